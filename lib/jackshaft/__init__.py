@@ -1,0 +1,1 @@
+"""Belt-driven powered attachments: the computation behind the workbook."""
