@@ -1,0 +1,438 @@
+"""Grip: strand tensions round the loop, the pulley that slips first, and the load on every shaft.
+
+Strand i leaves pulley i for pulley i+1. A pulley's *pull* is what it takes out of the belt, in newtons:
+above nought for a driven pulley, below for a driver, nought for an idler; the pulls of a loop add up to
+nought and strand i is tighter than the strand before pulley i by that pull. *Net* tension is what is
+left after the centrifugal part m v^2: it alone grips and it alone loads the shafts.
+
+However a belt is tightened, the rule is one linear equation in the net tensions, ``sum(w_i t_i) = q``: the
+three ways below only give the weights w and the amount q (see :class:`Hold`).
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+
+class Hold(NamedTuple):
+    """How the belt is kept tight: ``sum(weights * net) = total`` running, ``= at_rest`` standing still."""
+
+    weights: np.ndarray
+    total: np.ndarray
+    at_rest: np.ndarray
+
+
+class Grip(NamedTuple):
+    """Tensions and margins of a loop; pulleys (and the strand that leaves each) on the last axis.
+
+    ``net`` and ``tension`` in N without and with the centrifugal part; ``margin`` the multiple of the load
+    at which each pulley slips (inf for an idler, 0 where the belt is loose), ``least`` the smallest of
+    them, ``limiting`` its pulley; ``needed`` the smallest ``total`` of the hold that carries this load;
+    ``slip_pull`` the pull in N at which each pulley slips when the whole load grows in step.
+    """
+
+    net: np.ndarray
+    tension: np.ndarray
+    margin: np.ndarray
+    least: np.ndarray
+    limiting: np.ndarray
+    needed: np.ndarray
+    slip_pull: np.ndarray
+
+
+class Hub(NamedTuple):
+    """Force of the belt on each shaft: components along x and y and size, N."""
+
+    x: np.ndarray
+    y: np.ndarray
+    size: np.ndarray
+
+
+class Strands(NamedTuple):
+    """``role`` +1 tight, 0 between, -1 slack for each strand; ``tight_idler`` marks idlers in the tight one."""
+
+    role: np.ndarray
+    tight_idler: np.ndarray
+
+
+def fixed_centres_si(span, wrap, r, static, centrifugal=0.0):
+    """Belt tightened once and locked: the stretch of the whole loop stays what it was.
+
+    Parameters
+    ----------
+    span, wrap, r : array, shape (..., n)
+        Strands in m, wraps in rad, radii in m.
+    static : array, shape (...)
+        Tension of every strand at rest, N.
+    centrifugal : array, shape (...)
+        m v^2, N; with the length fixed it comes out of the net tension.
+
+    Returns
+    -------
+    Hold
+
+    Source
+    ------
+    derived: an elastic belt of constant stiffness; the tension on an arc taken as the mean of its ends
+    """
+    arc = np.asarray(wrap) * np.asarray(r)
+    weights = np.asarray(span) + 0.5 * (arc + np.roll(arc, -1, axis=-1))
+    weights = weights / np.sum(weights, axis=-1, keepdims=True)
+    return Hold(weights, np.asarray(static) - centrifugal, np.asarray(static, dtype=float))
+
+
+def held_strand_si(count, strand, tension):
+    """Spring or weight that keeps one strand at a constant net tension, whatever the load.
+
+    Parameters
+    ----------
+    count : int
+        Number of pulleys.
+    strand : int
+        The strand held: the one that leaves the idler (the one before it is as tight).
+    tension : array, shape (...)
+        Net tension that the idler holds, N.
+
+    Returns
+    -------
+    Hold
+
+    Source
+    ------
+    derived: an idler takes no pull, and the centrifugal part does not load it
+    """
+    weights = np.zeros(count)
+    weights[strand] = 1.0
+    return Hold(weights, np.asarray(tension, dtype=float), np.asarray(tension, dtype=float))
+
+
+def sprung_arm_si(ux, uy, index, arm_x, arm_y, moment):
+    """Pulley on a pivoted arm with the moment of a spring or weight about the pivot.
+
+    Parameters
+    ----------
+    ux, uy : array, shape (..., n)
+        Directions of the strands.
+    index : int
+        The pulley on the arm.
+    arm_x, arm_y : array, shape (...)
+        From the pivot to the pulley's centre, m.
+    moment : array, shape (...)
+        Moment on the arm, counter-clockwise above nought, N m.
+
+    Returns
+    -------
+    Hold
+
+    Source
+    ------
+    derived: moments about the pivot
+    """
+    lever = np.asarray(arm_x)[..., None] * uy - np.asarray(arm_y)[..., None] * ux
+    return _held_at(lever, index, -np.asarray(moment, dtype=float))
+
+
+def sliding_base_si(ux, uy, index, along_x, along_y, force):
+    """Shaft on a slide with a constant force along it: a sprung or weighted motor base.
+
+    Parameters
+    ----------
+    ux, uy : array, shape (..., n)
+        Directions of the strands.
+    index : int
+        The pulley on the sliding shaft.
+    along_x, along_y : float
+        Direction of the force on the shaft (made of unit length here).
+    force : array, shape (...)
+        Force on the shaft along that direction, N.
+
+    Returns
+    -------
+    Hold
+
+    Source
+    ------
+    derived: forces along the slide
+    """
+    size = np.hypot(along_x, along_y)
+    return _held_at((along_x * ux + along_y * uy) / size, index, -np.asarray(force, dtype=float))
+
+
+def _held_at(part, index, total):
+    """Weights of the hub force of one pulley along a direction (or about a pivot)."""
+    weights = np.zeros(np.shape(part))
+    weights[..., index] += part[..., index]
+    weights[..., index - 1] -= part[..., index - 1]
+    return Hold(weights, total, total)
+
+
+def pulls_si(power, speed, driver):
+    """Pulls of all pulleys from the power each driven pulley takes; the driver gives the sum.
+
+    Parameters
+    ----------
+    power : array, shape (..., n)
+        Power taken out of the belt at each pulley, W; the driver's own entry is not read.
+    speed : array, shape (...)
+        Belt speed, m/s.
+    driver : int
+        The pulley that drives.
+
+    Returns
+    -------
+    array, shape (..., n)
+        Pulls, N; they add up to nought.
+
+    Source
+    ------
+    derived: power = pull x belt speed
+    """
+    power = np.array(power, dtype=float)
+    power[..., driver] = 0.0
+    power[..., driver] = -np.sum(power, axis=-1)
+    return power / np.asarray(speed, dtype=float)[..., None]
+
+
+def load_cases_si(pulls, *, start=1.0, peak=1.0, overrun=0.0):
+    """Stack the pulls of start, work, peak and overrun.
+
+    Parameters
+    ----------
+    pulls : array, shape (..., n)
+        Pulls at work, N.
+    start, peak : float
+        Multiples of the load at work.
+    overrun : float
+        Share of the working load with which the work drives back (throttle shut, rotor turning).
+
+    Returns
+    -------
+    array, shape (4, ..., n)
+        Pulls, N, in the order start, work, peak, overrun.
+
+    Source
+    ------
+    derived: in overrun every pull changes sign, so that tight and slack strands swap
+    """
+    pulls = np.asarray(pulls, dtype=float)
+    return np.stack([start * pulls, pulls, peak * pulls, -overrun * pulls])
+
+
+def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
+    """Solve the strand tensions round the loop and find the pulley that slips first.
+
+    Parameters
+    ----------
+    pulls : array, shape (..., n)
+        What each pulley takes out of the belt, N; they add up to nought.
+    wrap : array, shape (..., n)
+        Wraps, rad.
+    friction : array, shape (..., n)
+        Coefficient that goes into exp(k wrap): with the wedge in it for a groove, plain for a flat.
+    hold : Hold
+        How the belt is kept tight.
+    centrifugal : array, shape (...)
+        m v^2, N.
+
+    Returns
+    -------
+    Grip
+
+    Source
+    ------
+    budynas-nisbett, ch. 17 (capstan law with centrifugal tension); derived for more than two pulleys
+    """
+    pulls = np.asarray(pulls, dtype=float)
+    weights, total = np.asarray(hold.weights, dtype=float), np.asarray(hold.total, dtype=float)
+    share = np.sum(weights, axis=-1)
+    rise = np.cumsum(pulls, axis=-1)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        idle = np.asarray(total / share)
+        swing = rise - np.asarray(np.sum(weights * rise, axis=-1) / share)[..., None]
+        idle = idle[..., None]
+        net = idle + swing
+        before = np.roll(swing, 1, axis=-1)
+        ratio = np.exp(np.asarray(friction) * wrap)
+        high = np.where(pulls > 0.0, swing, before)
+        low = np.where(pulls > 0.0, before, swing)
+        # Slip begins at idle + load high = ratio (idle + load low): the idle tension it takes is
+        need = (high - ratio * low) / (ratio - 1.0)
+        # Idlers take nothing, but for rounding in the sum of the others.
+        size = np.abs(pulls)
+        busy = size > 1e-9 * np.max(size, axis=-1, keepdims=True)
+        margin = np.where(busy & (need > 0.0), np.maximum(idle, 0.0) / need, np.inf)
+        least = np.min(margin, axis=-1)
+        needed = np.maximum(np.max(np.where(busy, need, -np.inf), axis=-1), 0.0) * share
+        slip = np.where(busy, margin, 1.0) * np.where(busy, size, np.inf)
+    return Grip(net, net + np.asarray(centrifugal)[..., None], margin, least, np.argmin(margin, axis=-1), needed, slip)
+
+
+def hub_si(net, ux, uy):
+    """Force of the belt on every shaft.
+
+    Parameters
+    ----------
+    net : array, shape (..., n)
+        Net strand tensions, N (the centrifugal part does not load the shafts).
+    ux, uy : array, shape (..., n)
+        Directions of the strands.
+
+    Returns
+    -------
+    Hub
+        N; running with running tensions, at rest with those of :func:`rest_si`.
+
+    Source
+    ------
+    derived: the strand that leaves pulls along its travel, the one that arrives against it
+    """
+    before = np.roll(net, 1, axis=-1)
+    fx = net * ux - before * np.roll(ux, 1, axis=-1)
+    fy = net * uy - before * np.roll(uy, 1, axis=-1)
+    return Hub(fx, fy, np.hypot(fx, fy))
+
+
+def rest_si(hold):
+    """Tension of every strand with the drive standing still and no torque on it.
+
+    Parameters
+    ----------
+    hold : Hold
+        How the belt is kept tight.
+
+    Returns
+    -------
+    array, shape (..., n)
+        N, the same for all strands of a loop.
+
+    Source
+    ------
+    derived: friction at rest not counted, so all strands level out
+    """
+    weights = np.asarray(hold.weights, dtype=float)
+    level = np.asarray(np.asarray(hold.at_rest) / np.sum(weights, axis=-1))
+    return np.broadcast_to(level[..., None], np.broadcast_shapes(level.shape + (1,), weights.shape)).copy()
+
+
+def strands_si(pulls):
+    """Tell tight from slack strands, from the direction of travel and who drives.
+
+    Parameters
+    ----------
+    pulls : array, shape (..., n)
+        What each pulley takes out of the belt, N.
+
+    Returns
+    -------
+    Strands
+
+    Source
+    ------
+    derived: tension rises at a driven pulley and falls at a driver, in the direction of travel
+    """
+    pulls = np.asarray(pulls, dtype=float)
+    rise = np.cumsum(pulls, axis=-1)
+    low, high = np.min(rise, axis=-1, keepdims=True), np.max(rise, axis=-1, keepdims=True)
+    near = 1e-6 * (high - low)
+    role = np.where(rise >= high - near, 1, np.where(rise <= low + near, -1, 0))
+    role = np.where(high - low > 0.0, role, 0)
+    size = np.abs(pulls)
+    idle = size <= 1e-9 * np.max(size, axis=-1, keepdims=True)
+    return Strands(role, idle & (role == 1))
+
+
+def groove_coefficient_si(friction, groove_angle):
+    """Coefficient in the capstan law of a belt wedged in a groove.
+
+    Parameters
+    ----------
+    friction : array, shape (...)
+        Friction of belt on flank (no unit). A measured 0.3 does not belong here: with the wedge factor it
+        promises four times the ratio that the trade designs for.
+    groove_angle : array, shape (...)
+        Whole groove angle, rad.
+
+    Returns
+    -------
+    array
+
+    Source
+    ------
+    budynas-nisbett, ch. 17: friction over the sine of half the groove angle
+    """
+    return np.asarray(friction) / np.sin(0.5 * np.asarray(groove_angle))
+
+
+def static_tension_si(pull, wrap, friction, centrifugal=0.0):
+    """Static tension per strand at which a two-pulley drive with locked centres is about to slip.
+
+    Parameters
+    ----------
+    pull : array, shape (...)
+        Effective pull, N.
+    wrap : array, shape (...)
+        Wrap of the pulley that slips first, rad.
+    friction : array, shape (...)
+        Coefficient in exp(k wrap).
+    centrifugal : array, shape (...)
+        m v^2, N.
+
+    Returns
+    -------
+    array
+        N.
+
+    Source
+    ------
+    budynas-nisbett, ch. 17: initial tension of a belt at the point of slip
+    """
+    ratio = np.exp(np.asarray(friction) * wrap)
+    return 0.5 * np.asarray(pull) * (ratio + 1.0) / (ratio - 1.0) + centrifugal
+
+
+def strands_at_slip_si(tight, wrap, friction, centrifugal=0.0):
+    """Slack tension when a pulley is about to slip under a given tight tension.
+
+    Parameters
+    ----------
+    tight : array, shape (...)
+        Tight tension with the centrifugal part, N.
+    wrap : array, shape (...)
+        Wrap, rad.
+    friction : array, shape (...)
+        Coefficient in exp(k wrap).
+    centrifugal : array, shape (...)
+        m v^2, N.
+
+    Returns
+    -------
+    array
+        Slack tension with the centrifugal part, N.
+
+    Source
+    ------
+    budynas-nisbett, ch. 17: (T1 - Tc)/(T2 - Tc) = exp(k wrap)
+    """
+    return (np.asarray(tight) - centrifugal) * np.exp(-np.asarray(friction) * wrap) + centrifugal
+
+
+def speed_of_most_power_si(tight, linear_density):
+    """Belt speed at which a belt of given greatest tension carries most power.
+
+    Parameters
+    ----------
+    tight : array, shape (...)
+        Greatest tension, N.
+    linear_density : array, shape (...)
+        Mass per length, kg/m.
+
+    Returns
+    -------
+    array
+        m/s; there m v^2 is a third of the tension.
+
+    Source
+    ------
+    khurmi-gupta, ch. 11: condition of greatest power
+    """
+    return np.sqrt(np.asarray(tight) / (3.0 * np.asarray(linear_density)))
