@@ -1,0 +1,301 @@
+"""The logic of a panel as plain Python: set a text, get an outcome; keep, pin, use, reset.
+
+The widgets are a thin skin over this; everything here is tested without them.
+"""
+
+from __future__ import annotations
+
+import traceback
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from jackshaft import units
+from jackshaft.build import Build, BuildProblems, ChangedOnDisk, NotSaved
+from jackshaft.panels.model import Control, FieldError, Outcome, Reading, take
+
+LETTERS = "ABCDEF"
+
+OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Something that stands between the inputs and an outcome; ``id`` names a control where it is one's."""
+
+    words: str
+    id: str = ""
+    details: str = ""
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A setting that was held: its letter, the text of every control, its outcome."""
+
+    letter: str
+    texts: Mapping[str, str]
+    readings: Mapping[str, Reading]
+    outcome: Outcome
+
+
+class PanelState:
+    """What a panel holds.
+
+    ``outcome`` is the last one that could be worked out; it matches the inputs only while ``troubles``
+    is empty.
+
+    Parameters
+    ----------
+    build : Build
+        What is kept now.
+    controls : sequence of Control
+        What can be changed.
+    outcome_of : callable
+        ``outcome_of(build, whatif) -> Outcome``; ``whatif`` maps the names of what-if controls to values.
+    """
+
+    def __init__(self, build: Build, controls: Sequence[Control], outcome_of: OutcomeOf):
+        ids = [c.id for c in controls]
+        if len(set(ids)) != len(ids):
+            raise ValueError("two controls of a panel stand for the same thing")
+        self.build = build
+        self.controls = {c.id: c for c in controls}
+        self.outcome_of = outcome_of
+        self.outcome: Outcome | None = None
+        #: the build with the changes in it that ``outcome`` was worked out from
+        self.trial = build
+        self.troubles: tuple[Trouble, ...] = ()
+        self.pins: list[Pin] = []
+        self.texts: dict[str, str] = {}
+        self.readings: dict[str, Reading] = {}
+        #: the texts that ``outcome`` belongs to
+        self.shown_texts: dict[str, str] = {}
+        self.shown_readings: dict[str, Reading] = {}
+        self._faults: dict[str, FieldError] = {}
+        self._base: dict[str, Reading] = {}
+        self._load_base()
+        self._take_texts({id: self.base_text(c) for id, c in self.controls.items()})
+        self._work_out(first=True)
+
+    @property
+    def system(self) -> str:
+        """The unit system everything is shown in."""
+        return self.build.system
+
+    @property
+    def fresh(self) -> bool:
+        """Whether the outcome matches the inputs."""
+        return not self.troubles
+
+    def base_text(self, control: Control) -> str:
+        """Return the text that the build (or a what-if's start) gives a control; empty when not known.
+
+        Parameters
+        ----------
+        control : Control
+            One of the panel's.
+        """
+        if control.key is None:
+            start = control.start
+            return start if isinstance(start, str) else start[0 if self.system == "inch" else 1]
+        value = self.build.get(control.key)
+        if value is None:
+            return ""
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        return value.text if isinstance(value, units.Measure) else str(value)
+
+    def base_reading(self, id: str) -> Reading | None:
+        """Return what the build itself gives a control, or None where the control cannot take that.
+
+        Parameters
+        ----------
+        id : str
+            The control's key or name.
+        """
+        return self._base.get(id)
+
+    def set(self, id: str, text: str) -> None:
+        """Put a text into a control and work the outcome out again.
+
+        Parameters
+        ----------
+        id : str
+            The control's key or name.
+        text : str
+            What was typed.
+        """
+        self.set_many({id: text})
+
+    def set_many(self, texts: Mapping[str, str]) -> None:
+        """Put texts into several controls, then work the outcome out once.
+
+        Parameters
+        ----------
+        texts : mapping of str to str
+            Control's key or name to text.
+        """
+        self._take_texts(texts)
+        self._work_out()
+
+    def reset(self) -> None:
+        """Go back to what the build says, and to the start of every what-if."""
+        self.set_many({id: self.base_text(c) for id, c in self.controls.items()})
+
+    def rebase(self, build: Build) -> None:
+        """Stand on a newer state of the same build; what was changed here and not kept stays changed.
+
+        Parameters
+        ----------
+        build : Build
+            The build as it is kept now.
+        """
+        changed = {*self.changes(), *self._faults}
+        self.build = build
+        self._load_base()
+        texts = {id: self.base_text(c) for id, c in self.controls.items() if c.key and id not in changed}
+        self._take_texts(texts)
+        self._work_out()
+
+    def changes(self) -> dict[str, str | int | bool]:
+        """Return the keys of the build whose value here differs from what is kept, with the new value."""
+        return {
+            id: reading.kept
+            for id, reading in self.readings.items()
+            if self.controls[id].key and not reading.same(self._base.get(id))
+        }
+
+    def whatif(self) -> dict[str, object]:
+        """Return the values of the what-if controls by name."""
+        return {id: self.readings[id].value for id, c in self.controls.items() if c.key is None}
+
+    def keep(self) -> str:
+        """Write what was changed into the build file and say what was written.
+
+        Returns
+        -------
+        str
+            The sentence to show.
+
+        Raises
+        ------
+        NotKept
+            With the reason; the file and the values in the panel are as they were.
+        """
+        if self.troubles:
+            raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].words)
+        changes = self.changes()
+        if not changes:
+            return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
+        before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
+        try:
+            build = self.build.save_values(changes)
+        except (ChangedOnDisk, NotSaved, BuildProblems, OSError) as error:
+            raise NotKept(f"Nothing was kept: {error} Your values are still here.") from error
+        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes)
+        self.rebase(build)
+        return f"Kept in the build '{build.name}': {said}."
+
+    def pin(self) -> Pin:
+        """Hold the present setting as a candidate under the next free letter.
+
+        Raises
+        ------
+        NotKept
+            If an error stands, or every letter is taken.
+        """
+        if self.troubles or self.outcome is None:
+            raise NotKept("Nothing was pinned: put the error right first.")
+        free = [letter for letter in LETTERS if letter not in {p.letter for p in self.pins}]
+        if not free:
+            raise NotKept(f"Nothing was pinned: {len(LETTERS)} candidates are pinned already; drop one first.")
+        pin = Pin(free[0], dict(self.texts), dict(self.readings), self.outcome)
+        self.pins = sorted([*self.pins, pin], key=lambda p: p.letter)
+        return pin
+
+    def use(self, letter: str) -> None:
+        """Bring the values of a candidate back into the controls.
+
+        Parameters
+        ----------
+        letter : str
+            The candidate's letter.
+        """
+        self.set_many(self._pin(letter).texts)
+
+    def drop(self, letter: str) -> None:
+        """Forget a candidate.
+
+        Parameters
+        ----------
+        letter : str
+            The candidate's letter.
+        """
+        self.pins.remove(self._pin(letter))
+
+    def _pin(self, letter: str) -> Pin:
+        return next(p for p in self.pins if p.letter == letter)
+
+    def _load_base(self) -> None:
+        # a value in the file that a control cannot take still stands there, so it is no reading here
+        self._base = {}
+        for id, control in self.controls.items():
+            try:
+                self._base[id] = take(control, self.base_text(control), self.system)
+            except FieldError:
+                continue
+
+    def _take_texts(self, texts: Mapping[str, str]) -> None:
+        for id, text in texts.items():
+            self.texts[id] = text
+            self._faults.pop(id, None)
+            try:
+                self.readings[id] = take(self.controls[id], text, self.system)
+            except FieldError as error:
+                self.readings.pop(id, None)
+                self._faults[id] = error
+
+    def _work_out(self, *, first: bool = False) -> None:
+        if self._faults:
+            self.troubles = tuple(
+                Trouble(f"{self.controls[id].label}: {error}", id) for id, error in self._faults.items()
+            )
+            return
+        try:
+            changes = self.changes()
+            build = self.build.with_values(changes) if changes else self.build
+            self.outcome = self.outcome_of(build, self.whatif())
+            self.trial = build
+        except BuildProblems as error:
+            self.troubles = tuple(
+                Trouble(f"{self._label(p.key)}: found {p.found}; wanted {p.wanted}", self._id(p.key))
+                for p in error.problems
+            )
+        except ValueError as error:
+            self.troubles = (Trouble(str(error)),)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the panel has to show it; a cell shows it itself.
+            if first:
+                raise
+            self.troubles = (
+                Trouble(f"a fault of the program: {type(error).__name__}: {error}", "", traceback.format_exc()),
+            )
+        else:
+            self.troubles = ()
+            self.shown_texts = dict(self.texts)
+            self.shown_readings = dict(self.readings)
+
+    def _id(self, key: str) -> str:
+        return key if key in self.controls else ""
+
+    def _label(self, key: str) -> str:
+        return self.controls[key].label if key in self.controls else key
+
+
+class NotKept(RuntimeError):
+    """Something was asked of a panel that it could not do; the words say why and nothing changed."""
+
+
+def _said(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "not known" if value == "" else str(value)

@@ -1,0 +1,155 @@
+"""How a panel looks: one sheet of rules, confined to the panel, that follows the page's light or dark theme.
+
+The layout answers to the panel's own width (container queries), not to the window's: side by side from
+50rem, one column with the picture on top and sticky below that, slider under its field below 25rem.
+"""
+
+from __future__ import annotations
+
+#: Name of a colour -> (light theme, dark theme). Text colours have at least 4.5:1 on ``paper``.
+COLOURS: dict[str, tuple[str, str]] = {
+    "paper": ("#fdfcf8", "#1b2329"),
+    "sheet": ("#f1f3f1", "#242e35"),
+    "ink": ("#1d2a33", "#e8edf0"),
+    "muted": ("#55646f", "#aab7c0"),
+    "line": ("#8896a0", "#71808b"),
+    "hair": ("#d9dfe2", "#3a464e"),
+    "accent": ("#0f6e68", "#5fc9c0"),
+    "go": ("#1f6b3a", "#7fd39a"),
+    "caution": ("#8a5200", "#f0b45a"),
+    "stop": ("#a11d24", "#ff9a94"),
+    "unknown": ("#4d5965", "#b4c0c9"),
+    "go-back": ("#e6f2ea", "#1f3527"),
+    "caution-back": ("#fbf0dc", "#3b2f17"),
+    "stop-back": ("#fbe9e8", "#421f21"),
+    "unknown-back": ("#eceff1", "#2c363d"),
+}
+
+_RULES = """
+.jp-OutputArea-child:has(.jk-panel) ~ .jp-OutputArea-child { display: none; }
+.jk-panel { container: jk / inline-size; display: block; overflow: visible; color: var(--jk-ink);
+  font-size: 0.95rem; line-height: 1.4; margin: 0.25rem 0; }
+.jk-panel .widget-html, .jk-panel .widget-html-content { margin: 0; height: auto; overflow: visible;
+  line-height: 1.4; font-size: inherit; white-space: normal; align-self: auto; color: inherit; }
+.jk-panel .widget-box { overflow: visible; margin: 0; }
+.jk-panel p { margin: 0 0 0.25rem; }
+.jk-panel .jk-top { display: block; }
+.jk-panel .jk-head h3 { margin: 0 0 0.4rem; font-size: 1.15rem; line-height: 1.25; }
+.jk-panel .jk-body { display: grid; gap: 0.75rem; grid-template-columns: minmax(0, 1fr);
+  grid-template-areas: "picture" "side" "results"; }
+.jk-panel .jk-picture-box { grid-area: picture; position: sticky; top: 0; z-index: 3; align-self: start; }
+.jk-panel .jk-side { grid-area: side; display: flex; flex-direction: column; gap: 0.6rem; min-width: 0; }
+.jk-panel .jk-results-box { grid-area: results; min-width: 0; }
+
+.jk-panel .jk-picture { position: relative; border: 1px solid var(--jk-line); border-radius: 6px;
+  overflow: hidden; background: #fdfcf8; line-height: 0; }
+.jk-panel .jk-picture svg { width: 100%; height: auto; display: block; }
+.jk-panel .jk-old svg { opacity: 0.45; filter: grayscale(1); }
+.jk-panel .jk-old-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.3; padding: 0.45rem;
+  background: #3a444c; color: #fff; font-weight: 700; text-align: center; }
+
+.jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
+  margin-bottom: 0.7rem; border: 1px solid var(--jk-line); border-left-width: 6px; border-radius: 6px;
+  background: var(--jk-sheet); min-height: 2.2rem; box-sizing: border-box; }
+.jk-panel .jk-why { flex: 1 1 14rem; }
+.jk-panel .jk-tally { color: var(--jk-muted); font-size: 0.85rem; }
+.jk-panel .jk-go-edge { border-color: var(--jk-go); background: var(--jk-go-back); }
+.jk-panel .jk-caution-edge { border-color: var(--jk-caution); border-style: dashed; background: var(--jk-caution-back); }
+.jk-panel .jk-stop-edge { border-color: var(--jk-stop); border-width: 2px 2px 2px 6px; background: var(--jk-stop-back); }
+.jk-panel .jk-unknown-edge, .jk-panel .jk-stale { border-color: var(--jk-unknown); border-style: dotted;
+  background: var(--jk-unknown-back); }
+.jk-panel .jk-badge { display: inline-block; white-space: nowrap; padding: 0 0.5rem; border-radius: 4px;
+  border: 1.5px solid; font-weight: 700; line-height: 1.5; background: var(--jk-paper); }
+.jk-panel .jk-go { color: var(--jk-go); }
+.jk-panel .jk-caution { color: var(--jk-caution); border-style: dashed; }
+.jk-panel .jk-stop { color: var(--jk-paper); background: var(--jk-stop); border-color: var(--jk-stop); }
+.jk-panel .jk-unknown { color: var(--jk-unknown); border-style: dotted; }
+
+.jk-panel .jk-group h4 { margin: 0.5rem 0 0; padding-bottom: 0.15rem; font-size: 0.95rem;
+  border-bottom: 1px solid var(--jk-hair); }
+.jk-panel .jk-control { display: grid; grid-template-columns: minmax(7rem, 9rem) minmax(6rem, 1fr);
+  grid-template-areas: "box slider" "echo echo"; column-gap: 1.25rem; align-items: end; }
+.jk-panel .jk-box { grid-area: box; display: flex; flex-direction: column; align-items: stretch; height: auto;
+  width: auto; margin: 0; min-width: 0; overflow: visible; }
+.jk-panel .jk-box.widget-dropdown { grid-column: 1 / -1; }
+.jk-panel .jk-box .widget-label { width: max-content; max-width: none; text-align: left; height: auto; margin: 0;
+  line-height: 1.4; font-weight: 600; color: var(--jk-ink); font-size: 0.92rem; overflow: visible; }
+.jk-panel .jk-box input, .jk-panel .jk-box select { height: 44px; min-height: 44px; width: 100%; max-width: none; margin: 0;
+  box-sizing: border-box; padding: 0 0.6rem; font-size: 1rem; border: 1px solid var(--jk-line); border-radius: 5px;
+  background-color: var(--jk-paper); color: var(--jk-ink); font-variant-numeric: tabular-nums; }
+.jk-panel .jk-bad .jk-box input, .jk-panel .jk-bad .jk-box select { border: 2px solid var(--jk-stop);
+  background-color: var(--jk-stop-back); }
+.jk-panel .jk-echo { grid-area: echo; color: var(--jk-muted); font-size: 0.85rem; min-height: 1.25rem; }
+.jk-panel .jk-wrong { color: var(--jk-stop); font-weight: 600; }
+.jk-panel .jk-help { font-style: italic; }
+
+.jk-panel .widget-slider { grid-area: slider; width: auto; height: 44px; margin: 0; overflow: visible; }
+.jk-panel .widget-slider .slider-container { height: 44px; width: 100%; margin: 0 14px; overflow: visible;
+  display: flex; align-items: center; }
+.jk-panel .widget-slider .noUi-target { width: 100%; height: 6px; margin: 0; border-radius: 3px;
+  border: 1px solid var(--jk-line); background: var(--jk-hair); box-shadow: none; }
+.jk-panel .widget-slider .noUi-connect { background: var(--jk-accent); }
+.jk-panel .widget-slider .noUi-handle { width: 24px; height: 24px; top: -10px; right: -12px; border-radius: 50%;
+  border: 2px solid var(--jk-accent); background: var(--jk-paper); box-shadow: none; cursor: grab; }
+.jk-panel .widget-slider .noUi-handle::before { display: block; content: ""; position: absolute; inset: -12px; height: auto;
+  width: auto; left: -12px; top: -12px; background: transparent; }
+.jk-panel .widget-slider .noUi-handle::after { display: none; }
+.jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll):focus-visible { outline: 3px solid var(--jk-accent);
+  outline-offset: 2px; }
+
+.jk-panel .jk-buttons, .jk-panel .jk-pin-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
+.jk-panel .jk-pins { display: flex; flex-direction: column; gap: 0.4rem; }
+.jk-panel .jk-button { min-height: 44px; height: auto; width: auto; margin: 0; padding: 0.3rem 0.9rem; border-radius: 5px;
+  border: 1px solid var(--jk-line); background: var(--jk-sheet); color: var(--jk-ink); font-size: 0.95rem;
+  line-height: 1.25; white-space: normal; box-shadow: none; }
+.jk-panel .jk-button:hover { border-color: var(--jk-accent); }
+.jk-panel .jk-keep { background: var(--jk-accent); border-color: var(--jk-accent); color: var(--jk-paper); font-weight: 700; }
+
+.jk-panel .jk-alert { border: 2px solid var(--jk-stop); border-left-width: 6px; border-radius: 5px; padding: 0.5rem 0.7rem;
+  background: var(--jk-stop-back); color: var(--jk-ink); overflow-wrap: anywhere; }
+.jk-panel .jk-alert::before { content: "✘ Not right yet"; display: block; font-weight: 700; color: var(--jk-stop); }
+.jk-panel .jk-alert pre { overflow: auto; max-height: 12rem; font-size: 0.75rem; }
+.jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
+  border-radius: 5px; overflow-wrap: anywhere; }
+
+.jk-panel .jk-faded { opacity: 0.5; }
+.jk-panel .jk-results { display: grid; gap: 0.9rem; grid-template-columns: minmax(0, 1fr); }
+.jk-panel table { border-collapse: collapse; font-size: 0.95rem; margin: 0; color: inherit; border: 0; }
+.jk-panel table :is(th, td) { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem 0; border: 0;
+  border-bottom: 1px solid var(--jk-hair); background: none; max-width: none; white-space: normal;
+  font-variant-numeric: tabular-nums; }
+.jk-panel table tr { background: none; }
+.jk-panel table th[scope=row] { font-weight: 400; color: var(--jk-muted); }
+.jk-panel table.jk-facts { width: 100%; align-self: start; }
+.jk-panel table.jk-facts td { font-weight: 600; }
+.jk-panel .jk-note { font-weight: 400; color: var(--jk-muted); font-size: 0.85rem; }
+.jk-panel .jk-scroll { overflow-x: auto; grid-column: 1 / -1; }
+.jk-panel table.jk-compare :is(th, td) { padding-right: 1.25rem; }
+.jk-panel table.jk-compare td.jk-better { background: var(--jk-go-back); color: var(--jk-go); }
+.jk-panel ul.jk-checks { list-style: none; margin: 0; padding: 0; display: grid; gap: 0.55rem; align-content: start; }
+.jk-panel ul.jk-checks li { margin: 0; padding-bottom: 0.5rem; border-bottom: 1px solid var(--jk-hair); }
+.jk-panel .jk-limit, .jk-panel .jk-source { color: var(--jk-muted); }
+.jk-panel .jk-source { font-size: 0.82rem; }
+.jk-panel .jk-reason, .jk-panel .jk-remedy { margin-top: 0.15rem; }
+
+@container jk (min-width: 50rem) {
+  .jk-panel .jk-body { grid-template-columns: minmax(18rem, 2fr) minmax(0, 3fr); column-gap: 1.5rem;
+    grid-template-areas: "side picture" "results results"; }
+  .jk-panel .jk-results { grid-template-columns: minmax(0, 2fr) minmax(0, 3fr); column-gap: 1.5rem; }
+}
+@container jk (max-width: 25rem) {
+  .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
+  .jk-panel .jk-button { flex: 1 1 8rem; }
+}
+@media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
+"""
+
+
+def _theme(which: int) -> str:
+    return " ".join(f"--jk-{name}: {pair[which]};" for name, pair in COLOURS.items())
+
+
+CSS = (
+    f"<style>.jk-panel {{ {_theme(0)} }}\n"
+    f'[data-jp-theme-light="false"] .jk-panel {{ {_theme(1)} }}\n{_RULES}</style>'
+)
