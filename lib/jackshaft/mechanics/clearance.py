@@ -65,7 +65,7 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
 
     Source
     ------
-    derived: distance of a point from a line segment
+    own-derivation, distance of a point from a line segment
     """
     x, y, rim = (np.asarray(a, dtype=float) for a in (x, y, rim))
     left, right = _left_right(ccw, inner, outer)
@@ -105,7 +105,7 @@ def pulley_gaps_si(x, y, rim):
 
     Source
     ------
-    derived: distance of two circles
+    own-derivation, distance of two circles
     """
     x, y, rim = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (x, y, rim)))
     apart = np.hypot(x[..., :, None] - x[..., None, :], y[..., :, None] - y[..., None, :])
@@ -138,7 +138,7 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
 
     Source
     ------
-    derived: signs of areas for strands apart, tangent length r |tan(wrap/2)| for strands on one pulley
+    own-derivation, signs of areas for strands apart, tangent length r |tan(wrap/2)| for strands on one pulley
     """
     r = np.asarray(r, dtype=float)
     shape = np.shape(start_x)
@@ -185,7 +185,7 @@ def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, 
 
     Source
     ------
-    derived: distance of a point from a line segment
+    own-derivation, distance of a point from a line segment
     """
     left, right = (np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a)
                    for a in _left_right(ccw, inner, outer))
@@ -213,7 +213,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
 
     Source
     ------
-    derived: distance of two line segments; crossing-number test for a point in a polygon
+    own-derivation, distance of two line segments; crossing-number test for a point in a polygon
     """
     corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
     strand = (start_x, start_y, end_x, end_y)

@@ -73,7 +73,7 @@ def fixed_centres_si(span, wrap, r, static, centrifugal=0.0):
 
     Source
     ------
-    derived: an elastic belt of constant stiffness; the tension on an arc taken as the mean of its ends
+    own-derivation, an elastic belt of constant stiffness; the tension on an arc taken as the mean of its ends
     """
     arc = np.asarray(wrap) * np.asarray(r)
     weights = np.asarray(span) + 0.5 * (arc + np.roll(arc, -1, axis=-1))
@@ -99,7 +99,7 @@ def held_strand_si(count, strand, tension):
 
     Source
     ------
-    derived: an idler takes no pull, and the centrifugal part does not load it
+    own-derivation, an idler takes no pull, and the centrifugal part does not load it
     """
     weights = np.zeros(count)
     weights[strand] = 1.0
@@ -126,7 +126,7 @@ def sprung_arm_si(ux, uy, index, arm_x, arm_y, moment):
 
     Source
     ------
-    derived: moments about the pivot
+    own-derivation, moments about the pivot
     """
     lever = np.asarray(arm_x)[..., None] * uy - np.asarray(arm_y)[..., None] * ux
     return _held_at(lever, index, -np.asarray(moment, dtype=float))
@@ -152,7 +152,7 @@ def sliding_base_si(ux, uy, index, along_x, along_y, force):
 
     Source
     ------
-    derived: forces along the slide
+    own-derivation, forces along the slide
     """
     size = np.hypot(along_x, along_y)
     return _held_at((along_x * ux + along_y * uy) / size, index, -np.asarray(force, dtype=float))
@@ -185,7 +185,7 @@ def pulls_si(power, speed, driver):
 
     Source
     ------
-    derived: power = pull x belt speed
+    own-derivation, power = pull x belt speed
     """
     power = np.array(power, dtype=float)
     power[..., driver] = 0.0
@@ -212,7 +212,7 @@ def load_cases_si(pulls, *, start=1.0, peak=1.0, overrun=0.0):
 
     Source
     ------
-    derived: in overrun every pull changes sign, so that tight and slack strands swap
+    own-derivation, in overrun every pull changes sign, so that tight and slack strands swap
     """
     pulls = np.asarray(pulls, dtype=float)
     return np.stack([start * pulls, pulls, peak * pulls, -overrun * pulls])
@@ -240,7 +240,7 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
 
     Source
     ------
-    budynas-nisbett, ch. 17 (capstan law with centrifugal tension); derived for more than two pulleys
+    shigley, ch. 17 (capstan law with centrifugal tension); derived for more than two pulleys
     """
     pulls = np.asarray(pulls, dtype=float)
     weights, total = np.asarray(hold.weights, dtype=float), np.asarray(hold.total, dtype=float)
@@ -284,7 +284,7 @@ def hub_si(net, ux, uy):
 
     Source
     ------
-    derived: the strand that leaves pulls along its travel, the one that arrives against it
+    own-derivation, the strand that leaves pulls along its travel, the one that arrives against it
     """
     before = np.roll(net, 1, axis=-1)
     fx = net * ux - before * np.roll(ux, 1, axis=-1)
@@ -307,7 +307,7 @@ def rest_si(hold):
 
     Source
     ------
-    derived: friction at rest not counted, so all strands level out
+    own-derivation, friction at rest not counted, so all strands level out
     """
     weights = np.asarray(hold.weights, dtype=float)
     level = np.asarray(np.asarray(hold.at_rest) / np.sum(weights, axis=-1))
@@ -328,7 +328,7 @@ def strands_si(pulls):
 
     Source
     ------
-    derived: tension rises at a driven pulley and falls at a driver, in the direction of travel
+    own-derivation, tension rises at a driven pulley and falls at a driver, in the direction of travel
     """
     pulls = np.asarray(pulls, dtype=float)
     rise = np.cumsum(pulls, axis=-1)
@@ -358,7 +358,7 @@ def groove_coefficient_si(friction, groove_angle):
 
     Source
     ------
-    budynas-nisbett, ch. 17: friction over the sine of half the groove angle
+    shigley, ch. 17: friction over the sine of half the groove angle
     """
     return np.asarray(friction) / np.sin(0.5 * np.asarray(groove_angle))
 
@@ -384,7 +384,7 @@ def static_tension_si(pull, wrap, friction, centrifugal=0.0):
 
     Source
     ------
-    budynas-nisbett, ch. 17: initial tension of a belt at the point of slip
+    shigley, ch. 17: initial tension of a belt at the point of slip
     """
     ratio = np.exp(np.asarray(friction) * wrap)
     return 0.5 * np.asarray(pull) * (ratio + 1.0) / (ratio - 1.0) + centrifugal
@@ -411,7 +411,7 @@ def strands_at_slip_si(tight, wrap, friction, centrifugal=0.0):
 
     Source
     ------
-    budynas-nisbett, ch. 17: (T1 - Tc)/(T2 - Tc) = exp(k wrap)
+    shigley, ch. 17: (T1 - Tc)/(T2 - Tc) = exp(k wrap)
     """
     return (np.asarray(tight) - centrifugal) * np.exp(-np.asarray(friction) * wrap) + centrifugal
 
@@ -433,6 +433,6 @@ def speed_of_most_power_si(tight, linear_density):
 
     Source
     ------
-    khurmi-gupta, ch. 11: condition of greatest power
+    khurmi-machines, ch. 11, condition of greatest power
     """
     return np.sqrt(np.asarray(tight) / (3.0 * np.asarray(linear_density)))

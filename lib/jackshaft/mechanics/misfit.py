@@ -40,7 +40,7 @@ def clear_of_strand_si(x, y, r, turn, index):
 
     Source
     ------
-    derived: distance of the centre from the common tangent of the two neighbours
+    own-derivation, distance of the centre from the common tangent of the two neighbours
     """
     x, y, r, turn = (np.asarray(a, dtype=float) for a in (x, y, r, turn))
     i, j = (index - 1) % len(x), (index + 1) % len(x)
@@ -79,7 +79,7 @@ def misfit_si(names, x, y, r, found, *, crossed=False, least_wrap=np.radians(1.0
 
     Source
     ------
-    derived: the same tests as the path kernel, for one layout
+    own-derivation, the same tests as the path kernel, for one layout
     """
     if int(found.reason) == 0:
         return None

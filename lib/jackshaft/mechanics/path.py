@@ -72,7 +72,7 @@ def turns_of(inside, ccw=True):
 
     Source
     ------
-    derived: inside lies on the left of travel when the loop runs counter-clockwise
+    own-derivation, inside lies on the left of travel when the loop runs counter-clockwise
     """
     inside = np.asarray(inside)
     if inside.dtype != bool:
@@ -128,7 +128,7 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, 
 
     Source
     ------
-    derived: common tangents of directed circles; total turning of a closed simple curve is one revolution
+    own-derivation, common tangents of directed circles; total turning of a closed simple curve is one revolution
     """
     x, y, r, inside = (np.asarray(a) for a in (x, y, r, inside))
     turns = turns_of(inside, ccw)
@@ -212,10 +212,9 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     np.copyto(length, np.nan, where=reason != OK)
 
 
-@door(x="length", y="length", r="length", inside="number", ccw="number", least_wrap="angle",
-      most_wrap="angle",
+@door(x="length", y="length", r="length", least_wrap="angle", most_wrap="angle",
       returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"})
-def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP):
+def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
 
     Parameters
@@ -245,7 +244,7 @@ def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, mos
 
     Source
     ------
-    derived: common tangents of directed circles
+    own-derivation, common tangents of directed circles
     """
     return path_si(x, y, r, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
 
@@ -267,7 +266,7 @@ def tangents_si(x, y, r, found):
 
     Source
     ------
-    derived: the tangent point lies a radius to the side of the bend
+    own-derivation, the tangent point lies a radius to the side of the bend
     """
     x, y, r = (np.asarray(a, dtype=float) for a in (x, y, r))
     arm = found.turn * r
@@ -290,7 +289,7 @@ def slope_si(found):
 
     Source
     ------
-    derived: virtual work of a taut string, independent of the wraps
+    own-derivation, virtual work of a taut string, independent of the wraps
     """
     return np.roll(found.ux, 1, axis=-1) - found.ux, np.roll(found.uy, 1, axis=-1) - found.uy
 
@@ -316,7 +315,7 @@ def with_pulley_moved_si(x, y, r, inside, index, ccw=True):
 
     Source
     ------
-    derived: see path_si
+    own-derivation, see path_si
     """
     x, y, r, inside = np.asarray(x, float), np.asarray(y, float), np.asarray(r, float), np.asarray(inside)
 

@@ -70,7 +70,7 @@ def ends_of_si(track):
 
     Source
     ------
-    derived: by definition
+    own-derivation, by definition
     """
     if isinstance(track, Arm):
         return track.low, track.high
@@ -94,7 +94,7 @@ def point_on_si(track, travel):
 
     Source
     ------
-    derived: circle and straight line
+    own-derivation, circle and straight line
     """
     travel = np.asarray(travel, dtype=float)
     if isinstance(track, Arm):
@@ -128,7 +128,7 @@ def root_between_si(value_and_rate, low, high, *, steps=60, close=1e-13):
 
     Source
     ------
-    derived: Newton's method with bisection as its guard
+    own-derivation, Newton's method with bisection as its guard
     """
     low, high = (np.array(a, dtype=float) for a in np.broadcast_arrays(low, high))
     at_low, at_high = value_and_rate(low)[0], value_and_rate(high)[0]
@@ -215,7 +215,7 @@ def positions_si(loop, track, targets, *, nodes=361):
 
     Source
     ------
-    derived: root search on each monotone piece of the length along the track
+    own-derivation, root search on each monotone piece of the length along the track
     """
     targets = np.atleast_1d(np.asarray(targets, dtype=float))
 
@@ -276,7 +276,7 @@ def take_up_rate_si(loop, px, py, along_x, along_y, *, step=1e-6):
 
     Source
     ------
-    derived: slope of the path; central difference for the wraps
+    own-derivation, slope of the path; central difference for the wraps
     """
     size = np.hypot(along_x, along_y)
     ex, ey = np.asarray(along_x) / size, np.asarray(along_y) / size

@@ -1,4 +1,4 @@
-"""Two-pulley drives in closed form: open, crossed, and the rules of the quarter turn."""
+"""Two-pulley drives in closed form: open and crossed."""
 
 from typing import NamedTuple
 
@@ -26,7 +26,7 @@ def _closed(centres, half_difference, half_sum):
 
 @door(centres="length", first="length", second="length",
       returns={"length": "length", "span": "length", "wrap_first": "angle", "wrap_second": "angle"})
-def two_pulleys(centres, *, first, second, crossed=False):
+def two_pulleys(centres, *, first, second, crossed=False) -> TwoPulleys:
     """Length, strand and wraps of a two-pulley drive in closed form, open or crossed.
 
     Parameters
@@ -45,7 +45,7 @@ def two_pulleys(centres, *, first, second, crossed=False):
 
     Source
     ------
-    budynas-nisbett, ch. 17, flat-belt geometry; exact forms
+    shigley, ch. 17, flat-belt geometry; exact forms
     """
     centres, first, second = (np.asarray(a, dtype=float) for a in (centres, first, second))
     total = 0.5 * (first + second)
@@ -76,7 +76,7 @@ def centre_distance(length, *, first, second, crossed=False, steps=30):
 
     Source
     ------
-    derived: Newton's method on the exact length, started from the belt laid flat
+    own-derivation, Newton's method on the exact length, started from the belt laid flat
     """
     length, first, second = np.broadcast_arrays(*(np.asarray(a, float) for a in (length, first, second)))
     total = 0.5 * (first + second)

@@ -1,0 +1,395 @@
+"""Capacity: rated power of a belt, its corrections, the number of belts, and belt life.
+
+The published formulas count in horsepower, inches and thousands of turns a minute; the lines that convert
+say so. A rating belongs to the *small* pulley and the *faster* shaft. Editions of the ratings differ by 10
+to 15 %, so a rated power is never better than that.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.tables import table
+from jackshaft.units import door
+
+INCH = 0.0254
+POUND_FORCE = 4.4482216152605
+HORSEPOWER = 550.0 * 0.3048 * POUND_FORCE
+THOUSAND_RPM = 1000.0 * 2.0 * np.pi / 60.0
+FOOT_PER_MINUTE = 0.3048 / 60.0
+
+
+class Constants(NamedTuple):
+    """Constants of a rating formula as published, and how they are known."""
+
+    k: tuple[float, ...]
+    form: str
+    family: str
+    known: str
+    cite: str
+
+
+class Power(NamedTuple):
+    """Rated power of one belt in W: ``basic`` at ratio 1, ``addon`` for the ratio, and their sum."""
+
+    basic: np.ndarray
+    addon: np.ndarray
+    total: np.ndarray
+
+
+class Life(NamedTuple):
+    """Belt life by the published fatigue constants.
+
+    ``passes`` of the belt round its loop and ``hours``; ``valid`` -1 below, 0 within, +1 above the range of
+    passes the constants were fitted to. Above it the life is only known to be more than ``passes_to``.
+    ``peaks`` are the tensions with bending at each pulley, N.
+    """
+
+    passes: np.ndarray
+    hours: np.ndarray
+    valid: np.ndarray
+    peaks: np.ndarray
+
+
+def constants(section):
+    """Read the rating constants of a section.
+
+    Parameters
+    ----------
+    section : str
+        Section as in the table of sections. A double-V belt is rated as its classical half.
+
+    Returns
+    -------
+    Constants or None
+        None where no formula is known for the section.
+
+    Source
+    ------
+    rma-ip20, rma-ip22, rma-ip23, rating formulas (from memory)
+    """
+    single = {"AA": "A", "BB": "B", "CC": "C"}.get(section, section)
+    for name, form, keys in (("belt_rating_constants", "four", ("k1", "k2", "k3", "k4")),
+                             ("belt_rating_light", "light", ("a", "c", "e"))):
+        rows = table(name).where(section=single).rows
+        if rows:
+            return Constants(tuple(rows[0][k] for k in keys), form, rows[0].get("family", "light duty"),
+                             rows[0].known, rows[0].cite)
+    return None
+
+
+def ratio_factor(family, ratio):
+    """Read the speed-ratio factor of a family of sections.
+
+    Parameters
+    ----------
+    family : str
+        "classical" or "narrow".
+    ratio : float
+        Larger over smaller diameter, at least 1.
+
+    Returns
+    -------
+    float
+
+    Raises
+    ------
+    ValueError
+        If the ratio is below 1: the larger diameter goes on top.
+
+    Source
+    ------
+    rma-ip20, rma-ip22, speed-ratio factors (from memory)
+    """
+    if not ratio >= 1.0:
+        raise ValueError(f"the ratio is larger over smaller diameter and at least 1, got {ratio}")
+    for row in table("belt_ratio_factors").where(family=family).rows:
+        if row["from_ratio"] <= ratio and (row["below_ratio"] is None or ratio < row["below_ratio"]):
+            return row["factor"]
+    raise ValueError(f"no speed-ratio factors for the family {family!r}")
+
+
+@door(small="length", faster="rotation", returns={"basic": "power", "addon": "power", "total": "power"})
+def rated_power(small, *, faster, k, factor=1.0) -> Power:
+    """Rated power of one classical or narrow belt at half a turn of wrap and its base length.
+
+    Parameters
+    ----------
+    small : length
+        Pitch diameter of the smaller pulley, m.
+    faster : rotation
+        Speed of the faster shaft, rad/s.
+    k : sequence of four numbers
+        Constants K1 to K4 of the section, as published (hp, in, 1000 rpm).
+    factor : number
+        Speed-ratio factor; the add-on it gives is a sum, never a multiplier.
+
+    Returns
+    -------
+    Power
+        W; below nought where the pulley is too small or too fast for the formula.
+
+    Source
+    ------
+    rma-ip20, rma-ip22, rating formula (from memory)
+    """
+    k1, k2, k3, k4 = k
+    d, r = np.asarray(small) / INCH, np.abs(faster) / THOUSAND_RPM   # the formula counts in inches and 1000 rpm
+    dr = d * r
+    with np.errstate(divide="ignore", invalid="ignore"):
+        basic = dr * (k1 - k2 / d - k3 * dr * dr - k4 * np.log10(dr)) * HORSEPOWER
+    addon = k2 * r * (1.0 - 1.0 / np.asarray(factor, dtype=float)) * HORSEPOWER
+    return Power(basic, addon, basic + addon)
+
+
+@door(small="length", faster="rotation", returns="power")
+def rated_power_light(small, *, faster, k):
+    """Rated power of one light-duty belt.
+
+    Parameters
+    ----------
+    small : length
+        Pitch diameter of the smaller pulley (effective outside less twice the cord's allowance), m.
+    faster : rotation
+        Speed of the faster shaft, rad/s.
+    k : sequence of three numbers
+        Constants a, c, e of the section, as published (hp, in, 1000 rpm).
+
+    Returns
+    -------
+    power
+        W. Doubtful constants: about half of the classical belt of the same size.
+
+    Source
+    ------
+    rma-ip23, rating formula (from memory)
+    """
+    a, c, e = k
+    d, r = np.asarray(small) / INCH, np.abs(faster) / THOUSAND_RPM   # the formula counts in inches and 1000 rpm
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
+
+
+@door(small="length", faster="rotation", returns="power")
+def rated_power_older(small, *, faster, k, factor=1.0):
+    """Rated power of one classical belt by an older form, for comparison.
+
+    Parameters
+    ----------
+    small : length
+        Pitch diameter of the smaller pulley, m.
+    faster : rotation
+        Speed of the faster shaft, rad/s.
+    k : sequence of three numbers
+        Constants a, c, e of the section, as published (hp, in, ft/min).
+    factor : number
+        Small-diameter factor for the ratio, 1.00 to 1.14.
+
+    Returns
+    -------
+    power
+        W.
+
+    Source
+    ------
+    faires, table 17.3
+    """
+    a, c, e = k
+    d = np.asarray(small) / INCH                                          # the formula counts in inches
+    v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE        # and feet a minute
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6) * v / 1000.0 * HORSEPOWER
+
+
+@door(wrap="angle", returns="number")
+def arc_factor(wrap):
+    """Arc-of-contact factor of a belt in grooves: the capstan law, scaled to 1 at half a turn.
+
+    Parameters
+    ----------
+    wrap : angle
+        Wrap on the small pulley, rad.
+
+    Returns
+    -------
+    number
+        To be used with a rated power. It already is the grip of the wrap: counting the capstan limit on
+        top of a rating would count the wrap twice.
+
+    Source
+    ------
+    mh31, p. 2581, table 12 (reproduced within 0.006)
+    """
+    return 1.25 * (1.0 - 5.0 ** (-np.asarray(wrap) / np.pi))
+
+
+@door(wrap_small="angle", returns="number")
+def arc_factor_flat(wrap_small, *, flat=0.29):
+    """Arc-of-contact factor of V-belts from a grooved small pulley to a flat large one.
+
+    Parameters
+    ----------
+    wrap_small : angle
+        Wrap on the grooved small pulley, rad.
+    flat : number
+        Friction of the belt on the flat rim that the table implies.
+
+    Returns
+    -------
+    number
+        The smaller of what the groove and what the flat carries.
+
+    Source
+    ------
+    mh31, p. 2581, table 12, V-flat column (reproduced within 0.008)
+    """
+    on_flat = 1.25 * (1.0 - np.exp(-flat * (2.0 * np.pi - np.asarray(wrap_small))))
+    return np.minimum(arc_factor.si(wrap_small), on_flat)
+
+
+@door(length="length", base="length", returns="number")
+def length_factor(length, *, base, exponent=0.22):
+    """Length factor: short belts flex more often an hour.
+
+    Parameters
+    ----------
+    length : length
+        Datum length, m.
+    base : length
+        Length at which the factor is 1, m.
+    exponent : number
+        Exponent of the fit.
+
+    Returns
+    -------
+    number
+
+    Source
+    ------
+    length-factor-sheet, fit within 0.02
+    """
+    return (np.asarray(length) / np.asarray(base)) ** exponent
+
+
+def belts_needed_si(design_power, per_belt):
+    """Give the number of belts, rounded up.
+
+    Parameters
+    ----------
+    design_power : array, shape (...)
+        Power times service factor, W.
+    per_belt : array, shape (...)
+        Rated power of one belt with its corrections, W.
+
+    Returns
+    -------
+    array
+        Whole numbers as floats; +inf where a belt carries nothing.
+
+    Source
+    ------
+    mott4, ex. 7-1 (the count is rounded up)
+    """
+    per_belt = np.asarray(per_belt, dtype=float)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        count = np.ceil(np.asarray(design_power) / per_belt - 1e-9)
+    return np.where(per_belt > 0.0, np.maximum(count, 1.0), np.inf)
+
+
+def flex_rate_si(speed, pulleys, length):
+    """Give how often a second a place on the belt is bent.
+
+    Parameters
+    ----------
+    speed : array, shape (...)
+        Belt speed, m/s.
+    pulleys : array, shape (...)
+        Number of pulleys.
+    length : array, shape (...)
+        Belt length, m.
+
+    Returns
+    -------
+    array
+        1/s.
+
+    Source
+    ------
+    textbook-practice, flexes per second (from memory)
+    """
+    return np.asarray(speed) * np.asarray(pulleys) / np.asarray(length)
+
+
+def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from, passes_to):
+    """Estimate belt life from the peak tension at every pulley.
+
+    Parameters
+    ----------
+    tight : array, shape (..., n)
+        Greater of the two strand tensions at each pulley with the centrifugal part, per belt, N.
+    diameters : array, shape (..., n)
+        Pitch diameters, m; an idler counts as a pulley. No published penalty for bending the other way
+        exists, so a back idler is counted like an inside pulley of its size, and no more.
+    speed : array, shape (...)
+        Belt speed, m/s.
+    length : array, shape (...)
+        Pitch length, m.
+    kb, kc, k, exponent : float
+        Fatigue constants as published (lbf in, lbf at 1000 ft/min squared, lbf). ``kc`` is not added here:
+        the tensions bring their centrifugal part.
+    passes_from, passes_to : float
+        Range of passes that the constants hold for.
+
+    Returns
+    -------
+    Life
+
+    Source
+    ------
+    shigley, ch. 17, V-belt durability (from memory)
+    """
+    bending = kb * POUND_FORCE / (np.asarray(diameters) / INCH)      # published in lbf with inches
+    peaks = np.asarray(tight, dtype=float) + bending
+    damage = np.sum((k * POUND_FORCE / peaks) ** -exponent, axis=-1)
+    passes = 1.0 / damage
+    hours = passes * np.asarray(length) / np.asarray(speed) / 3600.0
+    valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))
+    return Life(passes, hours, valid, peaks)
+
+
+def from_examples(section, small, faster):
+    """Read a rated power between the examples of a printed table, where no formula is known.
+
+    Parameters
+    ----------
+    section : str
+        Section as in the table of examples.
+    small : float
+        Datum diameter of the smaller pulley, m.
+    faster : float
+        Speed of the faster shaft, rad/s.
+
+    Returns
+    -------
+    tuple of float and bool
+        Rated power of one belt in W at ratio 1 and half a turn, and whether diameter and speed lie within
+        the examples. Outside them the power is NaN: nothing is drawn out past its ends.
+
+    Source
+    ------
+    narrow-sheet-b, rating table; straight lines between its entries
+    """
+    rows = table("belt_rating_examples").where(section=section).rows
+    grid = {(row["datum_mm"] / 1000.0, row["speed_rpm"] * THOUSAND_RPM / 1000.0): row["power_kw"] * 1000.0 for row in rows}
+    sizes = sorted({d for d, _ in grid})
+    curves = []
+    for size in sizes:
+        points = sorted((w, p) for (d, w), p in grid.items() if d == size)
+        speeds, powers = zip(*points)
+        # A millionth of leeway, so that the end of the table itself counts as within it.
+        within = speeds[0] * (1 - 1e-6) <= faster <= speeds[-1] * (1 + 1e-6)
+        curves.append(np.interp(faster, speeds, powers) if within else np.nan)
+    if not sizes or not sizes[0] * (1 - 1e-6) <= small <= sizes[-1] * (1 + 1e-6):
+        return float("nan"), False
+    power = float(np.interp(small, sizes, curves))
+    return power, bool(np.isfinite(power))
