@@ -1,0 +1,450 @@
+"""Torque of a friction clutch: from its plate, a slip test or its faces; scaled, and what it must hold.
+
+Torque in N·m, force in N, radius in m, pressure in Pa, speed in rad/s. A torque that depends on friction
+or on the coil comes as a band: bad end, likely, good end.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from jackshaft.units import door
+
+
+class Band(NamedTuple):
+    """Bad end, likely value, good end of a quantity that is not known better."""
+
+    bad: Any
+    likely: Any
+    good: Any
+
+
+class Faces(NamedTuple):
+    """Torque of flat rings: clamping force (N), torque (N·m), radius the friction acts at (m)."""
+
+    force: Any
+    torque: Any
+    radius: Any
+
+
+class Required(NamedTuple):
+    """Torque the clutch must hold or pull, at its own shaft (N·m), case by case, and the largest."""
+
+    work: float
+    start: float
+    peak: float
+    engine: float
+    overrun: float
+    hold: float
+    pull_in: float
+
+
+class Stop(NamedTuple):
+    """A braked run-down: time (s), turns (rev), heat in the brake (J); infinite where nothing slows it."""
+
+    seconds: float
+    turns: float
+    heat: float
+
+
+#: Dynamic (slipping) over static torque: small-engine practice; the good end near a read 0.83.
+DYNAMIC = Band(0.5, 0.7, 0.85)
+#: New faces over burnished ones: 20 to 50 % low.
+NEW_FACES = Band(0.5, 0.65, 0.8)
+#: Oiled or wet steel faces over dry ones: friction 0.05 to 0.06 against 0.15 to 0.20.
+OILED = Band(0.25, 1.0 / 3.0, 0.4)
+
+
+@door(power="power", speed="rotation", returns="torque")
+def torque_from_power(power, *, speed):
+    """Torque of a shaft that passes a power.
+
+    Parameters
+    ----------
+    power : power
+        Power at that shaft (W).
+    speed : rotation
+        Its speed (rad/s).
+
+    Returns
+    -------
+    torque
+        Torque (N·m).
+
+    Raises
+    ------
+    ValueError
+        A speed of zero or below.
+
+    Source
+    ------
+    Power = torque x angular speed.
+    """
+    if np.any(np.asarray(speed) <= 0.0):
+        raise ValueError("speed must be above zero")
+    return power / np.asarray(speed)
+
+
+@door(force="force", lever="length", offset="angle", weight_moment="torque", returns="torque")
+def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
+    """Torque at which the clutch slipped, from a scale on a lever.
+
+    Parameters
+    ----------
+    force : force
+        What the scale showed when it slipped (N).
+    lever : length
+        From the shaft's centre to the hook (m).
+    offset : angle
+        How far the pull is off square to the lever (rad).
+    weight_moment : torque
+        Moment of the lever's own weight in the direction of the pull (N·m).
+
+    Returns
+    -------
+    torque
+        Slip torque at the voltage and coil temperature of the test (N·m).
+
+    Raises
+    ------
+    ValueError
+        A lever of zero or below, or a pull more than 60° off square.
+
+    Source
+    ------
+    Statics of a lever.
+    """
+    if np.any(np.asarray(lever) <= 0.0):
+        raise ValueError("the lever must be longer than zero")
+    if np.any(np.abs(offset) > math.radians(60.0)):
+        raise ValueError("the scale pulls along the lever: pull square to it")
+    return force * lever * np.cos(offset) + weight_moment
+
+
+def _rings(inner, outer):
+    inner, outer = np.asarray(inner, float), np.asarray(outer, float)
+    if np.any(inner < 0.0) or np.any(outer <= inner):
+        raise ValueError("the outer radius must be larger than the inner one, and that not below zero")
+    return inner, outer
+
+
+@door(force="force", friction="number", inner="length", outer="length", faces="number",
+      returns={"force": "force", "torque": "torque", "radius": "length"})
+def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
+    """Torque of flat ring faces under a clamping force.
+
+    Parameters
+    ----------
+    force : force
+        Clamping force (N).
+    friction : number
+        Friction coefficient.
+    inner : length
+        Inner radius of the rubbing ring (m).
+    outer : length
+        Outer radius (m).
+    faces : number
+        Rubbing face pairs.
+    worn_in : bool
+        Uniform wear (the default, and the lower answer) or uniform pressure (new, flat, stiff faces).
+
+    Returns
+    -------
+    Faces
+        Force (N), torque (N·m), friction radius (m).
+
+    Raises
+    ------
+    ValueError
+        Radii in the wrong order.
+
+    Source
+    ------
+    bhandari ch. 11; uniform wear and uniform pressure theories.
+    """
+    inner, outer = _rings(inner, outer)
+    if worn_in:
+        radius = 0.5 * (inner + outer)
+    else:
+        radius = 2.0 / 3.0 * (outer**3 - inner**3) / (outer**2 - inner**2)
+    return Faces(force, faces * friction * force * radius, radius)
+
+
+@door(pressure="stress", friction="number", inner="length", outer="length", faces="number",
+      returns={"force": "force", "torque": "torque", "radius": "length"})
+def face_limit(pressure, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
+    """Force and torque at which ring faces reach a pressure limit.
+
+    Parameters
+    ----------
+    pressure : stress
+        Highest pressure the faces take (Pa); worn in, it sits at the inner edge.
+    friction : number
+        Friction coefficient.
+    inner : length
+        Inner radius (m).
+    outer : length
+        Outer radius (m).
+    faces : number
+        Rubbing face pairs.
+    worn_in : bool
+        Uniform wear or uniform pressure.
+
+    Returns
+    -------
+    Faces
+        Force (N), torque (N·m), friction radius (m).
+
+    Raises
+    ------
+    ValueError
+        Radii in the wrong order.
+
+    Source
+    ------
+    bhandari ch. 11.
+    """
+    inner, outer = _rings(inner, outer)
+    if worn_in:
+        force = 2.0 * math.pi * pressure * inner * (outer - inner)
+    else:
+        force = math.pi * pressure * (outer**2 - inner**2)
+    return face_torque.si(force, friction=friction, inner=inner, outer=outer, faces=faces, worn_in=worn_in)
+
+
+def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 1) -> Faces:
+    """Force and torque of a ring whose pressure or friction changes with the radius.
+
+    Parameters
+    ----------
+    radius : array
+        Radii from inner to outer edge, rising, evenly spaced, an odd number of them (m).
+    pressure : float or array
+        Pressure at each (Pa).
+    friction : float or array
+        Friction coefficient at each; it stays inside the integral.
+    faces : int
+        Rubbing face pairs.
+
+    Returns
+    -------
+    Faces
+        Force (N), torque (N·m), friction radius (m, torque over mean friction and force).
+
+    Raises
+    ------
+    ValueError
+        Radii that do not rise evenly, or an even number of them.
+
+    Source
+    ------
+    T = 2 pi n integral(mu p r² dr) by Simpson's rule; textbook.
+    """
+    r = np.asarray(radius, float)
+    steps = np.diff(r)
+    if r.ndim != 1 or len(r) < 3 or len(r) % 2 == 0 or np.any(steps <= 0.0) or np.ptp(steps) > 1e-9 * r[-1]:
+        raise ValueError("give an odd number of evenly spaced, rising radii")
+    weights = np.ones(len(r))
+    weights[1:-1:2], weights[2:-1:2] = 4.0, 2.0
+    weights *= steps[0] / 3.0
+    p, mu = np.broadcast_to(pressure, r.shape), np.broadcast_to(friction, r.shape)
+    force = float(2.0 * math.pi * (weights * p * r).sum())
+    grip = float(2.0 * math.pi * (weights * mu * p * r).sum())
+    torque = float(2.0 * math.pi * faces * (weights * mu * p * r**2).sum())
+    return Faces(force, torque, torque / (faces * grip) if grip else math.nan)
+
+
+@door(torque="torque", rated_current="current", current="current",
+      returns={"bad": "torque", "likely": "torque", "good": "torque"})
+def torque_at_current(torque, *, rated_current, current) -> Band:
+    """Scale a known torque to another coil current, as a band.
+
+    Below the current it is known at, the square law is both bad end and likely; a saturated magnet loses
+    less (good end: in proportion). Above it a saturated magnet gains nothing (bad end), the likely value
+    goes with the current and the good end with its square.
+
+    Parameters
+    ----------
+    torque : torque
+        Torque known (N·m).
+    rated_current : current
+        Coil current it is known at: plate voltage over cold resistance unless its maker says more (A).
+    current : current
+        Coil current now (A).
+
+    Returns
+    -------
+    Band
+        Torque (N·m). No maker's curve stands behind it: measure it.
+
+    Raises
+    ------
+    ValueError
+        A rated current of zero or below, or a negative current.
+
+    Source
+    ------
+    Pull goes with flux squared; band of the exponent from saturation: derived, common practice.
+    """
+    rated_current, current = np.asarray(rated_current, float), np.asarray(current, float)
+    if np.any(rated_current <= 0.0) or np.any(current < 0.0):
+        raise ValueError("the rated current must be above zero, and a current is given without sign")
+    share = current / rated_current
+    below = share <= 1.0
+    bad = torque * np.where(below, share**2, 1.0)
+    likely = torque * np.where(below, share**2, share)
+    good = torque * np.where(below, share, share**2)
+    return Band(*(v.item() if np.ndim(v) == 0 else v for v in (bad, likely, good)))
+
+
+def times_si(torque: Any, *, factor: Band) -> Band:
+    """Multiply a torque, or a band of it, by a band: bad with bad, good with good.
+
+    Parameters
+    ----------
+    torque : float, array or Band
+        Torque (N·m).
+    factor : Band
+        `DYNAMIC`, `NEW_FACES`, `OILED` or another.
+
+    Returns
+    -------
+    Band
+        Torque (N·m).
+
+    Raises
+    ------
+    TypeError
+        The factor is no band.
+
+    Source
+    ------
+    Arithmetic.
+    """
+    if not isinstance(factor, Band):
+        raise TypeError("the factor is a Band of bad end, likely and good end")
+    base = torque if isinstance(torque, Band) else Band(torque, torque, torque)
+    return Band(*(t * f for t, f in zip(base, factor, strict=True)))
+
+
+@door(load="torque", clutch_speed="rotation", load_speed="rotation", efficiency="number", returns="torque")
+def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
+    """Torque that a load on another shaft asks of the clutch.
+
+    Parameters
+    ----------
+    load : torque
+        Torque at the load's shaft (N·m); negative where the load drives.
+    clutch_speed : rotation
+        Speed of the clutch's shaft (rad/s).
+    load_speed : rotation
+        Speed of the load's shaft at the same time (rad/s).
+    efficiency : number
+        Share of the power that comes through.
+
+    Returns
+    -------
+    torque
+        Torque at the clutch (N·m): losses add to a load and take off an overrun.
+
+    Raises
+    ------
+    ValueError
+        A clutch speed of zero or below, or an efficiency outside 0 to 1.
+
+    Source
+    ------
+    Power balance.
+    """
+    if np.any(np.asarray(clutch_speed) <= 0.0) or np.any(np.asarray(load_speed) < 0.0):
+        raise ValueError("the clutch's speed must be above zero; give speeds without sign")
+    if np.any(np.asarray(efficiency) <= 0.0) or np.any(np.asarray(efficiency) > 1.0):
+        raise ValueError("an efficiency lies above 0 and not above 1")
+    ideal = load * np.asarray(load_speed) / clutch_speed
+    return np.where(np.asarray(load) >= 0.0, ideal / efficiency, ideal * efficiency)[()]
+
+
+@door(work="torque", start_factor="number", peak_factor="number", engine_peak="torque",
+      overrun_factor="number",
+      returns={k: "torque" for k in Required._fields})
+def required_torque(
+    work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0, overrun_factor=0.0
+) -> Required:
+    """Torque the clutch must hold when locked and pull while it slips.
+
+    Parameters
+    ----------
+    work : torque
+        Working torque at the clutch (N·m).
+    start_factor : number
+        Torque of the load while it runs up, over working torque.
+    peak_factor : number
+        Shock of the load over working torque.
+    engine_peak : torque
+        Highest torque of the engine (N·m); 0 leaves it out.
+    overrun_factor : number
+        Torque with which the load drives back, over working torque.
+
+    Returns
+    -------
+    Required
+        Each case (N·m); ``hold`` is the largest (against static torque), ``pull_in`` that of work and
+        start (against dynamic torque).
+
+    Raises
+    ------
+    ValueError
+        A negative torque or factor.
+
+    Source
+    ------
+    Own list of cases; factors are the builder's.
+    """
+    if min(work, start_factor, peak_factor, engine_peak, overrun_factor) < 0.0:
+        raise ValueError("torques and factors are given without sign")
+    start, peak, overrun = work * start_factor, work * peak_factor, work * overrun_factor
+    hold = max(work, start, peak, engine_peak, overrun)
+    return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
+
+
+@door(inertia="inertia", speed="rotation", brake="torque", drag="torque",
+      returns={"seconds": "time", "heat": "energy"})
+def brake_stop(inertia, *, speed, brake, drag=0.0) -> Stop:
+    """Time the driven side takes to stop when the clutch lets go.
+
+    Parameters
+    ----------
+    inertia : inertia
+        Everything behind the clutch, at the clutch's shaft (kg·m²).
+    speed : rotation
+        Speed of the clutch's shaft (rad/s).
+    brake : torque
+        Torque of the clutch's brake (N·m); 0 for none.
+    drag : torque
+        Steady torque of the work and its bearings that helps (N·m).
+
+    Returns
+    -------
+    Stop
+        Time (s), turns (rev), heat in the brake (J).
+
+    Raises
+    ------
+    ValueError
+        A negative torque, or an inertia of zero or below.
+
+    Source
+    ------
+    Constant torque on an inertia; textbook.
+    """
+    if inertia <= 0.0 or brake < 0.0 or drag < 0.0:
+        raise ValueError("inertia must be above zero, and torques are given without sign")
+    total = brake + drag
+    if total == 0.0:
+        return Stop(math.inf, math.inf, 0.0)
+    seconds = inertia * abs(speed) / total
+    turns = abs(speed) * seconds / 2.0 / (2.0 * math.pi)
+    return Stop(seconds, turns, 0.5 * inertia * speed**2 * brake / total)

@@ -1,0 +1,300 @@
+"""The clutch coil at rest: resistance hot and cold, current, lead error, what supply it is wound for.
+
+Copper's resistance is taken as linear in temperature, 0.00393 per kelvin at 20 °C.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from jackshaft.units import door
+
+ALPHA20 = 0.00393
+T20 = 293.15
+#: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
+COIL_WATTS = (36.0, 75.0)
+
+
+class LeadCheck(NamedTuple):
+    """A low resistance read through leads: corrected value, its error, and whether it can be used."""
+
+    resistance: float
+    plus_minus: float
+    share: float
+    temperature_error: float
+    usable: bool
+
+
+class CoilMatch(NamedTuple):
+    """What supply a coil is wound for: watts at the system's voltage, likeliest voltage, does it fit."""
+
+    watts: float
+    likely_voltage: float
+    fits: bool
+    reason: str
+
+
+class Warm(NamedTuple):
+    """A coil that has settled under power: its temperature (K), resistance (ohm) and current (A)."""
+
+    temperature: Any
+    resistance: Any
+    current: Any
+
+
+@door(resistance="resistance", temperature="temperature", at="temperature", returns="resistance")
+def hot_resistance(resistance, *, temperature, at=T20):
+    """Resistance of a copper winding at another temperature.
+
+    Parameters
+    ----------
+    resistance : resistance
+        Resistance at the temperature ``at`` (ohm).
+    temperature : temperature
+        Temperature wanted (K).
+    at : temperature
+        Temperature at which ``resistance`` was read (K); 20 °C when not said.
+
+    Returns
+    -------
+    resistance
+        Resistance at ``temperature`` (ohm).
+
+    Raises
+    ------
+    ValueError
+        A resistance of zero or below.
+
+    Source
+    ------
+    Linear law of annealed copper, 0.00393/K at 20 °C (IEC 60028, from memory).
+    """
+    _above_zero(resistance, "coil resistance")
+    return resistance * (1.0 + ALPHA20 * (temperature - T20)) / (1.0 + ALPHA20 * (at - T20))
+
+
+@door(hot="resistance", cold="resistance", at="temperature", returns="temperature")
+def temperature_from_resistance(hot, *, cold, at=T20):
+    """Mean temperature of a copper winding from its resistance, the winding being the thermometer.
+
+    Parameters
+    ----------
+    hot : resistance
+        Resistance now (ohm).
+    cold : resistance
+        Resistance at the known temperature (ohm).
+    at : temperature
+        Temperature at which ``cold`` was read (K); 20 °C when not said.
+
+    Returns
+    -------
+    temperature
+        Mean temperature of the winding (K); its hottest spot is some 5 to 15 K above (from memory).
+
+    Raises
+    ------
+    ValueError
+        A resistance of zero or below.
+
+    Source
+    ------
+    Inverse of the linear copper law (form of IEC 60034-1, from memory).
+    """
+    _above_zero(hot, "hot resistance")
+    _above_zero(cold, "cold resistance")
+    zero = T20 - 1.0 / ALPHA20
+    return zero + (at - zero) * hot / cold
+
+
+@door(voltage="voltage", resistance="resistance", series="resistance", returns="current")
+def coil_current(voltage, *, resistance, series=0.0):
+    """Steady current of a coil behind the resistance of its line.
+
+    Parameters
+    ----------
+    voltage : voltage
+        Source voltage (V).
+    resistance : resistance
+        Coil resistance at its temperature (ohm).
+    series : resistance
+        Wire, joints and contacts in the loop, there and back (ohm).
+
+    Returns
+    -------
+    current
+        Current (A). Higher voltage means more current: a coil is a resistance to direct current.
+
+    Raises
+    ------
+    ValueError
+        A coil resistance of zero or below, or a negative series resistance.
+
+    Source
+    ------
+    Ohm's law.
+    """
+    _above_zero(resistance, "coil resistance")
+    if np.any(np.asarray(series) < 0.0):
+        raise ValueError("the line's resistance is negative: the meter leads were subtracted twice")
+    return voltage / (np.asarray(resistance) + series)
+
+
+@door(reading="resistance", leads="resistance", meter="resistance",
+      returns={"resistance": "resistance", "plus_minus": "resistance",
+               "temperature_error": "temperature rise"})
+def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
+    """Take the meter leads off a low resistance and say how far the rest can be trusted.
+
+    Parameters
+    ----------
+    reading : resistance
+        What the meter shows on the coil (ohm).
+    leads : resistance
+        What it shows with the leads touched together (ohm).
+    meter : resistance
+        Uncertainty of the difference (ohm): last digit and contact; 0.1 ohm is usual.
+
+    Returns
+    -------
+    LeadCheck
+        Corrected resistance and its uncertainty (ohm), the uncertainty as a share, the same as an error
+        in winding temperature (K), and ``usable`` when the share is below 15 %.
+
+    Raises
+    ------
+    ValueError
+        The leads read as much as the coil, so that nothing is left.
+
+    Source
+    ------
+    Arithmetic; the 15 % limit (the spread between classes of coil) is common practice, no source.
+    """
+    if leads < 0.0 or meter < 0.0:
+        raise ValueError("lead resistance and meter error cannot be negative")
+    value = reading - leads
+    if value <= 0.0:
+        raise ValueError("the leads alone read as much as the coil: clean the clips and read again")
+    share = meter / value
+    return LeadCheck(value, meter, share, share / ALPHA20, share < 0.15)
+
+
+@door(resistance="resistance", system="voltage", returns={"watts": "power", "likely_voltage": "voltage"})
+def coil_match(resistance, *, system) -> CoilMatch:
+    """Judge from its resistance whether a coil is wound for the supply.
+
+    Parameters
+    ----------
+    resistance : resistance
+        Coil resistance at about 20 °C, leads taken off (ohm).
+    system : voltage
+        Nominal supply, 12 V or 24 V (V).
+
+    Returns
+    -------
+    CoilMatch
+        Power at that supply (W), the nominal supply of 6, 12, 24 or 48 V that brings it nearest to the
+        class's 36 to 75 W, whether that is the supply here, and why.
+
+    Raises
+    ------
+    ValueError
+        A resistance or supply of zero or below.
+
+    Source
+    ------
+    Planning band of small-engine clutch coils: common practice, no source.
+    """
+    _above_zero(resistance, "coil resistance")
+    _above_zero(system, "supply voltage")
+    middle = math.sqrt(COIL_WATTS[0] * COIL_WATTS[1])
+    likely = min((6.0, 12.0, 24.0, 48.0), key=lambda v: abs(math.log(v * v / resistance / middle)))
+    watts = system * system / resistance
+    fits = 0.5 * COIL_WATTS[0] <= watts <= 1.5 * COIL_WATTS[1]
+    if fits:
+        reason = f"{watts:.0f} W at {system:g} V, as this class of coil takes"
+    elif watts > COIL_WATTS[1]:
+        reason = f"{watts:.0f} W at {system:g} V would burn it: shorted turns, or a coil for {likely:g} V"
+    else:
+        reason = f"{watts:.0f} W at {system:g} V hardly pulls: a bad joint, or a coil for {likely:g} V"
+    return CoilMatch(watts, likely, fits, reason)
+
+
+def warm_coil_si(voltage: Any, *, r20: Any, thermal: Any, ambient: Any) -> Warm:
+    """Settle a coil under power: its own heat raises its resistance, which lowers its heat.
+
+    Parameters
+    ----------
+    voltage : float or array
+        Voltage at the coil (V).
+    r20 : float or array
+        Resistance at 20 °C (ohm).
+    thermal : float or array
+        Temperature rise for each watt of coil heat (K/W).
+    ambient : float or array
+        Temperature of the air round the coil (K).
+
+    Returns
+    -------
+    Warm
+        Mean winding temperature (K), resistance (ohm), current (A).
+
+    Raises
+    ------
+    ValueError
+        A resistance or thermal resistance of zero or below.
+
+    Source
+    ------
+    Heat balance V²/R(T) = (T - ambient)/thermal, quadratic in the rise; derived.
+    """
+    _above_zero(r20, "coil resistance")
+    _above_zero(thermal, "thermal resistance")
+    base = 1.0 + ALPHA20 * (np.asarray(ambient, float) - T20)
+    gain = thermal * np.asarray(voltage, float) ** 2 / r20
+    rise = (-base + np.sqrt(base**2 + 4.0 * ALPHA20 * gain)) / (2.0 * ALPHA20)
+    resistance = r20 * (base + ALPHA20 * rise)
+    return Warm(ambient + rise, resistance, voltage / resistance)
+
+
+@door(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")
+def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
+    """Ampere-turns of a coil on a stiff supply: set by its wire and mean turn, not by its turns.
+
+    More turns of the same wire take less current by just as much.
+
+    Parameters
+    ----------
+    voltage : voltage
+        Voltage at the coil (V).
+    wire : wire
+        Copper area of the winding wire (m²).
+    mean_turn : length
+        Mean length of a turn (m).
+    temperature : temperature
+        Winding temperature (K); 20 °C when not said.
+
+    Returns
+    -------
+    number
+        Ampere-turns.
+
+    Raises
+    ------
+    ValueError
+        A wire area or turn length of zero or below.
+
+    Source
+    ------
+    N I = V a/(rho l); derived, with rho 1.7241e-8 ohm·m at 20 °C (iacs).
+    """
+    _above_zero(wire, "wire area")
+    _above_zero(mean_turn, "mean turn")
+    return voltage * wire / (1.7241e-8 * (1.0 + ALPHA20 * (temperature - T20)) * mean_turn)
+
+
+def _above_zero(value, what: str) -> None:
+    if np.any(np.asarray(value) <= 0.0):
+        raise ValueError(f"{what} must be above zero")

@@ -1,0 +1,443 @@
+"""Engaging a clutch: two inertias that meet, the heat between them, and what the engine does meanwhile.
+
+Everything stands at the clutch's shaft: reflect the load first. Inertia in kg·m², torque in N·m, speed
+in rad/s, time in s, heat in J, temperature in K. The engine side is 1, the driven side 2.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from jackshaft.units import door
+
+STEEL_HEAT = 500.0
+
+
+class Meeting(NamedTuple):
+    """Engagement under constant torques: time (s), heat (J), common speed (rad/s), does it lock, stall."""
+
+    seconds: Any
+    heat: Any
+    speed: Any
+    locks: Any
+    stalls: Any
+
+
+class Course(NamedTuple):
+    """Engagement step by step: time, both speeds, slip heat, and how it ended.
+
+    ``work_in`` and ``work_out`` are what the engine torque gave and the load torque took (J).
+    """
+
+    times: np.ndarray
+    engine: np.ndarray
+    load: np.ndarray
+    heat: np.ndarray
+    work_in: np.ndarray
+    work_out: np.ndarray
+    locks: bool
+    stalls: bool
+    lock_time: float
+
+
+class Repeated(NamedTuple):
+    """Temperatures of repeated engagements (K): rise of one, highest and mean once settled."""
+
+    rise: Any
+    peak: Any
+    mean: Any
+
+
+def _positive(**values) -> None:
+    for name, value in values.items():
+        if np.any(np.asarray(value) <= 0.0):
+            raise ValueError(f"{name.replace('_', ' ')} must be above zero")
+
+
+def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
+    """Put ``inf`` where the two never meet, and plain numbers where there is one case only."""
+    values = (np.where(locks, seconds, np.inf), np.where(locks, heat, np.inf), speed, locks, stalls)
+    return Meeting(*(np.asarray(v).item() if np.ndim(v) == 0 else v for v in values))
+
+
+@door(engine_inertia="inertia", load_inertia="inertia", engine_speed="rotation", load_speed="rotation",
+      clutch="torque", engine="torque", load="torque", stall="rotation",
+      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+def meet(
+    engine_inertia, *, load_inertia, engine_speed, clutch, load_speed=0.0, engine=0.0, load=0.0, stall=0.0
+) -> Meeting:
+    """Two inertias brought together by a slipping clutch, all torques constant.
+
+    Parameters
+    ----------
+    engine_inertia : inertia
+        Engine side (kg·m²).
+    load_inertia : inertia
+        Driven side, reflected to the clutch (kg·m²).
+    engine_speed : rotation
+        Engine speed at the start (rad/s).
+    clutch : torque
+        Dynamic torque of the clutch (N·m).
+    load_speed : rotation
+        Speed of the driven side at the start (rad/s).
+    engine : torque
+        Torque the engine gives meanwhile (N·m).
+    load : torque
+        Torque the load takes meanwhile (N·m).
+    stall : rotation
+        Speed below which the engine dies (rad/s).
+
+    Returns
+    -------
+    Meeting
+        Time to lock (s) and heat (J), ``inf`` where it never locks; common speed (rad/s); whether it
+        locks; whether the engine falls below its stall speed before.
+
+    Raises
+    ------
+    ValueError
+        An inertia or clutch torque of zero or below, or a driven side faster than the engine.
+
+    Source
+    ------
+    bhandari ch. 11, two-inertia engagement, extended by steady torques; derived.
+    """
+    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia, clutch_torque=clutch)
+    slip = np.asarray(engine_speed, float) - load_speed
+    if np.any(slip < 0.0):
+        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+    closing = (clutch - np.asarray(engine)) / engine_inertia + (clutch - np.asarray(load)) / load_inertia
+    # a load at rest that the clutch cannot move stays at rest: it never locks, whatever the engine does
+    held = (np.asarray(load) >= clutch) & (np.asarray(load_speed) <= 0.0)
+    locks = (closing > 0.0) & ~held
+    locks = locks | (slip == 0.0)
+    lasts = slip / np.where(closing > 0.0, closing, 1.0)
+    falling = np.asarray(clutch) > engine
+    end = engine_speed + (engine - np.asarray(clutch)) / engine_inertia * lasts
+    end = np.where(locks, end, np.where(falling, 0.0, np.nan))
+    return _meeting(lasts, clutch * slip * lasts / 2.0, end, locks, falling & (end < stall))
+
+
+@door(load_inertia="inertia", engine_speed="rotation", clutch="torque", load="torque", load_speed="rotation",
+      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.0) -> Meeting:
+    """Run-up of the driven side while the governor holds the engine's speed.
+
+    Parameters
+    ----------
+    load_inertia : inertia
+        Driven side, reflected to the clutch (kg·m²).
+    engine_speed : rotation
+        Engine speed, held (rad/s).
+    clutch : torque
+        Dynamic torque of the clutch (N·m); the engine must be able to give it.
+    load : torque
+        Torque the load takes meanwhile (N·m).
+    load_speed : rotation
+        Speed of the driven side at the start (rad/s).
+
+    Returns
+    -------
+    Meeting
+        Time (s) and heat (J), ``inf`` where the load takes as much as the clutch gives.
+
+    Raises
+    ------
+    ValueError
+        An inertia or clutch torque of zero or below, or a driven side faster than the engine.
+
+    Source
+    ------
+    t = I dw/(Tc - TL), heat = I dw²/2 x Tc/(Tc - TL); derived.
+    """
+    _positive(load_inertia=load_inertia, clutch_torque=clutch)
+    slip = np.asarray(engine_speed, float) - load_speed
+    if np.any(slip < 0.0):
+        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+    spare = np.asarray(clutch, float) - load
+    locks = (spare > 0.0) | (slip == 0.0)
+    lasts = load_inertia * slip / np.where(spare > 0.0, spare, 1.0)
+    return _meeting(lasts, clutch * slip * lasts / 2.0, engine_speed + 0.0 * lasts, locks, np.zeros_like(locks))
+
+
+@door(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")
+def locked_torque(engine_inertia, *, load_inertia, engine, load):
+    """Torque through the locked clutch; it stays locked while this is below its static torque.
+
+    Parameters
+    ----------
+    engine_inertia : inertia
+        Engine side (kg·m²).
+    load_inertia : inertia
+        Driven side (kg·m²).
+    engine : torque
+        Engine torque (N·m).
+    load : torque
+        Load torque (N·m).
+
+    Returns
+    -------
+    torque
+        Torque in the clutch (N·m).
+
+    Raises
+    ------
+    ValueError
+        An inertia of zero or below.
+
+    Source
+    ------
+    One acceleration for both sides; derived.
+    """
+    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia)
+    return (load_inertia * engine + engine_inertia * load) / (np.asarray(engine_inertia) + load_inertia)
+
+
+def engage_si(
+    *, engine_inertia: float, load_inertia: float, engine_speed: float,
+    clutch: Callable[[float, float], float], engine: Callable[[float], float], load: Callable[[float], float],
+    load_speed: float = 0.0, stall: float = 0.0, longest: float = 60.0, points: int = 200,
+    method: str = "RK45", rtol: float = 1e-8, max_step: float = math.inf
+) -> Course:
+    """Engagement with torques that change with time and speed, integrated step by step.
+
+    Parameters
+    ----------
+    engine_inertia : float
+        Engine side (kg·m²).
+    load_inertia : float
+        Driven side, reflected to the clutch (kg·m²).
+    engine_speed : float
+        Engine speed at the start (rad/s).
+    clutch : callable
+        Dynamic torque (N·m) from time (s) and slip (rad/s).
+    engine : callable
+        Engine torque (N·m) from its speed (rad/s).
+    load : callable
+        Load torque (N·m) from its speed (rad/s).
+    load_speed : float
+        Speed of the driven side at the start (rad/s).
+    stall : float
+        Speed at which the engine dies (rad/s).
+    longest : float
+        Give up after this time (s).
+    points : int
+        Points of the answer.
+    method : str
+        Integration method of scipy's ``solve_ivp``.
+    rtol : float
+        Relative tolerance.
+    max_step : float
+        Longest step (s).
+
+    Returns
+    -------
+    Course
+        Times (s), speeds (rad/s), slip heat (J), work of engine and load (J), whether it locked or
+        stalled, and when it locked (s, ``inf`` where it did not).
+
+    Raises
+    ------
+    ValueError
+        Inertias of zero or below, or a driven side faster than the engine.
+    RuntimeError
+        The integration failed.
+
+    Source
+    ------
+    Newton's law for two inertias; integrated by a general library, not by the closed form.
+    """
+    # scipy is heavy to load and only this function needs it
+    from scipy.integrate import solve_ivp
+
+    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia)
+    if load_speed > engine_speed:
+        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+
+    def rates(t, y):
+        w1, w2 = y[0], y[1]
+        slip = w1 - w2
+        tc, te, tl = clutch(t, slip), engine(w1), load(w2)
+        push = tc - tl
+        # a load at rest resists only as hard as it is pushed: friction never drives it backwards
+        moving = w2 > 0.0 or push > 0.0
+        return (
+            (te - tc) / engine_inertia,
+            push / load_inertia if moving else 0.0,
+            tc * slip,
+            te * w1,
+            tl * w2,
+        )
+
+    def together(t, y):
+        return y[0] - y[1]
+
+    def dies(t, y):
+        return y[0] - stall
+
+    together.terminal = dies.terminal = True
+    together.direction = dies.direction = -1.0
+    start = (engine_speed, load_speed, 0.0, 0.0, 0.0)
+    kinetic = 0.5 * max(engine_inertia, load_inertia) * max(engine_speed, 1e-9) ** 2
+    scale = np.array([engine_speed, engine_speed, kinetic, kinetic, kinetic]) + 1e-12
+    steps = {"first_step": max_step} if math.isfinite(max_step) else {}
+    found = solve_ivp(rates, (0.0, longest), start, method=method, rtol=rtol, atol=scale * rtol * 1e-2,
+                      max_step=max_step, events=(together, dies), dense_output=True, **steps)
+    if not found.success:
+        raise RuntimeError(f"the engagement could not be integrated: {found.message}")
+    locks, stalls = len(found.t_events[0]) > 0, len(found.t_events[1]) > 0
+    times = np.linspace(0.0, found.t[-1], points)
+    y = found.sol(times)
+    y[:, -1] = found.y[:, -1]
+    return Course(times, y[0], y[1], y[2], y[3], y[4], locks, stalls and not locks,
+                  float(found.t[-1]) if locks else math.inf)
+
+
+@door(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
+def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
+    """Mean temperature rise of the clutch's faces by one engagement.
+
+    Parameters
+    ----------
+    heat : energy
+        Slip heat (J).
+    mass : mass
+        Steel near the faces only (kg).
+    specific_heat : specific heat
+        500 J/(kg·K) for steel and iron.
+
+    Returns
+    -------
+    temperature rise
+        Rise (K).
+
+    Raises
+    ------
+    ValueError
+        A mass or specific heat of zero or below.
+
+    Source
+    ------
+    Heat balance; specific heat from memory.
+    """
+    _positive(mass=mass, specific_heat=specific_heat)
+    return heat / (np.asarray(mass) * specific_heat)
+
+
+def repeated_si(
+    heat: Any, *, every: Any, mass: Any, cooling: Any, ambient: Any, specific_heat: Any = STEEL_HEAT
+) -> Repeated:
+    """Temperatures once engagements repeat for long.
+
+    Parameters
+    ----------
+    heat : float or array
+        Slip heat of one engagement (J).
+    every : float or array
+        Time from one to the next (s).
+    mass : float or array
+        Steel that stores it (kg).
+    cooling : float or array
+        Heat it gives away for each kelvin above the air: coefficient times surface (W/K).
+    ambient : float or array
+        Temperature of the air (K).
+    specific_heat : float or array
+        Specific heat (J/(kg·K)).
+
+    Returns
+    -------
+    Repeated
+        Rise of one engagement, settled peak and mean (K).
+
+    Raises
+    ------
+    ValueError
+        A time, mass or cooling of zero or below.
+
+    Source
+    ------
+    shigley ch. 16: peak = ambient + rise/(1 - exp(-beta t)); from memory.
+    """
+    _positive(time_between=every, mass=mass, cooling=cooling, specific_heat=specific_heat)
+    rise = np.asarray(heat) / (np.asarray(mass) * specific_heat)
+    peak = ambient + rise / -np.expm1(-np.asarray(cooling) * every / (np.asarray(mass) * specific_heat))
+    return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
+
+
+def flash_rise_si(
+    power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5
+) -> Any:
+    """How far the rubbing surface runs above the bulk during a slip.
+
+    Parameters
+    ----------
+    power : float or array
+        Slip power that goes into this side (W).
+    area : float or array
+        Rubbing area (m²).
+    time : float or array
+        Length of the slip (s).
+    conductivity : float or array
+        Conductivity; 50 W/(m·K) for mild steel.
+    diffusivity : float or array
+        Diffusivity; 1.3e-5 m²/s for mild steel.
+
+    Returns
+    -------
+    float or array
+        Surface above bulk (K).
+
+    Raises
+    ------
+    ValueError
+        An area, time, conductivity or diffusivity of zero or below.
+
+    Source
+    ------
+    Semi-infinite body under constant heat, 2 q sqrt(a t/pi)/k; from memory.
+    """
+    _positive(area=area, time=time, conductivity=conductivity, diffusivity=diffusivity)
+    return 2.0 * np.asarray(power) / area / conductivity * np.sqrt(np.asarray(diffusivity) * time / math.pi)
+
+
+@door(rise="temperature rise", mass="mass", load_inertia="inertia", clutch="torque", load="torque",
+      specific_heat="specific heat", returns="rotation")
+def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=STEEL_HEAT):
+    """Highest engine speed at which one engagement keeps the faces' rise within a limit.
+
+    Parameters
+    ----------
+    rise : temperature rise
+        Rise allowed (K).
+    mass : mass
+        Steel near the faces (kg).
+    load_inertia : inertia
+        Driven side, reflected to the clutch (kg·m²).
+    clutch : torque
+        Dynamic torque of the clutch (N·m).
+    load : torque
+        Torque the load takes meanwhile (N·m).
+    specific_heat : specific heat
+        500 J/(kg·K) for steel and iron.
+
+    Returns
+    -------
+    rotation
+        Speed of the clutch's shaft with the governor holding it (rad/s); 0 where it never locks.
+
+    Raises
+    ------
+    ValueError
+        A mass, inertia or clutch torque of zero or below.
+
+    Source
+    ------
+    Inverse of `meet_governed` and `temperature_rise`: half the speed, a quarter of the heat.
+    """
+    _positive(mass=mass, load_inertia=load_inertia, clutch_torque=clutch, specific_heat=specific_heat)
+    spare = np.maximum(np.asarray(clutch, float) - load, 0.0) / clutch
+    return np.sqrt(2.0 * rise * mass * specific_heat * spare / load_inertia)

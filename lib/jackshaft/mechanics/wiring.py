@@ -1,0 +1,387 @@
+"""Wire of a low-voltage circuit: trade size, resistance, drop, ampacity, terminals.
+
+Kernel units: ohm, A, V, m, m2, K. Wire is known by its copper area; the table tells which trade size
+that is and what it may carry.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.tables import table
+from jackshaft.units import door
+
+ALPHA20 = 0.00393
+RHO20 = 1.7241e-8
+ZERO_C = 273.15
+CMIL = math.pi / 4.0 * 25.4e-6**2
+FOOT = 0.3048
+CLASSES = (60, 75, 80, 90, 105, 125, 200)
+
+
+class WireSize(NamedTuple):
+    """A trade size of wire: system and name, area (m²), solid and worst resistance at 20 °C (ohm/m)."""
+
+    system: str
+    size: str
+    area: float
+    r20: float
+    r20_worst: float
+    listed: bool
+
+
+class Ampacity(NamedTuple):
+    """What a wire may carry as it lies: derated and table current (A), the two factors, what it rests on."""
+
+    amps: float
+    table_amps: float
+    space_factor: float
+    bundle_factor: float
+    inside: bool
+    basis: str
+
+
+def gauge_number(size: str) -> int:
+    """Number of a wire gauge for the formula: 16 for "16", 0 for "1/0", -3 for "4/0".
+
+    Parameters
+    ----------
+    size : str
+        Gauge as it is written.
+
+    Returns
+    -------
+    int
+        The number n in the gauge formula.
+
+    Raises
+    ------
+    ValueError
+        The text is no gauge from 4/0 to 40.
+
+    Source
+    ------
+    astm-b258; numbering from memory.
+    """
+    text = size.strip().upper().removesuffix("AWG").strip()
+    number = None
+    if text.endswith("/0") and text[:-2].isdigit():
+        number = 1 - int(text[:-2])
+    elif text and set(text) == {"0"}:
+        number = 1 - len(text)
+    elif text.isdigit():
+        number = int(text)
+    if number is None or not -3 <= number <= 40:
+        raise ValueError(f"{size!r} is no wire gauge from 4/0 to 40")
+    return number
+
+
+@door(gauge="number", returns="area")
+def awg_area(gauge):
+    """Copper area of a solid wire of an American gauge.
+
+    Parameters
+    ----------
+    gauge : number
+        Gauge number; 0 for 1/0, -1 for 2/0 and so on.
+
+    Returns
+    -------
+    area
+        Area (m²). Automotive wire sold under the same number holds up to 11 % less.
+
+    Raises
+    ------
+    ValueError
+        A gauge outside -3 to 40.
+
+    Source
+    ------
+    astm-b258: diameter 0.127 mm x 92^((36 - n)/39), from memory.
+    """
+    if np.any(np.asarray(gauge) < -3) or np.any(np.asarray(gauge) > 40):
+        raise ValueError("gauges run from 4/0 (-3) to 40")
+    return math.pi / 4.0 * (0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)) ** 2
+
+
+@door(area="wire", returns={"area": "wire"})
+def wire_size(area) -> WireSize:
+    """Find the trade size that a copper area is: true gauge, automotive gauge or metric.
+
+    Parameters
+    ----------
+    area : wire
+        Copper area (m²).
+
+    Returns
+    -------
+    WireSize
+        System ("AWG", "SAE", "mm2", or "" for no listed size), name, area, resistance per metre at 20 °C
+        of solid copper and the highest that wire of this name may have (ohm/m), and whether it is listed.
+
+    Raises
+    ------
+    ValueError
+        An area of zero or below.
+
+    Source
+    ------
+    Table wire; worst figures by automotive area (marine-wire) or class limit (iec60228, iso6722).
+    """
+    if area <= 0.0:
+        raise ValueError("wire area must be above zero")
+    solid = RHO20 / area
+    for row in table("wire").rows:
+        for column, system in (("area_mm2", row["system"]), ("sae_area_mm2", "SAE")):
+            listed = row[column]
+            if listed and abs(area * 1e6 / listed - 1.0) < 0.004:
+                limits = [row[f"{c}_ohm_per_km"] for c in ("class5_max", "iso6722_max", "sae_r20")]
+                worst = max([solid, *(x / 1000.0 for x in limits if x)])
+                return WireSize(system, row["size"], area, solid, worst, True)
+    return WireSize("", "", area, solid, solid, False)
+
+
+@door(area="wire", length="length", temperature="temperature", returns="resistance")
+def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
+    """Resistance of a run of copper wire.
+
+    Parameters
+    ----------
+    area : wire
+        Copper area (m²).
+    length : length
+        Length of copper the current passes, there and back together (m).
+    temperature : temperature
+        Temperature of the wire (K); 20 °C when not said.
+
+    Returns
+    -------
+    resistance
+        Resistance (ohm).
+
+    Raises
+    ------
+    ValueError
+        An area of zero or below, or a negative length.
+
+    Source
+    ------
+    iacs: 1.7241e-8 ohm·m at 20 °C, 0.00393/K; from memory.
+    """
+    if np.any(np.asarray(area) <= 0.0):
+        raise ValueError("wire area must be above zero")
+    if np.any(np.asarray(length) < 0.0):
+        raise ValueError("a length of wire cannot be negative")
+    return RHO20 * (1.0 + ALPHA20 * (temperature - ZERO_C - 20.0)) * length / area
+
+
+@door(current="current", resistance="resistance", returns="voltage")
+def voltage_drop(current, *, resistance):
+    """Voltage lost in a run of wire or a joint.
+
+    Parameters
+    ----------
+    current : current
+        Current through it (A).
+    resistance : resistance
+        Its resistance, there and back together (ohm).
+
+    Returns
+    -------
+    voltage
+        Drop (V).
+
+    Raises
+    ------
+    ValueError
+        A negative resistance.
+
+    Source
+    ------
+    Ohm's law.
+    """
+    if np.any(np.asarray(resistance) < 0.0):
+        raise ValueError("a resistance cannot be negative: the meter leads were subtracted twice")
+    return current * np.asarray(resistance)
+
+
+@door(current="current", loop="length", drop="voltage", constant="number", returns="wire")
+def wire_for_drop(current, *, loop, drop, constant=10.75):
+    """Copper area that keeps the drop of a run within a limit.
+
+    Parameters
+    ----------
+    current : current
+        Current (A).
+    loop : length
+        Length there and back (m).
+    drop : voltage
+        Drop allowed in the wire (V).
+    constant : number
+        Ohm·circular mil per foot: 10.75 in boat practice (warm wire), 10.37 at 20 °C.
+
+    Returns
+    -------
+    wire
+        Least copper area (m²); take the next size up, by its true copper.
+
+    Raises
+    ------
+    ValueError
+        A drop of zero or below.
+
+    Source
+    ------
+    abyc-e11: circular mils = K I L / E.
+    """
+    if np.any(np.asarray(drop) <= 0.0):
+        raise ValueError("the allowed drop must be above zero")
+    return constant * CMIL / FOOT * current * loop / drop
+
+
+def next_size_si(area: float, *, system: str = "AWG") -> WireSize | None:
+    """Smallest listed size with at least this copper.
+
+    Parameters
+    ----------
+    area : float
+        Least copper area (m²).
+    system : str
+        "AWG" for true gauge, "SAE" for automotive wire of that number, "mm2".
+
+    Returns
+    -------
+    WireSize or None
+        The size, or None where the list ends below it.
+
+    Raises
+    ------
+    ValueError
+        An unknown system.
+
+    Source
+    ------
+    Table wire.
+    """
+    columns = {"AWG": ("AWG", "area_mm2"), "SAE": ("AWG", "sae_area_mm2"), "mm2": ("mm2", "area_mm2")}
+    if system not in columns:
+        raise ValueError(f"wire system {system!r}: AWG, SAE or mm2")
+    kind, column = columns[system]
+    fitting = [r[column] for r in table("wire").rows if r["system"] == kind and r[column]]
+    fitting = [a for a in fitting if a >= area * 1e6 * (1.0 - 1e-9)]
+    return wire_size.si(min(fitting) * 1e-6) if fitting else None
+
+
+def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
+    """Current in one column for an area: the row itself, between two rows, or off the end by heat balance."""
+    kind = "mm2" if size.system == "mm2" else "AWG"
+    rows = [r for r in table("wire").rows if r["system"] == kind and r[column]]
+    areas = np.array([r["area_mm2"] for r in rows]) * 1e-6
+    amps = np.array([r[column] for r in rows])
+    if size.system == "SAE":
+        true = awg_area.si(gauge_number(size.size))
+        amp, inside, words = _table_current(WireSize("AWG", size.size, true, 0.0, 0.0, True), column)
+        # the same heat in less copper
+        return amp * math.sqrt(size.area / true), inside, words + ", less for automotive copper"
+    order = np.argsort(areas)
+    areas, amps = areas[order], amps[order]
+    hit = np.flatnonzero(np.abs(areas / size.area - 1.0) < 0.004)
+    if len(hit):
+        return float(amps[hit[0]]), True, f"listed, {kind} {size.size}"
+    if areas[0] < size.area < areas[-1]:
+        between = math.exp(np.interp(math.log(size.area), np.log(areas), np.log(amps)))
+        return between, True, "between two listed sizes"
+    end = 0 if size.area < areas[0] else -1
+    # heat of the current against surface: current goes with area^0.75 below the list; kept level above it
+    share = (size.area / areas[end]) ** 0.75 if end == 0 else 1.0
+    words = "starts" if end == 0 else "ends"
+    return float(amps[end] * share), False, f"outside the list, which {words} at {areas[end] * 1e6:.3g} mm²"
+
+
+@door(area="wire", insulation="temperature", bundled="number",
+      returns={"amps": "current", "table_amps": "current"})
+def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
+    """Current a wire may carry all day as it lies.
+
+    Parameters
+    ----------
+    area : wire
+        Copper area (m²).
+    insulation : temperature
+        Temperature its insulation is rated for (K).
+    engine_space : bool
+        It runs in the engine space (50 °C air) and not in the open (30 °C).
+    bundled : number
+        Current-carrying wires in one bundle, this one counted.
+
+    Returns
+    -------
+    Ampacity
+        Derated and table current (A), the factors, ``inside`` False where the list does not reach that
+        size, and the basis in words.
+
+    Raises
+    ------
+    ValueError
+        Insulation below 60 °C, or a bundle below one wire.
+
+    Source
+    ------
+    cfr-183-425 table 5 and note; iso10133 (from memory) for metric; bundling-ul1426.
+    """
+    celsius = insulation - ZERO_C
+    # a class between two columns is read in the cooler one
+    usable = [c for c in CLASSES if c <= celsius + 0.05]
+    if not usable:
+        raise ValueError(f"insulation rated {celsius:.0f} °C: the table starts at 60 °C")
+    if bundled < 1:
+        raise ValueError("a bundle holds at least the wire itself")
+    size = wire_size.si(area)
+    kind = "mm2" if size.system == "mm2" else "AWG"
+    rows = [r for r in table("wire").rows if r["system"] == kind]
+    used = max(c for c in usable if any(r[f"ampacity_{c}c_a"] for r in rows))
+    amps, inside, words = _table_current(size, f"ampacity_{used}c_a")
+    space = 1.0
+    if engine_space:
+        space = next(r["factor"] for r in table("wire_derating").rows
+                     if r["cause"] == "engine space at 50 C" and r["insulation_c"] == used)
+    bundle = 1.0
+    for row in table("wire_derating").where(cause="bundle"):
+        if row["from_count"] <= bundled <= (row["to_count"] or math.inf):
+            bundle = row["factor"]
+    return Ampacity(amps * space * bundle, amps, space, bundle, inside, f"{words}, {used} °C column")
+
+
+@door(area="wire", returns="current")
+def terminal_limit(area, *, group="6.3 mm tab"):
+    """Steady current of a tab terminal crimped on a wire.
+
+    Parameters
+    ----------
+    area : wire
+        Copper area of the wire (m²).
+    group : str
+        "6.3 mm tab" or "small tab".
+
+    Returns
+    -------
+    current
+        Current for 30 K rise (A): that of the listed gauge at or below the wire's copper.
+
+    Raises
+    ------
+    ValueError
+        A group or a wire size that the table does not reach.
+
+    Source
+    ------
+    terminal-data.
+    """
+    rows = table("terminals").where(group=group).rows
+    fitting = [r["current_a"] for r in rows if awg_area.si(gauge_number(str(r["wire_awg"]))) <= area * 1.004]
+    if not fitting:
+        raise ValueError(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
+    return max(fitting)
