@@ -1,0 +1,157 @@
+"""Read the tables of ``data/``: rows with their source and how they are known.
+
+A table is a plain CSV file in ``data/tables``. What a column holds is said in
+``data/tables/columns.csv``: its unit, or ``text`` for a designation (so that the
+bearing "6205" and the wire "10" stay words), or ``yes/no``. Every row ends in
+``source``, ``locator`` and ``known``; the keys in ``source`` are those of
+``data/sources.csv``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from jackshaft.tables.reading import (
+    cached,
+    data_dir,
+    read_departures,
+    read_sources,
+    read_table,
+)
+from jackshaft.tables.rows import (
+    KNOWN,
+    PROVENANCE,
+    Cell,
+    Column,
+    DataNotFound,
+    Departure,
+    Row,
+    Source,
+    Table,
+    TableError,
+)
+
+__all__ = [
+    "KNOWN",
+    "PROVENANCE",
+    "Cell",
+    "Column",
+    "DataNotFound",
+    "Departure",
+    "Row",
+    "Source",
+    "Table",
+    "TableError",
+    "data_dir",
+    "departures",
+    "names",
+    "source",
+    "sources",
+    "table",
+]
+
+
+def table(name: str) -> Table:
+    """Read a table of ``data/tables``, once.
+
+    Parameters
+    ----------
+    name : str
+        File name without ``.csv``, e.g. ``"bearings"``.
+
+    Returns
+    -------
+    Table
+        Its rows; read again only when the file has changed.
+
+    Raises
+    ------
+    TableError
+        There is no such table, or a cell cannot be read; the message names file, line and
+        column.
+    DataNotFound
+        The folder ``data`` was not found.
+    """
+    folder = data_dir() / "tables"
+    path = folder / f"{name}.csv"
+    if not path.is_file() or name == "columns":
+        raise TableError(f"there is no table {name!r}; there are {', '.join(names())}")
+    return cached(path, read_table, folder / "columns.csv")
+
+
+def names() -> tuple[str, ...]:
+    """Name the tables of ``data/tables``.
+
+    Returns
+    -------
+    tuple of str
+        Names in alphabetical order.
+
+    Raises
+    ------
+    DataNotFound
+        The folder ``data`` was not found.
+    """
+    found = sorted(path.stem for path in (data_dir() / "tables").glob("*.csv"))
+    return tuple(name for name in found if name != "columns")
+
+
+def sources() -> Mapping[str, Source]:
+    """Read ``data/sources.csv``.
+
+    Returns
+    -------
+    Mapping of str to Source
+        Every source under its short key.
+
+    Raises
+    ------
+    TableError
+        The file cannot be read.
+    DataNotFound
+        The folder ``data`` was not found.
+    """
+    return MappingProxyType(cached(data_dir() / "sources.csv", read_sources))
+
+
+def source(key: str) -> Source:
+    """Look up one source.
+
+    Parameters
+    ----------
+    key : str
+        Short key, as in the ``source`` cells of the tables.
+
+    Returns
+    -------
+    Source
+        Title, kind and how it was read.
+
+    Raises
+    ------
+    TableError
+        The key is not in ``data/sources.csv``.
+    """
+    try:
+        return sources()[key]
+    except KeyError:
+        raise TableError(f"no source {key!r} in sources.csv") from None
+
+
+def departures() -> tuple[Departure, ...]:
+    """Read ``data/departures.csv``: where a printed value is not followed, and why.
+
+    Returns
+    -------
+    tuple of Departure
+        In file order.
+
+    Raises
+    ------
+    TableError
+        The file is missing or a cell is empty.
+    DataNotFound
+        The folder ``data`` was not found.
+    """
+    return cached(data_dir() / "departures.csv", read_departures)
