@@ -2,10 +2,15 @@
 
 from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
-from ._reader import Measure, UnitTextError, awg_area, read
-from ._show import NearSize, both, fraction, measure, near_inch_metric, show, write
+from ._lengths import fraction
+from ._measure import Measure, UnitTextError
+from ._reader import read
+from ._show import both, show
+from ._sizes import NearSize, near_inch_metric
+from ._wire import awg_area
+from ._write import measure, write
 
 __all__ = [
-    "KINDS", "Kind", "Measure", "NearSize", "UnitTextError", "UnitsRequired", "awg_area", "both", "door", "fraction",
-    "measure", "near_inch_metric", "quantity", "read", "show", "to_si", "ureg", "write",
+    "KINDS", "Kind", "Measure", "NearSize", "UnitTextError", "UnitsRequired", "awg_area", "both", "door",
+    "fraction", "measure", "near_inch_metric", "quantity", "read", "show", "to_si", "ureg", "write",
 ]

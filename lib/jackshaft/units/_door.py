@@ -12,12 +12,15 @@ import numpy as np
 import pint
 
 from ._kinds import KINDS, kind_of, ureg
-from ._reader import Measure, UnitTextError, read
+from ._measure import Measure, UnitTextError
+from ._reader import read
 
-_FORCE = {"newton", "kilonewton", "decanewton", "pound_force", "kilogram_force", "gram_force", "ounce_force", "kip",
-          "force_pound", "force_kilogram"}
-_TURNS = {"radian", "milliradian", "revolution", "turn", "degree", "revolutions_per_minute", "arcminute", "arcsecond"}
-_HERTZ = {"hertz", "kilohertz", "count"}
+# Names as the registry stores them; turns and cycles tell kinds apart that share a dimension.
+_TURNS = {"radian", "milliradian", "turn", "degree", "revolutions_per_minute", "arcminute", "arcsecond"}
+_DIMENSIONS = {name: ureg.Quantity(1, k.si).dimensionality for name, k in KINDS.items()}
+_FORCE = ureg.Quantity(1, "newton").dimensionality
+_ENERGY = ureg.Quantity(1, "joule").dimensionality
+_POWER = ureg.Quantity(1, "watt").dimensionality
 _SAME = {frozenset(("wire", "area"))}
 
 
@@ -37,28 +40,24 @@ class UnitsRequired(TypeError):
         self.function, self.argument, self.kind, self.example = function, argument, kind, k.examples[0]
         shown = repr(got) if np.ndim(got) == 0 else "an array of bare numbers"
         a, b = k.examples[:2]
-        super().__init__(f"{function}: argument {argument} was given {shown}; it takes {k.words} with its unit, "
+        wanted = k.words if kind == "number" else f"{k.words} with its unit"
+        super().__init__(f"{function}: argument {argument} was given {shown}; it takes {wanted}, "
                          f"such as {a!r} or {b!r}. (SI floats go to {function}.si)")
 
 
-def _looks_like(units: dict, kind: str) -> str | None:
+def _looks_like(units: dict[str, float], kind: str) -> str | None:
     """What a quantity of the right dimension is instead of the wanted kind, by the units it is written in."""
     names = set(units)
-    forces = [n for n in names & _FORCE if units[n] == 1]
-    plain_product = bool(forces) and len(names) == 2 and sum(units.values()) == 2
-    if kind == "energy" and plain_product:
-        return "a force times a length, which can be a torque; convert it to joules if it is an energy"
-    if kind == "torque" and len(names) == 1 and units.get(next(iter(names))) == 1:
-        return "an energy"
-    if kind == "torque" and names & {"hour"} and not names & _TURNS:
-        return "an energy"
-    if kind in ("rotation", "angular acceleration") and not names & _TURNS:
-        return "no turning speed: it has no radians or turns in it"
-    if kind == "frequency" and names & _TURNS:
+    turns = bool(names & _TURNS)
+    if kind in ("energy", "torque", "torsional stiffness"):
+        return _turning(units, kind, turns)
+    if kind in ("rotation", "angular acceleration") and not turns:
+        return "no turning speed: there are no radians or turns in its unit"
+    if kind == "frequency" and turns:
         return "a rotational speed"
-    if kind == "angle" and not names & _TURNS:
+    if kind == "angle" and not turns:
         return "a plain number"
-    if kind == "number" and names & _TURNS:
+    if kind == "number" and turns:
         return "an angle"
     if kind == "temperature" and any(n.startswith("delta_") for n in names):
         return "a temperature difference"
@@ -67,15 +66,38 @@ def _looks_like(units: dict, kind: str) -> str | None:
     return None
 
 
+def _turning(units: dict[str, float], kind: str, turns: bool) -> str | None:
+    """Force times length is a torque, power times time an energy, and torque for each turn a stiffness."""
+    parts = {_dimension(name) for name, power in units.items() if power == 1}
+    if kind == "torsional stiffness":
+        return None if turns else "a torque: there are no radians or degrees in its unit"
+    if kind == "energy":
+        if turns and _FORCE in parts:
+            return "a stiffness or a torque: there are turns in its unit"
+        return "force times length, which can be a torque; convert it to joules if it is an energy" \
+            if _FORCE in parts else None
+    if turns:
+        return "a torsional stiffness" if _FORCE in parts else None
+    return "an energy" if _ENERGY in parts or _POWER in parts else None
+
+
+@functools.lru_cache(maxsize=512)
+def _dimension(name: str):
+    return ureg.get_dimensionality(ureg.UnitsContainer({name: 1}))
+
+
 def _quantity_si(q: pint.Quantity, kind: str, where: str):
     k = KINDS[kind]
     if q._REGISTRY is not ureg:
-        raise UnitTextError(f"{q}", k.words, f"{where}the quantity comes from another unit registry", k.examples[:2])
-    wrong = _looks_like(dict(q._units), kind) if q.check(ureg(k.si).units) else f"[{q.units:~P}]"
+        wrong = "from another unit registry"
+    elif q.dimensionality != _DIMENSIONS[kind]:
+        wrong = "of another kind"
+    else:
+        wrong = _looks_like(dict(q._units), kind)
     if wrong:
         raise UnitTextError(f"{q:~P}", k.words, f"{where}this is {wrong}", k.examples[:2])
     got = q.to(k.si).magnitude
-    return got if np.ndim(got) else float(got)
+    return np.asarray(got, dtype=float) if np.ndim(got) else float(got)
 
 
 def _measure_si(m: Measure, kind: str, where: str) -> float:
@@ -122,11 +144,19 @@ def _to_si(value, kind: str, function: str, argument: str):
         return _quantity_si(value, kind, f"{function}, argument {argument}: ")
     if isinstance(value, str):
         return read(value, kind).si
-    if isinstance(value, (list, tuple)) and value and not all(isinstance(v, (int, float)) for v in value):
+    if kind == "number" and _bare_number(value):
+        return np.asarray(value) if isinstance(value, (list, tuple)) else value
+    if isinstance(value, (list, tuple)) and not _bare_number(value[:1]):
         return np.array([_to_si(v, kind, function, argument) for v in value], dtype=float)
-    if kind == "number" and not isinstance(value, bool) and value is not None:
-        return value if not isinstance(value, (list, tuple)) else np.array(value, dtype=float)
     raise UnitsRequired(function, argument, kind, value)
+
+
+def _bare_number(value: object) -> bool:
+    if isinstance(value, (list, tuple)):
+        return bool(value) and all(_bare_number(v) for v in value)
+    if isinstance(value, np.ndarray):
+        return value.dtype.kind in "iuf"
+    return isinstance(value, (int, float, np.integer, np.floating)) and not isinstance(value, bool)
 
 
 def quantity(m: Measure | float, kind: str | None = None) -> pint.Quantity:
@@ -161,7 +191,13 @@ def quantity(m: Measure | float, kind: str | None = None) -> pint.Quantity:
 
 
 def _result_fields(function: Callable) -> set[str] | None:
-    hint = typing.get_type_hints(function).get("return")
+    # only the return annotation is looked up: the others may name what exists for type checkers alone
+    hint = function.__annotations__.get("return")
+    if isinstance(hint, str):
+        try:
+            hint = eval(hint, function.__globals__)
+        except NameError as fault:
+            raise TypeError(f"door on {function.__qualname__}: return annotation: {fault}") from None
     for candidate in (hint, *typing.get_args(hint)):
         if hasattr(candidate, "_fields"):
             return set(candidate._fields)
@@ -170,13 +206,16 @@ def _result_fields(function: Callable) -> set[str] | None:
     return None
 
 
+_GATHERS = (inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.VAR_KEYWORD)
+
+
 def _check(function: Callable, returns, kinds: dict[str, str]) -> inspect.Signature:
     name = f"{function.__module__}.{function.__qualname__}"
     signature = inspect.signature(function)
     for argument, kind in kinds.items():
         if argument not in signature.parameters:
             raise TypeError(f"door on {name}: there is no argument {argument!r} in its signature")
-        if signature.parameters[argument].kind in (inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.VAR_KEYWORD):
+        if signature.parameters[argument].kind in _GATHERS:
             raise TypeError(f"door on {name}: {argument!r} gathers several arguments and can have no kind")
         if kind not in KINDS:
             raise TypeError(f"door on {name}: argument {argument!r} has the unknown kind {kind!r}")
@@ -187,8 +226,8 @@ def _check(function: Callable, returns, kinds: dict[str, str]) -> inspect.Signat
     if isinstance(returns, dict):
         fields = _result_fields(function)
         if fields is None:
-            raise TypeError(f"door on {name}: returns= names fields, so the return annotation must be a NamedTuple "
-                            "or a dataclass")
+            raise TypeError(f"door on {name}: returns= names fields, so the return annotation must be a "
+                            "NamedTuple or a dataclass")
         missing = sorted(set(returns) - fields)
         if missing:
             raise TypeError(f"door on {name}: its result has no field {', '.join(missing)}")
@@ -246,7 +285,8 @@ def door(*, returns: str | dict[str, str] | None = None, **kinds: str) -> Callab
             if returns is None or result is None:
                 return result
             made = {field: _wrap(getattr(result, field), kind) for field, kind in returns.items()}
-            return result._replace(**made) if hasattr(result, "_replace") else dataclasses.replace(result, **made)
+            replace = getattr(result, "_replace", None)
+            return replace(**made) if replace is not None else dataclasses.replace(result, **made)
 
         public.si = function
         public.kinds = dict(kinds)

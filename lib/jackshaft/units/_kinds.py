@@ -6,6 +6,7 @@ though the units library can turn each into the other.
 
 from __future__ import annotations
 
+import difflib
 import math
 import re
 from dataclasses import dataclass
@@ -29,8 +30,10 @@ class Kind:
         The name fields and arguments declare it by.
     si : str
         The coherent SI unit the kernels count in, as the units library spells it.
-    inch, metric : str
-        The unit each system shows it in first.
+    inch : str
+        The unit an inch build shows it in.
+    metric : str
+        The unit a metric build shows it in.
     words : str
         The kind with its article, for messages.
     examples : tuple of str
@@ -101,7 +104,7 @@ KINDS: dict[str, Kind] = {
         Kind("specific heat", "joule/kilogram/kelvin", "Btu/lb·°F", "J/kg·K", "a specific heat",
              ("0.11 Btu/lb·°F", "460 J/kg·K", "0.46 kJ/kg·K")),
         Kind("inductance", "henry", "mH", "mH", "an inductance", ("120 mH", "0.12 H", "120 mH")),
-        Kind("joule integral", "ampere**2*second", "A²·s", "A²·s", "a let-through (current squared times time)",
+        Kind("joule integral", "ampere**2*second", "A²·s", "A²·s", "a let-through (current squared by time)",
              ("300 A²·s", "300 A2s", "300 A²·s")),
     )
 }
@@ -124,8 +127,6 @@ def kind_of(name: str) -> Kind:
     try:
         return KINDS[name]
     except (KeyError, TypeError):
-        import difflib
-
         near = difflib.get_close_matches(str(name), KINDS, n=1)
         hint = f"; did you mean {near[0]!r}?" if near else ""
         raise ValueError(f"no kind of quantity is called {name!r}{hint}") from None

@@ -57,8 +57,8 @@ def tidy(text: str, system: str) -> tuple[str, str]:
     if group:
         joined = group[0].replace(" ", "")
         if system != "metric":
-            raise NumberError(f"{group[0]} can be {joined}, or two numbers with something left out between them; "
-                              f"write {joined} without the space")
+            raise NumberError(f"{group[0]} can be {joined}, or two numbers with something left out between "
+                              f"them; write {joined} without the space")
         text = text[: group.start()] + joined + text[group.end():]
         note = f"{group[0]} read as {joined}"
     return text, note
@@ -102,8 +102,8 @@ def _comma(body: str, system: str) -> tuple[str, str]:
     if not after:
         raise NumberError(f"{body} ends in a comma")
     if len(after) == 3 and 1 <= len(before) <= 3 and not before.startswith("0"):
-        raise NumberError(f"{body} can be read as {before}{after} or as {before}.{after}; write the one you mean, "
-                          f"{before}{after} or {before}.{after}")
+        raise NumberError(f"{body} can be read as {before}{after} or as {before}.{after}; "
+                          "write the one you mean")
     plain = f"{before or '0'}.{after}"
     return plain, note.format(plain)
 
@@ -119,7 +119,7 @@ def number(match: re.Match, system: str) -> tuple[float, float, str]:
         if bottom == 0:
             raise NumberError(f"{match[0].strip()} is a fraction over zero")
         if match["whole"] is not None and top >= bottom:
-            raise NumberError(f"{match[0].strip()} is a whole number with a fraction of one or more after it; "
-                              "type a single value, not a range")
+            raise NumberError(f"{match[0].strip()} is a whole number with a fraction of one or more after "
+                              "it; type a single value, not a range")
         value, half, note = whole + top / bottom, 0.0, ""
     return (-value if match["sign"] == "-" else value), half, note

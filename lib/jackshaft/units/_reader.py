@@ -6,72 +6,31 @@ would be 0.375 in, 25,4 mm would be 254 mm and PS petasiemens, all without a wor
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 from functools import lru_cache
 
 from . import _nearmiss as near
 from ._kinds import Unit, canon, find_unit, kind_of
+from ._measure import Measure, UnitTextError
+from ._nearmiss import Refused
 from ._numbers import NUMBER, NumberError, number, tidy
+from ._wire import awg_area, gauge
 
-
-class UnitTextError(ValueError):
-    """A text that is no value of the wanted kind.
-
-    Attributes
-    ----------
-    found : str
-        What was typed.
-    wanted : str
-        The kind that the field takes, in words.
-    why : str
-        What is wrong with it, in shop words.
-    """
-
-    def __init__(self, found: str, wanted: str, why: str, examples: tuple[str, ...] = ()) -> None:
-        self.found, self.wanted, self.why = found, wanted, why
-        tail = ", for example " + " or ".join(dict.fromkeys(examples)) if examples else ""
-        super().__init__(f"{found!r}: {why}. This field takes {wanted}{tail}.")
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """A quantity as the builder gave it.
-
-    Parameters
-    ----------
-    si : float
-        The value in the coherent SI unit of its kind.
-    kind : str
-        The name of its kind.
-    text : str
-        The text it was read from, or one that reads back to it; always with its unit.
-    plus_minus : float, optional
-        The stated uncertainty, in the same SI unit.
-    known : str, optional
-        How it is known (measured, maker's figure, guessed), where that was said.
-    note : str
-        What the reader understood that the text did not say outright.
-    """
-
-    si: float
-    kind: str
-    text: str
-    plus_minus: float | None = None
-    known: str | None = None
-    note: str = ""
-
-
-_ATOM = r"(?:(?:min|sec|s|K)-1(?!\d)|[^\W\d_]+(?:[234](?![\d./,]|\s*(?:in\b|\"|ft\b)))?|°\s?[CFKcfk]?(?![^\W\d_])|[%#'\"])\.?"
+_ATOM = (
+    r"(?:(?:min|sec|s|K)-1(?!\d)"
+    # a power stands on letters only, and is none where the next number starts: 4 ft-2 in, 4 ft2 in
+    r"|[^\W\d_]++(?:[234](?![\d./,]|\s*(?:in\b|\"|ft\b)))?"
+    r"|°\s?[CFKcfk]?(?![^\W\d_])|[%#'\"])\.?"
+)
 UNIT = re.compile(rf"\s*-?\s*((?:1\s?/|/)?\s*{_ATOM}(?:\s*[·/.-]?\s*{_ATOM})*)")
-_PARENS = re.compile(r"/\s*\(([^()\d]*\d?)\)")
+_DIVISOR = re.compile(r"/\s*\(([^()\d]*\d?)\)")
 _PAIR_BRACKET = re.compile(r"(.*?)\s*[(\[]([^()\[\]]*)[)\]]\s*")
 _PAIR_MARK = re.compile(r"([^\W\d_]\.?[234]?|[\"'%°])\s*[/=;,]\s*(?=[+-]?[.,]?\d)")
 _ONE_SIDED = re.compile(r"[\d\"'a-zA-Z]\s*\+\s*[\d.,]+[^/]*/\s*-\s*[\d.,]+")
 _NO_NUMBER = re.compile(r"[+-]?\s*(?:nan|inf(?:inity)?|none|null|n/a)\b.*|[-?]+", re.IGNORECASE)
-_GAUGE = re.compile(r"(?P<awg>AWG)?\s*(?P<mark>#|No\.?)?\s*(?P<size>[1-4]/0|0{1,4}|\d{1,2})"
-                    r"\s*-?\s*(?P<after>AWG|ga\.?|gauge)?(?:\s+wire)?", re.IGNORECASE)
+_NEXT_NUMBER = re.compile(r"\s*-?\s*(?=[\d.])")
+_LONGEST = 120
 # Units that may follow one another in one value, large to small, as 4 ft 6 in.
 _CHAINS: dict[str, tuple[tuple[str, ...], ...]] = {
     "length": (("ft", "in"),), "angle": (("°", "'", '"'),), "time": (("d", "h", "min", "s"),),
@@ -81,52 +40,21 @@ _CHAINS: dict[str, tuple[tuple[str, ...], ...]] = {
 
 @dataclass(slots=True)
 class _Part:
-    value: float      # as typed, in its last unit
+    """One value of a text: SI, half a unit of its last digit (SI), its last unit, and whether it was bare."""
+
     si: float
-    half: float       # half a unit of the last digit, SI
+    half: float
     unit: Unit | None
     text: str
     bare: bool
 
 
-class _Why(ValueError):
-    """A reason, before the field's words are added."""
-
-
-def awg_area(size: int) -> float:
-    """Copper area of an American wire gauge size.
-
-    Parameters
-    ----------
-    size : int
-        Gauge number; 0 for 1/0, -1 for 2/0, down to -3 for 4/0. Scalar.
-
-    Returns
-    -------
-    float
-        Area [m²] of the solid round wire.
-
-    Raises
-    ------
-    ValueError
-        Outside 4/0 to 40.
-
-    Source
-    ------
-    ASTM B258: diameter 0.005 in at 36, 39 equal ratios to 0.46 in at 4/0; from memory.
-    """
-    if not -3 <= size <= 40:
-        raise ValueError(f"no AWG size {size}")
-    diameter = 0.005 * 0.0254 * 92.0 ** ((36 - size) / 39.0)
-    return math.pi / 4.0 * diameter * diameter
-
-
-def read(text: str, kind: str, *, system: str = "inch", unit: str | None = None) -> Measure:
+def read(text: str | float, kind: str, *, system: str = "inch", unit: str | None = None) -> Measure:
     """Read what a builder typed into a field that takes one kind of quantity.
 
     Parameters
     ----------
-    text : str
+    text : str or float
         The shop text; a plain int or float is a bare number.
     kind : str
         Name of the kind, a key of ``KINDS``.
@@ -145,15 +73,17 @@ def read(text: str, kind: str, *, system: str = "inch", unit: str | None = None)
     ------
     UnitTextError
         If the text is no such quantity, or has two readings.
+    ValueError
+        If the kind, the system or the label's unit does not exist.
 
     Source
     ------
-    Factors: exact definitions as NIST SP 811 lists them, from memory.
+    Factors: exact definitions as NIST SP 811 lists them, from memory
     """
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
         k = kind_of(kind)
         raise UnitTextError(str(text), k.words, "this is no text with a unit", k.examples_for(system))
-    return _read(text if isinstance(text, str) else repr(text), kind, system, unit)
+    return _read(text if isinstance(text, str) else repr(float(text)), kind, system, unit or None)
 
 
 @lru_cache(maxsize=8192)
@@ -161,39 +91,41 @@ def _read(text: str, kind: str, system: str, unit: str | None) -> Measure:
     k = kind_of(kind)
     if system not in ("inch", "metric"):
         raise ValueError(f"a build is shown in 'inch' or 'metric' units, not {system!r}")
-    if unit is not None and kind != "wire" and find_unit(kind, canon(unit)) is None and unit != "":
+    gauge_label = kind == "wire" and unit is not None and unit.upper() == "AWG"
+    if unit is not None and not gauge_label and find_unit(kind, canon(unit)) is None:
         raise ValueError(f"the label's unit {unit!r} is no unit of {k.words}")
     try:
         return _whole(text, kind, system, unit)
-    except (NumberError, _Why) as fault:
+    except (NumberError, Refused) as fault:
         raise UnitTextError(text.strip(), k.words, str(fault), k.examples_for(system)) from None
 
 
 def _whole(text: str, kind: str, system: str, unit: str | None) -> Measure:
+    if len(text) > _LONGEST:
+        raise Refused("this is too long for one value")
     s, joined = tidy(text, system)
     if not s:
-        raise _Why("nothing was typed")
+        raise Refused("nothing was typed")
     if _NO_NUMBER.fullmatch(s):
-        raise _Why("this is not a number")
+        raise Refused("this is not a number")
     notes = [joined] if joined else []
-    s = _PARENS.sub(r"/\1", s.replace("+/-", "±").replace("+-", "±"))
+    s = _DIVISOR.sub(r"/\1", s.replace("+/-", "±").replace("+-", "±"))
     if _ONE_SIDED.search(s):
-        raise _Why("a one-sided tolerance; type the middle value and ± half the width")
+        raise Refused("a one-sided tolerance; type the middle value and ± half the width")
     head, *tails = s.split("±")
     if len(tails) > 1:
-        raise _Why("more than one ±")
+        raise Refused("more than one ±")
     parts = _pair(head)
     first = _part(parts[0], kind, system, unit, notes, tails)
     if len(parts) == 2:
-        second = _part(parts[1], kind, system, None, notes, ())
-        near.agree(first, second, kind, system, notes, _Why)
+        near.agree(first, _part(parts[1], kind, system, None, notes, ()), kind, notes)
     spread = _spread(tails[0], first, kind, system, notes) if tails else None
+    near.sanity(first, kind, system, notes)
+    label = first.unit.spelling if first.unit is not None else unit
     shown = text.strip()
-    if first.bare and kind != "number" and not tails:
-        shown = f"{shown} {unit}"
-    elif first.bare and kind != "number" and first.unit is not None:
-        shown = f"{head.strip()} {first.unit.spelling} ± {tails[0].strip()}"
-    near.sanity(first, kind, notes, _Why)
+    if first.bare and label:
+        # the text is kept in files, where every quantity carries its unit
+        shown = f"{head.strip()} {label}" + (f" ± {tails[0].strip()}" if tails else "")
     return Measure(first.si, kind, shown, spread, None, "; ".join(dict.fromkeys(notes)))
 
 
@@ -207,66 +139,63 @@ def _pair(s: str) -> list[str]:
         return [s]
     rest = s[mark.end():]
     if _PAIR_MARK.search(rest):
-        raise _Why("more than two values")
+        raise Refused("more than two values")
     return [s[: mark.end(1)], rest]
 
 
 def _part(s: str, kind: str, system: str, unit: str | None, notes: list[str], tails) -> _Part:
     if kind == "wire":
-        gauge = _gauge(s.strip(), unit, notes)
-        if gauge is not None:
-            return gauge
-        if unit is not None and unit.upper() == "AWG":
-            unit = None
+        labelled = unit is not None and unit.upper() == "AWG"
+        got = gauge(s.strip(), labelled)
+        if got is not None:
+            size, bare, note = got
+            if size is None:
+                raise Refused(f"there is no AWG size {s.strip()}")
+            notes.extend([f"taken in {unit}"] if bare else [note] if note else [])
+            return _Part(awg_area(size), 0.0, None, s, bare)
+        unit = None if labelled else unit
     terms = _terms(s, kind, system, notes)
-    last_unit = terms[-1][2]
-    if len(terms) == 1 and last_unit is None:
-        value, half, _ = terms[0]
+    value, half, u = terms[-1]
+    if u is None:
         return _bare(value, half, s, kind, unit, notes, tails)
-    total, half = 0.0, 0.0
-    for value, half_digit, u in terms:
-        total += abs(value) * u.factor
-        half = half_digit * u.factor
-    sign = -1.0 if s.lstrip().startswith("-") else 1.0
-    if len(terms) > 1:
-        return _Part(math.nan, sign * total, half, last_unit, s, False)
-    value, _, u = terms[0]
-    return _Part(value, value * u.factor + u.offset, half, u, s, False)
+    if len(terms) == 1:
+        return _Part(value * u.factor + u.offset, half * u.factor, u, s, False)
+    total = sum(abs(v) * each.factor for v, _, each in terms)
+    return _Part(-total if s.lstrip().startswith("-") else total, half * u.factor, u, s, False)
 
 
-def _bare(value, half, s, kind, unit, notes, tails) -> _Part:
-    if kind == "number":
-        return _Part(value, value, half, None, s, True)
-    if unit is None and tails:
+def _bare(value: float, half: float, s: str, kind: str, unit: str | None, notes: list[str], tails) -> _Part:
+    made = None
+    if tails and unit is None:
         # 35 ± 0.02 mm: the unit stands once, after the tolerance
-        found = UNIT.search(tails[0].lstrip("0123456789.,+ -/"))
-        unit_made = find_unit(kind, canon(found[1])) if found else None
-        if unit_made is not None:
-            return _Part(value, value * unit_made.factor + unit_made.offset, half * unit_made.factor, unit_made, s, True)
-    if unit is None:
-        raise _Why(f"{s.strip()} has no unit")
-    made = find_unit(kind, canon(unit))
-    notes.append(f"taken in {unit}")
-    return _Part(value, value * made.factor + made.offset, half * made.factor, made, s, True)
+        m = NUMBER.match(tails[0])
+        u = UNIT.match(tails[0], m.end()) if m else None
+        made = find_unit(kind, canon(u[1])) if u else None
+    elif unit is not None:
+        made = find_unit(kind, canon(unit))
+        if kind == "length" and "/" in s and made.spelling in ("mm", "cm", "m", "μm"):
+            raise Refused(f"a fraction in a field that is in {unit}; write the value with its unit")
+        notes.append(f"taken in {unit}")
+    if made is None:
+        if kind != "number":
+            raise Refused(f"{s.strip()} has no unit")
+        return _Part(value, half, None, s, True)
+    return _Part(value * made.factor + made.offset, half * made.factor, made, s, True)
 
 
 def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float, float, Unit | None]]:
-    """Each number with its unit; more than one only where the units run down one chain, as feet and inches."""
+    """Each number with its unit; several only where the units run down one chain, as feet and inches."""
     out: list[tuple[float, float, Unit | None]] = []
     at = 0
     while True:
         m = NUMBER.match(s, at)
         if m is None:
-            near.no_number(s, kind, out, _Why)
+            raise Refused(near.no_number(s, kind, bool(out)))
         value, half, note = number(m, system)
         if note:
             notes.append(note)
         u = UNIT.match(s, m.end())
-        made = None
-        if u is not None:
-            made = _unit(u[1], kind, system)
-            if made.note:
-                notes.append(made.note.format(u=u[1].strip()))
+        made = _unit(u[1], kind, system, notes) if u is not None else None
         at = u.end() if u is not None else m.end()
         if out:
             made = _chained(out, value, m["sign"], made, kind)
@@ -274,26 +203,26 @@ def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float
         rest = s[at:]
         if not rest.strip():
             return out
-        joint = re.match(r"\s*-?\s*(?=[\d.])", rest)
-        if joint is None:
-            near.left_over(s, rest, kind, _Why)
-        if made is None or kind not in _CHAINS:
-            near.two_numbers(s, rest, _Why)
+        joint = _NEXT_NUMBER.match(rest)
+        if joint is None or made is None or kind not in _CHAINS:
+            raise Refused(near.left_over(rest))
         at += joint.end()
 
 
-def _unit(typed: str, kind: str, system: str) -> Unit:
+def _unit(typed: str, kind: str, system: str, notes: list[str]) -> Unit:
     key = canon(typed)
     got = find_unit(kind, key)
     if got is None:
-        raise _Why(near.wrong_unit(typed.strip(), key, kind, system))
+        raise Refused(near.wrong_unit(typed.strip(), key, kind, system))
+    if got.note:
+        notes.append(got.note.format(u=typed.strip()))
     return got
 
 
 def _chained(out, value: float, sign: str, made: Unit | None, kind: str) -> Unit:
     above = out[-1][2]
     if sign == "+":
-        raise _Why("a sign inside one value")
+        raise Refused("a sign inside one value")
     for chain in _CHAINS[kind]:
         units = [find_unit(kind, canon(c)) for c in chain]
         sizes = [u.factor for u in units]
@@ -305,38 +234,20 @@ def _chained(out, value: float, sign: str, made: Unit | None, kind: str) -> Unit
         if made is not None and made.factor in sizes[place + 1:]:
             most = above.factor / made.factor
             if abs(value) >= most * (1.0 - 1e-12):
-                raise _Why(f"{abs(value):g} {made.spelling} after {above.spelling}: it should be less than {most:g}")
+                raise Refused(f"{abs(value):g} {made.spelling} after {above.spelling}: "
+                              f"it should be less than {most:g}")
             if out[-1][0] != int(out[-1][0]):
-                raise _Why(f"a fraction of {above.spelling} with {made.spelling} after it")
+                raise Refused(f"a fraction of {above.spelling} with {made.spelling} after it")
             return made
-    raise _Why("two numbers; type one value, or a value ± its tolerance")
-
-
-def _gauge(s: str, unit: str | None, notes: list[str]) -> _Part | None:
-    m = _GAUGE.fullmatch(s)
-    labelled = unit is not None and unit.upper() == "AWG"
-    if m is None or not (m["awg"] or m["mark"] or m["after"] or labelled):
-        return None
-    raw = m["size"]
-    size = 1 - int(raw[0]) if "/" in raw else (1 - len(raw) if set(raw) == {"0"} else int(raw))
-    try:
-        area = awg_area(size)
-    except ValueError:
-        raise _Why(f"there is no AWG size {raw}") from None
-    bare = not (m["awg"] or m["mark"] or m["after"])
-    if bare:
-        notes.append(f"taken in {unit}")
-    elif not m["awg"] and (m["after"] or "").upper() != "AWG":
-        notes.append(f"{s} read as {raw} AWG")
-    return _Part(float(size), area, 0.0, None, s, bare)
+    raise Refused(near.TWO_NUMBERS)
 
 
 def _spread(tail: str, first: _Part, kind: str, system: str, notes: list[str]) -> float:
     m = NUMBER.match(tail)
     if m is None:
-        raise _Why("no number after the ±")
+        raise Refused("no number after the ±")
     if m["sign"]:
-        raise _Why("a sign after the ±")
+        raise Refused("a sign after the ±")
     value, _, note = number(m, system)
     if note:
         notes.append(note)
@@ -344,11 +255,11 @@ def _spread(tail: str, first: _Part, kind: str, system: str, notes: list[str]) -
     if rest == "%" and kind not in ("number", "temperature"):
         return abs(first.si) * value / 100.0
     if not rest:
+        if first.unit is None and kind != "number":
+            raise Refused("a tolerance on a gauge number; give the area")
         return value * (first.unit.factor if first.unit is not None else 1.0)
     u = UNIT.fullmatch(rest)
     if u is None:
-        raise _Why(f"{tail.strip()!r} after the ± is no tolerance")
+        raise Refused(f"{tail.strip()!r} after the ± is no tolerance")
     # a tolerance on a temperature is a difference: the zero of the scale does not enter
-    return value * _unit(u[1], "temperature rise" if kind == "temperature" else kind, system).factor
-
-
+    return value * _unit(u[1], "temperature rise" if kind == "temperature" else kind, system, notes).factor

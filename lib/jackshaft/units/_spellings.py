@@ -26,7 +26,8 @@ SPELLINGS: dict[str, str] = {
     "length": """
         inch | in, ", inch, inches, ins
         foot | ft, ', foot, feet
-        thou | thou, mil, mils, thousandth, thousandths
+        thou | thou, thousandth, thousandths
+        thou | mil, mils > {u} read as thousandths of an inch
         yard | yd, yard, yards
         millimeter | mm, millimetre, millimetres, millimeter, millimeters
         centimeter | cm, centimetre, centimetres, centimeter, centimeters
@@ -34,7 +35,8 @@ SPELLINGS: dict[str, str] = {
         micrometer | μm, um, micron, microns, micrometre, micrometres
     """,
     "rotation": """
-        revolution/minute | rpm, r/min, rev/min, revs/min, turn/min, turns/min, U/min, tr/min, 1/min, /min, min-1
+        revolution/minute | rpm, r/min, rev/min, revs/min, turn/min, turns/min, U/min, tr/min
+        revolution/minute | 1/min, /min, min-1
         revolution/second | rps, r/s, rev/s, revs/s, turns/s
         radian/second | rad/s
         degree/second | deg/s, °/s
@@ -63,8 +65,10 @@ SPELLINGS: dict[str, str] = {
         gram_force | g, gram, grams > {{u}} read as grams-force (gf)
     """,
     "torque": f"""
-        pound_force*foot | {_both_ways("lbf lb lbs", "ft")}, foot·pounds, foot·pound, pound·feet, pound·foot, ft·#
-        pound_force*inch | {_both_ways("lbf lb lbs", "in")}, inch·pounds, inch·pound, pound·inches, pound·inch, in·#
+        pound_force*foot | {_both_ways("lbf lb lbs", "ft")}, ft·#
+        pound_force*foot | foot·pounds, foot·pound, pound·feet, pound·foot
+        pound_force*inch | {_both_ways("lbf lb lbs", "in")}, in·#
+        pound_force*inch | inch·pounds, inch·pound, pound·inches, pound·inch
         ounce_force*inch | {_both_ways("ozf oz", "in")}, inch·ounces
         newton*meter | N·m, Nm, newton·metre, newton·metres, newton·meter, newton·meters
         newton*millimeter | N·mm, Nmm
@@ -209,7 +213,7 @@ SPELLINGS: dict[str, str] = {
     """,
     "charge": """
         ampere*hour | Ah, A·h, amp·hour, amp·hours
-        milliampere*hour | !mAh, !mA·h
+        milliampere*hour | !mAh, !mAH, !mA·h
         coulomb | coulomb, coulombs, A·s, As
     """,
     "number": """
