@@ -1,0 +1,10 @@
+"""The command line: check a build, render its record, refresh the notebooks."""
+
+from __future__ import annotations
+
+import sys
+
+from jackshaft.cli import main
+
+if __name__ == "__main__":
+    sys.exit(main())

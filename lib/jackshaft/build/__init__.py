@@ -1,0 +1,13 @@
+"""The build file: schema, reading, checking, saving, migrating."""
+
+from jackshaft.build.keys import keys_table
+from jackshaft.build.model import NONE, Build, NoSuchKey, describe, split
+from jackshaft.build.problems import BuildProblems, ChangedOnDisk, NotSaved, Problem
+from jackshaft.build.reading import DEMO, builds_dir, find, list_builds, load, parse
+from jackshaft.build.saving import create, edited, save_values, write_atomic
+
+__all__ = [
+    "DEMO", "NONE", "Build", "BuildProblems", "ChangedOnDisk", "NoSuchKey", "NotSaved", "Problem",
+    "builds_dir", "create", "describe", "edited", "find", "keys_table", "list_builds", "load", "parse",
+    "save_values", "split", "write_atomic",
+]

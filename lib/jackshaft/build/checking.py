@@ -1,0 +1,136 @@
+"""A parsed document turned into a Build, every fault listed at once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft import tables
+from jackshaft.build.model import NONE, Build, Value, describe, split
+from jackshaft.build.problems import BuildProblems, Problem
+from jackshaft.build.rules import contradictions
+from jackshaft.build.schema import CHAPTERS, REQUIRED, TOP, Section
+from jackshaft.build.values import Refused, nearest, said, take
+
+
+class _Walk:
+    def __init__(self, file: str, system: str):
+        self.file, self.system = file, system
+        self.values: dict[str, Value] = {}
+        self.lists: dict[str, tuple[str, ...]] = {}
+        self.problems: list[Problem] = []
+
+    def wrong(self, key: str, found: str, wanted: str) -> None:
+        self.problems.append(Problem(self.file, key, found, wanted))
+
+    def section(self, at: str, section: Section, raw: Mapping, parts: tuple[Section, ...]) -> None:
+        names = [f.name for f in section.fields] + [p.name for p in parts]
+        dot = at + "." if at else ""
+        for name, value in raw.items():
+            key = dot + name
+            part = next((p for p in parts if p.name == name), None)
+            field = section.field(name)
+            if part is not None:
+                self.part(key, part, value)
+            elif field is not None:
+                try:
+                    self.values[key] = take(field, value, self.system)
+                except Refused as refused:
+                    self.wrong(key, refused.found, refused.wanted)
+            else:
+                self.wrong(key, "an unknown key", f"a key of {section.title.lower()}{nearest(name, names)}")
+        for name in REQUIRED.get(section.name, ("name",) if section.many else ()):
+            if name not in raw:
+                self.wrong(dot + name, "nothing", f"{name}, which is required")
+
+    def part(self, key: str, part: Section, raw: object) -> None:
+        if isinstance(raw, str) and raw.strip().lower() == "none":
+            self.values[key] = NONE
+        elif part.many:
+            self.many(key, part, raw)
+        elif isinstance(raw, Mapping):
+            self.section(key, part, raw, part.parts)
+        else:
+            self.wrong(key, said(raw), f'a chapter [{key}], or {key} = "none"')
+
+    def many(self, key: str, part: Section, raw: object) -> None:
+        if not isinstance(raw, list) or not all(isinstance(item, Mapping) for item in raw):
+            self.wrong(key, said(raw), f'one [[{part.name}]] for each, or {part.name} = "none"')
+            return
+        names: list[str] = []
+        for number, item in enumerate(raw, 1):
+            name = item.get("name")
+            if not isinstance(name, str) or not name.strip():
+                self.wrong(f"{key}[{number}].name", said(name) if "name" in item else "nothing",
+                           "a name in quotes, which is required")
+                continue
+            if set(name) & set("[]") or name != name.strip():
+                self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
+                continue
+            if name in names:
+                self.wrong(f"{key}[{name}].name", f"a second '{name}'", "each name once in its list")
+                continue
+            names.append(name)
+            self.section(f"{key}[{name}]", part, item, part.parts)
+        self.lists[key] = tuple(names)
+
+
+def has_row(table: str, column: str, text: str) -> tuple[str, ...] | None:
+    """Return None when the table's column has the text, else what it has."""
+    entries = tuple(dict.fromkeys(str(row[column]) for row in tables.table(table).rows))
+    return None if text in entries else entries
+
+
+def make_build(document: Mapping, *, file: str, path=None, digest: str = "", text: str = "") -> Build:
+    """Check a parsed document of the present schema and return the Build.
+
+    Raises
+    ------
+    BuildProblems
+        With every fault that was found.
+    """
+    shown_in = document.get("shown_in", "inch")
+    walk = _Walk(file, shown_in if shown_in in ("inch", "metric") else "inch")
+    walk.section("", TOP, document, CHAPTERS)
+    build = Build({"name": "", **walk.values}, walk.lists, file, path, digest, text)
+    problems = walk.problems + contradictions(build, has_row)
+    if problems:
+        raise BuildProblems(problems)
+    return Build(walk.values, walk.lists, file, path, digest, text)
+
+
+def changed_values(build: Build, changes: Mapping[str, str]) -> dict[str, Value]:
+    """Return the values of ``build`` with ``changes`` taken in and checked; an empty text forgets a value.
+
+    Raises
+    ------
+    BuildProblems
+        If a text cannot be read or contradicts the rest.
+    """
+    values = dict(build.values)
+    problems: list[Problem] = []
+    for key, raw in changes.items():
+        field = describe(key)[1]
+        _known_item(build, key)
+        if isinstance(raw, str) and not raw.strip():
+            values.pop(key, None)
+            continue
+        try:
+            values[key] = take(field, raw, build.system)
+        except Refused as refused:
+            problems.append(Problem(build.file, key, refused.found, refused.wanted))
+    if not problems:
+        problems = contradictions(Build(values, build.lists, build.file), has_row)
+    if problems:
+        raise BuildProblems(problems)
+    return values
+
+
+def _known_item(build: Build, key: str) -> None:
+    at = ""
+    for name, item in split(key)[:-1]:
+        at += ("." if at else "") + name
+        if item is not None:
+            if item not in build.names(at):
+                raise BuildProblems([Problem(build.file, key, f"no {name} called '{item}'",
+                                             f"one of {', '.join(build.names(at)) or 'none yet'}")])
+            at += f"[{item}]"

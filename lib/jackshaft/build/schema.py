@@ -1,0 +1,417 @@
+"""What a build file may say: every key, its kind of quantity, its bounds and what it means.
+
+The table of keys that the contributor's guide and ``data/builds/KEYS.md`` show is generated from
+here, so a key exists in one place only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+SCHEMA_VERSION = 1
+
+#: Kinds of value that are not quantities with a unit.
+WORDS = ("text", "choice", "count", "yes/no", "date", "reference")
+
+KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "guessed", "chosen")
+
+CLOCK = ("clockwise", "counter-clockwise")
+SEEN = ("facing the engine's output shaft", "from behind the engine")
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One key of a chapter.
+
+    ``over`` and ``least``/``most`` bound the value in SI units (``over`` is exclusive). ``refers``
+    names the list whose item names are allowed; ``table`` names a table and column whose entries are.
+    """
+
+    name: str
+    kind: str
+    help: str
+    choices: tuple[str, ...] = ()
+    over: float | None = None
+    least: float | None = None
+    most: float | None = None
+    refers: tuple[str, ...] = ()
+    table: tuple[str, str] | None = None
+    tape: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A chapter of the build file, or a list of parts inside one (``many``)."""
+
+    name: str
+    title: str
+    help: str
+    fields: tuple[Field, ...]
+    parts: tuple[Section, ...] = ()
+    many: bool = False
+
+    def field(self, name: str) -> Field | None:
+        """Return the field called ``name``, or None."""
+        return next((f for f in self.fields if f.name == name), None)
+
+    def part(self, name: str) -> Section | None:
+        """Return the part list or sub-chapter called ``name``, or None."""
+        return next((p for p in self.parts if p.name == name), None)
+
+
+def _size(name: str, help: str, kind: str = "length", **more) -> Field:
+    return Field(name, kind, help, over=0.0, **more)
+
+
+TOP = Section(
+    "",
+    "The build",
+    "what it is, for whom, and how it is shown",
+    (
+        Field("schema", "count", "version of these keys (now 1); required", least=0),
+        Field("name", "text", "what the build is called; required"),
+        Field("shown_in", "choice", "units everything is shown in; inch when not said", ("inch", "metric")),
+        Field("purpose", "text", "the job in a sentence"),
+        Field("builder", "text", "who builds it"),
+        Field("date", "date", "date of this revision, year-month-day"),
+        Field("revision", "text", "revision letter or number"),
+        Field("status", "choice", "how far it is", ("proposed", "being built", "running", "taken apart")),
+        Field("place", "choice", "where it works", ("outdoors", "under cover", "indoors")),
+        _size("hours_a_year", "hours of work in a year", "time"),
+        _size("wanted_life", "hours it must last", "time"),
+        Field("notes", "text", "anything another builder should know"),
+    ),
+)
+
+ENGINE = Section(
+    "engine",
+    "Engine or motor",
+    "what turns the first shaft",
+    (
+        Field("kind", "choice", "what it is", ("petrol engine", "diesel engine", "electric motor")),
+        Field("cylinders", "count", "number of cylinders", least=1, most=16),
+        _size("rated_power", "power on the plate, at the rated speed", "power"),
+        _size("rated_speed", "speed on the plate", "rotation"),
+        _size("peak_torque", "highest torque of the engine", "torque"),
+        _size("idle_speed", "idle speed", "rotation"),
+        _size("work_speed", "speed it is worked at, under load", "rotation"),
+        _size("full_speed", "highest governed speed; the rated speed when not said", "rotation"),
+        Field("turns", "choice", "direction of rotation", CLOCK),
+        Field("seen_from", "choice", "the side that direction is seen from", SEEN),
+        _size("shaft_diameter", "diameter of the output shaft"),
+        _size("key_width", "width of its key"),
+        _size("key_length", "length of its key"),
+        _size("shaft_yield", "yield strength of the output shaft", "stress"),
+        _size("side_load_limit", "side load the maker allows on the shaft", "force"),
+        _size("supply_voltage", "mains voltage of an electric motor", "voltage"),
+        Field("phases", "count", "phases of an electric motor", least=1, most=3),
+    ),
+)
+
+WORK = Section(
+    "work",
+    "The work",
+    "the attachment and what it needs",
+    (
+        Field("name", "text", "what it is called"),
+        Field("shaft", "reference", "the shaft that carries it", refers=("shaft",)),
+        _size("diameter", "diameter at the tip or the working surface", tape=True),
+        _size("width", "working width", tape=True),
+        _size("speed_least", "lowest speed that works", "rotation"),
+        _size("speed_most", "highest speed that is allowed", "rotation"),
+        _size("surface_speed_most", "highest tip or surface speed that is allowed", "surface speed"),
+        Field("turns", "choice", "direction it must turn", CLOCK),
+        Field("seen_from", "choice", "the side that direction is seen from", SEEN),
+        _size("power", "power it takes at work", "power"),
+        Field("power_at", "reference", "the shaft that power is stated at", refers=("engine", "shaft")),
+        Field("peak_factor", "number", "peak load over working load", least=1.0, most=20.0),
+        Field("start_factor", "number", "starting load over working load", least=0.0, most=20.0),
+        Field("overrun_factor", "number", "load when the work drives the engine, over working load",
+              least=0.0, most=20.0),
+        Field("load_class", "choice", "how rough the load is",
+              ("uniform", "light shock", "medium shock", "heavy shock")),
+        Field("service_factor", "number", "factor on the working power for sizing belts", least=1.0, most=4.0),
+        _size("weight", "mass that turns", "mass"),
+    ),
+)
+
+SHAFT = Section(
+    "shaft",
+    "Shafts",
+    "each shaft after the engine's",
+    (
+        Field("name", "text", "what it is called; required"),
+        _size("diameter", "diameter"),
+        _size("yield_strength", "yield strength of the steel", "stress"),
+        _size("tensile_strength", "tensile strength of the steel", "stress"),
+        Field("material", "text", "what it is made of, as sold"),
+        _size("work_speed", "its speed at work, where no engine or stage in this file gives it", "rotation"),
+        Field("notes", "text", "welds, wear, repairs"),
+    ),
+    (
+        Section(
+            "load",
+            "What pulls on the shaft",
+            "pulleys, rotors and weights along it",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("position", "length", "distance from the shaft's zero mark, along the shaft", tape=True),
+                Field("stage", "reference", "belt stage whose pull it carries", refers=("stage",)),
+                Field("pull", "force", "sideways pull, when no stage gives it", least=0.0),
+                Field("toward", "angle", "direction of the pull: 0 right, 90 up, -90 down"),
+                _size("weight", "mass of the part", "mass"),
+            ),
+            many=True,
+        ),
+    ),
+    many=True,
+)
+
+BEARING = Section(
+    "bearing",
+    "Bearings",
+    "each bearing, as measured",
+    (
+        Field("name", "text", "what it is called; required"),
+        Field("shaft", "reference", "the shaft it carries", refers=("shaft",)),
+        Field("position", "length", "distance from the shaft's zero mark, along the shaft", tape=True),
+        _size("bore", "bore"),
+        _size("outside", "outside diameter"),
+        _size("width", "width"),
+        Field("measured_with", "choice", "instrument the three were read with",
+              ("calipers", "micrometer", "tape")),
+        _size("seat", "diameter of the shaft at the bearing"),
+        Field("seat_measured_with", "choice", "instrument the seat was read with",
+              ("calipers", "micrometer", "tape")),
+        Field("marking", "text", "what is stamped or printed on it"),
+        Field("designation", "text", "size decided on, by its usual number"),
+        _size("dynamic_rating", "dynamic load rating from its maker", "force"),
+        _size("static_rating", "static load rating from its maker", "force"),
+        Field("turning_ring", "choice", "the ring that turns", ("inner", "outer")),
+        Field("axial_load", "force", "load along the shaft it must take", least=0.0),
+        Field("shock_factor", "number", "factor on the load for shock", least=1.0, most=5.0),
+    ),
+    many=True,
+)
+
+PULLEY = Section(
+    "pulley",
+    "Pulleys of the belt",
+    "in the order the belt meets them",
+    (
+        Field("name", "text", "what it is called; required"),
+        Field("x", "length", "centre, to the right", tape=True),
+        Field("y", "length", "centre, upward", tape=True),
+        _size("diameter", "diameter, of the kind that measured_as says"),
+        Field("measured_as", "choice", "which diameter that is",
+              ("pitch", "datum", "outside", "effective")),
+        Field("side", "choice", "side of the belt loop it stands on; inside when not said",
+              ("inside", "outside")),
+        Field("surface", "choice", "what the belt meets; groove when not said", ("groove", "flat")),
+        Field("material", "choice", "what it is made of",
+              ("steel", "cast iron", "ductile iron", "aluminium", "pressed sheet", "plastic")),
+        _size("weight", "mass", "mass"),
+    ),
+    many=True,
+)
+
+STAGE = Section(
+    "stage",
+    "Stages",
+    "each step of the drive, from the engine to the work",
+    (
+        Field("name", "text", "what it is called; required"),
+        Field("kind", "choice", "how it passes the torque",
+              ("belt", "roller chain", "gear", "gearbox", "friction roller")),
+        Field("from", "reference", "shaft that drives it", refers=("engine", "shaft")),
+        Field("to", "reference", "shaft that it drives", refers=("shaft",)),
+        Field("efficiency", "number", "share of the power that comes through", over=0.0, most=1.0),
+        Field("creep", "number", "speed lost to belt creep, as a share", least=0.0, most=0.1),
+        Field("section", "text", "belt cross-section", table=("belt_sections", "section")),
+        Field("belts", "count", "belts side by side", least=1, most=20),
+        Field("marked", "text", "what is printed on the belt"),
+        Field("length", "length", "length of the belt, of the kind that length_is says", over=0.0, tape=True),
+        Field("length_is", "choice", "which length that is",
+              ("inside", "datum", "pitch", "effective", "outside")),
+        Field("crossed", "yes/no", "the belt crosses between two pulleys"),
+        Field("driver", "reference", "pulley on the driving shaft", refers=("pulley",)),
+        Field("driven", "reference", "pulley on the driven shaft", refers=("pulley",)),
+        _size("centres", "distance between the two pulleys, where x and y are not given", tape=True),
+        Field("centres_toward", "angle", "direction from driver to driven: 0 right, 90 up, -90 down"),
+        Field("driver_teeth", "count", "teeth on the driver", least=4, most=1000),
+        Field("driven_teeth", "count", "teeth on the driven", least=4, most=1000),
+        Field("internal", "yes/no", "the ring has its teeth inside"),
+        Field("ratio", "number", "driver turns for one turn of the driven", over=0.0, most=1000.0),
+        Field("reverses", "yes/no", "a gearbox that turns the other way at its output"),
+        _size("driver_diameter", "diameter of a friction roller", tape=True),
+        _size("driven_diameter", "diameter of what the roller drives", tape=True),
+    ),
+    (
+        PULLEY,
+        Section(
+            "body",
+            "Bodies the belt must clear",
+            "round ones by diameter, boxes by width and height",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("x", "length", "centre, to the right", tape=True),
+                Field("y", "length", "centre, upward", tape=True),
+                _size("diameter", "diameter of a round body", tape=True),
+                _size("width", "width of a box", tape=True),
+                _size("height", "height of a box", tape=True),
+            ),
+            many=True,
+        ),
+        Section(
+            "takeup",
+            "How the belt is tensioned",
+            "idler on a spring, fixed idler, or moving centres",
+            (
+                Field("kind", "choice", "what does it",
+                      ("sprung idler", "weighted idler", "fixed idler", "adjustable centres",
+                       "sliding motor")),
+                Field("idler", "reference", "idler that moves", refers=("pulley",)),
+                _size("slack_tension", "tension it holds in its strand, all belts together", "force"),
+                _size("static_tension", "tension set at rest, per strand of one belt", "force"),
+                Field("travel_in", "length", "centres can close by", least=0.0, tape=True),
+                Field("travel_out", "length", "centres can open by", least=0.0, tape=True),
+                Field("pivot_x", "length", "pivot of the idler's arm, to the right", tape=True),
+                Field("pivot_y", "length", "pivot of the idler's arm, upward", tape=True),
+                Field("slot_x", "length", "far end of the idler's slot, to the right", tape=True),
+                Field("slot_y", "length", "far end of the idler's slot, upward", tape=True),
+            ),
+        ),
+    ),
+    many=True,
+)
+
+CLUTCH = Section(
+    "clutch",
+    "Clutch",
+    "electromagnetic clutch, as marked and measured",
+    (
+        Field("kind", "choice", "what it is", ("electromagnetic", "centrifugal", "idler", "direct")),
+        Field("shaft", "reference", "the shaft it sits on", refers=("engine", "shaft")),
+        Field("marking", "text", "what its plate says"),
+        _size("static_torque", "holding torque on its plate", "torque"),
+        _size("plate_voltage", "voltage that torque is stated at", "voltage"),
+        _size("coil_resistance", "coil resistance at 20 °C, meter leads taken off", "resistance"),
+        _size("lead_resistance", "meter leads shorted together", "resistance"),
+        Field("hot_rise", "temperature rise", "coil above 20 °C when hot", least=0.0, most=200.0),
+        _size("air_gap", "gap when released, by feeler"),
+        Field("brake", "yes/no", "it brakes the driven side when off"),
+    ),
+)
+
+CIRCUIT = Section(
+    "circuit",
+    "Clutch circuit",
+    "battery, charging, fuse, switch, relay and wire of the clutch",
+    (
+        _size("running_voltage", "voltage at the battery, engine running", "voltage"),
+        _size("battery_voltage", "voltage at the battery, engine stopped", "voltage"),
+        _size("battery_capacity", "battery capacity", "charge"),
+        Field("battery_resistance", "resistance", "battery and its cables", least=0.0),
+        Field("charging_rated", "current", "charging current at the rated speed", least=0.0),
+        Field("charging_work", "current", "charging current at the working speed", least=0.0),
+        Field("wire", "wire", "size of the clutch wire", over=0.0),
+        Field("insulation", "temperature", "temperature its insulation is rated for", over=273.15),
+        Field("engine_space", "yes/no", "the wire runs in the engine space"),
+        Field("bundled", "count", "current-carrying wires bundled together", least=1, most=100),
+        _size("length_out", "wire from the source to the coil", tape=True),
+        Field("length_back", "length", "wire from the coil back; 0 in for a chassis return", least=0.0,
+              tape=True),
+        Field("joint_resistance", "resistance", "joints and contacts together", least=0.0),
+        _size("fuse", "fuse rating", "current"),
+        Field("fuse_kind", "choice", "kind of fuse", ("blade", "glass", "circuit breaker")),
+        Field("switch_marking", "text", "what the switch says"),
+        Field("switch_rated_for", "choice", "what that rating is for",
+              ("DC inductive", "DC resistive", "AC only", "not marked")),
+        _size("switch_rating", "rating on the switch", "current"),
+        Field("relay", "yes/no", "a relay carries the coil current"),
+        _size("relay_voltage", "voltage of the relay's coil", "voltage"),
+        _size("relay_rating", "rating of the relay's contact, DC", "current"),
+        Field("suppression", "choice", "what takes up the coil's energy at switch-off",
+              ("none", "resistor", "diode", "diode and zener", "TVS")),
+    ),
+    (
+        Section(
+            "load",
+            "Other loads",
+            "what else the charging system feeds",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("current", "current", "current it draws", least=0.0),
+                Field("power", "power", "power it draws at 12 V, lamps", least=0.0),
+                Field("same_wire", "yes/no", "it hangs on the clutch's wire"),
+            ),
+            many=True,
+        ),
+    ),
+)
+
+DRIVELINE = Section(
+    "driveline",
+    "Telescoping shaft",
+    "joint distances and the tube",
+    (
+        _size("straight", "joint to joint, straight ahead", tape=True),
+        _size("longest", "joint to joint, farthest position", tape=True),
+        _size("shortest", "joint to joint, nearest position", tape=True),
+        _size("collapsed", "joint to joint, pushed together", tape=True),
+        _size("tube", "usable length of the sliding tube", tape=True),
+        Field("swing", "angle", "largest angle at the first joint", least=0.0, most=1.5),
+        Field("swing_second", "angle", "largest angle at the second joint", least=0.0, most=1.5),
+        _size("joint_rating", "torque rating of the joints", "torque"),
+        _size("parallel_offset", "offset of the two shafts, where they are parallel", tape=True),
+    ),
+)
+
+SHEAR_PIN = Section(
+    "shear_pin",
+    "Shear pin",
+    "the part meant to give first",
+    (
+        Field("shaft", "reference", "the shaft it sits on", refers=("engine", "shaft")),
+        _size("diameter", "diameter of the pin"),
+        _size("shear_strength", "shear strength of the pin", "stress"),
+        _size("radius", "distance of the shear plane from the shaft's centre"),
+        Field("planes", "count", "places where the pin is cut", least=1, most=2),
+    ),
+)
+
+ACCEPTED = Section(
+    "accepted",
+    "Accepted",
+    "cautions and stops the builder takes on, with the reason",
+    (
+        Field("name", "text", "the check, by the name in brackets behind it; required"),
+        Field("reason", "text", "why it is accepted; required"),
+        Field("date", "date", "when, year-month-day; required"),
+    ),
+    many=True,
+)
+
+CHAPTERS = (ENGINE, WORK, SHAFT, STAGE, CLUTCH, CIRCUIT, BEARING, DRIVELINE, SHEAR_PIN, ACCEPTED)
+
+REQUIRED = {"": ("schema", "name"), "accepted": ("name", "reason", "date")}
+
+
+def chapter(name: str) -> Section | None:
+    """Return the chapter called ``name``, or None."""
+    return next((c for c in CHAPTERS if c.name == name), None)
+
+
+def walk() -> Iterator[tuple[str, Section]]:
+    """Yield every section with its dotted path; lists carry ``[NAME]``."""
+
+    def down(path: str, section: Section) -> Iterator[tuple[str, Section]]:
+        here = path + section.name + ("[NAME]" if section.many else "")
+        yield here, section
+        for part in section.parts:
+            yield from down(here + ".", part)
+
+    yield "", TOP
+    for section in CHAPTERS:
+        yield from down("", section)

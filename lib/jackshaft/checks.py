@@ -1,0 +1,179 @@
+"""The one kind of check that notebooks, figures and the record show.
+
+A verdict is *go* when the check holds at the bad end of what is uncertain, *caution* when it holds at
+the likely value only or bends a rule of practice, *stop* when it fails at the likely value or would
+hurt someone, and *not decidable* when an input is missing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
+
+#: Worst last.
+ORDER = (GO, UNDECIDED, CAUTION, STOP)
+
+SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?"}
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """One line of what was found: label, value as text, and a note such as how it is known."""
+
+    label: str
+    value: str
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A small table to show: headings, rows of texts, and a note that stands under it."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    note: str = ""
+
+    def __post_init__(self):
+        for row in self.rows:
+            if len(row) != len(self.headings):
+                raise ValueError(f"sheet {self.title!r}: a row of {len(row)} under {len(self.headings)} headings")
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """The builder took a caution or a stop on, with a reason and a date."""
+
+    reason: str
+    date: str
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """One thing that was checked.
+
+    ``id`` is ``chapter.what`` or ``chapter.what[part]``; ``missing`` names the keys of the build that
+    would decide it; ``guards`` marks a stop that protects people or keeps a fire away and so cannot be
+    accepted.
+    """
+
+    id: str
+    name: str
+    value: str
+    limit: str
+    verdict: str
+    reason: str
+    remedy: str = ""
+    source: str = ""
+    missing: tuple[str, ...] = ()
+    guards: bool = False
+    accepted: Accepted | None = None
+
+    def __post_init__(self):
+        if self.verdict not in ORDER:
+            raise ValueError(f"verdict {self.verdict!r} is none of {ORDER}")
+        if self.verdict in (CAUTION, STOP) and not self.remedy:
+            raise ValueError(f"check {self.id}: a {self.verdict} needs a remedy")
+
+    @property
+    def chapter(self) -> str:
+        """The chapter the check belongs to."""
+        return self.id.split(".", 1)[0]
+
+    @property
+    def stands(self) -> bool:
+        """Whether it is a stop that nobody has accepted."""
+        return self.verdict == STOP and self.accepted is None
+
+    @property
+    def words(self) -> str:
+        """The verdict as it is shown, acceptance included."""
+        return f"{self.verdict}, accepted" if self.accepted else self.verdict
+
+    @property
+    def symbol(self) -> str:
+        """The sign that stands beside the word."""
+        return SYMBOLS[self.verdict]
+
+
+def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True) -> str:
+    """Return go, caution or stop for a value with a likely and a bad end against a limit.
+
+    Parameters
+    ----------
+    likely, bad : float
+        The value at the likely and at the bad end of its inputs.
+    limit : float
+        What it must reach (or stay below, with ``higher_is_better`` false).
+    """
+    sign = 1.0 if higher_is_better else -1.0
+    if sign * bad >= sign * limit:
+        return GO
+    return CAUTION if sign * likely >= sign * limit else STOP
+
+
+def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: str = "") -> Check:
+    """Return a check that cannot be decided because inputs are missing."""
+    return Check(id, name, "not known yet", limit, UNDECIDED, words, "", "", tuple(missing))
+
+
+def accept(checks: Iterable[Check], accepted: dict[str, Accepted]) -> tuple[Check, ...]:
+    """Mark the cautions and stops that the builder accepted.
+
+    A stop that guards people or keeps a fire away stays a stop, and says that it cannot be accepted.
+    An acceptance that meets no caution or stop is reported as a caution of its own, so that none goes
+    unseen.
+    """
+    done, used = [], set()
+    for check in checks:
+        taken = accepted.get(check.id)
+        if taken is None or check.verdict not in (CAUTION, STOP):
+            done.append(check)
+            continue
+        used.add(check.id)
+        if check.guards and check.verdict == STOP:
+            done.append(replace(check, reason=check.reason + " This stop guards people or keeps a fire away; "
+                                "it cannot be accepted."))
+        else:
+            done.append(replace(check, accepted=taken))
+    for name, taken in accepted.items():
+        if name not in used:
+            done.append(
+                Check(f"accepted.{name}", "acceptance without a check", name, "a caution or stop of that name",
+                      CAUTION, f"'{name}' is accepted ({taken.reason}), but no caution or stop has that name now.",
+                      "Take the acceptance out of the build file, or correct its name.")
+            )
+    return tuple(done)
+
+
+def worst(checks: Iterable[Check]) -> str:
+    """Return the worst verdict; accepted stops count as cautions; go when there is none."""
+    return max((CAUTION if c.accepted else c.verdict for c in checks), key=ORDER.index, default=GO)
+
+
+def strip(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, str, str], ...]:
+    """Return the verdict strip: (title, worst verdict, words) a chapter, in the order of ``titles``."""
+    found: dict[str, list[Check]] = {}
+    for check in checks:
+        found.setdefault(check.chapter, []).append(check)
+    line = []
+    for chapter, title in titles.items():
+        mine = found.get(chapter)
+        if not mine:
+            continue
+        verdict = worst(mine)
+        stops = sum(c.stands for c in mine)
+        words = f"{stops} stops" if stops > 1 else verdict
+        line.append((title, verdict, words))
+    return tuple(line)
+
+
+def exit_code(checks: Iterable[Check], essential: Iterable[str] = ()) -> int:
+    """Return 1 with a stop that stands, 3 with an essential check undecided, else 0."""
+    checks = tuple(checks)
+    if any(c.stands for c in checks):
+        return 1
+    essential = set(essential)
+    return 3 if any(c.verdict == UNDECIDED and c.id.split("[")[0] in essential for c in checks) else 0

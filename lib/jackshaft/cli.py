@@ -1,0 +1,117 @@
+"""Commands of ``python -m jackshaft``: check, record, builds, keys, refresh.
+
+Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
+call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+import traceback
+from collections.abc import Sequence
+from pathlib import Path
+
+from jackshaft.build import BuildProblems, NotSaved, keys_table, list_builds, load
+from jackshaft.checks import STOP, UNDECIDED, Check
+from jackshaft.tables import DataNotFound
+from jackshaft.workup import Results, work_up
+
+USAGE, FAULT = 2, 70
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run a command and return its exit code."""
+    parser = argparse.ArgumentParser(prog="python -m jackshaft", description=__doc__.splitlines()[0])
+    commands = parser.add_subparsers(dest="command", required=True)
+    check = commands.add_parser("check", help="print every check of a build")
+    check.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    record = commands.add_parser("record", help="render a build into one page and its executed notebooks")
+    record.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
+    commands.add_parser("builds", help="list the builds")
+    commands.add_parser("keys", help="print the table of keys of a build file")
+    refresh = commands.add_parser("refresh", help="run the notebooks on the demo build and store their outputs")
+    refresh.add_argument("notebooks", nargs="*", type=Path, help="notebooks; all of them when left out")
+    try:
+        given = parser.parse_args(argv)
+    except SystemExit as stop:
+        return int(stop.code or 0)
+    try:
+        return COMMANDS[given.command](given)
+    except BuildProblems as problems:
+        print(problems, file=sys.stderr)
+        return USAGE
+    except (DataNotFound, NotSaved, NotADirectoryError, FileExistsError, PermissionError) as error:
+        print(error, file=sys.stderr)
+        return USAGE
+    except Exception:
+        traceback.print_exc()
+        print("This is a fault of the program, not of the build file.", file=sys.stderr)
+        return FAULT
+
+
+def _check(given) -> int:
+    results = work_up(load(given.build))
+    print(report(results))
+    return results.exit_code
+
+
+def report(results: Results) -> str:
+    """Return the checks of a build as text, worst first within each chapter."""
+    lines = [results.build.name, ""]
+    for name, chapter in results.chapters.items():
+        lines.append(f"{chapter.title}: {chapter.state}" + (f" ({chapter.words})" if chapter.words else ""))
+        lines += [_line(c) for c in results.of(name)]
+    lines += [_line(c) for c in results.of("accepted")]
+    stops = len(results.stops)
+    undecided = sum(c.verdict == UNDECIDED for c in results.checks)
+    lines += ["", f"{stops} stop{'s' * (stops != 1)} not accepted, {undecided} not decidable yet."]
+    if results.wanted:
+        lines.append(f"Measure next: {results.wanted[0].words} [{results.wanted[0].key}]")
+    return "\n".join(lines)
+
+
+def _line(check: Check) -> str:
+    text = f"  {check.words.upper() if check.verdict == STOP else check.words:<13} {check.name}: {check.value}"
+    if check.limit:
+        text += f" (wanted: {check.limit})"
+    text += f" [{check.id}]"
+    if check.verdict != "go":
+        text += f"\n                {check.reason}"
+        if check.remedy:
+            text += f"\n                Cure: {check.remedy}"
+        if check.missing:
+            text += f"\n                Missing: {', '.join(check.missing)}"
+    if check.accepted:
+        text += f"\n                Accepted {check.accepted.date}: {check.accepted.reason}"
+    return text
+
+
+def _record(given) -> int:
+    from jackshaft.record import write_record
+
+    written = write_record(load(given.build), given.out)
+    print(f"Wrote {written.page.name} and {len(written.notebooks)} notebooks.")
+    return 0
+
+
+def _builds(given) -> int:
+    print("\n".join(list_builds()))
+    return 0
+
+
+def _keys(given) -> int:
+    print(keys_table(), end="")
+    return 0
+
+
+def _refresh(given) -> int:
+    from jackshaft.notebooks import refresh
+
+    for path in refresh(given.notebooks or None):
+        print(f"refreshed {path.name}")
+    return 0
+
+
+COMMANDS = {"check": _check, "record": _record, "builds": _builds, "keys": _keys, "refresh": _refresh}

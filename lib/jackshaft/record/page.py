@@ -1,0 +1,152 @@
+"""A build's results as one self-contained page."""
+
+from __future__ import annotations
+
+import base64
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+
+from jackshaft import tables
+from jackshaft.build import NONE, Build, split
+from jackshaft.build.schema import chapter as schema_chapter
+from jackshaft.checks import CAUTION, STOP, SYMBOLS
+from jackshaft.figures.pictures import Picture
+from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
+from jackshaft.units import Measure, both
+from jackshaft.workup import Results, label
+
+OUTSIDE = re.compile(
+    r"""(?:\b(?:src|href|srcset|data|action|poster)\s*=\s*["']?\s*(?!data:|\#)[^"'\s>]|url\(\s*["']?(?!data:|\#)|"""
+    r"""@import|<script|<link|<iframe|<object|<embed|<base)""",
+    re.IGNORECASE,
+)
+
+
+class OutsideReference(ValueError):
+    """A page that refers to something outside itself was about to be written."""
+
+
+@dataclass(frozen=True)
+class Inlined:
+    """A picture ready to stand in the page."""
+
+    title: str
+    alt: str
+    base64: str
+
+
+def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
+    """Return the record of a build as one HTML page that refers to nothing outside itself.
+
+    Raises
+    ------
+    OutsideReference
+        If something on the page would be fetched from elsewhere.
+    """
+    build = results.build
+    environment = Environment(loader=PackageLoader("jackshaft.record", ""), autoescape=True,
+                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    html = environment.get_template("page.html.j2").render(
+        build=build,
+        results=results,
+        chapters=tuple(results.chapters.values()),
+        pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
+        get=build.get,
+        header=_header(build),
+        cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
+        no_certificate=NO_CERTIFICATE,
+        symbols=SYMBOLS,
+        todo=sorted((c for c in results.checks if c.verdict in (STOP, CAUTION)),
+                    key=lambda c: (c.verdict != STOP, c.accepted is not None)),
+        label=label,
+        inputs=inputs(build),
+        unknown=results.wanted,
+        sources=[_source_line(key) for key in results.sources()],
+        source_words=source_words,
+        departures=_departures(),
+    )
+    refuse_outside(html)
+    return html
+
+
+def refuse_outside(html: str) -> None:
+    """Raise OutsideReference if the page's markup would fetch anything."""
+    markup = re.sub(r"<pre>.*?</pre>", "", html, flags=re.DOTALL)
+    tags = "".join(re.findall(r"<[^>]*>|@import|url\([^)]*\)", markup))
+    found = OUTSIDE.search(tags)
+    if found:
+        raise OutsideReference(f"the page refers to something outside itself: {tags[found.start():found.start() + 60]}")
+
+
+def _inline(picture: Picture) -> Inlined:
+    return Inlined(picture.title, picture.alt, base64.b64encode(picture.png).decode("ascii"))
+
+
+def _header(build: Build) -> str:
+    words = []
+    for key, before in (("builder", "built by "), ("date", ""), ("revision", "revision "), ("status", ""),
+                        ("place", "")):
+        if build.get(key):
+            words.append(f"{before}{build.get(key)}")
+    words.append(f"shown in {'inch' if build.system == 'inch' else 'metric'} units")
+    return " · ".join(words)
+
+
+def inputs(build: Build) -> list[tuple[str, list[tuple[str, str, str, str]]]]:
+    """Return every value of a build, a group for each chapter or item: name, as typed, as read, how known."""
+    groups: dict[str, list[tuple[str, str, str, str]]] = {}
+    for key, value in build.values.items():
+        *path, (last, _) = split(key)
+        if value is NONE:
+            groups.setdefault("Said not to exist", []).append((key.replace("_", " "), "none", "none", ""))
+            continue
+        if key == "schema":
+            continue
+        title = _group(path)
+        if isinstance(value, Measure):
+            read_as = value.text if value.kind == "number" else both(value.si, value.kind, build.system)
+            row = (last.replace("_", " "), value.text, read_as, value.known or "")
+        else:
+            text = {True: "yes", False: "no"}.get(value, str(value)) if isinstance(value, bool) else str(value)
+            row = (last.replace("_", " "), text, text, "")
+        if last != "name" or not path:
+            groups.setdefault(title, []).append(row)
+    return list(groups.items())
+
+
+def _group(path: Sequence[tuple[str, str | None]]) -> str:
+    if not path:
+        return "The build"
+    words = []
+    for depth, (name, item) in enumerate(path):
+        section = schema_chapter(name) if depth == 0 else None
+        word = name.replace("_", " ") if item else (section.title if section else name.replace("_", " "))
+        words.append(f"{word} {item}" if item else word)
+    text = ", ".join(words)
+    return text[0].upper() + text[1:]
+
+
+def source_words(keys: str) -> str:
+    """Return the source keys of a check in words; text that is no key stands as it is."""
+    words = []
+    for key in (k.strip() for k in keys.split(";")):
+        name, _, locator = key.partition(" ")
+        try:
+            words.append(tables.source(name).title + (f", {locator}" if locator else ""))
+        except KeyError:
+            words.append(key)
+    return "; ".join(words)
+
+
+def _source_line(key: str) -> str:
+    return source_words(key)
+
+
+def _departures() -> list[tuple[str, str, str, str]]:
+    return [(r["source"], r["printed"], r["ours"], r["why"]) for r in tables.departures()]
+
+
+__all__ = ["OutsideReference", "inputs", "page", "refuse_outside", "source_words"]

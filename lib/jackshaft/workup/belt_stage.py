@@ -1,0 +1,148 @@
+"""A belt stage read from the build: its pulleys on the three lines, their places, and the belt."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.mechanics import diameters
+from jackshaft.workup.core import Looker, Unknown
+
+
+class Pulleys(NamedTuple):
+    """The pulleys of one stage in the order the belt meets them; radii in m, shape (n,).
+
+    ``pitch`` is the cord line, ``outside`` the rim. ``inside`` and ``flat`` are booleans.
+    """
+
+    names: tuple[str, ...]
+    pitch: np.ndarray
+    outside: np.ndarray
+    inside: np.ndarray
+    flat: np.ndarray
+    driver: int
+    driven: int
+    crossed: bool
+    materials: tuple[str | None, ...]
+
+
+class Places(NamedTuple):
+    """Where the pulleys stand, m, shape (n,); ``given`` is False where only the centres are known."""
+
+    x: np.ndarray
+    y: np.ndarray
+    given: bool
+
+
+def section_row(look: Looker, at: str) -> tables.Row | None:
+    """Return the table row of the stage's belt section in the build's system, or None if it is not said."""
+    section = look.get(f"{at}.section")
+    if not section:
+        return None
+    rows = [r for r in tables.table("belt_sections").rows if r["section"] == section]
+    mine = [r for r in rows if r["system"] == look.system]
+    return (mine or rows)[0] if rows else None
+
+
+def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
+    """Return the standard groove of a section for a pulley of about ``diameter`` m, or None."""
+    rows = [
+        r for r in tables.table("belt_grooves").rows
+        if section["section"] in str(r["sections"]).split(";") and r["system"] == section["system"]
+        and r["groove"] == "standard"
+    ]
+    size = diameter * 1e3
+    for row in rows:
+        if (row["over_mm"] is None or size > row["over_mm"]) and (row["to_mm"] is None or size <= row["to_mm"]):
+            return row
+    return rows[-1] if rows else None
+
+
+def read_pulleys(look: Looker, at: str) -> Pulleys:
+    """Read the pulleys of the belt stage at ``at``, with their pitch and rim radii.
+
+    Raises
+    ------
+    Unknown
+        Naming every diameter, kind of diameter or role that is not known.
+    """
+    names = look.names(f"{at}.pulley")
+    if not names:
+        look.lack(f"{at}.driver")
+        raise Unknown(f"{at}.pulley[driver].diameter", f"{at}.pulley[driven].diameter")
+    section = section_row(look, at)
+    missing: list[str] = []
+    pitch, outside, inside, flat = [], [], [], []
+    for name in names:
+        here = f"{at}.pulley[{name}]"
+        inside.append((look.get(f"{here}.side") or "inside") == "inside")
+        flat.append(look.get(f"{here}.surface") == "flat")
+        size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
+        lacks = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
+        if not lacks and section is None and line != "pitch":
+            lacks = [f"{at}.section"]
+        if lacks:
+            missing += [k for k in lacks if k not in missing]
+            continue
+        on_lines = lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
+        pitch.append(on_lines[0] / 2)
+        outside.append(on_lines[1] / 2)
+    driver, driven = look.get(f"{at}.driver"), look.get(f"{at}.driven")
+    missing += [f"{at}.{k}" for k, v in (("driver", driver), ("driven", driven)) if v is None]
+    if missing:
+        look.lack(*missing)
+        raise Unknown(*missing)
+    return Pulleys(names, np.array(pitch), np.array(outside), np.array(inside), np.array(flat),
+                   names.index(driver), names.index(driven), bool(look.get(f"{at}.crossed")),
+                   tuple(look.get(f"{at}.pulley[{n}].material") for n in names))
+
+
+def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, inside: bool) -> tuple[float, float]:
+    """Return pitch and outside diameter, m, of a pulley whose ``line`` diameter is ``size``.
+
+    Without a section only a pitch diameter can be taken, and the rim is then unknown (the same figure).
+    """
+    if section is None:
+        return size, size
+    cord = (section["cord_depth_mm"] or 0.0) * 1e-3
+    if flat:
+        to_cord = cord if not inside else (section["height_mm"] or 0.0) * 1e-3 - cord
+        if line == "pitch":
+            return size, size - 2 * to_cord
+        return float(diameters.flat.si(size, to_cord=to_cord)), size
+    pitch_minus = (section["pitch_minus_reference_mm"] or 0.0) * 1e-3
+    groove = groove_row(section, size)
+    outside_minus = groove["outside_minus_reference_mm"] if groove else None
+    if outside_minus is None:
+        # No groove of this section in the tables: the rim stands about where the cord line does.
+        outside_minus = pitch_minus * 1e3
+    found = diameters.grooved.si(size, measured_as=line, pitch_minus_reference=pitch_minus,
+                                 outside_minus_reference=outside_minus * 1e-3)
+    return float(found.pitch), float(found.outside)
+
+
+def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
+    """Read where the pulleys stand: x and y of each, or the centres of two.
+
+    Raises
+    ------
+    Unknown
+        Naming the positions that are not known.
+    """
+    places = [(look.si(f"{at}.pulley[{n}].x"), look.si(f"{at}.pulley[{n}].y")) for n in pulleys.names]
+    if all(x is not None and y is not None for x, y in places):
+        x, y = np.array(places).T
+        return Places(x, y, True)
+    if len(pulleys.names) == 2:
+        centres = look.need_si(f"{at}.centres")
+        toward = look.si(f"{at}.centres_toward", 0.0)
+        step = np.array([np.cos(toward), np.sin(toward)]) * centres
+        x, y = np.zeros(2), np.zeros(2)
+        x[pulleys.driven], y[pulleys.driven] = step
+        return Places(x, y, False)
+    missing = [f"{at}.pulley[{n}].{c}" for n, spot in zip(pulleys.names, places, strict=True)
+               for c, v in zip("xy", spot, strict=True) if v is None]
+    look.lack(*missing)
+    raise Unknown(*missing)
