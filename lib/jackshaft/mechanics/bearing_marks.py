@@ -1,0 +1,305 @@
+"""Read the marking on a bearing: what each letter and figure of it says.
+
+The trade's designation: type and dimension series, bore code, then suffixes for
+seals, shields, ring groove, clearance, cage and an inch bore in sixteenths.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import NamedTuple
+
+from jackshaft import tables
+
+SIXTEENTH = 0.0254 / 16
+SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
+
+# Suffix, meaning, what it stands for. Longest first where one begins another. From memory, general
+# trade; the designation of one maker's list was read ("catalogue suffix list").
+SUFFIXES = (
+    ("2RSR", "a contact seal on both sides", "two seals"),
+    ("2RS1", "a contact seal on both sides", "two seals"),
+    ("2RSH", "a contact seal on both sides", "two seals"),
+    ("2RS", "a contact seal on both sides", "two seals"),
+    ("DDU", "a contact seal on both sides", "two seals"),
+    ("LLU", "a contact seal on both sides", "two seals"),
+    ("PP", "a contact seal on both sides", "two seals"),
+    ("2RZ", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
+    ("LLB", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
+    ("VV", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
+    (
+        "ZNR",
+        "a shield on one side, a groove with its retaining ring on the other",
+        "one shield+groove and ring",
+    ),
+    ("2Z", "a shield on both sides", "two shields"),
+    ("ZZ", "a shield on both sides", "two shields"),
+    ("RS", "a contact seal on one side", "one seal"),
+    ("RZ", "a low-friction seal on one side", "one low-friction seal"),
+    ("NR", "a groove in the outer ring with its retaining ring", "groove and ring"),
+    ("W33", "a lubrication groove and holes in the outer ring", "other"),
+    ("TN9", "a polyamide cage, not above about 120 °C", "cage"),
+    ("TN", "a polyamide cage, not above about 120 °C", "cage"),
+    ("MB", "a machined brass cage", "cage"),
+    ("M", "a machined brass cage", "cage"),
+    ("C2", "radial clearance below normal", "C2"),
+    ("C3", "radial clearance above normal", "C3"),
+    ("C4", "radial clearance above C3", "C4"),
+    ("C5", "radial clearance above C4", "C5"),
+    ("CN", "normal radial clearance", "CN"),
+    ("C0", "normal radial clearance", "CN"),
+    ("P6", "closer tolerances than normal", "precision"),
+    ("P5", "closer tolerances than P6", "precision"),
+    ("HT", "rings stabilised for heat", "other"),
+    ("S1", "rings stabilised for 200 °C", "other"),
+    ("Z", "a shield on one side", "one shield"),
+    ("K", "a taper bore 1:12", "taper bore"),
+    ("N", "a groove in the outer ring for a retaining ring, the ring itself missing", "groove"),
+    ("H", "a letter of the maker's", "other"),
+)
+CLEARANCES = ("C2", "CN", "C3", "C4", "C5")
+
+
+class Marking(NamedTuple):
+    """What a marking says.
+
+    Parameters
+    ----------
+    text : str
+        As read, tidied.
+    designation : str
+        The listed size it names, with an inch bore where it has one.
+    bore, od, width : float or None
+        Nominal dimensions, m; None where the size is not listed.
+    closure : str
+        "open", "two shields", "one shield", "two seals", "one seal", "two low-friction seals", ...
+    ring_groove : str
+        "none", "groove" or "groove and ring".
+    clearance : str
+        "CN" unless it says otherwise.
+    taper_bore : bool
+        True for a 1:12 bore, which sits on a sleeve and not on a plain shaft.
+    words : tuple of str
+        The marking explained, piece by piece.
+    not_understood : tuple of str
+        Pieces that mean nothing here: ask the maker's list.
+    """
+
+    text: str
+    designation: str
+    bore: float | None
+    od: float | None
+    width: float | None
+    closure: str
+    ring_groove: str
+    clearance: str
+    taper_bore: bool
+    words: tuple
+    not_understood: tuple
+
+
+def decode(marking):
+    """Explain a marking and give its size.
+
+    Parameters
+    ----------
+    marking : str
+        As stamped, for example "6205-2RS C3", "6203-10-2RS", "62/22", "R8ZZ", "UC206-20".
+
+    Returns
+    -------
+    Marking
+        Size, closure, groove, clearance and the explanation in words.
+
+    Raises
+    ------
+    ValueError
+        If no bearing number is found in it.
+
+    Source
+    ------
+    trade-practice, suffixes (from memory); sizes: table bearings.
+    """
+    text = " ".join(str(marking).upper().replace("_", " ").split())
+    base, rest, words = _base(text)
+    rows = _listed()
+    row = rows.get(base)
+    inch, rest = _inch_bore(base, rest, row)
+    found, unknown = _suffixes(rest)
+    closure = next((c.split("+")[0] for _, _, c in found if "seal" in c or "shield" in c), "open")
+    sides = [c for _, _, c in found if c in ("one shield", "one seal")]
+    if len(sides) == 2:
+        closure = f"{sides[0]} and {sides[1]}"
+    groove = next((c.split("+")[-1] for _, _, c in found if "groove" in c), "none")
+    if closure != "open" and f"{base} CAPPED" in rows:
+        row = rows[f"{base} CAPPED"]
+        words.append(
+            "with shields or seals this inch size is wider than the open one"
+            if row["width_mm"] > rows[base]["width_mm"]
+            else "open and closed share their width here"
+        )
+    elif closure != "open" and row is not None and row["capping"] == "open":
+        row = None
+        words.append("the closed one of this size is wider than the open one that is listed")
+    bore = inch * SIXTEENTH if inch else row["bore_mm"] * 1e-3 if row else _bore_from_code(base)
+    if inch:
+        words.append(f"-{inch}: bore of {inch}/16 in in this metric body")
+        if bore > (row["bore_mm"] + 0.2 * (row["od_mm"] - row["bore_mm"])) * 1e-3:
+            words.append("that bore leaves no wall under the balls: read the marking again")
+    words += [f"{suffix}: {meaning}" for suffix, meaning, _ in found]
+    if row is None:
+        words.append("size not in the tables: take outside diameter and width from the maker")
+    name = row["designation"] if row else base
+    return Marking(
+        text,
+        f"{base}-{inch}" if inch else name,
+        bore,
+        row and row["od_mm"] * 1e-3,
+        row and row["width_mm"] * 1e-3,
+        closure,
+        groove,
+        next((c for _, _, c in found if c in CLEARANCES), "CN"),
+        any(c == "taper bore" for _, _, c in found),
+        tuple(words),
+        unknown,
+    )
+
+
+def marking_for(designation, *, closure="open", ring_groove="none", clearance="CN"):
+    """Write the marking to ask a counter for.
+
+    Parameters
+    ----------
+    designation : str
+        Listed size, with an inch bore as "6203-10".
+    closure : str
+        "open", "two shields", "one shield", "two seals", "one seal" or "two low-friction seals".
+    ring_groove : str
+        "none", "groove" or "groove and ring".
+    clearance : str
+        "C2", "CN", "C3", "C4" or "C5".
+
+    Returns
+    -------
+    str
+        The marking; `decode` reads it back to the same.
+
+    Raises
+    ------
+    ValueError
+        If a wish has no letters of its own.
+
+    Source
+    ------
+    From memory, general trade.
+    """
+    letters = {
+        "open": "",
+        "two shields": "2Z",
+        "one shield": "Z",
+        "two seals": "2RS",
+        "one seal": "RS",
+        "two low-friction seals": "2RZ",
+    }
+    rings = {"none": "", "groove": "N", "groove and ring": "NR"}
+    for wish, known in ((closure, letters), (ring_groove, rings), (clearance, CLEARANCES)):
+        if wish not in known:
+            raise ValueError(f"{wish!r} has no letters of its own; choose {', '.join(known)}")
+    parts = [p for p in (designation.split()[0], letters[closure], rings[ring_groove]) if p]
+    return "-".join(parts) + (f" {clearance}" if clearance != "CN" else "")
+
+
+def _listed():
+    """Rows under every number they go by; a closed inch size under its open number with CAPPED behind it."""
+    out = {}
+    for row in tables.table("bearings"):
+        for name in [row["designation"], *(row["also_called"] or "").split(";")]:
+            out[name.upper()] = row
+    return out
+
+
+def _base(text):
+    """Split off the number that names the size, and explain its figures."""
+    patterns = (
+        (r"(99502)", "an inch size of its own: 5/8 x 1-3/8 in"),
+        (r"(UC2\d\d)", "insert bearing on a wide inner ring, held on the shaft by set screws"),
+        (r"(R\d+A?)(?!\d)", "inch series, the figure is the bore in sixteenths of an inch"),
+        (r"(6[0-4]/\d\d|6[12]8/\d\d|6[12]9/\d\d)", None),
+        (r"(6[0-4]\d\d(?!\d)|6[0-4]\d{3}|61[89]\d\d|16[01]\d\d|6[89]\d\d)", None),
+        (r"(16\d\d)(?!\d)", "inch size of the 1600 family: the table gives its dimensions"),
+        (r"([35]2\d\d)", "two rows of balls at an angle: takes axial load both ways"),
+        (r"(6\d\d?|60\d)(?!\d)", None),
+    )
+    for pattern, meaning in patterns:
+        hit = re.match(pattern, text)
+        if hit:
+            base = hit.group(1)
+            rest = text[hit.end() :]
+            if base == "99502":
+                return "99502H", rest.removeprefix("H"), [f"{base}: {meaning}"]
+            return base, rest, [f"{base}: {meaning}"] if meaning else _figures(base)
+    raise ValueError(
+        f"no bearing number was found in {text!r}; read the ring again, or measure bore, outside and width"
+    )
+
+
+def _figures(base):
+    head = "6" if base[0] == "6" else ""
+    words = (
+        ["6: deep-groove ball bearing, one row"]
+        if head
+        else ["16: deep-groove ball bearing, thin section (the leading 6 is left out)"]
+    )
+    bore = _bore_from_code(base)
+    series = base.split("/")[0] if "/" in base else base[:-2] if len(base) > 3 else base[:2]
+    loads = {
+        "8": "extra light",
+        "9": "very light",
+        "0": "light",
+        "1": "light",
+        "2": "light to medium",
+        "3": "medium",
+        "4": "heavy",
+    }
+    diameter = series[-1] if len(series) > 1 else "0"
+    width = {"622": "wide, ", "623": "wide, ", "630": "wide, "}.get(series, "")
+    words.append(f"{series}: dimension series, {width}{loads.get(diameter, 'small')} section")
+    words.append(f"{base[len(series) :]}: bore {bore * 1e3:g} mm")
+    return words
+
+
+def _bore_from_code(base):
+    """Bore in m from the last figures of a metric number, or None."""
+    if "/" in base:
+        return float(base.split("/")[1]) * 1e-3
+    if not base.isdigit():
+        return None
+    if len(base) == 3:
+        return float(base[-1]) * 1e-3
+    code = base[-2:]
+    return SMALL_CODES.get(code, int(code) * 5) * 1e-3
+
+
+def _inch_bore(base, rest, row):
+    """A figure behind a metric or insert number is the bore in sixteenths."""
+    hit = re.match(r"[-\s/]*(\d{1,2})(?![\dRZ])", rest)
+    if hit and row is not None and row["units"] == "metric":
+        return int(hit.group(1)), rest[hit.end() :]
+    hit = re.search(r"-(\d{1,2})(?![\dRZ])(?=$|[-\s/])", rest)
+    if hit and row is not None and row["units"] == "metric":
+        return int(hit.group(1)), rest[: hit.start()] + " " + rest[hit.end() :]
+    return None, rest
+
+
+def _suffixes(rest):
+    """Take the suffixes off one after the other; what is left over is not understood."""
+    found, unknown = [], []
+    for piece in re.split(r"[-\s/.]+", rest):
+        while piece:
+            hit = next((s for s in SUFFIXES if piece.startswith(s[0])), None)
+            if hit is None:
+                unknown.append(piece)
+                break
+            found.append(hit)
+            piece = piece[len(hit[0]) :]
+    return found, tuple(unknown)

@@ -1,0 +1,219 @@
+"""The sizes of bearing that can be had: listed ones, and inch bores in metric bodies."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.units import door
+
+SIXTEENTH = 0.0254 / 16
+SAME = 1e-6  # m; sizes closer than this are the same size
+
+
+class Size(NamedTuple):
+    """A bearing that can be had.
+
+    Parameters
+    ----------
+    designation : str
+        What is marked on it.
+    bore, od, width : float
+        Nominal dimensions, m.
+    kind : str
+        "metric", "inch", "inch bore, listed", "inch bore, not listed" or "wide".
+    series : str
+        Dimension series or family.
+    capped : bool or None
+        True if the size is the shielded or sealed one, False if the open one, None if both share it.
+    known : str
+        How the row is known.
+    cite : str
+        Its source, locator and how known.
+    also : str
+        Other designations of the same bearing, joined by ";".
+    """
+
+    designation: str
+    bore: float
+    od: float
+    width: float
+    kind: str
+    series: str
+    capped: bool | None
+    known: str
+    cite: str
+    also: str = ""
+
+
+def catalogue():
+    """Every listed size, and every metric body of the common series with an inch bore.
+
+    Returns
+    -------
+    tuple of Size
+        Listed sizes first; the inch bores that no list names are marked so.
+
+    Raises
+    ------
+    jackshaft.tables.TableError
+        If the table is missing.
+
+    Source
+    ------
+    Table bearings; bores in sixteenths of an inch in bodies of the series 60, 62 and 63: common practice,
+    no source.
+    """
+    return _catalogue(tables.table("bearings"))
+
+
+def find(designation):
+    """Look a size up by its number.
+
+    Parameters
+    ----------
+    designation : str
+        As listed, or its other designation.
+
+    Returns
+    -------
+    Size
+        The size.
+
+    Raises
+    ------
+    ValueError
+        If it is not listed.
+
+    Source
+    ------
+    Table bearings.
+    """
+    own = next((s for s in catalogue() if designation in (s.designation, *s.also.split(";"))), None)
+    if own is None:
+        raise ValueError(f"bearing {designation!r} is not listed; give its bore, outside diameter and width")
+    return own
+
+
+@door(wider="length")
+def equivalents(designation, *, wider=6e-3):
+    """Other listed sizes that could stand in for one that cannot be had.
+
+    Parameters
+    ----------
+    designation : str
+        As listed.
+    wider : float
+        How much wider the place allows, m.
+
+    Returns
+    -------
+    tuple of (Size, str)
+        The size and what it asks of the builder, least work first.
+
+    Raises
+    ------
+    ValueError
+        If the designation is not listed.
+
+    Source
+    ------
+    Table bearings; what to make: common practice, no source.
+    """
+    own, found = find(designation), []
+    for s in catalogue():
+        if s is own or s.width > own.width + wider or s.kind == "inch bore, not listed":
+            continue
+        wide = s.width - own.width
+        if abs(s.bore - own.bore) < SAME:
+            if abs(s.od - own.od) < SAME:
+                ask = "wider: look for room" if wide > SAME else "narrower: add a spacer ring"
+                found.append((abs(wide), s, "same size" if abs(wide) < SAME else ask))
+            elif own.od < s.od < own.od + 12e-3:
+                found.append((1e-2 + s.od - own.od, s, "larger outside: bore the housing out"))
+            elif own.od - 12e-3 < s.od < own.od:
+                found.append((1e-2 + own.od - s.od, s, "smaller outside: ring the housing"))
+        elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore < s.bore < own.bore + 6e-3:
+            found.append(
+                (1.5e-2 + s.bore - own.bore, s, "larger bore: sleeve the shaft, or turn the next one up")
+            )
+        elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore - 6e-3 < s.bore < own.bore:
+            found.append((1.5e-2 + own.bore - s.bore, s, "smaller bore: turn the seat down"))
+    return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])
+
+
+@door(least_bore="length", most_bore="length", least_od="length", most_od="length", most_width="length")
+def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, most_width=np.inf, kinds=None):
+    """Listed sizes that go into a place.
+
+    Parameters
+    ----------
+    least_bore, most_bore : float
+        Range of the shaft, m.
+    least_od, most_od : float
+        Range of the housing, m.
+    most_width : float
+        Room along the shaft, m.
+    kinds : sequence of str or None
+        Kinds to show; None shows all that are listed.
+
+    Returns
+    -------
+    tuple of Size
+        In the order of the table.
+
+    Raises
+    ------
+    ValueError
+        If a range is upside down.
+
+    Source
+    ------
+    Table bearings.
+    """
+    if least_bore > most_bore or least_od > most_od:
+        raise ValueError("the least size is above the largest: swap them")
+    slack = 1e-7  # a bore of exactly 25 mm is inside a range up to 25 mm
+    return tuple(
+        s
+        for s in catalogue()
+        if least_bore - slack <= s.bore <= most_bore + slack
+        and least_od - slack <= s.od <= most_od + slack
+        and s.width <= most_width + slack
+        and (s.kind in kinds if kinds else s.kind != "inch bore, not listed")
+    )
+
+
+@lru_cache(maxsize=2)
+def _catalogue(table):
+    sizes = [_size(row) for row in table]
+    taken = {s.designation for s in sizes}
+    for s in tuple(sizes):
+        if s.series not in ("60", "62", "63") or s.kind != "metric" or "/" in s.designation:
+            continue
+        for n in range(max(4, int(0.65 * s.bore / SIXTEENTH)), int(1.08 * s.bore / SIXTEENTH) + 1):
+            bore, name = n * SIXTEENTH, f"{s.designation}-{n}"
+            # The inner ring keeps some wall under the balls: an eighth of the section is taken at most.
+            if name not in taken and bore < s.bore + 0.12 * (s.od - s.bore):
+                inch = s._replace(designation=name, bore=bore, kind="inch bore, not listed", known="derived")
+                sizes.append(inch._replace(also=""))
+    return tuple(sizes)
+
+
+def _size(row):
+    kind = {"mixed": "inch bore, listed", "inch": "inch", "metric": "metric"}[row["units"]]
+    return Size(
+        row["designation"],
+        row["bore_mm"] / 1e3,
+        row["od_mm"] / 1e3,
+        row["width_mm"] / 1e3,
+        kind if row["type"] == "deep groove" else "wide",
+        row["series"],
+        {"capped": True, "open": False, "any": None}[row["capping"]],
+        row.known,
+        row.cite,
+        row["also_called"] or "",
+    )
