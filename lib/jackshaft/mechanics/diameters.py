@@ -22,7 +22,7 @@ class Diameters(NamedTuple):
 
 
 class TurnedGroove(NamedTuple):
-    """Where a belt rides in a groove: diameters of reference and pitch line, and how proud its top stands, m."""
+    """Where a belt rides in a groove: diameters of the reference and the pitch line, how proud it stands, m."""
 
     reference: np.ndarray
     pitch: np.ndarray
@@ -37,8 +37,12 @@ class Wear(NamedTuple):
     worn: np.ndarray
 
 
-@door(measured="length", pitch_minus_reference="length", outside_minus_reference="length",
-      returns={"outside": "length", "reference": "length", "pitch": "length"})
+@door(
+    measured="length",
+    pitch_minus_reference="length",
+    outside_minus_reference="length",
+    returns={"outside": "length", "reference": "length", "pitch": "length"},
+)
 def grooved(measured, *, measured_as, pitch_minus_reference, outside_minus_reference) -> Diameters:
     """Diameters of a grooved pulley on all three lines.
 
@@ -66,8 +70,14 @@ def grooved(measured, *, measured_as, pitch_minus_reference, outside_minus_refer
     ------
     mh31, pp. 2575-2578 (datum, pitch and outside diameters of inch sheaves)
     """
-    away = {"outside": outside_minus_reference, "calipered": outside_minus_reference, "datum": 0.0,
-            "effective": 0.0, "reference": 0.0, "pitch": pitch_minus_reference}
+    away = {
+        "outside": outside_minus_reference,
+        "calipered": outside_minus_reference,
+        "datum": 0.0,
+        "effective": 0.0,
+        "reference": 0.0,
+        "pitch": pitch_minus_reference,
+    }
     if measured_as not in away:
         raise ValueError(f"{measured_as!r} is no line of a pulley; known: {', '.join(away)}")
     reference = np.asarray(measured, dtype=float) - away[measured_as]
@@ -98,11 +108,19 @@ def flat(outside, *, to_cord):
     return np.asarray(outside) + 2.0 * np.asarray(to_cord)
 
 
-@door(outside="length", top_width="length", angle="angle", reference_width="length",
-      pitch_minus_reference="length", belt_top_width="length", belt_angle="angle",
-      returns={"reference": "length", "pitch": "length", "ride_out": "length"})
-def turned_groove(outside, *, top_width, angle, reference_width, pitch_minus_reference, belt_top_width,
-                  belt_angle) -> TurnedGroove:
+@door(
+    outside="length",
+    top_width="length",
+    angle="angle",
+    reference_width="length",
+    pitch_minus_reference="length",
+    belt_top_width="length",
+    belt_angle="angle",
+    returns={"reference": "length", "pitch": "length", "ride_out": "length"},
+)
+def turned_groove(
+    outside, *, top_width, angle, reference_width, pitch_minus_reference, belt_top_width, belt_angle
+) -> TurnedGroove:
     """Diameters of a home-turned groove from its top width and angle, and where the belt rides in it.
 
     Parameters
@@ -131,9 +149,13 @@ def turned_groove(outside, *, top_width, angle, reference_width, pitch_minus_ref
     ------
     own-derivation, the reference line lies where groove and section are as wide as each other
     """
-    reference = np.asarray(outside) - (np.asarray(top_width) - reference_width) / np.tan(0.5 * np.asarray(angle))
+    reference = np.asarray(outside) - (np.asarray(top_width) - reference_width) / np.tan(
+        0.5 * np.asarray(angle)
+    )
     above = 0.5 * (np.asarray(belt_top_width) - reference_width) / np.tan(0.5 * np.asarray(belt_angle))
-    return TurnedGroove(reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference))
+    return TurnedGroove(
+        reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference)
+    )
 
 
 @door(over_rods="length", rod="length", angle="angle", reference_width="length", returns="length")
@@ -161,7 +183,11 @@ def reference_over_rods(over_rods, *, rod, angle, reference_width):
     own-derivation, a rod that touches both flanks; reproduces the rod values of mh31, p. 2576
     """
     half = 0.5 * np.asarray(angle)
-    return np.asarray(over_rods) + np.asarray(reference_width) / np.tan(half) - np.asarray(rod) * (1.0 + 1.0 / np.sin(half))
+    return (
+        np.asarray(over_rods)
+        + np.asarray(reference_width) / np.tan(half)
+        - np.asarray(rod) * (1.0 + 1.0 / np.sin(half))
+    )
 
 
 @door(outside="length", rod="length", angle="angle", top_width="length", returns="length")
@@ -189,11 +215,20 @@ def over_rods(outside, *, rod, angle, top_width):
     own-derivation, a rod that touches both flanks; reproduces the rod values of mh31, p. 2576
     """
     half = 0.5 * np.asarray(angle)
-    return np.asarray(outside) + np.asarray(rod) * (1.0 + 1.0 / np.sin(half)) - np.asarray(top_width) / np.tan(half)
+    return (
+        np.asarray(outside)
+        + np.asarray(rod) * (1.0 + 1.0 / np.sin(half))
+        - np.asarray(top_width) / np.tan(half)
+    )
 
 
-@door(ride_out="length", ride_out_new="length", angle="angle", limit="length",
-      returns={"sunk": "length", "wall": "length"})
+@door(
+    ride_out="length",
+    ride_out_new="length",
+    angle="angle",
+    limit="length",
+    returns={"sunk": "length", "wall": "length"},
+)
 def groove_wear(ride_out, *, ride_out_new, angle, limit) -> Wear:
     """Wear of a groove wall from how far the belt has sunk in it.
 
@@ -215,7 +250,7 @@ def groove_wear(ride_out, *, ride_out_new, angle, limit) -> Wear:
 
     Source
     ------
-    groove-wear, wear limits; own-derivation, a wall worn square to itself lets the belt down by wear over sine
+    groove-wear, wear limits; own-derivation, a worn wall lets the belt down by wear over sine
     """
     sunk = np.asarray(ride_out_new) - np.asarray(ride_out)
     wall = sunk * np.sin(0.5 * np.asarray(angle))

@@ -49,7 +49,7 @@ class Hub(NamedTuple):
 
 
 class Strands(NamedTuple):
-    """``role`` +1 tight, 0 between, -1 slack for each strand; ``tight_idler`` marks idlers in the tight one."""
+    """``role`` +1 tight, 0 between, -1 slack for each strand; ``tight_idler`` an idler in a tight one."""
 
     role: np.ndarray
     tight_idler: np.ndarray
@@ -264,7 +264,9 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
         least = np.min(margin, axis=-1)
         needed = np.maximum(np.max(np.where(busy, need, -np.inf), axis=-1), 0.0) * share
         slip = np.where(busy, margin, 1.0) * np.where(busy, size, np.inf)
-    return Grip(net, net + np.asarray(centrifugal)[..., None], margin, least, np.argmin(margin, axis=-1), needed, slip)
+    return Grip(
+        net, net + np.asarray(centrifugal)[..., None], margin, least, np.argmin(margin, axis=-1), needed, slip
+    )
 
 
 def hub_si(net, ux, uy):
@@ -339,100 +341,3 @@ def strands_si(pulls):
     size = np.abs(pulls)
     idle = size <= 1e-9 * np.max(size, axis=-1, keepdims=True)
     return Strands(role, idle & (role == 1))
-
-
-def groove_coefficient_si(friction, groove_angle):
-    """Coefficient in the capstan law of a belt wedged in a groove.
-
-    Parameters
-    ----------
-    friction : array, shape (...)
-        Friction of belt on flank (no unit). A measured 0.3 does not belong here: with the wedge factor it
-        promises four times the ratio that the trade designs for.
-    groove_angle : array, shape (...)
-        Whole groove angle, rad.
-
-    Returns
-    -------
-    array
-
-    Source
-    ------
-    shigley, ch. 17: friction over the sine of half the groove angle
-    """
-    return np.asarray(friction) / np.sin(0.5 * np.asarray(groove_angle))
-
-
-def static_tension_si(pull, wrap, friction, centrifugal=0.0):
-    """Static tension per strand at which a two-pulley drive with locked centres is about to slip.
-
-    Parameters
-    ----------
-    pull : array, shape (...)
-        Effective pull, N.
-    wrap : array, shape (...)
-        Wrap of the pulley that slips first, rad.
-    friction : array, shape (...)
-        Coefficient in exp(k wrap).
-    centrifugal : array, shape (...)
-        m v^2, N.
-
-    Returns
-    -------
-    array
-        N.
-
-    Source
-    ------
-    shigley, ch. 17: initial tension of a belt at the point of slip
-    """
-    ratio = np.exp(np.asarray(friction) * wrap)
-    return 0.5 * np.asarray(pull) * (ratio + 1.0) / (ratio - 1.0) + centrifugal
-
-
-def strands_at_slip_si(tight, wrap, friction, centrifugal=0.0):
-    """Slack tension when a pulley is about to slip under a given tight tension.
-
-    Parameters
-    ----------
-    tight : array, shape (...)
-        Tight tension with the centrifugal part, N.
-    wrap : array, shape (...)
-        Wrap, rad.
-    friction : array, shape (...)
-        Coefficient in exp(k wrap).
-    centrifugal : array, shape (...)
-        m v^2, N.
-
-    Returns
-    -------
-    array
-        Slack tension with the centrifugal part, N.
-
-    Source
-    ------
-    shigley, ch. 17: (T1 - Tc)/(T2 - Tc) = exp(k wrap)
-    """
-    return (np.asarray(tight) - centrifugal) * np.exp(-np.asarray(friction) * wrap) + centrifugal
-
-
-def speed_of_most_power_si(tight, linear_density):
-    """Belt speed at which a belt of given greatest tension carries most power.
-
-    Parameters
-    ----------
-    tight : array, shape (...)
-        Greatest tension, N.
-    linear_density : array, shape (...)
-        Mass per length, kg/m.
-
-    Returns
-    -------
-    array
-        m/s; there m v^2 is a third of the tension.
-
-    Source
-    ------
-    khurmi-machines, ch. 11, condition of greatest power
-    """
-    return np.sqrt(np.asarray(tight) / (3.0 * np.asarray(linear_density)))

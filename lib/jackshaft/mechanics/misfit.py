@@ -6,6 +6,9 @@ import numpy as np
 
 from jackshaft.units import show
 
+LEAST_WRAP = np.radians(1.0)
+MOST_WRAP = np.radians(350.0)
+
 
 class Misfit(NamedTuple):
     """What stops one layout: the pulleys it is about, the amount (m, or rad for wraps), words and cure."""
@@ -54,8 +57,18 @@ def clear_of_strand_si(x, y, r, turn, index):
     return float(turn[index] * off - r[index])
 
 
-def misfit_si(names, x, y, r, found, *, crossed=False, least_wrap=np.radians(1.0),
-           most_wrap=np.radians(350.0), system="inch"):
+def misfit_si(
+    names,
+    x,
+    y,
+    r,
+    found,
+    *,
+    crossed=False,
+    least_wrap=LEAST_WRAP,
+    most_wrap=MOST_WRAP,
+    system="inch",
+):
     """Say why one layout cannot be, naming the pulleys, or return None where it can.
 
     Parameters
@@ -88,48 +101,72 @@ def misfit_si(names, x, y, r, found, *, crossed=False, least_wrap=np.radians(1.0
     def say(metres):
         return show(abs(float(metres)), "length", system)
 
-    lost = [n for n, *v in zip(names, x, y, r) if not np.all(np.isfinite(v)) or v[2] <= 0.0]
+    lost = [n for n, *v in zip(names, x, y, r, strict=True) if not np.all(np.isfinite(v)) or v[2] <= 0.0]
     if lost:
-        return Misfit(tuple(lost), float("nan"), f"{', '.join(lost)}: centre or radius is missing or not above "
-                      "nought, so there is no path.", "Measure it.")
+        return Misfit(
+            tuple(lost),
+            float("nan"),
+            f"{', '.join(lost)}: centre or radius is missing or not above nought, so there is no path.",
+            "Measure it.",
+        )
     for i in range(len(x)):
         j = (i + 1) % len(x)
         apart, need = np.hypot(x[j] - x[i], y[j] - y[i]), abs(found.turn[j] * r[j] - found.turn[i] * r[i])
         if apart <= need:
-            return Misfit((names[i], names[j]), float(need - apart),
-                          f"The belt cannot pass from {names[i]} to {names[j]}: their centres are {say(apart)} "
-                          f"apart and the belt line needs more than {say(need)}.",
-                          f"Move them more than {say(need - apart)} further apart, or take smaller pulleys.")
+            return Misfit(
+                (names[i], names[j]),
+                float(need - apart),
+                f"The belt cannot pass from {names[i]} to {names[j]}: their centres are {say(apart)} "
+                f"apart and the belt line needs more than {say(need)}.",
+                f"Move them more than {say(need - apart)} further apart, or take smaller pulleys.",
+            )
     i, j, apart, need = _pairs(x, y, r)
     short = need - apart
     if np.max(short) > 0.0:
         k = int(np.argmax(short))
         a, b = names[i[k]], names[j[k]]
-        return Misfit((a, b), float(short[k]), f"{a} and {b} overlap by {say(short[k])} on the belt line: their "
-                      f"centres are {say(apart[k])} apart, their radii together {say(need[k])}.",
-                      f"Move {a} and {b} at least {say(short[k])} further apart, and the belt's thickness more.")
+        return Misfit(
+            (a, b),
+            float(short[k]),
+            f"{a} and {b} overlap by {say(short[k])} on the belt line: their "
+            f"centres are {say(apart[k])} apart, their radii together {say(need[k])}.",
+            f"Move {a} and {b} at least {say(short[k])} further apart, and the belt's thickness more.",
+        )
     wrap = np.asarray(found.wrap)
     if len(x) == 2:
-        return Misfit(tuple(names), float(abs(np.sum(found.turn * wrap)) - 2.0 * np.pi),
-                      f"With {names[0]} and {names[1]} turning opposite ways the two strands cross.",
-                      "Declare the drive crossed, or put both pulleys inside the loop.")
+        return Misfit(
+            tuple(names),
+            float(abs(np.sum(found.turn * wrap)) - 2.0 * np.pi),
+            f"With {names[0]} and {names[1]} turning opposite ways the two strands cross.",
+            "Declare the drive crossed, or put both pulleys inside the loop.",
+        )
     gaps = np.array([clear_of_strand_si(x, y, r, found.turn, k) for k in range(len(x))])
     loose = np.where((wrap > most_wrap) | (wrap < least_wrap) | (wrap > np.pi), gaps, -np.inf)
     loose = np.where(np.isfinite(loose), loose, -np.inf)
     k = int(np.argmax(loose))
     if loose[k] > -1e-9:
         before, after = names[k - 1], names[(k + 1) % len(x)]
-        return Misfit((names[k],), float(loose[k]),
-                      f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear "
-                      "of it.",
-                      f"Move {names[k]} more than {say(loose[k])} towards that strand, or enter the other side of "
-                      "the loop for it.")
+        return Misfit(
+            (names[k],),
+            float(loose[k]),
+            f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear "
+            "of it.",
+            f"Move {names[k]} more than {say(loose[k])} towards that strand, or enter the other side of "
+            "the loop for it.",
+        )
     k = int(np.argmin(wrap)) if np.min(wrap) < least_wrap else int(np.argmax(wrap))
     if wrap[k] < least_wrap:
-        return Misfit((names[k],), float(wrap[k]), f"{names[k]} is barely touched: wrap "
-                      f"{np.degrees(wrap[k]):.2f}°.", f"Move {names[k]} into the strand.")
+        return Misfit(
+            (names[k],),
+            float(wrap[k]),
+            f"{names[k]} is barely touched: wrap {np.degrees(wrap[k]):.2f}°.",
+            f"Move {names[k]} into the strand.",
+        )
     total = np.sum(found.turn * wrap) / (2.0 * np.pi)
-    return Misfit((names[k],), float(wrap[k]),
-                  f"In this order the belt would turn {total:+.0f} times round instead of once, with "
-                  f"{np.degrees(wrap[k]):.0f}° on {names[k]}: strands cross.",
-                  "Check the order of travel and which pulleys stand outside the loop.")
+    return Misfit(
+        (names[k],),
+        float(wrap[k]),
+        f"In this order the belt would turn {total:+.0f} times round instead of once, with "
+        f"{np.degrees(wrap[k]):.0f}° on {names[k]}: strands cross.",
+        "Check the order of travel and which pulleys stand outside the loop.",
+    )

@@ -95,8 +95,9 @@ def _ahead(a, gap, out):
     np.subtract(a[:gap], a[-gap:], out=out[-gap:])
 
 
-def path_si(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP,
-            chunk=8192):
+def path_si(
+    x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP, chunk=8192
+):
     """Follow the belt round every layout of a batch; float body of :func:`path`.
 
     Parameters
@@ -128,7 +129,7 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, 
 
     Source
     ------
-    own-derivation, common tangents of directed circles; total turning of a closed simple curve is one revolution
+    own-derivation, common tangents of directed circles; a closed simple curve turns once in all
     """
     x, y, r, inside = (np.asarray(a) for a in (x, y, r, inside))
     turns = turns_of(inside, ccw)
@@ -153,11 +154,27 @@ def path_si(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, 
             size = here.stop - start
             part = [a if a.shape[1] == 1 else a[:, here] for a in (xs, ys, rs, ts)]
             way = 0.0 if crossed else TURN * (sense if sense.size == 1 else sense[here])
-            _walk(part, way, kept[:, :, here], length[here], reason[here], scratch[:, :, :size],
-                  least_wrap, most_wrap)
+            _walk(
+                part,
+                way,
+                kept[:, :, here],
+                length[here],
+                reason[here],
+                scratch[:, :, :size],
+                least_wrap,
+                most_wrap,
+            )
     span, wrap, heading, ux, uy = (np.moveaxis(a.reshape((count,) + batch), 0, -1) for a in kept)
-    return Path(length.reshape(batch), span, wrap, heading, ux, uy,
-                np.broadcast_to(turns, shape), reason.reshape(batch))
+    return Path(
+        length.reshape(batch),
+        span,
+        wrap,
+        heading,
+        ux,
+        uy,
+        np.broadcast_to(turns, shape),
+        reason.reshape(batch),
+    )
 
 
 def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
@@ -205,15 +222,26 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     length += np.add.reduce(other, axis=0)
     reason[:] = OK
     unreal = ~np.isfinite(length) | (r <= 0.0).any(axis=0)
-    for code, hit in ((STRANDS_CROSS, crosses), (LIFTED_OFF, (wrap > most_wrap).any(axis=0)),
-                      (NOT_TOUCHED, (wrap < least_wrap).any(axis=0)), (OVERLAP, overlap),
-                      (NO_REACH, apart), (NOT_A_NUMBER, unreal)):
+    for code, hit in (
+        (STRANDS_CROSS, crosses),
+        (LIFTED_OFF, (wrap > most_wrap).any(axis=0)),
+        (NOT_TOUCHED, (wrap < least_wrap).any(axis=0)),
+        (OVERLAP, overlap),
+        (NO_REACH, apart),
+        (NOT_A_NUMBER, unreal),
+    ):
         np.copyto(reason, np.uint8(code), where=hit)
     np.copyto(length, np.nan, where=reason != OK)
 
 
-@door(x="length", y="length", r="length", least_wrap="angle", most_wrap="angle",
-      returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"})
+@door(
+    x="length",
+    y="length",
+    r="length",
+    least_wrap="angle",
+    most_wrap="angle",
+    returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
+)
 def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
 

@@ -1,4 +1,4 @@
-"""Capacity: rated power of a belt, its corrections, the number of belts, and belt life.
+"""Capacity: rated power of a belt, its corrections, and the number of belts.
 
 The published formulas count in horsepower, inches and thousands of turns a minute; the lines that convert
 say so. A rating belongs to the *small* pulley and the *faster* shaft. Editions of the ratings differ by 10
@@ -37,20 +37,6 @@ class Power(NamedTuple):
     total: np.ndarray
 
 
-class Life(NamedTuple):
-    """Belt life by the published fatigue constants.
-
-    ``passes`` of the belt round its loop and ``hours``; ``valid`` -1 below, 0 within, +1 above the range of
-    passes the constants were fitted to. Above it the life is only known to be more than ``passes_to``.
-    ``peaks`` are the tensions with bending at each pulley, N.
-    """
-
-    passes: np.ndarray
-    hours: np.ndarray
-    valid: np.ndarray
-    peaks: np.ndarray
-
-
 def constants(section):
     """Read the rating constants of a section.
 
@@ -69,12 +55,19 @@ def constants(section):
     rma-ip20, rma-ip22, rma-ip23, rating formulas (from memory)
     """
     single = {"AA": "A", "BB": "B", "CC": "C"}.get(section, section)
-    for name, form, keys in (("belt_rating_constants", "four", ("k1", "k2", "k3", "k4")),
-                             ("belt_rating_light", "light", ("a", "c", "e"))):
+    for name, form, keys in (
+        ("belt_rating_constants", "four", ("k1", "k2", "k3", "k4")),
+        ("belt_rating_light", "light", ("a", "c", "e")),
+    ):
         rows = table(name).where(section=single).rows
         if rows:
-            return Constants(tuple(rows[0][k] for k in keys), form, rows[0].get("family", "light duty"),
-                             rows[0].known, rows[0].cite)
+            return Constants(
+                tuple(rows[0][k] for k in keys),
+                form,
+                rows[0].get("family", "light duty"),
+                rows[0].known,
+                rows[0].cite,
+            )
     return None
 
 
@@ -134,7 +127,10 @@ def rated_power(small, *, faster, k, factor=1.0) -> Power:
     rma-ip20, rma-ip22, rating formula (from memory)
     """
     k1, k2, k3, k4 = k
-    d, r = np.asarray(small) / INCH, np.abs(faster) / THOUSAND_RPM   # the formula counts in inches and 1000 rpm
+    d, r = (
+        np.asarray(small) / INCH,
+        np.abs(faster) / THOUSAND_RPM,
+    )  # the formula counts in inches and 1000 rpm
     dr = d * r
     with np.errstate(divide="ignore", invalid="ignore"):
         basic = dr * (k1 - k2 / d - k3 * dr * dr - k4 * np.log10(dr)) * HORSEPOWER
@@ -165,7 +161,10 @@ def rated_power_light(small, *, faster, k):
     rma-ip23, rating formula (from memory)
     """
     a, c, e = k
-    d, r = np.asarray(small) / INCH, np.abs(faster) / THOUSAND_RPM   # the formula counts in inches and 1000 rpm
+    d, r = (
+        np.asarray(small) / INCH,
+        np.abs(faster) / THOUSAND_RPM,
+    )  # the formula counts in inches and 1000 rpm
     with np.errstate(divide="ignore", invalid="ignore"):
         return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
 
@@ -195,10 +194,15 @@ def rated_power_older(small, *, faster, k, factor=1.0):
     faires, table 17.3
     """
     a, c, e = k
-    d = np.asarray(small) / INCH                                          # the formula counts in inches
-    v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE        # and feet a minute
+    d = np.asarray(small) / INCH  # the formula counts in inches
+    v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE  # and feet a minute
     with np.errstate(divide="ignore", invalid="ignore"):
-        return (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6) * v / 1000.0 * HORSEPOWER
+        return (
+            (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6)
+            * v
+            / 1000.0
+            * HORSEPOWER
+        )
 
 
 @door(wrap="angle", returns="number")
@@ -320,43 +324,6 @@ def flex_rate_si(speed, pulleys, length):
     return np.asarray(speed) * np.asarray(pulleys) / np.asarray(length)
 
 
-def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from, passes_to):
-    """Estimate belt life from the peak tension at every pulley.
-
-    Parameters
-    ----------
-    tight : array, shape (..., n)
-        Greater of the two strand tensions at each pulley with the centrifugal part, per belt, N.
-    diameters : array, shape (..., n)
-        Pitch diameters, m; an idler counts as a pulley. No published penalty for bending the other way
-        exists, so a back idler is counted like an inside pulley of its size, and no more.
-    speed : array, shape (...)
-        Belt speed, m/s.
-    length : array, shape (...)
-        Pitch length, m.
-    kb, kc, k, exponent : float
-        Fatigue constants as published (lbf in, lbf at 1000 ft/min squared, lbf). ``kc`` is not added here:
-        the tensions bring their centrifugal part.
-    passes_from, passes_to : float
-        Range of passes that the constants hold for.
-
-    Returns
-    -------
-    Life
-
-    Source
-    ------
-    shigley, ch. 17, V-belt durability (from memory)
-    """
-    bending = kb * POUND_FORCE / (np.asarray(diameters) / INCH)      # published in lbf with inches
-    peaks = np.asarray(tight, dtype=float) + bending
-    damage = np.sum((k * POUND_FORCE / peaks) ** -exponent, axis=-1)
-    passes = 1.0 / damage
-    hours = passes * np.asarray(length) / np.asarray(speed) / 3600.0
-    valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))
-    return Life(passes, hours, valid, peaks)
-
-
 def from_examples(section, small, faster):
     """Read a rated power between the examples of a printed table, where no formula is known.
 
@@ -380,12 +347,15 @@ def from_examples(section, small, faster):
     narrow-sheet-b, rating table; straight lines between its entries
     """
     rows = table("belt_rating_examples").where(section=section).rows
-    grid = {(row["datum_mm"] / 1000.0, row["speed_rpm"] * THOUSAND_RPM / 1000.0): row["power_kw"] * 1000.0 for row in rows}
+    grid = {
+        (row["datum_mm"] / 1000.0, row["speed_rpm"] * THOUSAND_RPM / 1000.0): row["power_kw"] * 1000.0
+        for row in rows
+    }
     sizes = sorted({d for d, _ in grid})
     curves = []
     for size in sizes:
         points = sorted((w, p) for (d, w), p in grid.items() if d == size)
-        speeds, powers = zip(*points)
+        speeds, powers = zip(*points, strict=True)
         # A millionth of leeway, so that the end of the table itself counts as within it.
         within = speeds[0] * (1 - 1e-6) <= faster <= speeds[-1] * (1 + 1e-6)
         curves.append(np.interp(faster, speeds, powers) if within else np.nan)

@@ -11,8 +11,14 @@ import numpy as np
 
 from jackshaft.units import door
 
-SAME_WAY = {"belt": True, "crossed belt": False, "back-side belt": False, "roller chain": True,
-            "external gear": False, "internal gear": True}
+SAME_WAY = {
+    "belt": True,
+    "crossed belt": False,
+    "back-side belt": False,
+    "roller chain": True,
+    "external gear": False,
+    "internal gear": True,
+}
 
 
 class Train(NamedTuple):
@@ -139,8 +145,9 @@ def train_si(speed, ratios, signs, efficiencies, power, power_at=0):
     own-derivation, power = torque x speed, each stage passes its efficiency on
     """
     ratios, signs, efficiencies = (np.asarray(a, dtype=float) for a in (ratios, signs, efficiencies))
-    lead = np.broadcast_shapes(np.shape(speed), np.shape(power), ratios.shape[:-1], signs.shape[:-1],
-                               efficiencies.shape[:-1])
+    lead = np.broadcast_shapes(
+        np.shape(speed), np.shape(power), ratios.shape[:-1], signs.shape[:-1], efficiencies.shape[:-1]
+    )
     one = np.ones(lead + (1,))
 
     def chain(a):
@@ -148,7 +155,7 @@ def train_si(speed, ratios, signs, efficiencies, power, power_at=0):
 
     speeds = np.asarray(speed, dtype=float)[..., None] * chain(ratios * signs)
     passed = chain(efficiencies)
-    powers = np.asarray(power, dtype=float)[..., None] * passed / passed[..., power_at:power_at + 1]
+    powers = np.asarray(power, dtype=float)[..., None] * passed / passed[..., power_at : power_at + 1]
     with np.errstate(divide="ignore", invalid="ignore"):
         return Train(speeds, powers, powers / np.abs(speeds))
 
@@ -219,8 +226,11 @@ def in_band(rotation, *, least, most) -> SpeedCheck:
     own-derivation, by definition
     """
     speed, least, most = np.abs(rotation), np.asarray(least, float), np.asarray(most, float)
-    return SpeedCheck((speed >= least) & (speed <= most), np.maximum(speed / most - 1.0, 0.0),
-                      np.maximum(1.0 - speed / least, 0.0))
+    return SpeedCheck(
+        (speed >= least) & (speed <= most),
+        np.maximum(speed / most - 1.0, 0.0),
+        np.maximum(1.0 - speed / least, 0.0),
+    )
 
 
 @door(driver="length", driven="length", driver_used="length", driven_used="length", returns="number")
@@ -247,8 +257,14 @@ def error_of_diameters(driver, *, driven, driver_used, driven_used):
     return np.asarray(driver_used, float) / np.asarray(driven_used, float) / true - 1.0
 
 
-@door(driver="length", rotation_in="rotation", rotation_out="rotation", creep="number",
-      added="length", returns="length")
+@door(
+    driver="length",
+    rotation_in="rotation",
+    rotation_out="rotation",
+    creep="number",
+    added="length",
+    returns="length",
+)
 def driven_outside_diameter(driver, *, rotation_in, rotation_out, creep=0.0, added=0.0):
     """Outside diameter of the driven pulley that gives a wanted speed.
 
@@ -273,7 +289,9 @@ def driven_outside_diameter(driver, *, rotation_in, rotation_out, creep=0.0, add
     ------
     bansal, ex. 11.3 (effective diameter is diameter plus belt thickness)
     """
-    true = (np.asarray(driver) + added) * np.abs(rotation_in) * (1.0 - np.asarray(creep)) / np.abs(rotation_out)
+    true = (
+        (np.asarray(driver) + added) * np.abs(rotation_in) * (1.0 - np.asarray(creep)) / np.abs(rotation_out)
+    )
     return true - added
 
 
@@ -296,6 +314,6 @@ def creep_of_stretch(tight, *, slack, modulus):
 
     Source
     ------
-    own-derivation, the belt's mass flow is the same in both strands; khurmi-machines, ex. 11.2 prints the other form
+    own-derivation, mass flow is the same in both strands (khurmi-machines, ex. 11.2, prints the other)
     """
     return 1.0 - (np.asarray(modulus) + slack) / (np.asarray(modulus) + tight)

@@ -181,8 +181,9 @@ def _pieces(measure, nodes):
             now.append(_edge(works, t, nodes[k - 1]))
         if ok[k]:
             if now and k and ok[k - 1] and rate[k] * rate[k - 1] < 0.0:
-                turn = _edge(lambda s, want=rate[k - 1]: measure(np.array([s]))[1][0] * want > 0.0,
-                             nodes[k - 1], t)
+                turn = _edge(
+                    lambda s, want=rate[k - 1]: measure(np.array([s]))[1][0] * want > 0.0, nodes[k - 1], t
+                )
                 now.append(turn)
                 close()
                 now.append(turn)
@@ -227,7 +228,6 @@ def positions_si(loop, track, targets, *, nodes=361):
     pieces = _pieces(measure, np.linspace(*ends_of_si(track), nodes))
     rows, ends = [], []
     for piece in pieces:
-        low, high = piece[0], piece[-1]
         length = measure(piece)[0]
         first, last = length[0], length[-1]
         least, most = min(first, last), max(first, last)
@@ -244,15 +244,31 @@ def positions_si(loop, track, targets, *, nodes=361):
             return got - want, rate
 
         root = root_between_si(miss, order[rank - 1], order[rank])
-        rows += [(k, t, most - targets[k], targets[k] - least) for k, t in zip(which, root) if np.isfinite(t)]
+        rows += [(k, t, most - targets[k], targets[k] - least) for k, t in zip(which, root, strict=True)]
     rows.sort(key=lambda row: row[:2])
     step = 1e-9 * abs(np.subtract(*ends_of_si(track)))
-    rows = [row for k, row in enumerate(rows) if not k or row[0] != rows[k - 1][0] or row[1] - rows[k - 1][1] > step]
-    target, travel, left, slack = (np.array(c) for c in zip(*rows)) if rows else (np.zeros(0) for _ in range(4))
+    rows = [
+        row
+        for k, row in enumerate(rows)
+        if not k or row[0] != rows[k - 1][0] or row[1] - rows[k - 1][1] > step
+    ]
+    target, travel, left, slack = (
+        (np.array(c) for c in zip(*rows, strict=True)) if rows else (np.zeros(0) for _ in range(4))
+    )
     px, py, ex, ey = point_on_si(track, travel)
     found, gx, gy = loop(px, py)
-    return Positions(target.astype(int), travel, px, py, gx * ex + gy * ey, left, slack, found,
-                     float(np.min(ends)) if ends else np.nan, float(np.max(ends)) if ends else np.nan)
+    return Positions(
+        target.astype(int),
+        travel,
+        px,
+        py,
+        gx * ex + gy * ey,
+        left,
+        slack,
+        found,
+        float(np.min(ends)) if ends else np.nan,
+        float(np.max(ends)) if ends else np.nan,
+    )
 
 
 def take_up_rate_si(loop, px, py, along_x, along_y, *, step=1e-6):

@@ -1,4 +1,4 @@
-"""Setting a belt's tension without a gauge, and reading it back: deflection, pluck frequency, spring, weight."""
+"""Setting a belt's tension without a gauge and reading it back: deflection, frequency, spring, weight."""
 
 from typing import NamedTuple
 
@@ -14,8 +14,7 @@ class Deflection(NamedTuple):
     distance: np.ndarray
 
 
-@door(tension="force", span="length", stiffness="force",
-      returns={"force": "force", "distance": "length"})
+@door(tension="force", span="length", stiffness="force", returns={"force": "force", "distance": "length"})
 def deflection_force(tension, *, span, stiffness=0.0, share=1.0 / 64.0) -> Deflection:
     """Force at mid-span that deflects a strand by a set share of its length.
 
@@ -66,7 +65,11 @@ def tension_from_deflection(force, *, stiffness=0.0, share=1.0 / 64.0):
     belt-maintenance, deflection method, turned round
     """
     share = np.asarray(share, dtype=float)
-    return (np.asarray(force) - 4.0 * np.asarray(stiffness) * share) * np.sqrt(1.0 + 4.0 * share * share) / (4.0 * share)
+    return (
+        (np.asarray(force) - 4.0 * np.asarray(stiffness) * share)
+        * np.sqrt(1.0 + 4.0 * share * share)
+        / (4.0 * share)
+    )
 
 
 @door(tension="force", span="length", linear_density="linear density", returns="frequency")
@@ -216,13 +219,14 @@ def spring_length(force, *, rate, free_length, initial=0.0):
     Returns
     -------
     length
-        m.
+        m; NaN where the spring pulls harder than wanted as soon as its coils part.
 
     Source
     ------
     own-derivation, Hooke's law
     """
-    return np.asarray(free_length) + np.maximum(np.asarray(force) - initial, 0.0) / np.asarray(rate)
+    extra = np.asarray(force) - np.asarray(initial)
+    return np.where(extra >= 0.0, np.asarray(free_length) + extra / np.asarray(rate), np.nan)
 
 
 @door(path="length", belt="length", stiffness="force", returns="force")

@@ -24,8 +24,12 @@ def _closed(centres, half_difference, half_sum):
     return 2.0 * span + np.pi * half_sum + 2.0 * half_difference * lean, span, lean
 
 
-@door(centres="length", first="length", second="length",
-      returns={"length": "length", "span": "length", "wrap_first": "angle", "wrap_second": "angle"})
+@door(
+    centres="length",
+    first="length",
+    second="length",
+    returns={"length": "length", "span": "length", "wrap_first": "angle", "wrap_second": "angle"},
+)
 def two_pulleys(centres, *, first, second, crossed=False) -> TwoPulleys:
     """Length, strand and wraps of a two-pulley drive in closed form, open or crossed.
 

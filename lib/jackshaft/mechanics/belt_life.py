@@ -1,0 +1,59 @@
+"""Belt life by the published fatigue constants, with the range they hold for."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+INCH = 0.0254
+POUND_FORCE = 4.4482216152605
+
+
+class Life(NamedTuple):
+    """Belt life by the published fatigue constants.
+
+    ``passes`` of the belt round its loop and ``hours``; ``valid`` -1 below, 0 within, +1 above the range of
+    passes the constants were fitted to. Above it the life is only known to be more than ``passes_to``.
+    ``peaks`` are the tensions with bending at each pulley, N.
+    """
+
+    passes: np.ndarray
+    hours: np.ndarray
+    valid: np.ndarray
+    peaks: np.ndarray
+
+
+def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from, passes_to):
+    """Estimate belt life from the peak tension at every pulley.
+
+    Parameters
+    ----------
+    tight : array, shape (..., n)
+        Greater of the two strand tensions at each pulley with the centrifugal part, per belt, N.
+    diameters : array, shape (..., n)
+        Pitch diameters, m; an idler counts as a pulley. No published penalty for bending the other way
+        exists, so a back idler is counted like an inside pulley of its size, and no more.
+    speed : array, shape (...)
+        Belt speed, m/s.
+    length : array, shape (...)
+        Pitch length, m.
+    kb, kc, k, exponent : float
+        Fatigue constants as published (lbf in, lbf at 1000 ft/min squared, lbf). ``kc`` is not added here:
+        the tensions bring their centrifugal part.
+    passes_from, passes_to : float
+        Range of passes that the constants hold for.
+
+    Returns
+    -------
+    Life
+
+    Source
+    ------
+    shigley, ch. 17, V-belt durability (from memory)
+    """
+    bending = kb * POUND_FORCE / (np.asarray(diameters) / INCH)  # published in lbf with inches
+    peaks = np.asarray(tight, dtype=float) + bending
+    damage = np.sum((k * POUND_FORCE / peaks) ** -exponent, axis=-1)
+    passes = 1.0 / damage
+    hours = passes * np.asarray(length) / np.asarray(speed) / 3600.0
+    valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))
+    return Life(passes, hours, valid, peaks)

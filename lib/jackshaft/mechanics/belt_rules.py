@@ -1,0 +1,142 @@
+"""What a belt section may be used for, and the travel it needs to go on and to be taken up."""
+
+from typing import NamedTuple
+
+from jackshaft.tables import table
+
+INCH = 0.0254
+
+
+class Allowed(NamedTuple):
+    """Whether a section may be used in a way, and why or why not."""
+
+    allowed: bool | None
+    why: str
+    known: str
+
+
+def take_up_allowance(belt, number):
+    """Read the travel of the centres that installing and taking up a belt needs.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt; a double-V belt is looked up as its classical half.
+    number : float
+        Number printed on the belt.
+
+    Returns
+    -------
+    tuple of two floats or None
+        Move in to install and move out to take up, m; None where the table does not cover it.
+
+    Source
+    ------
+    sheave-installation, installation and take-up table
+    """
+    name = {"AA": "A", "BB": "B", "CC": "C"}.get(belt.name, belt.name.rstrip("X"))
+    rows = table("belt_takeup").where(section=name).rows
+    # The table jumps from one range of stock numbers to the next; a number between takes the larger range.
+    row = next((r for r in rows if number <= r["to_number"]), None)
+    if row is None or number < rows[0]["from_number"]:
+        return None
+    return row["install_in"] * INCH, row["take_up_in"] * INCH
+
+
+def back_bend(belt):
+    """Tell whether a belt may bend backwards over a pulley.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    Allowed
+        There is no published life penalty for reverse bending, so none is put into the numbers.
+
+    Source
+    ------
+    belt-maintenance, p. 24 (back-side idlers); vflat-hints (belts on flats)
+    """
+    if belt.family in ("double-V", "V-ribbed"):
+        return Allowed(True, f"{belt.family} belts are made to bend both ways", "read")
+    if "cogged" in belt.family:
+        return Allowed(
+            True,
+            "a plain back may run on a flat idler of at least 1.5 times the smallest sheave, at the "
+            "price of cracks at the cog roots; never run the cogged side on a flat",
+            "read",
+        )
+    return Allowed(
+        True,
+        "on a flat back idler of at least 1.5 times the smallest sheave, in the slack strand; it "
+        "shortens the belt's life by an amount that nobody has published",
+        "read",
+    )
+
+
+def bottom_on_flat(belt):
+    """Tell whether a belt may run with its bottom on a flat pulley.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    Allowed
+
+    Source
+    ------
+    vflat-hints, section choice for V-flat drives
+    """
+    if belt.family == "narrow":
+        return Allowed(
+            False,
+            "a single narrow belt stands on its narrow bottom and rolls over: do not run it on a flat pulley",
+            "read",
+        )
+    if "cogged" in belt.family:
+        return Allowed(False, "the cogs do not carry on a flat", "read")
+    if belt.family == "double-V":
+        return Allowed(
+            False,
+            "a double-V belt touches a flat with a narrow face on either side: give it grooves",
+            "common practice",
+        )
+    return Allowed(True, "classical and light-duty belts may, on the larger of two pulleys", "read")
+
+
+def clutching(belt):
+    """Tell whether a belt may be engaged by tightening an idler against it.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    Allowed
+
+    Source
+    ------
+    common practice, no source
+    """
+    if belt.family == "V-ribbed":
+        return Allowed(False, "a ribbed belt loses its ribs when it slips in", "common practice")
+    if belt.family == "narrow" or "cogged" in belt.family:
+        return Allowed(
+            False,
+            "raw edges and narrow sections grab and glaze when they slip in; take a wrapped belt "
+            "made for clutching",
+            "common practice",
+        )
+    return Allowed(
+        None,
+        "only a wrapped belt that its maker calls fit for clutching: the section alone does not say",
+        "common practice",
+    )

@@ -1,0 +1,391 @@
+"""Belt sections, what is printed on belts, and the lengths that are sold.
+
+Parallel lines round an uncrossed loop differ in length by 2 pi times their distance, whatever idlers
+stand in it; that is how inside, datum, pitch, effective and outside lengths turn into each other. In a
+crossed loop they are all equally long.
+"""
+
+import re
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.tables import table
+
+MM = 1e-3
+LINES = ("inside", "datum", "pitch", "effective", "outside")
+
+
+class Section(NamedTuple):
+    """A belt section in SI units; None where the tables do not know."""
+
+    name: str
+    system: str
+    family: str
+    top_width: float
+    height: float
+    reference_width: float | None
+    angle: float
+    mass: float
+    reference_line: str
+    pitch_minus_reference: float | None
+    min_pulley: float
+    datum_minus_inside: float | None
+    outside_minus_datum: float | None
+    cord_depth: float
+    cord_low: float
+    cord_high: float
+    speed_max: float
+    counted_by: str
+    known: str
+    cite: str
+    note: str
+
+
+class BeltLength(NamedTuple):
+    """A length on a named line, m, with how far it may be off."""
+
+    length: float
+    line: str
+    plus: float | None
+    minus: float | None
+    known: str
+
+
+class Stock(NamedTuple):
+    """Lengths that are sold, on one line, m, shortest first."""
+
+    designation: tuple[str, ...]
+    length: np.ndarray
+    plus: np.ndarray
+    minus: np.ndarray
+    known: tuple[str, ...]
+
+
+class SectionError(ValueError):
+    """A section, a marking or a line that the tables do not know."""
+
+
+def _mm(value):
+    return None if value is None else value * MM
+
+
+def section(name, system=None):
+    """Read one belt section.
+
+    Parameters
+    ----------
+    name : str
+        "A", "SPA", "AA", "4L", ...
+    system : str or None
+        "inch" or "metric"; needed only where both have a section of that name.
+
+    Returns
+    -------
+    Section
+
+    Raises
+    ------
+    SectionError
+        If the section is unknown, or its name stands in both systems and none is said.
+
+    Source
+    ------
+    table belt_sections, each row with its own source
+    """
+    wanted = name.strip().upper()
+    rows = [r for r in table("belt_sections").rows if r["section"].upper() == wanted]
+    if not rows:
+        known = ", ".join(dict.fromkeys(r["section"] for r in table("belt_sections").rows))
+        raise SectionError(f"no belt section {name!r}; known: {known}")
+    if len(rows) > 1:
+        rows = [r for r in rows if r["system"] == system]
+        if not rows:
+            raise SectionError(
+                f"section {name} stands in the inch and in the metric series, which differ in their "
+                "lengths and diameters: say which"
+            )
+    r = rows[0]
+    return Section(
+        r["section"],
+        r["system"],
+        r["family"],
+        _mm(r["top_width_mm"] or r["rib_pitch_mm"]),
+        _mm(r["height_mm"]),
+        _mm(r["reference_width_mm"]),
+        np.radians(r["angle_deg"]),
+        r["mass_kg_per_m"],
+        r["reference_line"],
+        _mm(r["pitch_minus_reference_mm"]),
+        _mm(r["min_pulley_mm"]),
+        _mm(r["datum_minus_inside_mm"]),
+        _mm(r["outside_minus_datum_mm"]),
+        _mm(r["cord_depth_mm"]),
+        _mm(r["cord_depth_low_mm"]),
+        _mm(r["cord_depth_high_mm"]),
+        r["speed_max_m_per_s"],
+        r["counted_by"],
+        r.known,
+        r.cite,
+        r["note"] or "",
+    )
+
+
+def to_cord(belt, side):
+    """Give the distance from the face of a belt that touches a flat pulley to its cord.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    side : str
+        "back" (outside of the loop) or "bottom" (inside).
+
+    Returns
+    -------
+    tuple of three floats
+        Likely, low and high, m; where the cord lies is the least certain number of a belt.
+
+    Source
+    ------
+    table belt_sections, cord depth
+    """
+    if side not in ("back", "bottom"):
+        raise SectionError(f"a belt touches with its back or its bottom, not its {side!r}")
+    if side == "back":
+        return belt.cord_depth, belt.cord_low, belt.cord_high
+    return belt.height - belt.cord_depth, belt.height - belt.cord_high, belt.height - belt.cord_low
+
+
+def line_offsets(belt):
+    """Give how much longer each line of a belt is than its reference line, for an uncrossed loop.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    dict of str to float
+        m; only the lines that the tables give a way to.
+
+    Source
+    ------
+    own-derivation, 2 pi times the distance of parallel lines; differences from table belt_sections
+    """
+    offsets = {belt.reference_line: 0.0}
+    if belt.pitch_minus_reference is not None:
+        offsets["pitch"] = np.pi * belt.pitch_minus_reference
+    if belt.family == "double-V":
+        # Effective diameters of double-V pulleys are outside ones, and the cord at mid-height of the belt
+        # stands within half a millimetre of the rim: +-0.5 mm on the radius, +-3 mm on the length.
+        offsets = {"effective": 0.0, "pitch": 0.0}
+    elif belt.family == "light duty":
+        offsets["outside"] = 0.0
+        offsets["inside"] = -2.0 * np.pi * belt.height
+    elif belt.reference_line == "datum":
+        if belt.datum_minus_inside is not None:
+            offsets["inside"] = -belt.datum_minus_inside
+        if belt.outside_minus_datum is not None:
+            offsets["outside"] = belt.outside_minus_datum
+    return offsets
+
+
+def convert(length, belt, *, have, want):
+    """Turn a belt's length on one line into that on another, for an uncrossed loop.
+
+    Parameters
+    ----------
+    length : float or array
+        m.
+    belt : Section
+        The belt.
+    have, want : str
+        Lines: "inside", "datum", "pitch", "effective", "outside".
+
+    Returns
+    -------
+    float or array
+        m.
+
+    Raises
+    ------
+    SectionError
+        If the tables give no way between the two lines.
+
+    Source
+    ------
+    own-derivation, 2 pi times the distance of parallel lines
+    """
+    offsets = line_offsets(belt)
+    for line in (have, want):
+        if line not in offsets:
+            raise SectionError(
+                f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}"
+            )
+    return length + offsets[want] - offsets[have]
+
+
+def pitch_spread(belt):
+    """Give how far a pitch length may be off because the cord's place in the belt is uncertain.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    float
+        m, either way.
+
+    Source
+    ------
+    own-derivation, pi times the band of the cord's depth in table belt_sections
+    """
+    return float(np.pi * (belt.cord_high - belt.cord_low))
+
+
+def marked(text, *, line=None, system=None):
+    """Read what is printed on a belt.
+
+    Parameters
+    ----------
+    text : str
+        Such as "AA85", "A68", "4L580", "SPA 1800", "5V1000".
+    line : str or None
+        The line the number is on, where it is known to be another than the section's usual one.
+        A number on another line carries no addition: "A58" with line "outside" is 58 in outside.
+    system : str or None
+        "inch" or "metric", where a section stands in both.
+
+    Returns
+    -------
+    tuple of Section and BeltLength
+
+    Raises
+    ------
+    SectionError
+        If the marking is not of that shape, or its section has no rule for its numbers.
+
+    Source
+    ------
+    table belt_markings; tolerances from table belt_length_tolerances or the length's own row
+    """
+    hit = re.fullmatch(r"\s*(\d?[A-Za-z]+)\s*[- ]?\s*(\d+(?:\.\d+)?)\s*", text)
+    if not hit:
+        raise SectionError(
+            f"{text!r} is no belt marking; wanted a section and a number, such as A68 or SPA 1800"
+        )
+    name, number = hit[1].upper(), float(hit[2])
+    belt = section(name, system or "inch")
+    if belt.system == "metric" and belt.family == "classical":
+        # Metric classical belts are numbered in mm, some makers by the inside, some by the datum length.
+        if line is None:
+            raise SectionError(
+                f"metric {belt.name} belts are numbered by their inside or by their datum length: say "
+                "which (the marking adds Li or Ld)"
+            )
+        length, rule_line, known = number * MM, line, "read"
+    else:
+        rule = table("belt_markings").covering(number, "over_number", "to_number", section=belt.name).rows
+        if not rule:
+            raise SectionError(f"no rule is known for the numbers on {belt.name} belts")
+        # A maker who counts another line than the standard prints that line's length in the same unit.
+        added = rule[0]["add_mm"] if line in (None, rule[0]["line"]) else 0.0
+        length, rule_line, known = (number * rule[0]["unit_mm"] + added) * MM, rule[0]["line"], rule[0].known
+    sold = [
+        r
+        for r in table("belt_lengths").where(section=belt.name, system=belt.system).rows
+        if r["designation"].replace(" ", "") == f"{belt.name}{number:g}" and r["plus_mm"] is not None
+    ]
+    plus, minus = (sold[0]["plus_mm"] * MM, sold[0]["minus_mm"] * MM) if sold else tolerance(belt, length)
+    return belt, BeltLength(length, line or rule_line, plus, minus, known)
+
+
+def tolerance(belt, length):
+    """Give the length tolerance of a belt.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    length : float
+        Datum length (or the marked one), m.
+
+    Returns
+    -------
+    tuple of two floats or None
+        Plus and minus, m; None where no table covers it.
+
+    Source
+    ------
+    din-tolerances, DIN 2215 and DIN 7753-1
+    """
+    family = "narrow" if belt.family == "narrow" else "classical"
+    rows = table("belt_length_tolerances").covering(length / MM, "over_mm", "to_mm", family=family).rows
+    return (_mm(rows[0]["plus_mm"]), _mm(rows[0]["minus_mm"])) if rows else (None, None)
+
+
+def stock(belt, line):
+    """Give the lengths that are sold of a section, on one line.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    line : str
+        The line wanted; converted where the table gives another.
+
+    Returns
+    -------
+    Stock
+
+    Source
+    ------
+    table belt_lengths
+    """
+    offsets = line_offsets(belt)
+    if line not in offsets:
+        raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
+    found = []
+    for row in table("belt_lengths").where(section=belt.name, system=belt.system).rows:
+        given = [
+            k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None
+        ]
+        if given:
+            length = convert(row[f"{given[0]}_mm"] * MM, belt, have=given[0], want=line)
+            found.append((length, row["designation"], row["plus_mm"], row["minus_mm"], row.known))
+    found.sort(key=lambda f: f[:2])
+    if not found:
+        raise SectionError(f"no stock lengths are in the table for section {belt.name} ({belt.system})")
+    length, names, plus, minus, known = zip(*found, strict=True)
+    as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
+    return Stock(names, np.array(length), *as_metres, known)
+
+
+def nearest_si(lengths, path, count=3):
+    """Give the stock lengths nearest to a path, in order of nearness.
+
+    Parameters
+    ----------
+    lengths : array, shape (k,)
+        Stock lengths, m.
+    path : array, shape (...)
+        Path lengths on the same line, m.
+    count : int
+        How many.
+
+    Returns
+    -------
+    array of int, shape (..., count)
+        Rows of ``lengths``.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    return np.argsort(np.abs(np.asarray(lengths) - np.asarray(path)[..., None]), axis=-1, kind="stable")[
+        ..., :count
+    ]
