@@ -35,7 +35,7 @@ _HINTS: dict[tuple[str, str], tuple[str, str]] = {
     ("spring rate", "torque"): ("that is force for each length; a torque is force times length: write N·m",
                                 " or lbf·in"),
     ("torque", "spring rate"): ("that is force times length; a spring rate is force for each length:"
-                                " write N/mm"," or lbf/in"),
+                                " write N/mm", " or lbf/in"),
 }
 _RATIOS = {
     "length": ((10.0, "as if mm and cm were mixed"), (25.4, "as if one number were meant in both units"),
@@ -63,7 +63,7 @@ def wrong_unit(typed: str, key: str, kind: str, system: str) -> str:
     others = [k for k in kinds_knowing(key) if k != "wire"]
     if others:
         said = " or ".join(KINDS[o].words for o in others[:2])
-        hint, inch = _HINTS.get((others[0], kind), ("", ""))
+        hint, inch = next((_HINTS[o, kind] for o in others if (o, kind) in _HINTS), ("", ""))
         help_ = f" ({hint}{inch if system == 'inch' else ''})" if hint else ""
         return f"{typed} is {said}; this field wants {KINDS[kind].words}{help_}"
     close = difflib.get_close_matches(key, EXACT[kind], n=1, cutoff=0.6)

@@ -76,6 +76,8 @@ def decimal(token: str, system: str) -> tuple[float, float, str]:
     note = ""
     if "," in body:
         body, note = _comma(body, system)
+    elif ".." in body:
+        raise NumberError("this looks like a range; type one value, or the middle ± half the width")
     elif body.count(".") > 1:
         raise NumberError(f"{body} has more than one decimal point")
     places = len(body) - body.index(".") - 1 if "." in body else 0

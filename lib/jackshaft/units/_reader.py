@@ -121,7 +121,7 @@ def _whole(text: str, kind: str, system: str, unit: str | None) -> Measure:
         near.agree(first, _part(parts[1], kind, system, None, notes, ()), kind, notes)
     spread = _spread(tails[0], first, kind, system, notes) if tails else None
     near.sanity(first, kind, system, notes)
-    label = first.unit.spelling if first.unit is not None else unit
+    label = unit or (first.unit.spelling if first.unit is not None else "")
     shown = text.strip()
     if first.bare and label:
         # the text is kept in files, where every quantity carries its unit
@@ -165,14 +165,16 @@ def _part(s: str, kind: str, system: str, unit: str | None, notes: list[str], ta
 
 
 def _bare(value: float, half: float, s: str, kind: str, unit: str | None, notes: list[str], tails) -> _Part:
-    made = None
-    if tails and unit is None:
+    made = find_unit(kind, canon(unit)) if unit is not None else None
+    if tails:
         # 35 ± 0.02 mm: the unit stands once, after the tolerance
         m = NUMBER.match(tails[0])
         u = UNIT.match(tails[0], m.end()) if m else None
-        made = find_unit(kind, canon(u[1])) if u else None
-    elif unit is not None:
-        made = find_unit(kind, canon(unit))
+        behind = find_unit(kind, canon(u[1])) if u else None
+        if made is not None and behind is not None and behind.factor != made.factor:
+            raise Refused(f"the tolerance is in {u[1].strip()} and the field in {unit}; write both units")
+        made = made or behind
+    if unit is not None:
         if kind == "length" and "/" in s and made.spelling in ("mm", "cm", "m", "μm"):
             raise Refused(f"a fraction in a field that is in {unit}; write the value with its unit")
         notes.append(f"taken in {unit}")
