@@ -12,7 +12,8 @@ import numpy as np
 
 from jackshaft.units import door
 
-ALPHA20 = 0.00393
+#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
+ALPHA20 = 1.0 / 254.5
 T20 = 293.15
 #: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
 COIL_WATTS = (36.0, 75.0)

@@ -13,7 +13,8 @@ import numpy as np
 from jackshaft.tables import table
 from jackshaft.units import door
 
-ALPHA20 = 0.00393
+#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
+ALPHA20 = 1.0 / 254.5
 ZERO_C = 273.15
 
 

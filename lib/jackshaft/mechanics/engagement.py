@@ -161,7 +161,8 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     spare = np.asarray(clutch, float) - load
     locks = (spare > 0.0) | (slip == 0.0)
     lasts = load_inertia * slip / np.where(spare > 0.0, spare, 1.0)
-    return _meeting(lasts, clutch * slip * lasts / 2.0, engine_speed + 0.0 * lasts, locks, np.zeros_like(locks))
+    held = np.broadcast_to(engine_speed, np.shape(lasts))
+    return _meeting(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
 
 
 @door(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")

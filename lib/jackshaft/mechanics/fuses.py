@@ -12,12 +12,15 @@ import numpy as np
 from jackshaft.tables import table
 from jackshaft.units import door
 
+#: Time allowed for the arc once the link has melted (s): from memory.
+ARC_SECONDS = 0.003
+
 
 class FuseTime(NamedTuple):
     """How long a fuse may take: overload multiple, shortest and longest time (s), and how sure.
 
-    ``longest`` reads the band between its gates; ``surely`` is the time of the last gate that is passed,
-    which no fuse to the standard exceeds. ``inside`` is False outside the band's gates.
+    ``longest`` reads the band between its gates and is the likely worst; ``surely`` is the time of the
+    last gate that is passed, which no fuse to the standard exceeds: the bad end. ``inside`` is False outside the band's gates.
     """
 
     multiple: Any
@@ -105,7 +108,7 @@ def fuse_time_si(current: Any, *, rating: Any, gates: Gates) -> FuseTime:
     -------
     FuseTime
         Shortest and longest opening time (s); ``inf`` where the fuse need never open. Above the last
-        gate the times of that gate stand, with ``inside`` False.
+        gate the longest times fall by the same I²t, to 3 ms at least, with ``inside`` False.
 
     Raises
     ------
@@ -114,7 +117,8 @@ def fuse_time_si(current: Any, *, rating: Any, gates: Gates) -> FuseTime:
 
     Source
     ------
-    Gates: the fuse table. Straight lines between them on log scales: common practice, no source.
+    Gates: the fuse table. Straight lines between them on log scales, constant I²t above
+    them and 3 ms for the arc: common practice, no source.
     """
     current, rating = np.asarray(current, float), np.asarray(rating, float)
     if np.any(rating <= 0.0):
@@ -125,8 +129,12 @@ def fuse_time_si(current: Any, *, rating: Any, gates: Gates) -> FuseTime:
     sure_open = np.isfinite(gates.longest)
     last = np.searchsorted(gates.multiple, m * (1.0 + 1e-12), side="right") - 1
     surely = np.where(last >= 0, gates.longest[np.maximum(last, 0)], np.inf)
+    # past the last gate the link melts before it can shed heat: the same I²t, then some ms of arc
+    faster = np.where(m > gates.multiple[-1], (gates.multiple[-1] / np.maximum(m, 1e-9)) ** 2, 1.0)
+    surely = np.where(faster < 1.0, np.maximum(surely * faster, np.minimum(surely, ARC_SECONDS)), surely)
     long_k, long_t = knots[sure_open], np.log(gates.longest[sure_open])
     longest = np.where(x < long_k[0] - 1e-12, np.inf, np.exp(np.interp(x, long_k, long_t)))
+    longest = np.where(faster < 1.0, surely, longest)
     has_short = gates.shortest > 0.0
     if np.any(has_short):
         short_k, short_t = knots[has_short], np.log(gates.shortest[has_short])
@@ -213,7 +221,8 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     for floor in (usual, least):
         fitting = [r for r in ratings if floor * (1.0 - 1e-9) <= r <= ampacity * (1.0 + 1e-9)]
         if fitting:
-            return FuseChoice(least, usual, ampacity, fitting[0], f"smallest that carries {load:.3g} A all day")
+            why = f"smallest that carries {load:.3g} A all day"
+            return FuseChoice(least, usual, ampacity, fitting[0], why)
     why = f"no rating between {least:.3g} A for the load and {ampacity:.3g} A for the wire: take larger wire"
     return FuseChoice(least, usual, ampacity, None, why)
 

@@ -12,7 +12,8 @@ from typing import Any, NamedTuple
 import numpy as np
 
 ZERO_C = 273.15
-ALPHA20 = 0.00393
+#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
+ALPHA20 = 1.0 / 254.5
 RHO20 = 1.7241e-8
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
@@ -27,9 +28,10 @@ class WireHeat(NamedTuple):
 
 
 class Protection(NamedTuple):
-    """Fuse against wire at one fault: does the fuse clear first, in which words, its sure time (s)."""
+    """Fuse against wire at one fault: does the fuse clear first, surely and likely, and in which words."""
 
     holds: bool
+    likely: bool
     wire_is_the_fuse: bool
     reason: str
     fuse_seconds: float
@@ -164,8 +166,8 @@ def wire_heat_si(
 
 
 def protection_si(
-    current: float, *, multiple: float, fuse_seconds: float, area: float, ampacity: float, insulation: float,
-    ambient: float
+    current: float, *, multiple: float, fuse_seconds: float, fuse_likely: float, area: float, ampacity: float,
+    insulation: float, ambient: float
 ) -> Protection:
     """Judge one fault: does the fuse surely clear before the wire reaches its damage temperature.
 
@@ -178,6 +180,8 @@ def protection_si(
     fuse_seconds : float
         Longest time in which the fuse surely opens at it (s); ``inf`` where it need not open, or where no
         fuse stands before the fault.
+    fuse_likely : float
+        Longest time by the band read between its gates (s).
     area : float
         Copper cross-section of the thinnest wire behind the fuse (m²).
     ampacity : float
@@ -190,8 +194,8 @@ def protection_si(
     Returns
     -------
     Protection
-        ``holds`` when the fuse's time is shorter than the wire's, from its full rated temperature;
-        ``wire_is_the_fuse`` when the fuse need never open and the wire reaches its limit.
+        ``holds`` when the fuse's sure time is shorter than the wire's from its full rated temperature,
+        ``likely`` when its likely one is; ``wire_is_the_fuse`` when the fuse need never open and the wire reaches its limit.
 
     Raises
     ------
@@ -217,4 +221,5 @@ def protection_si(
         reason = "the fuse need not open, and the wire carries this current without reaching its limit"
     else:
         reason = f"the fuse opens within {fuse_seconds:.2g} s, the wire lasts {wire.seconds:.2g} s"
-    return Protection(bool(holds), never and not lasts, reason, fuse_seconds, wire)
+    likely = holds or fuse_likely < wire.seconds
+    return Protection(bool(holds), bool(likely), never and not lasts, reason, fuse_seconds, wire)

@@ -14,7 +14,8 @@ import numpy as np
 from jackshaft.tables import table
 from jackshaft.units import door
 
-ALPHA20 = 0.00393
+#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
+ALPHA20 = 1.0 / 254.5
 RHO20 = 1.7241e-8
 ZERO_C = 273.15
 CMIL = math.pi / 4.0 * 25.4e-6**2
@@ -134,14 +135,19 @@ def wire_size(area) -> WireSize:
     if area <= 0.0:
         raise ValueError("wire area must be above zero")
     solid = RHO20 / area
-    for row in table("wire").rows:
-        for column, system in (("area_mm2", row["system"]), ("sae_area_mm2", "SAE")):
-            listed = row[column]
-            if listed and abs(area * 1e6 / listed - 1.0) < 0.004:
-                limits = [row[f"{c}_ohm_per_km"] for c in ("class5_max", "iso6722_max", "sae_r20")]
-                worst = max([solid, *(x / 1000.0 for x in limits if x)])
-                return WireSize(system, row["size"], area, solid, worst, True)
-    return WireSize("", "", area, solid, solid, False)
+    listed = [
+        (abs(area * 1e6 / row[column] - 1.0), row, system or row["system"])
+        for row in table("wire").rows
+        for column, system in (("area_mm2", ""), ("sae_area_mm2", "SAE"))
+        if row[column]
+    ]
+    off, row, system = min(listed, key=lambda found: found[0])
+    # neighbours of different systems lie 0.3 % apart at the closest; printed areas are rounded to less
+    if off > 0.004:
+        return WireSize("", "", area, solid, solid, False)
+    limits = [row[f"{c}_ohm_per_km"] for c in ("class5_max", "iso6722_max", "sae_r20")]
+    worst = max([solid, *(x / 1000.0 for x in limits if x)])
+    return WireSize(system, row["size"], area, solid, worst, True)
 
 
 @door(area="wire", length="length", temperature="temperature", returns="resistance")
@@ -381,7 +387,7 @@ def terminal_limit(area, *, group="6.3 mm tab"):
     terminal-data.
     """
     rows = table("terminals").where(group=group).rows
-    fitting = [r["current_a"] for r in rows if awg_area.si(gauge_number(str(r["wire_awg"]))) <= area * 1.004]
+    fitting = [r["current_a"] for r in rows if awg_area.si(r["wire_awg"]) <= area * 1.004]
     if not fitting:
         raise ValueError(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
     return max(fitting)
