@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import asyncio
-import traceback
 import weakref
 from collections.abc import Callable, Sequence
 from html import escape
@@ -16,7 +15,7 @@ from jackshaft.figures.view import Candidate, View
 from jackshaft.panels import fragments, stored
 from jackshaft.panels.fields import Field, slug
 from jackshaft.panels.model import Action, Control, Outcome
-from jackshaft.panels.state import LETTERS, NotKept, OutcomeOf, PanelState, Trouble
+from jackshaft.panels.state import LETTERS, NotKept, OutcomeOf, PanelState, Trouble, fault_of
 from jackshaft.panels.style import CSS
 
 #: Seconds from a change to its picture's turn: long enough that the numbers have left first.
@@ -140,7 +139,8 @@ class Panel:
         self._alert = _html("jk-alert-box")
         self._notice = _html("jk-notice-box")
         self._picture = _html("jk-picture-box")
-        self._results = _html("jk-results-box")
+        self._facts = _html("jk-facts-box")
+        self._checks = _html("jk-checks-box")
         self._pins = _box("jk-pins", [])
         buttons = [_button("Keep in the build", self.keep, "jk-keep",
                            "Write the changed values into the build file")]
@@ -151,9 +151,10 @@ class Panel:
         buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
         side = _box("jk-side", [*self._grouped_fields(), self._alert, self._notice,
                                 _box("jk-buttons", buttons), self._pins])
-        body = _box("jk-body", [self._picture, side, self._results])
+        front = _box("jk-front", [self._strip, self._picture, self._facts])
+        body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
-        self.widget = _box("jk-panel", [_box("jk-top", [self._head, self._strip]), body])
+        self.widget = _box("jk-panel", [self._head, body])
         self.widget.add_class(f"jk-p-{slug(self.title)}")
 
     def _grouped_fields(self) -> list[widgets.Widget]:
@@ -190,7 +191,7 @@ class Panel:
             refusal = str(error)
         except Exception as error:
             # Jupyter only logs what a callback raises, so the panel has to show it
-            fault = Trouble(f"a fault of the program: {type(error).__name__}: {error}", "", traceback.format_exc())
+            fault = fault_of(error)
         self._show_words(str(notice), refusal, fault)
         self._show_fields(slider)
         self._draw_soon()
@@ -203,8 +204,9 @@ class Panel:
 
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
-        _set(self._results, fragments.results_html(self.state))
+        _set(self._facts, fragments.live_facts_html(self.state))
         _set(self._strip, fragments.strip_html(self.state))
+        _set(self._checks, fragments.live_checks_html(self.state))
         _set(self._alert, fragments.alert_html(troubles, refusal))
         _set(self._notice, fragments.notice_html(notice))
         self._show_pins()
@@ -261,8 +263,7 @@ class Panel:
                 self._svg = self.view.svg()
         except Exception as error:
             # a picture that fails must not take the numbers with it, nor pass for the present one
-            self._drawing_trouble = Trouble(f"the picture could not be drawn: {type(error).__name__}: {error}", "",
-                                            traceback.format_exc())
+            self._drawing_trouble = fault_of(error, "the picture could not be drawn")
         if before or self._drawing_trouble:
             self._show_words()
         self._show_picture()
@@ -276,8 +277,10 @@ class Panel:
             _set(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
             return
         old = not self.state.fresh or self._drawing_trouble is not None
+        stop = self.state.outcome.why_it_does_not_work if self.state.outcome else ""
         words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
-        mark = f'<div class="jk-old-mark">{fragments.OLD}</div>' if old else ""
+        # the banner stands in the SVG too, but there it shrinks with the picture
+        mark = fragments.mark_html(old=old, stop=stop)
         _set(self._picture, f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
                             f'aria-label="{escape(words)}">{mark}{self._svg}</div>')
 

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from jackshaft import units
-from jackshaft.checks import worst
+from jackshaft.checks import SYMBOLS, worst
 from jackshaft.panels.model import Compared, Control, Reading, in_both
 from jackshaft.panels.state import PanelState
 
@@ -72,7 +72,7 @@ def compare(state: PanelState) -> Comparison | None:
         cells = tuple(value_text(control, r.get(id), state.system) for r in readings)
         if len(set(cells)) > 1:
             rows.append(Row(control.label, cells, (False,) * len(cells)))
-    verdicts = tuple(worst(o.checks) for o in outcomes)
+    verdicts = tuple(f"{SYMBOLS[v]} {v}" for v in (worst(o.checks) for o in outcomes))
     if len(set(verdicts)) > 1:
         rows.append(Row("verdict", verdicts, (False,) * len(verdicts)))
     for label in dict.fromkeys(label for o in outcomes for label in o.compare):

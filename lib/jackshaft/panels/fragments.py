@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from jackshaft.checks import CAUTION, GO, ORDER, STOP, SYMBOLS, UNDECIDED, Check, Fact, worst
+from jackshaft.figures.style import CANDIDATES
 from jackshaft.panels.compare import BETTER, Comparison, compare, value_text
-from jackshaft.panels.state import PanelState, Trouble
+from jackshaft.panels.state import LETTERS, PanelState, Trouble
 
 OLD = "old: does not match the inputs"
 
@@ -72,6 +73,21 @@ def strip_html(state: PanelState) -> str:
             f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}</span></div>')
 
 
+def mark_html(*, old: bool, stop: str) -> str:
+    """Return the words that stand across the live picture; nothing while it shows a design that works.
+
+    Parameters
+    ----------
+    old : bool
+        Whether the picture no longer matches the inputs.
+    stop : str
+        Why the design does not work.
+    """
+    if old:
+        return f'<div class="jk-mark">{OLD}</div>'
+    return f'<div class="jk-mark jk-stop-mark">{SYMBOLS[STOP]} does not work: {escape(stop)}</div>' if stop else ""
+
+
 def checks_html(checks: Iterable[Check]) -> str:
     """Return the checks as a list, worst first, each with its reason and remedy."""
     items = []
@@ -102,11 +118,26 @@ def facts_html(facts: Iterable[Fact]) -> str:
     return f'<table class="jk-facts">\n{rows}</table>' if rows else ""
 
 
+def swatch(letter: str) -> str:
+    """Return a short line drawn the way the picture draws a candidate; nothing for the present design.
+
+    Parameters
+    ----------
+    letter : str
+        The candidate's letter.
+    """
+    if letter not in LETTERS:
+        return ""
+    colour, dashes = CANDIDATES[LETTERS.index(letter)]
+    return (f'<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true"><path d="M0 4H40" fill="none" '
+            f'stroke="{colour}" stroke-width="3" stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>')
+
+
 def comparison_html(comparison: Comparison | None) -> str:
     """Return the candidates side by side; the better one says so in words."""
     if comparison is None:
         return ""
-    heads = "".join(f'<th scope="col">{escape(h)}</th>' for h in comparison.heads)
+    heads = "".join(f'<th scope="col">{escape(h)}{swatch(h)}</th>' for h in comparison.heads)
     rows = "".join(
         f'<tr><th scope="row">{escape(row.label)}</th>'
         + "".join(
@@ -119,18 +150,25 @@ def comparison_html(comparison: Comparison | None) -> str:
             f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n<tbody>{rows}</tbody></table></div>')
 
 
-def results_html(state: PanelState) -> str:
-    """Return everything below the picture: checks, facts, comparison."""
+def live_facts_html(state: PanelState) -> str:
+    """Return the facts that stand by the picture."""
+    return _faded(state, facts_html(state.outcome.facts)) if state.outcome else ""
+
+
+def live_checks_html(state: PanelState) -> str:
+    """Return what stands below: the comparison with the candidates, then the checks."""
     if state.outcome is None:
         return ""
-    stale = "" if state.fresh else " jk-faded"
-    return (f'<div class="jk-results{stale}">{facts_html(state.outcome.facts)}'
-            f"{checks_html(state.outcome.checks)}{comparison_html(compare(state))}</div>")
+    return _faded(state, comparison_html(compare(state)) + checks_html(state.outcome.checks))
+
+
+def _faded(state: PanelState, html: str) -> str:
+    return f'<div class="jk-results{"" if state.fresh else " jk-faded"}">{html}</div>' if html else ""
 
 
 def alert_html(troubles: Sequence[Trouble], refusal: str = "") -> str:
     """Return the error box: every trouble that stands, and what was refused; nothing when all is well."""
-    lines = [f"<p>{escape(t.words)}</p>" + (f"<details><summary>where</summary><pre>{escape(t.details)}</pre></details>"
+    lines = [f"<p>{escape(t.line)}</p>" + (f"<details><summary>where</summary><pre>{escape(t.details)}</pre></details>"
                                              if t.details else "") for t in troubles]
     if refusal:
         lines.append(f"<p>{escape(refusal)}</p>")
@@ -158,7 +196,7 @@ def plain(title: str, state: PanelState) -> str:
     """Return the panel as plain text: one fact a line, the same for the same state."""
     lines = [title]
     for trouble in state.troubles:
-        lines.append(f"error: {trouble.words}")
+        lines.append(f"error: {trouble.line}")
     if state.outcome is None:
         return "\n".join(lines)
     if not state.fresh:
@@ -183,7 +221,7 @@ def plain(title: str, state: PanelState) -> str:
 def stored_html(title: str, state: PanelState) -> str:
     """Return the panel as HTML that reads well with no style and no script."""
     parts = [f"<p><strong>{escape(title)}</strong></p>"]
-    parts += [f"<p><strong>error:</strong> {escape(t.words)}</p>" for t in state.troubles]
+    parts += [f"<p><strong>error:</strong> {escape(t.line)}</p>" for t in state.troubles]
     if state.outcome is None:
         return "\n".join(parts)
     if not state.fresh:

@@ -20,11 +20,21 @@ OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
 
 @dataclass(frozen=True)
 class Trouble:
-    """Something that stands between the inputs and an outcome; ``id`` names a control where it is one's."""
+    """Something that stands between the inputs and an outcome.
+
+    ``id`` names the control it belongs to, where it is one's; ``label`` what it is about; ``details`` where
+    in the program it came up.
+    """
 
     words: str
     id: str = ""
+    label: str = ""
     details: str = ""
+
+    @property
+    def line(self) -> str:
+        """The trouble in one line, with what it is about."""
+        return f"{self.label}: {self.words}" if self.label else self.words
 
 
 @dataclass(frozen=True)
@@ -182,7 +192,7 @@ class PanelState:
             With the reason; the file and the values in the panel are as they were.
         """
         if self.troubles:
-            raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].words)
+            raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].line)
         changes = self.changes()
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
@@ -257,7 +267,7 @@ class PanelState:
     def _work_out(self, *, first: bool = False) -> None:
         if self._faults:
             self.troubles = tuple(
-                Trouble(f"{self.controls[id].label}: {error}", id) for id, error in self._faults.items()
+                Trouble(str(error), id, self.controls[id].label) for id, error in self._faults.items()
             )
             return
         try:
@@ -267,7 +277,7 @@ class PanelState:
             self.trial = build
         except BuildProblems as error:
             self.troubles = tuple(
-                Trouble(f"{self._label(p.key)}: found {p.found}; wanted {p.wanted}", self._id(p.key))
+                Trouble(f"found {p.found}; wanted {p.wanted}", self._id(p.key), self._label(p.key))
                 for p in error.problems
             )
         except ValueError as error:
@@ -276,9 +286,7 @@ class PanelState:
             # Jupyter only logs what a callback raises, so the panel has to show it; a cell shows it itself.
             if first:
                 raise
-            self.troubles = (
-                Trouble(f"a fault of the program: {type(error).__name__}: {error}", "", traceback.format_exc()),
-            )
+            self.troubles = (fault_of(error),)
         else:
             self.troubles = ()
             self.shown_texts = dict(self.texts)
@@ -289,6 +297,19 @@ class PanelState:
 
     def _label(self, key: str) -> str:
         return self.controls[key].label if key in self.controls else key
+
+
+def fault_of(error: Exception, what: str = "a fault of the program") -> Trouble:
+    """Return a fault as a trouble to show, with where it came up.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised; it is the one being handled.
+    what : str, optional
+        What went wrong, in words.
+    """
+    return Trouble(f"{type(error).__name__}: {error}", "", what, traceback.format_exc())
 
 
 class NotKept(RuntimeError):

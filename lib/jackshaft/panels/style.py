@@ -27,29 +27,35 @@ COLOURS: dict[str, tuple[str, str]] = {
 
 _RULES = """
 .jp-OutputArea-child:has(.jk-panel) ~ .jp-OutputArea-child { display: none; }
+:is(.jp-OutputArea-child, .jp-OutputArea-output, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell):has(.jk-panel)
+  { overflow: visible; }
 .jk-panel { container: jk / inline-size; display: block; overflow: visible; color: var(--jk-ink);
   font-size: 0.95rem; line-height: 1.4; margin: 0.25rem 0; }
 .jk-panel .widget-html, .jk-panel .widget-html-content { margin: 0; height: auto; overflow: visible;
   line-height: 1.4; font-size: inherit; white-space: normal; align-self: auto; color: inherit; }
 .jk-panel .widget-box { overflow: visible; margin: 0; }
 .jk-panel p { margin: 0 0 0.25rem; }
-.jk-panel .jk-top { display: block; }
 .jk-panel .jk-head h3 { margin: 0 0 0.4rem; font-size: 1.15rem; line-height: 1.25; }
-.jk-panel .jk-body { display: grid; gap: 0.75rem; grid-template-columns: minmax(0, 1fr);
-  grid-template-areas: "picture" "side" "results"; }
-.jk-panel .jk-picture-box { grid-area: picture; position: sticky; top: 0; z-index: 3; align-self: start; }
-.jk-panel .jk-side { grid-area: side; display: flex; flex-direction: column; gap: 0.6rem; min-width: 0; }
-.jk-panel .jk-results-box { grid-area: results; min-width: 0; }
+/* In one column the picture sticks to the top; side by side, strip, picture and facts do so together,
+   inside a column of their own, so that they never slide over the checks. */
+.jk-panel .jk-body { display: flex; flex-direction: column; gap: 0.7rem; align-items: stretch; }
+.jk-panel :is(.jk-show, .jk-front) { display: contents; }
+.jk-panel .jk-picture-box { position: sticky; top: 0; z-index: 3; }
+.jk-panel .jk-side { display: flex; flex-direction: column; gap: 0.4rem; min-width: 0; }
+.jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-picture-box) { width: auto; min-width: 0; }
+.jk-panel :is(.jk-facts-box, .jk-checks-box, .jk-strip-box, .jk-echo, .jk-alert-box, .jk-notice-box)
+  :is(.widget-html-content:empty), .jk-panel .widget-html:has(> .widget-html-content:empty) { display: none; }
 
 .jk-panel .jk-picture { position: relative; border: 1px solid var(--jk-line); border-radius: 6px;
   overflow: hidden; background: #fdfcf8; line-height: 0; }
 .jk-panel .jk-picture svg { width: 100%; height: auto; display: block; }
 .jk-panel .jk-old svg { opacity: 0.45; filter: grayscale(1); }
-.jk-panel .jk-old-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.3; padding: 0.45rem;
-  background: #3a444c; color: #fff; font-weight: 700; text-align: center; }
+.jk-panel .jk-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.3; padding: 0.45rem 0.7rem;
+  min-height: 8.75%; box-sizing: border-box; background: #3a444c; color: #fff; font-weight: 700; text-align: center; display: flex; align-items: center; justify-content: center; }
+.jk-panel .jk-stop-mark { background: #a11d24; }
 
 .jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
-  margin-bottom: 0.7rem; border: 1px solid var(--jk-line); border-left-width: 6px; border-radius: 6px;
+  border: 1px solid var(--jk-line); border-left-width: 6px; border-radius: 6px;
   background: var(--jk-sheet); min-height: 2.2rem; box-sizing: border-box; }
 .jk-panel .jk-why { flex: 1 1 14rem; }
 .jk-panel .jk-tally { color: var(--jk-muted); font-size: 0.85rem; }
@@ -74,12 +80,13 @@ _RULES = """
 .jk-panel .jk-box.widget-dropdown { grid-column: 1 / -1; }
 .jk-panel .jk-box .widget-label { width: max-content; max-width: none; text-align: left; height: auto; margin: 0;
   line-height: 1.4; font-weight: 600; color: var(--jk-ink); font-size: 0.92rem; overflow: visible; }
-.jk-panel .jk-box input, .jk-panel .jk-box select { height: 44px; min-height: 44px; width: 100%; max-width: none; margin: 0;
+.jk-panel .jk-box input, .jk-panel .jk-box select { flex: 0 0 44px; height: 44px; min-height: 44px; width: 100%; max-width: none; margin: 0;
   box-sizing: border-box; padding: 0 0.6rem; font-size: 1rem; border: 1px solid var(--jk-line); border-radius: 5px;
   background-color: var(--jk-paper); color: var(--jk-ink); font-variant-numeric: tabular-nums; }
+.jk-panel .jk-box select { appearance: auto; background-image: none; padding: 0 0.4rem; }
 .jk-panel .jk-bad .jk-box input, .jk-panel .jk-bad .jk-box select { border: 2px solid var(--jk-stop);
   background-color: var(--jk-stop-back); }
-.jk-panel .jk-echo { grid-area: echo; color: var(--jk-muted); font-size: 0.85rem; min-height: 1.25rem; }
+.jk-panel .jk-echo { grid-area: echo; color: var(--jk-muted); font-size: 0.85rem; }
 .jk-panel .jk-wrong { color: var(--jk-stop); font-weight: 600; }
 .jk-panel .jk-help { font-style: italic; }
 
@@ -112,7 +119,7 @@ _RULES = """
 .jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
   border-radius: 5px; overflow-wrap: anywhere; }
 
-.jk-panel .jk-faded { opacity: 0.5; }
+.jk-panel .jk-faded { opacity: 0.6; }
 .jk-panel .jk-results { display: grid; gap: 0.9rem; grid-template-columns: minmax(0, 1fr); }
 .jk-panel table { border-collapse: collapse; font-size: 0.95rem; margin: 0; color: inherit; border: 0; }
 .jk-panel table :is(th, td) { text-align: left; vertical-align: top; padding: 0.25rem 0.75rem 0.25rem 0; border: 0;
@@ -123,8 +130,10 @@ _RULES = """
 .jk-panel table.jk-facts { width: 100%; align-self: start; }
 .jk-panel table.jk-facts td { font-weight: 600; }
 .jk-panel .jk-note { font-weight: 400; color: var(--jk-muted); font-size: 0.85rem; }
-.jk-panel .jk-scroll { overflow-x: auto; grid-column: 1 / -1; }
-.jk-panel table.jk-compare :is(th, td) { padding-right: 1.25rem; }
+.jk-panel .jk-scroll { overflow-x: auto; }
+.jk-panel table.jk-compare :is(th, td) { padding: 0.3rem 0.8rem; white-space: nowrap; }
+.jk-panel table.jk-compare th[scope=row] { position: sticky; left: 0; background: var(--jk-sheet); white-space: normal; }
+.jk-panel .jk-swatch { width: 2.4rem; height: 0.6rem; margin-left: 0.4rem; vertical-align: middle; }
 .jk-panel table.jk-compare td.jk-better { background: var(--jk-go-back); color: var(--jk-go); }
 .jk-panel ul.jk-checks { list-style: none; margin: 0; padding: 0; display: grid; gap: 0.55rem; align-content: start; }
 .jk-panel ul.jk-checks li { margin: 0; padding-bottom: 0.5rem; border-bottom: 1px solid var(--jk-hair); }
@@ -133,20 +142,25 @@ _RULES = """
 .jk-panel .jk-reason, .jk-panel .jk-remedy { margin-top: 0.15rem; }
 
 @container jk (min-width: 50rem) {
-  .jk-panel .jk-body { grid-template-columns: minmax(18rem, 2fr) minmax(0, 3fr); column-gap: 1.5rem;
-    grid-template-areas: "side picture" "results results"; }
-  .jk-panel .jk-results { grid-template-columns: minmax(0, 2fr) minmax(0, 3fr); column-gap: 1.5rem; }
+  .jk-panel .jk-body { display: grid; grid-template-columns: minmax(18rem, 2fr) minmax(0, 3fr); gap: 1rem 1.5rem;
+    grid-template-areas: "side show" "checks checks"; }
+  .jk-panel .jk-side { grid-area: side; }
+  .jk-panel .jk-show { grid-area: show; display: block; min-width: 0; }
+  .jk-panel .jk-front { display: flex; flex-direction: column; gap: 0.6rem; position: sticky; top: 0; }
+  .jk-panel .jk-picture-box { position: static; }
+  .jk-panel .jk-checks-box { grid-area: checks; }
 }
 @container jk (max-width: 25rem) {
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
 }
+@container jk (max-width: 34rem) { .jk-panel .jk-picture svg text { font-size: 14px !important; } }
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
 """
 
 
 def _theme(which: int) -> str:
-    return " ".join(f"--jk-{name}: {pair[which]};" for name, pair in COLOURS.items())
+    return f"color-scheme: {('light', 'dark')[which]}; " + " ".join(f"--jk-{name}: {pair[which]};" for name, pair in COLOURS.items())
 
 
 CSS = (

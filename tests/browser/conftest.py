@@ -1,0 +1,85 @@
+"""Fixtures for tests in a real JupyterLab. Without a browser they are skipped; in CI that is a failure."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from harness import BROWSER_FLAGS, LabPage, LabServer, Unavailable, find_browser
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def unavailable(words: str):
+    """Skip with the reason, or fail where a skip would hide that nothing was tested."""
+    if os.environ.get("CI"):
+        pytest.fail(f"browser tests must run in CI, but {words}")
+    pytest.skip(words)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A headless browser for the whole run."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        unavailable("the playwright package is not installed")
+    try:
+        path = find_browser()
+    except Unavailable as reason:
+        unavailable(str(reason))
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=path, args=list(BROWSER_FLAGS))
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def lab_on(tmp_path_factory, browser):
+    """Start a JupyterLab on a folder: ``lab_on(root, data=None) -> LabServer``; ended after the run."""
+    running: list[LabServer] = []
+
+    def start(root: Path, *, data: Path | None = None) -> LabServer:
+        server = LabServer(root, tmp_path_factory.mktemp("lab"), data=data)
+        running.append(server.__enter__())
+        return server
+
+    yield start
+    for server in running:
+        server.__exit__()
+
+
+@pytest.fixture(scope="session")
+def project_lab(lab_on, tmp_path_factory):
+    """A JupyterLab on a copy of the project's notebooks and data."""
+    home = tmp_path_factory.mktemp("copy")
+    ignore = shutil.ignore_patterns(".ipynb_checkpoints", "*.previous")
+    shutil.copytree(ROOT / "notebooks", home / "notebooks", ignore=ignore)
+    shutil.copytree(ROOT / "data", home / "data", ignore=ignore)
+    return lab_on(home / "notebooks", data=home / "data")
+
+
+@pytest.fixture
+def open_page(browser):
+    """Open a page on a server: ``open_page(server, width=1280) -> LabPage``; checks that nothing left the machine."""
+    opened = []
+
+    def start(server: LabServer, width: int = 1280, height: int = 1400) -> LabPage:
+        context = browser.new_context(viewport={"width": width, "height": height})
+        lab_page = LabPage(context.new_page(), server)
+        opened.append((context, lab_page))
+        return lab_page
+
+    yield start
+    for context, _ in opened:
+        context.close()
+    outside = set().union(*(page.outside_hosts() for _, page in opened))
+    assert outside == set(), f"asked for things outside this machine: {sorted(outside)}"
+
+
+@pytest.fixture
+def lab_page(project_lab, open_page):
+    """A page on the copy of the project."""
+    return open_page(project_lab)
