@@ -22,7 +22,7 @@ class Diameters(NamedTuple):
 
 
 class TurnedGroove(NamedTuple):
-    """Where a belt rides in a groove: diameters of the reference and the pitch line, how proud it stands, m."""
+    """Where a belt rides in a groove: diameters of reference and pitch line, how proud it stands, m."""
 
     reference: np.ndarray
     pitch: np.ndarray
