@@ -34,7 +34,9 @@ def tableau(branches, draws, reference):
         if x.b in at:
             rhs[at[x.b]] += x.ampere
     solved = np.linalg.solve(m, rhs)
-    return dict(zip(nodes, solved[:n], strict=True)), dict(zip((x.name for x in branches), solved[n:], strict=True))
+    return dict(zip(nodes, solved[:n], strict=True)), dict(
+        zip((x.name for x in branches), solved[n:], strict=True)
+    )
 
 
 def ladder(rng, rungs):
@@ -49,7 +51,7 @@ def ladder(rng, rungs):
 
 
 def bridge(rng):
-    r = [10.0 ** x for x in rng.uniform(-2, 2, 6)]
+    r = [10.0**x for x in rng.uniform(-2, 2, 6)]
     pairs = [("0", "a"), ("a", "b"), ("a", "c"), ("b", "c"), ("b", "0"), ("c", "0")]
     branches = [Branch(f"r{i}", p, q, r[i]) for i, (p, q) in enumerate(pairs)]
     branches[0] = branches[0]._replace(emf=float(rng.uniform(5.0, 30.0)))
@@ -86,19 +88,27 @@ def test_two_sources_superpose_and_a_transfer_is_reciprocal():
 
     def with_emf(k, volts):
         return circuit.solve_network_si(
-            [x._replace(emf=volts) if i == k else x for i, x in enumerate(bare)], reference="0")
+            [x._replace(emf=volts) if i == k else x for i, x in enumerate(bare)], reference="0"
+        )
 
     one, two = with_emf(0, 12.0), with_emf(5, 12.0)
     both = circuit.solve_network_si(
-        [x._replace(emf=12.0) if i in (0, 5) else x for i, x in enumerate(bare)], reference="0")
+        [x._replace(emf=12.0) if i in (0, 5) else x for i, x in enumerate(bare)], reference="0"
+    )
     for x in branches:
         assert both.amps[x.name] == pytest.approx(one.amps[x.name] + two.amps[x.name], abs=1e-12)
     assert one.amps["r5"] == pytest.approx(two.amps["r0"], rel=1e-12)
 
 
 def test_a_balanced_bridge_carries_nothing_across():
-    arms = [Branch("s", "0", "t", 0.5, 12.0), Branch("1", "t", "l", 10.0), Branch("2", "l", "0", 30.0),
-            Branch("3", "t", "r", 2.0), Branch("4", "r", "0", 6.0), Branch("meter", "l", "r", 5.0)]
+    arms = [
+        Branch("s", "0", "t", 0.5, 12.0),
+        Branch("1", "t", "l", 10.0),
+        Branch("2", "l", "0", 30.0),
+        Branch("3", "t", "r", 2.0),
+        Branch("4", "r", "0", 6.0),
+        Branch("meter", "l", "r", 5.0),
+    ]
     assert circuit.solve_network_si(arms, reference="0").amps["meter"] == pytest.approx(0.0, abs=1e-14)
 
 
@@ -142,8 +152,12 @@ def test_a_circuit_without_return_is_refused():
 
 
 def test_a_floating_joint_is_named():
-    loop = [Branch("battery", "0", "+", 0.02, 12.0), Branch("coil", "+", "0", 3.0),
-            Branch("a", "x", "y", 1.0, 5.0), Branch("b", "x", "y", 2.0)]
+    loop = [
+        Branch("battery", "0", "+", 0.02, 12.0),
+        Branch("coil", "+", "0", 3.0),
+        Branch("a", "x", "y", 1.0, 5.0),
+        Branch("b", "x", "y", 2.0),
+    ]
     with pytest.raises(CircuitError, match="'x' floats"):
         circuit.solve_network_si(loop, reference="0")
 
@@ -160,8 +174,14 @@ def test_an_open_contact_is_infinite_resistance():
     twice = off._replace(out=(*off.out[:3], Part("relay", "relay contact", float("inf")), *off.out[3:]))
     with pytest.raises(CircuitError, match="floats"):
         circuit.steps_si(twice)
-    some = off._replace(out=(*off.out[:2], Part("switch", "switch", np.array([0.01, np.inf])),
-                             Part("relay", "relay contact", np.array([0.01, np.inf])), *off.out[3:]))
+    some = off._replace(
+        out=(
+            *off.out[:2],
+            Part("switch", "switch", np.array([0.01, np.inf])),
+            Part("relay", "relay contact", np.array([0.01, np.inf])),
+            *off.out[3:],
+        )
+    )
     with pytest.raises(CircuitError, match="one of the cases"):
         circuit.steps_si(some)
 
@@ -182,10 +202,18 @@ def test_names_and_ends_are_checked():
 
 def chain(volts, *, coil=2.9, source_ohm=0.0, one_way=9.0 * FT, area=None, joints=0.05, taps=()):
     run = wiring.wire_resistance.si(area or wiring.awg_area.si(16), length=one_way)
-    return Chain(volts, source_ohm,
-                 (Part("wire out", "wire", run), Part("joints", "connector", joints - 0.001),
-                  Part("lead", "wire", 0.001)),
-                 coil, (Part("wire back", "wire", run),), taps)
+    return Chain(
+        volts,
+        source_ohm,
+        (
+            Part("wire out", "wire", run),
+            Part("joints", "connector", joints - 0.001),
+            Part("lead", "wire", 0.001),
+        ),
+        coil,
+        (Part("wire back", "wire", run),),
+        taps,
+    )
 
 
 def test_round_trip_length_and_joints_count():

@@ -77,7 +77,9 @@ def test_the_boat_limit_is_told_and_not_used():
     assert found.boat_limit == pytest.approx(22.5) and not found.protects_wire
 
 
-@pytest.mark.parametrize(("load", "holds", "usually"), [(7.4, True, True), (7.6, True, False), (8.1, False, False)])
+@pytest.mark.parametrize(
+    ("load", "holds", "usually"), [(7.4, True, True), (7.6, True, False), (8.1, False, False)]
+)
 def test_the_load_share_has_two_edges(load, holds, usually):
     found = fuses.fuse_check.si(10.0, load=load, ampacity=20.0)
     assert (found.holds_load, found.holds_usually) == (holds, usually)
@@ -88,11 +90,16 @@ def test_cold_lamps_pass_and_a_long_inrush_does_not():
     assert not fuses.survives_inrush_si(30.0, seconds=0.2, rating=10.0, gates=BLADE)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: fuses.fuse_time_si(5.0, rating=0.0, gates=BLADE), lambda: fuses.choose_fuse.si(0.0, ampacity=5.0),
-    lambda: fuses.choose_fuse.si(1.0, ampacity=5.0, style="plug"), lambda: fuses.fuse_gates_si("plug"),
-    lambda: fuses.fuse_check.si(-5.0, load=1.0, ampacity=5.0),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: fuses.fuse_time_si(5.0, rating=0.0, gates=BLADE),
+        lambda: fuses.choose_fuse.si(0.0, ampacity=5.0),
+        lambda: fuses.choose_fuse.si(1.0, ampacity=5.0, style="plug"),
+        lambda: fuses.fuse_gates_si("plug"),
+        lambda: fuses.fuse_check.si(-5.0, load=1.0, ampacity=5.0),
+    ],
+)
 def test_impossible_fuses_are_refused(call):
     with pytest.raises(ValueError):
         call()

@@ -17,7 +17,9 @@ def test_short_circuit_constant_of_copper(start, limit, k):
 
 
 def wire(current, **more):
-    given = dict(area=1.309e-6, ampacity=26.7, insulation=C0 + 125, ambient=C0 + 50, start=C0 + 125, limit=C0 + 250)
+    given = dict(
+        area=1.309e-6, ampacity=26.7, insulation=C0 + 125, ambient=C0 + 50, start=C0 + 125, limit=C0 + 250
+    )
     return protection.wire_heat_si(current, **{**given, **more})
 
 
@@ -45,8 +47,10 @@ def test_at_its_ampacity_the_wire_settles_at_its_rating():
 def test_closed_time_meets_a_stepwise_heating():
     """The closed form against small explicit steps of the same heat balance, written out again."""
     amps, area, t, seconds, dt = 60.0, 1.309e-6, C0 + 125.0, 0.0, 1e-3
+
     def rho(x):
         return 1.7241e-8 * (1 + (x - C0 - 20) / 254.5)
+
     loss = 26.7**2 * rho(C0 + 125) / area / 75.0
     while t < C0 + 250:
         t += dt * (amps**2 * rho(t) / area - loss * (t - C0 - 50)) / (3.45e6 * area)
@@ -65,11 +69,20 @@ def test_damage_temperature_depends_on_the_kind_of_insulation():
 
 def judged(amps, fuse, size, insulation, bundled=1, engine_space=False):
     area = wiring.awg_area.si(size)
-    carries = wiring.ampacity.si(area, insulation=C0 + insulation, engine_space=engine_space, bundled=bundled).amps
+    carries = wiring.ampacity.si(
+        area, insulation=C0 + insulation, engine_space=engine_space, bundled=bundled
+    ).amps
     time = fuses.fuse_time_si(amps, rating=fuse, gates=BLADE)
-    return protection.protection_si(amps, multiple=time.multiple, fuse_seconds=time.surely,
-                                    fuse_likely=time.longest, area=area, ampacity=carries,
-                                    insulation=C0 + insulation, ambient=C0 + (50 if engine_space else 30))
+    return protection.protection_si(
+        amps,
+        multiple=time.multiple,
+        fuse_seconds=time.surely,
+        fuse_likely=time.longest,
+        area=area,
+        ampacity=carries,
+        insulation=C0 + insulation,
+        ambient=C0 + (50 if engine_space else 30),
+    )
 
 
 def test_a_ten_amp_fuse_clears_a_far_short_on_16_gauge():
@@ -107,9 +120,15 @@ def test_a_fuse_at_or_under_the_ampacity_protects_against_every_short(size, insu
         assert found.likely, (multiple, found.reason)
 
 
-@pytest.mark.parametrize("change", [
-    {"area": 0.0}, {"ampacity": 0.0}, {"ambient": C0 + 125}, {"limit": C0 + 100},
-])
+@pytest.mark.parametrize(
+    "change",
+    [
+        {"area": 0.0},
+        {"ampacity": 0.0},
+        {"ambient": C0 + 125},
+        {"limit": C0 + 100},
+    ],
+)
 def test_impossible_wire_is_refused(change):
     with pytest.raises(ValueError):
         wire(50.0, **change)

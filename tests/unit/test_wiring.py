@@ -34,7 +34,9 @@ def test_three_gauges_double_the_area_and_six_the_diameter():
     assert wiring.awg_area.si(-3) == pytest.approx(math.pi / 4 * 0.011684**2, rel=1e-9)
 
 
-@pytest.mark.parametrize(("text", "number"), [("16", 16), ("16 AWG", 16), ("1/0", 0), ("4/0", -3), ("0", 0), ("000", -2)])
+@pytest.mark.parametrize(
+    ("text", "number"), [("16", 16), ("16 AWG", 16), ("1/0", 0), ("4/0", -3), ("0", 0), ("000", -2)]
+)
 def test_gauges_are_read_as_written(text, number):
     assert wiring.gauge_number(text) == number
 
@@ -83,8 +85,11 @@ def test_warm_wire_resists_24_percent_more_at_80_degrees():
 
 def test_coefficient_of_copper_is_that_of_20_degrees():
     """Trap: 0.0043 belongs to 0 °C."""
-    slope = (wiring.wire_resistance.si(1e-6, length=1.0, temperature=ZERO_C + 120.0)
-             / wiring.wire_resistance.si(1e-6, length=1.0) - 1.0) / 100.0
+    slope = (
+        wiring.wire_resistance.si(1e-6, length=1.0, temperature=ZERO_C + 120.0)
+        / wiring.wire_resistance.si(1e-6, length=1.0)
+        - 1.0
+    ) / 100.0
     assert slope == pytest.approx(0.00393, abs=5e-6)
 
 
@@ -97,11 +102,17 @@ def test_units_are_asked_for_and_inch_and_metric_agree():
     assert wiring.voltage_drop("4 A", resistance="0.1 ohm").to("V").magnitude == pytest.approx(0.4)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: wiring.wire_resistance.si(0.0, length=1.0), lambda: wiring.wire_resistance.si(1e-6, length=-1.0),
-    lambda: wiring.wire_size.si(-1e-6), lambda: wiring.voltage_drop.si(1.0, resistance=-0.01),
-    lambda: wiring.wire_for_drop.si(5.0, loop=3.0, drop=0.0), lambda: wiring.next_size_si(1e-6, system="BWG"),
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: wiring.wire_resistance.si(0.0, length=1.0),
+        lambda: wiring.wire_resistance.si(1e-6, length=-1.0),
+        lambda: wiring.wire_size.si(-1e-6),
+        lambda: wiring.voltage_drop.si(1.0, resistance=-0.01),
+        lambda: wiring.wire_for_drop.si(5.0, loop=3.0, drop=0.0),
+        lambda: wiring.next_size_si(1e-6, system="BWG"),
+    ],
+)
 def test_impossible_wire_is_refused(call):
     with pytest.raises(ValueError):
         call()
@@ -134,8 +145,10 @@ def test_engine_space_and_bundle_multiply():
     wire = gauge("14")
     one = wiring.ampacity("14 AWG", insulation="105 °C", engine_space=True, bundled=5)
     assert one.amps.to("A").magnitude == pytest.approx(35 * 0.85 * 0.60)
-    factors = [wiring.ampacity.si(wire, insulation=ZERO_C + 105, bundled=n).bundle_factor
-               for n in (1, 2, 3, 4, 6, 7, 24, 25, 60)]
+    factors = [
+        wiring.ampacity.si(wire, insulation=ZERO_C + 105, bundled=n).bundle_factor
+        for n in (1, 2, 3, 4, 6, 7, 24, 25, 60)
+    ]
     assert factors == [1.0, 1.0, 0.7, 0.6, 0.6, 0.5, 0.5, 0.4, 0.4]
 
 
@@ -177,9 +190,15 @@ def test_metric_ampacity_and_sizes_between_rows():
     assert between.inside and 25 < between.amps < 35
 
 
-@pytest.mark.parametrize(("area", "group", "amps"), [
-    ("16 AWG", "6.3 mm tab", 10), ("12 AWG", "6.3 mm tab", 20), ("1.5 mm²", "6.3 mm tab", 10), ("16 AWG", "small tab", 5),
-])
+@pytest.mark.parametrize(
+    ("area", "group", "amps"),
+    [
+        ("16 AWG", "6.3 mm tab", 10),
+        ("12 AWG", "6.3 mm tab", 20),
+        ("1.5 mm²", "6.3 mm tab", 10),
+        ("16 AWG", "small tab", 5),
+    ],
+)
 def test_terminals_follow_their_wire(area, group, amps):
     assert wiring.terminal_limit(area, group=group).to("A").magnitude == amps
 

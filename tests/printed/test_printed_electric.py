@@ -1,0 +1,440 @@
+"""Electric and clutch worked examples, and the figures of the demo builds computed independently."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from answers import Answer, assert_printed, case, cases
+from jackshaft.mechanics import (
+    circuit,
+    clutch,
+    coil,
+    contacts,
+    engagement,
+    fuses,
+    inertia,
+    magnet,
+    protection,
+    switching,
+    wiring,
+)
+from jackshaft.mechanics.circuit import Chain, Part, Tap
+from jackshaft.mechanics.magnet import Fixed, Iron, Magnet, Pole, Steel
+from jackshaft.tables import table
+
+RPM = 2 * math.pi / 60
+C0 = 273.15
+FT, INCH, LBF_FT = 0.3048, 0.0254, 1.3558179483314004
+BTU, DEG_F, LB = 1055.05585262, 5.0 / 9.0, 0.45359237
+
+
+def clutch_uw_1(q):
+    found = clutch.face_limit.si(
+        q["p_max_MPa"] * 1e6,
+        friction=q["mu"],
+        inner=q["d_mm"] / 2e3,
+        outer=q["D_mm"] / 2e3,
+        faces=q["surfaces"],
+    )
+    return {"F_N": found.force, "T_Nmm": found.torque * 1e3, "P_kW": found.torque * q["rpm"] * RPM / 1e3}
+
+
+def clutch_energy_1(q):
+    speed = q["rpm"] * RPM
+    found = engagement.meet.si(
+        inertia.rim_inertia.si(q["m1_kg"], radius=q["k1_mm"] / 1e3),
+        load_inertia=inertia.rim_inertia.si(q["m2_kg"], radius=q["k2_mm"] / 1e3),
+        engine_speed=speed,
+        load_speed=q["w2_0"],
+        clutch=clutch.torque_from_power.si(q["P_kW"] * 1e3, speed=speed),
+    )
+    return {"t_s": found.seconds, "E_J": found.heat, "common_rpm": found.speed / RPM}
+
+
+def clutch_varmu_1(q):
+    r = np.linspace(q["ri_mm"], q["ro_mm"], 201) / 1e3
+    one = clutch.face_integral_si(r, pressure=1e6, friction=0.01 * r * 1e3).torque
+    return {"p_MPa": q["T_kNmm"] / one}
+
+
+def clutch_thermal_1(q):
+    turning = q["I_lbf_in_s2"] * LBF_FT / 12
+    heat = 0.5 * turning * (q["rpm"] * RPM) ** 2
+    mass = q["rho"] * math.pi / 4 * q["disk_d_in"] ** 2 * q["disk_t_in"] * LB
+    specific = q["Cp"] * BTU / LB / DEG_F
+    cooling = (q["hr"] + q["fv"] * q["hc"]) * q["area_in2"] * BTU / DEG_F
+    found = engagement.repeated_si(
+        heat,
+        every=q["t1_s"],
+        mass=mass,
+        cooling=cooling,
+        specific_heat=specific,
+        ambient=q["T_amb_F"] * DEG_F,
+    )
+    return {"E_Btu": heat / BTU, "dT_F": found.rise / DEG_F, "T_peak_F": found.peak / DEG_F}
+
+
+def mag_two_gap_1(q):
+    path = Magnet((Pole(1e-4),) * q["gaps"])
+    force = q["gaps"] * magnet.pole_force_si(q["B_T"] * 1e-4, area=1e-4)
+    return {"I_A": magnet.pull_in_turns_si(q["g_mm"] / 1e3, spring=force, magnet=path) / q["N"]}
+
+
+def mag_gap_effect_1(q):
+    area, flux = q["A_mm2"] * 1e-6, q["flux_uWb"] * 1e-6
+    steel = Steel(np.array([0.0, flux / area]), np.array([0.0, q["H_iron"]]))
+    bare = magnet.field_si(flux / area, steel=steel) * q["l_iron_m"]
+    path = Magnet((Pole(area),), (), (Iron(q["l_iron_m"], area),))
+    gapped = magnet.pull_in_turns_si(
+        q["g_mm"] / 1e3, spring=magnet.pole_force_si(flux, area=area), magnet=path, steel=steel
+    )
+    return {"I_no_gap_A": bare / q["N"], "I_gap_A": gapped / q["N"]}
+
+
+def mag_series_1(q):
+    *steel, air = zip(q["l_m"], q["A_cm2"], q["mu_r"], strict=True)
+    # steel of constant permeability acts as so much shorter a gap
+    path = Magnet(
+        (Pole(air[1] * 1e-4),), tuple(Fixed(length / mu, area * 1e-4) for length, area, mu in steel)
+    )
+    reluctance = magnet.pull_si(1000.0, gap=air[0], magnet=path).reluctance
+    return {"S_At_per_Wb": reluctance, "I_A": q["flux_mWb"] * 1e-3 * reluctance / q["N"]}
+
+
+def mag_force_2(q):
+    path = Magnet((Pole(q["A_m2"]),) * q["gaps"])
+    return {"I_A": magnet.pull_in_turns_si(q["x_m"], spring=q["F_N"], magnet=path) / q["N"]}
+
+
+def rl_1(q):
+    henry = q["L_mH"] / 1e3
+
+    def left(t):
+        return switching.decay_si(t, current=q["I0"], resistance=q["R"], inductance=henry)
+
+    tau = switching.release_si(
+        "diode",
+        current=q["I0"],
+        release_current=q["I0"] / math.e,
+        resistance=q["R"],
+        inductance=henry,
+        supply=12.0,
+        diode=0.0,
+    ).seconds
+    return {"tau_ms": tau * 1e3, "I_A": left(q["t_ms"] / 1e3), "I_10ms_A": left(10e-3)}
+
+
+def rl_3(q):
+    found = switching.release_si(
+        "diode",
+        current=q["I0"],
+        release_current=0.05 * q["I0"],
+        resistance=q["R"],
+        inductance=q["L_H"],
+        supply=12.0,
+        diode=0.0,
+    )
+    return {"U_J": found.energy, "t_s": found.seconds}
+
+
+def rl_5(q):
+    line = {"voltage": q["V"], "resistance": q["R"], "inductance": q["L_H"]}
+    full = coil.coil_current.si(q["V"], resistance=q["R"])
+    return {
+        "I_A": full,
+        "tau_s": switching.time_to_current_si(full * (1 - 1 / math.e), **line),
+        "emf_0p1s_V": q["V"] - q["R"] * switching.rise_si(0.1, **line),
+        "t_85pct_s": switching.time_to_current_si(0.85 * full, **line),
+        "I_0p3s_A": switching.rise_si(0.3, **line),
+    }
+
+
+def rl_real_1(q):
+    full = q["V"] / q["R"]
+    return {
+        "tau_ms": 1e3
+        * switching.time_to_current_si(
+            full * (1 - 1 / math.e), voltage=q["V"], resistance=q["R"], inductance=q["L_H"]
+        )
+    }
+
+
+def rt_1(q):
+    found = coil.temperature_from_resistance.si(q["R2"], cold=q["R1"], at=C0 + q["T1"]) - C0
+    return {"T2_C": found, "rise_K": found - q["T1"]}
+
+
+def rt_2(q):
+    return {"T2_C": coil.temperature_from_resistance.si(q["R2"], cold=q["R1"], at=C0 + q["T1"]) - C0}
+
+
+def rt_4(q):
+    at = C0 + q["T_C"]
+    return {"alpha20_per_K": coil.hot_resistance.si(1.0, temperature=at + 1.0, at=at) - 1.0}
+
+
+def awg(q):
+    area = wiring.awg_area.si(wiring.gauge_number(q["awg"]))
+    ohm = wiring.wire_resistance.si(area, length=1000 * FT, temperature=C0 + q["T"])
+    return {"cmil": area / wiring.CMIL, "ohm_per_kft": ohm}
+
+
+def iec_75c(q):
+    return {"k": coil.hot_resistance.si(1.0, temperature=C0 + 20.0, at=C0 + q["T_C"])}
+
+
+def vd_1(q):
+    def size(share, feet):
+        area = wiring.wire_for_drop.si(q["I_A"], loop=feet * FT, drop=share * q["V"])
+        return area / wiring.CMIL, wiring.next_size_si(area, system="SAE").size
+
+    return {
+        "awg_3pct": size(0.03, q["chart_ft"])[1],
+        "awg_10pct": size(0.10, q["chart_ft"])[1],
+        "cmil_21ft_3pct": size(0.03, q["L_out_ft"] + q["L_back_ft"])[0],
+    }
+
+
+def amp_1(q):
+    return {
+        "A": wiring.ampacity.si(
+            wiring.awg_area.si(wiring.gauge_number(q["awg"])),
+            insulation=C0 + q["insulation_C"],
+            engine_space=True,
+        ).amps
+    }
+
+
+def coil_1(q):
+    one, two = (coil.coil_current.si(q["V"], resistance=r) for r in q["R_ohm"])
+    return {"I1_A": one, "I2_A": two}
+
+
+def ins_1(q):
+    row = table("insulation_classes").one(class_letter="F")
+    assert row["rise_k"] == q["rise_K"]
+    hot_spot = table("clutch_facts").one(part="coil", item="average to hot-spot allowance")["likely"]
+    assert hot_spot == q["hot_spot_K"]
+    assert row["limit_c"] == q["ambient_C"] + row["rise_k"] + hot_spot
+    return {"T_C": row["limit_c"]}
+
+
+WORKED = {
+    "clutch-uw-1": clutch_uw_1,
+    "clutch-energy-1": clutch_energy_1,
+    "clutch-varmu-1": clutch_varmu_1,
+    "clutch-thermal-1": clutch_thermal_1,
+    "mag-two-gap-1": mag_two_gap_1,
+    "mag-gap-effect-1": mag_gap_effect_1,
+    "mag-series-1": mag_series_1,
+    "mag-force-2": mag_force_2,
+    "rl-1": rl_1,
+    "rl-3": rl_3,
+    "rl-5": rl_5,
+    "rl-real-1": rl_real_1,
+    "rt-1": rt_1,
+    "rt-2": rt_2,
+    "rt-4": rt_4,
+    "awg-12": awg,
+    "awg-14": awg,
+    "awg-18": awg,
+    "iec-75C": iec_75c,
+    "vd-1": vd_1,
+    "amp-1": amp_1,
+    "coil-1": coil_1,
+    "ins-1": ins_1,
+}
+
+
+@pytest.mark.parametrize("name", WORKED)
+def test_worked_example(name):
+    example = case(name)
+    got = WORKED[name](example.inputs)
+    assert set(got) == set(example.answers)
+    for answer, value in got.items():
+        assert_printed(example, answer, value)
+
+
+def test_no_electric_example_is_left_out():
+    assert {c.id for c in cases("electric")} == set(WORKED)
+
+
+# --- the demo builds: figures of an independent calculation, with the digits it gave ---------------------------
+
+
+def line(volts, ohm, *, area, one_way, joints, taps=(), source=0.0):
+    run = wiring.wire_resistance.si(area, length=one_way)
+    out = (Part("wire out", "wire", run), *([Part("joints", "connector", joints)] if joints else []))
+    return Chain(volts, source, out, ohm, (Part("wire back", "wire", run),), taps)
+
+
+def sweeper(rise=0.0, volts=14.0, source=0.0):
+    ohm = coil.hot_resistance.si(2.9, temperature=C0 + 20.0 + rise)
+    return line(volts, ohm, area=wiring.awg_area.si(16), one_way=9 * FT, joints=0.05, source=source)
+
+
+def trommel():
+    return circuit.steps_si(line(13.5, 3.6, area=1.5e-6, one_way=4.0, joints=0.0))
+
+
+LAMPS = Tap("lamps", "coil +", "coil -", ohm=12.0**2 / 110.0)
+
+
+def chipper(taps=(LAMPS,), source=0.0):
+    return line(12.6, 2.7, area=wiring.awg_area.si(20), one_way=22 * FT, joints=0.1, taps=taps, source=source)
+
+
+def chipper_torque(factor):
+    volts = circuit.steps_si(chipper()).coil_volts
+    return factor * clutch.torque_at_current.si(80.0, rated_current=12.0 / 2.7, current=volts / 2.7).likely
+
+
+def chipper_disc():
+    return inertia.disc_inertia.si(175 * LB, radius=14 * INCH)
+
+
+def run_up(torque):
+    felt = inertia.reflect_inertia.si(chipper_disc(), load_speed=2.25 / 4.1, clutch_speed=1.0)
+    return engagement.meet_governed.si(felt, engine_speed=3600 * RPM, clutch=torque * LBF_FT)
+
+
+def far_short():
+    last = circuit.shorts_si(chipper(source=1e-5), frame_ohm=0.01, short_ohm=1e-4)[-1]
+    assert last.part_amps["wire back"] == pytest.approx(last.amps, rel=2e-3)
+    return last.amps
+
+
+def relayed(rise):
+    ohm = coil.hot_resistance.si(2.7, temperature=C0 + 20.0 + rise)
+    # the calculation names no joints; 0.05 ohm is what the sweeper has
+    return circuit.steps_si(
+        line(13.8, ohm, area=wiring.awg_area.si(14), one_way=6 * FT, joints=0.05)
+    ).coil_amps
+
+
+FIGURES = {
+    "sweeper coil cold, A": ("4.63", lambda: circuit.steps_si(sweeper()).coil_amps),
+    "sweeper coil hot, A": ("3.56", lambda: circuit.steps_si(sweeper(80.0)).coil_amps),
+    "sweeper at the coil cold, V": ("13.43", lambda: circuit.steps_si(sweeper()).coil_volts),
+    "sweeper at the coil hot, V": ("13.56", lambda: circuit.steps_si(sweeper(80.0)).coil_volts),
+    "sweeper clutch hot, lbf·ft": (
+        "55",
+        lambda: (
+            clutch.torque_at_current.si(
+                75.0, rated_current=12.0 / 2.9, current=circuit.steps_si(sweeper(80.0)).coil_amps
+            ).likely
+        ),
+    ),
+    "trommel coil, A": ("3.66", lambda: trommel().coil_amps),
+    "trommel drop, V": ("0.34", lambda: 13.5 - trommel().coil_volts),
+    "chipper coil, V": ("7.8", lambda: circuit.steps_si(chipper()).coil_volts),
+    "chipper wire, A": ("8.8", lambda: circuit.steps_si(chipper()).source_amps),
+    "chipper share of torque, %": ("42", lambda: 100 * chipper_torque(1.0) / 80.0),
+    "chipper clutch static, lbf·ft": ("34", lambda: chipper_torque(1.0)),
+    "chipper clutch dynamic, lbf·ft": ("18", lambda: chipper_torque(0.55)),
+    "chipper disc at speed, kJ": ("107", lambda: 0.5 * chipper_disc() * (1976 * RPM) ** 2 / 1e3),
+    "chipper heat in the clutch, kJ": ("107", lambda: run_up(44.0).heat / 1e3),
+    "chipper run-up at proper voltage, s": ("9.6", lambda: run_up(44.0).seconds),
+    "chipper run-up as wired, s": ("23", lambda: run_up(chipper_torque(0.55)).seconds),
+    "chipper far short, A": ("23", far_short),
+    "chipper wire in the short, W/ft": (
+        "5.4",
+        lambda: (
+            FT
+            * protection.wire_heat_si(
+                far_short(),
+                area=wiring.awg_area.si(20),
+                ampacity=10.0,
+                insulation=C0 + 105,
+                ambient=C0 + 30,
+                start=C0 + 30,
+                limit=C0 + 160,
+            ).watts_per_metre
+        ),
+    ),
+    "chipper with 14 AWG cold, A": ("5.0", lambda: relayed(0.0)),
+    "chipper with 14 AWG hot, A": ("3.8", lambda: relayed(80.0)),
+}
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_figure_of_the_independent_calculation(name):
+    text, compute = FIGURES[name]
+    fault = Answer(name, text, "derived").fault(compute())
+    assert fault is None, f"{name}: {fault} (independent calculation for the demo builds)"
+
+
+@pytest.mark.parametrize("name", FIGURES)
+def test_the_figures_would_notice_one_digit(name):
+    text, compute = FIGURES[name]
+    answer = Answer(name, text, "derived")
+    for sign in (-1, 1):
+        assert answer.fault(float(answer.value + sign * answer.digit)) is not None
+
+
+def test_sweeper_far_end_short_of_about_90_amperes_is_cleared():
+    """About 90 A: the running and the standing battery, 0.025 ohm with its cables, lie on both sides."""
+    gates = fuses.fuse_gates_si("blade")
+    area = wiring.awg_area.si(16)
+    carries = wiring.ampacity.si(area, insulation=C0 + 125, engine_space=True).amps
+    amps = [circuit.shorts_si(sweeper(volts=v, source=0.025), frame_ohm=0.01)[-1].amps for v in (12.4, 14.0)]
+    assert amps[0] < 90.0 < amps[1]
+    assert amps == [pytest.approx(90.0, rel=0.08)] * 2
+    for current in amps:
+        time = fuses.fuse_time_si(current, rating=10.0, gates=gates)
+        found = protection.protection_si(
+            current,
+            multiple=time.multiple,
+            fuse_seconds=time.surely,
+            fuse_likely=time.longest,
+            area=area,
+            ampacity=carries,
+            insulation=C0 + 125,
+            ambient=C0 + 50,
+        )
+        assert found.holds
+
+
+def test_sweeper_fuse_switch_and_relay():
+    cold = circuit.steps_si(sweeper()).coil_amps
+    carries = wiring.ampacity.si(wiring.awg_area.si(16), insulation=C0 + 125, engine_space=True).amps
+    fuse = fuses.fuse_check.si(10.0, load=cold, ampacity=carries)
+    assert fuse.holds_load and fuse.protects_wire
+    assert contacts.contact_limit_si(16.0, rated_for="AC only").amps is None
+    assert contacts.contact_limit_si(30.0, rated_for="DC resistive").amps > cold
+    assert contacts.relay_coil.si(12.0, supply=14.0).fits
+
+
+def test_sweeper_charging_is_short_at_work():
+    hot = circuit.steps_si(sweeper(80.0)).coil_amps
+    found = contacts.charging_budget.si(5.0, load=hot + 4.5, capacity=18 * 3600.0)
+    assert not found.enough and found.surplus == pytest.approx(5.0 - 3.6 - 4.5, abs=0.05)
+    assert math.isfinite(found.lasts)
+
+
+def test_chipper_wire_is_its_own_fuse():
+    area = wiring.awg_area.si(20)
+    carries = wiring.ampacity.si(area, insulation=C0 + 105, bundled=3)
+    assert not carries.inside
+    time = fuses.fuse_time_si(far_short(), rating=30.0, gates=fuses.fuse_gates_si("blade"))
+    found = protection.protection_si(
+        far_short(),
+        multiple=time.multiple,
+        fuse_seconds=time.surely,
+        fuse_likely=time.longest,
+        area=area,
+        ampacity=carries.amps,
+        insulation=C0 + 105,
+        ambient=C0 + 30,
+    )
+    assert found.wire_is_the_fuse and not found.likely
+    assert not fuses.fuse_check.si(30.0, load=8.8, ampacity=carries.amps).protects_wire
+
+
+def test_chipper_engaged_below_1800_rpm_takes_a_quarter_of_the_heat():
+    full, half = (
+        engagement.meet_governed.si(1.51, engine_speed=w * RPM, clutch=60.0).heat for w in (3600, 1800)
+    )
+    assert half / full == pytest.approx(0.25)
