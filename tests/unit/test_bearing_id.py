@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from jackshaft.mechanics import bearing_id as bid
 from jackshaft.mechanics import bearing_marks as marks
 from jackshaft.mechanics import bearing_sizes as sizes

@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-
 from jackshaft.mechanics import bearing_limits as limits
 from jackshaft.mechanics import bearings
 from jackshaft.mechanics.bearings import StaticRating

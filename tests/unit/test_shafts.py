@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-
 from jackshaft.mechanics import shafts, whirl
 from jackshaft.mechanics.shafts import Load, ShaftError, Step, Support
 
@@ -111,7 +110,7 @@ def test_a_mirrored_shaft_has_mirrored_reactions():
 
 
 def rotor():
-    """The salvaged rotor: 12 in between bearings, 240 lbf down 2.5 in outside bearing A, 46 lbf in the middle."""
+    """The salvaged rotor: bearings 12 in apart, 240 lbf down 2.5 in outside A, 46 lbf in the middle."""
     steps = [Step(0, 14.5 * INCH, 1.3745 * INCH)]
     supports = [Support("A", 2.5 * INCH), Support("far", 14.5 * INCH)]
     return steps, supports, [Load("belt", 0, y=-240 * LBF), Load("rotor", 8.5 * INCH, y=-46 * LBF)]

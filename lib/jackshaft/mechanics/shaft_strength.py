@@ -287,12 +287,14 @@ def strength(
     ----------
     duty : Duty
         Moment and torque, N·m.
-    diameter, bore : float or ndarray
-        m.
+    diameter : float or ndarray
+        Outside diameter, m.
     endurance, tensile, yield_stress : float
         Of the material, Pa.
     raiser : Raiser or (float, float)
         Factors on bending and torsion.
+    bore : float or ndarray
+        Inside diameter, m.
     method : str
         "goodman", "gerber", "elliptic" or "soderberg".
 
@@ -359,8 +361,14 @@ def diameter_needed(
         Wanted safety on both.
     tensile, yield_stress : float
         Pa.
-    finish, reliability, raiser, method
-        As for `endurance_limit` and `strength`.
+    finish : str
+        As for `endurance_limit`.
+    reliability : float
+        As for `endurance_limit`, per cent.
+    raiser : Raiser or (float, float)
+        As for `strength`.
+    method : str
+        As for `strength`.
     bore_ratio : float
         Inside over outside diameter of a tube.
 

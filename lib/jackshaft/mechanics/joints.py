@@ -1,0 +1,340 @@
+"""What carries the torque between shaft and hub beside the key: set screw, clamp, bolts, pin, spline.
+
+Each joint answers with the torque it carries; ON_SHAFT names the stress raiser it leaves in the shaft.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.units import door
+
+# Feature of table stress_raisers that each joint puts into the shaft.
+ON_SHAFT = {
+    "key": "end-milled keyseat, r/d 0.02",
+    "set screw": "cross hole or screw dimple",
+    "pin": "cross hole or screw dimple",
+    "clamp": "press-fit edge",
+    "retaining ring": "ring groove",
+}
+CLAMP_MODELS = {"two lines": 1.0, "even pressure": math.pi / 2, "half circle": math.pi / 4}
+
+
+class BoltCapacity(NamedTuple):
+    """Torque of a flange with bolts on a circle.
+
+    Parameters
+    ----------
+    friction : float or ndarray
+        Torque carried by the faces pressed together, N·m: what a joint with clearance holes has.
+    shear : float or ndarray
+        Torque at the allowed shear stress of the bolts, N·m: counts only where they fit their holes.
+    """
+
+    friction: float
+    shear: float
+
+
+class Screw(NamedTuple):
+    """A set screw as tabulated.
+
+    Parameters
+    ----------
+    size : str
+        Thread size.
+    holding : float
+        Holding force of a cup point on a steel shaft, N.
+    seating_torque : float
+        Tightening torque it takes, N·m.
+    words : str
+        Source, locator, how known, and what disagrees.
+    """
+
+    size: str
+    holding: float
+    seating_torque: float
+    words: str
+
+
+def set_screw(size):
+    """Look a set screw up.
+
+    Parameters
+    ----------
+    size : str
+        "1/4", "#10", ...
+
+    Returns
+    -------
+    Screw
+        Holding force and seating torque.
+
+    Raises
+    ------
+    ValueError
+        If the size is not tabulated.
+
+    Source
+    ------
+    Table setscrews: shigley, table 7-4 (from memory).
+    """
+    rows = tables.table("setscrews").where(size=size).rows
+    if not rows:
+        raise ValueError(
+            f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}"
+        )
+    r = rows[0]
+    # the table counts in lbf and lbf in
+    return Screw(
+        size,
+        r["holding_lbf"] * 4.4482216152605,
+        r["seating_lbf_in"] * 0.1129848290276167,
+        f"{r.cite} {r['note'] or ''}".strip(),
+    )
+
+
+@door(holding="force", shaft="length", factor="number", returns="torque")
+def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
+    """Torque of a hub held by set screws.
+
+    Parameters
+    ----------
+    holding : float or ndarray
+        Of one screw, N.
+    shaft : float or ndarray
+        Diameter, m.
+    count : int
+        1 or 2; two at 90 to 120 degrees add up.
+    factor : float
+        Safety: 1.5 to 2 for a still load, 4 to 8 for a running one.
+
+    Returns
+    -------
+    float or ndarray
+        N·m.
+
+    Raises
+    ------
+    ValueError
+        If the count is not 1 or 2, or the factor is below 1.
+
+    Source
+    ------
+    shigley, table 7-4 and text (from memory).
+    """
+    if count not in (1, 2) or factor < 1:
+        raise ValueError("count one or two set screws, with a factor of 1 or more")
+    return holding * count * shaft / 2 / factor
+
+
+@door(clamp="force", shaft="length", friction="number", returns="torque")
+def clamp_torque(clamp, shaft, friction, *, model="two lines", slit=False):
+    """Torque a clamped or split hub holds by friction.
+
+    Parameters
+    ----------
+    clamp : float or ndarray
+        Force that presses the two halves together, all bolts of both sides, N.
+    shaft : float or ndarray
+        Diameter, m.
+    friction : float or ndarray
+        Coefficient of hub on shaft.
+    model : str
+        "two lines" (stiff hub), "even pressure" (soft, well bored hub), "half circle" (textbook, cautious).
+    slit : bool
+        True for a hub slit on one side only, whose lips take up half of the bolt force.
+
+    Returns
+    -------
+    float or ndarray
+        N·m.
+
+    Raises
+    ------
+    ValueError
+        If the model is not one of the three.
+
+    Source
+    ------
+    own-derivation for two lines and even pressure, khurmi-design for half circle; slit share 0.5 (from
+    memory).
+    """
+    if model not in CLAMP_MODELS:
+        raise ValueError(f"model {model!r} is not known; choose {', '.join(CLAMP_MODELS)}")
+    return CLAMP_MODELS[model] * friction * clamp * (0.5 if slit else 1.0) * shaft
+
+
+@door(
+    preload="force",
+    bolt="length",
+    circle="length",
+    friction="number",
+    shear_allowed="stress",
+    returns={"friction": "torque", "shear": "torque"},
+)
+def flange_torque(count, circle, *, preload, friction, bolt, shear_allowed) -> BoltCapacity:
+    """Torque of a bolted flange, by friction and by shear.
+
+    Parameters
+    ----------
+    count : int
+        Bolts on the circle.
+    circle : float or ndarray
+        Diameter of the bolt circle, m.
+    preload : float or ndarray
+        Of each bolt, N.
+    friction : float or ndarray
+        0.15 to 0.20 dry steel, 0.08 to 0.12 oily or painted.
+    bolt : float or ndarray
+        Diameter in the shear plane, m: the body, or the thread's root where it reaches there.
+    shear_allowed : float
+        Pa.
+
+    Returns
+    -------
+    BoltCapacity
+        Clearance holes: only the friction counts.
+
+    Raises
+    ------
+    ValueError
+        If there is no bolt.
+
+    Source
+    ------
+    singer-pytel, flanged coupling; friction values from memory.
+    """
+    if count < 1:
+        raise ValueError("a flange needs bolts")
+    return BoltCapacity(
+        friction * count * preload * circle / 2, count * math.pi / 4 * bolt**2 * shear_allowed * circle / 2
+    )
+
+
+@door(radius="length", shear_strength="stress", bolt="length", returns="torque")
+def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
+    """Torque that breaks a shear pin or shear bolt.
+
+    Parameters
+    ----------
+    bolt : float or ndarray
+        Diameter in the shear plane, m.
+    radius : float or ndarray
+        From the shaft's middle to the shear plane's middle, m; half the shaft for a pin through it.
+    shear_strength : float or ndarray
+        Pa; about 0.6 of the tensile strength. To protect, reckon with the strongest bolt of the grade.
+    planes : int
+        Places where it is cut: 2 for a pin through shaft and hub.
+
+    Returns
+    -------
+    float or ndarray
+        N·m.
+
+    Raises
+    ------
+    ValueError
+        If planes is less than one.
+
+    Source
+    ------
+    Area times strength times radius; share of tensile strength from memory.
+    """
+    if planes < 1:
+        raise ValueError("a pin is cut in one plane at least")
+    return planes * math.pi / 4 * np.square(bolt) * shear_strength * radius
+
+
+def bolt(size, grade):
+    """Look a bolt up.
+
+    Parameters
+    ----------
+    size, grade : str
+        As listed: "3/8-16" with "SAE 5", "M10x1.5" with "8.8".
+
+    Returns
+    -------
+    jackshaft.tables.Row
+        Diameters in mm, areas in mm2, strengths in MPa, each named in its heading.
+
+    Raises
+    ------
+    ValueError
+        If it is not tabulated.
+
+    Source
+    ------
+    Table bolts: sae-j429 and iso898-1.
+    """
+    rows = tables.table("bolts").where(size=size, grade=grade).rows
+    if not rows:
+        raise ValueError(f"no bolt {size!r} of grade {grade!r} is tabulated")
+    return rows[0]
+
+
+def preload_si(row, *, share=0.75):
+    """Preload of a bolt tightened to a share of its proof load, and the torque for it.
+
+    Parameters
+    ----------
+    row : jackshaft.tables.Row
+        From `bolt`.
+    share : float
+        Of the proof load; 0.75 for joints that come apart again.
+
+    Returns
+    -------
+    force, torque : float
+        N and N·m, dry: a nut factor of 0.2.
+
+    Raises
+    ------
+    ValueError
+        If the share is not between 0 and 1.
+
+    Source
+    ------
+    shigley, ch. 8 (from memory).
+    """
+    if not 0 < share <= 1:
+        raise ValueError("tighten to a share of the proof load between 0 and 1")
+    force = share * row["proof_mpa"] * row["stress_area_mm2"]  # MPa times mm2 is N
+    return force, 0.2 * force * row["diameter_mm"] * 1e-3
+
+
+def spline(kind, speed_rpm=None):
+    """Look a tractor spline up.
+
+    Parameters
+    ----------
+    kind : int
+        Type 1 to 4.
+    speed_rpm : float or None
+        540, 1000 or 1300 where a type has two; None gives the first.
+
+    Returns
+    -------
+    jackshaft.tables.Row
+        Splines, diameters in mm, speed in r/min, power in kW.
+
+    Raises
+    ------
+    ValueError
+        If there is no such spline: a shaft for one speed does not belong on another.
+
+    Source
+    ------
+    Table splines: iso500, parts 1 and 3 (from memory); measure the mating part before cutting metal.
+    """
+    wanted = {"type": kind} | ({} if speed_rpm is None else {"speed_rpm": speed_rpm})
+    rows = tables.table("splines").where(**wanted).rows
+    if not rows:
+        raise ValueError(
+            f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's"
+        )
+    return rows[0]

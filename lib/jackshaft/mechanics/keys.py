@@ -1,0 +1,311 @@
+"""Parallel keys: size, torque, length, and what mending a worn keyseat does to the shaft."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.units import door
+
+SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
+
+
+class Key(NamedTuple):
+    """A parallel key and its seats.
+
+    Parameters
+    ----------
+    standard : str
+        Where the size is from.
+    width, height : float
+        m.
+    shaft_depth, hub_depth : float
+        Depth at the side of the key, m.
+    words : str
+        Source, locator and how known.
+    """
+
+    standard: str
+    width: float
+    height: float
+    shaft_depth: float
+    hub_depth: float
+    words: str
+
+
+class KeyCapacity(NamedTuple):
+    """Torque of a keyed joint at yield.
+
+    Parameters
+    ----------
+    shear, crushing : float or ndarray
+        Torque at which the key shears, and at which its side or its seat crushes, N·m.
+    governing : float or ndarray
+        The lower of the two, N·m.
+    """
+
+    shear: float
+    crushing: float
+    governing: float
+
+
+class Repair(NamedTuple):
+    """A way to mend a worn keyseat or spline.
+
+    Parameters
+    ----------
+    name : str
+        What is done.
+    shaft_share : float
+        Torque the shaft still carries against the sound one.
+    words : str
+        What it does to strength and to taking apart later.
+    """
+
+    name: str
+    shaft_share: float
+    words: str
+
+
+@door(shaft="length")
+def key_for(shaft, *, system) -> Key:
+    """Size of the parallel key that belongs to a shaft.
+
+    Parameters
+    ----------
+    shaft : float
+        Diameter, m.
+    system : str
+        "inch" or "metric".
+
+    Returns
+    -------
+    Key
+        Square for inch shafts.
+
+    Raises
+    ------
+    ValueError
+        If the diameter is outside the table or the system is not known.
+
+    Source
+    ------
+    Table keys: asme-b17-1 (from memory) and din6885.
+    """
+    standards = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
+    if system not in standards:
+        raise ValueError("keys come in inch or metric")
+    rows = tables.table("keys").covering(round(shaft * 1e3, 6), "over_mm", "to_mm").rows
+    row = next((r for r in rows if r["standard"].startswith(standards[system])), None)
+    if row is None:
+        raise ValueError(f"no {system} key is tabulated for a shaft of {shaft * 1e3:.4g} mm")
+    sizes = (row[c] * 1e-3 for c in ("width_mm", "height_mm", "shaft_depth_mm", "hub_depth_mm"))
+    return Key(row["standard"], *sizes, row.cite)
+
+
+@door(shaft="length", width="length", height="length", returns="length")
+def keyseat_depth(shaft, width, height):
+    """Distance from the bottom of the keyseat to the far side of the shaft, what a caliper checks.
+
+    Parameters
+    ----------
+    shaft, width, height : float
+        Shaft diameter, key width and height, m.
+
+    Returns
+    -------
+    float
+        m.
+
+    Raises
+    ------
+    ValueError
+        If the key is wider than the shaft.
+
+    Source
+    ------
+    asme-b17-1, depth rule: S = D - Y - H/2 with Y the height of the arc over the key.
+    """
+    if width >= shaft:
+        raise ValueError("the key is wider than the shaft")
+    return shaft - (shaft - math.sqrt(shaft**2 - width**2)) / 2 - height / 2
+
+
+@door(
+    shaft="length",
+    width="length",
+    height="length",
+    length="length",
+    key_yield="stress",
+    seat_yield="stress",
+    shear_share="number",
+    returns={"shear": "torque", "crushing": "torque", "governing": "torque"},
+)
+def key_capacity(
+    shaft, width, height, length, *, key_yield, seat_yield=None, shear_share=SHEAR_OF_YIELD
+) -> KeyCapacity:
+    """Torque at which a parallel key gives way.
+
+    Parameters
+    ----------
+    shaft, width, height, length : float or ndarray
+        Shaft diameter and the key's three dimensions, m; half the height stands in each part.
+    key_yield : float
+        Yield strength of the key, Pa.
+    seat_yield : float or None
+        Yield strength of the weaker of shaft and hub, Pa; None takes the key's. Weak hubs govern.
+    shear_share : float
+        Shear over tensile yield: 0.577, or 0.5 in older texts.
+
+    Returns
+    -------
+    KeyCapacity
+        At yield, without a safety factor: 1.5 steady, 2.5 to 3 industrial, 4.5 shock are usual.
+
+    Raises
+    ------
+    ValueError
+        If a dimension or a strength is not positive.
+
+    Source
+    ------
+    shigley and mott4, parallel keys; usual factors from memory.
+    """
+    if min(np.min(shaft), np.min(width), np.min(height), np.min(length), key_yield) <= 0:
+        raise ValueError("shaft, key and strength are larger than zero")
+    weaker = key_yield if seat_yield is None else min(key_yield, seat_yield)
+    shear = shear_share * key_yield * width * length * shaft / 2
+    crush = weaker * height / 2 * length * shaft / 2
+    return KeyCapacity(shear, crush, np.minimum(shear, crush))
+
+
+@door(
+    torque="torque",
+    shaft="length",
+    width="length",
+    height="length",
+    shear_allowed="stress",
+    crushing_allowed="stress",
+)
+def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed):
+    """Length of key for a torque at allowed stresses.
+
+    Parameters
+    ----------
+    torque : float
+        N·m.
+    shaft, width, height : float
+        m.
+    shear_allowed, crushing_allowed : float
+        Pa.
+
+    Returns
+    -------
+    shear, crushing : float
+        Lengths, m; the longer governs, and beyond one and a half diameters it adds little.
+
+    Raises
+    ------
+    ValueError
+        If an allowed stress is not positive.
+
+    Source
+    ------
+    mott4, equation 11-5, and textbook-q7-23.
+    """
+    if min(shear_allowed, crushing_allowed) <= 0:
+        raise ValueError("allowed stresses are larger than zero")
+    return 2 * torque / (shaft * width * shear_allowed), 4 * torque / (shaft * height * crushing_allowed)
+
+
+def keyed_share(shaft, width, depth, *, keyseats=1):
+    """Torque a shaft still carries with a keyseat cut in it, against the plain one.
+
+    Parameters
+    ----------
+    shaft, width, depth : float
+        Shaft diameter, width and depth of the keyseat, one unit.
+    keyseats : int
+        1, or 2 where a second one is cut opposite.
+
+    Returns
+    -------
+    float
+        0 to 1.
+
+    Raises
+    ------
+    ValueError
+        If the keyseat is larger than the formula can take.
+
+    Source
+    ------
+    khurmi-design, ch. 14, e = 1 - 0.2 w/d - 1.1 h/d (from memory); a second seat is taken as a second loss.
+    """
+    if keyseats not in (1, 2):
+        raise ValueError("one keyseat or two")
+    share = 1 - keyseats * (0.2 * width / shaft + 1.1 * depth / shaft)
+    if share <= 0 or min(width, depth) < 0:
+        raise ValueError("this keyseat leaves no shaft: check its width and depth")
+    return share
+
+
+def repairs(shaft, width, depth):
+    """Ways to mend a worn keyseat, with what each costs the shaft.
+
+    Parameters
+    ----------
+    shaft, width, depth : float
+        Shaft diameter, width and depth of the keyseat, one unit.
+
+    Returns
+    -------
+    tuple of Repair
+        The one that keeps most strength and still comes apart stands first.
+
+    Raises
+    ------
+    ValueError
+        As `keyed_share`.
+
+    Source
+    ------
+    Shares by `keyed_share` and by the turned-down diameter; the rest common practice, no source.
+    """
+    once, twice = keyed_share(shaft, width, depth), keyed_share(shaft, width, depth, keyseats=2)
+    wider = keyed_share(shaft, 1.25 * width, depth)
+    bare = (1 - 0.2) ** 3  # a sleeve needs about a tenth of the diameter all round
+    return (
+        Repair(
+            "stepped key, wider seat",
+            wider,
+            "Mill the seat clean and a quarter wider and make a stepped key; it comes apart as before.",
+        ),
+        Repair(
+            "new keyseat opposite",
+            twice,
+            "The old seat stays as a notch; the hub turns half round, or gets a second seat. "
+            "It comes apart as before.",
+        ),
+        Repair(
+            "sleeve",
+            bare,
+            "Turn the shaft down, press, pin or shrink a sleeve on: the thinner shaft carries the torque. "
+            "Let the sleeve end away from the bearing.",
+        ),
+        Repair(
+            "pinned key",
+            once,
+            "A cross pin through key and shaft stops the key from walking; its hole is a stress raiser of "
+            "more than two in bending.",
+        ),
+        Repair(
+            "welded key or hub",
+            once,
+            "Quick, and the end of easy taking apart: the next repair cuts it off. The metal beside the weld "
+            "is weaker; read the cautions on welding.",
+        ),
+    )

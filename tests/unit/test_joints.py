@@ -1,0 +1,182 @@
+"""Keys, screws, clamps, flanges, pins, welds and splines."""
+
+import math
+
+import pytest
+from jackshaft.mechanics import joints, keys, shaft_strength, welds
+from jackshaft.tables import table
+
+LBF, INCH, KSI = 4.4482216152605, 0.0254, 6894757.293168
+LBF_FT = LBF * 0.3048
+
+
+def test_key_of_the_sweeper_crank():
+    # independent calculation for the scenario: 316 lbf ft in crushing, 365 in shear, 54 ksi, 1/4 x 1 in
+    key = keys.key_for("1-1/8 in", system="inch")
+    assert (key.width / INCH, key.height / INCH) == pytest.approx((0.25, 0.25))
+    found = keys.key_capacity.si(1.125 * INCH, key.width, key.height, 1.0 * INCH, key_yield=54 * KSI)
+    assert found.crushing / LBF_FT == pytest.approx(316, abs=0.5)
+    assert found.shear / LBF_FT == pytest.approx(365, abs=0.5)
+    assert found.governing == found.crushing
+
+
+def test_output_shaft_of_the_sweeper_at_yield():
+    # independent calculation for the scenario: 45 lbf ft referred to the crank, which turns 2600 / 231 times
+    # as fast as the brush; plain torsion of the 1.0 in shaft at 54 ksi
+    plain = shaft_strength.torque_at_yield.si(54 * KSI, 1.0 * INCH) / LBF_FT
+    assert plain / (2600 / 231.0) == pytest.approx(45, abs=0.5)
+
+
+def test_every_key_row_is_found_and_half_in_each_part():
+    for row in table("keys"):
+        system = "inch" if row["standard"].startswith("ASME") else "metric"
+        key = keys.key_for.si(row["to_mm"] * 1e-3, system=system)
+        assert key.width == pytest.approx(row["width_mm"] * 1e-3)
+        if system == "metric":  # a little air over the key
+            assert key.height < key.shaft_depth + key.hub_depth
+    with pytest.raises(ValueError, match="no metric key"):
+        keys.key_for.si(0.3, system="metric")
+    with pytest.raises(ValueError, match="inch or metric"):
+        keys.key_for.si(0.03, system="whitworth")
+
+
+def test_keyseat_depth_by_the_standard_s_rule():
+    # asme-b17-1, from memory: 1 in shaft, 1/4 in square key, S = 0.859 in
+    assert keys.keyseat_depth.si(1.0, 0.25, 0.25) == pytest.approx(0.859, abs=0.0005)
+    with pytest.raises(ValueError):
+        keys.keyseat_depth.si(0.2, 0.25, 0.25)
+
+
+def test_a_weak_hub_governs_and_capacity_grows_with_length():
+    def both(length, seat=None):
+        return keys.key_capacity.si(0.025, 0.008, 0.007, length, key_yield=300e6, seat_yield=seat)
+
+    assert both(0.03, 100e6).crushing == pytest.approx(both(0.03).crushing / 3)
+    assert both(0.03, 100e6).shear == both(0.03).shear
+    assert both(0.06).governing == pytest.approx(2 * both(0.03).governing)
+    with pytest.raises(ValueError):
+        both(0.0)
+
+
+def test_key_length_undoes_the_capacity():
+    capacity = keys.key_capacity.si(0.03, 0.008, 0.007, 0.025, key_yield=350e6)
+    shear, crush = keys.key_length.si(
+        capacity.shear, 0.03, 0.008, 0.007, shear_allowed=350e6 / math.sqrt(3), crushing_allowed=350e6
+    )
+    assert shear == pytest.approx(0.025)
+    assert crush > shear  # the crushing side carries less
+    with pytest.raises(ValueError):
+        keys.key_length.si(10.0, 0.03, 0.008, 0.007, shear_allowed=0.0, crushing_allowed=1.0)
+
+
+def test_repairs_keep_less_than_a_sound_shaft_and_say_what_they_cost():
+    offers = keys.repairs(30, 8, 4)
+    assert {r.name for r in offers} >= {
+        "sleeve",
+        "new keyseat opposite",
+        "stepped key, wider seat",
+        "pinned key",
+    }
+    assert all(0 < r.shaft_share < 1 and r.words for r in offers)
+    # khurmi-design form: 1 - 0.2 * 8/30 - 1.1 * 4/30 = 0.800
+    assert keys.keyed_share(30, 8, 4) == pytest.approx(0.8)
+    assert keys.keyed_share(30, 8, 4, keyseats=2) == pytest.approx(0.6)
+    for bad in ((10, 20, 8, 1), (30, 8, 4, 3)):
+        with pytest.raises(ValueError):
+            keys.keyed_share(*bad[:3], keyseats=bad[3])
+
+
+def test_set_screws_are_weak():
+    screw = joints.set_screw("3/8")
+    assert screw.holding == pytest.approx(2000 * LBF) and screw.words
+    still = joints.set_screw_torque.si(screw.holding, 1.0 * INCH)
+    assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, count=2) == pytest.approx(2 * still)
+    # 10 hp at 1800 r/min is 350 lbf in: more than one screw with the factor for a running load
+    assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, factor=6) / (LBF * INCH) < 350
+    with pytest.raises(ValueError):
+        joints.set_screw("2 in")
+    with pytest.raises(ValueError):
+        joints.set_screw_torque.si(1.0, 1.0, count=3)
+
+
+def test_clamp_models_and_the_slit():
+    def torque(model, slit=False):
+        return joints.clamp_torque.si(1e4, 0.03, 0.15, model=model, slit=slit)
+
+    assert torque("two lines") == pytest.approx(0.15 * 1e4 * 0.03)
+    assert torque("half circle") < torque("two lines") < torque("even pressure")
+    assert torque("two lines", slit=True) == pytest.approx(torque("two lines") / 2)
+    with pytest.raises(ValueError, match="model"):
+        torque("hope")
+
+
+def test_flange_friction_is_far_below_the_shear_of_its_bolts():
+    row = joints.bolt("3/8-16", "SAE 5")
+    force, torque = joints.preload_si(row)
+    # three quarters of 586 MPa on 49.99 mm2; the torque at a nut factor of 0.2 is 41.9 N·m
+    assert force == pytest.approx(0.75 * 586 * 49.99) and torque == pytest.approx(41.9, abs=0.1)
+    found = joints.flange_torque.si(
+        4,
+        0.06,
+        preload=force,
+        friction=0.15,
+        bolt=row["diameter_mm"] * 1e-3,
+        shear_allowed=0.6 * row["tensile_min_mpa"] * 1e6,
+    )
+    assert found.friction == pytest.approx(0.15 * 4 * force * 0.03)
+    assert found.friction < 0.2 * found.shear
+    with pytest.raises(ValueError):
+        joints.bolt("3/8-16", "8.8")
+    with pytest.raises(ValueError):
+        joints.preload_si(row, share=1.5)
+    with pytest.raises(ValueError):
+        joints.flange_torque.si(0, 0.06, preload=1.0, friction=0.1, bolt=0.01, shear_allowed=1e6)
+
+
+def test_shear_pin_of_the_sweeper():
+    # independent calculation for the scenario: 3/16 in, 44.4 ksi, radius 0.85 in, single shear on the brush
+    # shaft, 7.7 lbf ft referred to the crank at 2600 / 231.0
+    torque = joints.shear_pin_torque.si(3 / 16 * INCH, 0.85 * INCH, 44.4 * KSI)
+    assert torque / LBF_FT / (2600 / 231.0) == pytest.approx(7.7, abs=0.05)
+    assert joints.shear_pin_torque.si(0.005, 0.02, 1e8, planes=2) == pytest.approx(
+        2 * joints.shear_pin_torque.si(0.005, 0.02, 1e8)
+    )
+    with pytest.raises(ValueError):
+        joints.shear_pin_torque.si(0.005, 0.02, 1e8, planes=0)
+
+
+def test_a_strong_bolt_of_the_grade_takes_far_more_than_the_weak_one():
+    row = joints.bolt("1/4-20", "SAE 2")
+    assert row["tensile_max_mpa"] / row["tensile_min_mpa"] > 1.5
+
+
+def test_weld_ring_combines_and_two_rings_halve_the_stress():
+    one = welds.weld_ring.si(0.03, 0.006, 100.0, moment=50.0)
+    assert one.combined == pytest.approx(math.hypot(one.torsion, one.bending))
+    # by hand: throat 4.243 mm; 2 * 100 / (pi * 0.004243 * 0.0009) = 16.67 MPa; bending 4 * 50 / ... the same
+    assert one.torsion == pytest.approx(16.67e6, rel=1e-3) and one.bending == pytest.approx(one.torsion)
+    assert welds.weld_ring.si(0.03, 0.006, 100.0, moment=50.0, rings=2).combined == pytest.approx(
+        one.combined / 2
+    )
+    with pytest.raises(ValueError):
+        welds.weld_ring.si(0.03, 0.0, 100.0)
+
+
+def test_weld_stress_allowed():
+    assert welds.weld_allowed.si(483e6, reversing=False) == pytest.approx(0.30 * 483e6)
+    assert welds.weld_allowed.si(483e6, reversing=True) == pytest.approx(35e6)
+    assert any("reheat" in c for c in welds.WELD_CAUTIONS)
+    with pytest.raises(ValueError):
+        welds.weld_allowed.si(0.0, reversing=True)
+
+
+def test_splines_belong_to_their_speed():
+    assert joints.spline(1)["splines"] == 6 and joints.spline(1)["speed_rpm"] == 540
+    assert joints.spline(2, 1000)["splines"] == 21
+    with pytest.raises(ValueError, match="never adapt"):
+        joints.spline(2, 540)
+
+
+def test_every_joint_names_a_stress_raiser_that_the_table_has():
+    for feature in joints.ON_SHAFT.values():
+        assert shaft_strength.raiser(feature).bending >= 1
