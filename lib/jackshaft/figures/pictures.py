@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from jackshaft.checks import STOP
+from jackshaft.figures import layout, ratio
 from jackshaft.figures.view import View
 from jackshaft.workup import Chapter, Results
 
@@ -22,7 +23,7 @@ class Picture:
 
 #: chapter name -> function that yields (title, view, what the view draws) for a chapter.
 Drawer = Callable[[Chapter, Results], Iterator[tuple[str, View, object]]]
-DRAWERS: dict[str, Drawer] = {}
+DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw}
 
 
 def stop_words(results: Results, chapter: str) -> str:

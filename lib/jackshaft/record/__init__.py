@@ -8,7 +8,8 @@ from pathlib import Path
 
 from jackshaft.build import Build, write_atomic
 from jackshaft.figures.pictures import pictures
-from jackshaft.notebooks import execute_for, notebooks_dir, page_of
+from jackshaft.notebooks import canonical, execute, find_notebooks
+from jackshaft.record.notebook_page import page_of
 from jackshaft.record.page import OutsideReference, inputs, page, refuse_outside
 from jackshaft.workup import work_up
 
@@ -57,13 +58,13 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     write_atomic(target, html.encode("utf-8"))
     written = []
     (folder / "notebooks").mkdir(exist_ok=True)
-    for source in sorted(notebooks_dir().glob("*.ipynb")):
+    for source in find_notebooks():
         if source.stem in leave_out:
             continue
         notebook = folder / "notebooks" / source.name
-        text = execute_for(source, build)
-        write_atomic(notebook, text.encode("utf-8"))
-        web = page_of(text, title=source.stem)
+        book = execute(source, build=str(build.path.resolve()))
+        write_atomic(notebook, canonical(book).encode("utf-8"))
+        web = page_of(book, title=source.stem.replace("_", " "))
         refuse_outside(web)
         write_atomic(notebook.with_suffix(".html"), web.encode("utf-8"))
         written.append(notebook)

@@ -133,10 +133,10 @@ def source_words(keys: str) -> str:
     """Return the source keys of a check in words; text that is no key stands as it is."""
     words = []
     for key in (k.strip() for k in keys.split(";")):
-        name, _, locator = key.partition(" ")
+        name, locator = re.match(r"([\w-]*)[, ]*(.*)", key).groups()
         try:
             words.append(tables.source(name).title + (f", {locator}" if locator else ""))
-        except KeyError:
+        except tables.TableError:
             words.append(key)
     return "; ".join(words)
 
@@ -146,7 +146,8 @@ def _source_line(key: str) -> str:
 
 
 def _departures() -> list[tuple[str, str, str, str]]:
-    return [(r["source"], r["printed"], r["ours"], r["why"]) for r in tables.departures()]
+    return [(f"{source_words(d.source)}, {d.locator}", f"{d.answer}: {d.printed}", d.ours, d.why)
+            for d in tables.departures()]
 
 
 __all__ = ["OutsideReference", "inputs", "page", "refuse_outside", "source_words"]

@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jackshaft.build import Build
-from jackshaft.workup import ratio
+from jackshaft.workup import grip, layout, ratio
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown, label, out_of_date
 from jackshaft.workup.results import ESSENTIAL, Results, Wanted, run
 
 #: Chapters in the order of the torque's way.
 WORKERS = {
     ratio.NAME: ratio.work_up,
+    layout.NAME: layout.work_up,
+    grip.NAME: grip.work_up,
 }
 
 #: Chapters whose inputs are kept but that are not computed yet.
 LATER = {"driveline": "Telescoping shaft", "shear_pin": "Shear pin"}
 
 #: What each chapter takes from others, for panels that work up one chapter only.
-NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: ()}
+NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,)}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None) -> Results:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from jackshaft.build import Build, describe, split
 from jackshaft.checks import Check, Fact, Sheet
-from jackshaft.units import Measure, both, show
+from jackshaft.units import Measure, both, fraction, show
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER = (
     "computed", "partly computed", "not known yet", "none", "not computed yet",
@@ -92,6 +92,12 @@ class Looker:
     def both(self, si: float, kind: str) -> str:
         """Show an SI value in the build's units with the other system behind it (inch builds only)."""
         return both(si, kind, self.system)
+
+    def tape(self, si: float) -> str:
+        """Show a length as a tape reads it: inch to the nearest 1/64 with the decimal, or whole millimetres."""
+        if self.system == "metric":
+            return f"{si * 1e3:.0f} mm"
+        return f"{fraction(si)} ({si / 0.0254:.2f} in)"
 
     def how(self, key: str) -> str:
         """Return how the value at ``key`` is known, for a note."""

@@ -1,0 +1,219 @@
+"""The workbench of the notebooks: one build opened, its results shown chapter by chapter.
+
+``bench = open_build()`` opens the build that is meant (see :func:`open_build`); what its methods return
+is shown by putting it on the last line of a cell. Nothing is computed here.
+"""
+
+from __future__ import annotations
+
+import os
+from base64 import b64encode
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from html import escape
+
+from IPython.display import display
+
+from jackshaft.build import Build, load
+from jackshaft.checks import SYMBOLS, Check, Fact, Sheet
+from jackshaft.figures.pictures import Picture, pictures_of
+from jackshaft.panels import fragments
+from jackshaft.panels.layout import layout_panel
+from jackshaft.panels.ratio import ratio_panel
+from jackshaft.record.page import inputs, source_words
+from jackshaft.workup import Results, label, work_up
+
+
+@dataclass(frozen=True)
+class Shown:
+    """Something to show: plain text for every reader, HTML where it can be had."""
+
+    text: str
+    html: str = ""
+
+    def __repr__(self) -> str:
+        return self.text
+
+    def _repr_mimebundle_(self, include=None, exclude=None) -> dict[str, str]:
+        return {"text/plain": self.text, "text/html": self.html or f"<p>{escape(self.text)}</p>"}
+
+    def __add__(self, other: Shown) -> Shown:
+        return Shown(self.text + "\n\n" + other.text, (self.html or f"<p>{escape(self.text)}</p>") + "\n" + other.html)
+
+
+@dataclass(frozen=True)
+class ShownPicture:
+    """A picture with its alternative text."""
+
+    picture: Picture
+
+    def _repr_mimebundle_(self, include=None, exclude=None):
+        data = {"image/png": b64encode(self.picture.png).decode("ascii"), "text/plain": self.picture.alt}
+        return data, {"image/png": {"alt": self.picture.alt, "width": 720}}
+
+
+def open_build(name: str | os.PathLike | None = None) -> Bench:
+    """Open a build and work it up.
+
+    Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
+    page, else the demo build.
+
+    Raises
+    ------
+    BuildProblems
+        With every fault of the file.
+    """
+    return Bench(load(name))
+
+
+@dataclass(frozen=True)
+class Bench:
+    """One build on the bench, with everything computed from it."""
+
+    build: Build
+    results: Results = field(init=False)
+
+    def __post_init__(self):
+        object.__setattr__(self, "results", work_up(self.build))
+
+    def __repr__(self) -> str:
+        return f"{self.build.name}: {self.results.verdict}"
+
+    def title(self) -> Shown:
+        """What the build is, in a line or two."""
+        build = self.build
+        words = [build.name, str(build.get("purpose") or "")]
+        more = [f"build file {build.file}", f"shown in {build.system} units", str(build.get("status") or "")]
+        text = "\n".join(w for w in words if w) + "\n" + ", ".join(m for m in more if m)
+        html = (f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
+                f"<p>{escape(', '.join(m for m in more if m))}</p>")
+        return Shown(text, html)
+
+    def verdicts(self) -> Shown:
+        """The verdict strip: a word for every chapter that was checked."""
+        line = [(title, SYMBOLS[v], words) for title, v, words in self.results.strip]
+        if not line:
+            return Shown("Nothing could be checked yet.")
+        text = " | ".join(f"{t}: {s} {w}" for t, s, w in line)
+        html = "<p>" + " &nbsp;|&nbsp; ".join(f"<strong>{escape(t)}</strong>: {s} {escape(w)}" for t, s, w in line) + "</p>"
+        return Shown(text, html)
+
+    def facts(self, chapter: str) -> Shown:
+        """The numbers of a chapter, one a line."""
+        found = self._chapter(chapter)
+        if not found.facts:
+            return Shown(f"{found.title}: {found.state}. {found.words}".strip())
+        return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
+
+    def sheets(self, chapter: str, *only: int) -> Shown:
+        """The tables of a chapter; ``only`` picks some of them by number, from 0."""
+        found = self._chapter(chapter)
+        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only]
+        if not sheets:
+            return Shown(f"{found.title}: no table yet ({found.state}).")
+        return Shown("\n\n".join(_sheet_text(s) for s in sheets), "\n".join(_sheet_html(s) for s in sheets))
+
+    def checks(self, *chapters: str) -> Shown:
+        """The checks of one chapter or several, worst first."""
+        checks = fragments.by_weight(c for name in chapters for c in self.results.of(name))
+        if not checks:
+            return Shown("Nothing could be checked yet.")
+        return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(_with_words(c) for c in checks))
+
+    def pictures(self, chapter: str) -> None:
+        """Show the pictures of a chapter."""
+        found = pictures_of(self.results, chapter)
+        for picture in found:
+            display(ShownPicture(picture))
+        if not found:
+            there = self._chapter(chapter)
+            display(Shown(f"{there.title}: nothing to draw yet ({there.state}). {there.words}".strip()))
+
+    def cautions(self, *chapters: str) -> Shown:
+        """The cautions that belong to chapters."""
+        words = [w for name in chapters for w in self._chapter(name).cautions]
+        if not words:
+            return Shown("No caution of its own beyond those of the record.")
+        return Shown("\n".join(f"Caution: {w}" for w in words),
+                     "<ul>" + "".join(f"<li><strong>Caution:</strong> {escape(w)}</li>" for w in words) + "</ul>")
+
+    def sources(self, *chapters: str) -> Shown:
+        """Where the numbers of chapters come from."""
+        keys: list[str] = []
+        for name in chapters:
+            keys += self._chapter(name).sources
+            keys += [k.strip() for c in self.results.of(name) for k in c.source.split(";") if k.strip()]
+        lines = [source_words(k) for k in dict.fromkeys(keys)]
+        return Shown("\n".join(f"- {s}" for s in lines), "<ul>" + "".join(f"<li>{escape(s)}</li>" for s in lines) + "</ul>")
+
+    def wanted(self, most: int = 5) -> Shown:
+        """What to measure next, the most useful first."""
+        wanted = self.results.wanted[:most]
+        if not wanted:
+            return Shown("Nothing is missing for what the workbook computes now.")
+        text = "\n".join(f"{n}. {w.words} [{w.key}]" + (f": helps to decide {len(w.unlocks)}" if w.unlocks else "")
+                         for n, w in enumerate(wanted, 1))
+        items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
+        return Shown(text, f"<ol>{items}</ol>")
+
+    def inventory(self) -> Shown:
+        """What is known: every value of the build, as typed and as read, and how it is known."""
+        parts = []
+        for title, rows in inputs(self.build):
+            parts.append(Sheet(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
+        return Shown("\n\n".join(_sheet_text(s) for s in parts), "\n".join(_sheet_html(s) for s in parts))
+
+    def panel(self, chapter: str, part: str | None = None):
+        """The live panel of a chapter, or a line that says why there is none for this build."""
+        try:
+            return PANELS[chapter](self.build, part)
+        except ValueError as why:
+            return Shown(f"No panel here: {why}.")
+
+    def _chapter(self, name: str):
+        return self.results.chapters[name]
+
+
+def _fact(fact: Fact) -> str:
+    return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")
+
+
+def _check(check: Check) -> str:
+    text = f"{check.words}: {check.name}: {check.value}" + (f" (wanted: {check.limit})" if check.limit else "")
+    tail = [check.reason]
+    if check.remedy and check.verdict != "go":
+        tail.append(f"Cure: {check.remedy}")
+    if check.missing:
+        tail.append("Missing: " + "; ".join(label(k) for k in check.missing) + ".")
+    if check.accepted:
+        tail.append(f"Accepted {check.accepted.date}: {check.accepted.reason}")
+    return text + ". " + " ".join(t for t in tail if t)
+
+
+def _with_words(check: Check) -> Check:
+    values = {name: getattr(check, name) for name in check.__dataclass_fields__}
+    values["source"] = source_words(check.source) if check.source else ""
+    if check.verdict == "go":
+        values["remedy"] = ""
+    return Check(**values)
+
+
+def _sheet_text(sheet: Sheet) -> str:
+    widths = [max(len(r[i]) for r in (sheet.headings, *sheet.rows)) for i in range(len(sheet.headings))]
+    lines = [sheet.title] + ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
+                             for row in (sheet.headings, *sheet.rows)]
+    return "\n".join(lines + ([sheet.note] if sheet.note else []))
+
+
+def _sheet_html(sheet: Sheet) -> str:
+    head = "".join(f'<th scope="col">{escape(h)}</th>' for h in sheet.headings)
+    rows = "\n".join("<tr>" + "".join(f"<td>{escape(c)}</td>" for c in row) + "</tr>" for row in sheet.rows)
+    note = f"<p>{escape(sheet.note)}</p>" if sheet.note else ""
+    return (f'<div style="overflow-x:auto"><table>\n<caption><strong>{escape(sheet.title)}</strong></caption>\n'
+            f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody></table></div>\n{note}")
+
+
+PANELS: dict[str, Callable] = {
+    "ratio": lambda build, part: ratio_panel(build),
+    "layout": lambda build, part: layout_panel(build, part),
+}
