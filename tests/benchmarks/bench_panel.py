@@ -1,0 +1,162 @@
+"""Key press to changed picture in a real browser: our panel beside a plain redraw through an output.
+
+Run it from the top: ``python tests/benchmarks/bench_panel.py [presses]``. Times run from the key press
+to the first frame after the change stands in the page. It ends with 1 where the panel misses its aims.
+"""
+
+from __future__ import annotations
+
+import random
+import shutil
+import statistics
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+HERE = Path(__file__).resolve().parent
+sys.path.insert(0, str(HERE.parent / "browser"))
+
+import nbformat  # noqa: E402
+from harness import BROWSER_FLAGS, LabPage, LabServer, Unavailable, find_browser  # noqa: E402
+
+PICTURE_MEDIAN, PICTURE_P95, NUMBERS_MEDIAN = 80.0, 120.0, 30.0
+
+PANEL = ["import panel_toy\nbuild = panel_toy.load('toy.json')\npanel = panel_toy.toy_panel(build)", "panel"]
+PLAIN = ["import panel_toy, ipywidgets, matplotlib.pyplot as plt\n"
+         "from IPython.display import display\n"
+         "slider = ipywidgets.FloatSlider(min=10, max=40, step=0.25, value=20)\n"
+         "words, out = ipywidgets.HTML(), ipywidgets.Output()\n"
+         "words.add_class('bench-words'); out.add_class('bench-out'); slider.add_class('bench-slider')\n"
+         "def redraw(change=None):\n"
+         "    x, y = panel_toy.loop_points(10, 5, slider.value)\n"
+         "    words.value = f'{slider.value:.2f} in'\n"
+         "    with out:\n"
+         "        out.clear_output(wait=True)\n"
+         "        figure, axes = plt.subplots(figsize=(7.2, 4.4))\n"
+         "        axes.plot(x, y, linewidth=2.6); axes.set(xlim=(-10, 45), ylim=(-20, 20)); axes.set_aspect('equal')\n"
+         "        for at, d in ((0, 10), (slider.value, 5)):\n"
+         "            axes.text(at, 0, f'{d:.3f} in', ha='center')\n"
+         "        display(figure); plt.close(figure)\n"
+         "slider.observe(redraw, 'value'); redraw()",
+         "ipywidgets.VBox([slider, words, out])"]
+
+WATCH = """([handle, picture, numbers]) => {
+  const bench = window.__bench = {key: 0, picture: 0, numbers: 0, frames: 0};
+  const stamp = what => requestAnimationFrame(() => {
+    bench[what + 'Count'] = (bench[what + 'Count'] || 0) + 1;
+    if (!bench[what]) bench[what] = performance.now();
+  });
+  const watch = (selector, what) => {
+    const place = document.querySelector(selector);
+    new MutationObserver(changes => {
+      const images = place.querySelectorAll('img');
+      if (images.length) { for (const image of images) image.decode().then(() => stamp(what), () => {}); }
+      else if (place.childNodes.length) stamp(what);
+    }).observe(place, {childList: true, subtree: true, characterData: true, attributes: true, attributeFilter: ['src']});
+  };
+  watch(picture, 'picture'); watch(numbers, 'numbers');
+  document.querySelector(handle).addEventListener('keydown',
+    () => { bench.key = performance.now(); bench.picture = 0; bench.numbers = 0; }, true);
+}"""
+
+
+def measure(lab: LabPage, handle: str, picture: str, numbers: str, presses: int) -> dict[str, list[float]]:
+    """Press a key often, each time when the last picture stands, and return the times in milliseconds."""
+    page = lab.page
+    page.evaluate(WATCH, [handle, picture, numbers])
+    page.locator(handle).first.focus()
+    times: dict[str, list[float]] = {"picture": [], "numbers": []}
+    chance = random.Random(4)
+    for number in range(presses + 5):
+        page.keyboard.press("ArrowRight" if number % 20 < 10 else "ArrowLeft")
+        page.wait_for_function("() => window.__bench.picture && window.__bench.numbers")
+        got = page.evaluate("() => window.__bench")
+        if number >= 5:  # the first few warm up caches on both sides
+            for what in times:
+                times[what].append(got[what] - got["key"])
+        page.wait_for_timeout(chance.uniform(40, 250))
+    return times
+
+
+def drag(lab: LabPage, handle: str, seconds: float = 2.0) -> tuple[float, float]:
+    """Move fast; return pictures a second, and milliseconds from the last key to the last picture."""
+    page = lab.page
+    page.locator(handle).first.focus()
+    page.keyboard.press("Home")
+    page.wait_for_timeout(800)
+    page.evaluate("() => { window.__bench.pictureCount = 0; window.__last = 0; }")
+    began = time.monotonic()
+    while time.monotonic() - began < seconds:
+        page.keyboard.press("ArrowRight")
+        page.wait_for_timeout(12)
+    took = time.monotonic() - began
+    shown = page.evaluate("() => window.__bench.pictureCount")
+    key = page.evaluate("() => window.__bench.key")
+    quiet, count, last = time.monotonic(), -1, key
+    while time.monotonic() - quiet < 0.5:
+        now = page.evaluate("() => [window.__bench.pictureCount, performance.now()]")
+        if now[0] != count:
+            count, last, quiet = now[0], now[1], time.monotonic()
+        page.wait_for_timeout(5)
+    return shown / took, last - key
+
+
+def p95(times: list[float]) -> float:
+    """Return the value that 95 of 100 stay under."""
+    return sorted(times)[int(0.95 * (len(times) - 1) + 0.5)]
+
+
+def book(root: Path, name: str, sources: list[str]) -> None:
+    """Write a notebook of code cells."""
+    made = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(s) for s in sources])
+    made.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3"}
+    nbformat.write(made, root / name)
+
+
+def main(presses: int = 60) -> int:
+    """Measure both and print them side by side."""
+    from playwright.sync_api import sync_playwright
+
+    try:
+        path = find_browser()
+    except Unavailable as reason:
+        print(reason)
+        return 2
+    with tempfile.TemporaryDirectory() as folder, tempfile.TemporaryDirectory() as state:
+        root = Path(folder)
+        shutil.copy(HERE.parent / "unit" / "panel_toy.py", root)
+        book(root, "panel.ipynb", PANEL)
+        book(root, "plain.ipynb", PLAIN)
+        rows = {}
+        with LabServer(root, Path(state)) as server, sync_playwright() as play:
+            browser = play.chromium.launch(executable_path=path, args=list(BROWSER_FLAGS))
+            for name, places in (
+                ("plain", (".bench-slider .noUi-handle", ".bench-out", ".bench-words .widget-html-content")),
+                ("panel", (".jk-c-drive-apart .noUi-handle", ".jk-picture-box .widget-html-content",
+                           ".jk-facts-box .widget-html-content")),
+            ):
+                lab = LabPage(browser.new_context(viewport={"width": 1280, "height": 1200}).new_page(), server)
+                lab.open(f"{name}.ipynb")
+                lab.run_all()
+                lab.page.wait_for_selector(places[0])
+                lab.page.wait_for_timeout(1500)
+                times = measure(lab, *places, presses)
+                rows[name] = (times, drag(lab, places[0]))
+                lab.page.context.close()
+            browser.close()
+    print(f"{presses} key presses each; milliseconds from the key to the frame that shows the change")
+    print(f"{'mechanism':<34}{'picture median':>15}{'p95':>8}{'numbers median':>16}{'p95':>8}{'pictures/s':>12}{'settles':>9}")
+    for name, words in (("plain", "redraw through an output"), ("panel", "panel, persistent view as SVG")):
+        times, (rate, settle) = rows[name]
+        print(f"{words:<34}{statistics.median(times['picture']):>15.0f}{p95(times['picture']):>8.0f}"
+              f"{statistics.median(times['numbers']):>16.0f}{p95(times['numbers']):>8.0f}{rate:>12.1f}{settle:>9.0f}")
+    ours = rows["panel"][0]
+    good = (statistics.median(ours["picture"]) < PICTURE_MEDIAN and p95(ours["picture"]) < PICTURE_P95
+            and statistics.median(ours["numbers"]) < NUMBERS_MEDIAN)
+    print("aims (median under 80, p95 under 120, numbers under 30): " + ("met" if good else "missed"))
+    return 0 if good else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(*(int(a) for a in sys.argv[1:2])))
