@@ -5,6 +5,7 @@ import pytest
 from jackshaft.mechanics import bearing_id as bid
 from jackshaft.mechanics import bearing_marks as marks
 from jackshaft.mechanics import bearing_sizes as sizes
+from jackshaft.tables import table
 
 INCH, MM = 0.0254, 1e-3
 
@@ -236,6 +237,29 @@ def test_markings_are_read(text, name, bore, closure, groove, clearance):
     assert read.bore / MM == pytest.approx(bore)
     assert (read.closure, read.ring_groove, read.clearance) == (closure, groove, clearance)
     assert not read.not_understood and read.words
+
+
+def test_every_suffix_of_the_table_is_understood():
+    for row in table("bearing_suffixes"):
+        read = marks.decode(f"6205 {row['suffix']}")
+        assert not read.not_understood, row["suffix"]
+        if "shield" in row["meaning"] or "seal" in row["meaning"]:
+            assert read.closure == row["meaning"].split(",")[0].replace(" contact", "")
+        if "groove" in row["meaning"]:
+            assert read.ring_groove == ("groove" if row["suffix"] == "N" else "groove and ring")
+        if row["suffix"].startswith("-"):
+            assert read.bore == pytest.approx(int(row["suffix"][1:]) * INCH / 16)
+
+
+def test_trap_an_outside_diameter_over_the_retaining_ring_is_not_that_of_the_bearing():
+    ring = sizes.snap_ring.si(0.062, series="62")
+    assert [r.od for r in sizes.under_snap_ring.si(ring.ring_od)] == [0.062]
+    assert ring.groove_low < ring.groove_high < ring.od < ring.ring_od
+    assert sizes.snap_ring.si(0.062, series="60").face_high < ring.face_high
+    assert sizes.under_snap_ring("62 mm") == ()
+    assert not identify(30.0, ring.ring_od / MM, 16.0, unit=MM).matched
+    with pytest.raises(ValueError, match="groove"):
+        sizes.snap_ring.si(0.063)
 
 
 def test_a_marking_with_unknown_letters_is_read_as_far_as_it_goes():

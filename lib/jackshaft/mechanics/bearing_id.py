@@ -37,8 +37,7 @@ class Instrument(NamedTuple):
     reads_small: float = 0.0
 
 
-# Limits in common use in the shop, no source, but for the two named in the brief of the trade:
-# calipers to two thou and a micrometer to two tenths.
+# Limits as shops hold them: calipers to two thou, a micrometer to two tenths. Common practice, no source.
 INSTRUMENTS = {
     "calipers": Instrument(0.002 * INCH, 0.05e-3),
     "micrometer": Instrument(0.0002 * INCH),

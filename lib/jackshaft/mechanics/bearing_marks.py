@@ -14,19 +14,11 @@ from jackshaft import tables
 SIXTEENTH = 0.0254 / 16
 SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
 
-# Suffix, meaning, what it stands for. Longest first where one begins another. From memory, general
-# trade; the designation of one maker's list was read ("catalogue suffix list").
+# Suffix, meaning, what it stands for; longest first where one begins another. Those of table bearing_suffixes
+# and a few more from memory. A maker's own letters are left to the maker's list.
 SUFFIXES = (
-    ("2RSR", "a contact seal on both sides", "two seals"),
-    ("2RS1", "a contact seal on both sides", "two seals"),
-    ("2RSH", "a contact seal on both sides", "two seals"),
     ("2RS", "a contact seal on both sides", "two seals"),
-    ("DDU", "a contact seal on both sides", "two seals"),
-    ("LLU", "a contact seal on both sides", "two seals"),
-    ("PP", "a contact seal on both sides", "two seals"),
     ("2RZ", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
-    ("LLB", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
-    ("VV", "a low-friction seal that does not touch, on both sides", "two low-friction seals"),
     (
         "ZNR",
         "a shield on one side, a groove with its retaining ring on the other",
@@ -55,7 +47,6 @@ SUFFIXES = (
     ("Z", "a shield on one side", "one shield"),
     ("K", "a taper bore 1:12", "taper bore"),
     ("N", "a groove in the outer ring for a retaining ring, the ring itself missing", "groove"),
-    ("H", "a letter of the maker's", "other"),
 )
 CLEARANCES = ("C2", "CN", "C3", "C4", "C5")
 
@@ -147,6 +138,9 @@ def decode(marking):
         if bore > (row["bore_mm"] + 0.2 * (row["od_mm"] - row["bore_mm"])) * 1e-3:
             words.append("that bore leaves no wall under the balls: read the marking again")
     words += [f"{suffix}: {meaning}" for suffix, meaning, _ in found]
+    words += [
+        f"{piece}: not listed; many makers have letters of their own, look at the faces" for piece in unknown
+    ]
     if row is None:
         words.append("size not in the tables: take outside diameter and width from the maker")
     name = row["designation"] if row else base
