@@ -10,6 +10,7 @@ import nbformat
 import pytest
 
 from jackshaft import notebooks
+from jackshaft.build import DEMO
 
 TOY = Path(__file__).with_name("panel_toy.py")
 
@@ -126,4 +127,4 @@ def test_runs_on_the_demo_build_in_its_own_folder(tmp_path, monkeypatch):
                                          "os.path.basename(os.getcwd()))")
     list(notebooks.refresh([path]))
     text = nbformat.read(path, as_version=4).cells[0].outputs[0].text
-    assert text == f"None {tmp_path.name}\n"
+    assert text == f"{DEMO} {tmp_path.name}\n"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
@@ -133,7 +134,8 @@ class Reading:
             return False
         a, b = self.value, other.value
         if isinstance(a, units.Measure) and isinstance(b, units.Measure):
-            return a.si == b.si
+            # the same length typed in feet and in inches may differ in the last bit
+            return math.isclose(a.si, b.si, rel_tol=1e-12)
         return type(a) is type(b) and a == b
 
 
@@ -239,7 +241,7 @@ def _past_slider(control, number, system, number_of) -> tuple[str, ...]:
 
 
 def in_both(si: float, kind: str, system: str) -> str:
-    """Return a value in both unit systems, or once where both would say the same.
+    """Return a value the way ``units.both`` does, but once where only the unit's name would differ.
 
     Parameters
     ----------
@@ -248,10 +250,10 @@ def in_both(si: float, kind: str, system: str) -> str:
     kind : str
         Kind of quantity.
     system : str
-        The system that is named first.
+        inch or metric.
     """
-    one, other = (units.show(si, kind, s) for s in (system, "metric" if system == "inch" else "inch"))
-    return one if one.split()[0] == other.split()[0] else units.both(si, kind, system)
+    own, metric = units.show(si, kind, system), units.show(si, kind, "metric")
+    return own if own.split()[0] == metric.split()[0] else units.both(si, kind, system)
 
 
 @dataclass(frozen=True)
