@@ -261,7 +261,7 @@ def test_no_electric_example_is_left_out():
     assert {c.id for c in cases("electric")} == set(WORKED)
 
 
-# --- the demo builds: figures of an independent calculation, with the digits it gave ---------------------------
+# --- the demo builds: figures of an independent calculation, with the digits it gave ---
 
 
 def line(volts, ohm, *, area, one_way, joints, taps=(), source=0.0):

@@ -226,6 +226,22 @@ def test_round_trip_length_and_joints_count():
     assert found.coil_amps == pytest.approx(14.0 / (2.9 + 2 * 0.0361335 + 0.05), rel=1e-4)
 
 
+@pytest.mark.parametrize(("gauge", "volts"), [(18, 11.79), (16, 11.96), (14, 12.07)])
+def test_joints_cost_as_much_as_the_wire(gauge, volts):
+    """Independent calculation: 3 ohm on 12.6 V, 6 m of wire in all, fuse 11, relay 20, connectors 30 and
+    switch 20 milliohm."""
+    parts = [("fuse", 0.011), ("relay", 0.020), ("connectors", 0.030), ("switch", 0.020)]
+    run = wiring.wire_resistance.si(wiring.awg_area.si(gauge), length=3.0)
+    line = Chain(
+        12.6,
+        0.0,
+        (*(Part(n, n, r) for n, r in parts), Part("wire out", "wire", run)),
+        3.0,
+        (Part("wire back", "wire", run),),
+    )
+    assert circuit.steps_si(line).coil_volts == pytest.approx(volts, abs=0.0051)
+
+
 def test_joints_come_in_the_order_of_the_current_and_fall_steadily():
     found = circuit.steps_si(chain(14.0, source_ohm=0.025))
     assert found.joints == ("battery +", "after wire out", "after joints", "coil +", "coil -", "battery -")

@@ -222,6 +222,16 @@ def test_one_engagement_of_12_kilojoules_warms_1_2_kilograms_by_20_kelvin():
     assert engagement.temperature_rise("12.3 kJ", mass="1.2 kg").to("K").magnitude == pytest.approx(20.5)
 
 
+def test_slip_power_on_fifty_square_centimetres():
+    """Independent calculation: 12.3 kJ in 1.31 s is 1.9 W/mm², at half the speed 0.94."""
+    found = engagement.meet_governed.si(0.25, engine_speed=np.array([W3000, W3000 / 2]), clutch=60.0)
+    density = engagement.slip_density_si(found.heat, seconds=found.seconds, area=50e-4) / 1e6
+    assert found.seconds[0] == pytest.approx(1.31, abs=0.005)
+    assert density == pytest.approx([1.9, 0.94], abs=0.03)
+    with pytest.raises(ValueError):
+        engagement.slip_density_si(1.0, seconds=0.0, area=1.0)
+
+
 def test_repeats_settle_at_what_a_cycle_by_cycle_count_reaches():
     found = engagement.repeated_si(12e3, every=30.0, mass=1.2, cooling=3.0, ambient=300.0)
     t = 300.0

@@ -171,7 +171,8 @@ def solve_network_si(
     Parameters
     ----------
     branches : sequence of Branch
-        Resistances (ohm, above zero; ``inf`` is an open contact), each with an optional source (V).
+        Resistances (ohm, above zero; ``inf`` is an open contact), each with an optional source (V). Below
+        a microhm the digits of its own current go: leave such a part out.
     draws : sequence of Draw
         Loads that take a fixed current (A).
     reference : str

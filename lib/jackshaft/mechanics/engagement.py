@@ -329,6 +329,36 @@ def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
     return heat / (np.asarray(mass) * specific_heat)
 
 
+def slip_density_si(heat: Any, *, seconds: Any, area: Any) -> Any:
+    """Mean slip power on the rubbing faces, to hold against what the facing takes.
+
+    Parameters
+    ----------
+    heat : float or array
+        Slip heat (J).
+    seconds : float or array
+        Time of the slip (s).
+    area : float or array
+        Rubbing area (m²).
+
+    Returns
+    -------
+    float or array
+        Power for the area (W/m²; a million of them are 1 W/mm²). It starts at twice the mean.
+
+    Raises
+    ------
+    ValueError
+        A time or area of zero or below.
+
+    Source
+    ------
+    Arithmetic; limits in table friction_pairs.
+    """
+    _positive(time=seconds, area=area)
+    return np.asarray(heat) / seconds / area
+
+
 def repeated_si(
     heat: Any, *, every: Any, mass: Any, cooling: Any, ambient: Any, specific_heat: Any = STEEL_HEAT
 ) -> Repeated:
