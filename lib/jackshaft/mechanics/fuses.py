@@ -20,7 +20,8 @@ class FuseTime(NamedTuple):
     """How long a fuse may take: overload multiple, shortest and longest time (s), and how sure.
 
     ``longest`` reads the band between its gates and is the likely worst; ``surely`` is the time of the
-    last gate that is passed, which no fuse to the standard exceeds: the bad end. ``inside`` is False outside the band's gates.
+    last gate that is passed, which no fuse to the standard exceeds: the bad end. ``inside`` is False
+    outside the band's gates.
     """
 
     multiple: Any

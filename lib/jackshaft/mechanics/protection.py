@@ -195,7 +195,8 @@ def protection_si(
     -------
     Protection
         ``holds`` when the fuse's sure time is shorter than the wire's from its full rated temperature,
-        ``likely`` when its likely one is; ``wire_is_the_fuse`` when the fuse need never open and the wire reaches its limit.
+        ``likely`` when its likely one is; ``wire_is_the_fuse`` when the fuse need never open and the
+        wire reaches its limit.
 
     Raises
     ------
