@@ -18,6 +18,7 @@ from jackshaft.build import Build, load
 from jackshaft.checks import SYMBOLS, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
+from jackshaft.panels.forms import RecordForms, StartForms
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.record.page import inputs, source_words
@@ -162,6 +163,14 @@ class Bench:
         for title, rows in inputs(self.build):
             parts.append(Sheet(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
         return Shown("\n\n".join(_sheet_text(s) for s in parts), "\n".join(_sheet_html(s) for s in parts))
+
+    def start(self) -> StartForms:
+        """The forms of the start page: write down, add, open, make."""
+        return StartForms(self.build)
+
+    def record(self, notebook: str) -> RecordForms:
+        """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
+        return RecordForms(self.build, notebook)
 
     def panel(self, chapter: str, part: str | None = None):
         """The live panel of a chapter, or a line that says why there is none for this build."""

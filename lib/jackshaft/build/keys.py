@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from jackshaft.build.schema import REQUIRED, SCHEMA_VERSION, Field, walk
+from jackshaft.build.model import Build, describe
+from jackshaft.build.schema import CHAPTERS, REQUIRED, SCHEMA_VERSION, TOP, Field, Section, walk
 from jackshaft.units import KINDS, show
 
 HEAD = f"""# Keys of a build file
@@ -59,3 +60,36 @@ def keys_table() -> str:
             lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {meaning} |")
         lines.append("")
     return "\n".join(lines)
+
+
+def possible_keys(build: Build) -> tuple[str, ...]:
+    """Return every key that a value can be written under: those of all chapters and of the parts that are there.
+
+    Parameters
+    ----------
+    build : Build
+        The build; a list of parts gives the keys of each of its parts.
+    """
+    keys: list[str] = [f.name for f in TOP.fields if f.name != "schema"]
+
+    def down(at: str, section: Section) -> None:
+        for place in ([f"{at}[{n}]" for n in build.names(at)] if section.many else [at]):
+            keys.extend(f"{place}.{f.name}" for f in section.fields if not (section.many and f.name == "name"))
+            for part in section.parts:
+                down(f"{place}.{part.name}", part)
+
+    for chapter in CHAPTERS:
+        down(chapter.name, chapter)
+    return tuple(keys)
+
+
+def takes(key: str) -> str:
+    """Return what a key takes, in words, with its bounds.
+
+    Raises
+    ------
+    NoSuchKey
+        If the schema has no such key.
+    """
+    field = describe(key)[1]
+    return ", ".join(w for w in (_takes(field), _bounds(field)) if w)

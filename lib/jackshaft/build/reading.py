@@ -33,14 +33,15 @@ def list_builds() -> tuple[str, ...]:
 def find(name: str | os.PathLike | None = None) -> Path:
     """Return the path of a build: a path, a name in ``data/builds``, or the one that is open.
 
-    Without a name, the environment variable JACKSHAFT_BUILD decides, else the demo build.
+    Without a name, the environment variable JACKSHAFT_BUILD decides, else the build opened last on
+    the start page, else the demo build.
 
     Raises
     ------
     BuildProblems
         If there is no such file.
     """
-    asked = str(name or os.environ.get("JACKSHAFT_BUILD") or DEMO)
+    asked = str(name or os.environ.get("JACKSHAFT_BUILD") or opened_last() or DEMO)
     if asked.endswith(".toml") or os.sep in asked:
         path = Path(asked).expanduser()
     else:
@@ -50,6 +51,35 @@ def find(name: str | os.PathLike | None = None) -> Path:
         raise BuildProblems([Problem(asked, "", "no such file",
                                      f"a build file, or one of {', '.join(there)}{nearest(asked, there)}")])
     return path
+
+
+def _note() -> Path:
+    """The note of the build opened last; git does not see it."""
+    return builds_dir() / ".open"
+
+
+def opened_last() -> str | None:
+    """Return the name of the build opened last on this machine, or None where its file is gone."""
+    try:
+        name = _note().read_text(encoding="utf-8").strip()
+    except OSError:
+        return None
+    return name if name and (builds_dir() / f"{name}.toml").is_file() else None
+
+
+def open_next(name: str) -> None:
+    """Remember the build to open next time.
+
+    Raises
+    ------
+    BuildProblems
+        If there is no such build.
+    """
+    find(name)
+    if name == DEMO:
+        _note().unlink(missing_ok=True)
+    else:
+        _note().write_text(name + "\n", encoding="utf-8")
 
 
 def load(name: str | os.PathLike | None = None) -> Build:

@@ -128,6 +128,10 @@ def _put(table, name: str, value) -> None:
     if isinstance(value, str) and not value.strip():
         table.pop(name, None)
         return
+    if isinstance(value, Mapping):
+        inline = tomlkit.inline_table()
+        inline.update(value)
+        value = inline
     old = table.get(name)
     if isinstance(old, InlineTable | Table) and "value" in old and not isinstance(value, Mapping):
         if str(old["value"]) != str(value):

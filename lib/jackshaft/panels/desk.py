@@ -1,0 +1,147 @@
+"""What the start page and the record page do, as plain functions: open, make, write down, add, render."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from jackshaft import tables
+from jackshaft.build import (
+    Build, BuildProblems, Problem, builds_dir, create, describe, list_builds, load, open_next, possible_keys, takes,
+)
+from jackshaft.build.schema import CHAPTERS, KNOWN
+from jackshaft.record import write_record
+from jackshaft.units import Measure
+from jackshaft.workup import label, work_up
+
+BLANK = "an empty build"
+HOW = ("", *KNOWN)
+
+
+def file_name(name: str) -> str:
+    """Return the stem of a build's file made from its name: small letters, digits, underscores.
+
+    Raises
+    ------
+    BuildProblems
+        If nothing is left of the name.
+    """
+    stem = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
+    if not stem:
+        raise BuildProblems([Problem("new build", "name", f"'{name}'", "a name with letters or digits in it")])
+    return stem
+
+
+def open_other(name: str) -> str:
+    """Make a build the one that every notebook opens next; return what to do then."""
+    open_next(name)
+    return f"'{name}' is open now. In each notebook: Kernel, Restart Kernel and Run All Cells."
+
+
+def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
+    """Make a build file, empty or as a copy of another build, and open it.
+
+    Raises
+    ------
+    BuildProblems
+        If the name is no name, or a build of that name is there already.
+    """
+    stem = file_name(name)
+    quoted = name.strip().replace("\\", "\\\\").replace('"', '\\"')
+    if start == BLANK:
+        text = f'schema = 1\nname = "{quoted}"\nshown_in = "{system}"\n'
+    else:
+        text = re.sub(r'(?m)^name = ".*"$', lambda _: f'name = "{quoted}"', load(start).text, count=1)
+    build = create(builds_dir() / f"{stem}.toml", text)
+    open_next(stem)
+    return build, (f"Made {build.file} and opened it. Run this page again from the top to go on with it.")
+
+
+def measurements(build: Build) -> list[tuple[str, str]]:
+    """Return (words, key) of everything that can be written down; what is wanted most comes first."""
+    wanted = [w.key for w in work_up(build).wanted]
+    there = [k for k in possible_keys(build) if k not in wanted]
+    found = [(f"wanted: {label(k)}", k) for k in wanted if k in possible_keys(build)]
+    return found + [(label(k), k) for k in there]
+
+
+def hint(build: Build, key: str) -> str:
+    """Return what a key takes and what the build says now."""
+    now = build.get(key)
+    words = now.text if isinstance(now, Measure) else {True: "yes", False: "no"}.get(now, now) if now is not None else None
+    return f"takes: {takes(key)}; " + ("not known yet" if words is None else f"the build says {words}")
+
+
+def write_down(build: Build, key: str, text: str, known: str = "", by: str = "") -> tuple[Build, str]:
+    """Keep one value in the build file, with how it is known; return the build and what it unlocked.
+
+    Raises
+    ------
+    BuildProblems
+        If the text cannot be taken; nothing is written.
+    ChangedOnDisk
+        If the file was changed by somebody else; nothing is written.
+    """
+    field = describe(key)[1]
+    value: object = text.strip()
+    if field.kind == "yes/no" and value in ("yes", "no"):
+        value = value == "yes"
+    elif field.kind == "count" and re.fullmatch(r"\d+", str(value)):
+        value = int(str(value))
+    elif known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
+        value = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
+    before = {c.id: c.verdict for c in work_up(build).checks}
+    kept = build.save_values({key: value})
+    after = work_up(kept)
+    moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
+    shown = kept.get(key)
+    words = f"Kept {label(key)}: {shown.text if isinstance(shown, Measure) else shown}." if text.strip() else \
+        f"Forgot {label(key)}."
+    return kept, words + (" " + "; ".join(moved) + "." if moved else "")
+
+
+#: Lists that a part can be added to, with their words.
+LISTS = tuple((c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted")
+
+
+def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
+    """Add a named part to a list of the build file.
+
+    Raises
+    ------
+    BuildProblems
+        If the name is empty or taken; nothing is written.
+    """
+    if name.strip() in build.names(kind):
+        raise BuildProblems([Problem(build.file, f"{kind}[{name.strip()}]", f"a second '{name.strip()}'", "a new name")])
+    if not name.strip() or set(name) & set("[]"):
+        raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
+    kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()})
+    return kept, f"Added {kind} '{name.strip()}'. What is known of it can be written down now."
+
+
+def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
+    """Write the record of a build into a folder; return where it is.
+
+    Raises
+    ------
+    NotADirectoryError
+        If the folder is a file.
+    """
+    written = write_record(build, folder or records_dir() / build.slug, leave_out=leave_out)
+    return (f"Wrote {written.page.name} (one page, opens anywhere) and {len(written.notebooks)} executed notebooks into "
+            f"{_short(written.page.parent)}.")
+
+
+def records_dir() -> Path:
+    """Return the folder that records go to when no other is named."""
+    return tables.data_dir() / "records"
+
+
+def _short(folder: Path) -> str:
+    parts = folder.resolve().parts
+    return "/".join(parts[-3:])
+
+
+__all__ = ["BLANK", "HOW", "LISTS", "add_part", "file_name", "hint", "list_builds", "measurements", "new_build",
+           "open_other", "records_dir", "render", "write_down"]
