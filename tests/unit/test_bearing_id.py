@@ -68,6 +68,12 @@ def test_rotor_bearing_d_is_an_inch_bore_in_a_metric_body():
     assert found.candidates[0].score > 0.95 and found.next.words
 
 
+def test_the_easiest_instrument_that_decides_is_named():
+    found = identify(1.184, 2.440, 0.630)  # between 30 mm and 1-3/16 in, which lie 6.4 thou apart
+    assert {c.size.designation for c in found.candidates if c.fits} == {"6206", "6206-19"}
+    assert not found.decided and found.next.instrument == "telescoping gauge"
+
+
 def test_a_micrometer_decides_what_calipers_cannot():
     assert first(identify(1.3746, 2.8344, 0.668, tool="micrometer")) == "6207-22"
     found = identify(34.995, 71.995, 16.95, unit=MM, tool="micrometer")

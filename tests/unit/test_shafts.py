@@ -141,6 +141,13 @@ def test_two_bearing_reactions_over_a_batch():
     assert near + far == pytest.approx(np.full(6, 286.0))
 
 
+def test_two_bearing_reactions_do_not_depend_on_where_the_shaft_is_measured_from():
+    there = shafts.two_bearing_reactions_si(0.0, 12.0, [-2.5, 6], [240, 46])
+    assert shafts.two_bearing_reactions_si(5.0, 17.0, [2.5, 11], [240, 46]) == pytest.approx(there)
+    with pytest.raises(ShaftError, match="same spot"):
+        shafts.two_bearing_reactions_si(5.0, 5.0, [2.5], [240])
+
+
 def test_overhang_moment_is_pull_times_arm_and_jumps_take_the_worse_side():
     beam = shafts.beam_si(*rotor())
     at_a = shafts.section_si(beam, 2.5 * INCH)
@@ -158,14 +165,24 @@ def test_midspan_deflection_by_the_textbook_formula():
     )
 
 
-def test_own_weight_of_a_uniform_shaft():
+@pytest.mark.parametrize("samples", [3, 61])
+def test_own_weight_of_a_uniform_shaft(samples):
     # 5 q L^4 / 384 EI, reactions half the weight each
     steps, supports = [Step(0, 1.0, 0.04)], [Support("a", 0), Support("b", 1.0)]
-    beam = shafts.beam_si(steps, supports, [], density=7850, elastic_modulus=207e9)
+    beam = shafts.beam_si(steps, supports, [], density=7850, elastic_modulus=207e9, samples=samples)
     q = 7850 * shafts.GRAVITY * math.pi / 4 * 0.04**2
     assert beam.reactions[:, 1] == pytest.approx([q / 2, q / 2], rel=1e-9)
     inertia = math.pi / 64 * 0.04**4
     assert shafts.section_si(beam, 0.5).deflection == pytest.approx(5 * q / (384 * 207e9 * inertia), rel=1e-9)
+
+
+def test_own_weight_between_unequal_stations():
+    # q x (L^3 - 2 L x^2 + x^3) / 24 EI
+    steps, supports = [Step(0, 1.0, 0.04)], [Support("a", 0), Support("b", 1.0)]
+    beam = shafts.beam_si(steps, supports, [Load("here", 0.2)], density=7850, elastic_modulus=207e9, samples=2)
+    q, inertia = 7850 * shafts.GRAVITY * math.pi / 4 * 0.04**2, math.pi / 64 * 0.04**4
+    sag = q * 0.2 * (1 - 2 * 0.2**2 + 0.2**3) / (24 * 207e9 * inertia)
+    assert shafts.section_si(beam, 0.2).deflection == pytest.approx(sag, rel=1e-9)
 
 
 def test_torque_runs_from_where_it_comes_in_to_where_it_goes_out():
@@ -239,6 +256,14 @@ def test_dunkerley_is_below_and_rayleigh_above_the_eigenvalue(seed):
     speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at), mass)
     assert speed.dunkerley <= speed.lowest * (1 + 1e-9)
     assert speed.lowest <= speed.rayleigh * (1 + 1e-9)
+
+
+def test_rayleigh_stays_close_with_a_pulley_on_an_overhang():
+    # Weights on both sides of a bearing push against each other unless each is turned with the mode.
+    steps, supports = [Step(0, 1.0, 0.03)], [Support("a", 0.3), Support("b", 1.0)]
+    flex = shafts.flexibility_si(steps, supports, [0.0, 0.65])
+    speed = whirl.whirl_si(flex, [4.0, 10.0])
+    assert speed.lowest <= speed.rayleigh < 1.02 * speed.lowest
 
 
 def test_whirl_refuses_a_shaft_without_mass():
