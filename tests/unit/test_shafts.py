@@ -179,7 +179,9 @@ def test_own_weight_of_a_uniform_shaft(samples):
 def test_own_weight_between_unequal_stations():
     # q x (L^3 - 2 L x^2 + x^3) / 24 EI
     steps, supports = [Step(0, 1.0, 0.04)], [Support("a", 0), Support("b", 1.0)]
-    beam = shafts.beam_si(steps, supports, [Load("here", 0.2)], density=7850, elastic_modulus=207e9, samples=2)
+    beam = shafts.beam_si(
+        steps, supports, [Load("here", 0.2)], density=7850, elastic_modulus=207e9, samples=2
+    )
     q, inertia = 7850 * shafts.GRAVITY * math.pi / 4 * 0.04**2, math.pi / 64 * 0.04**4
     sag = q * 0.2 * (1 - 2 * 0.2**2 + 0.2**3) / (24 * 207e9 * inertia)
     assert shafts.section_si(beam, 0.2).deflection == pytest.approx(sag, rel=1e-9)
