@@ -8,7 +8,7 @@ import base64
 import panel_toy
 import pytest
 
-from jackshaft.panels import base, fragments, stored
+from jackshaft.panels import Outcome, base, fragments, stored
 
 
 @pytest.fixture
@@ -184,3 +184,51 @@ def test_stored_outputs_follow_after_the_last_change_only(build, monkeypatch):
         assert "set  Centre distance: 24.00 in" in updated[2]["text/plain"]
 
     asyncio.run(run())
+
+
+def test_what_takes_long_is_worked_out_once_the_hand_rests(build, monkeypatch):
+    asked = []
+
+    def outcome_of(trial, whatif):
+        whole = panel_toy.outcome_of(trial, whatif)
+        return Outcome(whole.facts[:1], whole.checks[:1], whole.picture, whole.compare,
+                       later=lambda: (asked.append(trial), whole)[1])
+
+    async def run():
+        panel = base.Panel(build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of,
+                           view=panel_toy.ToyView("slow"))
+        assert len(asked) == 1 and "driven speed" in panel._facts.value
+        for n in range(5):
+            panel.set("drive.apart", f"{20 + n / 2} in")
+            await asyncio.sleep(0.03)
+        assert len(asked) == 1
+        assert "go so far" in panel._strip.value and "more is being worked out" in panel._strip.value
+        assert "driven speed" not in panel._facts.value and "67.85 in" in panel._facts.value
+        await asyncio.sleep(base.FINISH_AFTER + 0.2)
+        assert len(asked) == 2
+        assert "caution" in panel._strip.value and "worked out" not in panel._strip.value
+        assert "driven speed" in panel._facts.value
+        panel.set("drive.apart", "25 in")
+        panel.pin()
+        assert len(panel.state.pins[0].outcome.facts) == 4
+
+    asyncio.run(run())
+
+
+def test_a_fault_in_what_was_put_off_is_shown(build):
+    state_outcome = panel_toy.outcome_of
+
+    def outcome_of(trial, whatif):
+        def later():
+            if trial.get("drive.belts") == 3:
+                raise ValueError("no such belt")
+            return state_outcome(trial, whatif)
+
+        return Outcome(picture=state_outcome(trial, whatif).picture, later=later)
+
+    panel = base.Panel(build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of,
+                       view=panel_toy.ToyView("slow"))
+    panel.set("drive.belts", "3")
+    assert "no such belt" in panel._alert.value
+    panel.set("drive.belts", "2")
+    assert panel._alert.value == ""

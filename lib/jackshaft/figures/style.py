@@ -104,7 +104,9 @@ def drawing(name: str) -> Iterator[None]:
         Name of the picture; it salts the ids inside the SVG, so that two pictures on one page never
         share an id and the same picture always has the same ids.
     """
-    with matplotlib.rc_context({**_SETTINGS, "svg.hashsalt": name}):
+    wanted = {**_SETTINGS, "svg.hashsalt": name}
+    # setting a value checks it, which is slow, so only those that differ are set
+    with matplotlib.rc_context({k: v for k, v in wanted.items() if matplotlib.rcParams[k] != v}):
         yield
 
 

@@ -20,6 +20,8 @@ from jackshaft.panels.style import CSS
 
 #: Seconds from a change to its picture's turn: long enough that the numbers have left first.
 DRAW_AFTER = 0.01
+#: Seconds without a change after which what was put off is worked out.
+FINISH_AFTER = 0.12
 #: Seconds without a change after which the stored outputs follow.
 STORE_AFTER = 0.6
 
@@ -53,6 +55,7 @@ class Panel:
         self.view = view
         self.state = PanelState(build, controls, outcome_of)
         self._pending_draw: asyncio.TimerHandle | None = None
+        self._pending_finish: asyncio.TimerHandle | None = None
         self._pending_store: asyncio.TimerHandle | None = None
         self._stored: stored.StoredOutputs | None = None
         self._svg = ""
@@ -126,6 +129,7 @@ class Panel:
         self._do(lambda: (self.state.reset(), "Back to what the build says.")[1])
 
     def _ipython_display_(self) -> None:
+        self._finish()
         self._finish_drawing()
         self._stored = stored.StoredOutputs()
         stored.show_live(self.widget)
@@ -175,6 +179,7 @@ class Panel:
 
     def _act(self, action: Action) -> None:
         def work() -> str:
+            self.state.finish()
             if not self.state.fresh or self.state.outcome is None:
                 raise NotKept(f"'{action.label}' needs a design without errors; put the error right first.")
             self.state.set_many(action.texts_of(self.state.trial, self.state.outcome))
@@ -195,6 +200,7 @@ class Panel:
         self._show_words(str(notice), refusal, fault)
         self._show_fields(slider)
         self._draw_soon()
+        self._finish_soon()
         self._store_soon()
 
     def _follow(self, build: Build) -> None:
@@ -203,6 +209,7 @@ class Panel:
     # -- showing -----------------------------------------------------------------------------------
 
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
+        self._last_notice = notice
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
         _set(self._facts, fragments.live_facts_html(self.state))
         _set(self._strip, fragments.strip_html(self.state))
@@ -265,8 +272,29 @@ class Panel:
             # a picture that fails must not take the numbers with it, nor pass for the present one
             self._drawing_trouble = fault_of(error, "the picture could not be drawn")
         if before or self._drawing_trouble:
-            self._show_words()
+            self._show_words(self._last_notice)
         self._show_picture()
+
+    def _finish_soon(self) -> None:
+        """Work out what was put off once no change came for a while."""
+        if self._pending_finish is not None:
+            self._pending_finish.cancel()
+            self._pending_finish = None
+        if not self.state.pending:
+            return
+        loop = _loop()
+        if loop is None:
+            self._finish()
+        else:
+            self._pending_finish = loop.call_later(FINISH_AFTER, self._finish)
+
+    def _finish(self) -> None:
+        self._pending_finish = None
+        if self.state.pending:
+            self.state.finish()
+            self._show_words(self._last_notice)
+            self._show_fields()
+            self._draw_soon()
 
     def _candidates(self) -> list[Candidate]:
         return [Candidate(p.letter, p.outcome.picture, *figure_style.CANDIDATES[LETTERS.index(p.letter)])
@@ -299,6 +327,7 @@ class Panel:
 
     def _store(self) -> None:
         self._pending_store = None
+        self._finish()
         self._finish_drawing()
         old = not self.state.fresh or self._drawing_trouble is not None
         if old:

@@ -67,10 +67,12 @@ def strip_html(state: PanelState) -> str:
     if not checks:
         return ""
     first, verdict = checks[0], worst(checks)
+    words = f"{verdict} so far" if state.pending and verdict != STOP else ""
+    more = "; more is being worked out" if state.pending else ""
     why = escape(first.reason if verdict != GO else "every check holds")
     lead = f"<strong>{escape(first.name)}:</strong> " if verdict != GO else ""
-    return (f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict)}'
-            f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}</span></div>')
+    return (f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict, words)}'
+            f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>')
 
 
 def mark_html(*, old: bool, stop: str) -> str:

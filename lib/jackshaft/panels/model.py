@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
 from jackshaft import units
+from jackshaft.build import Build
 from jackshaft.checks import STOP, Check, Fact
 
 #: Kinds of control that are no quantity with a unit.
@@ -339,12 +340,18 @@ class Compared:
 
 @dataclass(frozen=True)
 class Outcome:
-    """What a panel shows for one setting: facts, checks, the view's picture, and what to compare."""
+    """What a panel shows for one setting: facts, checks, the view's picture, and what to compare.
+
+    ``later`` is for what takes too long to follow a slider (more than some 15 ms): it is called once the
+    hand rests and returns the whole outcome, which takes this one's place. Until then the panel says that
+    more is being worked out.
+    """
 
     facts: tuple[Fact, ...] = ()
     checks: tuple[Check, ...] = ()
     picture: object = None
     compare: Mapping[str, Compared] = field(default_factory=dict)
+    later: Callable[[], Outcome] | None = None
 
     @property
     def why_it_does_not_work(self) -> str:
@@ -357,5 +364,5 @@ class Action:
     """A button that works out values for some controls: ``texts_of(build, outcome)`` returns id -> text."""
 
     label: str
-    texts_of: object
+    texts_of: Callable[[Build, Outcome], Mapping[str, str]]
     help: str = ""

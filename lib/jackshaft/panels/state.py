@@ -85,6 +85,7 @@ class PanelState:
         self._load_base()
         self._take_texts({id: self.base_text(c) for id, c in self.controls.items()})
         self._work_out(first=True)
+        self.finish(first=True)
 
     @property
     def system(self) -> str:
@@ -95,6 +96,22 @@ class PanelState:
     def fresh(self) -> bool:
         """Whether the outcome matches the inputs."""
         return not self.troubles
+
+    @property
+    def pending(self) -> bool:
+        """Whether a part of the outcome that takes long is still to be worked out."""
+        return self.fresh and self.outcome is not None and self.outcome.later is not None
+
+    def finish(self, *, first: bool = False) -> None:
+        """Work out what was put off, if anything was.
+
+        Parameters
+        ----------
+        first : bool, optional
+            Whether a fault of the program is raised rather than shown.
+        """
+        if self.pending:
+            self._try(self.outcome.later, first)
 
     def base_text(self, control: Control) -> str:
         """Return the text that the build (or a what-if's start) gives a control; empty when not known.
@@ -193,6 +210,7 @@ class PanelState:
         """
         if self.troubles:
             raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].line)
+        self.finish()
         changes = self.changes()
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
@@ -215,6 +233,7 @@ class PanelState:
         """
         if self.troubles or self.outcome is None:
             raise NotKept("Nothing was pinned: put the error right first.")
+        self.finish()
         free = [letter for letter in LETTERS if letter not in {p.letter for p in self.pins}]
         if not free:
             raise NotKept(f"Nothing was pinned: {len(LETTERS)} candidates are pinned already; drop one first.")
@@ -270,11 +289,21 @@ class PanelState:
                 Trouble(str(error), id, self.controls[id].label) for id, error in self._faults.items()
             )
             return
+        if self._try(self._outcome, first):
+            self.shown_texts = dict(self.texts)
+            self.shown_readings = dict(self.readings)
+
+    def _outcome(self) -> Outcome:
+        changes = self.changes()
+        trial = self.build.with_values(changes) if changes else self.build
+        outcome = self.outcome_of(trial, self.whatif())
+        self.trial = trial
+        return outcome
+
+    def _try(self, work: Callable[[], Outcome], first: bool) -> bool:
+        """Take the outcome of ``work``, or what stands in its way; tell whether there is an outcome."""
         try:
-            changes = self.changes()
-            build = self.build.with_values(changes) if changes else self.build
-            self.outcome = self.outcome_of(build, self.whatif())
-            self.trial = build
+            self.outcome = work()
         except BuildProblems as error:
             self.troubles = tuple(
                 Trouble(f"found {p.found}; wanted {p.wanted}", self._id(p.key), self._label(p.key))
@@ -289,8 +318,7 @@ class PanelState:
             self.troubles = (fault_of(error),)
         else:
             self.troubles = ()
-            self.shown_texts = dict(self.texts)
-            self.shown_readings = dict(self.readings)
+        return not self.troubles
 
     def _id(self, key: str) -> str:
         return key if key in self.controls else ""
