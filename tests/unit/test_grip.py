@@ -24,7 +24,7 @@ SPRING = G.held_strand_si(4, 1, 24 * LBF)
 
 
 def test_demo_stage_one_meets_the_independent_calculation():
-    """Pull 30.9 lbf; E needs 14.6 lbf slack, J 7.1; 24 lbf holds 1.64 times, 1.11 at the bad end; A carries 106 lbf."""
+    """E needs 14.6 lbf slack, J 7.1; 24 lbf holds 1.64 times, 1.11 at the bad end; 106 lbf on A."""
     assert PULLS / LBF == pytest.approx([-30.9, 0, 30.9, 0], abs=0.06)
     likely = G.grip_si(PULLS, LOOP.wrap, GROOVE, SPRING)
     assert likely.least == pytest.approx(1.64, rel=5e-3)
@@ -49,7 +49,7 @@ def test_twice_the_load_stops_unless_the_spring_is_raised():
 
 
 def test_demo_stage_two_meets_the_independent_calculation():
-    """45 lbf a strand and belt holds 1.09 times, 0.89 at the bad end; 60 lbf holds 1.45 (scenario, indep. calc.)."""
+    """45 lbf a strand and belt holds 1.09 times, 0.89 at the bad end; 60 lbf 1.45 (scenario)."""
     r = np.array([2.1, 8.0]) * INCH
     loop = P.path_si([0, 0], [0, -21 * INCH], r, [True, True])
     pulls = G.pulls_si([0, 2.8 * HP], 880 * RPM * r[0], 0)
@@ -62,7 +62,7 @@ def test_demo_stage_two_meets_the_independent_calculation():
 
 
 def test_hopeless_flat_back_pulley_needs_what_no_belt_survives():
-    """25.8 deg of flat back for a pull of 140 lbf: 1,108/968 lbf dry, 1,626/1,486 damp (scenario, indep. calc.)."""
+    """25.8 deg of flat back for a pull of 140 lbf: 1,108/968 lbf dry, 1,626/1,486 damp (scenario)."""
     wrap = np.radians(25.8)
     for friction, tight, slack in ((0.30, 1108, 968), (0.20, 1626, 1486)):
         hold = G.held_strand_si(2, 0, 1.0)
@@ -119,7 +119,7 @@ def test_torque_and_power_balance_whatever_keeps_the_belt_tight(way):
         assert got.net - np.roll(got.net, 1) == pytest.approx(pulls)
         assert np.sum(hold.weights * got.net) == pytest.approx(float(hold.total))
         hub = G.hub_si(got.net, loop.ux, loop.uy)
-        # The belt as one free body: the forces on all shafts cancel, and so do their moments with the torques.
+        # The belt as one free body: the forces on all shafts cancel.
         assert hub.x.sum() == pytest.approx(0.0, abs=1e-9) and hub.y.sum() == pytest.approx(0.0, abs=1e-9)
         x, y = np.cos(loop.heading) * 0, np.sin(loop.heading) * 0
         ax, ay, _, _ = P.tangents_si(x, y, r, loop)
@@ -194,7 +194,9 @@ def test_more_friction_wrap_or_spring_holds_more_and_more_load_less(k, more, hel
     base = G.grip_si(PULLS, LOOP.wrap, k, hold).least
     assert G.grip_si(PULLS, LOOP.wrap, k * more, hold).least > base
     assert G.grip_si(PULLS, LOOP.wrap * more, k, hold).least > base
-    assert G.grip_si(PULLS, LOOP.wrap, k, G.held_strand_si(4, 1, held * more)).least == pytest.approx(base * more)
+    assert G.grip_si(PULLS, LOOP.wrap, k, G.held_strand_si(4, 1, held * more)).least == pytest.approx(
+        base * more
+    )
     assert G.grip_si(PULLS * more, LOOP.wrap, k, hold).least == pytest.approx(base / more)
 
 
@@ -212,11 +214,13 @@ def test_trap_spring_and_locked_centre_are_different_models():
 
 
 def test_trap_rest_can_load_the_hub_more_than_running():
-    """Locked centres at speed: the centrifugal part comes out of the net tension, the rest load does not know it."""
+    """Locked centres at speed: the centrifugal part comes out of the net tension, not out of rest."""
     r = np.array([0.05, 0.05])
     loop = P.path_si([0, 0.5], [0, 0], r, [True, True])
     hold = G.fixed_centres_si(loop.span, loop.wrap, r, 100.0, 40.0)
-    running = G.hub_si(G.grip_si(np.array([-10.0, 10.0]), loop.wrap, GROOVE, hold, 40.0).net, loop.ux, loop.uy)
+    running = G.hub_si(
+        G.grip_si(np.array([-10.0, 10.0]), loop.wrap, GROOVE, hold, 40.0).net, loop.ux, loop.uy
+    )
     resting = G.hub_si(G.rest_si(hold), loop.ux, loop.uy)
     assert resting.size == pytest.approx([200, 200])
     assert (running.size < resting.size).all()
@@ -247,7 +251,7 @@ def test_trap_measured_friction_with_the_wedge_over_promises_fourfold():
 
 
 def test_trap_arc_factor_is_the_capstan_law_already():
-    """The arc factor is the share of pull the wrap leaves, scaled to half a turn: using both counts wrap twice."""
+    """The arc factor is the share of pull the wrap leaves, scaled: using both counts wrap twice."""
     wrap = np.radians(np.linspace(85, 180, 20))
     usable = 1 - np.exp(-GROOVE * wrap)
     assert Q.arc_factor.si(wrap) == pytest.approx(usable / (1 - np.exp(-GROOVE * np.pi)), rel=1e-4)
@@ -280,7 +284,7 @@ def test_batch_equals_one_by_one():
 
 
 def test_accessory_on_the_back_carries_only_its_share_of_the_strand():
-    """Usable share 1 - exp(-k wrap): back 0.26 and groove 0.42 at 60 deg (own-derivation, printed to two digits)."""
+    """Usable share 1 - exp(-k wrap): back 0.26 and groove 0.42 at 60 deg (own-derivation)."""
     for k, want in ((0.29, 0.26), (GROOVE, 0.42)):
         assert 1 - W.strands_at_slip_si(1.0, np.radians(60), k) == pytest.approx(want, abs=0.005)
 

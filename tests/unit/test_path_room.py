@@ -43,7 +43,9 @@ def test_strand_gaps_equal_a_general_geometry_library():
                 if j in (i, (i + 1) % 4):
                     assert np.isinf(table[k, i, j])
                 else:
-                    assert table[k, i, j] == pytest.approx(strand.distance(Point(x[k, j], y[k, j])) - R[j], abs=1e-12)
+                    assert table[k, i, j] == pytest.approx(
+                        strand.distance(Point(x[k, j], y[k, j])) - R[j], abs=1e-12
+                    )
 
 
 # Two outside idlers side by side: the strand that runs to the first has the second on its outer side.
@@ -59,8 +61,12 @@ def test_thickness_comes_off_on_the_side_that_faces_the_pulley(ccw):
     ax, ay, _, _ = P.tangents_si(x, y, TWO_R, found)
     bare = C.strand_pulley_gaps_si(ax, ay, found, x, y, TWO_R, ccw)
     assert bare.least == pytest.approx(bare.table.min())
-    for thick, pulley, lost in (({"inner": 0.005}, 2, 0.0), ({"outer": 0.005}, 2, 0.005),
-                                ({"inner": 0.005}, 4, 0.005), ({"outer": 0.005}, 4, 0.0)):
+    for thick, pulley, lost in (
+        ({"inner": 0.005}, 2, 0.0),
+        ({"outer": 0.005}, 2, 0.005),
+        ({"inner": 0.005}, 4, 0.005),
+        ({"outer": 0.005}, 4, 0.0),
+    ):
         with_belt = C.strand_pulley_gaps_si(ax, ay, found, x, y, TWO_R, ccw, **thick)
         assert bare.table[0, pulley] - with_belt.table[0, pulley] == pytest.approx(lost, abs=1e-12)
         assert with_belt.least == pytest.approx(with_belt.table.min())
@@ -85,7 +91,9 @@ def test_strand_crossings_equal_a_general_geometry_library():
     cross = C.strands_cross_si(*ends, found, r)
     seen = set()
     for k in usable:
-        lines = [LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])]) for i in range(5)]
+        lines = [
+            LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])]) for i in range(5)
+        ]
         want = any(lines[i].crosses(lines[j]) for i in range(5) for j in range(i))
         assert cross[k] == want
         seen.add((bool(want), int(found.reason[k])))
@@ -113,8 +121,14 @@ def test_bodies_round_and_straight_equal_a_general_geometry_library():
 
 
 def test_a_strand_wholly_inside_a_body_is_no_room():
-    gap = C.strand_polygon_gaps_si(np.array([0.4]), np.array([0.5]), np.array([0.6]), np.array([0.5]),
-                                   np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0]))
+    gap = C.strand_polygon_gaps_si(
+        np.array([0.4]),
+        np.array([0.5]),
+        np.array([0.6]),
+        np.array([0.5]),
+        np.array([0.0, 1.0, 1.0, 0.0]),
+        np.array([0.0, 0.0, 1.0, 1.0]),
+    )
     assert gap == pytest.approx(0.0)
 
 
@@ -183,7 +197,9 @@ def test_no_position_is_missed_against_a_fine_scan():
     px, py, _, _ = K.point_on_si(ARM, scan)
     length = demo_loop()(px, py)[0].length
     for wanted in np.linspace(np.nanmin(length) * 1.0001, np.nanmax(length) * 0.999, 23):
-        crossings = np.sum(np.diff(np.sign(length - wanted)) != 0) - np.sum(np.isnan(np.diff(np.sign(length - wanted))))
+        crossings = np.sum(np.diff(np.sign(length - wanted)) != 0) - np.sum(
+            np.isnan(np.diff(np.sign(length - wanted)))
+        )
         assert len(K.positions_si(demo_loop(), ARM, [wanted]).travel) == crossings
 
 
@@ -236,7 +252,9 @@ def test_take_up_gains_twice_the_sine_of_half_the_wrap():
     gx, gy = P.slope_si(found)
     got = K.take_up_rate_si(demo_loop(), X[1], Y[1], gx[1], gy[1])
     assert got.length == pytest.approx(2 * np.sin(found.wrap[1] / 2))
-    ahead = P.path_si(X + [0, 1e-4, 0, 0] * gx / np.hypot(gx, gy), Y + [0, 1e-4, 0, 0] * gy / np.hypot(gx, gy), R, INSIDE)
+    ahead = P.path_si(
+        X + [0, 1e-4, 0, 0] * gx / np.hypot(gx, gy), Y + [0, 1e-4, 0, 0] * gy / np.hypot(gx, gy), R, INSIDE
+    )
     assert got.wrap == pytest.approx((ahead.wrap - found.wrap) / 1e-4, rel=2e-2, abs=1e-3)
     # Total turning stays one revolution, so that wraps gained and lost balance.
     assert np.sum(found.turn * got.wrap) == pytest.approx(0.0, abs=1e-6)

@@ -11,13 +11,15 @@ POUND_FORCE = 4.4482216152605
 class Life(NamedTuple):
     """Belt life by the published fatigue constants.
 
-    ``passes`` of the belt round its loop and ``hours``; ``valid`` -1 below, 0 within, +1 above the range of
-    passes the constants were fitted to. Above it the life is only known to be more than ``passes_to``.
+    ``passes`` of the belt round its loop and ``hours`` by the formula as it stands; ``valid`` -1 below, 0
+    within, +1 above the range of passes the constants were fitted to. Above it the life is only known to be
+    more than ``hours_at_least``, the hours at the end of that range; below it ``hours`` is a guess.
     ``peaks`` are the tensions with bending at each pulley, N.
     """
 
     passes: np.ndarray
     hours: np.ndarray
+    hours_at_least: np.ndarray
     valid: np.ndarray
     peaks: np.ndarray
 
@@ -54,6 +56,6 @@ def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from
     peaks = np.asarray(tight, dtype=float) + bending
     damage = np.sum((k * POUND_FORCE / peaks) ** -exponent, axis=-1)
     passes = 1.0 / damage
-    hours = passes * np.asarray(length) / np.asarray(speed) / 3600.0
+    lap = np.asarray(length) / np.asarray(speed) / 3600.0
     valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))
-    return Life(passes, hours, valid, peaks)
+    return Life(passes, passes * lap, np.minimum(passes, passes_to) * lap, valid, peaks)

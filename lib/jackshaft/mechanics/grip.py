@@ -242,31 +242,46 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
     ------
     shigley, ch. 17 (capstan law with centrifugal tension); derived for more than two pulleys
     """
-    pulls = np.asarray(pulls, dtype=float)
+    pulls, wrap, friction = (np.asarray(a, dtype=float) for a in (pulls, wrap, friction))
     weights, total = np.asarray(hold.weights, dtype=float), np.asarray(hold.total, dtype=float)
-    share = np.sum(weights, axis=-1)
+    size = np.abs(pulls)
+    # Idlers take nothing, but for rounding in the sum of the others.
+    busy = size > 1e-9 * np.max(size, axis=-1, keepdims=True)
     rise = np.cumsum(pulls, axis=-1)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        share = np.asarray(np.sum(weights, axis=-1))
         idle = np.asarray(total / share)
         swing = rise - np.asarray(np.sum(weights * rise, axis=-1) / share)[..., None]
-        idle = idle[..., None]
-        net = idle + swing
-        before = np.roll(swing, 1, axis=-1)
-        ratio = np.exp(np.asarray(friction) * wrap)
-        high = np.where(pulls > 0.0, swing, before)
-        low = np.where(pulls > 0.0, before, swing)
-        # Slip begins at idle + load high = ratio (idle + load low): the idle tension it takes is
-        need = (high - ratio * low) / (ratio - 1.0)
-        # Idlers take nothing, but for rounding in the sum of the others.
-        size = np.abs(pulls)
-        busy = size > 1e-9 * np.max(size, axis=-1, keepdims=True)
-        margin = np.where(busy & (need > 0.0), np.maximum(idle, 0.0) / need, np.inf)
-        least = np.min(margin, axis=-1)
-        needed = np.maximum(np.max(np.where(busy, need, -np.inf), axis=-1), 0.0) * share
-        slip = np.where(busy, margin, 1.0) * np.where(busy, size, np.inf)
-    return Grip(
-        net, net + np.asarray(centrifugal)[..., None], margin, least, np.argmin(margin, axis=-1), needed, slip
-    )
+        net = idle[..., None] + swing
+        lead = np.broadcast_shapes(net.shape, wrap.shape, friction.shape)[:-1]
+        count = net.shape[-1]
+        friction = np.broadcast_to(friction, np.broadcast_shapes(friction.shape, (count,)))
+        margin = np.full((count,) + lead, np.inf)
+        least, most = np.full(lead, np.inf), np.zeros(lead)
+        limiting = np.zeros(lead, np.intp)
+        grips = np.maximum(idle, 0.0)
+        for i in range(count):
+            works = busy[..., i]
+            if not works.any():
+                continue
+            high, low = swing[..., i], swing[..., i - 1]
+            if pulls.ndim == 1:
+                high, low = (high, low) if pulls[i] > 0.0 else (low, high)
+            else:
+                driven = pulls[..., i] > 0.0
+                high, low = np.where(driven, high, low), np.where(driven, low, high)
+            ratio = np.exp(friction[..., i] * wrap[..., i])
+            # Slip begins at idle + load high = ratio (idle + load low): the idle tension it takes is
+            need = (high - ratio * low) / (ratio - 1.0)
+            here = grips / need
+            mine = margin[i, ...]
+            np.copyto(mine, here, where=works & ~(need <= 0.0))
+            limiting[mine < least] = i
+            np.minimum(least, mine, out=least)
+            np.maximum(most, need, out=most, where=works)
+        margin = np.moveaxis(margin, 0, -1)
+        slip = margin * np.where(busy, size, np.inf)
+    return Grip(net, net + np.asarray(centrifugal)[..., None], margin, least, limiting, most * share, slip)
 
 
 def hub_si(net, ux, uy):

@@ -37,6 +37,15 @@ LEAST_WRAP = np.radians(1.0)
 MOST_WRAP = np.radians(350.0)
 
 
+class Work(NamedTuple):
+    """Arrays that a search hands to the kernel again and again, so that none are made in its loop."""
+
+    kept: np.ndarray
+    scratch: np.ndarray
+    length: np.ndarray
+    reason: np.ndarray
+
+
 class Path(NamedTuple):
     """One loop, or a batch of loops; pulleys on the last axis.
 
@@ -85,8 +94,9 @@ def _spread(a, shape, count):
     """Pulley axis first, layouts flattened; a row shared by the whole batch stays one number wide."""
     a = np.asarray(a)
     if a.ndim <= 1 or all(n == 1 for n in a.shape[:-1]):
-        return np.ascontiguousarray(np.broadcast_to(a.reshape(-1), (count,))[:, None], dtype=float)
-    return np.moveaxis(np.broadcast_to(a, shape).reshape(-1, count), -1, 0)
+        row = np.asarray(a, dtype=float).reshape(-1)
+        return (row if row.size == count else np.broadcast_to(row, (count,)))[:, None]
+    return np.broadcast_to(a, shape).reshape(-1, count).T
 
 
 def _ahead(a, gap, out):
@@ -95,8 +105,45 @@ def _ahead(a, gap, out):
     np.subtract(a[:gap], a[-gap:], out=out[-gap:])
 
 
+def work_si(pulleys, layouts, *, chunk=8192):
+    """Make the arrays that a search works in.
+
+    Parameters
+    ----------
+    pulleys, layouts : int
+        Size of the batches to come.
+    chunk : int
+        Layouts worked at a time.
+
+    Returns
+    -------
+    Work
+        About (40 pulleys + 9) bytes a layout, and 32 pulleys bytes a layout of one chunk.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    return Work(
+        np.empty((5, pulleys, layouts)),
+        np.empty((4, pulleys, min(chunk, layouts))),
+        np.empty(layouts),
+        np.empty(layouts, np.uint8),
+    )
+
+
 def path_si(
-    x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP, chunk=8192
+    x,
+    y,
+    r,
+    inside,
+    ccw=True,
+    *,
+    crossed=False,
+    least_wrap=LEAST_WRAP,
+    most_wrap=MOST_WRAP,
+    chunk=8192,
+    work=None,
 ):
     """Follow the belt round every layout of a batch; float body of :func:`path`.
 
@@ -116,6 +163,9 @@ def path_si(
         A wrap below or above is no contact, rad.
     chunk : int
         Layouts worked at a time; the scratch arrays of one chunk stay in the processor's cache.
+    work : Work or None
+        Arrays from :func:`work_si` to work in. The result then lies in them and is overwritten by the next
+        call: take what is wanted before it.
 
     Returns
     -------
@@ -125,7 +175,7 @@ def path_si(
     Raises
     ------
     ValueError
-        If there are fewer than two pulleys, or a crossed drive has not two.
+        If there are fewer than two pulleys, a crossed drive has not two, or the work arrays do not fit.
 
     Source
     ------
@@ -143,10 +193,15 @@ def path_si(
     sense = np.where(np.asarray(ccw), 1.0, -1.0)
     sense = np.broadcast_to(sense, batch).reshape(-1) if sense.ndim else sense.reshape(1)
     many = int(np.prod(batch, dtype=np.int64))
-    kept = np.empty((5, count, many))
-    length, reason = np.empty(many), np.empty(many, np.uint8)
     step = max(1, min(chunk, many))
-    scratch = np.empty((4, count, step))
+    work = work_si(count, many, chunk=step) if work is None else work
+    if work.kept.shape[1] != count or work.length.size < many:
+        raise ValueError(
+            f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts"
+        )
+    step = max(1, min(step, work.scratch.shape[2]))
+    kept, scratch = work.kept[:, :, :many], work.scratch
+    length, reason = work.length[:many], work.reason[:many]
     # Impossible layouts divide by nought on their way to the mask: that is their reason, not a fault.
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for start in range(0, many, step):
@@ -164,7 +219,8 @@ def path_si(
                 least_wrap,
                 most_wrap,
             )
-    span, wrap, heading, ux, uy = (np.moveaxis(a.reshape((count,) + batch), 0, -1) for a in kept)
+    last = (0, *range(2, 2 + len(batch)), 1)
+    span, wrap, heading, ux, uy = kept.reshape((5, count) + batch).transpose(last)
     return Path(
         length.reshape(batch),
         span,
@@ -172,7 +228,7 @@ def path_si(
         heading,
         ux,
         uy,
-        np.broadcast_to(turns, shape),
+        turns if turns.shape == shape else np.broadcast_to(turns, shape),
         reason.reshape(batch),
     )
 

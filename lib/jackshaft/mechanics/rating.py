@@ -102,7 +102,12 @@ def ratio_factor(family, ratio):
     raise ValueError(f"no speed-ratio factors for the family {family!r}")
 
 
-@door(small="length", faster="rotation", returns={"basic": "power", "addon": "power", "total": "power"})
+@door(
+    small="length",
+    faster="rotation",
+    factor="number",
+    returns={"basic": "power", "addon": "power", "total": "power"},
+)
 def rated_power(small, *, faster, k, factor=1.0) -> Power:
     """Rated power of one classical or narrow belt at half a turn of wrap and its base length.
 
@@ -169,7 +174,7 @@ def rated_power_light(small, *, faster, k):
         return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
 
 
-@door(small="length", faster="rotation", returns="power")
+@door(small="length", faster="rotation", factor="number", returns="power")
 def rated_power_older(small, *, faster, k, factor=1.0):
     """Rated power of one classical belt by an older form, for comparison.
 
@@ -227,7 +232,28 @@ def arc_factor(wrap):
     return 1.25 * (1.0 - 5.0 ** (-np.asarray(wrap) / np.pi))
 
 
-@door(wrap_small="angle", returns="number")
+@door(wrap="angle", returns="number")
+def arc_factor_fit(wrap):
+    """Arc-of-contact factor by the printed fit in degrees, for comparison.
+
+    Parameters
+    ----------
+    wrap : angle
+        Wrap on the small pulley, rad.
+
+    Returns
+    -------
+    number
+
+    Source
+    ------
+    shigley17-solutions, problem 17-18 (fit of the arc factor)
+    """
+    degrees = np.degrees(wrap)
+    return 0.143543 + 0.007468 * degrees - 0.000015052 * degrees**2
+
+
+@door(wrap_small="angle", flat="number", returns="number")
 def arc_factor_flat(wrap_small, *, flat=0.29):
     """Arc-of-contact factor of V-belts from a grooved small pulley to a flat large one.
 
@@ -251,7 +277,7 @@ def arc_factor_flat(wrap_small, *, flat=0.29):
     return np.minimum(arc_factor.si(wrap_small), on_flat)
 
 
-@door(length="length", base="length", returns="number")
+@door(length="length", base="length", exponent="number", returns="number")
 def length_factor(length, *, base, exponent=0.22):
     """Length factor: short belts flex more often an hour.
 

@@ -42,7 +42,7 @@ def deflection_force(tension, *, span, stiffness=0.0, share=1.0 / 64.0) -> Defle
     return Deflection(string + 4.0 * np.asarray(stiffness) * share, share * np.asarray(span))
 
 
-@door(force="force", stiffness="force", returns="force")
+@door(force="force", stiffness="force", share="number", returns="force")
 def tension_from_deflection(force, *, stiffness=0.0, share=1.0 / 64.0):
     """Tension from the force that deflects a strand by a set share of its length.
 

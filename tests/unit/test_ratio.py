@@ -1,0 +1,207 @@
+"""Speed, direction, torque and power through stages; effective diameters; the demo build's figures."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from jackshaft.mechanics import diameters as D
+from jackshaft.mechanics import ratio as S
+from jackshaft.tables import table
+from jackshaft.units import UnitsRequired
+
+INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
+FOOT_PER_MINUTE = 0.3048 / 60
+
+
+def test_demo_train_meets_the_independent_calculation():
+    """880.0 and 231.0 rpm, opposite twice over, 1693 ft/min (scenario, independent calculation)."""
+    stages = [S.belt_ratio.si(4.4, driven=13.0), S.belt_ratio.si(4.2, driven=16.0)]
+    signs = [1 if S.same_way("back-side belt") else -1, 1 if S.same_way("belt") else -1]
+    got = S.train_si(2600 * RPM, stages, signs, [1.0, 1.0], 2.8 * HP)
+    assert got.speed / RPM == pytest.approx([2600, -880.0, -231.0], abs=0.05)
+    tip = S.tip_speed.si(28 * INCH, rotation=got.speed[2])
+    assert tip / FOOT_PER_MINUTE == pytest.approx(1693, abs=0.6)
+    assert got.torque[0] / (4.4482216152605 * 0.3048) == pytest.approx(5.66, abs=0.005)
+    assert S.in_band.si(got.speed[2], least=200 * RPM, most=240 * RPM).inside
+
+
+def test_mixer_and_trommel_meet_the_independent_calculation():
+    """287.5 and 23.96 rpm with 296 lbf ft; 825.4, 82.5 and 20.6 r/min with 297 N m (scenario)."""
+    mixer = S.train_si(
+        1725 * RPM, [2.5 / 15, S.tooth_ratio.si(12, driven=144)], [1, -1], [1.0, 0.9], 1.5 * HP
+    )
+    assert mixer.speed[1:] / RPM == pytest.approx([287.5, -23.96], abs=0.005)
+    assert mixer.torque[2] / (4.4482216152605 * 0.3048) == pytest.approx(296, abs=0.6)
+    trommel = S.train_si(2600 * RPM, [100 / 315, 1 / 10, 300 / 1200], [1, 1, -1], [0.95, 0.90, 1.0], 3000.0)
+    assert np.abs(trommel.speed[1:]) / RPM == pytest.approx([825.4, 82.5, 20.6], abs=0.06)
+    assert trommel.torque[2] == pytest.approx(297, abs=0.5)
+
+
+@given(
+    st.lists(
+        st.tuples(st.floats(0.1, 10), st.sampled_from([-1, 1]), st.floats(0.5, 1.0)), min_size=1, max_size=5
+    )
+)
+def test_energy_balance_and_named_shaft(stages):
+    ratios, signs, effs = (np.array(c) for c in zip(*stages, strict=True))
+    got = S.train_si(100.0, ratios, signs, effs, 5000.0)
+    assert got.torque * np.abs(got.speed) == pytest.approx(got.power)
+    assert got.power[-1] == pytest.approx(5000 * np.prod(effs))
+    assert np.sign(got.speed[-1]) == np.prod(signs)
+    last = S.train_si(100.0, ratios, signs, effs, got.power[-1], power_at=len(stages))
+    assert last.power == pytest.approx(got.power)
+
+
+def test_train_over_a_batch_equals_one_by_one():
+    speeds = np.array([1400, 2600, 3600]) * RPM
+    batch = S.train_si(speeds, [0.3, 0.25], [-1, 1], [0.95, 0.96], np.array([1.0, 2.0, 3.0]))
+    for k in range(3):
+        one = S.train_si(speeds[k], [0.3, 0.25], [-1, 1], [0.95, 0.96], k + 1.0)
+        assert batch.speed[k] == pytest.approx(one.speed) and batch.torque[k] == pytest.approx(one.torque)
+
+
+def test_directions_of_each_kind():
+    assert [
+        S.same_way(k)
+        for k in ("belt", "crossed belt", "back-side belt", "roller chain", "external gear", "internal gear")
+    ] == [True, False, False, True, False, True]
+    assert S.same_way("gearbox", reverses=False) and not S.same_way("gearbox", reverses=True)
+    for bad in ("gearbox", "string"):
+        with pytest.raises(ValueError):
+            S.same_way(bad)
+
+
+def test_creep_multiplies_and_slows():
+    assert S.belt_ratio.si(1.0, driven=2.0, creep=0.02) == pytest.approx(0.49)
+
+
+def test_trap_ratio_from_datum_diameters_is_off_by_five_per_cent():
+    """75 to 225 mm datum in the inch A section is 3.00 by datum, 2.84 on the pitch line (own-derivation)."""
+    row = table("belt_sections").one(section="A", system="inch")
+    extra = row["pitch_minus_reference_mm"]
+    small, large = (
+        D.grooved.si(d, measured_as="datum", pitch_minus_reference=extra, outside_minus_reference=6.35)
+        for d in (75.0, 225.0)
+    )
+    assert large.pitch / small.pitch == pytest.approx(2.84, abs=0.005)
+    error = S.error_of_diameters.si(small.pitch, driven=large.pitch, driver_used=75.0, driven_used=225.0)
+    assert -0.06 < error < -0.05
+    assert S.error_of_diameters.si(2.0, driven=3.0, driver_used=2.0, driven_used=3.0) == pytest.approx(0.0)
+
+
+def test_trap_creep_in_roots_of_stress_hangs_on_the_unit():
+    """Our form gives one answer in Pa and in MPa; the root form that is printed does not."""
+    ours = [S.creep_of_stretch.si(1.4 * u, slack=0.5 * u, modulus=100 * u) for u in (1.0, 1e6)]
+    assert ours[0] == pytest.approx(ours[1])
+    roots = [1 - (100 * u + (0.5 * u) ** 0.5) / (100 * u + (1.4 * u) ** 0.5) for u in (1.0, 1e6)]
+    assert roots[0] != pytest.approx(roots[1], rel=0.1)
+
+
+def test_band_says_how_far_out():
+    got = S.in_band.si(np.array([150.0, 220.0, 300.0]), least=200.0, most=240.0)
+    assert list(got.inside) == [False, True, False]
+    assert got.under == pytest.approx([0.25, 0, 0]) and got.over == pytest.approx([0, 0, 0.25])
+    assert S.in_band.si(-220.0, least=200.0, most=240.0).inside
+
+
+def test_public_calls_agree_in_inch_and_metric_and_refuse_bare_numbers():
+    inch = S.tip_speed("28 in", rotation="231 rpm").to("m/s").magnitude
+    assert inch == pytest.approx(S.tip_speed("711.2 mm", rotation="231 r/min").to("m/s").magnitude)
+    assert inch == pytest.approx(S.tip_speed.si(28 * INCH, rotation=231 * RPM))
+    assert S.rotation_for.si(inch, diameter=28 * INCH) == pytest.approx(231 * RPM)
+    with pytest.raises(UnitsRequired):
+        S.tip_speed(28, rotation="231 rpm")
+
+
+def test_every_way_to_give_a_grooved_diameter_is_one_pulley():
+    one = D.grooved(
+        "5 in", measured_as="outside", pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in"
+    )
+    for line in ("datum", "pitch", "outside"):
+        given_as = {"datum": one.reference, "pitch": one.pitch, "outside": one.outside}[line]
+        again = D.grooved(
+            given_as, measured_as=line, pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in"
+        )
+        for a, b in zip(one, again, strict=True):
+            assert a.to("in").magnitude == pytest.approx(b.to("in").magnitude)
+    with pytest.raises(ValueError):
+        D.grooved.si(0.1, measured_as="root", pitch_minus_reference=0.0, outside_minus_reference=0.0)
+
+
+def test_flat_back_and_bottom_add_on_both_sides():
+    assert D.flat.si(0.070, to_cord=0.002) == pytest.approx(0.074)
+
+
+def grooves():
+    for row in table("belt_grooves").rows:
+        # Standard inch grooves with one rod size: reference width and outside diameter are printed.
+        if row["rod_mm"] and row["rod_above_outside_mm"] and row["top_width_tol_mm"]:
+            yield row
+
+
+def test_rod_measure_reproduces_the_printed_grooves():
+    """Rod above the outside diameter, at the widest groove allowed (mh31, p. 2576; belt-maintenance)."""
+    seen = 0
+    for row in grooves():
+        got = D.over_rods.si(
+            0.0,
+            rod=row["rod_mm"],
+            angle=np.radians(row["angle_deg"]),
+            top_width=row["top_width_mm"] + row["top_width_tol_mm"],
+        )
+        assert got / 2 == pytest.approx(row["rod_above_outside_mm"], abs=0.13), row
+        seen += 1
+    assert seen > 15
+
+
+def test_turned_groove_finds_the_standard_reference_diameter():
+    """Outside less reference diameter of the printed grooves from top width and angle."""
+    seen = 0
+    for row in grooves():
+        if (
+            not row["reference_width_mm"]
+            or not row["outside_minus_reference_mm"]
+            or "deep" in str(row["groove"])
+        ):
+            continue
+        got = D.turned_groove.si(
+            0.0,
+            top_width=row["top_width_mm"],
+            angle=np.radians(row["angle_deg"]),
+            reference_width=row["reference_width_mm"],
+            pitch_minus_reference=0.0,
+            belt_top_width=row["reference_width_mm"],
+            belt_angle=np.radians(40),
+        )
+        # A combined groove has two belts; one of them rides lower than its reference width says.
+        if "combination" in str(row["groove"]):
+            continue
+        loose = row["top_width_tol_mm"] / np.tan(np.radians(row["angle_deg"] / 2)) + 0.1
+        assert -got.reference == pytest.approx(row["outside_minus_reference_mm"], abs=loose), row
+        seen += 1
+    assert seen >= 9
+
+
+def test_turned_groove_rods_and_ride_out_agree():
+    """A groove cut 1 mm too wide lets the belt sink by half of 1 mm over the tangent of half the angle."""
+    args = dict(
+        angle=np.radians(34),
+        reference_width=0.011,
+        pitch_minus_reference=0.0,
+        belt_top_width=0.013,
+        belt_angle=np.radians(40),
+    )
+    right, wide = (D.turned_groove.si(0.1, top_width=w, **args) for w in (0.0127, 0.0137))
+    sunk = 0.0005 / np.tan(np.radians(17))
+    assert right.ride_out - wide.ride_out == pytest.approx(sunk)
+    assert right.pitch - wide.pitch == pytest.approx(2 * sunk)
+    over = D.over_rods.si(0.1, rod=0.01, angle=np.radians(34), top_width=0.0127)
+    back = D.reference_over_rods.si(over, rod=0.01, angle=np.radians(34), reference_width=0.011)
+    assert back == pytest.approx(right.reference)
+
+
+def test_groove_wear_from_a_sunk_belt():
+    fine = D.groove_wear.si(0.001, ride_out_new=0.001, angle=np.radians(38), limit=0.00079375)
+    worn = D.groove_wear.si(-0.002, ride_out_new=0.001, angle=np.radians(38), limit=0.00079375)
+    assert not fine.worn and fine.wall == pytest.approx(0.0)
+    assert worn.worn and worn.wall == pytest.approx(0.003 * np.sin(np.radians(19)))
