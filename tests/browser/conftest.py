@@ -81,5 +81,10 @@ def open_page(browser):
 
 @pytest.fixture
 def lab_page(project_lab, open_page):
-    """A page on the copy of the project."""
-    return open_page(project_lab)
+    """A page on the copy of the project, its builds as they are committed; ``page.builds`` is their folder."""
+    builds = project_lab.root.parent / "data" / "builds"
+    shutil.rmtree(builds)
+    shutil.copytree(ROOT / "data" / "builds", builds, ignore=shutil.ignore_patterns("*.previous", ".open"))
+    page = open_page(project_lab)
+    page.builds = builds
+    return page

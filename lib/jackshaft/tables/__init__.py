@@ -9,7 +9,8 @@ bearing "6205" and the wire "10" stay words), or ``yes/no``. Every row ends in
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from types import MappingProxyType
 
 from jackshaft.tables.reading import (
@@ -45,11 +46,32 @@ __all__ = [
     "TableError",
     "data_dir",
     "departures",
+    "held",
     "names",
     "source",
     "sources",
     "table",
 ]
+
+
+#: Tables looked up since :func:`held` began; None outside it.
+_held: dict[str, Table] | None = None
+
+
+@contextmanager
+def held() -> Iterator[None]:
+    """Take the tables as they stand for as long as the block lasts.
+
+    Outside the block every look-up asks the disk whether the file has changed. A slider works a build
+    up some twenty times a second and cannot wait for that; within one work-up the tables must not
+    change anyway.
+    """
+    global _held
+    outer, _held = _held, ({} if _held is None else _held)
+    try:
+        yield
+    finally:
+        _held = outer
 
 
 def table(name: str) -> Table:
@@ -73,11 +95,16 @@ def table(name: str) -> Table:
     DataNotFound
         The folder ``data`` was not found.
     """
+    if _held is not None and name in _held:
+        return _held[name]
     folder = data_dir() / "tables"
     path = folder / f"{name}.csv"
     if not path.is_file() or name == "columns":
         raise TableError(f"there is no table {name!r}; there are {', '.join(names())}")
-    return cached(path, read_table, folder / "columns.csv")
+    found = cached(path, read_table, folder / "columns.csv")
+    if _held is not None:
+        _held[name] = found
+    return found
 
 
 def names() -> tuple[str, ...]:

@@ -122,7 +122,7 @@ class Row(Mapping[str, Cell]):
 class Table:
     """The rows of one CSV file, in file order."""
 
-    __slots__ = ("name", "path", "columns", "rows", "_arrays")
+    __slots__ = ("name", "path", "columns", "rows", "_arrays", "_parts")
 
     def __init__(
         self, name: str, path: Path, columns: dict[str, Column], rows: tuple[Row, ...]
@@ -132,6 +132,7 @@ class Table:
         self.columns = MappingProxyType(columns)
         self.rows = rows
         self._arrays: dict[str, np.ndarray] = {}
+        self._parts: dict[tuple, Table] = {}
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -198,12 +199,13 @@ class Table:
         TableError
             The table has no such column.
         """
-        for name in equals:
-            self._known_column(name)
-        rows = tuple(
-            row for row in self.rows if all(_same(row[name], want) for name, want in equals.items())
-        )
-        return Table(self.name, self.path, dict(self.columns), rows)
+        asked = tuple(equals.items())
+        if asked not in self._parts:
+            for name in equals:
+                self._known_column(name)
+            rows = tuple(row for row in self.rows if all(_same(row[name], want) for name, want in asked))
+            self._parts[asked] = Table(self.name, self.path, dict(self.columns), rows)
+        return self._parts[asked]
 
     def one(self, **equals: Cell) -> Row:
         """Give the only row in which each named column equals the value.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from jackshaft import tables
 from jackshaft.build import Build
 from jackshaft.checks import STOP, UNDECIDED, Accepted, Check, accept, exit_code, strip, worst
 from jackshaft.workup.core import LATER, Chapter, Looker, Worker, label
@@ -69,8 +70,9 @@ def run(build: Build, workers: Mapping[str, Worker], later: Mapping[str, str]) -
     something for them.
     """
     done: dict[str, Chapter] = {}
-    for name, worker in workers.items():
-        done[name] = worker(Looker(build), done)
+    with tables.held():
+        for name, worker in workers.items():
+            done[name] = worker(Looker(build), done)
     for name, title in later.items():
         if build.has(name):
             done[name] = Chapter(name, title, LATER, words="The inputs are kept in the build file; "

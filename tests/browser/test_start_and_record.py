@@ -1,0 +1,62 @@
+"""The start page and the record page in a real JupyterLab: write down, refuse, add, make, render."""
+
+from __future__ import annotations
+
+import pytest
+
+from jackshaft.build import load
+
+pytestmark = pytest.mark.browser
+
+
+def card(page, title):
+    return page.page.locator(".jk-card", has=page.page.locator("h3", has_text=title))
+
+
+def fill(page, root, label, text):
+    box = root.get_by_label(label, exact=True)
+    box.fill(text)
+    box.press("Tab")
+
+
+def test_start_page(lab_page):
+    page = lab_page
+    page.open("00_start_here.ipynb")
+    page.run_all(restart=True)
+    root = card(page, "At the bench")
+    root.get_by_label("What was measured", exact=True).select_option(label="side load the maker allows on the shaft (engine)")
+    fill(page, root, "Value", "150 rpm")
+    root.get_by_role("button", name="Write it into the build").click()
+    root.get_by_role("alert").first.wait_for()
+    assert "force" in root.get_by_role("alert").first.inner_text()
+    path = page.builds / "orchard_sweeper.toml"
+    assert load(path).get("engine.side_load_limit") is None
+    fill(page, root, "Value", "150 lbf")
+    root.get_by_label("How it is known", exact=True).select_option(label="plate")
+    root.get_by_role("button", name="Write it into the build").click()
+    root.get_by_text("Kept side load the maker allows").wait_for()
+    kept = load(path).get("engine.side_load_limit")
+    assert (kept.text, kept.known) == ("150 lbf", "plate")
+    fill(page, root, "Its name", "idler bearing")
+    root.get_by_label("Kind of part", exact=True).select_option(label="Bearings")
+    root.get_by_role("button", name="Add it to the build").click()
+    root.get_by_text("Added bearing 'idler bearing'").wait_for()
+    assert "idler bearing" in load(path).names("bearing")
+    fill(page, root, "Name", "Log splitter")
+    root.get_by_role("button", name="Make it").click()
+    root.get_by_text("Made log_splitter.toml").wait_for()
+    assert load(page.builds / "log_splitter.toml").name == "Log splitter"
+    assert page.outside_hosts() == set()
+
+
+def test_record_page(lab_page):
+    page = lab_page
+    page.open("90_build_record.ipynb")
+    page.run_all(restart=True)
+    root = card(page, "Render the build record")
+    root.get_by_role("button", name="Render the record").click()
+    root.get_by_text("Wrote orchard_sweeper.html").wait_for(timeout=240_000)
+    record = page.builds.parent / "records" / "orchard_sweeper" / "orchard_sweeper.html"
+    text = record.read_text(encoding="utf-8")
+    assert "no certificate" in text and "231 rpm" in text
+    assert page.outside_hosts() == set()
