@@ -72,6 +72,15 @@ def test_hopeless_flat_back_pulley_needs_what_no_belt_survives():
         assert got.needed + 140 == pytest.approx(tight, rel=5e-3)
 
 
+def test_mixer_and_trommel_tensions_meet_the_independent_calculation():
+    """109.6 lbf starting: 151.6/42.0 lbf; 286 N with factor 1.3: 377/91 N (scenario)."""
+    for pull, wrap, tight, slack in ((109.6, 143.6, 151.6, 42.0), (286.0, 159.4, 377.0, 91.0)):
+        loop = np.array([np.radians(wrap), 3.6])
+        need = G.grip_si(np.array([-pull, pull]), loop, GROOVE, G.held_strand_si(2, 0, 1.0)).needed
+        assert need == pytest.approx(slack, rel=6e-3)
+        assert need + pull == pytest.approx(tight, rel=3e-3)
+
+
 @pytest.mark.parametrize("static,centrifugal", [(200.0, 0.0), (200.0, 35.0), (90.0, 10.0)])
 def test_two_pulleys_with_locked_centres_equal_the_textbook(static, centrifugal):
     """T1 + T2 = 2 T0, and slip at the pull of the standard static-tension formula (shigley, ch. 17)."""

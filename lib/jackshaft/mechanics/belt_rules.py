@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from jackshaft.tables import table
+from jackshaft.units import show
 
 INCH = 0.0254
 
@@ -139,4 +140,75 @@ def clutching(belt):
         None,
         "only a wrapped belt that its maker calls fit for clutching: the section alone does not say",
         "common practice",
+    )
+
+
+def crossed_drive(belt, centres, first, second, *, system="inch"):
+    """Tell whether a two-pulley drive may run crossed.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    centres : float
+        Distance between the shafts, m.
+    first, second : float
+        Diameters of the belt line, m.
+    system : str
+        "inch" or "metric", for the words.
+
+    Returns
+    -------
+    Allowed
+
+    Source
+    ------
+    common practice, no source
+    """
+    need = 20.0 * belt.top_width
+    if centres <= 0.5 * (first + second):
+        return Allowed(False, "the pulleys overlap", "derived")
+    why = "where the strands cross a V-belt rubs on itself and twists; a flat belt is made for that"
+    if centres < need:
+        why += f", and the centres should be at least 20 belt widths ({show(need, 'length', system)})"
+    return Allowed(False, why, "common practice")
+
+
+def quarter_turn(belt, centres, larger, count=1, *, system="inch"):
+    """Tell whether a belt may run between shafts at right angles.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    centres : float
+        Distance between the shafts, m.
+    larger : float
+        Diameter of the larger pulley, m.
+    count : int
+        Belts side by side.
+    system : str
+        "inch" or "metric", for the words.
+
+    Returns
+    -------
+    Allowed
+        It runs one way only: each pulley must stand in the plane of the strand that comes to it, and
+        turned backwards the belt climbs off at once.
+
+    Source
+    ------
+    from memory, V-belt quarter turn: centres at least 5.5 times large diameter plus width of the belts
+    """
+    need = 5.5 * (larger + count * belt.top_width)
+    one_way = (
+        "each pulley in the plane of the strand that comes to it, deep grooves, and never turned backwards"
+    )
+    if centres >= need:
+        return Allowed(True, one_way, "from memory")
+    return Allowed(
+        False,
+        f"the centres must be at least 5.5 times large pulley plus belts, {show(need, 'length', system)}, "
+        f"{show(need - centres, 'length', system)} more; then {one_way}",
+        "from memory",
     )
