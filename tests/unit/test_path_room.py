@@ -156,7 +156,7 @@ def test_misfits_name_the_pulleys_and_the_amount():
     crossed = words([0, 0.4], [0, 0], [0.04, 0.08], [1, 0])
     assert "crossed" in crossed.cure
     order = words([0, 0.2, 0.4], [0, 0.3, 0], [0.05] * 3, [1, 1, 1])
-    assert order.words
+    assert set(order.pulleys) == {"drive", "idler", "driven"} and "other way" in order.words
 
 
 def test_the_cure_of_a_loose_pulley_is_the_smallest_move():

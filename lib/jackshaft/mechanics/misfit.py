@@ -136,9 +136,16 @@ def misfit_si(
     if len(x) == 2:
         return Misfit(
             tuple(names),
-            float(abs(np.sum(found.turn * wrap)) - 2.0 * np.pi),
+            float("nan"),
             f"With {names[0]} and {names[1]} turning opposite ways the two strands cross.",
             "Declare the drive crossed, or put both pulleys inside the loop.",
+        )
+    if all(clear_of_strand_si(x, y, r, -found.turn, k) < 0.0 for k in range(len(x))):
+        return Misfit(
+            tuple(names),
+            float("nan"),
+            f"Taken in the order {', '.join(names)} the belt runs round the other way than entered.",
+            "Turn the sense of the loop over, or list the pulleys the other way round.",
         )
     gaps = np.array([clear_of_strand_si(x, y, r, found.turn, k) for k in range(len(x))])
     loose = np.where((wrap > most_wrap) | (wrap < least_wrap) | (wrap > np.pi), gaps, -np.inf)
