@@ -62,7 +62,8 @@ def back_bend(belt):
     belt-maintenance, p. 24 (back-side idlers); vflat-hints (belts on flats)
     """
     if belt.family in ("double-V", "V-ribbed"):
-        return Allowed(True, f"{belt.family} belts are made to bend both ways", "read")
+        known = "read" if belt.family == "double-V" else "from memory"
+        return Allowed(True, f"{belt.family} belts are made to bend both ways", known)
     if "cogged" in belt.family:
         return Allowed(
             True,
