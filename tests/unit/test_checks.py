@@ -1,0 +1,197 @@
+"""Verdicts: bands against a limit, what may be accepted, the strip, the exit code."""
+
+import dataclasses
+import itertools
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jackshaft.checks import (
+    CAUTION,
+    GO,
+    ORDER,
+    STOP,
+    SYMBOLS,
+    UNDECIDED,
+    Accepted,
+    Check,
+    Sheet,
+    accept,
+    exit_code,
+    grade,
+    strip,
+    undecided,
+    worst,
+)
+
+
+def check(id="grip.margin", verdict=GO, **more):
+    given = {"remedy": "Raise the tension to 40 lbf."} | more
+    return Check(id, "grip", "1.2 ×", "1.0 ×", verdict, "It slips.", **given)
+
+
+TAKEN = Accepted("a light brush, run by hand", "2026-03-14")
+
+
+# What an input with a band comes to
+
+@pytest.mark.parametrize("likely,bad,verdict", [
+    (2.0, 1.5, GO), (2.0, 1.0, GO), (2.0, 0.999, CAUTION), (1.0, 0.5, CAUTION), (0.999, 0.5, STOP),
+])
+def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
+    assert grade(likely=likely, bad=bad, limit=1.0) == verdict
+
+
+@pytest.mark.parametrize("likely,bad,verdict", [
+    (8.0, 9.0, GO), (8.0, 10.0, GO), (8.0, 10.001, CAUTION), (10.0, 12.0, CAUTION), (10.001, 12.0, STOP),
+])
+def test_grade_of_what_must_stay_below_a_limit(likely, bad, verdict):
+    assert grade(likely=likely, bad=bad, limit=10.0, higher_is_better=False) == verdict
+
+
+sizes = st.floats(-1e6, 1e6)
+
+
+@given(sizes, sizes, sizes)
+def test_the_two_directions_are_mirror_images(likely, bad, limit):
+    assert grade(likely=likely, bad=bad, limit=limit) == grade(
+        likely=-likely, bad=-bad, limit=-limit, higher_is_better=False)
+
+
+@given(sizes, st.floats(0, 1e6), sizes, st.floats(0, 1e6))
+def test_a_harder_limit_never_makes_it_better(likely, span, limit, more):
+    easy = grade(likely=likely, bad=likely - span, limit=limit)
+    hard = grade(likely=likely, bad=likely - span, limit=limit + more)
+    assert ORDER.index(hard) >= ORDER.index(easy)
+
+
+@given(sizes, sizes)
+def test_without_a_band_there_is_no_caution(value, limit):
+    assert grade(likely=value, bad=value, limit=limit) in (GO, STOP)
+
+
+@pytest.mark.parametrize("higher", [True, False])
+def test_what_is_no_number_is_a_stop(higher):
+    nan = float("nan")
+    assert grade(likely=nan, bad=nan, limit=1.0, higher_is_better=higher) == STOP
+
+
+# The check itself
+
+def test_a_verdict_that_does_not_exist_is_refused():
+    with pytest.raises(ValueError, match="verdict 'maybe'"):
+        check(verdict="maybe")
+
+
+@pytest.mark.parametrize("verdict", [CAUTION, STOP])
+def test_what_is_wrong_needs_a_remedy(verdict):
+    with pytest.raises(ValueError, match="needs a remedy"):
+        check(verdict=verdict, remedy="")
+
+
+def test_a_check_cannot_be_changed():
+    with pytest.raises(dataclasses.FrozenInstanceError):
+        check().verdict = STOP
+
+
+def test_the_chapter_is_the_first_word_of_the_id():
+    assert check("layout.length[brush belts no. 2]").chapter == "layout"
+
+
+def test_each_verdict_has_a_sign_of_its_own():
+    assert set(SYMBOLS) == set(ORDER) and len(set(SYMBOLS.values())) == 4
+
+
+def test_undecided_names_what_is_missing():
+    found = undecided("ratio.speed", "speed", ["engine.work_speed"], "Not known.", limit="200 rpm")
+    assert (found.verdict, found.missing, found.limit) == (UNDECIDED, ("engine.work_speed",), "200 rpm")
+    assert not found.stands
+
+
+def test_a_sheet_with_a_short_row_is_refused():
+    with pytest.raises(ValueError, match="row of 1 under 2"):
+        Sheet("t", ("a", "b"), (("1", "2"), ("1",)))
+
+
+# Accepting
+
+@pytest.mark.parametrize("verdict", [CAUTION, STOP])
+def test_a_caution_or_stop_can_be_accepted(verdict):
+    (done,) = accept([check(verdict=verdict)], {"grip.margin": TAKEN})
+    assert done.accepted == TAKEN and not done.stands
+    assert done.verdict == verdict and done.words == f"{verdict}, accepted"
+
+
+def test_only_the_named_part_is_accepted():
+    both = [check("grip.margin[a]", STOP), check("grip.margin[b]", STOP)]
+    a, b = accept(both, {"grip.margin[a]": TAKEN})
+    assert not a.stands and b.stands
+
+
+def test_a_stop_that_guards_cannot_be_accepted_and_says_so():
+    (done,) = accept([check("electric.fuse", STOP, guards=True)], {"electric.fuse": TAKEN})
+    assert done.stands and done.accepted is None and "cannot be accepted" in done.reason
+    assert exit_code([done]) == 1 and worst([done]) == STOP
+
+
+def test_a_caution_of_a_guarding_check_can_be_accepted():
+    (done,) = accept([check("electric.fuse", CAUTION, guards=True)], {"electric.fuse": TAKEN})
+    assert done.accepted == TAKEN
+
+
+@pytest.mark.parametrize("there", [[], [check("grip.margin", GO)],
+                                   [undecided("grip.margin", "grip", ["work.power"], "Not known.")]])
+def test_an_acceptance_that_meets_nothing_is_seen(there):
+    *rest, last = accept(there, {"grip.margin": TAKEN})
+    assert tuple(rest) == tuple(there)
+    assert last.verdict == CAUTION and last.id == "accepted.grip.margin" and TAKEN.reason in last.reason
+
+
+def test_nothing_accepted_changes_nothing():
+    there = (check(), check("a.b", STOP), check("c.d", CAUTION))
+    assert accept(there, {}) == there
+
+
+# Together
+
+def test_worst_follows_the_order_and_an_accepted_stop_counts_as_a_caution():
+    assert worst([]) == GO
+    for verdicts in itertools.permutations([GO, UNDECIDED, CAUTION, STOP]):
+        assert worst(check(verdict=v) for v in verdicts) == STOP
+    assert worst([check(verdict=GO), undecided("a.b", "x", [], "w")]) == UNDECIDED
+    assert worst([undecided("a.b", "x", [], "w"), check(verdict=CAUTION)]) == CAUTION
+    assert worst(accept([check(verdict=STOP)], {"grip.margin": TAKEN})) == CAUTION
+
+
+TITLES = {"ratio": "Drive ratio", "layout": "Belt layout", "grip": "Tension and grip"}
+
+
+def test_the_strip_has_a_word_a_chapter_in_order_and_leaves_out_the_empty_ones():
+    found = strip([check("grip.a", STOP), check("ratio.a"), check("grip.b", CAUTION), check("grip.c")], TITLES)
+    assert found == (("Drive ratio", GO, GO), ("Tension and grip", STOP, STOP))
+
+
+def test_the_strip_counts_stops_that_stand():
+    stops = [check("grip.a", STOP), check("grip.b", STOP), check("grip.c", STOP)]
+    assert strip(stops, TITLES)[0][2] == "3 stops"
+    assert strip(accept(stops, {"grip.a": TAKEN}), TITLES)[0][2] == "2 stops"
+    assert strip(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[0][1] == CAUTION
+
+
+MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not known.")
+
+
+@pytest.mark.parametrize("checks,essential,code", [
+    ([], (), 0),
+    ([check(verdict=CAUTION)], ("grip.margin",), 0),
+    ([check(verdict=STOP)], (), 1),
+    ([MISSING], (), 0),
+    ([MISSING], ("ratio.speed",), 3),
+    ([MISSING], ("ratio.speeds",), 0),
+    ([MISSING, check(verdict=STOP)], ("ratio.speed",), 1),
+    ([MISSING, *accept([check(verdict=STOP)], {"grip.margin": TAKEN})], ("ratio.speed",), 3),
+])
+def test_exit_code(checks, essential, code):
+    assert exit_code(checks, essential) == code
+    assert exit_code(iter(checks), iter(essential)) == code

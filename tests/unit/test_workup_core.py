@@ -1,0 +1,324 @@
+"""Working up: which inputs were read, what a change puts out of date, what to measure next."""
+
+import re
+
+import pytest
+
+from jackshaft.build import DEMO, list_builds, load, parse
+from jackshaft.checks import CAUTION, GO, STOP, Check, undecided
+from jackshaft.workup import LATER, NEEDS, WORKERS, work_up
+from jackshaft.workup.core import (
+    COMPUTED,
+    NOTHING,
+    PARTLY,
+    UNKNOWN,
+    Chapter,
+    Draft,
+    Looker,
+    Unknown,
+    label,
+    out_of_date,
+)
+from jackshaft.workup.core import LATER as NOT_YET
+from jackshaft.workup.results import ESSENTIAL, run
+
+TEXT = """
+schema = 1
+name = "two shafts"
+clutch = "none"
+
+[engine]
+work_speed = { value = "3000 rpm", known = "measured", by = "tachometer", plus_minus = "20 rpm" }
+rated_power = "10 hp"
+
+[work]
+shaft = "out"
+
+[[shaft]]
+name = "out"
+diameter = "1 in"
+
+[[shaft]]
+name = "other"
+"""
+
+
+def build_of(text=TEXT):
+    return parse(text.encode(), file="two.toml")
+
+
+@pytest.fixture
+def build():
+    return build_of()
+
+
+@pytest.fixture
+def look(build):
+    return Looker(build)
+
+
+# The looker
+
+def test_everything_that_is_asked_is_noted_known_or_not(look):
+    assert look.get("engine.kind") is None
+    assert look.si("shaft[out].diameter") == pytest.approx(0.0254)
+    assert look.si("shaft[other].diameter", 7.0) == 7.0
+    assert look.names("shaft") == ("out", "other")
+    assert look.is_none("clutch") and not look.is_none("engine")
+    assert look.system == "inch"
+    assert look.read == {"engine.kind", "shaft[out].diameter", "shaft[other].diameter", "shaft", "clutch", "engine",
+                         "shown_in"}
+    assert look.missing == []
+
+
+def test_what_is_needed_and_not_known_is_named_all_at_once(look):
+    with pytest.raises(Unknown) as lacking:
+        look.need("engine.work_speed", "engine.kind", "work.power")
+    assert lacking.value.keys == ("engine.kind", "work.power")
+    assert look.missing == ["engine.kind", "work.power"]
+    assert {"engine.work_speed", "engine.kind", "work.power"} <= look.read
+
+
+def test_what_is_needed_and_known_is_given(look):
+    assert look.need_si("engine.work_speed") == pytest.approx(100 * 3.141592653589793)
+    power, size = look.need_si("engine.rated_power", "shaft[out].diameter")
+    assert power == pytest.approx(10 * 550 * 0.3048 * 4.4482216152605) and size == pytest.approx(0.0254)
+    assert look.need("work.shaft") == "out"
+
+
+def test_a_missing_key_is_named_once(look):
+    look.lack("work.power", "work.power")
+    look.lack("work.power", "engine.kind")
+    assert look.missing == ["work.power", "engine.kind"]
+
+
+def test_a_whole_chapter_asked_for_stands_for_all_below_it(look):
+    assert look.has("engine") and not look.has("bearing")
+    assert {"engine", "engine.*", "bearing"} <= look.read
+
+
+def test_how_a_value_is_known(look):
+    assert look.how("engine.work_speed") == "measured, tachometer"
+    assert look.how("engine.rated_power") == look.how("engine.kind") == ""
+
+
+@pytest.mark.parametrize("system,size,words", [
+    ("inch", "1-3/8 in", "1-3/8 in (1.38 in)"), ("metric", "1-3/8 in", "35 mm"), ("metric", "300 mm", "300 mm"),
+])
+def test_tape_lengths(system, size, words):
+    look = Looker(build_of(TEXT.replace('name = "two shafts"', f'name = "two shafts"\nshown_in = "{system}"')
+                           .replace("1 in", size)))
+    assert look.tape(look.si("shaft[out].diameter")) == words
+
+
+# A chapter closed
+
+def closed(look, **how):
+    draft = Draft("x", "X")
+    if how.pop("fact", True):
+        draft.fact("speed", "1 rpm")
+    return draft.done(look, **how)
+
+
+def test_the_state_of_a_chapter(build):
+    assert closed(Looker(build)).state == COMPUTED
+    partly = Looker(build)
+    partly.lack("work.power")
+    assert closed(partly).state == PARTLY
+    assert closed(Looker(build), fact=False).state == UNKNOWN
+    assert closed(Looker(build), state=NOTHING, words="No belt.").words == "No belt."
+
+
+def test_a_chapter_rests_on_what_the_chapters_it_uses_read(build):
+    first, second = Looker(build), Looker(build)
+    first.get("engine.work_speed"), second.get("work.power")
+    chapter = closed(second, uses=[closed(first)])
+    assert chapter.inputs == {"engine.work_speed", "work.power"}
+
+
+def test_sources_are_listed_once_in_order():
+    draft = Draft("x", "X")
+    draft.cite("b", "a"), draft.cite("a", "c")
+    assert draft.sources == ["b", "a", "c"]
+
+
+# What a change puts out of date
+
+def chapter(name, *inputs):
+    return Chapter(name, name, COMPUTED, inputs=frozenset(inputs))
+
+
+CHAPTERS = (chapter("speed", "engine.work_speed", "shaft"), chapter("shaft", "shaft[out].diameter"),
+            chapter("engine", "engine", "engine.*"), chapter("power", "work.power", "engine.rated_power"))
+
+
+def spoiled(after, before=None):
+    return {c.name: keys for c, keys in out_of_date(before or build_of(), after, CHAPTERS)}
+
+
+def test_nothing_changed_spoils_nothing(build):
+    assert spoiled(build) == {}
+
+
+@pytest.mark.parametrize("old,new", [('"1 in"', '"25.4 mm"'), ("schema = 1", "schema = 1   # again")])
+def test_the_same_value_said_another_way_spoils_nothing(old, new):
+    assert old in TEXT and spoiled(build_of(TEXT.replace(old, new))) == {}
+
+
+@pytest.mark.parametrize("change,names", [
+    ({"engine.work_speed": "2800 rpm"}, {"speed", "engine"}),
+    ({"shaft[out].diameter": "30 mm"}, {"shaft"}),
+    ({"engine.rated_power": "12 hp"}, {"engine", "power"}),
+    ({"work.power": "3 hp"}, {"power"}),
+    ({"engine.turns": "clockwise"}, {"engine"}),
+    ({"work.diameter": "3 in"}, set()),
+])
+def test_a_changed_key_spoils_exactly_what_read_it(build, change, names):
+    found = spoiled(build.with_values(change))
+    assert set(found) == names
+    assert all(keys == tuple(change) for keys in found.values())
+
+
+def test_a_value_that_is_forgotten_spoils_what_read_it():
+    assert spoiled(build_of(TEXT.replace('rated_power = "10 hp"\n', ""))) == {
+        "engine": ("engine.rated_power",), "power": ("engine.rated_power",)}
+
+
+def test_an_item_that_comes_or_goes_spoils_what_read_the_list():
+    assert spoiled(build_of(TEXT + '\n[[shaft]]\nname = "third"\n')) == {"speed": ("shaft",)}
+
+
+def test_a_wider_uncertainty_spoils_what_read_the_value():
+    assert set(spoiled(build_of(TEXT.replace("20 rpm", "300 rpm")))) == {"speed", "engine"}
+
+
+PROBES = {
+    "engine.work_speed": "2500 rpm", "stage[brush belts].pulley[small].diameter": "4.4 in",
+    "stage[crank belt].pulley[B].x": "15.5 in", "stage[brush belts].takeup.static_tension": "60 lbf",
+    "clutch.coil_resistance": "2.4 ohm", "circuit.wire": "14 AWG", "circuit.fuse": "15 A",
+    "bearing[engine side].shock_factor": "2.0", "work.power": "3.4 hp", "shaft[jackshaft].diameter": "32 mm",
+}
+
+
+@pytest.mark.parametrize("key,value", PROBES.items())
+def test_a_chapter_that_reads_differently_was_said_to_be_out_of_date(key, value):
+    """On the demo build: whatever changes in a chapter, the chapter had noted the key it came from."""
+    before = load(DEMO)
+    after = before.with_values({key: value})
+    old, new = work_up(before), work_up(after)
+    named = {c.name for c, _ in out_of_date(before, after, tuple(old.chapters.values()))}
+    differ = {n for n, c in old.chapters.items() if (c.facts, c.checks, c.sheets, c.state) != (
+        new.chapters[n].facts, new.chapters[n].checks, new.chapters[n].sheets, new.chapters[n].state)}
+    assert differ <= named
+
+
+# Results
+
+def worker(name, *checks, missing=()):
+    def work(look, done):
+        draft = Draft(name, name.title())
+        draft.checks += checks
+        look.lack(*missing)
+        return draft.done(look)
+    return work
+
+
+def stop(id="a.one", **more):
+    return Check(id, "n", "v", "l", STOP, "r", "do so", **more)
+
+
+def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
+    lacking = [undecided("a.one", "n", ["engine.kind", "work.power"], "w"),
+               undecided("a.two", "n", ["work.power"], "w"),
+               undecided("b.one", "n", ["engine.turns"], "w")]
+    results = run(build, {"a": worker("a", *lacking[:2], missing=["engine.cylinders"]),
+                          "b": worker("b", lacking[2])}, {})
+    assert [(w.key, w.unlocks) for w in results.wanted] == [
+        ("work.power", ("a.one", "a.two")), ("engine.kind", ("a.one",)), ("engine.turns", ("b.one",)),
+        ("engine.cylinders", ())]
+    assert results.wanted[0].words == "power it takes at work (work)"
+
+
+def test_chapters_run_in_order_and_see_what_is_done(build):
+    seen = []
+
+    def second(look, done):
+        seen.extend(done)
+        return worker("b")(look, done)
+
+    assert list(run(build, {"a": worker("a"), "b": second}, {}).chapters) == ["a", "b"]
+    assert seen == ["a"]
+
+
+def test_what_is_not_computed_yet_is_shown_only_where_the_build_has_it(build):
+    results = run(build, {}, {"engine": "Engine", "driveline": "Telescoping shaft"})
+    assert {n: c.state for n, c in results.chapters.items()} == {"engine": NOT_YET}
+
+
+ACCEPTANCE = '\n[[accepted]]\nname = "a.one"\nreason = "tried for a season"\ndate = 2026-03-14\n'
+
+
+def test_acceptances_come_from_the_build_file():
+    plain = run(build_of(), {"a": worker("a", stop())}, {})
+    taken = run(build_of(TEXT + ACCEPTANCE), {"a": worker("a", stop())}, {})
+    assert (plain.exit_code, len(plain.stops), plain.verdict) == (1, 1, STOP)
+    assert (taken.exit_code, taken.stops, taken.verdict) == (0, (), CAUTION)
+    assert taken.checks[0].accepted.reason == "tried for a season" and taken.checks[0].accepted.date == "2026-03-14"
+
+
+def test_a_guard_is_not_accepted_by_the_build_file():
+    results = run(build_of(TEXT + ACCEPTANCE), {"a": worker("a", stop(guards=True))}, {})
+    assert results.exit_code == 1 and results.verdict == STOP
+
+
+def test_an_acceptance_of_nothing_is_in_the_strip():
+    results = run(build_of(TEXT + ACCEPTANCE), {"b": worker("b", Check("b.x", "n", "v", "l", GO, "r"))}, {})
+    assert results.strip == (("B", GO, GO), ("Accepted", CAUTION, CAUTION))
+    assert [c.id for c in results.of("accepted")] == ["accepted.a.one"]
+
+
+def test_sources_of_chapters_and_checks_are_gathered(build):
+    results = run(build, {"a": worker("a", stop(source="z-book; a-book"))}, {})
+    assert results.sources() == ("a-book", "z-book")
+
+
+def test_label_says_a_key_in_shop_words():
+    assert label("engine.work_speed") == "speed it is worked at, under load (engine)"
+    assert "pulley 'small'" in label("stage[brush belts].pulley[small].diameter")
+    assert "stage 'brush belts'" in label("stage[brush belts].pulley[small].diameter")
+    assert label("no_such_chapter.key") == "no_such_chapter.key (no such chapter)"
+
+
+# The chapters that stand
+
+def test_every_chapter_says_what_it_needs_and_comes_after_it():
+    order = list(WORKERS)
+    assert set(NEEDS) == set(WORKERS) and not set(LATER) & set(WORKERS)
+    assert all(order.index(n) < order.index(name) for name, needs in NEEDS.items() for n in needs)
+
+
+@pytest.mark.parametrize("name", list_builds())
+@pytest.mark.parametrize("wanted", WORKERS)
+def test_one_chapter_alone_is_what_it_is_in_the_whole(name, wanted):
+    build = load(name)
+    alone, whole = work_up(build, [wanted]), work_up(build)
+    assert (alone.chapters[wanted].facts, alone.of(wanted)) == (whole.chapters[wanted].facts, whole.of(wanted))
+
+
+def test_a_chapter_that_does_not_exist_is_refused(build):
+    with pytest.raises(KeyError):
+        work_up(build, ["brakes"])
+
+
+@pytest.mark.parametrize("name", list_builds())
+def test_ids_of_checks_are_unique_and_belong_to_their_chapter(name):
+    results = work_up(load(name))
+    ids = [c.id for c in results.checks]
+    assert len(ids) == len(set(ids))
+    for chapter_name, found in results.chapters.items():
+        assert [c.id for c in found.checks if not re.match(rf"{chapter_name}\.[a-z-]+(\[.+\])?$", c.id)] == []
+
+
+def test_essential_checks_are_checks_of_the_demo_build():
+    there = {c.id.split("[")[0] for c in work_up(load(DEMO)).checks}
+    assert set(ESSENTIAL) <= there
