@@ -15,7 +15,7 @@ from html import escape
 from IPython.display import display
 
 from jackshaft.build import Build, load
-from jackshaft.checks import SYMBOLS, Check, Fact, Sheet
+from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
 from jackshaft.panels.forms import RecordForms, StartForms
@@ -120,6 +120,17 @@ class Bench:
         if not checks:
             return Shown("Nothing could be checked yet.")
         return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(_with_words(c) for c in checks))
+
+    def to_do(self) -> Shown:
+        """The stops and cautions of the whole build, worst first, and how many checks are go."""
+        open_ones = fragments.by_weight(c for c in self.results.checks if c.verdict in (STOP, CAUTION))
+        good = sum(c.verdict == GO for c in self.results.checks)
+        undecided = sum(c.verdict == UNDECIDED for c in self.results.checks)
+        count = f"{good} checks are go, {undecided} are not decidable yet."
+        if not open_ones:
+            return Shown(f"No stop and no caution. {count}")
+        return Shown("\n".join([*(_check(c) for c in open_ones), count]),
+                     fragments.checks_html(_with_words(c) for c in open_ones) + f"<p>{count}</p>")
 
     def pictures(self, chapter: str) -> None:
         """Show the pictures of a chapter."""

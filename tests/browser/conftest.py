@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import importlib.util
 import os
 import shutil
 from pathlib import Path
@@ -20,24 +21,33 @@ def unavailable(words: str):
 
 
 @pytest.fixture(scope="session")
-def browser():
-    """A headless browser for the whole run."""
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
+def browser_path():
+    """The installed browser that the tests drive."""
+    if importlib.util.find_spec("playwright") is None:
         unavailable("the playwright package is not installed")
     try:
-        path = find_browser()
+        return find_browser()
     except Unavailable as reason:
         unavailable(str(reason))
+
+
+@pytest.fixture(scope="module")
+def browser(browser_path):
+    """A headless browser for one file of tests.
+
+    Not for the whole run: while it is open, an event loop counts as running in this thread, and tests of
+    other rooms that start one of their own would fail.
+    """
+    from playwright.sync_api import sync_playwright
+
     with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=path, args=list(BROWSER_FLAGS))
+        browser = play.chromium.launch(executable_path=browser_path, args=list(BROWSER_FLAGS))
         yield browser
         browser.close()
 
 
 @pytest.fixture(scope="session")
-def lab_on(tmp_path_factory, browser):
+def lab_on(tmp_path_factory, browser_path):
     """Start a JupyterLab on a folder: ``lab_on(root, data=None) -> LabServer``; ended after the run."""
     running: list[LabServer] = []
 

@@ -35,7 +35,7 @@ def toy(toy_lab, open_page):
     (toy_lab.root / "toy.json").unlink(missing_ok=True)
     page = open_page(toy_lab)
     page.open("toy.ipynb")
-    page.run_all(restart=True)
+    page.run_all()
     return page
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from jackshaft import tables
@@ -10,6 +11,9 @@ from jackshaft.build.problems import BuildProblems, Problem
 from jackshaft.build.rules import contradictions
 from jackshaft.build.schema import CHAPTERS, REQUIRED, TOP, Section
 from jackshaft.build.values import Refused, nearest, said, take
+
+#: A check's name: chapter, what, and the part in brackets.
+CHECK_NAME = re.compile(r"[a-z_]+\.[a-z-]+(\[[^\[\]]+\])?")
 
 
 class _Walk:
@@ -63,7 +67,8 @@ class _Walk:
                 self.wrong(f"{key}[{number}].name", said(name) if "name" in item else "nothing",
                            "a name in quotes, which is required")
                 continue
-            if set(name) & set("[]") or name != name.strip():
+            brackets = set(name) & set("[]") and not (part.name == "accepted" and CHECK_NAME.fullmatch(name))
+            if brackets or name != name.strip():
                 self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
                 continue
             if name in names:

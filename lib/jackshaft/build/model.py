@@ -16,7 +16,8 @@ from types import MappingProxyType
 from jackshaft.build.schema import Field, Section, chapter, TOP
 from jackshaft.units import Measure
 
-_STEP = re.compile(r"([a-z_]+)(?:\[([^\[\]]*)\])?(?:\.|$)")
+#: A name in brackets may hold one pair of brackets itself: acceptances are named after checks.
+_STEP = re.compile(r"([a-z_]+)(?:\[((?:[^\[\]]|\[[^\[\]]*\])*)\])?(?:\.|$)")
 
 
 class _None:

@@ -97,7 +97,7 @@ class LayoutView(View):
         self.body_names = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in self.bodies]
         self.scale = ax.plot([], [], color=style.INK, linewidth=style.HEAVY, solid_capstyle="butt")[0]
         self.scale_words = figure.text(0.012, 0.012, "", fontsize=style.SMALL, color=style.INK)
-        figure.text(0.988, 0.012, "seen facing the engine's output shaft · degrees: wrap · thick strand: tight", ha="right",
+        figure.text(0.988, 0.012, "seen facing the engine shaft · °: wrap · thick: tight", ha="right",
                     fontsize=style.SMALL, color=style.MUTED)
 
     def update(self, picture: LayoutPicture, pinned: Sequence[Candidate] = ()) -> None:

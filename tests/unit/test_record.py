@@ -1,0 +1,128 @@
+"""The build record: complete, self-contained, honest, and it follows the build file."""
+
+import base64
+import re
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+
+from jackshaft.build import list_builds, load
+from jackshaft.cli import main
+from jackshaft.record import OutsideReference, record_page, refuse_outside
+from jackshaft.workup import work_up
+
+HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+BUILDS = [*list_builds(), HOPELESS]
+
+
+class Page(HTMLParser):
+    def __init__(self, html):
+        super().__init__()
+        self.images, self.words, self.tags, self.hidden = [], [], [], False
+        self.feed(html)
+        self.text = " ".join(" ".join(self.words).split())
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        self.hidden = tag in ("style", "title")
+        if tag == "img":
+            self.images.append(dict(attrs))
+
+    def handle_endtag(self, tag):
+        self.hidden = False
+
+    def handle_data(self, data):
+        if not self.hidden:
+            self.words.append(data)
+
+
+@pytest.fixture(scope="module")
+def pages():
+    return {str(b): record_page(load(b)) for b in BUILDS}
+
+
+@pytest.mark.parametrize("build", BUILDS, ids=str)
+def test_opens_with_cautions_and_no_certificate(pages, build):
+    page = Page(pages[str(build)])
+    head = page.text[:1400]
+    assert "no certificate" in head and "licensed" in head and "local codes" in head
+    assert head.index("no certificate") < page.text.index(load(build).name)
+
+
+@pytest.mark.parametrize("build", BUILDS, ids=str)
+def test_refers_to_nothing_outside_itself(pages, build):
+    page = Page(pages[str(build)])
+    for tag, attrs in page.tags:
+        assert tag not in ("script", "link", "iframe", "object", "embed")
+        for name in ("src", "href"):
+            value = attrs.get(name) or "#"
+            assert value.startswith(("#", "data:image/png;base64,")), (tag, value[:60])
+    assert "@import" not in pages[str(build)] and "http" not in re.sub(r"<pre>.*?</pre>", "", pages[str(build)], flags=re.S)
+
+
+@pytest.mark.parametrize("build", BUILDS, ids=str)
+def test_every_picture_is_whole_and_described(pages, build):
+    for image in Page(pages[str(build)]).images:
+        assert len(image["alt"]) > 20
+        assert base64.b64decode(image["src"].split(",", 1)[1]).startswith(b"\x89PNG")
+
+
+@pytest.mark.parametrize("build", BUILDS, ids=str)
+def test_every_check_and_value_stands_in_it(pages, build):
+    page, results = Page(pages[str(build)]), work_up(load(build))
+    for check in results.checks:
+        assert f"[{check.id}]" in page.text
+    for key, value in results.build.values.items():
+        text = getattr(value, "text", None)
+        if text is not None:
+            assert " ".join(text.split()) in page.text, key
+
+
+def test_demo_shows_its_numbers(pages):
+    """231.0 rpm, 85.69 in and 127.0 degrees come from an independent calculation for the scenario."""
+    text = Page(pages["orchard_sweeper"]).text
+    for words in ("231 rpm", "85.69 in", "127.0°", "1693 ft/min", "Accepted 2026-03-14"):
+        assert words in text
+
+
+def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
+    page = Page(pages[str(HOPELESS)])
+    assert "This build does not work as it stands" in page.text
+    layouts = [i for i in page.images if "deck belt" in i["alt"]]
+    assert layouts and all("does not work" in i["alt"] for i in layouts)
+    assert "does not work as it stands" not in Page(pages["orchard_sweeper"]).text or work_up(load("orchard_sweeper")).stops
+
+
+def test_metric_record_has_no_inch(pages):
+    text = Page(pages["compost_trommel"]).text
+    assert not re.search(r"\d ?(in|ft|lbf|rpm|hp|AWG)(?![\w·/])", text.split("Sources")[0])
+
+
+def test_what_is_not_known_is_said(pages):
+    text = Page(pages["rotor_bearings"]).text
+    assert "Not known yet" in text
+
+
+def test_one_value_in_the_file_changes_the_record(tmp_path):
+    text = load("orchard_sweeper").text
+    path = tmp_path / "orchard_sweeper.toml"
+    path.write_text(text.replace('work_speed = { value = "2600 rpm"', 'work_speed = { value = "2700 rpm"'))
+    page = Page(record_page(load(path))).text
+    # 2700 x 4.4/13 x 4.2/16 = 239.9
+    assert "240 rpm" in page and "231 rpm" not in page
+
+
+def test_a_page_that_fetches_something_is_refused():
+    for bad in ('<img src="https://x/y.png">', "<script src=a.js></script>", '<a href="other.html">x</a>',
+                "<style>@import 'x.css'</style>", '<p style="background:url(x.png)">'):
+        with pytest.raises(OutsideReference):
+            refuse_outside(f"<html><body>{bad}</body></html>")
+    refuse_outside('<a href="#top">up</a><img src="data:image/png;base64,AAAA">')
+
+
+def test_out_that_is_a_file_is_refused_and_kept(tmp_path, capsys):
+    path = tmp_path / "out"
+    path.write_text("mine")
+    assert main(["record", "orchard_sweeper", "--out", str(path)]) == 2
+    assert path.read_text() == "mine" and "wanted: a folder" in capsys.readouterr().err
