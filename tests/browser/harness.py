@@ -432,6 +432,13 @@ class PanelOnPage:
         found = self.root.locator(".jk-notice")
         return found.first.inner_text() if found.count() else ""
 
+    def stored_text(self) -> str:
+        """Return the words of the outputs that are stored beside the panel; they are hidden while it is live."""
+        return self.root.evaluate("""root => {
+          const mine = root.closest('.jp-OutputArea-child');
+          return [...mine.parentElement.children].filter(c => c !== mine).map(c => c.textContent).join('\\n');
+        }""")
+
     def click(self, words: str) -> None:
         """Press a button by its words.
 

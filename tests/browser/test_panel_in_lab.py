@@ -134,6 +134,7 @@ def test_keep_reload_and_saved_file(toy):
     panel.keep()
     panel.wait_until(lambda: "drive.apart = 21 in (was 20 in)" in panel.notice(), "the message")
     assert json.loads((toy.server.root / "toy.json").read_text())["engine.speed"] == "2800 rpm"
+    panel.wait_until(lambda: "21.00 in" in panel.stored_text(), "the stored outputs to follow")
     panel.wait_settled()
     toy.save()
     stored = toy.stored("toy.ipynb")["cells"][2]["outputs"]

@@ -132,6 +132,17 @@ def test_panels_on_one_build_follow_each_others_keep(build):
     assert one.build.get("drive.large").text == "11 in"
 
 
+def test_a_cell_run_again_leaves_no_panel_behind(build, monkeypatch):
+    monkeypatch.setattr(stored, "display", lambda *_, **__: None)
+    old, other, new = panel_toy.toy_panel(build), panel_toy.toy_panel(build), panel_toy.toy_panel(build)
+    other.title = "Another"
+    new._ipython_display_()
+    new.set("drive.apart", "26 in")
+    new.keep()
+    assert old._fields["drive.apart"].box.value == "20 in"
+    assert other._fields["drive.apart"].box.value == "26 in"
+
+
 def test_stored_bundles(panel):
     facts = stored.facts_bundle(panel.title, panel.state)
     assert set(facts) == {"text/plain", "text/html"}

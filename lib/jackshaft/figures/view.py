@@ -144,7 +144,7 @@ class View(ABC):
 
     def describe(self) -> str:
         """Return the alternative text: the banner's words, if any, then what is drawn."""
-        return f"{self._banner_words}. {self.alt()}" if self._banner_words else self.alt()
+        return f"{self._banner_words.rstrip('.')}. {self.alt()}" if self._banner_words else self.alt()
 
     def svg(self) -> str:
         """Return the figure as SVG text that may stand in a page with others."""

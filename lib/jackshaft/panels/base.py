@@ -131,9 +131,17 @@ class Panel:
     def _ipython_display_(self) -> None:
         self._finish()
         self._finish_drawing()
+        self._take_over()
         self._stored = stored.StoredOutputs()
         stored.show_live(self.widget)
         self._stored.show(self.title, self.state, self.view)
+
+    def _take_over(self) -> None:
+        """Let an older panel of the same title and build go: its cell was run again, and nobody sees it."""
+        for other in list(_open):
+            if other is not self and other.title == self.title and _same_build(other.build, self.build):
+                _open.discard(other)
+        _open.add(self)
 
     # -- widgets ---------------------------------------------------------------------------------
 

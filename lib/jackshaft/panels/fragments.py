@@ -86,8 +86,10 @@ def mark_html(*, old: bool, stop: str) -> str:
         Why the design does not work.
     """
     if old:
-        return f'<div class="jk-mark">{OLD}</div>'
-    return f'<div class="jk-mark jk-stop-mark">{SYMBOLS[STOP]} does not work: {escape(stop)}</div>' if stop else ""
+        return f'<div class="jk-mark"><span>{OLD}</span></div>'
+    if not stop:
+        return ""
+    return f'<div class="jk-mark jk-stop-mark"><span>{SYMBOLS[STOP]} does not work: {escape(stop)}</span></div>'
 
 
 def checks_html(checks: Iterable[Check]) -> str:

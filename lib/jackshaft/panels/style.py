@@ -50,8 +50,11 @@ _RULES = """
   overflow: hidden; background: #fdfcf8; line-height: 0; }
 .jk-panel .jk-picture svg { width: 100%; height: auto; display: block; }
 .jk-panel .jk-old svg { opacity: 0.45; filter: grayscale(1); }
-.jk-panel .jk-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.3; padding: 0.45rem 0.7rem;
-  min-height: 8.75%; box-sizing: border-box; background: #3a444c; color: #fff; font-weight: 700; text-align: center; display: flex; align-items: center; justify-content: center; }
+/* The mark lies over the picture, never above it: what is under a hand on a slider must not move. */
+.jk-panel .jk-mark { position: absolute; inset: 0 0 auto 0; z-index: 2; line-height: 1.25; padding: 0.3rem 0.7rem;
+  min-height: 8.75%; box-sizing: border-box; background: #3a444c; color: #fff; font-weight: 700; text-align: center;
+  display: flex; align-items: center; justify-content: center; }
+.jk-panel .jk-mark span { display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2; overflow: hidden; }
 .jk-panel .jk-stop-mark { background: #a11d24; }
 
 .jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
@@ -154,7 +157,10 @@ _RULES = """
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
 }
-@container jk (max-width: 34rem) { .jk-panel .jk-picture svg text { font-size: 14px !important; } }
+@container jk (max-width: 34rem) {
+  .jk-panel .jk-picture svg text { font-size: 12.5px !important; }
+  .jk-panel .jk-mark { font-size: 0.82rem; padding: 0.2rem 0.5rem; }
+}
 @media (prefers-reduced-motion: no-preference) { .jk-panel .jk-faded, .jk-panel .jk-old svg { transition: opacity 0.1s; } }
 """
 
