@@ -17,6 +17,7 @@ from jackshaft.workup.layout_checks import judge, misfit_check
 from jackshaft.workup.layout_data import Body, StageLayout, StockBelt
 from jackshaft.workup.ratio import NAME as RATIO
 from jackshaft.workup.ratio import RatioData
+from jackshaft.workup.reversal import reversal_sheet
 from jackshaft.workup.take_up import stock_of
 
 NAME, TITLE = "layout", "Belt layout"
@@ -86,6 +87,7 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None) 
     stock, chosen = stock_of(look, at, layout)
     layout = layout._replace(stock=stock, chosen=chosen)
     judge(draft, look, layout)
+    draft.sheets.append(reversal_sheet(look, layout))
     return layout
 
 

@@ -1,0 +1,67 @@
+"""The chain of what gives first: every link's torque carried to one shaft."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.units import door
+
+
+class Order(NamedTuple):
+    """Links from the weakest to the strongest, and the margin of each over the one before.
+
+    ``rank`` holds indices; ``share`` is each link's torque over the weakest one's; ``sure`` is True
+    where the likely weakest stays the weakest over every band.
+    """
+
+    rank: np.ndarray
+    share: np.ndarray
+    sure: bool
+
+
+@door(torque="torque", over="number", passed="number", returns="torque")
+def referred(torque, *, over, passed=1.0):
+    """Carry a torque from a shaft down the drive to the shaft that the chain is told on.
+
+    Parameters
+    ----------
+    torque : torque
+        Torque at the link's own shaft, N m; any shape.
+    over : number
+        Turns of the reference shaft for one turn of the link's shaft.
+    passed : number
+        Share of the power that reaches the link's shaft from the reference shaft.
+
+    Returns
+    -------
+    torque
+        The torque at the reference shaft that loads the link so far, N m.
+
+    Source
+    ------
+    own-derivation, power in times the share passed on is power out
+    """
+    return np.asarray(torque) / (np.asarray(over) * np.asarray(passed))
+
+
+def order_si(low, likely, high):
+    """Order links by the torque at which they give.
+
+    Parameters
+    ----------
+    low, likely, high : array, shape (n,)
+        Torque of each link on one shaft, N m: the least it may give at, the likely, the most.
+
+    Returns
+    -------
+    Order
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    low, likely, high = (np.asarray(a, dtype=float) for a in (low, likely, high))
+    rank = np.argsort(likely, kind="stable")
+    first = rank[0]
+    others = np.delete(low, first)
+    return Order(rank, likely / likely[first], bool(len(others) == 0 or high[first] < np.min(others)))
