@@ -261,7 +261,7 @@ def _output_reasons(output) -> Iterator[str]:
         return
     if output.output_type == "stream":
         if output.name == "stderr":
-            yield f"something was written to stderr: {output.text.strip().splitlines()[0] if output.text.strip() else ''}"
+            yield f"something was written to stderr: {next(iter(output.text.strip().splitlines()), '')}"
         yield from _varying(output.text)
         return
     if WIDGET_VIEW in output.data or WIDGET_STATE in output.data:

@@ -61,7 +61,8 @@ WATCH = """([handle, picture, numbers]) => {
       const images = place.querySelectorAll('img');
       if (images.length) { for (const image of images) image.decode().then(() => stamp(what), () => {}); }
       else if (place.childNodes.length) stamp(what);
-    }).observe(place, {childList: true, subtree: true, characterData: true, attributes: true, attributeFilter: ['src']});
+    }).observe(place, {childList: true, subtree: true, characterData: true, attributes: true,
+                       attributeFilter: ['src']});
   };
   watch(picture, 'picture'); watch(numbers, 'numbers');
   document.querySelector(handle).addEventListener('keydown',
@@ -159,7 +160,8 @@ def main(presses: int, notebooks: tuple[str, ...]) -> int:
                 lab.page.context.close()
             browser.close()
     print(f"{presses} key presses each; milliseconds from the key to the frame that shows the change")
-    print(f"{'mechanism':<34}{'picture median':>15}{'p95':>8}{'numbers median':>16}{'p95':>8}{'pictures/s':>12}{'settles':>9}")
+    print(f"{'mechanism':<34}{'picture median':>15}{'p95':>8}{'numbers median':>16}{'p95':>8}"
+          f"{'pictures/s':>12}{'settles':>9}")
     good = True
     for words, times, (rate, settle) in rows:
         picture, numbers = statistics.median(times["picture"]), statistics.median(times["numbers"])

@@ -170,9 +170,11 @@ def test_layout_holds(toy, width, tmp_path):
     boxes = toy.page.evaluate("""() => {
       const root = document.querySelector('.jk-panel'), edge = root.getBoundingClientRect();
       const out = [], small = [];
-      for (const part of root.querySelectorAll('input, select, button, .noUi-target, .jk-picture, .jk-results, .jk-strip')) {
+      const parts = 'input, select, button, .noUi-target, .jk-picture, .jk-results, .jk-strip';
+      for (const part of root.querySelectorAll(parts)) {
         const box = part.getBoundingClientRect();
-        if (box.width && (box.left < edge.left - 1 || box.right > edge.right + 1)) out.push(part.className || part.tagName);
+        const cut = box.left < edge.left - 1 || box.right > edge.right + 1;
+        if (box.width && cut) out.push(part.className || part.tagName);
         if (['INPUT', 'SELECT', 'BUTTON'].includes(part.tagName) && box.height < 43.5) small.push(part.className);
       }
       return {out, small, width: edge.width, scroll: root.scrollWidth};
@@ -183,3 +185,20 @@ def test_layout_holds(toy, width, tmp_path):
     places = [panel.root.locator(s).bounding_box() for s in (".jk-picture", ".jk-side")]
     side_by_side = places[1]["x"] + places[1]["width"] <= places[0]["x"] + 1
     assert side_by_side == (width == 1280)
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_nothing_under_the_hand_moves(toy, width):
+    """A verdict, an alert or a longer sentence that comes up while a slider is moved may not move the slider."""
+    toy.page.set_viewport_size({"width": width, "height": 800})
+    panel = toy.panel()
+    handle = panel.slider("Centre distance")
+    handle.scroll_into_view_if_needed()
+    handle.focus()
+    toy.page.wait_for_timeout(500)
+    place = handle.bounding_box()["y"]
+    for key, sign in (("End", "stop"), ("Home", "caution")):
+        handle.press(key)
+        panel.wait_until(lambda sign=sign: sign in panel.strip(), f"the {sign}")
+        toy.page.wait_for_timeout(300)
+        assert handle.bounding_box()["y"] == pytest.approx(place, abs=2)

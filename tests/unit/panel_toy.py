@@ -119,7 +119,8 @@ def outcome_of(build, whatif):
     fast = large.si / 2 * driven
     checks = (
         Check("toy.length", "belt length", text(length), f"at most {text(limit)}", STOP if long else GO,
-              f"no stock belt is longer than {text(limit)}" if long else "a stock belt is long enough",
+              f"no stock belt is longer than {text(limit)}, so the pulleys stand too far apart for this drive"
+              if long else "a stock belt is long enough",
               "Move the pulleys together." if long else "", "common practice, no source"),
         Check("toy.speed", "belt speed", text(fast, "surface speed"), f"at most {text(30, 'surface speed')}",
               CAUTION if fast > 15 else GO, "fast for a plain pulley" if fast > 15 else "slow enough",
@@ -163,7 +164,8 @@ class ToyView(View):
         for line, other in zip(self.others, pinned, strict=False):
             line.set_data(*loop_points(*other.picture[:3]))
             line.set(color=other.colour, dashes=other.dashes)
-        self.words = f"open belt over two pulleys, belt length {length}" + "".join(f", candidate {p.letter}" for p in pinned)
+        self.words = f"open belt over two pulleys, belt length {length}"
+        self.words += "".join(f", candidate {p.letter}" for p in pinned)
 
     def alt(self):
         return self.words

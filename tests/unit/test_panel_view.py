@@ -146,7 +146,8 @@ def test_png_is_small_and_the_same_twice(view):
 
 def test_the_readers_own_settings_change_nothing(view):
     first, png = view.svg(), view.png()
-    with matplotlib.rc_context({"font.size": 20, "lines.linewidth": 9, "figure.facecolor": "red", "svg.fonttype": "path"}):
+    own = {"font.size": 20, "lines.linewidth": 9, "figure.facecolor": "red", "svg.fonttype": "path"}
+    with matplotlib.rc_context(own):
         other = panel_toy.ToyView("toy")
         other.draw(PICTURE)
         assert other.svg() == first

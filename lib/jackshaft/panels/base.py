@@ -161,8 +161,8 @@ class Panel:
                                    "Hold this design and compare others with it"))
         buttons.append(_button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
         buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
-        side = _box("jk-side", [*self._grouped_fields(), self._alert, self._notice,
-                                _box("jk-buttons", buttons), self._pins])
+        side = _box("jk-side", [*self._grouped_fields(), _box("jk-buttons", buttons), self._alert,
+                                self._notice, self._pins])
         front = _box("jk-front", [self._strip, self._picture, self._facts])
         body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it

@@ -133,8 +133,8 @@ def swatch(letter: str) -> str:
     if letter not in LETTERS:
         return ""
     colour, dashes = CANDIDATES[LETTERS.index(letter)]
-    return (f'<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true"><path d="M0 4H40" fill="none" '
-            f'stroke="{colour}" stroke-width="3" stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>')
+    return ('<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true">'
+            f'<path d="M0 4H40" fill="none" stroke="{colour}" stroke-width="3" stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>')
 
 
 def comparison_html(comparison: Comparison | None) -> str:
@@ -145,13 +145,15 @@ def comparison_html(comparison: Comparison | None) -> str:
     rows = "".join(
         f'<tr><th scope="row">{escape(row.label)}</th>'
         + "".join(
-            f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>' if good else f"<td>{escape(cell)}</td>"
+            f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>' if good
+            else f"<td>{escape(cell)}</td>"
             for cell, good in zip(row.cells, row.better, strict=True)
         ) + "</tr>\n"
         for row in comparison.rows
     )
     return (f'<div class="jk-scroll" tabindex="0" role="region" aria-label="candidates side by side">'
-            f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n<tbody>{rows}</tbody></table></div>')
+            f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n'
+            f"<tbody>{rows}</tbody></table></div>")
 
 
 def live_facts_html(state: PanelState) -> str:

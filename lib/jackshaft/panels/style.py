@@ -59,8 +59,9 @@ _RULES = """
 
 .jk-panel .jk-strip { display: flex; flex-wrap: wrap; align-items: center; gap: 0.3rem 0.7rem; padding: 0.45rem 0.7rem;
   border: 1px solid var(--jk-line); border-left-width: 6px; border-radius: 6px;
-  background: var(--jk-sheet); min-height: 2.2rem; box-sizing: border-box; }
-.jk-panel .jk-why { flex: 1 1 14rem; }
+  background: var(--jk-sheet); min-height: 3.9rem; box-sizing: border-box; }
+.jk-panel .jk-why { flex: 1 1 14rem; display: -webkit-box; -webkit-box-orient: vertical; -webkit-line-clamp: 2;
+  overflow: hidden; }
 .jk-panel .jk-tally { color: var(--jk-muted); font-size: 0.85rem; }
 .jk-panel .jk-go-edge { border-color: var(--jk-go); background: var(--jk-go-back); }
 .jk-panel .jk-caution-edge { border-color: var(--jk-caution); border-style: dashed; background: var(--jk-caution-back); }
@@ -157,7 +158,13 @@ _RULES = """
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
 }
+@container jk (max-width: 49.99rem) {
+  .jk-panel .jk-picture-box { order: 1; } .jk-panel .jk-side { order: 2; } .jk-panel .jk-facts-box { order: 3; }
+  .jk-panel .jk-checks-box { order: 4; }
+}
 @container jk (max-width: 34rem) {
+  .jk-panel .jk-strip { height: 6.4rem; align-content: flex-start; }
+  .jk-panel .jk-tally { order: 1; } .jk-panel .jk-why { order: 2; flex-basis: 100%; }
   .jk-panel .jk-picture svg text { font-size: 12.5px !important; }
   .jk-panel .jk-mark { font-size: 0.82rem; padding: 0.2rem 0.5rem; }
 }
