@@ -118,6 +118,8 @@ class ChainView(View):
                 line.set_color(candidate.colour)
         chain = ", then ".join(f"{link.name} {show(link.likely, 'torque', picture.system)}" for link in links)
         load = "" if data.working is None else f" The work takes {show(data.working, 'torque', picture.system)}."
+        if data.peak is not None:
+            load += f" The peak is {show(data.peak, 'torque', picture.system)}."
         self.words = f"What gives first, on the shaft of the {data.shaft}: {chain}.{load}"
 
     def alt(self) -> str:

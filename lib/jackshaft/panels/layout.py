@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import partial
 
 import numpy as np
@@ -19,7 +19,7 @@ from jackshaft.workup import Results, work_up
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
     """Return the controls of one belt stage: tension, then size and place of every pulley."""
     at = f"stage[{stage}]"
-    found = list(_tension(build, at))
+    found = list(tension_controls(build, at))
     pulleys = build.names(f"{at}.pulley")
     placed = all(f"{at}.pulley[{p}].x" in build.values for p in pulleys)
     if not placed and len(pulleys) == 2:
@@ -33,7 +33,8 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
     return tuple(found)
 
 
-def _tension(build: Build, at: str):
+def tension_controls(build: Build, at: str) -> Iterator[Control]:
+    """Yield the control of how tight one belt stage is held, where the build says how it is held."""
     kind = build.get(f"{at}.takeup.kind")
     if kind in ("sprung idler", "weighted idler"):
         yield Control(f"{at}.takeup.slack_tension", "Slack tension held", "force", low=("2 lbf", "10 N"),
