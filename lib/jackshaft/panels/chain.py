@@ -10,7 +10,10 @@ from jackshaft.panels.base import Panel
 from jackshaft.panels.layout import tension_controls
 from jackshaft.panels.model import Compared, Control, Outcome
 from jackshaft.units import show
-from jackshaft.workup import work_up
+from jackshaft.workup import Worker
+
+#: Works up what the panel shows.
+WORK = Worker("chain")
 
 
 def controls(build: Build) -> tuple[Control, ...]:
@@ -36,7 +39,7 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the chain of a build as a panel shows it."""
-    results = work_up(build, ("chain",))
+    results = WORK(build)
     chapter = results.chapters["chain"]
     compare = {}
     if chapter.data:

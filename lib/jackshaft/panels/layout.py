@@ -13,7 +13,10 @@ from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Action, Compared, Control, Outcome
 from jackshaft.panels.ranges import place_control, size_control
 from jackshaft.units import show, write
-from jackshaft.workup import Results, work_up
+from jackshaft.workup import Results, Worker
+
+#: Works up what the panel shows.
+WORK = Worker("grip")
 
 
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
@@ -48,7 +51,7 @@ def tension_controls(build: Build, at: str) -> Iterator[Control]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
     """Work up one belt stage as a panel shows it: layout and grip together."""
-    results = work_up(build, ("grip",))
+    results = WORK(build)
     facts, checks = [], []
     for chapter in ("layout", "grip"):
         found = results.chapters[chapter]

@@ -12,7 +12,10 @@ from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Compared, Control, Outcome
 from jackshaft.panels.ranges import size_control
 from jackshaft.units import show
-from jackshaft.workup import work_up
+from jackshaft.workup import Worker
+
+#: Works up what the panel shows.
+WORK = Worker("ratio")
 
 
 def controls(build: Build) -> tuple[Control, ...]:
@@ -41,7 +44,7 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the ratio of a build as a panel shows it."""
-    results = work_up(build, ("ratio",))
+    results = WORK(build)
     chapter = results.chapters["ratio"]
     facts = list(chapter.facts)
     compare = {}

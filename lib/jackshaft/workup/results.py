@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from jackshaft import tables
 from jackshaft.build import Build
 from jackshaft.checks import STOP, UNDECIDED, Accepted, Check, accept, exit_code, strip, worst
-from jackshaft.workup.core import LATER, Chapter, Looker, Worker, label
+from jackshaft.workup.core import LATER, Chapter, Looker, Worker, label, out_of_date
 
 #: Checks without which a build is not decided yet (exit code 3).
 ESSENTIAL = ("ratio.speed", "ratio.direction", "layout.length", "grip.margin", "electric.fuse", "bearings.life")
@@ -63,22 +63,31 @@ class Results:
         return tuple(sorted(keys))
 
 
-def run(build: Build, workers: Mapping[str, Worker], later: Mapping[str, str]) -> Results:
+def run(build: Build, workers: Mapping[str, Worker], later: Mapping[str, str],
+        before: Results | None = None) -> Results:
     """Run the workers over a build in their order.
 
     ``later`` names chapters that have no computation yet; they are shown as such when the build has
-    something for them.
+    something for them. Chapters of ``before`` none of whose inputs changed are taken as they are.
     """
     done: dict[str, Chapter] = {}
+    kept = _still_good(before, build)
     with tables.held():
         for name, worker in workers.items():
-            done[name] = worker(Looker(build), done)
+            done[name] = kept[name] if name in kept else worker(Looker(build), done)
     for name, title in later.items():
         if build.has(name):
             done[name] = Chapter(name, title, LATER, words="The inputs are kept in the build file; "
                                  "this chapter is not computed yet.")
     checks = accept((c for chapter in done.values() for c in chapter.checks), _accepted(build))
     return Results(build, done, checks, _wanted(done, checks))
+
+
+def _still_good(before: Results | None, build: Build) -> Mapping[str, Chapter]:
+    if before is None or before.build.file != build.file:
+        return {}
+    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.chapters.values()))}
+    return {name: c for name, c in before.chapters.items() if name not in spoiled}
 
 
 def _accepted(build: Build) -> dict[str, Accepted]:
