@@ -17,7 +17,7 @@ from jackshaft.notebooks import refuse_reasons
 BOOKS = notebooks()
 #: Verbs a title may begin with: what the reader does on that page.
 VERBS = {"Start", "Choose", "Lay", "Load", "Look", "Render", "Find", "Check", "Set", "Size", "Draw", "Measure", "Pick",
-         "Match", "Work", "Make", "Compare", "Tension", "Guard", "Time", "Balance", "Log", "Search"}
+         "Match", "Work", "Make", "Compare", "Tension", "Guard", "Time", "Balance", "Log", "Search", "See"}
 MOST_LINES, USUAL_LINES = 12, 6
 WORDS_A_LINE = (10, 60)
 by_book = pytest.mark.parametrize("book", BOOKS, ids=lambda p: p.stem)
@@ -62,6 +62,8 @@ def skeleton_faults(sources: list[tuple[str, str]], *, subject: bool) -> list[st
         faults.append(f"headings out of order; {', '.join(ends)} come last, in that order")
     if headings.index(ends[0]) < 2 if ends[0] in headings else False:
         faults.append("fewer than two steps before the end")
+    if sources[-1][0] == "markdown" and sources[-1][1].rstrip().endswith("## Sources"):
+        faults.append("nothing stands under 'Sources'")
     return faults
 
 
@@ -82,7 +84,7 @@ def test_a_bad_skeleton_is_seen():
         return [("markdown", new), *good[1:]]
 
     spoiled = [
-        good[1:], with_head(head.replace("# ", "# The ", 1)), with_head(head.replace("settle", "see")),
+        good[1:], good[:-1], with_head(head.replace("# ", "# The ", 1)), with_head(head.replace("settle", "see")),
         with_head(head.replace("to hand", "")), [*good, ("markdown", "# Another title")],
         [*good, ("markdown", "## Afterthought")],
         [(k, t.replace("## Fine print", "## Small print")) for k, t in good],
