@@ -10,7 +10,7 @@ from jackshaft.build.values import nearest
 from jackshaft.units import Measure, show
 
 BELT_ONLY = ("section", "belts", "marked", "length", "length_is", "crossed", "driver", "driven", "centres",
-             "centres_toward")
+             "centres_toward", "friction_groove", "friction_groove_bad", "friction_flat", "friction_flat_bad")
 TEETH_ONLY = ("driver_teeth", "driven_teeth")
 ROLLER_ONLY = ("driver_diameter", "driven_diameter")
 BOX_ONLY = ("ratio", "reverses")
@@ -109,6 +109,10 @@ def _orders(build: Build) -> Iterator[Problem]:
     for name in build.names("bearing"):
         yield from _in_order(build, f"bearing[{name}].bore", f"bearing[{name}].outside",
                              "a bore smaller than the outside diameter", equal=False)
+    for name in build.names("stage"):
+        for surface in ("groove", "flat"):
+            yield from _in_order(build, f"stage[{name}].friction_{surface}_bad", f"stage[{name}].friction_{surface}",
+                                 "a bad end at or below the likely value")
     for name in build.names("shaft"):
         yield from _in_order(build, f"shaft[{name}].yield_strength", f"shaft[{name}].tensile_strength",
                              "a yield strength below the tensile strength")

@@ -124,19 +124,56 @@ def drivers_si(inputs, outcome):
     ------
     own-derivation, squared rank correlation (Spearman), which asks for no straight line
     """
-    inputs, outcome = np.asarray(inputs, dtype=float), np.asarray(outcome, dtype=float)
+    return drivers_of_ranks_si(ranks_si(inputs), outcome)
+
+
+def ranks_si(values):
+    """Rank the draws of each input about the middle rank.
+
+    Parameters
+    ----------
+    values : array, shape (count, ...)
+        Drawn values.
+
+    Returns
+    -------
+    array, shape (count, ...)
+        Ranks less their mean; nought throughout where the values are all the same.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    values = np.asarray(values, dtype=float)
+    rank = np.argsort(np.argsort(values, axis=0, kind="stable"), axis=0, kind="stable").astype(float)
+    return np.where(np.ptp(values, axis=0) > 0.0, rank - 0.5 * (len(values) - 1), 0.0)
+
+
+def drivers_of_ranks_si(ranks, outcome):
+    """Rank inputs by what they explain, from ranks found before: those of a drawn input never change.
+
+    Parameters
+    ----------
+    ranks : array, shape (count, k)
+        From :func:`ranks_si`.
+    outcome : array, shape (count,)
+        Outcome of each draw; draws without a finite one are left out.
+
+    Returns
+    -------
+    Drivers
+        Squared rank correlations, shape (k,); nought for an input that does not vary.
+
+    Source
+    ------
+    own-derivation, squared rank correlation (Spearman)
+    """
+    ranks, outcome = np.asarray(ranks, dtype=float), np.asarray(outcome, dtype=float)
     good = np.isfinite(outcome)
-    if good.sum() < 3:
-        return Drivers(np.zeros(inputs.shape[1]), np.zeros(inputs.shape[1], int))
-
-    def ranks(a):
-        rank = np.argsort(np.argsort(a, axis=0, kind="stable"), axis=0, kind="stable").astype(float)
-        return rank - rank.mean(axis=0)
-
-    varies = np.ptp(inputs[good], axis=0) > 0.0
-    if np.ptp(outcome[good]) == 0.0:
-        varies = np.zeros_like(varies)
-    a, b = ranks(inputs[good]), ranks(outcome[good])
-    with np.errstate(invalid="ignore"):
-        r = np.where(varies, a.T @ b / np.sqrt(np.sum(a * a, axis=0) * np.sum(b * b)), 0.0)
+    if good.sum() < 3 or np.ptp(outcome[good]) == 0.0:
+        return Drivers(np.zeros(ranks.shape[1]), np.zeros(ranks.shape[1], int))
+    a = ranks if good.all() else ranks_si(ranks[good])
+    b = ranks_si(outcome[good])
+    size = np.sqrt(np.einsum("ij,ij->j", a, a) * np.sum(b * b))
+    r = np.where(size > 0.0, a.T @ b / np.where(size > 0.0, size, 1.0), 0.0)
     return Drivers(r * r, np.sign(r).astype(int))

@@ -1,0 +1,188 @@
+"""What holds the belt, what it grips with, and its load cases: start, work, peak and overrun."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.mechanics import grip as mech
+from jackshaft.workup.core import Looker
+from jackshaft.workup.layout_data import StageLayout
+
+SPRUNG = ("sprung idler", "weighted idler")
+CASES = ("start", "work", "peak", "overrun")
+
+
+class Condition(NamedTuple):
+    """One row of friction: where, in what state, coefficient at its low, likely and high end, and its source."""
+
+    surface: str
+    state: str
+    low: float
+    likely: float
+    high: float
+    source: str
+    known: str
+
+
+class Friction(NamedTuple):
+    """Grip coefficients of the pulleys of a loop, shape (n,): likely, at the bad and the good end, and where from.
+
+    ``conditions`` holds, for each pulley, the states it may be in.
+    """
+
+    likely: np.ndarray
+    bad: np.ndarray
+    words: str
+    cite: str
+    good: np.ndarray
+    conditions: tuple[tuple[Condition, ...], ...]
+
+
+class Case(NamedTuple):
+    """One load case of a loop in SI units; pulleys on the last axis.
+
+    ``factor`` is the load over the working load (None in overrun where nobody said how hard the work
+    drives back; the pulls are then those of the working load). ``margin`` and ``margin_bad``, shape (n,),
+    are multiples of *this* load at which each pulley slips, None with no tension known. ``needed`` and
+    ``needed_bad`` are what the hold must give, ``tight`` and ``slack`` the strands, without their
+    centrifugal part, when it gives just that.
+    """
+
+    name: str
+    factor: float | None
+    pulls: np.ndarray
+    centrifugal: float
+    margin: np.ndarray | None
+    margin_bad: np.ndarray | None
+    net: np.ndarray | None
+    hub: np.ndarray | None
+    needed: float
+    needed_bad: float
+    tight: float
+    slack: float
+
+    @property
+    def least(self) -> float:
+        """The margin of the pulley that slips first."""
+        return float(np.min(self.margin))
+
+    @property
+    def least_bad(self) -> float:
+        """The same at the bad end of friction."""
+        return float(np.min(self.margin_bad))
+
+
+def friction_of(look: Looker, layout: StageLayout) -> Friction:
+    """Return the grip coefficients of a loop: the wedge counted in grooves, plain on flats.
+
+    The build's own figures come before the tables'. Outdoors the bad end of a flat is wet, elsewhere damp.
+    """
+    rows = {(r["surface"], r["condition"]): r for r in tables.table("belt_friction").rows}
+    at, p = f"stage[{layout.name}]", layout.pulleys
+    worst = "wet" if (look.get("place") or "outdoors") == "outdoors" else "damp"
+    design = _row(rows["groove", "design"], "groove", "clean, as designed for")
+    groove = _own(look, f"{at}.friction_groove", design,
+                  design._replace(state="worn, dusty or damp", likely=design.low, high=design.low))
+    states, likely, bad, good = [], [], [], []
+    for on_flat, material in zip(p.flat, p.materials, strict=True):
+        if not on_flat:
+            mine = groove
+        else:
+            dry = rows["belt on plastic", "dry"] if material == "plastic" else rows["flat", "dry"]
+            top = _row(dry, "flat plastic" if material == "plastic" else "flat", "dry")
+            others = [_row(rows["flat", s], "flat", s) for s in ("damp", "wet")]
+            own = _own(look, f"{at}.friction_flat", top, next(o for o in others if o.state == worst))
+            mine = (own[0], *(own[1] if o.state == worst else o for o in others))
+        states.append(mine)
+        likely.append(mine[0].likely)
+        bad.append(next(c.likely for c in mine[1:] if not on_flat or c.state == worst))
+        good.append(max(mine[0].high, mine[0].likely))
+    likely, bad, good = np.array(likely), np.minimum(bad, likely), np.array(good)
+    words = f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})" if not p.flat.all() else ""
+    if p.flat.any():
+        k = int(np.argmax(p.flat))
+        words += (", " if words else "") + f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})"
+    return Friction(likely, bad, words, rows["groove", "design"].cite, good, tuple(states))
+
+
+def _row(row, surface: str, state: str) -> Condition:
+    return Condition(surface, state, row["coefficient_low"], row["coefficient_likely"], row["coefficient_high"],
+                     "; ".join(tables.source(k).title for k in row.source.split(";")), row.known)
+
+
+def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
+    """Return the likely and the worst condition; what the build says comes first, an end it leaves out keeps its share."""
+    likely, bad = look.si(key), look.si(f"{key}_bad")
+    if likely is None and bad is None:
+        return top, worst
+    own = top.likely if likely is None else likely
+    low = own * worst.likely / top.likely if bad is None else bad
+    high = max(own, top.high) if likely is None else own
+    here = {"source": "the build", "known": "the build"}
+    return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(low=low, likely=low, high=low, **here)
+
+
+def hold_of(look: Looker, at: str, layout: StageLayout, belts: int, centrifugal: float):
+    """Return how the belt is kept tight (None where the tension is not known), and whether by a spring.
+
+    A spring's tension is that of its strand, all belts together; a static tension is that of each
+    strand of each belt at rest.
+    """
+    sprung = look.get(f"{at}.takeup.kind") in SPRUNG and layout.idler is not None
+    key = f"{at}.takeup.slack_tension" if sprung else f"{at}.takeup.static_tension"
+    tension = look.si(key)
+    if tension is None:
+        look.lack(key)
+        return None, sprung
+    return hold_at(layout, tension if sprung else tension * belts, sprung, centrifugal), sprung
+
+
+def hold_at(layout: StageLayout, tension: float, sprung: bool, centrifugal: float) -> mech.Hold:
+    """Return the hold for a tension of all belts together: of the held strand, or of each strand at rest."""
+    if sprung:
+        return mech.held_strand_si(len(layout.pulleys.names), layout.idler, tension)
+    return mech.fixed_centres_si(layout.path.span, layout.path.wrap, layout.pulleys.pitch, tension, centrifugal)
+
+
+def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
+    """Return the force of the belt on each shaft, N, shape (n, 2)."""
+    hub = mech.hub_si(net, layout.path.ux, layout.path.uy)
+    return np.stack([hub.x, hub.y], axis=-1)
+
+
+def case_of(name: str, factor: float | None, layout: StageLayout, pulls: np.ndarray, friction: Friction,
+            tension: float | None, sprung: bool, centrifugal: float) -> Case:
+    """Solve one load case; ``tension`` is the hold's for all belts together, None where not known."""
+    wrap = layout.path.wrap
+    hold = hold_at(layout, centrifugal if tension is None else tension, sprung, centrifugal)
+    likely = mech.grip_si(pulls, wrap, friction.likely, hold, centrifugal)
+    bad = mech.grip_si(pulls, wrap, friction.bad, hold, centrifugal)
+    just = mech.grip_si(pulls, wrap, friction.likely, hold._replace(total=likely.needed), centrifugal).net
+    extra = 0.0 if sprung else centrifugal
+    known = tension is not None
+    return Case(name, factor, pulls, centrifugal, likely.margin if known else None, bad.margin if known else None,
+                likely.net if known else None, hubs_of(likely.net, layout) if known else None,
+                float(likely.needed) + extra, float(bad.needed) + extra, float(np.max(just)), float(np.min(just)))
+
+
+def load_cases(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float | None,
+               sprung: bool, centrifugal: float) -> tuple[Case, ...]:
+    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are.
+
+    At the start the belt hardly moves, so nothing of the tension is lost to its turning round the pulleys.
+    """
+    start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
+    back = 1.0 if overrun is None or overrun == 0.0 else overrun
+    stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
+    wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
+    return tuple(case_of(name, wanted[name], layout, loads, friction, tension, sprung,
+                         0.0 if name == "start" else centrifugal)
+                 for name, loads in zip(CASES, stacked, strict=True)
+                 if name in ("work", "overrun") or wanted[name])
+
+
+__all__ = ["CASES", "SPRUNG", "Case", "Condition", "Friction", "case_of", "friction_of", "hold_at", "hold_of", "hubs_of",
+           "load_cases"]
