@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from jackshaft import tables
-from jackshaft.build.model import NONE, Build, Value, describe, split
+from jackshaft.build.model import NONE, Build, Value, describe, describe_list, split
 from jackshaft.build.problems import BuildProblems, Problem
 from jackshaft.build.rules import contradictions
 from jackshaft.build.schema import CHAPTERS, REQUIRED, TOP, Section
@@ -14,6 +14,12 @@ from jackshaft.build.values import Refused, nearest, said, take
 
 #: A check's name: chapter, what, and the part in brackets.
 CHECK_NAME = re.compile(r"[a-z_]+\.[a-z-]+(\[[^\[\]]+\])?")
+
+
+def bad_name(part: Section, name: str) -> bool:
+    """Tell whether an item of a list cannot be called so."""
+    brackets = set(name) & set("[]") and not (part.name == "accepted" and CHECK_NAME.fullmatch(name))
+    return bool(brackets) or name != name.strip() or not name
 
 
 class _Walk:
@@ -67,8 +73,7 @@ class _Walk:
                 self.wrong(f"{key}[{number}].name", said(name) if "name" in item else "nothing",
                            "a name in quotes, which is required")
                 continue
-            brackets = set(name) & set("[]") and not (part.name == "accepted" and CHECK_NAME.fullmatch(name))
-            if brackets or name != name.strip():
+            if bad_name(part, name):
                 self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
                 continue
             if name in names:
@@ -103,17 +108,34 @@ def make_build(document: Mapping, *, file: str, path=None, digest: str = "", tex
     return Build(walk.values, walk.lists, file, path, digest, text)
 
 
-def changed_values(build: Build, changes: Mapping[str, str]) -> dict[str, Value]:
-    """Return the values of ``build`` with ``changes`` taken in and checked; an empty text forgets a value.
+def changed_values(
+    build: Build, changes: Mapping[str, str | Sequence[str]]
+) -> tuple[dict[str, Value], dict[str, tuple[str, ...]]]:
+    """Return the values and lists of ``build`` with ``changes`` taken in and checked; an empty text forgets a value.
 
     Raises
     ------
     BuildProblems
         If a text cannot be read or contradicts the rest.
     """
-    values = dict(build.values)
     problems: list[Problem] = []
+    orders, texts = {}, {}
     for key, raw in changes.items():
+        part = describe_list(key)
+        if part is not None and not isinstance(raw, str):
+            orders[key] = (part, tuple(raw))
+        else:
+            texts[key] = raw
+    # The names come first, and the outer list before the inner one, so that what is new can be filled.
+    build = Build(build.values, build.lists, build.file)
+    for key in sorted(orders, key=lambda k: len(split(k))):
+        part, names = orders[key]
+        _known_item(build, key)
+        problems += _order_problems(build, key, part, names)
+        if not problems:
+            build = ordered(build, key, names)
+    values = dict(build.values)
+    for key, raw in texts.items():
         field = describe(key)[1]
         _known_item(build, key)
         if isinstance(raw, str) and not raw.strip():
@@ -127,7 +149,29 @@ def changed_values(build: Build, changes: Mapping[str, str]) -> dict[str, Value]
         problems = contradictions(Build(values, build.lists, build.file), has_row)
     if problems:
         raise BuildProblems(problems)
-    return values
+    return values, dict(build.lists)
+
+
+def _order_problems(build: Build, key: str, part: Section, names: tuple[str, ...]) -> Iterator[Problem]:
+    for name in names:
+        if bad_name(part, name):
+            yield Problem(build.file, key, f"'{name}'", "a name without square brackets or outer spaces")
+    for name in sorted({n for n in names if names.count(n) > 1}):
+        yield Problem(build.file, key, f"'{name}' twice", "each name once in its list")
+
+
+def ordered(build: Build, key: str, names: tuple[str, ...]) -> Build:
+    """Return a build whose list at ``key`` has just these names in this order; nothing is checked."""
+    gone = tuple(f"{key}[{n}]" for n in build.names(key) if n not in names)
+
+    def stays(k: str) -> bool:
+        return k != key and not any(k.startswith((g + ".", g + "[")) for g in gone)
+
+    values = {k: v for k, v in build.values.items() if stays(k)}
+    for name in names:
+        values.setdefault(f"{key}[{name}].name", name)
+    lists = {k: v for k, v in build.lists.items() if stays(k)} | {key: names}
+    return Build(values, lists, build.file)
 
 
 def _known_item(build: Build, key: str) -> None:

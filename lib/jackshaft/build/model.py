@@ -8,7 +8,7 @@ Keys are the dotted names of the file with list items addressed by name:
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
@@ -73,6 +73,22 @@ def describe(key: str) -> tuple[Section, Field]:
     return section, found
 
 
+def describe_list(key: str) -> Section | None:
+    """Return the list of parts that ``key`` names as a whole, such as ``stage[a].pulley``, or None.
+
+    Raises
+    ------
+    NoSuchKey
+        If the key cannot be read.
+    """
+    section: Section | None = None
+    for depth, (name, item) in enumerate(steps := split(key)):
+        section = chapter(name) if depth == 0 else section.part(name)
+        if section is None or (item is None) != (depth == len(steps) - 1 or not section.many):
+            return None
+    return section if section.many else None
+
+
 @dataclass(frozen=True)
 class Build:
     """What the builder decided or measured; every value may be missing.
@@ -134,13 +150,14 @@ class Build:
         """Iterate over the keys that are known, in file order."""
         return iter(self.values)
 
-    def with_values(self, changes: Mapping[str, str]) -> Build:
+    def with_values(self, changes: Mapping[str, str | Sequence[str]]) -> Build:
         """Return a build with some values changed, checked like the file itself.
 
         Parameters
         ----------
         changes : mapping of key to text
-            Shop text as it would stand in the file.
+            Shop text as it would stand in the file. The key of a whole list (``stage[a].pulley``) takes
+            its names in their order: one that is new is added, one that is left out is removed.
 
         Raises
         ------
@@ -151,9 +168,10 @@ class Build:
         """
         from jackshaft.build.checking import changed_values
 
-        return replace(self, values=changed_values(self, changes))
+        values, lists = changed_values(self, changes)
+        return replace(self, values=values, lists=lists)
 
-    def save_values(self, changes: Mapping[str, str]) -> Build:
+    def save_values(self, changes: Mapping[str, str | Sequence[str]]) -> Build:
         """Keep changed values in the build's file; see :func:`jackshaft.build.saving.save_values`."""
         from jackshaft.build.saving import save_values
 

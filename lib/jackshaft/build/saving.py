@@ -4,25 +4,29 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 import tomlkit
-from tomlkit.items import AoT, InlineTable, Table
+from tomlkit.items import AoT, Comment, InlineTable, Table, Whitespace
 
 from jackshaft.build.migrate import migrate
-from jackshaft.build.model import Build, split
+from jackshaft.build.model import Build, describe_list, split
 from jackshaft.build.problems import BuildProblems, ChangedOnDisk, NotSaved, Problem
 from jackshaft.build.reading import digest, parse
 
 PREVIOUS = ".previous"
 
 
-def save_values(build: Build, changes: Mapping[str, str | int | bool]) -> Build:
+Change = str | int | bool | Sequence[str]
+
+
+def save_values(build: Build, changes: Mapping[str, Change]) -> Build:
     """Keep changed values in the build's own file and return the build as it now stands.
 
     The file is checked before it is written, written beside the old one and moved over it; the old
-    version stays beside it with ``.previous`` at its end. An empty text removes the key.
+    version stays beside it with ``.previous`` at its end. An empty text removes the key; the key of a
+    whole list takes its names in their order (see :meth:`Build.with_values`).
 
     Raises
     ------
@@ -35,7 +39,9 @@ def save_values(build: Build, changes: Mapping[str, str | int | bool]) -> Build:
     """
     if build.path is None:
         raise NotSaved("this build has no file yet; give it a name first")
-    build.with_values({k: v for k, v in changes.items() if not _new_item(build, k)})
+    told = {k for k in changes if _is_order(k, changes[k])}
+    build.with_values({k: v for k, v in changes.items()
+                       if k in told or k.startswith(tuple(t + "[" for t in told)) or not _new_item(build, k)})
     text = edited(build.text, changes)
     data = text.encode("utf-8")
     new = parse(data, file=build.file, path=build.path)
@@ -95,17 +101,64 @@ def write_atomic(path: Path, data: bytes) -> None:
         raise NotSaved(f"{path.name} could not be written ({error.strerror}); the old file stands") from error
 
 
-def edited(text: str, changes: Mapping[str, str | int | bool]) -> str:
+def edited(text: str, changes: Mapping[str, Change]) -> str:
     """Return the text of a build file with values changed, comments and key order kept."""
     document = tomlkit.parse(text)
     migrate(document, int(document["schema"]))
-    for key, value in changes.items():
+    # Lists first, the outer before the inner: what they bring in is filled after.
+    for key, value in sorted(changes.items(), key=lambda c: (not _is_order(*c), len(split(c[0])))):
         *path, (last, _) = split(key)
         table = document
         for name, item in path:
             table = _down(table, name, item)
-        _put(table, last, value)
+        if _is_order(key, value):
+            _put_in_order(table, last, tuple(value))
+        else:
+            _put(table, last, value)
     return tomlkit.dumps(document)
+
+
+def _is_order(key: str, value: Change) -> bool:
+    return not isinstance(value, str | int | bool | Mapping) and describe_list(key) is not None
+
+
+def _put_in_order(table, name: str, names: tuple[str, ...]) -> None:
+    """Bring a list of parts into an order, each with the comments above and in it; new parts are empty."""
+    old = list(table[name]) if isinstance(table.get(name), list | AoT) else []
+    # What stands between the last blank line of a part and the next heading is said about the next part.
+    leads = [_cut_lead(entry) for entry in old]
+    above = {str(e["name"]): lead for e, lead in zip(old[1:], leads[:-1], strict=True)}
+    there = {str(e["name"]): e for e in old}
+    made = []
+    for one in names:
+        entry = there.get(one)
+        if entry is None:
+            entry = tomlkit.table()
+            entry["name"] = one
+            entry.add(tomlkit.nl())
+        made.append(entry)
+    # The place above the first part lies outside the list, so what led to a new first one goes to its end.
+    orphans = [c for one, lead in above.items() if one not in names[1:] for c in lead]
+    for here, following in zip(made, [*names[1:], None], strict=True):
+        for comment in above.get(following, ()) if following is not None else [*orphans, *(leads[-1] if leads else ())]:
+            here.value.append(None, comment)
+    if made:
+        # Taken as parsed, so that the blank lines stay as they are.
+        table[name] = AoT(made, parsed=True)
+    else:
+        table.pop(name, None)
+
+
+def _cut_lead(entry) -> list:
+    """Take the comments behind the last blank line off a part and return them."""
+    body, lead = entry.value.body, []
+    while body and isinstance(body[-1][1], Comment):
+        lead.insert(0, body.pop()[1])
+    if body and not isinstance(body[-1][1], Whitespace):
+        for comment in lead:
+            entry.value.append(None, comment)
+        return []
+    return lead
 
 
 def _down(table, name: str, item: str | None):
@@ -141,7 +194,14 @@ def _put(table, name: str, value) -> None:
             for stale in ("by", "plus_minus"):
                 old.pop(stale, None)
         return
+    # A new key goes above the blank line and the comments that lead to what follows.
+    tail = []
+    if old is None and isinstance(table, Table):
+        while table.value.body and isinstance(table.value.body[-1][1], Comment | Whitespace):
+            tail.insert(0, table.value.body.pop()[1])
     table[name] = value
+    for item in tail:
+        table.value.append(None, item)
 
 
 def _new_item(build: Build, key: str) -> bool:
