@@ -18,6 +18,8 @@ from jackshaft.build import Build, load
 from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
+from jackshaft.panels.electric import electric_panel
+from jackshaft.panels.chain import chain_panel
 from jackshaft.panels.forms import RecordForms, StartForms
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
@@ -106,10 +108,10 @@ class Bench:
             return Shown(f"{found.title}: {found.state}. {found.words}".strip())
         return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
 
-    def sheets(self, chapter: str, *only: int) -> Shown:
-        """The tables of a chapter; ``only`` picks some of them by number, from 0."""
+    def sheets(self, chapter: str, *only: int | str) -> Shown:
+        """The tables of a chapter; ``only`` picks some of them by number, from 0, or by title."""
         found = self._chapter(chapter)
-        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only]
+        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or s.title in only]
         if not sheets:
             return Shown(f"{found.title}: no table yet ({found.state}).")
         return Shown("\n\n".join(_sheet_text(s) for s in sheets), "\n".join(_sheet_html(s) for s in sheets))
@@ -236,4 +238,6 @@ def _sheet_html(sheet: Sheet) -> str:
 PANELS: dict[str, Callable] = {
     "ratio": lambda build, part: ratio_panel(build),
     "layout": lambda build, part: layout_panel(build, part),
+    "chain": lambda build, part: chain_panel(build),
+    "electric": lambda build, part: electric_panel(build),
 }

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from jackshaft.checks import STOP
-from jackshaft.figures import layout, ratio
+from jackshaft.figures import chain, clutch, electric, layout, ratio
 from jackshaft.figures.view import View
 from jackshaft.workup import Chapter, Results
 
@@ -21,14 +21,28 @@ class Picture:
     alt: str
 
 
-#: chapter name -> function that yields (title, view, what the view draws) for a chapter.
-Drawer = Callable[[Chapter, Results], Iterator[tuple[str, View, object]]]
-DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw}
+#: chapter name -> function that yields (title, view, what the view draws) for a chapter, and as a fourth
+#: the part that the picture is of, where it is of one part alone.
+Drawer = Callable[[Chapter, Results], Iterator[tuple]]
+DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw, "chain": chain.draw, "electric": electric.draw,
+                              "clutch": clutch.draw}
 
 
-def stop_words(results: Results, chapter: str) -> str:
-    """Return why a chapter's design does not work, or an empty text."""
-    return next((f"{c.name}: {c.reason}" for c in results.of(chapter) if c.verdict == STOP and not c.accepted), "")
+#: A picture is also spoiled by the stops of chapters that judge the same thing.
+ALSO = {"layout": ("grip", "capacity")}
+
+
+def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
+    """Return why what a picture shows does not work, or an empty text.
+
+    ``part`` leaves out the stops of other parts; a stop of the whole chapter always counts.
+    """
+    for name in (chapter, *ALSO.get(chapter, ())):
+        for check in results.of(name):
+            mine = part is None or "[" not in check.id or check.id.endswith(f"[{part}]")
+            if check.verdict == STOP and not check.accepted and mine:
+                return f"{check.name}: {check.reason}"
+    return ""
 
 
 def pictures_of(results: Results, chapter: str) -> tuple[Picture, ...]:
@@ -38,8 +52,8 @@ def pictures_of(results: Results, chapter: str) -> tuple[Picture, ...]:
     if found is None or found.data is None or drawer is None:
         return ()
     done = []
-    for title, view, picture in drawer(found, results):
-        view.draw(picture, stop=stop_words(results, chapter))
+    for title, view, picture, *part in drawer(found, results):
+        view.draw(picture, stop=stop_words(results, chapter, *part))
         done.append(Picture(chapter, title, view.png(), view.describe()))
     return tuple(done)
 

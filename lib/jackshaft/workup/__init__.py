@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jackshaft.build import Build
-from jackshaft.workup import grip, layout, ratio
+from jackshaft.workup import chain, clutch, electric, grip, layout, ratio
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown, label, out_of_date
 from jackshaft.workup.results import ESSENTIAL, Results, Wanted, run
 
@@ -14,17 +14,25 @@ WORKERS = {
     ratio.NAME: ratio.work_up,
     layout.NAME: layout.work_up,
     grip.NAME: grip.work_up,
+    electric.NAME: electric.work_up,
+    clutch.NAME: clutch.work_up,
+    chain.NAME: chain.work_up,
 }
 
 #: Chapters whose inputs are kept but that are not computed yet.
-LATER = {"driveline": "Telescoping shaft", "shear_pin": "Shear pin"}
+LATER = {"driveline": "Telescoping shaft"}
 
 #: What each chapter takes from others, for panels that work up one chapter only.
-NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,)}
+NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,),
+                                     electric.NAME: (), clutch.NAME: (ratio.NAME, electric.NAME),
+                                     chain.NAME: (grip.NAME, clutch.NAME)}
 
 
-def work_up(build: Build, chapters: Sequence[str] | None = None) -> Results:
+def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None) -> Results:
     """Work up a build: all of it, or only some chapters and what they need.
+
+    ``before`` may hold the results of the same chapters for another state of the build: chapters none
+    of whose inputs changed are taken from it, which is what makes a slider quick.
 
     Raises
     ------
@@ -32,7 +40,7 @@ def work_up(build: Build, chapters: Sequence[str] | None = None) -> Results:
         If a chapter of that name does not exist.
     """
     if chapters is None:
-        return run(build, WORKERS, LATER)
+        return run(build, WORKERS, LATER, before)
     wanted: set[str] = set()
     todo = list(chapters)
     while todo:
@@ -40,8 +48,21 @@ def work_up(build: Build, chapters: Sequence[str] | None = None) -> Results:
         if name not in wanted:
             wanted.add(name)
             todo += NEEDS[name]
-    return run(build, {n: w for n, w in WORKERS.items() if n in wanted}, {})
+    return run(build, {n: w for n, w in WORKERS.items() if n in wanted}, {}, before)
 
 
-__all__ = ["ESSENTIAL", "LATER", "NEEDS", "WORKERS", "Chapter", "Draft", "Looker", "Results", "Unknown", "Wanted",
+class Worker:
+    """Works the same chapters up again and again, each time from what the last time found."""
+
+    def __init__(self, *chapters: str):
+        self.chapters = chapters
+        self._last: Results | None = None
+
+    def __call__(self, build: Build) -> Results:
+        """Work up the chapters of a build."""
+        self._last = work_up(build, self.chapters, before=self._last)
+        return self._last
+
+
+__all__ = ["ESSENTIAL", "LATER", "NEEDS", "WORKERS", "Chapter", "Draft", "Looker", "Results", "Unknown", "Wanted", "Worker",
            "label", "out_of_date", "work_up"]

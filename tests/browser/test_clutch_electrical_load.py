@@ -1,0 +1,68 @@
+"""The clutch notebook in a real JupyterLab: key, typed value, choice, error, action, pin, keep, reload."""
+
+from __future__ import annotations
+
+import pytest
+
+from jackshaft.build import load
+
+pytestmark = pytest.mark.browser
+BOOK = "30_clutch_electrical_load.ipynb"
+
+
+def test_clutch_electrical_load(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel("Try other wire, fuse and supply")
+    # 13.43 V and 4.63 A cold, 3.56 A hot: independent calculation for the scenario
+    build_words = "coil gets 13.43 V and 4.63 A cold, 13.56 V and 3.56 A hot"
+    assert build_words in panel.picture()
+    for label in panel.labels():
+        before, results = panel.value(label), panel.results()
+        if panel.has_slider(label):
+            panel.press(label, "ArrowRight", 2)
+            panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
+            panel.wait_changed(panel.results, results, f"results after {label}")
+    panel.click("Reset to the build")
+    panel.wait_until(lambda: build_words in panel.picture(), "the build's own picture")
+    panel.pin()
+    panel.pick("Wire size", "22 AWG")
+    panel.wait_until(lambda: "Candidates overlaid: A" in panel.picture() and build_words not in panel.picture(), "thinner wire")
+    assert "better" in panel.results() and "22 AWG" in panel.results()
+    panel.pick("Wire size", "14 AWG")
+    panel.pick("Fuse", "40 A")
+    panel.wait_until(lambda: "does not work" in panel.picture() and "stop" in panel.strip(), "the stop")
+    panel.click("Take the fuse that fits")
+    panel.wait_until(lambda: panel.value("Fuse") == "7.5 A" and "does not work" not in panel.picture(), "the fuse that fits")
+    panel.type("Wire out", "9 lb")
+    panel.wait_until(lambda: panel.alert() != "", "the refusal")
+    panel.type("Wire out", "6 ft")
+    panel.wait_until(lambda: panel.alert() == "" and "read as" in panel.echo("Wire out"), "the error to leave")
+    panel.type("Running voltage", "14.4")
+    panel.wait_until(lambda: "battery + 14.40 V" in panel.picture(), "the supply")
+    panel.keep()
+    panel.wait_until(lambda: panel.notice() != "", "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert [kept.get(f"circuit.{k}").text for k in ("wire", "fuse", "length_out", "running_voltage")] == [
+        "14 AWG", "7.5 A", "6 ft", "14.4 V"]
+    page.reload()
+    page.run_all(restart=True)
+    assert "battery + 14.40 V" in page.panel("Try other wire, fuse and supply").picture()
+    page.save()
+    stored = str(page.stored(BOOK))
+    assert "14.40 V" in stored and "14 AWG" in stored
+    assert page.faults == [] and page.outside_hosts() == set()
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_nothing_is_cut_off(lab_page, width, tmp_path):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    page.screenshot(tmp_path / f"{width}.png", width)
+    wide = page.page.evaluate("""() => {
+      const root = document.querySelector('.jk-panel');
+      return [root.scrollWidth, root.getBoundingClientRect().width];
+    }""")
+    assert wide[0] <= wide[1] + 1

@@ -1,0 +1,116 @@
+"""Pictures of the clutch circuit and the clutch: the lines stand where the results say, and the words carry the numbers."""
+
+import numpy as np
+import pytest
+
+from jackshaft.build import load
+from jackshaft.figures.clutch import LBF_FT, ClutchView
+from jackshaft.figures.clutch import picture_of as clutch_picture
+from jackshaft.figures.electric import ElectricView, step_points
+from jackshaft.figures.electric import picture_of as electric_picture
+from jackshaft.figures.pictures import pictures_of
+from jackshaft.figures.view import Candidate
+from jackshaft.workup import work_up
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return work_up(load("orchard_sweeper"), ("clutch",))
+
+
+def texts(view):
+    found = [t for t in view.figure.texts if t.get_visible()]
+    for ax in view.figure.axes:
+        found += [t for t in ax.texts if t.get_visible()]
+    return [t.get_text() for t in found if t.get_text()]
+
+
+def test_steps_stand_on_the_solved_voltages(demo):
+    picture = electric_picture(demo)
+    view = ElectricView("steps", picture)
+    view.draw(picture)
+    for heat in ("cold", "hot"):
+        points = step_points(picture, heat)
+        for line in view.lines[heat]:
+            assert np.array(line.get_xydata()) == pytest.approx(points)
+        levels = picture.volts(heat)
+        # flat at each joint: the line is at the joint's voltage where the joint is named
+        assert np.interp(np.arange(len(levels)), points[:, 0], points[:, 1]) == pytest.approx(levels)
+    assert points[0, 1] == pytest.approx(14.0) and points[-1, 1] == pytest.approx(0.0)
+    words = "\n".join(texts(view))
+    assert "13.60 V cold" in words and "wire back\n−0.167 V" in words and "coil −" in words and "16 AWG" in words
+    assert "13.43 V and 4.63 A cold, 13.56 V and 3.56 A hot" in view.describe()
+
+
+def test_both_parts_of_the_broken_scale_are_alike_and_hold_the_steps(demo):
+    for changes in ({}, {"circuit.wire": "22 AWG"}, {"circuit.running_voltage": "15.5 V"},
+                    {"circuit.joint_resistance": "1.5 ohm"}, {"circuit.length_back": "0 in"}):
+        picture = electric_picture(work_up(demo.build.with_values(changes), ("clutch",)))
+        view = ElectricView("steps", picture)
+        view.draw(picture)
+        scale = [np.ptp(ax.get_ylim()) / (ax.get_position().height * view.size[1]) for ax in (view.upper, view.lower)]
+        assert scale[0] == pytest.approx(scale[1])
+        low, high = view.upper.get_ylim()
+        joints = picture.data.steps.joints
+        out = picture.volts("cold")[: joints.index("coil +") + 1]
+        assert low < out.min() and out.max() < high
+        assert picture.volts("cold")[joints.index("coil -")] < view.lower.get_ylim()[1]
+
+
+def test_stop_banner_and_pinned_candidate(demo):
+    results = work_up(demo.build.with_values({"circuit.wire": "22 AWG", "circuit.fuse": "30 A"}), ("clutch",))
+    picture = pictures_of(results, "electric")[0]
+    assert picture.alt.startswith("does not work: ")
+    assert not pictures_of(demo, "electric")[0].alt.startswith("does not work")
+    other = electric_picture(results)
+    view = ElectricView("steps", other)
+    view.draw(other, [Candidate("A", electric_picture(demo), "#6a3d9a", (6, 2))])
+    assert view.pinned[0][0].get_visible() and not view.pinned[1][0].get_visible()
+    assert np.array(view.pinned[0][0].get_ydata()).max() == pytest.approx(14.0)
+    assert "Candidates overlaid: A" in view.describe()
+
+
+def test_nothing_to_draw_is_said(demo):
+    view = ElectricView("steps", electric_picture(demo))
+    view.draw(None)
+    assert "not known yet" in view.describe() and not view.lines["cold"][0].get_visible()
+    view.draw(electric_picture(demo))
+    assert view.lines["cold"][0].get_visible() and not view.missing.get_visible()
+    torque = ClutchView("torque", clutch_picture(demo))
+    torque.draw(None)
+    assert "not known yet" in torque.describe()
+    for name in ("drum_mixer", "rotor_bearings"):
+        results = work_up(load(name))
+        assert pictures_of(results, "electric") == () and pictures_of(results, "clutch") == ()
+
+
+def test_torque_curves_pass_through_the_build_and_show_what_is_needed(demo):
+    picture = clutch_picture(demo)
+    view = ClutchView("torque", picture)
+    view.draw(picture)
+    data = picture.data
+    at, torque = view.marks["running"].get_data()
+    assert at == pytest.approx([68.0, 68.0 + 144.0])
+    want = [data.static[f"running, {h}"].likely / LBF_FT for h in ("cold", "hot")]
+    assert torque == pytest.approx(want, rel=0.005)
+    volts, torque = view.marks["hot"].get_data()
+    assert volts == pytest.approx([12.4, 14.0])
+    assert torque == pytest.approx([data.static[f"{s}, hot"].likely / LBF_FT for s in ("battery only", "running")], rel=0.005)
+    assert view.needs["warm"].get_ydata() == pytest.approx([23.0, 23.0])
+    assert "must hold 23.0 lbf·ft" in texts(view)
+    assert view.sides["warm"].get_ylabel() == "holding torque (lbf·ft)"
+    low, high = view.sides["volt"].get_ylim()
+    assert low == 0.0 and max(view.lines["cold"].get_ydata()) < high
+
+
+def test_without_a_torque_the_current_is_drawn_in_metric():
+    results = work_up(load("compost_trommel"), ("clutch",))
+    picture = clutch_picture(results)
+    view = ClutchView("torque", picture)
+    view.draw(picture)
+    assert view.sides["warm"].get_ylabel() == "coil current (A)"
+    assert view.sides["warm"].get_xlabel() == "coil temperature (°C)"
+    at, amps = view.marks["running"].get_data()
+    # 3.66 A cold: independent calculation for the scenario
+    assert at[0] == pytest.approx(20.0) and amps[0] == pytest.approx(3.66, abs=0.01)
+    assert not view.needs["warm"].get_visible() and "battery only" not in view.lines

@@ -1,0 +1,119 @@
+"""The clutch circuit panel as a plain function: both ends and the middle of every control, choices, actions."""
+
+import time
+from statistics import median
+
+import pytest
+
+from jackshaft.build import load
+from jackshaft.panels.electric import controls, electric_panel, fuse_that_fits, outcome_of
+from jackshaft.panels.model import Scale
+from jackshaft.panels.state import PanelState
+
+BUILDS = ("orchard_sweeper", "compost_trommel")
+
+
+@pytest.fixture(params=BUILDS)
+def state(request):
+    build = load(request.param)
+    return PanelState(build, controls(build), outcome_of)
+
+
+def places(state, control):
+    """Texts of the low end, the middle and the high end of a control."""
+    if not control.has_slider:
+        texts = [meant for _, meant in control.options]
+        return texts[0], texts[len(texts) // 2], texts[-1]
+    scale = Scale(control, state.system)
+    return tuple(scale.text_at(p) for p in (0, scale.count // 2, scale.count))
+
+
+def numbers(outcome):
+    return {f.label: f.value for f in outcome.facts}, {c.id: (c.verdict, c.value) for c in outcome.checks}
+
+
+def test_both_ends_and_the_middle_of_every_control(state):
+    for control in state.controls.values():
+        seen = []
+        for text in places(state, control):
+            state.set(control.id, text)
+            assert state.troubles == (), (control.id, text, state.troubles)
+            assert state.outcome.picture is not None
+            seen.append(numbers(state.outcome))
+        assert seen[0] != seen[1] and seen[1] != seen[2], control.id
+        state.reset()
+
+
+def test_directions(state):
+    """More wire starves the coil, thicker wire feeds it, heat lowers the current: at each end of the slider."""
+    def coil(heat="cold"):
+        return state.outcome.compare[f"voltage at the coil, {heat}"].number, \
+            state.outcome.compare[f"coil current, {heat}"].number
+
+    def at_ends(id):
+        found = []
+        control = state.controls[id]
+        for text in (places(state, control)[0], places(state, control)[2]):
+            state.set(id, text)
+            found.append(coil("hot" if id == "clutch.hot_rise" else "cold"))
+        state.reset()
+        return found
+
+    for id, up in (("circuit.length_out", False), ("circuit.joint_resistance", False), ("circuit.wire", True),
+                   ("circuit.running_voltage", True)):
+        low, high = at_ends(id)
+        assert (high[0] > low[0]) == up and (high[1] > low[1]) == up, id
+    low, high = at_ends("clutch.hot_rise")
+    assert high[1] < low[1] and high[0] > low[0]
+
+
+def test_the_wires_are_the_systems_own():
+    inch, metric = (controls(load(b)) for b in BUILDS)
+    for found, unit in ((inch, "AWG"), (metric, "mm²")):
+        wire = next(c for c in found if c.id == "circuit.wire")
+        assert all(unit in t for t in wire.choices)
+    odd = load("orchard_sweeper").with_values({"circuit.wire": "1.5 mm²", "circuit.fuse": "7 A"})
+    texts = {c.id: c.choices for c in controls(odd) if c.choices}
+    assert "1.5 mm²" in texts["circuit.wire"] and "7 A" in texts["circuit.fuse"]
+    assert texts["circuit.wire"].index("16 AWG") < texts["circuit.wire"].index("1.5 mm²") < texts["circuit.wire"].index("14 AWG")
+
+
+def test_the_action_takes_the_fuse_that_fits():
+    build = load("compost_trommel")
+    state = PanelState(build, controls(build), outcome_of)
+    assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "not decidable"
+    state.set_many(fuse_that_fits(state.trial, state.outcome))
+    assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "go"
+    thin = load("orchard_sweeper").with_values({"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30})
+    with pytest.raises(ValueError, match="larger wire"):
+        fuse_that_fits(thin, outcome_of(thin, {}))
+
+
+def test_clearing_a_field_leaves_the_panel_standing():
+    build = load("orchard_sweeper")
+    state = PanelState(build, controls(build), outcome_of)
+    state.set("circuit.running_voltage", "")
+    assert state.troubles == () and state.outcome.picture.supply == "battery only"
+    for id in ("circuit.wire", "circuit.length_out"):
+        state.set(id, "")
+        assert state.troubles == () and state.outcome.picture is None
+        assert any(id in c.missing for c in state.outcome.checks)
+        state.reset()
+
+
+def test_a_build_without_a_circuit_has_no_panel():
+    for name, words in (("drum_mixer", "no clutch"), ("rotor_bearings", "not known|Neither")):
+        with pytest.raises(ValueError, match=words):
+            electric_panel(load(name))
+
+
+def test_numbers_follow_within_30_ms():
+    build = load("orchard_sweeper")
+    state = PanelState(build, controls(build), outcome_of)
+    took = []
+    for i in range(15):
+        before = time.perf_counter()
+        state.set("circuit.running_voltage", f"{13 + 0.1 * (i % 10):.1f} V")
+        took.append(time.perf_counter() - before)
+    # twice the wanted median: a busy machine must not fail it, a slow workup must
+    assert median(took) < 0.060
