@@ -19,6 +19,7 @@ from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact,
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
 from jackshaft.panels.electric import electric_panel
+from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
 from jackshaft.panels.forms import RecordForms, StartForms
 from jackshaft.panels.layout import layout_panel
@@ -240,4 +241,5 @@ PANELS: dict[str, Callable] = {
     "layout": lambda build, part: layout_panel(build, part),
     "chain": lambda build, part: chain_panel(build),
     "electric": lambda build, part: electric_panel(build),
+    "bearings": lambda build, part: bearing_panel(build, part),
 }

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from jackshaft.checks import STOP
-from jackshaft.figures import chain, clutch, electric, layout, ratio
+from jackshaft.figures import bearings, chain, clutch, electric, layout, ratio
 from jackshaft.figures.view import View
 from jackshaft.workup import Chapter, Results
 
@@ -25,7 +25,7 @@ class Picture:
 #: the part that the picture is of, where it is of one part alone.
 Drawer = Callable[[Chapter, Results], Iterator[tuple]]
 DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw, "chain": chain.draw, "electric": electric.draw,
-                              "clutch": clutch.draw}
+                              "clutch": clutch.draw, "bearings": bearings.draw}
 
 
 #: A picture is also spoiled by the stops of chapters that judge the same thing.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jackshaft.build import Build
-from jackshaft.workup import chain, clutch, electric, grip, layout, ratio
+from jackshaft.workup import bearings, chain, clutch, electric, grip, layout, ratio
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown, label, out_of_date
 from jackshaft.workup.results import ESSENTIAL, Results, Wanted, run
 
@@ -16,6 +16,7 @@ WORKERS = {
     grip.NAME: grip.work_up,
     electric.NAME: electric.work_up,
     clutch.NAME: clutch.work_up,
+    bearings.NAME: bearings.work_up,
     chain.NAME: chain.work_up,
 }
 
@@ -25,7 +26,7 @@ LATER = {"driveline": "Telescoping shaft"}
 #: What each chapter takes from others, for panels that work up one chapter only.
 NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,),
                                      electric.NAME: (), clutch.NAME: (ratio.NAME, electric.NAME),
-                                     chain.NAME: (grip.NAME, clutch.NAME)}
+                                     bearings.NAME: (grip.NAME,), chain.NAME: (grip.NAME, clutch.NAME)}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None) -> Results:

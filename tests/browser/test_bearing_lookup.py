@@ -1,0 +1,72 @@
+"""The bearing notebook in a real JupyterLab: key, typed value, error shown and left, pin, keep, reload."""
+
+from __future__ import annotations
+
+import pytest
+
+from jackshaft.build import load
+
+pytestmark = pytest.mark.browser
+
+BOOK, TITLE = "40_bearing_lookup.ipynb", "Try the bearing: engine side"
+
+
+def test_bearing_lookup(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel(TITLE)
+    # scenario 1: 30 x 62 x 16 mm, the 6206 size
+    assert "Sizes it may be: 6206 99 %" in panel.picture()
+    for label in panel.labels():
+        if not panel.has_slider(label):
+            continue
+        before, seen = panel.value(label), (panel.picture(), panel.results())
+        panel.press(label, "ArrowRight", 2)
+        panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
+        panel.wait_changed(lambda: (panel.picture(), panel.results()), seen, f"picture or results after {label}")
+        panel.click("Reset to the build")
+        panel.wait_until(lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}")
+    panel.wait_until(lambda: "bore 1.1810 in" in panel.picture(), "the build's own reading")
+    panel.pin()
+    panel.wait_until(lambda: "candidate A" in panel.notice(), "the pin")
+    # 1-3/16 in is the near miss that scenario 1 names
+    panel.type("Bore", "1-3/16 in")
+    panel.wait_until(lambda: "Sizes it may be: 6206-19" in panel.picture(), "the inch bore")
+    assert "better" in panel.results()
+    panel.type("Bore", "3 lbf")
+    panel.wait_until(lambda: panel.alert() != "", "the refusal")
+    panel.wait_until(lambda: panel.picture().startswith("old"), "the old mark")
+    panel.type("Bore", "1.1805 in")
+    panel.wait_until(lambda: panel.alert() == "" and "bore 1.1805 in" in panel.picture(), "the error to leave")
+    panel.pick("Read with", "micrometer")
+    panel.wait_until(lambda: "micrometer" in load_words(panel), "the finer tool")
+    panel.pick("Read with", "calipers")
+    panel.type("Shaft under it", "1.1800 in")
+    panel.wait_until(lambda: "does not work" in panel.picture() and "loose" in panel.picture(), "the loose seat to stop it")
+    panel.type("Shaft under it", "1.1813 in")
+    panel.wait_until(lambda: "does not work" not in panel.picture(), "a seat that holds")
+    panel.keep()
+    panel.wait_until(lambda: "1.1805 in" in panel.notice(), "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert kept.get("bearing[engine side].bore").text == "1.1805 in"
+    assert kept.get("bearing[engine side].seat").text == "1.1813 in"
+    page.reload()
+    page.run_all(restart=True)
+    assert "bore 1.1805 in" in page.panel(TITLE).picture()
+    assert page.outside_hosts() == set()
+
+
+def load_words(panel) -> str:
+    """The words inside the drawing itself, such as the tool beside each reading."""
+    return " ".join(panel.root.locator(".jk-picture svg text").all_text_contents())
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_nothing_is_cut_off(lab_page, width, tmp_path):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    page.screenshot(tmp_path / f"{width}.png", width)
+    box = page.panel(TITLE).root.bounding_box()
+    assert box["x"] >= 0 and box["x"] + box["width"] <= width + 1
