@@ -215,8 +215,8 @@ def picture_of(results: Results, stage: str) -> LayoutPicture | None:
     return LayoutPicture(layout, None if stage_grip is None else stage_grip.strand_role, results.build.system)
 
 
-def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object]]:
+def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object, str]]:
     """Yield a picture for every belt stage that can be drawn."""
     for number, stage in enumerate(chapter.data or {}):
         picture = picture_of(results, stage)
-        yield f"{stage}, to scale", LayoutView(f"layout-{number}", picture), picture
+        yield f"{stage}, to scale", LayoutView(f"layout-{number}", picture), picture, stage

@@ -1,0 +1,76 @@
+"""The record and the notebooks' pages opened from disk, at phone and desk width, and printed."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from jackshaft.build import list_builds, load
+from jackshaft.notebooks import execute, find_notebooks
+from jackshaft.record import record_page
+from jackshaft.record.notebook_page import page_of
+
+pytestmark = pytest.mark.browser
+
+HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+
+
+@pytest.fixture(scope="module")
+def files(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("records")
+    for build in (*map(load, list_builds()), load(HOPELESS)):
+        (folder / f"{build.slug}.html").write_text(record_page(build), encoding="utf-8")
+    first = find_notebooks()[0]
+    (folder / "notebook.html").write_text(page_of(execute(first), title="start"), encoding="utf-8")
+    return sorted(folder.glob("*.html"))
+
+
+def opened(browser, path, width):
+    context = browser.new_context(viewport={"width": width, "height": 900}, offline=True)
+    page = context.new_page()
+    asked = []
+    page.on("request", lambda r: asked.append(r.url))
+    page.goto(path.as_uri())
+    return context, page, asked
+
+
+@pytest.mark.parametrize("width", [390, 1280])
+def test_opens_offline_with_every_figure(browser, files, width):
+    for path in files:
+        context, page, asked = opened(browser, path, width)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, path.name
+        shown = page.evaluate("[...document.images].map(i => [i.naturalWidth, i.clientWidth, i.alt.length])")
+        assert all(natural > 200 and client > 200 and alt > 20 for natural, client, alt in shown), path.name
+        assert [u for u in asked if not u.startswith(("file:", "data:"))] == []
+        context.close()
+
+
+def test_the_demo_has_a_figure_for_every_computed_chapter(browser, files):
+    path = next(p for p in files if p.stem == "orchard_sweeper")
+    context, page, _ = opened(browser, path, 1280)
+    for chapter in ("ratio", "layout", "electric", "bearings", "chain"):
+        assert page.locator(f"section#{chapter} img").count() >= 1, chapter
+    context.close()
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_prints(browser, files, paper, tmp_path):
+    path = next(p for p in files if p.stem == "orchard_sweeper")
+    context, page, _ = opened(browser, path, 1280)
+    out = tmp_path / f"{paper}.pdf"
+    page.pdf(path=out, format=paper)
+    data = out.read_bytes()
+    assert data.startswith(b"%PDF") and 3 <= data.count(b"/Type /Page\n") + data.count(b"/Type /Page ") <= 60
+    context.close()
+
+
+def test_folded_checks_open_by_key(browser, files):
+    path = next(p for p in files if p.stem == "orchard_sweeper")
+    context, page, _ = opened(browser, path, 390)
+    fold = page.locator("details.good").first
+    fold.locator("summary").focus()
+    page.keyboard.press("Enter")
+    assert fold.get_attribute("open") is not None
+    assert fold.locator("summary").bounding_box()["height"] >= 44
+    context.close()
