@@ -7,7 +7,10 @@ here, so a key exists in one place only.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from jackshaft.build.fields import Field, Section
+from jackshaft.build.fields import size as _size
+from jackshaft.build.schema_clutch import CIRCUIT, CLUTCH
 
 SCHEMA_VERSION = 1
 
@@ -18,50 +21,6 @@ KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "guessed", "
 
 CLOCK = ("clockwise", "counter-clockwise")
 SEEN = ("facing the engine's output shaft", "from behind the engine")
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One key of a chapter.
-
-    ``over`` and ``least``/``most`` bound the value in SI units (``over`` is exclusive). ``refers``
-    names the list whose item names are allowed; ``table`` names a table and column whose entries are.
-    """
-
-    name: str
-    kind: str
-    help: str
-    choices: tuple[str, ...] = ()
-    over: float | None = None
-    least: float | None = None
-    most: float | None = None
-    refers: tuple[str, ...] = ()
-    table: tuple[str, str] | None = None
-    tape: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A chapter of the build file, or a list of parts inside one (``many``)."""
-
-    name: str
-    title: str
-    help: str
-    fields: tuple[Field, ...]
-    parts: tuple[Section, ...] = ()
-    many: bool = False
-
-    def field(self, name: str) -> Field | None:
-        """Return the field called ``name``, or None."""
-        return next((f for f in self.fields if f.name == name), None)
-
-    def part(self, name: str) -> Section | None:
-        """Return the part list or sub-chapter called ``name``, or None."""
-        return next((p for p in self.parts if p.name == name), None)
-
-
-def _size(name: str, help: str, kind: str = "length", **more) -> Field:
-    return Field(name, kind, help, over=0.0, **more)
 
 
 TOP = Section(
@@ -104,6 +63,8 @@ ENGINE = Section(
         _size("key_length", "length of its key"),
         _size("shaft_yield", "yield strength of the output shaft", "stress"),
         _size("side_load_limit", "side load the maker allows on the shaft", "force"),
+        _size("inertia", "inertia of crank and flywheel, at its output shaft", "inertia"),
+        _size("stall_speed", "speed below which it dies under load", "rotation"),
         _size("supply_voltage", "mains voltage of an electric motor", "voltage"),
         Field("phases", "count", "phases of an electric motor", least=1, most=3),
     ),
@@ -133,6 +94,9 @@ WORK = Section(
               ("uniform", "light shock", "medium shock", "heavy shock")),
         Field("service_factor", "number", "factor on the working power for sizing belts", least=1.0, most=4.0),
         _size("weight", "mass that turns", "mass"),
+        Field("mass_at", "choice", "how that mass lies about the axis, over the tip diameter",
+              ("disc", "rim", "bar across the axis")),
+        _size("inertia", "its inertia at its own shaft, where a run-down test or a drawing gives it", "inertia"),
     ),
 )
 
@@ -328,72 +292,6 @@ STAGE = Section(
         ),
     ),
     many=True,
-)
-
-CLUTCH = Section(
-    "clutch",
-    "Clutch",
-    "electromagnetic clutch, as marked and measured",
-    (
-        Field("kind", "choice", "what it is", ("electromagnetic", "centrifugal", "idler", "direct")),
-        Field("shaft", "reference", "the shaft it sits on", refers=("engine", "shaft")),
-        Field("marking", "text", "what its plate says"),
-        _size("static_torque", "holding torque on its plate", "torque"),
-        _size("plate_voltage", "voltage that torque is stated at", "voltage"),
-        _size("coil_resistance", "coil resistance at 20 °C, meter leads taken off", "resistance"),
-        _size("lead_resistance", "meter leads shorted together", "resistance"),
-        Field("hot_rise", "temperature rise", "coil above 20 °C when hot", least=0.0, most=200.0),
-        _size("air_gap", "gap when released, by feeler"),
-        Field("brake", "yes/no", "it brakes the driven side when off"),
-    ),
-)
-
-CIRCUIT = Section(
-    "circuit",
-    "Clutch circuit",
-    "battery, charging, fuse, switch, relay and wire of the clutch",
-    (
-        _size("running_voltage", "voltage at the battery, engine running", "voltage"),
-        _size("battery_voltage", "voltage at the battery, engine stopped", "voltage"),
-        _size("battery_capacity", "battery capacity", "charge"),
-        Field("battery_resistance", "resistance", "battery and its cables", least=0.0),
-        Field("charging_rated", "current", "charging current at the rated speed", least=0.0),
-        Field("charging_work", "current", "charging current at the working speed", least=0.0),
-        Field("charging_idle", "current", "charging current at idle", least=0.0),
-        Field("wire", "wire", "size of the clutch wire", over=0.0),
-        Field("insulation", "temperature", "temperature its insulation is rated for", over=273.15),
-        Field("engine_space", "yes/no", "the wire runs in the engine space"),
-        Field("bundled", "count", "current-carrying wires bundled together", least=1, most=100),
-        _size("length_out", "wire from the source to the coil", tape=True),
-        Field("length_back", "length", "wire from the coil back; 0 in for a chassis return", least=0.0,
-              tape=True),
-        Field("joint_resistance", "resistance", "joints and contacts together", least=0.0),
-        _size("fuse", "fuse rating", "current"),
-        Field("fuse_kind", "choice", "kind of fuse", ("blade", "glass", "circuit breaker")),
-        Field("switch_marking", "text", "what the switch says"),
-        Field("switch_rated_for", "choice", "what that rating is for",
-              ("DC inductive", "DC resistive", "AC only", "not marked")),
-        _size("switch_rating", "rating on the switch", "current"),
-        Field("relay", "yes/no", "a relay carries the coil current"),
-        _size("relay_voltage", "voltage of the relay's coil", "voltage"),
-        _size("relay_rating", "rating of the relay's contact, DC", "current"),
-        Field("suppression", "choice", "what takes up the coil's energy at switch-off",
-              ("none", "resistor", "diode", "diode and zener", "TVS")),
-    ),
-    (
-        Section(
-            "load",
-            "Other loads",
-            "what else the charging system feeds",
-            (
-                Field("name", "text", "what it is; required"),
-                Field("current", "current", "current it draws", least=0.0),
-                Field("power", "power", "power it draws at 12 V, lamps", least=0.0),
-                Field("same_wire", "yes/no", "it hangs on the clutch's wire"),
-            ),
-            many=True,
-        ),
-    ),
 )
 
 DRIVELINE = Section(

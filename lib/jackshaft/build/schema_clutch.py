@@ -1,0 +1,132 @@
+"""What a build file may say of an electromagnetic clutch and its circuit."""
+
+from __future__ import annotations
+
+from jackshaft.build.fields import Field, Section, size
+
+CLUTCH = Section(
+    "clutch",
+    "Clutch",
+    "electromagnetic clutch, as marked and measured",
+    (
+        Field("kind", "choice", "what it is", ("electromagnetic", "centrifugal", "idler", "direct")),
+        Field("shaft", "reference", "the shaft it sits on", refers=("engine", "shaft")),
+        Field("marking", "text", "what its plate says"),
+        size("static_torque", "holding torque on its plate", "torque"),
+        size("plate_voltage", "voltage that torque is stated at", "voltage"),
+        size("coil_resistance", "coil resistance at 20 °C, meter leads taken off", "resistance"),
+        size("lead_resistance", "meter leads shorted together", "resistance"),
+        Field("hot_rise", "temperature rise", "coil above 20 °C when hot", least=0.0, most=200.0),
+        size("air_gap", "gap when released, by feeler"),
+        Field("brake", "yes/no", "it brakes the driven side when off"),
+        size("brake_torque", "torque of its brake, by wrench and scale", "torque"),
+        Field("faces", "choice", "state of the rubbing faces; burnished when not said", ("burnished", "new", "oiled")),
+        size("slip_force", "scale reading at which the clutch slipped", "force"),
+        size("slip_lever", "lever from the shaft's centre to the scale", tape=True),
+        size("slip_voltage", "voltage at the coil during the slip test", "voltage"),
+        Field("slip_rise", "temperature rise", "coil above 20 °C during the slip test; cold when not said", least=0.0,
+              most=200.0),
+        Field("turns", "count", "turns of the coil, where they are known", least=1, most=20000),
+        Field("friction", "number", "friction of the faces, where it is known", over=0.0, most=1.0),
+        size("spring_force", "force of the springs that hold the armature off", "force"),
+        size("neck_area", "narrowest area of steel that the flux passes", "area"),
+        size("iron_length", "length of steel that the flux passes", tape=True),
+        size("time_constant", "time constant of the engaged coil, inductance over resistance", "time"),
+        size("face_mass", "steel near the rubbing faces", "mass"),
+        size("rise_allowed", "how far one engagement may warm the faces", "temperature rise"),
+        size("engage_speed", "engine speed at which it is engaged", "rotation"),
+        size("engage_every", "time from one engagement to the next", "time"),
+    ),
+    (
+        Section(
+            "pole",
+            "Pole rings",
+            "each ring of the rotor that the armature meets, inner one first",
+            (
+                Field("name", "text", "what it is; required"),
+                size("inner", "inner diameter of the ring"),
+                size("outer", "outer diameter of the ring"),
+            ),
+            many=True,
+        ),
+    ),
+)
+
+CIRCUIT = Section(
+    "circuit",
+    "Clutch circuit",
+    "battery, charging, fuse, switch, relay and wire of the clutch",
+    (
+        size("running_voltage", "voltage at the battery, engine running", "voltage"),
+        size("battery_voltage", "voltage at the battery, engine stopped", "voltage"),
+        size("battery_capacity", "battery capacity", "charge"),
+        Field("battery_resistance", "resistance", "battery and its cables", least=0.0),
+        Field("charging_rated", "current", "charging current at the rated speed", least=0.0),
+        Field("charging_work", "current", "charging current at the working speed", least=0.0),
+        Field("charging_idle", "current", "charging current at idle", least=0.0),
+        Field("wire", "wire", "size of the clutch wire", over=0.0),
+        Field("insulation", "temperature", "temperature its insulation is rated for", over=273.15),
+        Field("engine_space", "yes/no", "the wire runs in the engine space"),
+        Field("bundled", "count", "current-carrying wires bundled together", least=1, most=100),
+        size("length_out", "wire from the source to the coil", tape=True),
+        Field("length_back", "length", "wire from the coil back; 0 in for a chassis return", least=0.0,
+              tape=True),
+        Field("joint_resistance", "resistance", "joints and contacts together", least=0.0),
+        size("fuse", "fuse rating", "current"),
+        Field("fuse_kind", "choice", "kind of fuse", ("blade", "glass", "circuit breaker")),
+        Field("switch_marking", "text", "what the switch says"),
+        Field("switch_rated_for", "choice", "what that rating is for",
+              ("DC inductive", "DC resistive", "AC only", "not marked")),
+        size("switch_rating", "rating on the switch", "current"),
+        Field("relay", "yes/no", "a relay carries the coil current"),
+        size("relay_voltage", "voltage of the relay's coil", "voltage"),
+        size("relay_rating", "rating of the relay's contact, DC", "current"),
+        Field("suppression", "choice", "what takes up the coil's energy at switch-off",
+              ("none", "resistor", "diode", "diode and zener", "TVS")),
+        size("clamp_voltage", "voltage of the zener or TVS", "voltage"),
+        size("suppression_resistor", "resistor across the coil", "resistance"),
+        Field("return_by", "choice", "how the current comes back", ("wire", "chassis", "not connected")),
+    ),
+    (
+        Section(
+            "load",
+            "Other loads",
+            "what else the charging system feeds",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("current", "current", "current it draws", least=0.0),
+                Field("power", "power", "power it draws at the system's voltage, lamps", least=0.0),
+                Field("same_wire", "yes/no", "it hangs on the clutch's wire"),
+            ),
+            many=True,
+        ),
+        Section(
+            "interlock",
+            "Interlocks",
+            "each switch that must be closed before the clutch engages",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("kind", "choice", "what it watches",
+                      ("operator presence", "neutral", "brake", "guard", "key")),
+                Field("bridged", "yes/no", "it was found bridged"),
+            ),
+            many=True,
+        ),
+        Section(
+            "reading",
+            "Voltages read",
+            "black lead on battery −, clutch engaged",
+            (
+                Field("name", "text", "what it is, such as the day; required"),
+                Field("joint", "text", "the test point, as the table of expected voltages names it"),
+                Field("volts", "voltage", "what the meter showed", least=0.0),
+                Field("supply", "choice", "engine running, or battery only", ("running", "battery only")),
+                Field("coil", "choice", "coil cold or hot", ("cold", "hot")),
+                Field("baseline", "yes/no", "read when all was well: later readings are held against it"),
+            ),
+            many=True,
+        ),
+    ),
+)
+
+__all__ = ["CIRCUIT", "CLUTCH"]
