@@ -1,0 +1,154 @@
+"""The layouts that no other one beats: a bounded set, the same whatever the order they come in.
+
+Every aim counts "less is better"; aims that grow are handed in with their sign turned or inverted. Aims
+are binned on a fixed grid; of the bins that hold a layout those stay that no other bin beats in every aim,
+each with the one layout of the least sum of logarithms. What is kept is then beaten by nothing that was
+ever seen, and what was seen is at most one bin better anywhere than something kept.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+
+def not_beaten(aims: np.ndarray, *, block: int = 256) -> np.ndarray:
+    """Tell which rows no other row beats: as good everywhere and better somewhere.
+
+    Parameters
+    ----------
+    aims : array, shape (m, k)
+        Less is better (plain numbers).
+    block : int
+        Rows compared at a time.
+
+    Returns
+    -------
+    array of bool, shape (m,)
+        Of equal rows all stay.
+
+    Source
+    ------
+    own-derivation, by definition of a non-dominated set
+    """
+    aims = np.asarray(aims)
+    keep = np.ones(len(aims), bool)
+    order = np.lexsort((*aims.T[::-1], aims.sum(axis=1)))
+    ranked = aims[order]
+    alive = np.ones(len(aims), bool)
+    # A row can only be beaten by one of a smaller sum, so each block first meets the survivors before it.
+    for start in range(0, len(aims), block):
+        here = slice(start, start + block)
+        part = ranked[here]
+        before = ranked[:start][alive[:start]]
+        hit = np.zeros(len(part), bool)
+        for at in range(0, len(before), block):
+            hit |= _beats(before[at : at + block], part).any(axis=0)
+        hit |= _beats(part, part).any(axis=0)
+        alive[here] = ~hit
+    keep[order] = alive
+    return keep
+
+
+def _beats(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+    """Rows of ``a`` against rows of ``b``: shape (len(a), len(b))."""
+    no_worse = np.ones((len(a), len(b)), bool)
+    better = np.zeros((len(a), len(b)), bool)
+    for k in range(a.shape[1]):
+        no_worse &= a[:, k, None] <= b[None, :, k]
+        better |= a[:, k, None] < b[None, :, k]
+    return no_worse & better
+
+
+class Front:
+    """A bounded store of unbeaten layouts.
+
+    Parameters
+    ----------
+    columns : int
+        Numbers that a layout is stored as.
+    steps : sequence of float
+        Width of a bin for each aim; ratios of 1 + step, for aims above nought.
+    """
+
+    def __init__(self, columns: int, steps):
+        self.steps = np.log1p(np.asarray(steps, dtype=float))
+        self.rows = np.zeros((0, columns))
+        self.aims = np.zeros((0, len(self.steps)))
+        self._bins = np.zeros((0, len(self.steps)), np.int64)
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    def add(self, aims: np.ndarray, rows: np.ndarray) -> None:
+        """Take layouts in.
+
+        Parameters
+        ----------
+        aims : array, shape (m, k)
+            Less is better, all above nought.
+        rows : array, shape (m, columns)
+            What to store of each.
+        """
+        if not len(aims):
+            return
+        bins = self._binned(aims)
+        if len(self._bins):
+            # Most newcomers are beaten by a few good ones, which is the quick way to be rid of them.
+            few = self._bins[:: max(1, len(self._bins) // 24)]
+            fresh = ~_beats(few, bins).any(axis=0)
+            aims, rows, bins = aims[fresh], rows[fresh], bins[fresh]
+        aims, rows, bins = (np.concatenate(p) for p in ((self.aims, aims), (self.rows, rows), (self._bins, bins)))
+        total = np.log(aims).sum(axis=1)
+        # One of each bin: the least sum, then the least of what is stored, so that no order of arrival shows.
+        order = np.lexsort((*rows.T[::-1], total, *bins.T))
+        bins, aims, rows = bins[order], aims[order], rows[order]
+        first = np.ones(len(bins), bool)
+        first[1:] = (bins[1:] != bins[:-1]).any(axis=1)
+        bins, aims, rows = bins[first], aims[first], rows[first]
+        keep = not_beaten(bins)
+        self._bins, self.aims, self.rows = bins[keep], aims[keep], rows[keep]
+
+    def _binned(self, aims: np.ndarray) -> np.ndarray:
+        return np.floor(np.log(aims) / self.steps + 1e-9).astype(np.int64)
+
+
+def spread_out(aims: np.ndarray, count: int) -> np.ndarray:
+    """Pick rows that differ most: the best of each aim first, then the one farthest from those picked.
+
+    Parameters
+    ----------
+    aims : array, shape (m, k)
+        Less is better, all above nought.
+    count : int
+        How many to pick.
+
+    Returns
+    -------
+    array of int
+        Rows, in the order picked.
+
+    Source
+    ------
+    own-derivation, farthest-point rule on logarithms scaled to 0 to 1
+    """
+    aims = np.asarray(aims, dtype=float)
+    if not len(aims):
+        return np.zeros(0, int)
+    scaled = np.log(aims)
+    scaled = scaled - scaled.min(axis=0)
+    scaled = scaled / np.maximum(scaled.max(axis=0), 1e-12)
+    total = scaled.sum(axis=1)
+    picked: list[int] = [int(np.argmin(total))]
+    for k in range(aims.shape[1]):
+        best = int(np.lexsort((total, aims[:, k]))[0])
+        if best not in picked:
+            picked.append(best)
+    picked = picked[:count]
+    far = np.min(np.linalg.norm(scaled[:, None, :] - scaled[picked][None], axis=2), axis=1)
+    while len(picked) < min(count, len(aims)):
+        k = int(np.argmax(far))
+        if far[k] <= 0.0:
+            break
+        picked.append(k)
+        far = np.minimum(far, np.linalg.norm(scaled - scaled[k], axis=1))
+    return np.array(picked)

@@ -1,0 +1,216 @@
+"""The ways a loop can be strung: which idlers stand in which strand, on which side, and which sizes go together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from jackshaft.mechanics import belt_rules, rating
+from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes
+from jackshaft.units import show
+from jackshaft.workup.grip import SPRUNG
+
+#: A flat idler on the back of a belt that is not made to bend both ways: at least this times the smallest sheave.
+BACK_IDLER = 1.5
+
+
+@dataclass(frozen=True)
+class Pairs:
+    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m; rated W of one belt at half
+    a turn and its base length (NaN where no rating is known)."""
+
+    driver: Sizes
+    driven: Sizes
+    rated: np.ndarray
+
+    def __len__(self) -> int:
+        return len(self.rated)
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """One way to string the loop; pulleys in travel order, the driver first.
+
+    ``slots`` names what stands in each place: "driver", "driven", "kept K" or "idler K". ``moves`` is the
+    pulley that is put where a belt that is sold fits (None where the centres are), ``free`` the placed idlers.
+    """
+
+    slots: tuple[str, ...]
+    inside: np.ndarray
+    flat: np.ndarray
+    driven: int
+    free: tuple[int, ...]
+    moves: int | None
+    pairs: Pairs
+    idlers: tuple[Sizes, ...]
+
+    @property
+    def count(self) -> int:
+        """Pulleys of the loop."""
+        return len(self.slots)
+
+    @property
+    def words(self) -> str:
+        """The pattern in words."""
+        side = {True: "inside", False: "outside"}
+        return ", ".join(f"{s} {side[bool(i)]}" for s, i in zip(self.slots, self.inside, strict=True))
+
+
+def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
+    """Return every way to string the loop.
+
+    Raises
+    ------
+    NothingCanWork
+        If no pair of sizes gives the wanted speed, or no loop the wanted direction.
+    """
+    both = {1: (True,), -1: (False,), 0: (True, False)}[problem.turns]
+    made_for_it = problem.belt.family in ("double-V", "V-ribbed")
+    found: list[Pattern] = []
+    for same in both:
+        inside = problem.driver.inside == same
+        flat = problem.driven.flat if inside == problem.driven.inside else not inside and problem.belt.family != "double-V"
+        pairs = pairs_of(problem, inside, flat)
+        for idlers in range(problem.idlers_most + 1):
+            for slots in _orders(problem, idlers):
+                for sides in product((True, False), repeat=idlers):
+                    pattern = _pattern(problem, slots, sides, inside, flat, pairs, made_for_it)
+                    if pattern is not None:
+                        found.append(pattern)
+    if not found:
+        raise NothingCanWork(_why_none(problem))
+    return tuple(found)
+
+
+def _orders(problem: Problem, idlers: int):
+    """Yield the slots of every order of ``idlers`` placed idlers among the kept ones."""
+    strands = [[f"kept {k}" for k, a in enumerate(problem.after) if a == strand] for strand in (0, 1)]
+    if idlers == 0:
+        # Without a placed idler only moving centres, or a belt that fits as it stands, can close the loop.
+        if not problem.kept and problem.takeup not in SPRUNG:
+            yield ("driver", "driven")
+        return
+    base = ["driver", *strands[0], "driven", *strands[1]]
+    seen = set()
+    for first in range(1, len(base) + 1):
+        one = base[:first] + ["idler 0"] + base[first:]
+        if problem.takeup in SPRUNG and one.index("idler 0") > one.index("driven"):
+            continue
+        for second in range(1, len(one) + 1) if idlers == 2 else (None,):
+            slots = tuple(one if second is None else one[:second] + ["idler 1"] + one[second:])
+            if slots not in seen:
+                seen.add(slots)
+                yield slots
+
+
+def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern | None:
+    on_inside, on_flat = [], []
+    for slot in slots:
+        kind, _, k = slot.partition(" ")
+        if kind == "idler":
+            on_inside.append(sides[int(k)])
+            # On the outside only a double-V belt has a groove to run in.
+            on_flat.append(not sides[int(k)] and problem.belt.family != "double-V")
+        else:
+            one = {"driver": problem.driver, "driven": problem.driven}.get(slot) or problem.kept[int(k)]
+            on_inside.append(inside if slot == "driven" else one.inside)
+            on_flat.append(flat if slot == "driven" else one.flat)
+    if sum(on_inside) < 2:
+        return None
+    driven = slots.index("driven")
+    free = tuple(sorted((i for i, s in enumerate(slots) if s.startswith("idler")), key=lambda i: slots[i]))
+    back = [i for i in free if not on_inside[i]]
+    if not made_for_it and any(i > driven for i in back):
+        return None
+    sizes = []
+    for i in free:
+        keep = problem.idler_sizes
+        if i in back and not made_for_it:
+            keep = keep[keep >= BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min()) - 1e-9]
+        elif not on_flat[i]:
+            keep = keep[_thick_enough(problem, keep, problem.driver.measured_as)]
+        if not len(keep):
+            return None
+        sizes.append(problem.on_lines(keep, "outside" if on_flat[i] else problem.driver.measured_as,
+                                      flat=on_flat[i], inside=on_inside[i]))
+    return Pattern(tuple(slots), np.array(on_inside), np.array(on_flat), driven, free, free[0] if free else None, pairs,
+                   tuple(sizes))
+
+
+def _thick_enough(problem: Problem, sizes: np.ndarray, line: str) -> np.ndarray:
+    """Tell which sizes are not far under the section's smallest pulley."""
+    pitch = 2 * problem.on_lines(sizes, line, flat=False, inside=True).r
+    return pitch - (problem.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * problem.belt.min_pulley
+
+
+def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
+    """Return the pairs of driver and driven sizes that give a wanted speed with a belt that may run so fast.
+
+    Raises
+    ------
+    NothingCanWork
+        If there is none, with the nearest.
+    """
+    first = problem.on_lines(problem.driver_sizes, problem.driver.measured_as, flat=problem.driver.flat,
+                             inside=problem.driver.inside)
+    last = problem.on_lines(problem.driven_sizes, problem.driven.measured_as, flat=flat, inside=inside)
+    a, b = (k.ravel() for k in np.meshgrid(np.arange(len(first.r)), np.arange(len(last.r)), indexing="ij"))
+    driver, driven = (Sizes(*(part[k] for part in s)) for s, k in ((first, a), (last, b)))
+    system = problem.build.system
+    speed = problem.speed * driver.r / driven.r * (1.0 - problem.creep)
+    fast = problem.top_speed * driver.r <= problem.belt.speed_max
+    thick = _thick_enough(problem, driver.size, problem.driver.measured_as) | problem.driver.flat
+    thick &= _thick_enough(problem, driven.size, problem.driven.measured_as) | flat
+    if not (fast & thick).any():
+        raise NothingCanWork(
+            f"every size is too fast or too small for {problem.belt.name}: at most "
+            f"{show(problem.belt.speed_max, 'surface speed', system)}, and not far under "
+            f"{show(problem.belt.min_pulley, 'length', system)}")
+    good = fast & thick
+    if problem.window is not None:
+        low, high = problem.window
+        right = (speed >= low * (1 - 1e-9)) & (speed <= high * (1 + 1e-9))
+        if not (good & right).any():
+            off = np.where(good, np.maximum(low / speed, speed / high), np.inf)
+            k = int(np.argmin(off))
+            aim = min(max(speed[k], low), high)
+            want = show(2 * driven.r[k] * speed[k] / aim, "length", system)
+            raise NothingCanWork(
+                f"no pair of sizes turns the driven shaft at {show(low, 'rotation', system)} to "
+                f"{show(high, 'rotation', system)}; the nearest, {show(driver.size[k], 'length', system)} with "
+                f"{show(driven.size[k], 'length', system)}, gives {show(speed[k], 'rotation', system)}. Add a driven pulley "
+                f"of about {want} pitch diameter")
+        good &= right
+    driver, driven = (Sizes(*(part[good] for part in s)) for s in (driver, driven))
+    return Pairs(driver, driven, _rated(problem, driver, driven))
+
+
+def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> np.ndarray:
+    """Rated power of one belt at half a turn and its base length, W."""
+    if problem.rated is None:
+        return np.full(len(driver.r), np.nan)
+    small, large = np.minimum(driver.r, driven.r), np.maximum(driver.r, driven.r)
+    faster = problem.speed * driver.r / small
+    family = "narrow" if problem.rated.family == "narrow" else "classical"
+    factor = np.array([rating.ratio_factor(family, float(q)) for q in large / small])
+    return rating.rated_power.si(2 * small, faster=faster, k=problem.rated.k, factor=factor).total
+
+
+def _why_none(problem: Problem) -> str:
+    if problem.turns and (problem.turns < 0) == problem.driver.inside and problem.idlers_most == 0:
+        return ("no direction: against the driver, the driven pulley stands outside the loop, and such a loop needs another "
+                "pulley inside it: allow at least one idler")
+    if problem.idlers_most == 0:
+        return f"with a {problem.takeup} the loop needs an idler to take the belt up: allow at least one"
+    if problem.belt.family not in ("double-V", "V-ribbed"):
+        least = BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min())
+        return ("no idler that is listed may be used: inside, "
+                f"{show(SMALL_PULLEY * problem.belt.min_pulley, 'length', problem.build.system)} or more; on the back of a "
+                f"{problem.belt.name} belt, {show(least, 'length', problem.build.system)} or more. "
+                f"{belt_rules.back_bend(problem.belt).why.capitalize()}")
+    return "no idler that is listed is large enough for the section"
+
+
+__all__ = ["BACK_IDLER", "CENTRES", "Pairs", "Pattern", "pairs_of", "patterns_of"]

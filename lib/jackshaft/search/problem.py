@@ -1,0 +1,361 @@
+"""What is searched: one belt stage of a build, with what may vary and what is wanted, in SI units."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, replace
+from types import SimpleNamespace
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.build import Build
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.mechanics import rating
+from jackshaft.search.sizes import read_sizes
+from jackshaft.workup import Looker, Unknown, work_up
+from jackshaft.workup.belt_stage import lines_of, section_row
+from jackshaft.workup.grip import SPRUNG, friction_of
+from jackshaft.workup.layout import Body
+from jackshaft.workup.layout_checks import LEAST_GAP, SMALL_PULLEY
+from jackshaft.workup.ratio import default as usual
+from jackshaft.workup.ratio import turn_of
+
+CENTRES = ("adjustable centres", "sliding motor")
+IDLERS_MOST = 2
+
+
+class NothingCanWork(ValueError):
+    """The search was not begun, or found nothing; the words say which requirement stands in the way."""
+
+
+class Pulley(NamedTuple):
+    """A pulley that stays: its name, place, and its size as it is written; ``surface`` flat or groove."""
+
+    name: str
+    x: float
+    y: float
+    size: float | None
+    measured_as: str
+    inside: bool
+    flat: bool
+
+
+class Sizes(NamedTuple):
+    """Sizes that are tried in one place: as written, cord-line radius and rim radius; m, shape (k,)."""
+
+    size: np.ndarray
+    r: np.ndarray
+    rim: np.ndarray
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One stage as the search takes it; SI units throughout.
+
+    ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest;
+    ``window`` the speeds wanted of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
+    the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
+    bad end for groove and flat; ``capacity`` None where no rating is known.
+    """
+
+    build: Build
+    stage: str
+    driver: Pulley
+    driven: Pulley
+    kept: tuple[Pulley, ...]
+    after: tuple[int, ...]
+    names: tuple[str, ...]
+    idlers_most: int
+    takeup: str
+    pivot: tuple[float, float] | None
+    toward: float | None
+    travel: tuple[float, float]
+    bodies: tuple[Body, ...]
+    zone: tuple[float, float, float, float]
+    zone_known: bool
+    belt: belt_lengths.Section
+    stock: belt_lengths.Stock
+    own_belt: str
+    driver_sizes: np.ndarray
+    driven_sizes: np.ndarray
+    idler_sizes: np.ndarray
+    on_hand: tuple[tuple[float, int], ...]
+    belts_most: int
+    turns: int
+    ccw: bool
+    speed: float
+    top_speed: float
+    creep: float
+    power: float
+    design_power: float
+    window: tuple[float, float] | None
+    tension: float
+    grips: tuple[tuple[float, float], tuple[float, float]]
+    rated: rating.Constants | None
+    rated_length: tuple[float, float] | None
+    margin_least: float
+    clearance_least: float
+    notes: tuple[str, ...] = ()
+
+    @property
+    def at(self) -> str:
+        """The stage's key."""
+        return f"stage[{self.stage}]"
+
+    def on_lines(self, sizes: np.ndarray, measured_as: str, *, flat: bool, inside: bool) -> Sizes:
+        """Return sizes with their cord-line and rim radii."""
+        row = section_row(Looker(self.build), self.at)
+        both = [lines_of(float(s), measured_as, row, flat=flat, inside=inside) for s in sizes]
+        pitch, outside = np.array(both).reshape(-1, 2).T / 2
+        return Sizes(np.asarray(sizes, dtype=float), pitch, np.maximum(pitch, outside))
+
+    def with_(self, **changes) -> Problem:
+        """Return the problem with some things changed, for tests and trials."""
+        return replace(self, **changes)
+
+
+def problem_of(build: Build, stage: str) -> Problem:
+    """Read from a build what its search needs.
+
+    Parameters
+    ----------
+    build : Build
+        The build; the keys ``stage[...].search`` say what may vary.
+    stage : str
+        A belt stage.
+
+    Raises
+    ------
+    NothingCanWork
+        With the keys that are not known, or the requirement that nothing can meet.
+    SizesError
+        If a list of sizes cannot be read.
+    """
+    look, at = Looker(build), f"stage[{stage}]"
+    if look.get(f"{at}.kind") not in ("belt", None) or stage not in look.names("stage"):
+        raise NothingCanWork(f"'{stage}' is no belt stage of this build")
+    if look.get(f"{at}.crossed"):
+        raise NothingCanWork("a crossed belt has nothing to place: it runs on two pulleys, without idlers")
+    notes: list[str] = []
+    missing = [f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to") if look.get(f"{at}.{k}") is None]
+    if missing:
+        raise NothingCanWork("not known yet: " + ", ".join(missing))
+    belt = belt_lengths.section(look.get(f"{at}.section"), look.system)
+    try:
+        stock = belt_lengths.stock(belt, "pitch")
+    except belt_lengths.SectionError as error:
+        raise NothingCanWork(f"{error}; without lengths that are sold no belt can be chosen") from None
+    stock = _with_own(look, at, belt, stock)
+    driver, driven, idlers = _pulleys(look, at, missing)
+    kind = look.get(f"{at}.takeup.kind")
+    tension = look.si(f"{at}.takeup.slack_tension" if kind in SPRUNG else f"{at}.takeup.static_tension")
+    if tension is None:
+        missing.append(f"{at}.takeup." + ("slack_tension" if kind in SPRUNG else "static_tension"))
+    if missing:
+        raise NothingCanWork("not known yet: " + ", ".join(dict.fromkeys(missing)))
+    speed, top, power, window, creep = _running(build, look, stage, notes)
+    kept, after, free = _kept(look, at, idlers, kind)
+    sizes = {k: read_sizes(str(look.get(f"{at}.search.{k}") or ""), look.system)
+             for k in ("driver_sizes", "driven_sizes", "idler_sizes", "sizes_on_hand")}
+    now = [p.size for p in (driver, driven, *idlers) if p.size is not None]
+    loose = [p.size for p in (driver, driven, *idlers) if p.size is not None and p not in kept]
+    for key, one in (("driver_sizes", driver), ("driven_sizes", driven)):
+        if not len(sizes[key]):
+            if one.size is None:
+                raise NothingCanWork(f"not known yet: {at}.search.{key}, and {one.name} has no diameter")
+            sizes[key] = np.array([one.size])
+    if not len(sizes["idler_sizes"]):
+        sizes["idler_sizes"] = np.unique([p.size for p in idlers if p.size] or [min(now)])
+    most = look.get(f"{at}.search.idlers_most")
+    most = min(IDLERS_MOST, len(free)) if most is None else int(most)
+    design = power * look.si("work.service_factor", 1.0)
+    rated = rating.constants(belt.name)
+    if rated is None or rated.form != "four":
+        rated = None
+        notes.append(f"No rating formula is at hand for {belt.name} belts: the count rests on grip alone.")
+    side = look.get(f"{at}.search.direction")
+    frictions = _frictions(look, stage, driven.name)
+    zone, zone_known = _zone(look, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
+    pivot = (look.si(f"{at}.takeup.pivot_x"), look.si(f"{at}.takeup.pivot_y"))
+    problem = Problem(
+        build, stage, driver, driven, kept, after, _names(free, look.get(f"{at}.takeup.idler"), idlers), most,
+        str(kind or "fixed idler"), None if None in pivot else pivot, _toward(look, at, driver),
+        (look.si(f"{at}.takeup.travel_in", 0.0), look.si(f"{at}.takeup.travel_out", 0.0)), _bodies(look, at), zone,
+        zone_known, belt, stock, str(look.get(f"{at}.marked") or ""), *(np.unique(sizes[k]) for k in
+        ("driver_sizes", "driven_sizes", "idler_sizes")), _hand(sizes["sizes_on_hand"], loose),
+        int(look.get(f"{at}.search.belts_most") or max(2, look.get(f"{at}.belts") or 1)),
+        _turns(build, look, stage, driver, driven, side, notes), _ccw(build, look, at, driver), speed, top, creep, power,
+        design, window, float(tension),
+        ((float(frictions.likely[0]), float(frictions.bad[0])), (float(frictions.likely[1]), float(frictions.bad[1]))),
+        rated, _length_base(belt), look.si(f"{at}.search.margin_least", 1.0),
+        look.si(f"{at}.search.clearance_least", LEAST_GAP), tuple(notes))
+    return problem
+
+
+def _with_own(look: Looker, at: str, belt, stock: belt_lengths.Stock) -> belt_lengths.Stock:
+    """Return the lengths that are sold, and among them the belt that is on or bought."""
+    marked, length, line = (look.get(f"{at}.marked"), look.si(f"{at}.length"), look.get(f"{at}.length_is"))
+    if not marked or marked.replace(" ", "") in [d.replace(" ", "") for d in stock.designation]:
+        return stock
+    try:
+        if length is not None and line is not None:
+            pitch = belt_lengths.convert(length, belt, have=line, want="pitch")
+        else:
+            own, read = belt_lengths.marked(marked, line=line, system=look.system)
+            pitch = belt_lengths.convert(read.length, own, have=read.line, want="pitch")
+    except belt_lengths.SectionError as error:
+        raise NothingCanWork(f"{at}.marked: {error}") from None
+    order = np.argsort([*stock.length, float(pitch)], kind="stable")
+    names = [*stock.designation, marked]
+    nan = np.array([np.nan])
+    return belt_lengths.Stock(tuple(names[k] for k in order), np.append(stock.length, float(pitch))[order],
+                              np.append(stock.plus, nan)[order], np.append(stock.minus, nan)[order],
+                              tuple([*stock.known, "the build"][k] for k in order))
+
+
+def _frictions(look: Looker, stage: str, driven: str):
+    """Return what a groove and a flat grip with, as the tension page takes them."""
+    materials = (None, look.get(f"stage[{stage}].pulley[{driven}].material"))
+    flat = np.array([False, True])
+    return friction_of(look, SimpleNamespace(name=stage, pulleys=SimpleNamespace(flat=flat, materials=materials)))
+
+
+def _pulleys(look: Looker, at: str, missing: list[str]) -> tuple[Pulley, Pulley, tuple[Pulley, ...]]:
+    found = {}
+    for name in look.names(f"{at}.pulley"):
+        here = f"{at}.pulley[{name}]"
+        found[name] = Pulley(name, look.si(f"{here}.x", np.nan), look.si(f"{here}.y", np.nan), look.si(f"{here}.diameter"),
+                             look.get(f"{here}.measured_as") or "pitch", (look.get(f"{here}.side") or "inside") == "inside",
+                             look.get(f"{here}.surface") == "flat")
+    order = list(found)
+    first, last = look.get(f"{at}.driver"), look.get(f"{at}.driven")
+    if np.isnan([found[first].x, found[last].x]).any():
+        centres = look.si(f"{at}.centres")
+        if len(found) != 2 or centres is None:
+            missing += [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)] \
+                if len(found) != 2 else [f"{at}.centres"]
+            centres = centres or np.nan
+        toward = look.si(f"{at}.centres_toward", 0.0)
+        found[first] = found[first]._replace(x=0.0, y=0.0)
+        found[last] = found[last]._replace(x=centres * np.cos(toward), y=centres * np.sin(toward))
+    # Travel order, begun at the driver.
+    turned = order[order.index(first):] + order[: order.index(first)]
+    return found[first], found[last], tuple(found[n] for n in turned if n not in (first, last))
+
+
+def _kept(look: Looker, at: str, idlers, kind):
+    """Return the idlers that stay, the shaft each stands behind (0 driver, 1 driven), and the names of the rest."""
+    named = [n.strip() for n in str(look.get(f"{at}.search.idlers_kept") or "").split(",") if n.strip()]
+    strange = [n for n in named if n not in [p.name for p in idlers]]
+    if strange:
+        raise NothingCanWork(f"no idler is called '{strange[0]}'; there is {', '.join(p.name for p in idlers) or 'none'}")
+    takeup = look.get(f"{at}.takeup.idler")
+    if takeup in named and kind not in CENTRES:
+        raise NothingCanWork(f"'{takeup}' takes the belt up, so it cannot be kept where it is: each belt moves it")
+    kept = [p for p in idlers if p.name in named]
+    bare = [f"{at}.pulley[{p.name}].{k}" for p in kept for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
+            if v is None or np.isnan(v)]
+    if bare:
+        raise NothingCanWork("not known yet: " + ", ".join(bare))
+    names = look.names(f"{at}.pulley")
+    ring = names[names.index(look.get(f"{at}.driver")):] + names[: names.index(look.get(f"{at}.driver"))]
+    last = ring.index(look.get(f"{at}.driven"))
+    return tuple(kept), tuple(int(ring.index(p.name) > last) for p in kept), [p.name for p in idlers if p not in kept]
+
+
+def _names(free: list[str], takeup: str | None, idlers) -> tuple[str, ...]:
+    """Return names for the placed idlers, the one that takes up first."""
+    mine = sorted(free, key=lambda n: n != takeup)
+    taken = {p.name for p in idlers}
+    new = (n for n in (f"idler {k}" for k in range(1, 99)) if n not in taken)
+    return tuple(mine + [next(new) for _ in range(IDLERS_MOST)])[: max(IDLERS_MOST, len(mine))]
+
+
+def _running(build: Build, look: Looker, stage: str, notes: list[str]):
+    """Return driver speed, top speed, power, the driven shaft's window and creep."""
+    at, data = f"stage[{stage}]", work_up(build, ("ratio",)).chapters["ratio"].data
+    first = data.shaft(look.get(f"{at}.from")) if data else None
+    wanted = [k for k, v in (("engine.work_speed", first and first.work), ("work.power", first and first.power)) if not v]
+    if wanted:
+        more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None]
+        raise NothingCanWork("not known yet: " + ", ".join(more or wanted))
+    last, work = data.shaft(look.get(f"{at}.to")), data.shaft(data.work_shaft) if data.work_shaft else None
+    window = None
+    if data.band is None:
+        notes.append("The speed that the work wants is not known, so every pair of sizes counts.")
+    elif last is None or work is None or not last.work or not work.work:
+        notes.append("How this stage's speed reaches the work is not known, so every pair of sizes counts.")
+    else:
+        down = work.work / last.work
+        window = (data.band[0] / down, data.band[1] / down)
+    try:
+        creep = usual("creep and slip", at, look, "creep")
+    except Unknown:
+        creep = 0.0
+    return first.work, first.full if first.full is not None else first.work, first.power, window, creep
+
+
+def _ccw(build: Build, look: Looker, at: str, driver: Pulley) -> bool:
+    data = work_up(build, ("ratio",)).chapters["ratio"].data
+    shaft = data.shaft(look.get(f"{at}.from"))
+    return True if not shaft.turn else (shaft.turn > 0) == driver.inside
+
+
+def _turns(build, look, stage, driver, driven, said, notes) -> int:
+    """Return how the driven shaft shall turn against the driver: said, else as the work wants, else as it is."""
+    if said is not None:
+        return {"same as the driver": 1, "against the driver": -1, "either": 0}[said]
+    now = 1 if driver.inside == driven.inside else -1
+    data = work_up(build, ("ratio",)).chapters["ratio"].data
+    work = data.shaft(data.work_shaft) if data and data.work_shaft else None
+    wanted = turn_of(look, "work")
+    if not wanted or work is None or not work.turn:
+        notes.append("The direction that the work wants is not known: the driven shaft keeps the way it turns now.")
+        return now
+    return now if work.turn == wanted else -now
+
+
+def _zone(look: Looker, at: str, pulleys, size: float):
+    given = [look.si(f"{at}.search.zone_{k}") for k in ("left", "right", "low", "high")]
+    spots = np.array([(p.x, p.y) for p in pulleys if np.isfinite([p.x, p.y]).all()])
+    low, high = spots.min(axis=0) - size, spots.max(axis=0) + size
+    zone = tuple(g if g is not None else float(u) for g, u in zip(given, (low[0], high[0], low[1], high[1]), strict=True))
+    if not (zone[0] < zone[1] and zone[2] < zone[3]):
+        raise NothingCanWork("the zone for idlers is empty: its right edge must lie right of its left one, the upper above "
+                             "the lower")
+    return zone, None not in given
+
+
+def _toward(look: Looker, at: str, driver: Pulley) -> float | None:
+    """Return the direction of the centres where they are given by distance; None where x and y are."""
+    return None if look.get(f"{at}.pulley[{driver.name}].x") is not None else look.si(f"{at}.centres_toward", 0.0)
+
+
+def _bodies(look: Looker, at: str) -> tuple[Body, ...]:
+    found = []
+    for name in look.names(f"{at}.body"):
+        x, y, size, wide, high = (look.si(f"{at}.body[{name}].{k}") for k in ("x", "y", "diameter", "width", "height"))
+        if x is None or y is None or (size is None and (wide is None or high is None)):
+            raise NothingCanWork(f"place or size of the body '{name}' is not known yet")
+        corners = None
+        if size is None:
+            corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
+        found.append(Body(name, x, y, None if size is None else size / 2, corners))
+    return tuple(found)
+
+
+def _hand(listed: np.ndarray, loose: list[float]) -> tuple[tuple[float, int], ...]:
+    """Return (size, how many) of the pulleys that need not be bought: those listed, else those on the build."""
+    counted = Counter(round(float(s), 6) for s in (listed if len(listed) else loose))
+    return tuple(sorted(counted.items()))
+
+
+def _length_base(belt) -> tuple[float, float] | None:
+    name = {"AA": "A", "BB": "B", "CC": "C"}.get(belt.name, belt.name)
+    row = next((r for r in tables.table("belt_length_factor_fit").rows if r["section"] == name), None)
+    return None if row is None else (row["base_datum_mm"] * 1e-3, row["exponent"])
+
+
+__all__ = ["CENTRES", "IDLERS_MOST", "NothingCanWork", "Problem", "Pulley", "SMALL_PULLEY", "Sizes", "problem_of"]

@@ -1,0 +1,193 @@
+"""A search while it runs: chunk after chunk, with progress, a stop that keeps what was found, and reasons."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from jackshaft.mechanics import path
+from jackshaft.search.engine import CHUNK, FIELDS, GRIP, NEEDS, POWER, RATE, ROOM, ROUND, STOCK, ZONE, Chunk
+from jackshaft.search.front import Front
+from jackshaft.search.patterns import patterns_of
+from jackshaft.search.problem import Problem
+from jackshaft.units import show
+
+#: What is weighed: words, stored field (or None where it is made), and the width of a bin as a share.
+AIMS = (("grip margin", 0.02), ("hub load", 0.02), ("belts", 0.01), ("size", 0.02), ("parts to buy", 0.01))
+
+
+def aims_of(rows: np.ndarray) -> np.ndarray:
+    """Return what is weighed of stored layouts, less is better and all above nought.
+
+    Parameters
+    ----------
+    rows : array, shape (m, len(FIELDS))
+        Stored layouts.
+
+    Returns
+    -------
+    array, shape (m, 5)
+        1 / margin at the bad end, hub load N, belts, area of the upright box round the loop m2, 1 + parts to buy.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    one = {name: rows[:, k] for k, name in enumerate(FIELDS)}
+    return np.stack([1.0 / one["margin_bad"], one["hub"], one["belts"], one["wide"] * one["high"], 1.0 + one["bought"]], axis=1)
+
+
+class Run:
+    """A search that can be taken step by step.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is searched.
+    tries : int
+        Layouts to try at most; fewer where there are no more.
+    grid : float, optional
+        Try a full grid of idler places with this spacing, m, instead of places spread evenly.
+    steps : sequence of float, optional
+        Width of the bins of the five aims, as shares; see :mod:`jackshaft.search.front`.
+    chunk : int, optional
+        Layouts worked at a time; memory goes with it and with nothing else.
+
+    Raises
+    ------
+    NothingCanWork
+        If no pattern can meet a requirement, before anything is tried.
+    """
+
+    def __init__(self, problem: Problem, tries: int = 200_000, *, grid: float | None = None, steps=None, chunk: int = CHUNK):
+        self.problem, self.tries = problem, int(tries)
+        self.patterns = patterns_of(problem)
+        self.front = Front(len(FIELDS), [w for _, w in AIMS] if steps is None else steps)
+        self.tried, self.held, self.stopped = 0, 0, False
+        self.fell, self.near = np.zeros(len(NEEDS), np.int64), np.full(len(NEEDS), np.inf)
+        self.reasons = np.zeros(8, np.int64)
+        self._chunks = [Chunk(problem, p, k, grid=grid, chunk=chunk) for k, p in enumerate(self.patterns)]
+        wholes = [c.whole for c in self._chunks]
+        if None not in wholes:
+            self.tries = min(self.tries, sum(wholes))
+        self._at = [0] * len(self._chunks)
+        self._open = list(range(len(self._chunks)))
+        self._work: dict[int, tuple[path.Work, path.Work]] = {}
+        self._size = chunk
+
+    @property
+    def done(self) -> bool:
+        """Whether nothing more will be tried."""
+        return self.stopped or self.tried >= self.tries or not self._open
+
+    @property
+    def share(self) -> float:
+        """How much of the search is done, 0 to 1."""
+        return 1.0 if self.tries == 0 else min(1.0, self.tried / self.tries)
+
+    def stop(self) -> None:
+        """End the search; what was found stays."""
+        self.stopped = True
+
+    def step(self, seconds: float = 0.0) -> None:
+        """Try one chunk, and more until the time is up.
+
+        Parameters
+        ----------
+        seconds : float, optional
+            Time to spend; what is found does not depend on it.
+        """
+        until = time.perf_counter() + seconds
+        while not self.done:
+            self._one()
+            if time.perf_counter() >= until:
+                return
+
+    def finish(self, progress: Callable[[Run], object] | None = None, stop: Callable[[], bool] | None = None) -> Run:
+        """Try everything.
+
+        Parameters
+        ----------
+        progress : callable, optional
+            Called with the run after each chunk.
+        stop : callable, optional
+            Asked before each chunk; True ends the search and keeps what was found.
+
+        Returns
+        -------
+        Run
+            Itself.
+        """
+        while not self.done:
+            if stop is not None and stop():
+                self.stop()
+                break
+            self.step()
+            if progress is not None:
+                progress(self)
+        return self
+
+    def _one(self) -> None:
+        k = self._open.pop(0)
+        chunk, first = self._chunks[k], self._at[k]
+        left = self.tries - self.tried if chunk.whole is None else min(self.tries - self.tried, chunk.whole - first)
+        count = min(self._size, left)
+        n = chunk.pattern.count
+        if n not in self._work:
+            self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
+        found = chunk.run(first, count, self._work[n], look_near=not len(self.front))
+        self.tried += count
+        self.held += len(found.rows)
+        self.fell += found.fell
+        self.near = np.minimum(self.near, found.near)
+        self.reasons += found.reasons
+        self.front.add(aims_of(found.rows), found.rows)
+        self._at[k] += count
+        if chunk.whole is None or self._at[k] < chunk.whole:
+            self._open.append(k)
+
+    # -- in words ------------------------------------------------------------------------------------
+
+    def why_nothing(self) -> str:
+        """Say which requirement stands most in the way and what would help; empty where something was found."""
+        if len(self.front) or not self.tried:
+            return ""
+        order = np.argsort(-self.fell, kind="stable")
+        parts = [f"{100 * self.fell[k] / self.tried:.0f} % fail at '{NEEDS[k]}'" for k in order if self.fell[k]]
+        words = f"Of {self.tried} layouts tried none holds: {'; '.join(parts[:3])}."
+        if self.fell[ROUND] == self.tried:
+            code = int(np.argmax(np.where(np.arange(8) > 0, self.reasons, -1)))
+            return (f"{words} Mostly {path.REASONS.get(code, 'an impossible place')}: widen the zone for idlers, or allow "
+                    "another side or one more idler.")
+        cures = self._cures()
+        return words + (f" The smallest change that would help: {cures}." if cures else
+                        " No single change helps: widen the zone for idlers, allow more sizes or one more idler.")
+
+    def _cures(self) -> str:
+        p, system = self.problem, self.problem.build.system
+        found = []
+        if np.isfinite(self.near[STOCK]) and self.near[STOCK] > 0:
+            found.append(f"a belt or a take-up that gives {_length(self.near[STOCK], system)} more of belt length")
+        if np.isfinite(self.near[ZONE]):
+            found.append(f"a zone that reaches {_length(self.near[ZONE], system)} farther")
+        if np.isfinite(self.near[ROOM]):
+            room = p.clearance_least - self.near[ROOM]
+            if room > 0:
+                found.append(f"a clearance of {_length(room, system)} instead of {_length(p.clearance_least, system)}")
+        if np.isfinite(self.near[RATE]):
+            found.append("another pivot for the arm")
+        if np.isfinite(self.near[GRIP]):
+            found.append(f"a tension {self.near[GRIP]:.2f} times as high (the best layout grips "
+                         f"{p.margin_least / self.near[GRIP]:.2f} × at the bad end)")
+        if np.isfinite(self.near[POWER]):
+            found.append(f"{int(np.ceil(self.near[POWER] * p.belts_most - 1e-9))} belts instead of {p.belts_most} at most")
+        return "; or ".join(found)
+
+
+def _length(si: float, system: str) -> str:
+    return show(float(si), "length", system, digits=3)
+
+
+__all__ = ["AIMS", "Run", "aims_of"]
