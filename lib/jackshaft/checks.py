@@ -171,9 +171,11 @@ def strip(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, s
 
 
 def exit_code(checks: Iterable[Check], essential: Iterable[str] = ()) -> int:
-    """Return 1 with a stop that stands, 3 with an essential check undecided, else 0."""
+    """Return 1 with a stop that stands, 3 with an essential check undecided or nothing checked at all, else 0."""
     checks = tuple(checks)
     if any(c.stands for c in checks):
         return 1
     essential = set(essential)
+    if not checks:
+        return 3
     return 3 if any(c.verdict == UNDECIDED and c.id.split("[")[0] in essential for c in checks) else 0

@@ -14,6 +14,7 @@ from pathlib import Path
 
 from jackshaft.build import BuildProblems, NotSaved, keys_table, list_builds, load
 from jackshaft.checks import STOP, UNDECIDED, Check
+from jackshaft.notebooks import NotRefreshed
 from jackshaft.tables import DataNotFound
 from jackshaft.workup import Results, work_up
 
@@ -42,7 +43,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except BuildProblems as problems:
         print(problems, file=sys.stderr)
         return USAGE
-    except (DataNotFound, NotSaved, NotADirectoryError, FileExistsError, PermissionError) as error:
+    except (DataNotFound, NotRefreshed, NotSaved, OSError) as error:
         print(error, file=sys.stderr)
         return USAGE
     except Exception:

@@ -183,7 +183,7 @@ MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not kno
 
 
 @pytest.mark.parametrize("checks,essential,code", [
-    ([], (), 0),
+    ([], (), 3),
     ([check(verdict=CAUTION)], ("grip.margin",), 0),
     ([check(verdict=STOP)], (), 1),
     ([MISSING], (), 0),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jackshaft.build import Build
-from jackshaft.workup import bearings, chain, clutch, electric, grip, layout, ratio
+from jackshaft.workup import bearings, capacity, chain, clutch, electric, grip, layout, ratio
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown, label, out_of_date
 from jackshaft.workup.results import ESSENTIAL, Results, Wanted, run
 
@@ -14,6 +14,7 @@ WORKERS = {
     ratio.NAME: ratio.work_up,
     layout.NAME: layout.work_up,
     grip.NAME: grip.work_up,
+    capacity.NAME: capacity.work_up,
     electric.NAME: electric.work_up,
     clutch.NAME: clutch.work_up,
     bearings.NAME: bearings.work_up,
@@ -25,15 +26,22 @@ LATER = {"driveline": "Telescoping shaft"}
 
 #: What each chapter takes from others, for panels that work up one chapter only.
 NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,),
+                                     capacity.NAME: (grip.NAME,),
                                      electric.NAME: (), clutch.NAME: (ratio.NAME, electric.NAME),
                                      bearings.NAME: (grip.NAME,), chain.NAME: (grip.NAME, clutch.NAME)}
 
 
-def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None) -> Results:
+#: Chapters whose tables take long, without them: for a slider, where no table is shown.
+QUICK = {grip.NAME: grip.quick, capacity.NAME: capacity.quick}
+
+
+def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,
+            sheets: bool = True) -> Results:
     """Work up a build: all of it, or only some chapters and what they need.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
-    of whose inputs changed are taken from it, which is what makes a slider quick.
+    of whose inputs changed are taken from it, which is what makes a slider quick. Without ``sheets``
+    chapters whose tables take long come without them.
 
     Raises
     ------
@@ -49,7 +57,8 @@ def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Resu
         if name not in wanted:
             wanted.add(name)
             todo += NEEDS[name]
-    return run(build, {n: w for n, w in WORKERS.items() if n in wanted}, {}, before)
+    workers = WORKERS if sheets else WORKERS | QUICK
+    return run(build, {n: w for n, w in workers.items() if n in wanted}, {}, before)
 
 
 class Worker:
@@ -61,7 +70,7 @@ class Worker:
 
     def __call__(self, build: Build) -> Results:
         """Work up the chapters of a build."""
-        self._last = work_up(build, self.chapters, before=self._last)
+        self._last = work_up(build, self.chapters, before=self._last, sheets=False)
         return self._last
 
 

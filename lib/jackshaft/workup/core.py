@@ -68,11 +68,14 @@ class Looker:
 
     def lack(self, *keys: str) -> None:
         """Note keys that would let more be computed."""
-        self.missing += [k for k in keys if k not in self.missing]
+        for key in keys:
+            if key not in self.missing:
+                self.missing.append(key)
 
     def is_none(self, key: str) -> bool:
         """Tell whether the part at ``key`` is said not to exist."""
-        self.read.add(key)
+        steps = key.split(".")
+        self.read |= {".".join(steps[: n + 1]) for n in range(len(steps))}
         return self._build.is_none(key)
 
     def has(self, key: str) -> bool:
@@ -196,4 +199,8 @@ def out_of_date(before: Build, after: Build, chapters: Sequence[Chapter]) -> tup
 
 
 def _plain(value):
-    return value.si if isinstance(value, Measure) else value
+    """What of a value a chapter may show or reckon with."""
+    if not isinstance(value, Measure):
+        return value
+    # A wire goes by its label: 16 AWG automotive and true gauge are told apart by it alone.
+    return value.si, value.plus_minus, value.known, value.text if value.kind == "wire" else ""
