@@ -312,3 +312,75 @@ def test_metric_build_shows_no_inch():
 def test_units_do_not_change_a_verdict():
     inch, metric = results(ROTOR), results(ROTOR, shown_in="metric")
     assert [(c.id, c.verdict) for c in inch.checks] == [(c.id, c.verdict) for c in metric.checks]
+
+
+# -- fitting card, stand-ins, modified life ----------------------------------------------------------------------------
+
+
+def sheet(found, title):
+    return next(s for s in found.chapters["bearings"].sheets if s.title == title)
+
+
+def test_fitting_card_presses_the_tight_ring_and_warms_below_the_limit(rotor):
+    opened = results(ROTOR, **{"bearing[A].closure": "open"})
+    warm = {(r[0], r[1]): r[2] for r in sheet(opened, "Fitting card").rows}
+    rows = {(r[0], r[1]): r[2] for r in sheet(rotor, "Fitting card").rows}
+    # k5 at its largest on the smallest ring: 13 + 12 = 25 micrometres, and 3e-4 of the bore to slip it on;
+    # steel grows 11.5e-6 a kelvin (from memory), from 20 °C
+    kelvin = (25e-6 + 3e-4 * 34.925e-3) / (11.5e-6 * 34.925e-3)
+    fahrenheit = float(warm["A", "warm to"].split()[0])
+    assert fahrenheit == pytest.approx(68 + 1.8 * kelvin, abs=1.5)
+    # 110 °C is the most for an open ring, 80 °C for one with grease: closed, it is pressed (from memory)
+    assert 176 < fahrenheit < 230
+    assert rows["A", "warm to"].startswith("would need") and "Press on the inner ring" in " ".join(rows.values())
+    assert "2RS" in rows["A", "ask for"] and "6207-22" in rows["A", "ask for"]
+    words = " ".join(w for (n, _), w in rows.items() if n == "A")
+    assert "retaining ring" in words and "scrap" in words and "held endways" in words
+
+
+def test_outer_ring_is_the_one_pressed_on_an_idler():
+    found = results(ROTOR, **{"bearing[A].designation": "6207", "bearing[A].turning_ring": "outer"})
+    words = " ".join(r[2] for r in sheet(found, "Fitting card").rows if r[0] == "A")
+    assert "Press on the outer ring" in words and "warm" not in words.lower().replace("warms", "").replace("warm it", "")
+
+
+@pytest.mark.parametrize("held, verdict", [((True, False), "go"), ((True, True), "caution"), ((False, False), "caution"),
+                                           (("", False), "not decidable")])
+def test_one_bearing_is_held_endways(held, verdict):
+    changes = {f"bearing[{n}].located": v for n, v in zip("AD", held, strict=True)}
+    assert check(results(ROTOR, **changes), "bearings.located[rotor]").verdict == verdict
+
+
+def test_play_left_falls_with_a_tighter_clearance_class():
+    plain = check(results(DEMO), "bearings.play[brush side]")
+    tight = check(results(DEMO, **{"bearing[brush side].marking": "6206-2RS C2"}), "bearings.play[brush side]")
+    wide = check(results(DEMO, **{"bearing[brush side].marking": "6206-2RS C3"}), "bearings.play[brush side]")
+    low = [float(c.value.split()[0]) for c in (tight, plain, wide)]
+    assert low == sorted(low) and plain.verdict == wide.verdict == "go" and tight.verdict != "go"
+
+
+def test_stand_ins_keep_the_outside_or_say_what_they_ask(demo):
+    rows = [r for r in sheet(demo, "What could stand in").rows if r[0] == "brush side"]
+    assert rows and all(r[3] for r in rows)
+    for row in rows:
+        d, od, b = (float(v) for v in re.search(r"\(([\d.]+) × ([\d.]+) × ([\d.]+) mm\)", row[2]).groups())
+        if od == 62:
+            assert "bore" in row[3] or "wider" in row[3] or "narrower" in row[3]
+        else:
+            assert "housing" in row[3]
+
+
+def test_reliability_and_film_change_the_life():
+    base = data(results(ROTOR)).lives["A"].hours
+    # 95 %: a1 = 0.64, ISO 281:2007 table 12
+    sure = data(results(ROTOR, **{"bearing[A].reliability": "0.95"})).lives["A"].hours
+    assert sure / base == pytest.approx(0.64, abs=0.005)
+
+    def modified(**changes):
+        facts = results(ROTOR, **{f"bearing[A].{k}": v for k, v in changes.items()}).chapters["bearings"].facts
+        return next(f for f in facts if f.label == "A: modified life")
+
+    thin, thick = modified(oil_viscosity="5"), modified(oil_viscosity="50")
+    assert float(thin.value.split()[0]) < float(thick.value.split()[0])
+    dirty, clean = modified(oil_viscosity="20"), modified(oil_viscosity="20", closure="sealed")
+    assert float(dirty.value.split()[0]) < float(clean.value.split()[0])

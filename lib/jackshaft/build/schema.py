@@ -159,6 +159,8 @@ BEARING = Section(
         _size("work_speed", "speed of its turning ring, where no shaft in this file gives it", "rotation"),
         Field("reliability", "number", "share of such bearings that shall outlive the figure; 0.9 when not said",
               least=0.9, most=0.9995),
+        Field("oil_viscosity", "number", "viscosity of its oil or of the grease's oil when warm, in mm²/s (cSt)", over=0.0,
+              most=2000.0),
         Field("axial_load", "force", "load along the shaft it must take", least=0.0),
         Field("shock_factor", "number", "factor on the load for shock", least=1.0, most=5.0),
     ),

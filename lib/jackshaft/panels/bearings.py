@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 
 from jackshaft.build import Build
@@ -11,7 +11,7 @@ from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Compared, Control, Outcome
 from jackshaft.panels.ranges import INCH, MM, place_control
 from jackshaft.units import Measure, show, write
-from jackshaft.workup import Results, work_up
+from jackshaft.workup import Results, Worker, work_up
 from jackshaft.workup.bearing_life import hours_text, signed
 
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
@@ -68,9 +68,9 @@ def _pulls(build: Build, shaft: str) -> list[Control]:
     return found + places
 
 
-def outcome_of(build: Build, whatif: Mapping[str, object], *, bearing: str) -> Outcome:
-    """Work up one bearing as a panel shows it."""
-    results = work_up(build, ("bearings",))
+def outcome_of(build: Build, whatif: Mapping[str, object], *, bearing: str, worker: Callable[[Build], Results] | None = None) -> Outcome:
+    """Work up one bearing as a panel shows it; ``worker`` takes over what did not change since the last time."""
+    results = worker(build) if worker is not None else work_up(build, ("bearings",))
     chapter = results.chapters["bearings"]
     shaft = build.get(f"bearing[{bearing}].shaft")
     facts = [type(f)(f.label.removeprefix(f"{bearing}: "), f.value, f.note) for f in chapter.facts
@@ -110,7 +110,7 @@ def bearing_panel(build: Build, bearing: str | None = None) -> Panel:
     if bearing not in names:
         raise ValueError("this build has no bearing yet" if not names else
                          f"no bearing is called '{bearing}'; there is {', '.join(names)}")
-    mine = partial(outcome_of, bearing=bearing)
+    mine = partial(outcome_of, bearing=bearing, worker=Worker("bearings"))
     name = "bearing-panel-" + "".join(c if c.isalnum() else "-" for c in bearing.lower())
     return Panel(build, title=f"Try the bearing: {bearing}", controls=controls(build, bearing), outcome_of=mine,
                  view=BearingView(name, mine(build, {}).picture))

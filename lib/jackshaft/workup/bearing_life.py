@@ -136,7 +136,7 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: I
         bad = a1 * _dirt(look) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
     life = BearingLife(name, identity.size.designation if identity.size else None, carried, radial, rating, load, speed, top,
                        shock, hours, bad, wanted)
-    _facts(draft, look, life, axial)
+    _facts(draft, look, life, axial, identity.size)
     _life_check(draft, look, life, identity, why)
     _load_check(draft, look, life)
     _speed_check(draft, look, life, identity)
@@ -165,7 +165,21 @@ def signed(life: BearingLife) -> float:
     return float(life.radial[0]) * (-1 if life.carried.against else 1)
 
 
-def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float) -> None:
+def _modified(draft: Draft, look: Looker, life: BearingLife, size) -> None:
+    """Add the modified life: the basic one times the factor for the film of oil and the dirt in it."""
+    viscosity = look.si(f"bearing[{life.name}].oil_viscosity")
+    if viscosity is None or size is None or life.rating.static is None or life.load <= 0:
+        return
+    closed = look.get(f"bearing[{life.name}].closure")
+    dirt = {"sealed": "sealed for life", "shielded": "shielded for life"}.get(closed or "", "typical open")
+    found = bearing_limits.lubrication_si(life.speed, size.bore, size.od, viscosity * 1e-6, life.load * life.shock,
+                                          life.rating.static.value, cleanliness=fact(f"contamination, {dirt}"))
+    flags = f"; {'; '.join(found.flags)}" if found.flags else ""
+    draft.fact(f"{life.name}: modified life", hours_text(life.hours * found.a_iso),
+               f"factor {found.a_iso:.2g} for film ratio {found.kappa:.2g} and dirt as {dirt}{flags}")
+
+
+def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) -> None:
     if life.radial is not None:
         toward = np.arctan2(life.carried.force[0, 1], life.carried.force[0, 0])
         note = f"toward {look.show(float(toward), 'angle')}"
@@ -181,6 +195,7 @@ def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float) -> None:
     if life.hours is not None:
         draft.fact(f"{life.name}: rating life", hours_text(life.hours),
                    f"shock factor {life.shock:g} on the load; {hours_text(life.hours_bad)} at the bad end")
+        _modified(draft, look, life, size)
 
 
 def row(look: Looker, life: BearingLife) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.checks import STOP, Sheet, undecided
 from jackshaft.mechanics import shafts as beam
-from jackshaft.workup import bearing_identity, bearing_life, bearing_seats
+from jackshaft.workup import bearing_fitting, bearing_identity, bearing_life, bearing_seats
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.layout import NAME as LAYOUT
@@ -51,14 +51,20 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         return draft.done(look, state, words)
     identity = {n: bearing_identity.identify(draft, look, n) for n in names}
     reactions, why = _reactions(draft, look, done, names)
-    seats, lives = {}, {}
+    seats, lives, card = {}, {}, []
     for name in names:
         load = _load_of(look, name, reactions)
         lives[name] = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
         seats[name] = bearing_seats.work_up(draft, look, identity[name], lives[name])
+        card += bearing_fitting.work_up(draft, look, identity[name], seats[name], lives[name])
+    for shaft in dict.fromkeys(look.get(f"bearing[{n}].shaft") for n in names):
+        mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
+        if shaft is not None and len(mine) > 1:
+            bearing_fitting.located_check(draft, look, shaft, mine)
     sheets = (bearing_identity.sheet(look, identity.values()), _load_sheet(look, reactions.values()),
               _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
-              bearing_seats.sheet(look, seats.values()))
+              bearing_seats.sheet(look, seats.values()), bearing_fitting.card(card),
+              bearing_fitting.stand_ins(look, identity.values(), lives))
     draft.sheets += [s for s in sheets if s is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
