@@ -86,7 +86,9 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
         if lacks:
             missing += [k for k in lacks if k not in missing]
             continue
-        on_lines = lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
+        own = turned(look, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
+        on_lines = (float(own.pitch), size) if own is not None else \
+            lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
         pitch.append(on_lines[0] / 2)
         outside.append(on_lines[1] / 2)
     driver, driven = look.get(f"{at}.driver"), look.get(f"{at}.driven")
@@ -97,6 +99,20 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
     return Pulleys(names, np.array(pitch), np.array(outside), np.array(inside), np.array(flat),
                    names.index(driver), names.index(driven), bool(look.get(f"{at}.crossed")),
                    tuple(look.get(f"{at}.pulley[{n}].material") for n in names))
+
+
+def turned(look: Looker, here: str, outside: float, section: tables.Row) -> diameters.TurnedGroove | None:
+    """Return where the belt rides in a home-turned groove; None where its width and angle are not both given.
+
+    Sections without a reference width in the tables have no way to it either.
+    """
+    width, angle = look.si(f"{here}.groove_top_width"), look.si(f"{here}.groove_angle")
+    if width is None or angle is None or section["reference_width_mm"] is None:
+        return None
+    return diameters.turned_groove.si(
+        outside, top_width=width, angle=angle, reference_width=section["reference_width_mm"] * 1e-3,
+        pitch_minus_reference=(section["pitch_minus_reference_mm"] or 0.0) * 1e-3,
+        belt_top_width=section["top_width_mm"] * 1e-3, belt_angle=float(np.radians(section["angle_deg"])))
 
 
 def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, inside: bool) -> tuple[float, float]:

@@ -160,7 +160,8 @@ def case_of(name: str, factor: float | None, layout: StageLayout, pulls: np.ndar
     hold = hold_at(layout, centrifugal if tension is None else tension, sprung, centrifugal)
     likely = mech.grip_si(pulls, wrap, friction.likely, hold, centrifugal)
     bad = mech.grip_si(pulls, wrap, friction.bad, hold, centrifugal)
-    just = mech.grip_si(pulls, wrap, friction.likely, hold._replace(total=likely.needed), centrifugal).net
+    # What the hold gains or loses, every strand gains or loses.
+    just = likely.net + (likely.needed - hold.total) / np.sum(hold.weights)
     extra = 0.0 if sprung else centrifugal
     known = tension is not None
     return Case(name, factor, pulls, centrifugal, likely.margin if known else None, bad.margin if known else None,

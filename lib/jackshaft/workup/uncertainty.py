@@ -140,57 +140,69 @@ def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Fr
         told.append(Tolerance(label, amount, source))
         columns.extend((label, row) for row in rows)
 
-    power = np.abs(pulls).max() * layout.speed
+    power = float(np.abs(pulls).max() * layout.speed)
     off, source = _half(look, "work.power", POWER)
-    stated = look.si("work.power")
-    load = 1.0 + off / stated * _even(LOAD)
-    tell("load", f"± {100 * off / stated:.0f} %", source, LOAD)
+    load = off / look.si("work.power")
+    tell("load", f"± {100 * load:.0f} %", source, LOAD)
     off, source = _half(look, "engine.work_speed", SPEED)
-    stated = look.si("engine.work_speed") or look.si("engine.rated_speed")
-    if off == 0.0:
-        off = SPEED * stated
-    speed = layout.speed * (1.0 + off / stated * _even(TURNS))
-    tell("engine speed", f"± {100 * off / stated:.1f} %", source, TURNS)
+    turns = off / look.si("engine.work_speed") if off else SPEED
+    tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
     key = f"{at}.takeup.slack_tension" if sprung else f"{at}.takeup.static_tension"
     off, source = _half(look, key, TENSION)
     share = off / look.si(key)
-    held = tension * (1.0 + share * _even(PULL))
     tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
-    k = np.empty((COUNT, len(p.names)))
+    bands = []
     for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
         mine = np.flatnonzero(p.flat == on_flat)
         if len(mine):
             i = mine[0]
-            low, mid, high = float(friction.bad[i]), float(friction.likely[i]), float(friction.good[i])
-            k[:, mine] = _triangle(low, mid, high, row)[:, None]
+            bands.append((row, (float(friction.bad[i]), float(friction.likely[i]), float(friction.good[i]))))
             if any(j in (p.driver, p.driven) for j in mine):
-                tell(label, f"{low:g} to {high:g}", friction.conditions[i][0].known, row)
-    loop = _drawn_loop(look, at, layout, tell)
-    mass = (layout.belt.mass if layout.belt else 0.0) * belts
-    speed = speed * loop.r[:, p.driver] / p.pitch[p.driver]
-    centrifugal = mass * speed**2
-    drawn = (np.sign(pulls) * (np.abs(pulls) > 0.0)) * (power * load / speed)[:, None]
-    if sprung:
-        hold = mech.held_strand_si(len(p.names), layout.idler, held)
-    else:
-        hold = mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
-    margin = mech.grip_si(drawn, loop.wrap, k, hold, centrifugal).least
-    margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
+                tell(label, f"{friction.bad[i]:g} to {friction.good[i]:g}", friction.conditions[i][0].known, row)
+    bands = tuple(bands)
+    drawn = _drawn_loop(look, at, layout, tell)
     top = None
     if peak is not None:
         off, source = _half(look, "work.peak_factor", PEAK)
         if off:
             tell("peak factor", f"± {100 * off / peak:.0f} %", source)
-        top = float(draws.share_that_holds_si(margin / (peak + off * _even(TOP))))
+        top = peak, off
+    mass = (layout.belt.mass if layout.belt else 0.0) * belts
+    signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
+    found = _outcome(drawn, bands, (power, load), (float(layout.speed), turns), (tension, share), mass, signs.tobytes(),
+                     p.flat.tobytes(), p.pitch.tobytes(), p.driver, layout.idler if sprung else None, top,
+                     tuple(columns))
+    return found._replace(tolerances=tuple(told))
+
+
+@lru_cache(maxsize=32)
+def _outcome(drawn: tuple, bands: tuple, load: tuple[float, float], turns: tuple[float, float], tension: tuple[float, float],
+             mass: float, signs: bytes, flat: bytes, pitch: bytes, driver: int, idler: int | None,
+             top: tuple[float, float] | None, columns: tuple[tuple[str, int], ...]) -> Shares:
+    """Count the draws that hold; remembered, since a slider moves one stage and the others stay as they were."""
+    loop, sign, r = _geometry(*drawn), np.frombuffer(signs), np.frombuffer(pitch)
+    on_flat = np.frombuffer(flat, dtype=bool)
+    k = np.empty((COUNT, len(r)))
+    for row, (low, likely, high) in bands:
+        k[:, on_flat == (row == FLAT)] = _triangle(low, likely, high, row)[:, None]
+    held = tension[0] * (1.0 + tension[1] * _even(PULL))
+    speed = turns[0] * (1.0 + turns[1] * _even(TURNS)) * loop.r[:, driver] / r[driver]
+    centrifugal = mass * speed**2
+    pulls = sign * (load[0] * (1.0 + load[1] * _even(LOAD)) / speed)[:, None]
+    hold = mech.held_strand_si(len(r), idler, held) if idler is not None else \
+        mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
+    margin = mech.grip_si(pulls, loop.wrap, k, hold, centrifugal).least
+    margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
+    at_top = None if top is None else float(draws.share_that_holds_si(margin / (top[0] + top[1] * _even(TOP))))
     good = margin[np.isfinite(margin)]
     ends = np.percentile(good, (5, 95)) if len(good) else (np.nan, np.nan)
     counts = np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0]
-    return Shares(float(draws.share_that_holds_si(margin)), top, COUNT, counts, float(ends[0]), float(ends[1]),
-                  _drivers(columns, margin), tuple(told), 1.0 - len(good) / COUNT)
+    return Shares(float(draws.share_that_holds_si(margin)), at_top, COUNT, counts, float(ends[0]), float(ends[1]),
+                  _drivers(columns, margin), (), 1.0 - len(good) / COUNT)
 
 
-def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> _Geometry:
-    """Draw diameters, the cord's place in the belt, and the centres."""
+def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> tuple:
+    """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
     p, places = layout.pulleys, layout.places
     sizes, sources = zip(*(_half(look, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True)
     ours = [i for i, s in enumerate(sources) if s != COMMON]
@@ -219,11 +231,11 @@ def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> _Geometry:
     inside = p.inside.copy()
     if p.crossed:
         inside[p.driven] = False
-    return _geometry(*(np.asarray(a, dtype=float).tobytes() for a in (places.x, places.y, p.pitch, np.array(sizes), off,
-                                                                      cord)), inside.tobytes(), layout.ccw, p.crossed)
+    numbers = (places.x, places.y, p.pitch, np.array(sizes), off, cord)
+    return (*(np.asarray(a, dtype=float).tobytes() for a in numbers), inside.tobytes(), layout.ccw, p.crossed)
 
 
-def _drivers(columns: list[tuple[str, int]], margin: np.ndarray) -> tuple[tuple[str, float, int], ...]:
+def _drivers(columns: tuple[tuple[str, int], ...], margin: np.ndarray) -> tuple[tuple[str, float, int], ...]:
     found = draws.drivers_of_ranks_si(_ranks(tuple(row for _, row in columns)), margin)
     shares: dict[str, tuple[float, int]] = {}
     for (label, _), share, sign in zip(columns, found.share, found.sign, strict=True):
