@@ -22,6 +22,7 @@ from jackshaft.panels.electric import electric_panel
 from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
 from jackshaft.panels.forms import RecordForms, StartForms
+from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.record.page import inputs, source_words
@@ -110,9 +111,10 @@ class Bench:
         return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
 
     def sheets(self, chapter: str, *only: int | str) -> Shown:
-        """The tables of a chapter; ``only`` picks some of them by number, from 0, or by title."""
+        """The tables of a chapter; ``only`` picks some of them by number, from 0, or by words of their titles."""
         found = self._chapter(chapter)
-        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or s.title in only]
+        words = [w for w in only if isinstance(w, str)]
+        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
             return Shown(f"{found.title}: no table yet ({found.state}).")
         return Shown("\n\n".join(_sheet_text(s) for s in sheets), "\n".join(_sheet_html(s) for s in sheets))
@@ -122,7 +124,7 @@ class Bench:
         checks = fragments.by_weight(c for name in chapters for c in self.results.of(name))
         if not checks:
             return Shown("Nothing could be checked yet.")
-        return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(_with_words(c) for c in checks))
+        return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(checks))
 
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
@@ -133,11 +135,11 @@ class Bench:
         if not open_ones:
             return Shown(f"No stop and no caution. {count}")
         return Shown("\n".join([*(_check(c) for c in open_ones), count]),
-                     fragments.checks_html(_with_words(c) for c in open_ones) + f"<p>{count}</p>")
+                     fragments.checks_html(open_ones) + f"<p>{count}</p>")
 
-    def pictures(self, chapter: str) -> None:
-        """Show the pictures of a chapter."""
-        found = pictures_of(self.results, chapter)
+    def pictures(self, chapter: str, words: str = "") -> None:
+        """Show the pictures of a chapter; ``words`` picks those that have them in their titles."""
+        found = [p for p in pictures_of(self.results, chapter) if words in p.title]
         for picture in found:
             display(ShownPicture(picture))
         if not found:
@@ -213,14 +215,6 @@ def _check(check: Check) -> str:
     return text + ". " + " ".join(t for t in tail if t)
 
 
-def _with_words(check: Check) -> Check:
-    values = {name: getattr(check, name) for name in check.__dataclass_fields__}
-    values["source"] = source_words(check.source) if check.source else ""
-    if check.verdict == "go":
-        values["remedy"] = ""
-    return Check(**values)
-
-
 def _sheet_text(sheet: Sheet) -> str:
     widths = [max(len(r[i]) for r in (sheet.headings, *sheet.rows)) for i in range(len(sheet.headings))]
     lines = [sheet.title] + ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
@@ -239,6 +233,7 @@ def _sheet_html(sheet: Sheet) -> str:
 PANELS: dict[str, Callable] = {
     "ratio": lambda build, part: ratio_panel(build),
     "layout": lambda build, part: layout_panel(build, part),
+    "grip": lambda build, part: grip_panel(build, part),
     "chain": lambda build, part: chain_panel(build),
     "electric": lambda build, part: electric_panel(build),
     "bearings": lambda build, part: bearing_panel(build, part),

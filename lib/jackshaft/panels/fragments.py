@@ -9,6 +9,7 @@ from jackshaft.checks import CAUTION, GO, ORDER, STOP, SYMBOLS, UNDECIDED, Check
 from jackshaft.figures.style import CANDIDATES
 from jackshaft.panels.compare import BETTER, Comparison, compare, value_text
 from jackshaft.panels.state import LETTERS, PanelState, Trouble
+from jackshaft.tables import in_words
 
 OLD = "old: does not match the inputs"
 
@@ -96,18 +97,18 @@ def checks_html(checks: Iterable[Check]) -> str:
     """Return the checks as a list, worst first, each with its reason and remedy."""
     items = []
     for check in by_weight(checks):
-        limit = f' <span class="jk-limit">(limit: {escape(check.limit)})</span>' if check.limit else ""
+        limit = f' <span class="jk-limit">(wanted: {escape(check.limit)})</span>' if check.limit else ""
         lines = [f'<div class="jk-check-head">{badge(check.verdict, check.words)} '
                  f"<strong>{escape(check.name)}</strong>: {escape(check.value)}{limit}</div>"]
         if check.reason:
             lines.append(f'<div class="jk-reason">{escape(check.reason)}</div>')
         if check.remedy:
-            lines.append(f'<div class="jk-remedy"><strong>Remedy:</strong> {escape(check.remedy)}</div>')
+            lines.append(f'<div class="jk-remedy"><strong>Cure:</strong> {escape(check.remedy)}</div>')
         if check.accepted:
             lines.append(f'<div class="jk-reason"><strong>Accepted</strong> {escape(check.accepted.date)}: '
                          f"{escape(check.accepted.reason)}</div>")
         if check.source:
-            lines.append(f'<div class="jk-source">Source: {escape(check.source)}</div>')
+            lines.append(f'<div class="jk-source">Source: {escape(in_words(check.source))}</div>')
         items.append(f"<li>{''.join(lines)}</li>")
     return f'<ul class="jk-checks">{"".join(items)}</ul>' if items else ""
 
@@ -210,8 +211,8 @@ def plain(title: str, state: PanelState) -> str:
     lines += [f"set  {_fact_line(f)}" for f in inputs(state)]
     lines += [f"     {_fact_line(f)}" for f in state.outcome.facts]
     for check in by_weight(state.outcome.checks):
-        limit = f" (limit: {check.limit})" if check.limit else ""
-        tail = " ".join(_sentence(w) for w in (check.reason, check.remedy and f"Remedy: {check.remedy}") if w)
+        limit = f" (wanted: {check.limit})" if check.limit else ""
+        tail = " ".join(_sentence(w) for w in (check.reason, check.remedy and f"Cure: {check.remedy}") if w)
         if check.accepted:
             tail += f" Accepted {check.accepted.date}: {check.accepted.reason}"
         lines.append(f"{check.words}: {check.name}: {check.value}{limit}" + (f". {tail}" if tail else ""))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from jackshaft import units
 from jackshaft.build import Build, BuildProblems, ChangedOnDisk, NotSaved
 from jackshaft.panels.model import Control, FieldError, Outcome, Reading, take
+from jackshaft.panels.spoiled import spoiled_words
 
 LETTERS = "ABCDEF"
 
@@ -220,8 +221,10 @@ class PanelState:
         except (ChangedOnDisk, NotSaved, BuildProblems, OSError) as error:
             raise NotKept(f"Nothing was kept: {error} Your values are still here.") from error
         said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes)
+        old = self.build
         self.rebase(build)
-        return f"Kept in the build '{build.name}': {said}."
+        spoiled = spoiled_words(old, build) if isinstance(old, Build) else ""
+        return f"Kept in the build '{build.name}': {said}. {spoiled}".rstrip()
 
     def pin(self) -> Pin:
         """Hold the present setting as a candidate under the next free letter.

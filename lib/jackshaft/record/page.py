@@ -15,6 +15,7 @@ from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.figures.pictures import Picture
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
+from jackshaft.tables import in_words as source_words
 from jackshaft.units import Measure, both, show
 from jackshaft.workup import Results, label
 
@@ -65,7 +66,7 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         label=label,
         inputs=inputs(build),
         unknown=results.wanted,
-        sources=[_source_line(key) for key in results.sources()],
+        sources=[source_words(key) for key in results.sources()],
         source_words=source_words,
         departures=_departures(),
     )
@@ -149,22 +150,6 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
         words.append(f"{word} {item}" if item else word)
     text = ", ".join(words)
     return text[0].upper() + text[1:]
-
-
-def source_words(keys: str) -> str:
-    """Return the source keys of a check in words; text that is no key stands as it is."""
-    words = []
-    for key in (k.strip() for k in keys.split(";")):
-        name, locator = re.match(r"([\w-]*)[, ]*(.*)", key).groups()
-        try:
-            words.append(tables.source(name).title + (f", {locator}" if locator else ""))
-        except tables.TableError:
-            words.append(key)
-    return "; ".join(words)
-
-
-def _source_line(key: str) -> str:
-    return source_words(key)
 
 
 def _departures() -> list[tuple[str, str, str, str]]:

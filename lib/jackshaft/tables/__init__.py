@@ -9,6 +9,7 @@ bearing "6205" and the wire "10" stay words), or ``yes/no``. Every row ends in
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from types import MappingProxyType
@@ -47,6 +48,7 @@ __all__ = [
     "data_dir",
     "departures",
     "held",
+    "in_words",
     "names",
     "source",
     "sources",
@@ -164,6 +166,27 @@ def source(key: str) -> Source:
         return sources()[key]
     except KeyError:
         raise TableError(f"no source {key!r} in sources.csv") from None
+
+
+def in_words(keys: str) -> str:
+    """Say source keys, each with its locator behind it, as titles; a text that is no key stands as it is.
+
+    Parameters
+    ----------
+    keys : str
+        Keys joined by ``;``, such as ``"mh31 p. 2576; own-derivation, common tangents"``.
+
+    Returns
+    -------
+    str
+        Titles joined by ``;``.
+    """
+    words = []
+    for key in (k.strip() for k in keys.split(";") if k.strip()):
+        name, locator = re.match(r"([\w-]*)[, ]*(.*)", key).groups()
+        found = sources().get(name)
+        words.append(key if found is None else found.title + (f", {locator}" if locator else ""))
+    return "; ".join(words)
 
 
 def departures() -> tuple[Departure, ...]:

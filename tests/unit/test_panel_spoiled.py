@@ -1,0 +1,27 @@
+"""Keeping a value says which chapters and papers it makes out of date."""
+
+import shutil
+
+from jackshaft.build import builds_dir, load
+from jackshaft.panels.layout import controls, outcome_of
+from jackshaft.panels.spoiled import spoiled_words
+from jackshaft.panels.state import PanelState
+
+
+def test_a_changed_pulley_lists_what_hangs_on_it(tmp_path):
+    path = tmp_path / "orchard_sweeper.toml"
+    shutil.copy(builds_dir() / "orchard_sweeper.toml", path)
+    build = load(path)
+    state = PanelState(build, controls(build, "crank belt"),
+                       lambda b, whatif: outcome_of(b, whatif, stage="crank belt"))
+    state.set("stage[crank belt].pulley[J].diameter", "12-1/2 in")
+    words = state.keep()
+    for chapter in ("Drive ratio", "Belt layout", "Tension and grip", "Bearings", "What gives first", "tension tag"):
+        assert chapter in words
+    assert "Clutch circuit" not in words
+
+
+def test_nothing_changed_nothing_spoiled():
+    build = load("orchard_sweeper")
+    assert spoiled_words(build, build) == ""
+    assert "Bearings" in spoiled_words(build, build.with_values({"bearing[engine side].bore": "1.180 in"}))
