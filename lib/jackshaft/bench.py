@@ -15,6 +15,8 @@ from html import escape
 from IPython.display import display
 
 from jackshaft.build import Build, load
+from jackshaft.build.schema import CHAPTERS
+from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
@@ -93,6 +95,30 @@ class Bench:
         html = (f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
                 f"<p>{escape(', '.join(m for m in more if m))}</p>")
         return Shown(text, html)
+
+    def have(self) -> Shown:
+        """What the machine is made of so far: a line for each chapter of the build file."""
+        rows = []
+        for chapter in CHAPTERS:
+            if chapter.name == "accepted":
+                continue
+            if self.build.is_none(chapter.name):
+                rows.append((chapter.title, "none", "said not to exist"))
+                continue
+            names = self.build.names(chapter.name)
+            known = sum(k.startswith((chapter.name + ".", chapter.name + "[")) for k in self.build.values)
+            if not known:
+                rows.append((chapter.title, "not known yet", chapter.help))
+            else:
+                rows.append((chapter.title, ", ".join(names) or self._word_for(chapter.name), f"{known} values known"))
+        sheet = Sheet("What you have", ("part", "which", "what is known"), tuple(rows))
+        return Shown(_sheet_text(sheet), _sheet_html(sheet))
+
+    def _word_for(self, chapter: str) -> str:
+        """What a chapter is called in this build: its kind, its name, or that it is there."""
+        fields = [f.name for f in schema_chapter(chapter).fields]
+        said = [self.build.get(f"{chapter}.{name}") for name in ("kind", "name") if name in fields]
+        return next((str(w) for w in said if w), "there")
 
     def verdicts(self) -> Shown:
         """The verdict strip: a word for every chapter that was checked."""
