@@ -58,7 +58,9 @@ class GripView(View):
         self.rest = ax.plot([], [], color=style.MUTED, linewidth=style.HEAVY, linestyle=(0, (3, 2)))[0]
         self.loads = [style.arrow(ax, (0, 0), (1, 0), colour=style.ACCENT, width=style.HEAVY, head_points=13)
                       for _ in range(count)]
-        self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, boxed=False) for _ in range(count)]
+        self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom") for _ in range(count)]
+        self.pulls = [style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top")
+                      for _ in range(count)]
         self.tensions = [style.label(ax, (0, 0), size=style.BODY, colour=style.BELT) for _ in range(count)]
         figure.text(0.988, 0.295, "strand: thicker is tighter · arrow: belt on shaft at work · dashes: at rest", ha="right",
                     fontsize=style.SMALL, color=style.MUTED)
@@ -74,7 +76,7 @@ class GripView(View):
         self.limits = [self.plot.plot([], [], color=colour, linewidth=style.HEAVY)[0] for colour in (style.INK, style.STOP)]
         self.limit_words = [style.label(self.plot, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left",
                                         boxed=False) for colour in (style.INK, style.STOP)]
-        self.said = style.label(self.plot, (BINS[-1], 0.62), size=style.BODY, across="right", boxed=False)
+        self.said = style.label(self.plot, (BINS[-1], 0.62), size=style.BODY, across="right")
 
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
@@ -131,22 +133,24 @@ class GripView(View):
             sizes = np.hypot(*stage.hub.T)
             scale = LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
         rest_x, rest_y = [], []
-        for i, (arrow, text) in enumerate(zip(self.loads, self.names, strict=True)):
+        for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
             arrow.set_visible(known)
-            words = layout.pulleys.names[i]
-            if known:
-                tip = np.array([x[i], y[i]]) + scale * stage.hub[i]
-                arrow.set_positions((x[i], y[i]), tuple(tip))
-                words += f"\n{show(float(sizes[i]), 'force', system)}"
-                still = np.array([x[i], y[i]]) + scale * stage.hub_rest[i]
-                rest_x += [x[i], still[0], np.nan]
-                rest_y += [y[i], still[1], np.nan]
-                if i == stage.limiting:
-                    words += "\nslips first"
-            text.set(text=words)
-            # Away from the arrow, so that it is not covered.
-            way = -stage.hub[i] / max(float(sizes[i]), 1e-9) if known else np.array([0.0, 0.0])
-            text.set_position((x[i] + way[0] * 0.045 * self._width(), y[i] + way[1] * 0.05 * self._width()))
+            here = np.array([x[i], y[i]])
+            along = stage.hub[i] / max(float(sizes[i]), 1e-9) if known else np.zeros(2)
+            # Names stand on the far side of the arrow, so that it does not cover them.
+            at = here - along * np.array([0.045, 0.03]) * self._width()
+            name.set_text(layout.pulleys.names[i])
+            name.set_position(tuple(at))
+            words = [show(float(sizes[i]), "force", system)] if known else []
+            words += ["slips first"] if stage is not None and i == stage.limiting else []
+            pull.set_text("\n".join(words))
+            pull.set_position(tuple(at))
+            if not known:
+                continue
+            arrow.set_positions(tuple(here), tuple(here + scale * stage.hub[i]))
+            still = here + scale * stage.hub_rest[i]
+            rest_x += [x[i], still[0], np.nan]
+            rest_y += [y[i], still[1], np.nan]
         self.rest.set_data(rest_x, rest_y)
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:

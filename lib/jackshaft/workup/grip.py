@@ -122,7 +122,7 @@ def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | No
     shares = None
     if known:
         shares = uncertainty.shares_of(look, layout, pulls, friction, held, sprung, belts, factor)
-    need = max((c for c in cases if c.name != "overrun"), key=lambda c: c.needed).needed
+    need = max(c.needed_bad for c in cases if c.name != "overrun")
     each = (rest if known else need) / belts
     return StageGrip(
         layout.name, float(np.max(np.abs(pulls))), pulls, centrifugal, held, work.needed, work.needed_bad, sprung,

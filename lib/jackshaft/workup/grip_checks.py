@@ -10,6 +10,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
+from jackshaft.workup import idler_sheet
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.grip_cases import Case
 from jackshaft.workup.layout_data import StageLayout
@@ -127,14 +128,16 @@ def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) 
 
 
 def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
-    """Return in words where an idler belongs in this loop; empty where no strand is slack."""
+    """Return in a sentence where an idler belongs in this loop; empty where no strand is slack."""
     p, path = layout.pulleys, layout.path
     allowed = layout.belt is None or bool(belt_rules.back_bend(layout.belt).allowed)
     strand, near, inside = idlers.proposed_side_si(stage.strand_role, path.span, path.wrap, p.pitch, allowed)
     if strand is None:
         return ""
-    return (f"in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close to {p.names[near]}, "
-            + ("inside the loop in a groove" if inside else "on the back of the belt"))
+    room = np.isfinite(idler_sheet.try_on(layout, strand, inside, idler_sheet.STRETCH * float(path.length)).travel)
+    return (f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close to "
+            f"{p.names[near]}, " + ("inside the loop in a groove" if inside else "on the back of the belt")
+            + ("." if room else "; as this loop stands there is no room for one that takes up the stretch."))
 
 
 def why_there(look: Looker, layout: StageLayout, name: str) -> str:
@@ -172,7 +175,6 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
         for n in stage.tight_idlers) + ")"
     wrong = sprung in stage.tight_idlers
     better = better_place(look, layout, stage)
-    better = f" An idler belongs {better}." if better else ""
     reason = (f"{sprung} is the idler on the spring, and the tight strand pushes it away." if wrong else
               f"A fixed idler in the tight strand carries its pull{loads}; its bracket and bearings must be made for it."
               + "".join(why_there(look, layout, n) for n in stage.tight_idlers))

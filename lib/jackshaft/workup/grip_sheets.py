@@ -24,10 +24,10 @@ def sheets_of(look: Looker, layout: StageLayout, stage: StageGrip) -> list[Sheet
     sheets = [_needs(look, layout, stage)]
     if stage.net is not None:
         sheets += [_strands(look, layout, stage), _hubs(look, layout, stage), _margins(look, layout, stage)]
-    sheets.append(_friction(look, layout, stage))
+    sheets += [_friction(look, layout, stage), _worked(look, layout, stage)]
     if stage.shares is not None:
         sheets.append(_draws(look, stage))
-    sheets.append(tension.sheet_of(look, stage.set))
+    sheets.append(tension.sheet_of(look, layout, stage.set))
     return sheets
 
 
@@ -137,6 +137,37 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
                  "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
                  "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, friction_flat, "
                  "friction_flat_bad.")
+
+
+def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    """Return the reckoning at the pulley that slips first, with its numbers put in."""
+    i, p = stage.limiting, layout.pulleys
+    wrap, k = float(layout.path.wrap[i]), float(stage.friction.likely[i])
+    ratio = float(np.exp(k * wrap))
+    slack = stage.pull / (ratio - 1.0)
+    power = stage.pull * layout.speed
+    mass = layout.belt.mass if layout.belt else None
+    rows = [("effective pull", "power ÷ belt speed",
+             f"{look.show(power, 'power')} ÷ {look.show(layout.speed, 'surface speed')}", look.show(stage.pull, "force")),
+            ("tight over slack at slip", "e^(coefficient × wrap in radians)", f"e^({k:g} × {wrap:.3f})", f"{ratio:.3f}"),
+            ("slack strand at slip", "pull ÷ (that − 1)", f"{look.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
+             look.show(slack, "force"))]
+    if mass is not None:
+        rows.append(("what only bends the belt round", "mass a length × speed² × belts",
+                     f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × {stage.belts}",
+                     look.show(stage.centrifugal, "force")))
+    if stage.sprung:
+        rows.append(("the idler must hold", "the slack strand at slip", "", look.show(stage.needed, "force")))
+    else:
+        rows.append(("each strand at rest, all belts", "about pull ÷ 2 + slack at slip + m v²",
+                     "weighed by the lengths of the strands", look.show(stage.needed, "force")))
+    if stage.margin is not None:
+        usable = stage.hold - (0.0 if stage.sprung else stage.centrifugal)
+        need = stage.needed - (0.0 if stage.sprung else stage.centrifugal)
+        rows.append(("margin", "what grips ÷ what is needed", f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
+                     f"{stage.margin:.2f} ×"))
+    return Sheet(f"{layout.name}: worked with the numbers put in", ("step", "formula", "numbers", "result"), tuple(rows),
+                 f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.")
 
 
 def _band(c) -> str:

@@ -48,7 +48,7 @@ class Arm(NamedTuple):
 
 
 class StageTension(NamedTuple):
-    """The tension to set, per strand of one belt at rest, N; ``told`` False where it is only what the work needs."""
+    """The tension to set, per strand of one belt at rest, N; ``told`` False where it is what the hardest load needs."""
 
     name: str
     each: float
@@ -90,7 +90,7 @@ def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, sprun
     each : float
         Tension of every strand of one belt at rest, N.
     told : bool
-        Whether the build gives it; else it is what the work needs.
+        Whether the build gives it; else it is what the hardest load needs.
     sprung : bool
         Whether a spring or weight holds it.
     belts : int
@@ -152,10 +152,10 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
     lines = [("Belts", f"{belts} × {belt}")]
     if stage.sprung:
         lines.append(("Slack strand held at", f"{look.show(stage.each * belts, 'force')}, by the idler"
-                      + ("" if stage.told else ": not set yet, this is what the work needs")))
+                      + ("" if stage.told else ": not set yet; what the hardest load needs")))
     else:
         lines.append(("Tension at rest", f"{look.show(stage.each, 'force')} each strand of each belt"
-                      + ("" if stage.told else ": not set yet, this is what the work needs")))
+                      + ("" if stage.told else ": not set yet; what the hardest load needs")))
     lines.append(("Measure on the strand", f"{best.words}, {look.tape(best.span)} free"))
     lines.append(("Push at mid-span until it gives", short_of(look, best.distance)))
     run = look.show(best.force, "force")
@@ -182,7 +182,21 @@ def short_of(look: Looker, length: float) -> str:
     return f"{length / 0.0254:.3f} in ({sixty_fourths}/64)"
 
 
-def sheet_of(look: Looker, stage: StageTension) -> Sheet:
+def trade_words(look: Looker, layout: StageLayout) -> str:
+    """Return what the trade's table of deflection forces says for the section, pulley and speed; empty where it does not."""
+    if layout.belt is None or not layout.speed:
+        return ""
+    radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
+    size, speed = 2 * radius / 0.0254, layout.speed / radius * 60 / (2 * np.pi)
+    for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
+        if row["small_from_in"] <= size <= row["small_to_in"] and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]:
+            used, new = (look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf"))  # the table is in lbf
+            return (f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever the "
+                    "load.")
+    return ""
+
+
+def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
     """Return the table of a stage: every strand, new and run in."""
     rows = []
     for s in stage.strands:
@@ -191,7 +205,7 @@ def sheet_of(look: Looker, stage: StageTension) -> Sheet:
                      short_of(look, s.distance), look.show(s.force, "force"), look.show(s.force_new, "force"), *hertz))
     each = look.show(stage.each, "force")
     note = (f"For {each} in each strand of one belt at rest" + ("" if stage.told else
-            ", which is what the work needs; no tension is in the build yet") + ". ")
+            ": no tension is in the build yet, and this holds the hardest load at the bad end of friction") + ". ")
     if stage.sprung:
         note += ("A spring keeps its pull, so new and run in are the same; block the arm while you push, or the strand gives "
                  "way. ")
@@ -200,6 +214,7 @@ def sheet_of(look: Looker, stage: StageTension) -> Sheet:
     note += ("The section's own stiffness is counted." if stage.stiffness else
              "No stiffness is known for this section: the true force is a little higher.")
     note += " Short strands sound higher than this, because the belt is stiff."
+    note += trade_words(look, layout)
     return Sheet(f"{stage.name}: tension without a gauge",
                  ("strand", "free length", "push it by", "force, run in", "force, new", "plucked, run in", "plucked, new"),
                  tuple(rows), note)

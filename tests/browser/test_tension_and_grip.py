@@ -1,0 +1,72 @@
+"""The tension notebook in a real JupyterLab: every control by key, the inverse, an action, an error, pin, keep."""
+
+from __future__ import annotations
+
+import pytest
+
+from jackshaft.build import load
+
+pytestmark = pytest.mark.browser
+
+BOOK, TITLE = "25_tension_and_grip.ipynb", "Try the tension: crank belt"
+#: Fields that the build leaves to the tables: a first key press writes the slider's middle.
+UNKNOWN = ("Coefficient, groove", "Bad end, groove", "Overrun over working load")
+
+
+def test_tension_and_grip(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel(TITLE)
+    # An independent calculation gives 1.64 and 1.11 for 24 lbf in the slack strand, 106 lbf on idler A.
+    assert "E slips first, at 1.64 times" in panel.picture() and "A 106 lbf" in panel.picture()
+    for label in (n for n in panel.labels() if panel.has_slider(n) and not n.startswith(UNKNOWN)):
+        before, results = panel.value(label), panel.results()
+        panel.press(label, "ArrowRight")
+        panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
+        panel.wait_changed(panel.results, results, f"results after {label}")
+    panel.click("Reset to the build")
+    panel.wait_until(lambda: "at 1.64 times" in panel.picture(), "the build's own picture")
+    panel.pin()
+    panel.type("Slack tension held", "30 lbf")
+    # Margin grows with the spring alone: 1.64 x 30 / 24 = 2.05.
+    panel.wait_until(lambda: "at 2.05 times" in panel.picture(), "the tighter spring")
+    assert "Candidates overlaid: A" in panel.picture() and "better" in panel.results()
+    panel.type("Coefficient, groove", "0.40")
+    panel.wait_until(lambda: "at 1.39 times" in panel.picture(), "the worn groove")
+    panel.type("Coefficient, groove", "slippery")
+    panel.wait_until(lambda: panel.alert() != "", "the refusal")
+    panel.type("Coefficient, groove", "")
+    panel.wait_until(lambda: panel.alert() == "" and "at 2.05 times" in panel.picture(), "the error to leave")
+    panel.keep()
+    panel.wait_until(lambda: panel.notice() != "", "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert kept.get("stage[crank belt].takeup.slack_tension").text == "30 lbf"
+    assert page.outside_hosts() == set()
+
+
+def test_measured_and_set(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel(TITLE)
+    # T/16 and a sixteenth of the section's stiffness, 6 lbf: 1.875 lbf tells 24 lbf.
+    panel.type("Force that gives the deflection", "1.875 lbf")
+    panel.wait_until(lambda: "24.0 lbf a belt" in panel.results(), "the tension that the force tells")
+    # T = 4 m L^2 f^2 with 0.14 kg/m and 17.98 in: 60 Hz tells 94.5 lbf.
+    panel.type("Pluck frequency", "60 Hz")
+    panel.wait_until(lambda: "94.5 lbf a belt" in panel.results(), "the tension that the pitch tells")
+    panel.click("Tension for the peak")
+    # The peak needs 2 x 21.6 = 43.2 lbf at the bad end; rounded up to the next pound.
+    panel.wait_until(lambda: panel.value("Slack tension held").startswith("44"), "the tension for the peak")
+    assert "grip at the peak load" in panel.results()
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_nothing_is_cut_off(lab_page, width, tmp_path):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    page.screenshot(tmp_path / f"{width}.png", width)
+    box = page.panel(TITLE).root.bounding_box()
+    assert box["x"] >= 0 and box["x"] + box["width"] <= width + 1
