@@ -20,6 +20,7 @@ from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
+from jackshaft.panels.clutch import clutch_panel
 from jackshaft.panels.electric import electric_panel
 from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
@@ -262,5 +263,6 @@ PANELS: dict[str, Callable] = {
     "grip": lambda build, part: grip_panel(build, part),
     "chain": lambda build, part: chain_panel(build),
     "electric": lambda build, part: electric_panel(build),
+    "clutch": lambda build, part: clutch_panel(build),
     "bearings": lambda build, part: bearing_panel(build, part),
 }

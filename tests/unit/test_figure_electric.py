@@ -6,6 +6,7 @@ import pytest
 from jackshaft.build import load
 from jackshaft.figures.clutch import LBF_FT, ClutchView
 from jackshaft.figures.clutch import picture_of as clutch_picture
+from jackshaft.figures.clutch_time import TimeView, ceiling, current_picture, engagement_picture
 from jackshaft.figures.electric import ElectricView, step_points
 from jackshaft.figures.electric import picture_of as electric_picture
 from jackshaft.figures.pictures import pictures_of
@@ -114,3 +115,38 @@ def test_without_a_torque_the_current_is_drawn_in_metric():
     # 3.66 A cold: independent calculation for the scenario
     assert at[0] == pytest.approx(20.0) and amps[0] == pytest.approx(3.66, abs=0.01)
     assert not view.needs["warm"].get_visible() and "battery only" not in view.lines
+
+
+def test_engagement_lines_meet_and_the_heat_ends_where_the_results_say(demo):
+    picture = engagement_picture(demo)
+    view = TimeView("engage", picture)
+    view.draw(picture)
+    course = demo.chapters["clutch"].data.engagement.course
+    (left, lines, _), (right, heat, _) = view.plots
+    engine, driven = (lines[n].get_xydata() for n in ("engine", "driven side"))
+    assert engine[0] == pytest.approx([0.0, 2600.0], abs=1e-6) and driven[0] == pytest.approx([0.0, 0.0])
+    assert engine[-1] == pytest.approx(driven[-1], rel=1e-4)
+    assert engine[-1][0] == pytest.approx(course.lock_time)
+    assert heat["heat"].get_ydata()[-1] == pytest.approx(float(course.heat[-1]) / LBF_FT)
+    assert left.get_ylabel() == "speed (rpm)" and right.get_ylabel() == "slip heat (ft·lbf)"
+    assert left.get_xlim()[1] > engine[-1][0] and right.get_ylim()[1] > heat["heat"].get_ydata()[-1]
+    assert "locks after" in view.describe()
+    view.draw(None)
+    assert "not known yet" in view.describe() and not lines["engine"].get_visible()
+
+
+def test_current_dips_as_the_gap_closes_and_falls_slowest_through_a_diode(demo):
+    picture = current_picture(demo)
+    view = TimeView("current", picture)
+    view.draw(picture)
+    (_, rise, _), (_, fall, _) = view.plots
+    current = rise["coil cold"].get_ydata()
+    assert np.any(np.diff(current) < -0.5) and current[-1] == pytest.approx(4.63, abs=0.01)  # scenario
+    after = {name: np.interp(10.0, *line.get_data()) for name, line in fall.items()}
+    assert after["diode"] > 2 * max(v for n, v in after.items() if n != "diode")
+    assert fall["diode"].get_ydata()[0] == pytest.approx(4.63, abs=0.01)
+
+
+@pytest.mark.parametrize(("value", "top"), [(1.0, 1.2), (96.0, 100.0), (97.0, 120.0), (0.073, 0.08), (2313.0, 2500.0)])
+def test_scales_end_at_round_numbers(value, top):
+    assert ceiling(value) == pytest.approx(top)

@@ -6,6 +6,7 @@ from statistics import median
 import pytest
 
 from jackshaft.build import load
+from jackshaft.panels import clutch as clutch_panels
 from jackshaft.panels.electric import controls, electric_panel, fuse_that_fits, outcome_of
 from jackshaft.panels.model import Scale
 from jackshaft.panels.state import PanelState
@@ -17,6 +18,12 @@ BUILDS = ("orchard_sweeper", "compost_trommel")
 def state(request):
     build = load(request.param)
     return PanelState(build, controls(build), outcome_of)
+
+
+@pytest.fixture
+def engaging():
+    build = load("orchard_sweeper")
+    return PanelState(build, clutch_panels.controls(build), clutch_panels.engaging_outcome_of)
 
 
 def places(state, control):
@@ -117,3 +124,40 @@ def test_numbers_follow_within_30_ms():
         took.append(time.perf_counter() - before)
     # twice the wanted median: a busy machine must not fail it, a slow workup must
     assert median(took) < 0.060
+
+
+def test_clutch_panel_at_both_ends_and_the_middle_of_every_control(engaging):
+    for control in engaging.controls.values():
+        seen = []
+        for text in places(engaging, control):
+            engaging.set(control.id, text)
+            assert engaging.troubles == (), (control.id, text, engaging.troubles)
+            assert engaging.outcome.picture is not None
+            seen.append((numbers(engaging.outcome), engaging.outcome.picture.words))
+        assert seen[0] != seen[1] and seen[1] != seen[2], control.id
+        engaging.reset()
+
+
+def test_clutch_panel_directions(engaging):
+    """Faster engagement makes more heat, a heavier work too; heat in the coil takes torque away."""
+    def at_ends(id, what):
+        found = []
+        for text in (places(engaging, engaging.controls[id])[0], places(engaging, engaging.controls[id])[2]):
+            engaging.set(id, text)
+            found.append(engaging.outcome.compare[what].number)
+        engaging.reset()
+        return found
+
+    for id, what, up in (("clutch.engage_speed", "slip heat", True), ("work.weight", "slip time", True),
+                         ("clutch.hot_rise", "holding torque, hot", False),
+                         ("circuit.running_voltage", "holding torque, hot", True)):
+        low, high = at_ends(id, what)
+        assert (high > low) == up, id
+
+
+def test_clutch_panel_picks_the_picture_that_can_be_drawn():
+    assert type(clutch_panels.clutch_panel(load("orchard_sweeper")).view).__name__ == "TimeView"
+    assert type(clutch_panels.clutch_panel(load("compost_trommel")).view).__name__ == "ClutchView"
+    for name in ("drum_mixer", "rotor_bearings"):
+        with pytest.raises(ValueError, match="clutch"):
+            clutch_panels.clutch_panel(load(name))

@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
 from jackshaft.figures import style
+from jackshaft.figures.clutch_time import TimeView, current_picture, engagement_picture
 from jackshaft.figures.view import Candidate, View
 from jackshaft.units import show
 from jackshaft.workup import Chapter, Results
@@ -187,6 +188,10 @@ def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object
     if picture is not None:
         title = "Torque of the clutch, cold to hot" if picture.has_torque else "Current of the clutch coil, cold to hot"
         yield title, ClutchView("clutch", picture), picture
+    for title, name, found in (("Engaging the clutch, coil hot", "clutch-engage", engagement_picture(results)),
+                               ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results))):
+        if found is not None:
+            yield title, TimeView(name, found), found
 
 
 __all__ = ["ClutchPicture", "ClutchView", "draw", "picture_of"]

@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, clutch, coil
+from jackshaft.workup import clutch_coil, clutch_engage
 from jackshaft.workup.clutch_torque import Known, known_torques
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.electric import NAME as ELECTRIC
@@ -49,6 +50,8 @@ class ClutchData(NamedTuple):
     curves: Curves | None
     electric: ElectricData | None
     shaft: str
+    engagement: clutch_engage.Engagement | None
+    dynamics: clutch_coil.Dynamics | None
 
 
 def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
@@ -73,13 +76,23 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
             static[state[0]] = torque_of(used, float(electric.steps.coil_amps[i]))
             dynamic[state[0]] = clutch.times_si(static[state[0]], factor=clutch.DYNAMIC)
     curves = curves_of(electric, used) if electric is not None else None
-    data = ClutchData(known, used, static, dynamic, required, curves, electric, shaft)
+    hot = next((s for s in ("running, hot", "battery only, hot") if s in dynamic), None)
+    engagement = clutch_engage.engage(look, ratio.data, shaft, dynamic.get(hot), required)
+    data = ClutchData(known, used, static, dynamic, required, curves, electric, shaft, engagement,
+                      None if electric is None else clutch_coil.dynamics_of(look, electric))
     draft.data = data if known or curves else None
     _facts(draft, look, data)
     _hold_check(draft, look, data)
     _pull_check(draft, look, data)
-    _gap_check(draft, look)
+    clutch_coil.gap_check(draft, look, electric)
+    clutch_engage.check(draft, look, engagement)
     _sheets(draft, look, data)
+    if engagement is not None:
+        clutch_engage.facts(draft, look, engagement, clutch_engage.load_inertia(look))
+        clutch_engage.sheet(draft, look, engagement)
+        clutch_engage.stop_check(draft, look, engagement)
+    if data.dynamics is not None:
+        clutch_coil.add(draft, look, data.dynamics)
     draft.cautions += [
         "A clutch that lets go leaves the work turning. Wait until everything stands still, key out, before reaching in.",
         "A slip test with lever and scale: engine off, spark lead off, the driven side locked, and nobody in line with the "
@@ -92,8 +105,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
 def torque_of(known: Known, amps) -> clutch.Band:
     """Return the static torque at a coil current as a band, the state of the faces counted."""
     band = clutch.torque_at_current.si(known.torque, rated_current=known.amps, current=amps)
-    spread = clutch.Band(1.0 - known.spread, 1.0, 1.0 + known.spread)
-    return clutch.times_si(clutch.times_si(band, factor=spread), factor=known.faces)
+    return clutch.times_si(clutch.times_si(band, factor=known.spread), factor=known.faces)
 
 
 def required_of(look: Looker, ratio: RatioData | None, shaft: str) -> clutch.Required | None:
@@ -221,33 +233,14 @@ def _pull_check(draft: Draft, look: Looker, data: ClutchData) -> None:
                 "or use a larger clutch.", "trade-practice; tribology-b7")
 
 
-def _gap_check(draft: Draft, look: Looker) -> None:
-    id, name = "clutch.gap", "air gap, released"
-    gap = look.si("clutch.air_gap")
-    row = tables.table("clutch_facts").one(part="gap", item="planning")
-    low, high = row["low"] / 1e3, row["high"] / 1e3
-    limit = f"{look.show(low, 'length')} to {look.show(high, 'length')}"
-    if gap is None:
-        look.lack("clutch.air_gap")
-        draft.checks.append(undecided(id, name, ("clutch.air_gap",), "The gap is not known yet: feeler at three places, the "
-                                      "clutch released.", limit=limit))
-        return
-    verdict = GO if low <= gap <= high else CAUTION
-    why = ("The gap decides whether the armature pulls in, cold and hot; once it is in, the torque hardly depends on it.")
-    what = "" if verdict == GO else " Too wide a gap does not pull in when the coil is hot." if gap > high else \
-        " Too small a gap drags when the clutch is off."
-    draft.check(id, name, look.both(gap, "length"), limit, verdict, why + what,
-                "" if verdict == GO else f"Set it to {look.show(row['likely'] / 1e3, 'length')} at three places, or to the "
-                "maker's figure.", "clutch-service")
-
-
 def _sheets(draft: Draft, look: Looker, data: ClutchData) -> None:
     if data.known:
         rows = [(k.name, look.show(k.torque, "torque"), look.show(k.amps, "current"),
-                 f"± {100 * k.spread:.0f} %", "used" if i == 0 else "for comparison", k.words)
+                 f"{k.spread.bad:.2f} to {k.spread.good:.2f} ×", "used" if i == 0 else "for comparison", k.words)
                 for i, k in enumerate(data.known)]
         draft.sheets.append(Sheet("Where the torque comes from", ("from", "torque", "at", "spread", "", "how"), tuple(rows),
                                   "The first that is known is used: plate, then slip test, then geometry."))
+        draft.sheets.append(_symptoms(look, data))
     if data.static:
         rows = [(state, look.show(data.electric.volts(state), "voltage"), look.show(data.electric.amps(state), "current"),
                  *(look.show(t, "torque") for t in (data.static[state].bad, data.static[state].likely, data.static[state].good)),
@@ -256,6 +249,26 @@ def _sheets(draft: Draft, look: Looker, data: ClutchData) -> None:
             "Torque in each state", ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping"),
             tuple(rows), "Below the current it is known at, torque falls with the square of the current (a saturated magnet "
             "loses less: good end). Above it a saturated magnet gains nothing (bad end)."))
+
+
+def _symptoms(look: Looker, data: ClutchData) -> Sheet:
+    """Return the symptoms of the clutch itself, each with the one measurement that halves the list."""
+    state = hot_state(data)
+    holds = "not known yet" if state is None else look.show(data.static[state].likely, "torque")
+    need = "not known yet" if data.required is None else look.show(data.required.peak or data.required.hold, "torque")
+    gap = look.si("clutch.air_gap")
+    rows = (
+        ("slips at peaks only", "turns before and behind the clutch at a peak", f"holds {holds} hot, the peak is {need}",
+         "it slips: move it to a faster shaft or use a larger one; it holds: the belt slips"),
+        ("slips all the time", "slip test with lever and scale, volts noted", f"{holds} hot",
+         "as expected: the work takes more than thought; low: oil, wear or a wide gap"),
+        ("slow to engage", "gap with a feeler at three places", "not known yet" if gap is None else look.show(gap, "length"),
+         "wider: set it; as it was: volts at the coil while it engages"),
+        ("drags when off", "turn the driven side by hand, coil unplugged", "free",
+         "drags: gap too small or springs broken; free: voltage left on the coil, or magnetism left in the steel"),
+    )
+    return Sheet("Symptom of the clutch, and the one measurement that halves the list",
+                 ("symptom", "measure", "this build", "what it means"), rows)
 
 
 __all__ = ["ClutchData", "Curves", "NAME", "TITLE", "curves_of", "hot_state", "required_of", "torque_of", "work_up"]

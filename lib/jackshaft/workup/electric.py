@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, coil, contacts, wiring
-from jackshaft.workup import electric_charging, electric_contacts, electric_wire
+from jackshaft.workup import electric_care, electric_charging, electric_contacts, electric_wire
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.electric_line import Line, Load, loads_of, nominal_of, read_line, run_words, volts
 
@@ -77,8 +77,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     electric_wire.work_up(draft, look, data)
     electric_contacts.work_up(draft, look, data)
     electric_charging.work_up(draft, look, data, loads)
+    electric_care.return_check(draft, look)
+    electric_care.interlocks(draft, look)
     if data is not None:
         _sheets(draft, look, data)
+        electric_care.readings(draft, look, data)
+        electric_care.symptoms(draft, look, data)
     draft.cautions += [
         "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a place "
         "where nothing turning can be reached.",

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.mechanics import circuit, coil, wiring
-from jackshaft.workup.core import Looker
+from jackshaft.workup.core import Looker, Unknown
 
 ZERO_C = 273.15
 NOMINALS = (6.0, 12.0, 24.0, 48.0)
@@ -161,7 +161,16 @@ def read_line(look: Looker) -> Line:
     Unknown
         Naming every input without which nothing can be solved.
     """
-    r20, area, out, back = look.need_si(*NEEDED)
+    by = look.get("circuit.return_by")
+    if by == "not connected":
+        raise Unknown("circuit.return_by")
+    if by == "chassis":
+        r20, area, out = look.need_si(*NEEDED[:3])
+        back = 0.0
+    else:
+        r20, area, out, back = look.need_si(*NEEDED)
+        if by == "wire" and back == 0.0:
+            raise Unknown("circuit.length_back")
     if look.get("circuit.running_voltage") is None:
         look.lack("circuit.running_voltage")
         look.need("circuit.battery_voltage")

@@ -1,0 +1,237 @@
+"""Engaging the clutch: how long it slips, what heat that makes, what the engine does, and how the work stops again."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.mechanics import clutch, engagement, inertia
+from jackshaft.workup.core import Draft, Looker
+from jackshaft.workup.ratio import ENGINE, RatioData
+
+RPM = 2 * math.pi / 60
+#: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
+RISE = 100.0
+#: A governor closes the throttle over this share of the speed: common practice, no source.
+GOVERNOR = 0.05
+
+
+class Engagement(NamedTuple):
+    """One engagement at the clutch's shaft, SI units.
+
+    ``governed`` maps bad, likely and good to the run-up with the engine's speed held; ``drooping`` is the run-up
+    with the engine's own inertia and full throttle (None where that is not known), and ``course`` the same
+    integrated with its governor. ``below`` is the speed to engage below for the rise allowed.
+    """
+
+    inertia: float
+    engine_inertia: float | None
+    speed: float
+    load: float
+    torque: clutch.Band
+    governed: dict[str, engagement.Meeting]
+    drooping: engagement.Meeting | None
+    course: engagement.Course
+    mass: float | None
+    rise: float | None
+    allowed: float
+    below: float | None
+    stop: clutch.Stop | None
+
+
+def load_inertia(look: Looker) -> tuple[float, str] | None:
+    """Return the inertia of the work at its own shaft and how it is known, or None."""
+    given = look.si("work.inertia")
+    if given is not None:
+        return given, look.how("work.inertia") or "as given"
+    mass, size, lies = look.si("work.weight"), look.si("work.diameter"), look.get("work.mass_at")
+    if mass is None or size is None or lies is None:
+        look.lack(*(k for k, v in (("work.weight", mass), ("work.diameter", size), ("work.mass_at", lies)) if v is None))
+        return None
+    if lies == "disc":
+        value = inertia.disc_inertia.si(mass, radius=size / 2)
+    elif lies == "rim":
+        value = inertia.rim_inertia.si(mass, radius=size / 2)
+    else:
+        value = inertia.bar_inertia.si(mass, length=size)
+    return float(value), f"{look.show(mass, 'mass')} as a {lies} of {look.show(size, 'length')}"
+
+
+def at_clutch(look: Looker, ratio: RatioData | None, shaft: str, value: float) -> float | None:
+    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known."""
+    name = look.get("work.shaft")
+    if name in (None, shaft):
+        return value
+    load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
+    if load is None or own is None or not own.work or load.work is None:
+        return None
+    return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
+
+
+def engage(look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Band | None,
+           required: clutch.Required | None) -> Engagement | None:
+    """Work out one engagement with the torque that the clutch has while it slips, or None where inputs lack."""
+    own = load_inertia(look)
+    if own is None or torque is None:
+        return None
+    mine = at_clutch(look, ratio, shaft, own[0])
+    state = ratio.shaft(shaft) if ratio else None
+    over = state.over if state is not None else 1.0
+    speed = look.si("clutch.engage_speed", look.si("engine.work_speed"))
+    if mine is None or speed is None:
+        look.lack("engine.work_speed")
+        return None
+    speed = speed / over
+    load = 0.0 if required is None else required.work * (look.si("work.start_factor", 1.0))
+    governed = {end: engagement.meet_governed.si(mine, engine_speed=speed, clutch=t, load=load)
+                for end, t in zip(torque._fields, torque, strict=True)}
+    flywheel, peak = look.si("engine.inertia"), look.si("engine.peak_torque")
+    stall = look.si("engine.stall_speed", 0.0) / over
+    drooping = None
+    if flywheel is None or peak is None:
+        look.lack(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", peak)) if v is None))
+    else:
+        flywheel, peak = flywheel * over**2, peak * over
+        drooping = engagement.meet.si(flywheel, load_inertia=mine, engine_speed=speed, clutch=torque.likely, engine=peak,
+                                      load=load, stall=stall) if torque.likely > peak else None
+    course = _course(mine, flywheel, speed, torque.likely, peak, load, stall, governed["likely"])
+    mass, allowed = look.si("clutch.face_mass"), look.si("clutch.rise_allowed", RISE)
+    heat = float(course.heat[-1]) if course.locks else math.inf
+    rise = below = None
+    if mass is not None:
+        rise = float(engagement.temperature_rise.si(heat, mass=mass)) if math.isfinite(heat) else math.inf
+        below = float(engagement.engage_below.si(allowed, mass=mass, load_inertia=mine, clutch=torque.likely, load=load))
+    else:
+        look.lack("clutch.face_mass")
+    stop = None
+    if look.get("clutch.brake") and look.si("clutch.brake_torque") is not None:
+        stop = clutch.brake_stop.si(mine, speed=speed, brake=look.si("clutch.brake_torque"))
+    elif look.get("clutch.brake"):
+        look.lack("clutch.brake_torque")
+    return Engagement(mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop)
+
+
+def _course(mine, flywheel, speed, torque, peak, load, stall, held) -> engagement.Course:
+    """Integrate the engagement: the engine with its governor where its inertia is known, else its speed held."""
+    if flywheel is None:
+        # a flywheel without end holds the speed, whatever the clutch takes
+        flywheel, peak, stall = 1e9 * mine, 0.0, 0.0
+
+    def engine(w):
+        return peak * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
+
+    longest = min(max(3.0 * held.seconds, 0.05), 60.0) if math.isfinite(held.seconds) else 20.0
+    return engagement.engage_si(engine_inertia=flywheel, load_inertia=mine, engine_speed=speed, clutch=lambda t, s: torque,
+                                engine=engine, load=lambda w: load, stall=stall, longest=longest, points=81, rtol=1e-6)
+
+
+def facts(draft: Draft, look: Looker, found: Engagement, own: tuple[float, str]) -> None:
+    """Add what the engagement is."""
+    likely = found.governed["likely"]
+    draft.fact("inertia of the work", look.both(own[0], "inertia"),
+               f"{own[1]}; at the clutch {look.show(found.inertia, 'inertia')}, by the square of the speeds; belts, pulleys "
+               "and shafts between are left out")
+    course = found.course
+    text = "it never locks" if not course.locks else \
+        f"{look.show(course.lock_time, 'time')}, {look.show(float(course.heat[-1]), 'energy')} of heat"
+    draft.fact(f"engaging at {look.show(found.speed, 'rotation')}, coil hot", text,
+               f"engine's speed held: {_span(look, found)}" if likely.locks else "the load takes all that the clutch gives")
+    if found.engine_inertia is not None and course.locks:
+        droop = 1.0 - float(course.engine.min()) / found.speed
+        draft.fact("engine droops by", f"{100 * droop:.0f} %",
+                   f"to {look.show(float(course.engine.min()), 'rotation')} at the clutch's shaft")
+    if found.rise is not None:
+        draft.fact("faces warm by", look.both(found.rise, "temperature rise") if math.isfinite(found.rise) else "without end",
+                   f"one engagement, {look.show(found.mass, 'mass')} of steel near the faces")
+        top = look.si("engine.full_speed", look.si("engine.rated_speed", math.inf))
+        draft.fact("engage below", "no speed: the load holds it" if not found.below else
+                   "any speed this engine reaches" if found.below > top else look.show(found.below, "rotation"),
+                   f"for a rise of {look.both(found.allowed, 'temperature rise')}"
+                   + ("" if look.si("clutch.rise_allowed") else ", common practice"))
+    every = look.si("clutch.engage_every")
+    if every and course.locks:
+        draft.fact("mean heat of repeated engagements", f"{float(course.heat[-1]) / every:.3g} W",
+                   f"one every {look.show(every, 'time')}; the housing must be able to give this away")
+    if found.stop is not None:
+        draft.fact("work stops in", look.show(found.stop.seconds, "time"),
+                   f"{found.stop.turns:.0f} turns of the clutch's shaft, {look.show(found.stop.heat, 'energy')} in the brake")
+
+
+def _span(look: Looker, found: Engagement) -> str:
+    good, bad = found.governed["good"], found.governed["bad"]
+    if not bad.locks:
+        return f"{look.show(good.seconds, 'time')}, at the bad end it never locks"
+    return f"{look.show(good.seconds, 'time')} to {look.show(bad.seconds, 'time')}, " \
+        f"{look.show(good.heat, 'energy')} to {look.show(bad.heat, 'energy')}"
+
+
+def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
+    """Add the verdict on the engagement."""
+    id, name = "clutch.engagement", "engagement, coil hot"
+    if found is None:
+        missing = tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if look.get(k) is None) \
+            if look.si("work.inertia") is None else ()
+        draft.checks.append(undecided(id, name, missing or ("clutch.static_torque",), "How long it slips depends on the "
+                                      "inertia of the work (its weight and shape, or a run-down test) and on the clutch's "
+                                      "torque."))
+        return
+    course, bad = found.course, found.governed["bad"]
+    speed = look.show(found.speed, "rotation")
+    limit = f"locks, faces up by {look.both(found.allowed, 'temperature rise')} or less"
+    slower = "Engage at a lower speed" + (f", below {look.show(found.below, 'rotation')}" if found.below else "")
+    cure = f"{slower}, with the work unloaded, with more voltage at the coil, or use a larger clutch."
+    if not course.locks:
+        why = "the engine stalls first" if course.stalls else "the load takes as much as the clutch gives while it slips"
+        draft.check(id, name, "does not lock", limit, STOP, f"At {speed}: {why}; the heat has no end.", cure,
+                    "bhandari ch. 11", guards=not course.stalls)
+        return
+    heat = float(course.heat[-1])
+    value = f"{look.show(course.lock_time, 'time')}, {look.show(heat, 'energy')}"
+    sure = bad.locks
+    if found.rise is None:
+        draft.checks.append(undecided(id, name, ("clutch.face_mass",), f"It locks after {value}; how far that warms the faces "
+                                      "depends on the steel near them.", limit=limit))
+        return
+    worst = float(engagement.temperature_rise.si(bad.heat, mass=found.mass)) if sure else math.inf
+    verdict = STOP if found.rise > found.allowed else GO if worst <= found.allowed else CAUTION
+    draft.check(id, name, f"{value}, faces up by {look.both(found.rise, 'temperature rise')}", limit, verdict,
+                f"At {speed} with {look.show(found.torque.likely, 'torque')} while it slips and "
+                f"{look.show(found.load, 'torque')} taken by the work. Half the speed makes a quarter of the heat.",
+                "" if verdict == GO else cure, "bhandari ch. 11; trade-practice")
+
+
+def sheet(draft: Draft, look: Looker, found: Engagement) -> None:
+    """Add the table of cases: clutch at its bad end, likely and good end, and the drooping engine."""
+    rows = []
+    cases = [(f"engine held, clutch {end}", getattr(found.torque, end), found.governed[end]) for end in found.torque._fields]
+    if found.drooping is not None:
+        cases.append(("engine at full throttle droops", found.torque.likely, found.drooping))
+    for name, torque, m in cases:
+        rows.append((name, look.show(torque, "torque"), look.show(m.seconds, "time") if m.locks else "never",
+                     look.show(m.heat, "energy") if m.locks else "without end",
+                     look.show(m.speed, "rotation") if m.locks and np.isfinite(m.speed) else "",
+                     "engine dies" if m.stalls else "locks" if m.locks else "does not lock"))
+    draft.sheets.append(Sheet("Engagement, case by case", ("case", "while slipping", "time", "heat", "they meet at", ""),
+                              tuple(rows), "Without a load the heat is the same for every clutch: only the time changes. With "
+                              "a load it grows without bound as the clutch comes down to it."))
+
+
+def stop_check(draft: Draft, look: Looker, found: Engagement) -> None:
+    """Add the verdict on how long the work takes to stop, where a brake is known."""
+    if found.stop is None:
+        return
+    row = tables.table("attachment_facts").one(item="blade stop, ride-on")
+    most = row["high"]
+    good = found.stop.seconds <= most
+    draft.check("clutch.stop", "work stops after the clutch lets go", look.show(found.stop.seconds, "time"),
+                f"{look.show(most, 'time')} or less", GO if good else CAUTION,
+                f"{look.show(found.stop.heat, 'energy')} go into the brake; the work's own drag is left out.",
+                "" if good else "A stronger brake, less weight at the tip, or a guard that cannot be opened before it stands.",
+                row.cite)
+
+
+__all__ = ["Engagement", "at_clutch", "check", "engage", "facts", "load_inertia", "sheet", "stop_check"]
