@@ -28,6 +28,7 @@ from jackshaft.panels.forms import RecordForms, StartForms
 from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
+from jackshaft.panels.shafts import shaft_panel
 from jackshaft.record.page import inputs, source_words
 from jackshaft.workup import Results, label, work_up
 
@@ -265,4 +266,5 @@ PANELS: dict[str, Callable] = {
     "electric": lambda build, part: electric_panel(build),
     "clutch": lambda build, part: clutch_panel(build),
     "bearings": lambda build, part: bearing_panel(build, part),
+    "shafts": lambda build, part: shaft_panel(build, part),
 }

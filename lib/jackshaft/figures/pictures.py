@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from jackshaft.checks import STOP
-from jackshaft.figures import bearings, chain, clutch, electric, grip, layout, ratio
+from jackshaft.figures import bearings, chain, clutch, electric, grip, layout, ratio, shaft_diagrams
 from jackshaft.figures.view import View
 from jackshaft.workup import Chapter, Results
 
@@ -24,8 +24,8 @@ class Picture:
 #: chapter name -> function that yields (title, view, what the view draws) for a chapter, and as a fourth
 #: the part that the picture is of, where it is of one part alone.
 Drawer = Callable[[Chapter, Results], Iterator[tuple]]
-DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw, "grip": grip.draw, "chain": chain.draw, "electric": electric.draw,
-                              "clutch": clutch.draw, "bearings": bearings.draw}
+DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw, "grip": grip.draw, "chain": chain.draw,
+                              "electric": electric.draw, "clutch": clutch.draw, "bearings": bearings.draw, "shafts": shaft_diagrams.draw}
 
 
 #: A picture is also spoiled by the stops of chapters that judge the same thing.

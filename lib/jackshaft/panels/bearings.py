@@ -34,7 +34,7 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
         found.append(Control(f"{at}.radial_load", "Load across it", "force", low=("10 lbf", "50 N"), high=("1000 lbf", "5000 N"),
                              step=("10 lbf", "50 N"), hard_low=("0.1 lbf", "0.5 N"), group="Load"))
         return tuple(found)
-    found += _pulls(build, f"shaft[{shaft}]")
+    found += pull_controls(build, f"shaft[{shaft}]")
     found.append(place_control(build, f"{at}.position", "Place of this bearing", "Places along the shaft"))
     return tuple(found)
 
@@ -50,7 +50,7 @@ def _fine(build: Build, key: str, label: str, group: str) -> Control:
                    hard_high=("40 in", "1000 mm"), group=group)
 
 
-def _pulls(build: Build, shaft: str) -> list[Control]:
+def pull_controls(build: Build, shaft: str) -> list[Control]:
     """Return the tension of each belt on the shaft, each pull that is given, and where each of them sits."""
     found, places = [], []
     for load in build.names(f"{shaft}.load"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jackshaft.build import Build
-from jackshaft.workup import bearings, capacity, chain, clutch, electric, grip, layout, ratio
+from jackshaft.workup import bearings, capacity, chain, clutch, electric, grip, layout, ratio, shafts
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown, label, out_of_date
 from jackshaft.workup.results import ESSENTIAL, Results, Wanted, run
 
@@ -18,6 +18,7 @@ WORKERS = {
     electric.NAME: electric.work_up,
     clutch.NAME: clutch.work_up,
     bearings.NAME: bearings.work_up,
+    shafts.NAME: shafts.work_up,
     chain.NAME: chain.work_up,
 }
 
@@ -28,7 +29,7 @@ LATER = {"driveline": "Telescoping shaft"}
 NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,),
                                      capacity.NAME: (grip.NAME,),
                                      electric.NAME: (), clutch.NAME: (ratio.NAME, electric.NAME),
-                                     bearings.NAME: (grip.NAME,), chain.NAME: (grip.NAME, clutch.NAME)}
+                                     bearings.NAME: (grip.NAME,), shafts.NAME: (bearings.NAME,), chain.NAME: (grip.NAME, clutch.NAME)}
 
 
 #: Chapters whose tables take long, without them: for a slider, where no table is shown.

@@ -1,0 +1,268 @@
+"""Shafts and joints: bending and torque together, stiffness, whirl, the crank's side load, and what carries the torque."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.mechanics import shaft_rules, shaft_strength
+from jackshaft.mechanics import shafts as beam
+from jackshaft.workup import shaft_joints
+from jackshaft.workup.bearings import NAME as BEARINGS
+from jackshaft.workup.core import Chapter, Draft, Looker
+from jackshaft.workup.grip import NAME as GRIP
+from jackshaft.workup.layout import NAME as LAYOUT
+from jackshaft.workup.ratio import ENGINE, NAME as RATIO
+from jackshaft.workup.shaft_sections import FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
+
+NAME, TITLE = "shafts", "Shafts and joints"
+
+#: Safety wanted on fatigue and yielding: common practice, no source.
+WANTED = 1.5
+
+#: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
+WHIRL_GO, WHIRL_STOP = 0.7, 0.9
+RPM = np.pi / 30
+
+
+class ShaftsData(NamedTuple):
+    """What the chapter found: each shaft worked out, by name, and every joint."""
+
+    shafts: dict[str, ShaftState]
+    joints: tuple[shaft_joints.Joint, ...]
+
+
+def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
+    """Work up every shaft of a build, and what joins hubs to them."""
+    draft = Draft(NAME, TITLE)
+    names = look.names("shaft")
+    if not names and not look.has("engine"):
+        state = "none" if look.is_none("shaft") else "not known yet"
+        return draft.done(look, state, "No shaft is in the build file yet.")
+    found: dict[str, ShaftState] = {}
+    reactions = done[BEARINGS].data.shafts if done[BEARINGS].data is not None else {}
+    for name in names:
+        _torsion_facts(draft, look, done, name)
+        if look.names(f"shaft[{name}].load") or name in reactions:
+            state = _shaft(draft, look, done, name, reactions.get(name))
+            if state is not None:
+                found[name] = state
+    _crank_check(draft, look, done)
+    joints = shaft_joints.work_up(draft, look, done, found)
+    sheets = [_sections_sheet(look, found), _torsion_sheet(look, done, names), *shaft_joints.sheets(look, joints, done)]
+    draft.sheets += [s for s in sheets if s is not None]
+    draft.data = ShaftsData(found, joints)
+    draft.cite("shigley", "own-derivation")
+    draft.cautions += ["A shaft that breaks lets go of whatever it carries: guard it, and look for cracks at keyseats, "
+                       "shoulders and welds when it is apart.", *shaft_joints.CAUTIONS]
+    uses = [done[n] for n in (RATIO, LAYOUT, GRIP, BEARINGS)]
+    return draft.done(look, uses=uses)
+
+
+def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | None:
+    id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
+    steel, lacks = steel_of(look, name)
+    if found is None:
+        check = next((c for c in done[BEARINGS].checks if c.id == f"bearings.shaft[{name}]"), None)
+        if check is not None:
+            draft.check(id, title, check.value, check.limit, STOP, check.reason, check.remedy, check.source)
+            return None
+        mine = [b for b in look.names("bearing") if look.get(f"bearing[{b}].shaft") == name]
+        keys = [k for b in mine for c in done[BEARINGS].checks if c.id == f"bearings.life[{b}]" for k in c.missing
+                if k.startswith(("bearing", "shaft", "stage"))]
+        keys = list(dict.fromkeys(keys)) or [f"shaft[{name}].load"]
+        draft.checks.append(undecided(id, title, (*keys, *lacks), "What its bearings carry is not known yet." if mine else
+                                      "It needs two bearings with their places before it can be worked out."))
+        return None
+    steps, more = steps_of(look, found)
+    lacks = (*more, *lacks)
+    if lacks:
+        look.lack(*lacks)
+        draft.checks.append(undecided(id, title, lacks, "Its size or its steel is not known yet.", limit=f"{WANTED:g} or more"))
+        return None
+    try:
+        state = work_out(look, found, steps, steel)
+    except beam.ShaftError as error:
+        draft.check(id, title, "cannot be worked out", "a shaft from end to end", STOP,
+                    "; ".join(p.reason for p in error.problems) + ".", "; ".join(p.cure for p in error.problems) + ".",
+                    "own-derivation, beam")
+        return None
+    _facts(draft, look, state)
+    _strength_checks(draft, look, state, id, title)
+    _slope_checks(draft, look, state)
+    _whirl_check(draft, look, done, state)
+    return state
+
+
+def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
+    name, worst = state.name, state.sections[0]
+    draft.fact(f"{name}: steel", f"yield {look.show(state.steel.yield_stress, 'stress')}, tensile "
+               f"{look.show(state.steel.tensile, 'stress')}", state.steel.words)
+    draft.fact(f"{name}: weakest place", worst.name, f"{worst.feature}; bending {look.show(worst.moment, 'torque')}, torque "
+               f"{look.show(worst.torque, 'torque')} at work")
+    over = [f"{n} {look.show(beam.section_si(state.work, float(a)).moment, 'torque', digits=4)}"
+            for n, a in zip(state.reactions.bearings, state.reactions.at, strict=True)]
+    draft.fact(f"{name}: bending over its bearings", ", ".join(over), "at work")
+    most = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
+    i = int(np.argmax(most))
+    draft.fact(f"{name}: most it bends", look.show(float(most[i]), "length", by="thou"),
+               f"at {look.show(float(state.work.at[i]), 'length')} along it, at work")
+    if state.torque_known:
+        twist = float(state.work.twist.max() - state.work.twist.min())
+        draft.fact(f"{name}: twist at work", look.show(twist, "angle"), "end to end of what carries torque")
+
+
+def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, title: str) -> None:
+    worst = state.sections[0]
+    verdict = grade(likely=worst.fatigue, bad=worst.fatigue_peak, limit=WANTED)
+    needed = needed_diameter(state, worst)
+    left = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
+    draft.check(id, title, f"fatigue safety {worst.fatigue:.2f} at work, {worst.fatigue_peak:.2f} at the peak", f"{WANTED:g} or more",
+                verdict, f"Weakest at {worst.name} ({worst.feature}): a steady pull on a turning shaft bends it to and fro each "
+                f"turn.{left}", "" if verdict == GO else _thicker(look, needed), "shigley, ch. 7, Goodman with distortion energy")
+    least = min(state.sections, key=lambda s: s.yielding_peak)
+    verdict = GO if least.yielding_peak >= WANTED else CAUTION if least.yielding_peak >= 1 else STOP
+    draft.check(f"shafts.yield[{state.name}]", f"{state.name}: yielding at the peak", f"safety {least.yielding_peak:.2f}",
+                f"{WANTED:g} or more", verdict, f"At {least.name}, raisers counted in full, which is the safe side.",
+                "" if verdict == GO else _thicker(look, needed), "shigley, ch. 7")
+    if needed is not None:
+        try:
+            stock = shaft_rules.next_stock.si(needed, system=look.system)
+            draft.fact(f"{state.name}: diameter needed", look.both(needed, "length"),
+                       f"for {WANTED:g} at the peak; next stock size {look.show(stock, 'length', by='tape')}")
+        except ValueError:
+            draft.fact(f"{state.name}: diameter needed", look.both(needed, "length"), "above every stock size")
+
+
+def needed_diameter(state: ShaftState, worst) -> float | None:
+    """Return the diameter, m, that holds at a section with the peak load; None where none up to a metre does."""
+    from_feature = shaft_strength.raiser(FEATURES[worst.feature])
+    duty = shaft_strength.duty.si(worst.moment_peak, worst.torque_peak)
+    try:
+        return float(shaft_strength.diameter_needed.si(duty, WANTED, tensile=state.steel.tensile, yield_stress=state.steel.yield_stress,
+                                                       reliability=RELIABILITY, raiser=from_feature,
+                                                       finish="hot-rolled" if worst.feature == "weld" else "machined or cold-drawn"))
+    except ValueError:
+        return None
+
+
+def _thicker(look: Looker, needed: float | None) -> str:
+    size = "" if needed is None else f" to {look.show(needed, 'length')} or more"
+    return (f"Make the shaft thicker{size}, set the pulley closer to its bearing, round the corner off, or lower the tension to what "
+            "grip needs.")
+
+
+def _slope_checks(draft: Draft, look: Looker, state: ShaftState) -> None:
+    row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
+    slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
+    k = int(np.argmax(slopes))
+    verdict = grade(likely=slopes[k], bad=slopes[k] * row["slope_high_rad"] / row["slope_low_rad"], limit=row["slope_high_rad"],
+                    higher_is_better=False)
+    draft.check(f"shafts.slope[{state.name}]", f"{state.name}: slope at its bearings", f"{1e3 * slopes[k]:.2f} mrad at {state.reactions.bearings[k]}",
+                f"{1e3 * row['slope_low_rad']:g} to {1e3 * row['slope_high_rad']:g} mrad", verdict,
+                "A ball bearing whose rings stand askew carries on the edges of its races.",
+                "" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.", row.cite.split(" (")[0])
+
+
+def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
+    id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
+    ratio = done[RATIO].data
+    turning = ratio.shaft(state.name) if ratio is not None else None
+    speed = None if turning is None else turning.full or turning.work
+    speed = speed if speed is not None else look.si(f"shaft[{state.name}].work_speed")
+    limit = f"{look.show(WHIRL_GO * state.whirl.lowest, 'rotation')} or less"
+    if speed is None:
+        draft.checks.append(undecided(id, title, (f"shaft[{state.name}].work_speed",), "How fast it turns is not known yet.", limit=limit))
+        return
+    share = speed / state.whirl.lowest
+    verdict = GO if share <= WHIRL_GO else CAUTION if share < WHIRL_STOP else STOP
+    draft.check(id, title, look.show(speed, "rotation"), limit, verdict,
+                f"The shaft with its pulleys whirls at {look.show(state.whirl.lowest, 'rotation')} on rigid bearings, less on soft ones; "
+                "stay below seven tenths of it.", "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, "
+                "or run slower.", "shigley, ch. 7; trade-practice", guards=verdict == STOP)
+
+
+def _torsion(look: Looker, done, name: str):
+    """Return the torque at work and at the peak of a shaft, N·m, None where not known."""
+    ratio = done[RATIO].data
+    state = ratio.shaft(name) if ratio is not None else None
+    return (None, None) if state is None else (state.torque, state.peak_torque)
+
+
+def _torsion_facts(draft: Draft, look: Looker, done, name: str) -> None:
+    torque, peak = _torsion(look, done, name)
+    size = look.si(f"shaft[{name}].diameter")
+    if torque is None or size is None:
+        return
+    stress = float(shaft_strength.torsion_stress.si(torque, size))
+    top = "" if peak is None else f"; {look.show(float(shaft_strength.torsion_stress.si(peak, size)), 'stress')} at the peak"
+    draft.fact(f"{name}: shear stress by the torque alone", look.show(stress, "stress"),
+               f"{look.show(torque, 'torque')} on {look.show(size, 'length')}{top}; bending and keyseat come on top")
+
+
+def _torsion_sheet(look: Looker, done, names) -> Sheet | None:
+    rows = []
+    for name in names:
+        torque, _ = _torsion(look, done, name)
+        size = look.si(f"shaft[{name}].diameter")
+        if torque is None or size is None:
+            continue
+        stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
+        unit = 0.0254 if look.system == "inch" else 1e-3
+        near = sorted(sorted({s * unit for s in stock} | {size}, key=lambda s: abs(s - size))[:5])
+        rows += [(name, look.show(s, "length"), look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
+                  "as it is" if abs(s - size) < 1e-6 else "") for s in near]
+    return Sheet("Shear stress by the torque alone", ("shaft", "diameter", "stress at work", ""), tuple(rows),
+                 "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.") if rows else None
+
+
+def _sections_sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
+    rows = []
+    for state in found.values():
+        for s in sorted(state.sections, key=lambda s: s.at):
+            place = beam.section_si(state.work, s.at)
+            rows.append((state.name, s.name, look.show(s.at, "length"), s.feature, look.show(s.moment, "torque"),
+                         look.show(s.torque, "torque"), f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
+                         f"{s.fatigue_peak:.2f}" if np.isfinite(s.fatigue_peak) else "no load",
+                         look.show(place.deflection, "length", by="thou"), f"{1e3 * place.slope:.2f} mrad"))
+    return Sheet("Every place that something weakens",
+                 ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "fatigue at the peak", "moves", "slope"),
+                 tuple(rows), "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. "
+                 f"{RELIABILITY} % of such shafts reach the safety.") if rows else None
+
+
+def _crank_check(draft: Draft, look: Looker, done) -> None:
+    """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
+    grips, layouts = done[GRIP].data or {}, done[LAYOUT].data or {}
+    stage = next((n for n in grips if look.get(f"stage[{n}].from") == ENGINE), None)
+    if stage is None or grips[stage].hub is None:
+        return
+    i = layouts[stage].pulleys.driver
+    pull, top = (float(np.hypot(*h[i])) for h in (grips[stage].hub, grips[stage].hub_peak))
+    id, title = "shafts.crank", "engine shaft: side load"
+    draft.fact("engine shaft: side load", look.both(pull, "force"), f"by {stage} at work; {look.show(top, 'force')} at the peak")
+    limit = look.si("engine.side_load_limit")
+    if limit is None:
+        look.lack("engine.side_load_limit")
+        draft.checks.append(undecided(id, title, ("engine.side_load_limit",), f"The belt pulls {look.show(pull, 'force')} on the crank; "
+                                      "ask the engine's maker what it stands and where along the crank.", limit="the engine maker's limit"))
+        return
+    at, limit_at = look.si("engine.belt_at"), look.si("engine.side_load_at")
+    behind = look.si("engine.bearing_behind", 0.0)
+    if at is None or limit_at is None:
+        shares, where = (pull / limit, top / limit), " Where along the crank it holds is not written down, so the pulls alone are compared."
+    else:
+        shares = tuple(float(shaft_rules.side_load.si(p, at, limit=limit, limit_at=limit_at, bearing_at=-behind)) for p in (pull, top))
+        where = f" The belt runs {look.show(at, 'length')} from the engine's face, the limit holds at {look.show(limit_at, 'length')}."
+    verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
+    draft.check(id, title, f"{shares[0]:.2f} of the limit ({shares[1]:.2f} at the peak)", f"1.00 of {look.show(limit, 'force')}", verdict,
+                f"A pull farther out bends the crank more.{where}", "" if verdict == GO else
+                "Set the pulley close to the engine's face, lower the tension to what grip needs, or carry the pulley on a jackshaft with "
+                "an outboard bearing and drive that through a coupling.", "own-derivation, moment about the engine's bearing")
+
+
+__all__ = ["NAME", "ShaftsData", "TITLE", "needed_diameter", "work_up"]

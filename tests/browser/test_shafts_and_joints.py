@@ -1,0 +1,62 @@
+"""The notebook of shafts and joints in a real JupyterLab: key, typed value, error shown and left, action, keep, reload."""
+
+from __future__ import annotations
+
+import pytest
+
+from jackshaft.build import load
+
+pytestmark = pytest.mark.browser
+
+BOOK, TITLE = "50_shafts_and_joints.ipynb", "Try the shaft: jackshaft"
+
+
+def test_shafts_and_joints(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel(TITLE)
+    # 2.8 hp at 880 rpm, scenario 1: 16.7 lbf·ft
+    assert "most torque 16.7 lbf·ft" in panel.picture()
+    for label in panel.labels():
+        if not panel.has_slider(label):
+            continue
+        before, seen = panel.value(label), (panel.picture(), panel.results())
+        panel.press(label, "ArrowRight", 4)
+        panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
+        panel.wait_changed(lambda: (panel.picture(), panel.results()), seen, f"picture or results after {label}")
+        panel.wait_settled(300)
+        panel.click("Reset to the build")
+        panel.wait_until(lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}")
+    panel.pin()
+    panel.wait_until(lambda: "candidate A" in panel.notice(), "the pin")
+    panel.type("Shaft diameter", "0.6 in")
+    panel.wait_until(lambda: "does not work" in panel.picture(), "the thin shaft to be a stop")
+    panel.click("Take the next stock size that holds")
+    panel.wait_until(lambda: "does not work" not in panel.picture(), "the stock size to hold")
+    panel.type("Shaft diameter", "banana")
+    panel.wait_until(lambda: panel.alert() != "", "the refusal")
+    panel.type("Shaft diameter", "1-1/4 in")
+    panel.wait_until(lambda: panel.alert() == "" and "1.2500 in" in panel.results(), "the error to leave")
+    panel.pick("Surface", "hot-rolled")
+    panel.wait_until(lambda: "better" in panel.results() or "worse" in panel.results(), "the comparison")
+    panel.keep()
+    panel.wait_until(lambda: "1-1/4 in" in panel.notice(), "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert kept.get("shaft[jackshaft].diameter").si == pytest.approx(1.25 * 0.0254)
+    assert kept.get("shaft[jackshaft].finish") == "hot-rolled"
+    page.reload()
+    page.run_all(restart=True)
+    panel = page.panel(TITLE)
+    assert panel.value("Shaft diameter") == "1-1/4 in"
+    assert page.outside_hosts() == set()
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_nothing_is_cut_off(lab_page, width, tmp_path):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    page.screenshot(tmp_path / f"{width}.png", width)
+    box = page.panel(TITLE).root.bounding_box()
+    assert box["x"] >= 0 and box["x"] + box["width"] <= width + 1
