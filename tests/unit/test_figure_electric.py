@@ -11,6 +11,7 @@ from jackshaft.figures.electric import ElectricView, step_points
 from jackshaft.figures.electric import picture_of as electric_picture
 from jackshaft.figures.pictures import pictures_of
 from jackshaft.figures.view import Candidate
+from jackshaft.figures.wiring import SPARE_X, WiringView
 from jackshaft.workup import work_up
 
 
@@ -150,3 +151,61 @@ def test_current_dips_as_the_gap_closes_and_falls_slowest_through_a_diode(demo):
 @pytest.mark.parametrize(("value", "top"), [(1.0, 1.2), (96.0, 100.0), (97.0, 120.0), (0.073, 0.08), (2313.0, 2500.0)])
 def test_scales_end_at_round_numbers(value, top):
     assert ceiling(value) == pytest.approx(top)
+
+
+def drawn(view):
+    """Lines of a wiring diagram as arrays of points."""
+    return [np.array(line.get_xydata()) for line in view.axes.lines if len(line.get_xydata()) > 1]
+
+
+def wiring(demo, **changes):
+    results = work_up(demo.build.with_values({k.replace("__", "."): v for k, v in changes.items()}), ("electric",))
+    picture = electric_picture(results)
+    view = WiringView("wiring", picture)
+    view.draw(picture)
+    return view
+
+
+def test_wiring_diagram_names_every_part_and_test_point(demo):
+    view = wiring(demo, circuit__suppression="diode")
+    words = "\n".join(texts(view))
+    for part in ("10 A blade", "relay 30–87", "relay coil 86–85", "12 V coil, 30 A", "seat", "parking brake", "clutch switch",
+                 "16 AWG, 9 ft", "diode", "4  coil +: 13.60 V cold, 13.69 V hot"):
+        assert part in words, part
+    joints = electric_picture(demo).data.steps.joints
+    assert {p.joint for p in view.points} == set(joints)
+    assert [p.number for p in view.points] == list(range(1, len(joints) + 1))
+    assert "fed through seat, parking brake, clutch switch" in view.describe()
+
+
+def test_a_bridged_interlock_is_still_drawn_as_an_open_switch(demo):
+    plain, bridged = wiring(demo), wiring(demo, **{"circuit.interlock[seat].bridged": True})
+    assert "seat" in texts(bridged)
+    assert sum(len(p) for p in drawn(plain)) == sum(len(p) for p in drawn(bridged))
+
+
+@pytest.mark.parametrize("kind", ["diode", "diode and zener"])
+def test_the_band_of_the_diode_is_on_the_positive_side(demo, kind):
+    """The triangle's tip points up to the positive rail, and the band lies across that tip."""
+    view = wiring(demo, circuit__suppression=kind)
+    triangles = [np.array(p.get_xy()) for p in view.axes.patches if hasattr(p, "get_xy")
+                 and abs(np.mean(np.array(p.get_xy())[:, 0]) - SPARE_X) < 0.5]
+    triangle = max(triangles, key=lambda t: t[:, 1].mean())
+    wide = np.abs(triangle[:, 0] - SPARE_X) > 0.1
+    tip = float(triangle[~wide][:, 1].mean())
+    assert tip > triangle[wide][:, 1].max()
+    lines = np.vstack([p for p in drawn(view) if abs(np.nanmean(p[:, 0]) - SPARE_X) < 0.3])
+    band = lines[np.abs(np.abs(lines[:, 0] - SPARE_X) - 0.25) < 0.01]
+    assert np.any(np.abs(band[:, 1] - tip) < 0.02)
+    assert len(triangles) == (2 if "zener" in kind else 1)
+    if "zener" in kind:
+        other = min(triangles, key=lambda t: t[:, 1].mean())
+        assert other[np.abs(other[:, 0] - SPARE_X) < 0.1][:, 1].mean() < other[:, 1].max()
+
+
+def test_a_direct_circuit_and_a_missing_fuse_are_told(demo):
+    direct = wiring(demo, circuit__relay=False, circuit__relay_voltage="", circuit__relay_rating="")
+    assert "relay 30–87" not in texts(direct) and "clutch switch in series" in direct.describe()
+    assert "no fuse known yet" in texts(wiring(demo, circuit__fuse=""))
+    assert "suppression:\nnot known yet" in texts(wiring(demo))
+    assert "back: frame" in texts(wiring(demo, circuit__length_back="0 in"))

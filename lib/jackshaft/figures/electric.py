@@ -180,7 +180,11 @@ def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object
     """Yield the steps of voltage."""
     picture = picture_of(results)
     if picture is not None:
+        # it is built on this file's picture
+        from jackshaft.figures.wiring import WiringView
+
         yield "Voltage along the clutch circuit", ElectricView("electric", picture), picture
+        yield "Wiring diagram of the clutch", WiringView("wiring", picture), picture
 
 
 __all__ = ["ElectricPicture", "ElectricView", "draw", "picture_of", "step_points"]

@@ -25,6 +25,20 @@ MAINS = (
 )
 
 
+class Wiring(NamedTuple):
+    """What stands in the circuit, in words: for the wiring diagram. Empty texts where it is not known."""
+
+    fuse: str
+    relay: bool
+    relay_words: str
+    switch: str
+    interlocks: tuple[str, ...]
+    suppression: str
+    out: str
+    back: str
+    loads: tuple[str, ...]
+
+
 class ElectricData(NamedTuple):
     """What the circuit chapter found, in SI units, for figures and the clutch chapter.
 
@@ -37,6 +51,7 @@ class ElectricData(NamedTuple):
     worst: circuit.Steps
     loads: tuple[Load, ...]
     limit: float
+    wiring: Wiring
 
     def at(self, name: str) -> int | None:
         """Return the index of a state by name, or None."""
@@ -66,7 +81,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         emf, ohm = (np.array([s[i] for s in line.states]) for i in (1, 2))
         steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
         limit = look.si("clutch.plate_voltage", line.nominal)
-        data = ElectricData(line, steps, worst, loads, limit)
+        data = ElectricData(line, steps, worst, loads, limit, _wiring(look, line, loads))
     except Unknown as unknown:
         _without_a_line(draft, look, unknown.keys)
     draft.data = data
@@ -111,6 +126,18 @@ def _nothing_here(draft: Draft, look: Looker) -> Chapter | None:
     if not look.has("clutch") and not look.has("circuit"):
         return draft.done(look, "not known yet", "Neither a clutch nor its circuit is in the build file yet.")
     return None
+
+
+def _wiring(look: Looker, line: Line, loads: tuple[Load, ...]) -> Wiring:
+    fuse, relay = look.si("circuit.fuse"), look.si("circuit.relay_rating")
+    rated = look.si("circuit.relay_voltage")
+    words = ", ".join(w for w in ("" if rated is None else f"{rated:g} V coil", "" if relay is None else f"{relay:g} A") if w)
+    return Wiring("" if fuse is None else f"{fuse:g} A {look.get('circuit.fuse_kind') or ''}".strip(),
+                  bool(electric_contacts.has_relay(look)), words, str(look.get("circuit.switch_marking") or ""),
+                  look.names("circuit.interlock"), look.get("circuit.suppression") or "",
+                  f"{line.wire_words}, {run_words(look, line.out)}",
+                  "frame" if line.chassis else f"{line.wire_words}, {run_words(look, line.back)}",
+                  tuple(load.name for load in loads if load.same_wire))
 
 
 def _without_a_line(draft: Draft, look: Looker, keys) -> None:
@@ -280,4 +307,4 @@ def _formulas(look: Looker, data: ElectricData, i: int) -> Sheet:
                  "Higher voltage means more current, not less: to direct current a coil is a resistance.")
 
 
-__all__ = ["ElectricData", "NAME", "TITLE", "work_up"]
+__all__ = ["ElectricData", "NAME", "TITLE", "Wiring", "work_up"]
