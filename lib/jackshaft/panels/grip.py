@@ -172,7 +172,7 @@ def grip_panel(build: Build, stage: str | None = None) -> Panel:
         stage = belts[0]
     if stage not in belts:
         raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
-    worker = Worker("capacity")
+    worker = Worker("capacity", stage=stage)
     mine = partial(outcome_of, stage=stage, worker=worker)
     picture = mine(build, {}).picture
     if picture is None:

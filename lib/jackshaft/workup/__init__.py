@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from jackshaft.build import Build
 from jackshaft.workup import bearings, capacity, chain, clutch, electric, grip, layout, ratio, shafts
@@ -37,12 +38,12 @@ QUICK = {grip.NAME: grip.quick, capacity.NAME: capacity.quick}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,
-            sheets: bool = True) -> Results:
+            sheets: bool = True, stage: str | None = None) -> Results:
     """Work up a build: all of it, or only some chapters and what they need.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
     of whose inputs changed are taken from it, which is what makes a slider quick. Without ``sheets``
-    chapters whose tables take long come without them.
+    chapters whose tables take long come without them, and with ``stage`` for that belt stage only.
 
     Raises
     ------
@@ -58,20 +59,20 @@ def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Resu
         if name not in wanted:
             wanted.add(name)
             todo += NEEDS[name]
-    workers = WORKERS if sheets else WORKERS | QUICK
+    workers = WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in QUICK.items()}
     return run(build, {n: w for n, w in workers.items() if n in wanted}, {}, before)
 
 
 class Worker:
     """Works the same chapters up again and again, each time from what the last time found."""
 
-    def __init__(self, *chapters: str):
-        self.chapters = chapters
+    def __init__(self, *chapters: str, stage: str | None = None):
+        self.chapters, self.stage = chapters, stage
         self._last: Results | None = None
 
     def __call__(self, build: Build) -> Results:
         """Work up the chapters of a build."""
-        self._last = work_up(build, self.chapters, before=self._last, sheets=False)
+        self._last = work_up(build, self.chapters, before=self._last, sheets=False, stage=self.stage)
         return self._last
 
 

@@ -52,7 +52,7 @@ class StageCapacity(NamedTuple):
     life: Life | None
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -> Chapter:
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None) -> Chapter:
     """Work up the capacity of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     layouts: dict[str, StageLayout] = done[LAYOUT].data or {}
@@ -61,6 +61,8 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         return draft.done(look, done[LAYOUT].state, done[LAYOUT].words, uses=uses)
     found: dict[str, StageCapacity] = {}
     for name, layout in layouts.items():
+        if only not in (None, name):
+            continue
         grooves.judge(draft, look, layout, sheets=sheets)
         if layout.path.reason != 0 or layout.belt is None:
             if layout.belt is None:
@@ -80,9 +82,9 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
     return draft.done(look, uses=uses)
 
 
-def quick(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
-    """The same without the tables, for a panel."""
-    return work_up(look, done, sheets=False)
+def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the tables, of all stages or of one, for a panel."""
+    return work_up(look, done, sheets=False, only=only)
 
 
 def service_of(look: Looker, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:

@@ -59,7 +59,7 @@ class StageGrip(NamedTuple):
         return next((c for c in self.cases if c.name == name), None)
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -> Chapter:
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None) -> Chapter:
     """Work up tension and grip of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     layouts: dict[str, StageLayout] = done[LAYOUT].data or {}
@@ -67,6 +67,8 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         return draft.done(look, done[LAYOUT].state, done[LAYOUT].words, uses=[done[LAYOUT]])
     found: dict[str, StageGrip] = {}
     for name, layout in layouts.items():
+        if only not in (None, name):
+            continue
         if layout.path.reason != 0:
             continue
         stage = solve(draft, look, layout, done[RATIO].data)
@@ -88,9 +90,9 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
     return draft.done(look, uses=[done[RATIO], done[LAYOUT]])
 
 
-def quick(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
-    """The same without the tables, for a panel."""
-    return work_up(look, done, sheets=False)
+def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the tables, of all stages or of one, for a panel."""
+    return work_up(look, done, sheets=False, only=only)
 
 
 def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None) -> StageGrip | None:

@@ -153,37 +153,55 @@ def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
     return np.stack([hub.x, hub.y], axis=-1)
 
 
-def case_of(name: str, factor: float | None, layout: StageLayout, pulls: np.ndarray, friction: Friction,
-            tension: float | None, sprung: bool, centrifugal: float) -> Case:
-    """Solve one load case; ``tension`` is the hold's for all belts together, None where not known."""
-    wrap = layout.path.wrap
-    hold = hold_at(layout, centrifugal if tension is None else tension, sprung, centrifugal)
-    likely = mech.grip_si(pulls, wrap, friction.likely, hold, centrifugal)
-    bad = mech.grip_si(pulls, wrap, friction.bad, hold, centrifugal)
-    # What the hold gains or loses, every strand gains or loses.
-    just = likely.net + (likely.needed - hold.total) / np.sum(hold.weights)
-    extra = 0.0 if sprung else centrifugal
+def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: StageLayout, friction: Friction,
+                tension: float | None, sprung: bool, centrifugal: float) -> tuple[Case, ...]:
+    """Solve load cases in one call.
+
+    Parameters
+    ----------
+    loads : dict
+        Name to (load over working load or None, pulls in N of shape (n,)).
+    layout : StageLayout
+        The loop.
+    friction : Friction
+        Its coefficients.
+    tension : float or None
+        The hold's, all belts together, N; None where not known.
+    sprung : bool
+        Whether a spring or weight holds the slack strand.
+    centrifugal : float
+        m v^2 of all belts at working speed, N. At the start the belt hardly moves, so there it is nothing.
+    """
+    turning = np.array([0.0 if name == "start" else centrifugal for name in loads])
+    pulls = np.stack([p for _, p in loads.values()])
     known = tension is not None
-    return Case(name, factor, pulls, centrifugal, likely.margin if known else None, bad.margin if known else None,
-                likely.net if known else None, hubs_of(likely.net, layout) if known else None,
-                float(likely.needed) + extra, float(bad.needed) + extra, float(np.max(just)), float(np.min(just)))
+    hold = hold_at(layout, tension if known else centrifugal, sprung, turning)
+    k = np.stack([friction.likely, friction.bad])[:, None, :]
+    found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
+    total = np.broadcast_to(hold.total, turning.shape)
+    # What the hold gains or loses, every strand gains or loses.
+    just = found.net + ((found.needed[0] - total) / np.sum(hold.weights))[:, None]
+    extra = 0.0 if sprung else turning
+    needed = found.needed + extra
+    return tuple(
+        Case(name, factor, pulls[c], float(turning[c]), found.margin[0, c] if known else None,
+             found.margin[1, c] if known else None, found.net[c] if known else None,
+             hubs_of(found.net[c], layout) if known else None, float(needed[0, c]), float(needed[1, c]),
+             float(np.max(just[c])), float(np.min(just[c])))
+        for c, (name, (factor, _)) in enumerate(loads.items()))
 
 
 def load_cases(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float | None,
                sprung: bool, centrifugal: float) -> tuple[Case, ...]:
-    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are.
-
-    At the start the belt hardly moves, so nothing of the tension is lost to its turning round the pulleys.
-    """
+    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
     start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
     back = 1.0 if overrun is None or overrun == 0.0 else overrun
     stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
     wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
-    return tuple(case_of(name, wanted[name], layout, loads, friction, tension, sprung,
-                         0.0 if name == "start" else centrifugal)
-                 for name, loads in zip(CASES, stacked, strict=True)
-                 if name in ("work", "overrun") or wanted[name])
+    loads = {name: (wanted[name], mine) for name, mine in zip(CASES, stacked, strict=True)
+             if name in ("work", "overrun") or wanted[name]}
+    return solve_cases(loads, layout, friction, tension, sprung, centrifugal)
 
 
-__all__ = ["CASES", "SPRUNG", "Case", "Condition", "Friction", "case_of", "friction_of", "hold_at", "hold_of", "hubs_of",
-           "load_cases"]
+__all__ = ["CASES", "SPRUNG", "Case", "Condition", "Friction", "friction_of", "hold_at", "hold_of", "hubs_of",
+           "load_cases", "solve_cases"]

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.checks import Sheet
 from jackshaft.workup import tension
 from jackshaft.workup.core import Looker
-from jackshaft.workup.grip_cases import Case, case_of
+from jackshaft.workup.grip_cases import Case, solve_cases
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.uncertainty import COUNT
 
@@ -40,7 +40,8 @@ def design_case(look: Looker, layout: StageLayout, stage: StageGrip) -> Case | N
     factor = look.si("work.service_factor")
     if factor is None or factor == 1.0:
         return None
-    return case_of("design", factor, layout, factor * stage.pulls, stage.friction, None, stage.sprung, stage.centrifugal)
+    loads = {"design": (factor, factor * stage.pulls)}
+    return solve_cases(loads, layout, stage.friction, None, stage.sprung, stage.centrifugal)[0]
 
 
 def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:

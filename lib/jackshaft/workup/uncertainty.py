@@ -85,6 +85,12 @@ class _Geometry(NamedTuple):
     r: np.ndarray
 
 
+@lru_cache(maxsize=4)
+def _work(pulleys: int) -> belt_path.Work:
+    """Arrays to follow the belt in; kept, since making them takes longer than filling them."""
+    return belt_path.work_si(pulleys, COUNT)
+
+
 @lru_cache(maxsize=6)
 def _geometry(x: bytes, y: bytes, r: bytes, size_off: bytes, place_off: bytes, cord: bytes, inside: bytes, ccw: bool,
               crossed: bool) -> _Geometry:
@@ -94,7 +100,8 @@ def _geometry(x: bytes, y: bytes, r: bytes, size_off: bytes, place_off: bytes, c
     rs = pr + 0.5 * ds * np.stack([_even(SIZES + i) for i in many], -1) + dc * _even(CORD)[:, None]
     xs = px + dp * np.stack([_even(ACROSS + i) for i in many], -1)
     ys = py + dp * np.stack([_even(UP + i) for i in many], -1)
-    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed)
+    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed,
+                              work=_work(len(px)))
     bad = (found.reason != 0)[:, None]
     return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
 

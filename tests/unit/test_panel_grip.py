@@ -1,0 +1,189 @@
+"""The tension panel as a plain function: every control at its ends and middle, the inverse, the actions."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from jackshaft.build import load
+from jackshaft.figures.grip import GripView, draw
+from jackshaft.figures.tag import TagPicture, TagView
+from jackshaft.panels.grip import FORCE, PLUCK, STRAND, controls, grip_panel, outcome_of, tension_for, work_up_all
+from jackshaft.panels.model import Scale
+from jackshaft.units import read
+from jackshaft.workup import Worker, work_up
+
+LBF = 4.4482216152605
+HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+STAGES = [("orchard_sweeper", "crank belt"), ("orchard_sweeper", "brush belts"), ("drum_mixer", "motor belt"),
+          ("compost_trommel", "belt"), (HOPELESS, "deck belt")]
+
+
+def outcome(build, stage, **whatif):
+    return outcome_of(build, whatif, stage=stage)
+
+
+def facts(found):
+    return {f.label: f for f in found.facts}
+
+
+def controls_of(build, stage):
+    picture = outcome(build, stage).picture
+    return controls(build, stage, picture.stage, picture.layout)
+
+
+@pytest.mark.parametrize(("name", "stage"), STAGES, ids=str)
+def test_every_control_at_its_ends_and_middle(name, stage):
+    """No setting within the sliders breaks the panel, and each moves something that is shown."""
+    build = load(name)
+    found = controls_of(build, stage)
+    starts = {c.name: c.start for c in found if c.name}
+    assert len({c.id for c in found}) == len(found) >= 8
+
+    def shown(change, whatif):
+        told = {n: t if n == STRAND else read(t, "force" if n == FORCE else "frequency", system=build.system)
+                for n, t in whatif.items()}
+        got = outcome_of(build.with_values(change), told, stage=stage)
+        assert got.picture is not None and got.checks
+        return [f.value + f.note for f in got.facts] + [c.verdict + c.value + c.reason for c in got.checks]
+
+    for control in found:
+        if not control.has_slider:
+            continue
+        scale = Scale(control, build.system)
+        seen = []
+        for position in (0, scale.count // 2, scale.count):
+            text = scale.text_at(position)
+            value = int(text) if control.kind == "count" else text
+            # A bad end may not lie above the likely value, so the likely one goes along to the top.
+            change = {control.key: value} if control.key else {}
+            if control.key and control.key.endswith("_bad"):
+                change[control.key.removesuffix("_bad")] = scale.text_at(scale.count)
+            seen.append(shown(change, starts if control.key else {**starts, control.name: text}))
+        assert seen[0] != seen[1] or seen[1] != seen[2], control.label
+
+
+def test_the_tighter_spring_holds_in_proportion():
+    """The margin of a sprung loop grows with the spring alone, so twice the tension is twice the margin."""
+    build = load("orchard_sweeper")
+    one = outcome(build, "crank belt").picture.stage.margin
+    two = outcome(build.with_values({"stage[crank belt].takeup.slack_tension": "48 lbf"}), "crank belt").picture.stage.margin
+    assert two == pytest.approx(2 * one)
+
+
+def test_a_measured_force_tells_the_tension():
+    """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
+    build = load("orchard_sweeper")
+    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))["tension that this force tells"]
+    assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.9 lbf" in found.note
+    loose = facts(outcome(build, "brush belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
+    assert "does not hold" in loose.note
+    none = facts(outcome(build, "brush belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force tells"]
+    assert none.value == "none" and "stiffness" in none.note
+
+
+def test_a_pluck_tells_the_tension_of_the_strand_it_was_on():
+    """T = 4 m L^2 f^2: the same pitch on the short strand tells less, as the lengths squared."""
+    build = load("orchard_sweeper")
+    told = {}
+    for strand in ("E to B", "B to J"):
+        found = facts(outcome(build, "crank belt", **{PLUCK: read("100 Hz", "frequency"), STRAND: strand}))
+        told[strand] = float(found["tension that this frequency tells"].value.split()[0])
+    spans = {s.words: s.span for s in outcome(build, "crank belt").picture.stage.set.strands}
+    assert told["B to J"] / told["E to B"] == pytest.approx((spans["B to J"] / spans["E to B"]) ** 2, rel=0.01)
+
+
+@pytest.mark.parametrize(("stage", "case"), [("crank belt", "work"), ("crank belt", "peak"), ("brush belts", "peak")])
+def test_the_action_sets_what_holds_at_the_bad_end(stage, case):
+    build = load("orchard_sweeper")
+    texts = tension_for(build, outcome(build, stage), stage=stage, case=case)
+    after = outcome(build.with_values(texts), stage)
+    held = after.picture.stage.case(case).least_bad
+    assert 1.0 <= held < 1.1  # rounded up to the next pound, no more
+    id = f"grip.{'margin' if case == 'work' else case}[{stage}]"
+    assert next(c for c in after.checks if c.id == id).verdict == "go"
+
+
+def test_the_action_says_why_it_cannot():
+    build = load("orchard_sweeper").with_values({"work.peak_factor": ""})
+    with pytest.raises(ValueError, match="peak is not known"):
+        tension_for(build, outcome(build, "crank belt"), stage="crank belt", case="peak")
+
+
+def test_unknown_tension_is_no_error():
+    found = outcome(load("drum_mixer"), "motor belt")
+    assert found.picture.stage.net is None
+    assert any(c.verdict == "not decidable" for c in found.checks)
+    view = GripView("grip-test", found.picture)
+    view.draw(found.picture)
+    assert "tension not known yet" in view.describe()
+
+
+def test_a_loop_that_cannot_go_round_says_so():
+    build = load("orchard_sweeper").with_values({"stage[crank belt].pulley[E].diameter": "30 in"})
+    found = outcome(build, "crank belt")
+    assert "overlap" in found.why_it_does_not_work or found.why_it_does_not_work
+    view = GripView("grip-test", outcome(load("orchard_sweeper"), "crank belt").picture)
+    view.draw(found.picture, stop=found.why_it_does_not_work)
+    assert "cannot go round" in view.describe() and "does not work" in view.describe()
+
+
+def test_quick_and_slow_ways_agree():
+    """A worker that reuses what did not change gives the same as working everything up afresh."""
+    worker, build = Worker("capacity", stage="crank belt"), load("orchard_sweeper")
+    for values in ({}, {"stage[brush belts].takeup.static_tension": "60 lbf"}, {"work.power": "3 hp"},
+                   {"stage[crank belt].takeup.slack_tension": "24 lbf ± 6 lbf"}, {}):
+        other = build.with_values(values)
+        quick = outcome_of(other, {}, stage="crank belt", worker=worker)
+        slow = outcome_of(other, {}, stage="crank belt", worker=work_up_all)
+        assert quick.facts == slow.facts and quick.checks == slow.checks
+
+
+def test_the_view_draws_what_is_found():
+    """Strand widths go by tension, arrows point along the hub loads, the share stands in the words."""
+    found = outcome(load("orchard_sweeper"), "crank belt")
+    view = GripView("grip-test", found.picture)
+    view.draw(found.picture)
+    stage = found.picture.stage
+    widths = [line.get_linewidth() for line in view.strands]
+    assert np.argsort(widths, kind="stable").tolist() == np.argsort(np.round(stage.net, 6), kind="stable").tolist()
+    assert [t.get_text() for t in view.tensions] == ["31.3 lbf slack", "31.3 lbf slack", "62.1 lbf tight", "62.1 lbf tight"]
+    assert view.likely.get_xdata()[0] == pytest.approx(stage.margin)
+    assert view.band.get_xdata().tolist() == pytest.approx([stage.margin_bad, stage.margin])
+    assert "106 lbf" in view.describe() and "99.9 % of 10000 draws" in view.describe()
+    texts = "\n".join(t.get_text() for t in view.pulls)
+    assert "106 lbf" in texts and texts.count("slips first") == 1
+
+
+def test_the_record_gets_a_picture_and_a_tag_a_stage():
+    results = work_up(load("orchard_sweeper"))
+    titles = [title for title, _, _ in draw(results.chapters["grip"], results)]
+    assert titles == ["crank belt, tensions and hub loads", "crank belt, tension tag for inside the guard",
+                      "brush belts, tensions and hub loads", "brush belts, tension tag for inside the guard"]
+
+
+def test_a_tag_holds_what_it_can_and_refuses_more():
+    view = TagView("tag-test")
+    view.draw(TagPicture("belt", "a build", (("Belts", "2 × A73"), ("Force", "3 lbf " * 30)), True))
+    assert "Belts: 2 × A73" in view.describe()
+    assert all(t.get_text().count("\n") <= 1 for t in view.amounts)
+    with pytest.raises(ValueError, match="lines"):
+        view.draw(TagPicture("belt", "a build", (("x", "y"),) * 11, True))
+
+
+def test_a_build_without_belts_has_no_panel():
+    with pytest.raises(ValueError, match="no belt stage"):
+        grip_panel(load("rotor_bearings"))
+    with pytest.raises(ValueError, match="no belt stage is called 'nothing'"):
+        grip_panel(load("drum_mixer"), "nothing")
+
+
+def test_the_panel_moves_keeps_its_state_and_forgets_the_measured():
+    panel = grip_panel(load("orchard_sweeper"), "brush belts")
+    panel.set("stage[brush belts].takeup.static_tension", "60 lbf")
+    assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)  # by the scenario
+    panel.set(FORCE, "4 lbf")
+    assert FORCE not in panel.build.values
+    panel.set("stage[brush belts].takeup.static_tension", "tight")
+    assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)
+    assert panel.state.troubles
