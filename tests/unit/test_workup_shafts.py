@@ -137,6 +137,30 @@ def test_stop_when_too_thin_and_the_next_stock_size_holds():
     assert check(less, "shafts.strength[rotor]").verdict != "go"
 
 
+@pytest.mark.parametrize("changes", [{}, {"shaft[jackshaft].torque_ripple": "0.8", "shaft[jackshaft].finish": "hot-rolled"}])
+def test_diameter_needed_agrees_with_the_solver_that_halves(changes):
+    from jackshaft.mechanics import shaft_strength
+    from jackshaft.workup.shaft_sections import FEATURES
+    from jackshaft.workup.shafts import needed_diameter
+
+    state = data(results(DEMO, **changes)).shafts["jackshaft"]
+    for s in state.sections:
+        duty = shaft_strength.duty.si(s.moment_peak, s.torque_peak, torque_ripple=float(changes.get("shaft[jackshaft].torque_ripple", 0)))
+        halved = shaft_strength.diameter_needed.si(
+            duty, 1.5, tensile=state.steel.tensile, yield_stress=state.steel.yield_stress, reliability=99,
+            raiser=shaft_strength.raiser(FEATURES[s.feature]), finish=changes.get("shaft[jackshaft].finish", "machined or cold-drawn"))
+        assert needed_diameter(state, s) == pytest.approx(halved, rel=1e-6)
+
+
+def test_quick_leaves_out_tables_and_nothing_else():
+    from jackshaft.workup import Worker
+
+    for chapter in ("bearings", "shafts"):
+        full, quick = work_up(load(DEMO)).chapters[chapter], Worker(chapter)(load(DEMO)).chapters[chapter]
+        assert full.sheets and not quick.sheets
+        assert (full.facts, full.checks, full.cautions) == (quick.facts, quick.checks, quick.cautions)
+
+
 def test_slope_and_whirl_have_their_cautions_and_stops():
     whippy = results(ROTOR, **{**STEEL, "shaft[rotor].diameter": "0.5 in"})
     assert check(whippy, "shafts.slope[rotor]").verdict in ("caution", "stop")

@@ -34,7 +34,7 @@ NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,),
 
 
 #: Chapters whose tables take long, without them: for a slider, where no table is shown.
-QUICK = {grip.NAME: grip.quick, capacity.NAME: capacity.quick}
+QUICK = {grip.NAME: grip.quick, capacity.NAME: capacity.quick, bearings.NAME: bearings.quick, shafts.NAME: shafts.quick}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,

@@ -41,8 +41,8 @@ class BearingsData(NamedTuple):
     shafts: dict[str, ShaftReactions]
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
-    """Work up every bearing of a build."""
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -> Chapter:
+    """Work up every bearing of a build, with its tables or, for a slider, without."""
     draft = Draft(NAME, TITLE)
     names = look.names("bearing")
     if not names:
@@ -61,11 +61,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
         if shaft is not None and len(mine) > 1:
             bearing_fitting.located_check(draft, look, shaft, mine)
-    sheets = (bearing_identity.sheet(look, identity.values()), _load_sheet(look, reactions.values()),
-              _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
-              bearing_seats.sheet(look, seats.values()), bearing_fitting.card(card),
-              bearing_fitting.stand_ins(look, identity.values(), lives))
-    draft.sheets += [s for s in sheets if s is not None]
+    if sheets:
+        tables = (bearing_identity.sheet(look, identity.values()), _load_sheet(look, reactions.values()),
+                  _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
+                  bearing_seats.sheet(look, seats.values()), bearing_fitting.card(card),
+                  bearing_fitting.stand_ins(look, identity.values(), lives))
+        draft.sheets += [t for t in tables if t is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
     draft.data = BearingsData(identity, seats, lives, reactions)
@@ -75,6 +76,11 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     if look.get("place") in ("outdoors", None):
         draft.cautions.append(bearing_life.UPPER_BOUND)
     return draft.done(look, uses=[done[RATIO], done[LAYOUT], done[GRIP]])
+
+
+def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the tables, for a panel; ``only`` names a belt stage and makes no difference here."""
+    return work_up(look, done, sheets=False)
 
 
 def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, ShaftReactions], dict]:
@@ -223,4 +229,4 @@ def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
             "own-derivation, moments about the other bearing")
 
 
-__all__ = ["BearingsData", "NAME", "ShaftReactions", "TITLE", "react", "work_up"]
+__all__ = ["BearingsData", "NAME", "ShaftReactions", "TITLE", "quick", "react", "work_up"]

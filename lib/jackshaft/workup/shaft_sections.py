@@ -26,6 +26,7 @@ FEATURES = {
 JOINT_FEATURE = {"parallel key": "end-milled keyseat", "set screws": "cross hole or screw dimple", "split hub": "press-fit edge",
                  "weld ring": "weld", "taper bush": "press-fit edge", "flange": "sharp shoulder"}
 RELIABILITY = 99  # per cent
+PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
 BESIDE = 0.02  # m; a shaft of unknown length ends so far beyond its last part
 
 
@@ -43,7 +44,8 @@ class Steel(NamedTuple):
 class SectionState(NamedTuple):
     """One place that something weakens: load there at work and at the peak (N·m), raiser, and safeties.
 
-    ``fatigue`` and ``yielding`` hold at work, ``fatigue_peak`` and ``yielding_peak`` with the peak load.
+    ``fatigue`` holds at work, ``fatigue_peak`` and ``yielding_peak`` with the peak load; ``ripple`` is the
+    swing of the torque over its mean.
     """
 
     name: str
@@ -57,6 +59,8 @@ class SectionState(NamedTuple):
     fatigue: float
     fatigue_peak: float
     yielding_peak: float
+    finish: str
+    ripple: float
 
 
 class ShaftState(NamedTuple):
@@ -131,7 +135,7 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
     sections = [_section(n, at, feature, work, peak, steel, finish, ripple) for n, at, feature in places(look, found, steps)]
     sections.sort(key=lambda s: (s.fatigue_peak, s.at))
     masses = [(p.at, p.weight) for p in found.loads.pulls if p.weight > 0]
-    at, mass = shafts.lumps_si(steps, density=steel.density)
+    at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
     at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])
     supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at, elastic_modulus=steel.elastic), mass)
@@ -172,15 +176,15 @@ def places(look: Looker, found: ShaftReactions, steps) -> list[tuple[str, float,
 def _section(name, at, feature, work, peak, steel: Steel, finish: str, ripple: float) -> SectionState:
     raiser = shaft_strength.raiser(FEATURES[feature])
     now, top = shafts.section_si(work, at), shafts.section_si(peak, at)
-    endurance = shaft_strength.endurance_limit.si(steel.tensile, now.diameter, finish="hot-rolled" if feature == "weld" else finish,
-                                                  reliability=RELIABILITY)
+    finish = "hot-rolled" if feature == "weld" else finish
+    endurance = shaft_strength.endurance_limit.si(steel.tensile, now.diameter, finish=finish, reliability=RELIABILITY)
     safeties = []
     for section in (now, top):
         duty = shaft_strength.duty.si(section.moment, section.torque, torque_ripple=ripple)
         safeties.append(shaft_strength.strength.si(duty, section.diameter, endurance=endurance, tensile=steel.tensile,
                                                    yield_stress=steel.yield_stress, raiser=raiser, bore=section.bore))
     return SectionState(name, at, feature, now.moment, now.torque, top.moment, top.torque, now.diameter, float(safeties[0].fatigue),
-                        float(safeties[1].fatigue), float(safeties[1].yielding))
+                        float(safeties[1].fatigue), float(safeties[1].yielding), finish, ripple)
 
 
 __all__ = ["FEATURES", "JOINT_FEATURE", "RELIABILITY", "SectionState", "ShaftState", "Steel", "beam", "places", "steel_of", "steps_of",

@@ -26,7 +26,7 @@ WANTED = 1.5
 
 #: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
 WHIRL_GO, WHIRL_STOP = 0.7, 0.9
-RPM = np.pi / 30
+STEPS = 30
 
 
 class ShaftsData(NamedTuple):
@@ -36,8 +36,8 @@ class ShaftsData(NamedTuple):
     joints: tuple[shaft_joints.Joint, ...]
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
-    """Work up every shaft of a build, and what joins hubs to them."""
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -> Chapter:
+    """Work up every shaft of a build and what joins hubs to them, with the tables or, for a slider, without."""
     draft = Draft(NAME, TITLE)
     names = look.names("shaft")
     if not names and not look.has("engine"):
@@ -53,14 +53,20 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
                 found[name] = state
     _crank_check(draft, look, done)
     joints = shaft_joints.work_up(draft, look, done, found)
-    sheets = [_sections_sheet(look, found), _torsion_sheet(look, done, names), *shaft_joints.sheets(look, joints, done)]
-    draft.sheets += [s for s in sheets if s is not None]
+    if sheets:
+        shown = [_sections_sheet(look, found), _torsion_sheet(look, done, names), *shaft_joints.sheets(look, joints, done)]
+        draft.sheets += [s for s in shown if s is not None]
     draft.data = ShaftsData(found, joints)
     draft.cite("shigley", "own-derivation")
     draft.cautions += ["A shaft that breaks lets go of whatever it carries: guard it, and look for cracks at keyseats, "
                        "shoulders and welds when it is apart.", *shaft_joints.CAUTIONS]
     uses = [done[n] for n in (RATIO, LAYOUT, GRIP, BEARINGS)]
     return draft.done(look, uses=uses)
+
+
+def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the tables, for a panel; ``only`` names a belt stage and makes no difference here."""
+    return work_up(look, done, sheets=False)
 
 
 def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | None:
@@ -140,14 +146,22 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
 
 def needed_diameter(state: ShaftState, worst) -> float | None:
     """Return the diameter, m, that holds at a section with the peak load; None where none up to a metre does."""
-    from_feature = shaft_strength.raiser(FEATURES[worst.feature])
-    duty = shaft_strength.duty.si(worst.moment_peak, worst.torque_peak)
-    try:
-        return float(shaft_strength.diameter_needed.si(duty, WANTED, tensile=state.steel.tensile, yield_stress=state.steel.yield_stress,
-                                                       reliability=RELIABILITY, raiser=from_feature,
-                                                       finish="hot-rolled" if worst.feature == "weld" else "machined or cold-drawn"))
-    except ValueError:
-        return None
+    raiser = shaft_strength.raiser(FEATURES[worst.feature])
+    duty = shaft_strength.duty.si(worst.moment_peak, worst.torque_peak, torque_ripple=worst.ripple)
+    size = worst.diameter
+    # safety grows nearly with the cube of the size, so a few steps find it
+    for _ in range(STEPS):
+        endurance = shaft_strength.endurance_limit.si(state.steel.tensile, size, finish=worst.finish, reliability=RELIABILITY)
+        there = shaft_strength.strength.si(duty, size, endurance=endurance, tensile=state.steel.tensile,
+                                           yield_stress=state.steel.yield_stress, raiser=raiser)
+        least = float(min(there.fatigue, there.yielding))
+        if not np.isfinite(least):
+            return None
+        step = (WANTED / least) ** (1 / 3)
+        size *= step
+        if abs(step - 1) < 1e-7:
+            break
+    return size if size < 1.0 else None
 
 
 def _thicker(look: Looker, needed: float | None) -> str:
@@ -265,4 +279,4 @@ def _crank_check(draft: Draft, look: Looker, done) -> None:
                 "an outboard bearing and drive that through a coupling.", "own-derivation, moment about the engine's bearing")
 
 
-__all__ = ["NAME", "ShaftsData", "TITLE", "needed_diameter", "work_up"]
+__all__ = ["NAME", "ShaftsData", "TITLE", "needed_diameter", "quick", "work_up"]
