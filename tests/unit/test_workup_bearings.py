@@ -384,3 +384,27 @@ def test_reliability_and_film_change_the_life():
     assert float(thin.value.split()[0]) < float(thick.value.split()[0])
     dirty, clean = modified(oil_viscosity="20"), modified(oil_viscosity="20", closure="sealed")
     assert float(dirty.value.split()[0]) < float(clean.value.split()[0])
+
+
+def test_sizes_for_the_place_keep_shaft_room_speed_and_life():
+    def rows(**changes):
+        found = results(DEMO, **{f"bearing[brush side].{k}": v for k, v in changes.items()})
+        return {r[1]: r for r in sheet(found, "Sizes for the place").rows if r[0] == "brush side"}
+
+    everything = rows()
+    # every 30 mm deep-groove size of the usual series has its place: 6006, 6206, 6306
+    assert {"6006", "6206", "6306"} <= set(everything)
+    assert all("(30 × " in r[2] for r in everything.values())
+    assert everything["6206"][6] == "yes"
+    tight = rows(room_outside="2.2 in")
+    assert "6006" in tight and "6206" not in tight and "6306" not in tight
+    narrow = rows(room_width="13 mm")
+    assert "6006" in narrow and "6206" not in narrow
+    fast = results(ROTOR, **{"shaft[rotor].work_speed": "13000 rpm"})
+    words = {r[1]: (r[5], r[6]) for r in sheet(fast, "Sizes for the place").rows if r[0] == "D"}
+    # 0.8 x 400 000 mm·rpm over the mean diameter of 15.875 and 41.275 mm (gost20918, touching seals)
+    assert float(words["1628"][0].split()[0]) == pytest.approx(0.8 * 400_000 / ((15.875 + 41.275) / 2), rel=1e-3)
+    assert "too fast" in words["1628"][1]
+    long = results(DEMO, wanted_life="100000 h")
+    held = {r[1]: r[6] for r in sheet(long, "Sizes for the place").rows if r[0] == "brush side"}
+    assert "too short a life" in held["6006"] and "too short a life" in held["6206"]

@@ -216,6 +216,8 @@ BEARING = Section(
         Field("located", "yes/no", "it holds the shaft endways; the others float"),
         _size("radial_load", "load across the shaft it carries, where no shaft in this file gives it", "force"),
         _size("work_speed", "speed of its turning ring, where no shaft in this file gives it", "rotation"),
+        _size("room_outside", "largest outside diameter there is room for"),
+        _size("room_width", "room along the shaft"),
         Field("reliability", "number", "share of such bearings that shall outlive the figure; 0.9 when not said",
               least=0.9, most=0.9995),
         Field("oil_viscosity", "number", "viscosity of its oil or of the grease's oil when warm, in mm²/s (cSt)", over=0.0,

@@ -15,7 +15,7 @@ from jackshaft.workup.bearing_seats import Seat
 from jackshaft.workup.core import Draft, Looker
 
 AIR = 293.15  # K, a shop at 20 °C
-SHOWN = 4
+SHOWN, ROWS = 4, 8
 USUAL = 1.645 / 3  # 18 of 20 lie within this share of the limits, taken as three sigma (common practice, no source)
 CLOSED = {"open": "open", "shielded": "two shields", "sealed": "two seals"}
 
@@ -135,6 +135,41 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
                  "For when the size itself cannot be had, least work first. Life with the same load and shock factor.")
 
 
+def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
+    """Return the sizes for each bearing's shaft that go into its room, with seal, speed and life held against what is wanted."""
+    rows = []
+    for identity in identities:
+        name, size, life = identity.name, identity.size, lives[identity.name]
+        at, closure = f"bearing[{name}]", look.get(f"bearing[{name}].closure")
+        room, wide = look.si(f"{at}.room_outside"), look.si(f"{at}.room_width")
+        if size is None:
+            continue
+        fitting = bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore, most_od=np.inf if room is None else room,
+                                          most_width=np.inf if wide is None else wide)
+        fitting = [s for s in fitting if s.kind != "wide" and s.capped in (None, closure != "open")]
+        for s in sorted(fitting, key=lambda s: (s.od, s.width))[:ROWS]:
+            rows.append((name, s.designation, size_words(look, s), *_holds(look, s, life, closure or "sealed")))
+    return Sheet("Sizes for the place", ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"), tuple(rows),
+                 "Listed sizes for the same shaft within the room that the build file gives, smallest first, closed as it says "
+                 "(sealed where it says nothing). Life and speed are held against what is wanted.") if rows else None
+
+
+def _holds(look: Looker, size, life: BearingLife, closure: str) -> tuple[str, str, str, str]:
+    rating = _rating(size)
+    limit = float(bearing_limits.speed_limit.si(size.bore, size.od, closure, series=size.series))
+    hours, lacks = None, []
+    if rating is not None and life.load and life.speed:
+        hours = float(bearings.life.si(rating, life.load, life.speed, shock=life.shock).hours)
+    if life.top_speed and limit < life.top_speed:
+        lacks.append("too fast for it")
+    if hours is not None and life.wanted is not None and hours < life.wanted:
+        lacks.append("too short a life")
+    unknown = hours is None or life.wanted is None or not life.top_speed
+    words = ", ".join(lacks) or ("not known yet" if unknown else "yes")
+    return ("not tabulated" if rating is None else look.show(rating, "force"), "" if hours is None else hours_text(hours),
+            look.show(limit, "rotation"), words)
+
+
 def _rating(size) -> float | None:
     try:
         return bearings.ratings(size.designation).dynamic
@@ -160,4 +195,4 @@ def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]
         draft.check(id, name, f"{known[0]} located", limit, GO, "The others are free to move as the shaft warms.", source="trade-practice")
 
 
-__all__ = ["card", "located_check", "stand_ins", "work_up"]
+__all__ = ["card", "for_the_place", "located_check", "stand_ins", "work_up"]
