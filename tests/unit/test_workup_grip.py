@@ -186,6 +186,24 @@ def test_trap_spring_and_locked_centre_differ(sweeper):
     assert locked.rest == pytest.approx(sprung.rest)
 
 
+def test_a_sliding_motor_keeps_the_pull_on_its_shaft(sweeper):
+    """Both strands together stay what they were at rest, speed or no speed: slip at 2 T (R - 1)/(R + 1)."""
+    results = changed("orchard_sweeper", {f"{BRUSH}.takeup.kind": "sliding motor"})
+    slides, locked = results.chapters["grip"].data["brush belts"], sweeper.chapters["grip"].data["brush belts"]
+    layout = work_up(load("orchard_sweeper"), ("layout",)).chapters["layout"].data["brush belts"]
+    ratio = np.exp(0.5123 * layout.path.wrap[layout.pulleys.driver])
+    assert slides.margin == pytest.approx(2 * 90 * LBF * (ratio - 1) / (ratio + 1) / slides.pull, rel=1e-6)
+    assert slides.margin > locked.margin
+    # Straight down from the jackshaft: the shaft is pulled down as hard in every load as at rest, 2 T sin(wrap/2).
+    down = 2 * 90 * LBF * np.sin(layout.path.wrap[layout.pulleys.driver] / 2)
+    for case in slides.cases:
+        assert case.hub[layout.pulleys.driver, 1] == pytest.approx(-down)
+    fact = next(f for f in results.chapters["grip"].facts if "sliding motor" in f.label)
+    assert float(fact.value.split()[0]) == pytest.approx(down / LBF, rel=0.005)
+    assert slides.set.keeps and not locked.set.keeps
+    assert slides.shares.work > locked.shares.work
+
+
 def test_trap_hub_load_at_rest_may_exceed_running():
     """Two pulleys: at rest 2 T cos(a), running less the part m v^2 that no shaft feels."""
     fast = changed("orchard_sweeper", {"work.power": "0.2 hp"})

@@ -65,7 +65,7 @@ def life_of(look: Looker, layout: StageLayout, stage: StageGrip | None, service:
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
     """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
     p, path = layout.pulleys, layout.path
-    hold = hold_at(layout, stage.hold, stage.sprung, stage.centrifugal)
+    hold = hold_at(layout, stage.hold, stage.way, stage.centrifugal)
     net = grip.grip_si(factor * stage.pulls, path.wrap, stage.friction.likely, hold, stage.centrifugal).net
     strands = (net + stage.centrifugal) / stage.belts
     tight = np.maximum(strands, np.roll(strands, 1))

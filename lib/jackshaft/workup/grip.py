@@ -11,7 +11,9 @@ from jackshaft.checks import undecided
 from jackshaft.mechanics import grip as mech
 from jackshaft.workup import grip_checks, grip_sheets, idler_sheet, tension, uncertainty
 from jackshaft.workup.core import Chapter, Draft, Looker
-from jackshaft.workup.grip_cases import CASES, SPRUNG, Case, Friction, friction_of, hold_of, hubs_of, load_cases
+from jackshaft.workup.grip_cases import (
+    CASES, SLIDE, SPRING, SPRUNG, Case, Friction, friction_of, held_of, hold_at, hubs_of, load_cases, slide_force, way_of,
+)
 from jackshaft.workup.layout import NAME as LAYOUT
 from jackshaft.workup.layout import StageLayout
 from jackshaft.workup.ratio import NAME as RATIO
@@ -53,6 +55,7 @@ class StageGrip(NamedTuple):
     rest: float | None
     shares: uncertainty.Shares | None
     set: tension.StageTension
+    way: str
 
     def case(self, name: str) -> Case | None:
         """Return a load case by name, or None where the build does not say how hard it is."""
@@ -113,25 +116,25 @@ def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | No
     belts = look.get(f"{at}.belts") or 1
     centrifugal = (layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2
     friction = friction_of(look, layout)
-    hold, sprung = hold_of(look, at, layout, belts, centrifugal)
-    held = None if hold is None else float(hold.at_rest)
-    cases = load_cases(look, layout, pulls, friction, held, sprung, centrifugal)
+    way = way_of(look, layout)
+    held = held_of(look, layout, belts, way)
+    cases = load_cases(look, layout, pulls, friction, held, way, centrifugal)
     work, peak = cases[[c.name for c in cases].index("work")], next((c for c in cases if c.name == "peak"), None)
     strands = mech.strands_si(pulls)
-    rest = None if hold is None else float(mech.rest_si(hold)[0])
-    known = hold is not None
-    factor = look.si("work.peak_factor")
-    shares = None
+    known, factor = held is not None, look.si("work.peak_factor")
+    level, rest, shares = None, None, None
     if known:
-        shares = uncertainty.shares_of(look, layout, pulls, friction, held, sprung, belts, factor)
+        level = mech.rest_si(hold_at(layout, held, way, centrifugal))
+        rest = float(level[0])
+        shares = uncertainty.shares_of(look, layout, pulls, friction, held, way, belts, factor)
     need = max(c.needed_bad for c in cases if c.name != "overrun")
     each = (rest if known else need) / belts
     return StageGrip(
-        layout.name, float(np.max(np.abs(pulls))), pulls, centrifugal, held, work.needed, work.needed_bad, sprung,
+        layout.name, float(np.max(np.abs(pulls))), pulls, centrifugal, held, work.needed, work.needed_bad, way == SPRING,
         work.least if known else None, work.least_bad if known else None, _limiting(work, layout, friction), work.net,
-        work.hub, hubs_of(mech.rest_si(hold), layout) if known else None, (peak or work).hub, strands.role,
+        work.hub, hubs_of(level, layout) if known else None, (peak or work).hub, strands.role,
         tuple(n for n, tight in zip(p.names, strands.tight_idler, strict=True) if tight), friction, factor, belts, cases,
-        rest, shares, tension.tension_of(look, layout, each, known, sprung, belts))
+        rest, shares, tension.tension_of(look, layout, each, known, way, belts), way)
 
 
 def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
@@ -167,6 +170,11 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) ->
         peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
         draft.fact(f"{name}: draws that hold", f"{percent(share.work)} at work{peak}",
                    f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}")
+    if stage.way == SLIDE:
+        force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
+        draft.fact(f"{name}: force on the sliding motor", look.both(force, "force"),
+                   "along the line of centres, away from the driven pulley" + ("" if stage.hold is not None else
+                                                                               ": what just holds the work"))
     for label, value, note in tension.arm_facts(look, stage.set):
         draft.fact(label, value, note)
 
@@ -180,5 +188,5 @@ def percent(share: float) -> str:
     return f"{100 * share:.1f} %"
 
 
-__all__ = ["CASES", "NAME", "SPRUNG", "TITLE", "Case", "StageGrip", "friction_of", "hold_of", "percent", "quick", "solve",
+__all__ = ["CASES", "NAME", "SPRUNG", "TITLE", "Case", "StageGrip", "friction_of", "percent", "quick", "solve",
            "work_up"]

@@ -12,6 +12,10 @@ from jackshaft.workup.core import Looker
 from jackshaft.workup.layout_data import StageLayout
 
 SPRUNG = ("sprung idler", "weighted idler")
+
+#: How the belt is kept tight: a spring or weight on an idler, a motor that slides under a spring or its weight, or
+#: centres that are set once and locked.
+SPRING, SLIDE, LOCKED = "spring", "slide", "locked"
 CASES = ("start", "work", "peak", "overrun")
 
 
@@ -125,26 +129,51 @@ def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Cond
     return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(low=low, likely=low, high=low, **here)
 
 
-def hold_of(look: Looker, at: str, layout: StageLayout, belts: int, centrifugal: float):
-    """Return how the belt is kept tight (None where the tension is not known), and whether by a spring.
+def way_of(look: Looker, layout: StageLayout) -> str:
+    """Return how the belt of a loop is kept tight."""
+    kind = look.get(f"stage[{layout.name}].takeup.kind")
+    if kind in SPRUNG and layout.idler is not None:
+        return SPRING
+    return SLIDE if kind == "sliding motor" else LOCKED
 
-    A spring's tension is that of its strand, all belts together; a static tension is that of each
-    strand of each belt at rest.
-    """
-    sprung = look.get(f"{at}.takeup.kind") in SPRUNG and layout.idler is not None
-    key = f"{at}.takeup.slack_tension" if sprung else f"{at}.takeup.static_tension"
+
+def tension_key(layout: StageLayout, way: str) -> str:
+    """Return the key of the build that says how tight the belt is."""
+    return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
+
+
+def held_of(look: Looker, layout: StageLayout, belts: int, way: str) -> float | None:
+    """Return the tension of all belts together, N: of the held strand, or of each strand at rest; None where not known."""
+    key = tension_key(layout, way)
     tension = look.si(key)
     if tension is None:
         look.lack(key)
-        return None, sprung
-    return hold_at(layout, tension if sprung else tension * belts, sprung, centrifugal), sprung
+        return None
+    return tension if way == SPRING else tension * belts
 
 
-def hold_at(layout: StageLayout, tension: float, sprung: bool, centrifugal: float) -> mech.Hold:
+def hold_at(layout: StageLayout, tension: float, way: str, centrifugal: float) -> mech.Hold:
     """Return the hold for a tension of all belts together: of the held strand, or of each strand at rest."""
-    if sprung:
-        return mech.held_strand_si(len(layout.pulleys.names), layout.idler, tension)
-    return mech.fixed_centres_si(layout.path.span, layout.path.wrap, layout.pulleys.pitch, tension, centrifugal)
+    p, path = layout.pulleys, layout.path
+    if way == SPRING:
+        return mech.held_strand_si(len(p.names), layout.idler, tension)
+    if way == SLIDE:
+        base = mech.sliding_base_si(path.ux, path.uy, p.driver, *slide_of(layout), 1.0)
+        # Counted as a tension: the force along the slide over what one newton of tension in every strand makes of it.
+        return mech.Hold(base.weights / np.sum(base.weights), tension, tension)
+    return mech.fixed_centres_si(path.span, path.wrap, p.pitch, tension, centrifugal)
+
+
+def slide_of(layout: StageLayout) -> tuple[float, float]:
+    """Return the direction in which a sliding motor is pushed: along the line of centres, away from the driven pulley."""
+    p, at = layout.pulleys, layout.places
+    return float(at.x[p.driver] - at.x[p.driven]), float(at.y[p.driver] - at.y[p.driven])
+
+
+def slide_force(layout: StageLayout, tension: float) -> float:
+    """Return the force along the slide that holds every strand at a tension at rest, N."""
+    base = mech.sliding_base_si(layout.path.ux, layout.path.uy, layout.pulleys.driver, *slide_of(layout), 1.0)
+    return abs(float(np.sum(base.weights))) * tension
 
 
 def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
@@ -154,7 +183,7 @@ def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
 
 
 def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: StageLayout, friction: Friction,
-                tension: float | None, sprung: bool, centrifugal: float) -> tuple[Case, ...]:
+                tension: float | None, way: str, centrifugal: float) -> tuple[Case, ...]:
     """Solve load cases in one call.
 
     Parameters
@@ -167,21 +196,21 @@ def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: Stage
         Its coefficients.
     tension : float or None
         The hold's, all belts together, N; None where not known.
-    sprung : bool
-        Whether a spring or weight holds the slack strand.
+    way : str
+        How the belt is kept tight.
     centrifugal : float
         m v^2 of all belts at working speed, N. At the start the belt hardly moves, so there it is nothing.
     """
     turning = np.array([0.0 if name == "start" else centrifugal for name in loads])
     pulls = np.stack([p for _, p in loads.values()])
     known = tension is not None
-    hold = hold_at(layout, tension if known else centrifugal, sprung, turning)
+    hold = hold_at(layout, tension if known else centrifugal, way, turning)
     k = np.stack([friction.likely, friction.bad])[:, None, :]
     found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
     total = np.broadcast_to(hold.total, turning.shape)
     # What the hold gains or loses, every strand gains or loses.
     just = found.net + ((found.needed[0] - total) / np.sum(hold.weights))[:, None]
-    extra = 0.0 if sprung else turning
+    extra = turning if way == LOCKED else 0.0
     needed = found.needed + extra
     return tuple(
         Case(name, factor, pulls[c], float(turning[c]), found.margin[0, c] if known else None,
@@ -192,7 +221,7 @@ def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: Stage
 
 
 def load_cases(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float | None,
-               sprung: bool, centrifugal: float) -> tuple[Case, ...]:
+               way: str, centrifugal: float) -> tuple[Case, ...]:
     """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
     start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
     back = 1.0 if overrun is None or overrun == 0.0 else overrun
@@ -200,8 +229,8 @@ def load_cases(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: F
     wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
     loads = {name: (wanted[name], mine) for name, mine in zip(CASES, stacked, strict=True)
              if name in ("work", "overrun") or wanted[name]}
-    return solve_cases(loads, layout, friction, tension, sprung, centrifugal)
+    return solve_cases(loads, layout, friction, tension, way, centrifugal)
 
 
-__all__ = ["CASES", "SPRUNG", "Case", "Condition", "Friction", "friction_of", "hold_at", "hold_of", "hubs_of",
-           "load_cases", "solve_cases"]
+__all__ = ["CASES", "LOCKED", "SLIDE", "SPRING", "SPRUNG", "Case", "Condition", "Friction", "friction_of", "held_of",
+           "hold_at", "hubs_of", "load_cases", "slide_force", "solve_cases", "tension_key", "way_of"]

@@ -9,12 +9,20 @@ import numpy as np
 from jackshaft.checks import Sheet
 from jackshaft.workup import tension
 from jackshaft.workup.core import Looker
-from jackshaft.workup.grip_cases import Case, solve_cases
+from jackshaft.workup.grip_cases import LOCKED, SLIDE, SPRING, Case, solve_cases
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.uncertainty import COUNT
 
 if TYPE_CHECKING:
     from jackshaft.workup.grip import StageGrip
+
+#: What each way of keeping the belt tight does to its strands.
+KEEPS = {
+    SPRING: "The spring keeps its strand at one tension, so the tight strand rises with the load.",
+    SLIDE: "The sliding motor keeps the pull on its shaft, so what one strand gains another loses; speed takes nothing "
+           "away.",
+    LOCKED: "With locked centres the mean of all strands stays what it was at rest: what one strand gains another loses.",
+}
 
 SIDES = {1: "tight", -1: "slack", 0: "between"}
 
@@ -41,7 +49,7 @@ def design_case(look: Looker, layout: StageLayout, stage: StageGrip) -> Case | N
     if factor is None or factor == 1.0:
         return None
     loads = {"design": (factor, factor * stage.pulls)}
-    return solve_cases(loads, layout, stage.friction, None, stage.sprung, stage.centrifugal)[0]
+    return solve_cases(loads, layout, stage.friction, None, stage.way, stage.centrifugal)[0]
 
 
 def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -70,9 +78,7 @@ def _strands(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
                      look.show(stage.rest, "force"), *running))
     return Sheet(f"{layout.name}: tension of every strand", ("strand", "side at work", "at rest", *_heads(stage)),
                  tuple(rows), "All belts together, the centrifugal part counted. "
-                 + ("The spring keeps its strand at one tension, so the tight strand rises with the load."
-                    if stage.sprung else "With locked centres the mean of all strands stays what it was at rest: what one "
-                    "strand gains another loses.") + _loose(stage))
+                 + KEEPS[stage.way] + _loose(stage))
 
 
 def _heads(stage: StageGrip) -> tuple[str, ...]:
@@ -160,11 +166,13 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     if stage.sprung:
         rows.append(("the idler must hold", "the slack strand at slip", "", look.show(stage.needed, "force")))
     else:
-        rows.append(("each strand at rest, all belts", "about pull ÷ 2 + slack at slip + m v²",
+        rows.append(("each strand at rest, all belts", "about pull ÷ 2 + slack at slip"
+                     + (" + m v²" if stage.way == LOCKED else ""),
                      "weighed by the lengths of the strands", look.show(stage.needed, "force")))
     if stage.margin is not None:
-        usable = stage.hold - (0.0 if stage.sprung else stage.centrifugal)
-        need = stage.needed - (0.0 if stage.sprung else stage.centrifugal)
+        lost = stage.centrifugal if stage.way == LOCKED else 0.0
+        usable = stage.hold - lost
+        need = stage.needed - lost
         rows.append(("margin", "what grips ÷ what is needed", f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
                      f"{stage.margin:.2f} ×"))
     return Sheet(f"{layout.name}: worked with the numbers put in", ("step", "formula", "numbers", "result"), tuple(rows),

@@ -10,6 +10,7 @@ from jackshaft import tables
 from jackshaft.checks import Sheet
 from jackshaft.mechanics import tension as mech
 from jackshaft.workup.core import Looker
+from jackshaft.workup.grip_cases import LOCKED, SPRING
 from jackshaft.workup.layout_data import StageLayout
 
 GRAVITY, POUND_FORCE = 9.80665, 4.4482216152605
@@ -73,12 +74,17 @@ class StageTension(NamedTuple):
         return float(mech.tension_from_frequency.si(frequency, span=strand.span, linear_density=self.mass))
 
     @property
+    def keeps(self) -> bool:
+        """Whether a spring or weight keeps the tension, so that new and run in are the same."""
+        return self.new_over_run_in == 1.0
+
+    @property
     def best(self) -> Strand:
         """The strand to measure on: the longest."""
         return max(self.strands, key=lambda s: s.span)
 
 
-def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, sprung: bool, belts: int) -> StageTension:
+def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
     """Return how the tension of a loop is set and read.
 
     Parameters
@@ -91,16 +97,17 @@ def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, sprun
         Tension of every strand of one belt at rest, N.
     told : bool
         Whether the build gives it; else it is what the hardest load needs.
-    sprung : bool
-        Whether a spring or weight holds it.
+    way : str
+        How the belt is kept tight.
     belts : int
         Belts side by side.
     """
     # A sixty-fourth is what an inch rule reads, 16 mm a metre what a metric one does.
     share = 1.0 / 64.0 if look.system == "inch" else 0.016
     stiffness, mass = stiffness_of(layout), layout.belt.mass if layout.belt else None
+    sprung = way == SPRING
     # A spring keeps its pull while the belt runs in; a locked centre loses a third of it.
-    more = 1.0 if sprung else tables.table("belt_limits").one(item="new belt over run-in tension")["likely"]
+    more = 1.0 if way != LOCKED else tables.table("belt_limits").one(item="new belt over run-in tension")["likely"]
     strands = []
     names = layout.pulleys.names
     for i, name in enumerate(names):
@@ -159,11 +166,11 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
     lines.append(("Measure on the strand", f"{best.words}, {look.tape(best.span)} free"))
     lines.append(("Push at mid-span until it gives", short_of(look, best.distance)))
     run = look.show(best.force, "force")
-    lines.append(("Force on one belt", run if stage.sprung else
+    lines.append(("Force on one belt", run if stage.keeps else
                   f"{run} run in, {look.show(best.force_new, 'force')} new"))
     if best.frequency is not None:
         hertz = f"{best.frequency:.0f} Hz"
-        lines.append(("Or pluck it", hertz if stage.sprung else f"{hertz} run in, {best.frequency_new:.0f} Hz new"))
+        lines.append(("Or pluck it", hertz if stage.keeps else f"{hertz} run in, {best.frequency_new:.0f} Hz new"))
     if stage.arm is not None:
         arm = stage.arm
         lines.append(("Arm", f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to it "
@@ -206,9 +213,9 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
     each = look.show(stage.each, "force")
     note = (f"For {each} in each strand of one belt at rest" + ("" if stage.told else
             ": no tension is in the build yet, and this holds the hardest load at the bad end of friction") + ". ")
-    if stage.sprung:
-        note += ("A spring keeps its pull, so new and run in are the same; block the arm while you push, or the strand gives "
-                 "way. ")
+    if stage.keeps:
+        note += ("A spring keeps its pull, so new and run in are the same; block the " + ("arm" if stage.sprung else "slide")
+                 + " while you push, or the strand gives way. ")
     else:
         note += f"A new belt is set {stage.new_over_run_in:g} times as tight and checked again when it has run in. "
     note += ("The section's own stiffness is counted." if stage.stiffness else

@@ -12,7 +12,7 @@ from jackshaft.mechanics import grip as mech
 from jackshaft.mechanics import path as belt_path
 from jackshaft.units import Measure
 from jackshaft.workup.core import Looker
-from jackshaft.workup.grip_cases import Friction
+from jackshaft.workup.grip_cases import LOCKED, Friction, hold_at, tension_key
 from jackshaft.workup.layout_data import StageLayout
 
 COUNT = 10_000
@@ -116,7 +116,7 @@ def _half(look: Looker, key: str, default: float, *, share: bool = True) -> tupl
     return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON
 
 
-def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float, sprung: bool,
+def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float, way: str,
               belts: int, peak: float | None) -> Shares:
     """Draw every uncertain input of a loop and count the draws that grip at work and at the peak.
 
@@ -132,8 +132,8 @@ def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Fr
         Its band.
     tension : float
         The hold's tension, all belts together, N.
-    sprung : bool
-        Whether a spring or weight holds the slack strand.
+    way : str
+        How the belt is kept tight.
     belts : int
         Belts side by side.
     peak : float or None
@@ -154,7 +154,7 @@ def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Fr
     off, source = _half(look, "engine.work_speed", SPEED)
     turns = off / look.si("engine.work_speed") if off else SPEED
     tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
-    key = f"{at}.takeup.slack_tension" if sprung else f"{at}.takeup.static_tension"
+    key = tension_key(layout, way)
     off, source = _half(look, key, TENSION)
     share = off / look.si(key)
     tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
@@ -176,15 +176,17 @@ def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Fr
         top = peak, off
     mass = (layout.belt.mass if layout.belt else 0.0) * belts
     signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
+    # What a spring or a slide keeps does not go by where the pulleys stand to a millimetre.
+    kept = None if way == LOCKED else hold_at(layout, tension, way, 0.0).weights.tobytes()
     found = _outcome(drawn, bands, (power, load), (float(layout.speed), turns), (tension, share), mass, signs.tobytes(),
-                     p.flat.tobytes(), p.pitch.tobytes(), p.driver, layout.idler if sprung else None, top,
+                     p.flat.tobytes(), p.pitch.tobytes(), p.driver, kept, top,
                      tuple(columns))
     return found._replace(tolerances=tuple(told))
 
 
 @lru_cache(maxsize=32)
 def _outcome(drawn: tuple, bands: tuple, load: tuple[float, float], turns: tuple[float, float], tension: tuple[float, float],
-             mass: float, signs: bytes, flat: bytes, pitch: bytes, driver: int, idler: int | None,
+             mass: float, signs: bytes, flat: bytes, pitch: bytes, driver: int, kept: bytes | None,
              top: tuple[float, float] | None, columns: tuple[tuple[str, int], ...]) -> Shares:
     """Count the draws that hold; remembered, since a slider moves one stage and the others stay as they were."""
     loop, sign, r = _geometry(*drawn), np.frombuffer(signs), np.frombuffer(pitch)
@@ -196,8 +198,8 @@ def _outcome(drawn: tuple, bands: tuple, load: tuple[float, float], turns: tuple
     speed = turns[0] * (1.0 + turns[1] * _even(TURNS)) * loop.r[:, driver] / r[driver]
     centrifugal = mass * speed**2
     pulls = sign * (load[0] * (1.0 + load[1] * _even(LOAD)) / speed)[:, None]
-    hold = mech.held_strand_si(len(r), idler, held) if idler is not None else \
-        mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
+    hold = mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal) if kept is None else \
+        mech.Hold(np.frombuffer(kept), held, held)
     margin = mech.grip_si(pulls, loop.wrap, k, hold, centrifugal).least
     margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
     at_top = None if top is None else float(draws.share_that_holds_si(margin / (top[0] + top[1] * _even(TOP))))
