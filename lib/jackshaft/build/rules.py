@@ -157,8 +157,6 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     driver, driven = build.get(f"{at}.driver"), build.get(f"{at}.driven")
     if driver and driver == driven:
         yield _say(build, f"{at}.driven", f"'{driven}', which is also the driver", "another pulley")
-    if len(pulleys) == 1:
-        yield _say(build, f"{at}.pulley", "one pulley", "two or more, in the order the belt meets them")
     if build.get(f"{at}.crossed") and len(pulleys) > 2:
         yield _say(build, f"{at}.crossed", f"a crossed belt on {len(pulleys)} pulleys", "a crossed belt on two")
     idler = build.get(f"{at}.takeup.idler")

@@ -161,17 +161,23 @@ def _cut_lead(entry) -> list:
     return lead
 
 
+def _apart(table):
+    """Set a new chapter or part off by a blank line."""
+    table.trivia.indent = "\n"
+    return table
+
+
 def _down(table, name: str, item: str | None):
     if item is None:
         if not isinstance(table.get(name), dict):
-            table[name] = tomlkit.table()
+            table[name] = _apart(tomlkit.table())
         return table[name]
     if not isinstance(table.get(name), list | AoT):
         table[name] = tomlkit.aot()
     for entry in table[name]:
         if str(entry.get("name", "")) == item:
             return entry
-    entry = tomlkit.table()
+    entry = _apart(tomlkit.table())
     entry["name"] = item
     table[name].append(entry)
     return table[name][-1]

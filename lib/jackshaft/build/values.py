@@ -45,8 +45,7 @@ def said(raw: object) -> str:
 
 def example(field: Field, system: str) -> str:
     """Return a text that the field would take."""
-    kind = KINDS[field.kind]
-    return f"'5 {kind.inch if system == 'inch' else kind.metric}'"
+    return f"'{KINDS[field.kind].examples_for(system)[0]}'"
 
 
 def take(field: Field, raw: object, system: str) -> Value:

@@ -100,8 +100,15 @@ def write_down(build: Build, key: str, text: str, known: str = "", by: str = "")
     return kept, words + (" " + "; ".join(moved) + "." if moved else "")
 
 
-#: Lists that a part can be added to, with their words.
-LISTS = tuple((c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted")
+def lists(build: Build) -> list[tuple[str, str]]:
+    """Return (words, key) of every list that a part can be added to: those of the file, then those inside its parts."""
+    found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted"]
+    for chapter in CHAPTERS:
+        homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
+        for home in homes:
+            found += [(f"{p.title}: {home.removeprefix(chapter.name).strip('[]') or chapter.title}", f"{home}.{p.name}")
+                      for p in chapter.parts if p.many]
+    return found
 
 
 def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
@@ -117,7 +124,8 @@ def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
     if not name.strip() or set(name) & set("[]"):
         raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
     kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()})
-    return kept, f"Added {kind} '{name.strip()}'. What is known of it can be written down now."
+    words = label(f"{kind}[{name.strip()}].name").split("(")[-1].rstrip(")")
+    return kept, f"Added {words}. What is known of it can be written down now."
 
 
 def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
@@ -143,5 +151,5 @@ def _short(folder: Path) -> str:
     return "/".join(parts[-3:])
 
 
-__all__ = ["BLANK", "HOW", "LISTS", "add_part", "file_name", "hint", "list_builds", "measurements", "new_build",
+__all__ = ["BLANK", "HOW", "add_part", "file_name", "hint", "list_builds", "lists", "measurements", "new_build",
            "open_other", "records_dir", "render", "write_down"]

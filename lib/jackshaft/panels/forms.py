@@ -95,7 +95,7 @@ class StartForms(Forms):
         self.name = _text("Name", hint="such as Log splitter pump drive")
         self.start = _choice("Start from", (desk.BLANK, *list_builds()))
         self.units = _choice("Shown in", ("inch", "metric"))
-        self.kind = _choice("Kind of part", desk.LISTS)
+        self.kind = _choice("Kind of part", desk.lists(build))
         self.part = _text("Its name", hint="such as idler bearing")
         self.key = _choice("What was measured", desk.measurements(build))
         self.value = _text("Value", hint="with its unit, such as 1-3/8 in")
@@ -138,6 +138,9 @@ class StartForms(Forms):
         self.key.options = desk.measurements(self.build)
         self.key.value = key if key in [k for _, k in self.key.options] else self.key.options[0][1]
         self.value.value = ""
+        kind = self.kind.value
+        self.kind.options = desk.lists(self.build)
+        self.kind.value = kind
         self._hint()
 
 

@@ -69,9 +69,10 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
         Naming every diameter, kind of diameter or role that is not known.
     """
     names = look.names(f"{at}.pulley")
-    if not names:
-        look.lack(f"{at}.driver")
-        raise Unknown(f"{at}.pulley[driver].diameter", f"{at}.pulley[driven].diameter")
+    if len(names) < 2:
+        # Which two pulleys carry the power can be said only once they are in the list.
+        look.lack(f"{at}.driver", f"{at}.driven")
+        raise Unknown(f"{at}.driver", f"{at}.driven")
     section = section_row(look, at)
     missing: list[str] = []
     pitch, outside, inside, flat = [], [], [], []

@@ -152,6 +152,8 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
             broken[name] = unknown.keys
     if not names:
         if not look.has("engine") and not look.has("work"):
+            if not look.has("shaft") and not look.has("bearing"):
+                look.lack("engine.kind", "engine.work_speed", "work.name")
             return draft.done(look, "not known yet", "No engine, no stage and no work is in the build file yet.")
         look.lack("engine.work_speed")
         draft.checks.append(undecided("ratio.speed", "speed of the work", ("engine.work_speed", "work.speed_least"),

@@ -1,0 +1,107 @@
+"""What the start page does, as plain functions, on a copy of the data."""
+
+import pytest
+
+from jackshaft.build import DEMO, BuildProblems, ChangedOnDisk, list_builds, load, opened_last
+from jackshaft.panels import desk
+from jackshaft.workup import work_up
+
+
+@pytest.fixture(autouse=True)
+def on_a_copy(own_data, monkeypatch):
+    monkeypatch.delenv("JACKSHAFT_BUILD", raising=False)
+
+
+def test_a_new_build_is_made_opened_and_asks_for_more():
+    build, words = desk.new_build("Log splitter No. 2", desk.BLANK, "metric")
+    assert build.system == "metric" and build.name == "Log splitter No. 2" and "log_splitter_no_2.toml" in words
+    assert "log_splitter_no_2" in list_builds() and opened_last() == "log_splitter_no_2"
+    assert load().name == build.name
+    assert desk.measurements(build)[0][0].startswith("wanted: ")
+
+
+def test_a_copy_keeps_all_but_the_name():
+    build, _ = desk.new_build("My sweeper", DEMO, "inch")
+    demo = load(DEMO)
+    assert build.name == "My sweeper"
+    assert {k: v for k, v in build.values.items() if k != "name"} == {k: v for k, v in demo.values.items() if k != "name"}
+
+
+@pytest.mark.parametrize("name", ["", "  ", "!!!"])
+def test_a_name_without_letters_is_refused(name):
+    with pytest.raises(BuildProblems, match="letters or digits"):
+        desk.new_build(name, desk.BLANK, "inch")
+
+
+def test_no_build_is_overwritten():
+    with pytest.raises(BuildProblems, match="no build is overwritten"):
+        desk.new_build("Drum mixer", desk.BLANK, "inch")
+    assert load("drum_mixer").names("stage")
+
+
+def test_opening_the_demo_again_forgets_the_other():
+    desk.open_other("drum_mixer")
+    assert load().slug == "drum_mixer"
+    desk.open_other(DEMO)
+    assert opened_last() is None and load().slug == DEMO
+    with pytest.raises(BuildProblems):
+        desk.open_other("no_such_build")
+
+
+def test_a_build_grows_part_by_part_to_a_verdict():
+    build, _ = desk.new_build("Saw", desk.BLANK, "inch")
+    for kind, name in (("shaft", "arbor"), ("stage", "drive")):
+        build, _ = desk.add_part(build, kind, name)
+    steps = [("engine.work_speed", "2600 rpm"), ("stage[drive].kind", "belt"), ("stage[drive].from", "engine"),
+             ("stage[drive].to", "arbor"), ("work.shaft", "arbor"), ("work.speed_least", "1200 rpm"),
+             ("work.speed_most", "1400 rpm")]
+    for key, text in steps:
+        build, _ = desk.write_down(build, key, text)
+    assert any(key == "stage[drive].pulley" for _, key in desk.lists(build))
+    for name, size in (("small", "4 in"), ("big", "8 in")):
+        build, _ = desk.add_part(build, "stage[drive].pulley", name)
+        build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].diameter", size, "measured", "calipers")
+        build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].measured_as", "pitch")
+    build, _ = desk.write_down(build, "stage[drive].driver", "small")
+    build, words = desk.write_down(build, "stage[drive].driven", "big")
+    speed = next(c for c in work_up(build).checks if c.id == "ratio.speed")
+    # 2600 x 4 / 8 = 1300, less the creep that the table takes for a belt: 1 %
+    assert speed.verdict == "go" and speed.value == "1287 rpm"
+    assert build.get("stage[drive].pulley[big].diameter").known == "measured, calipers"
+
+
+def test_a_refused_value_leaves_everything():
+    build = load(DEMO)
+    before = build.path.read_bytes()
+    with pytest.raises(BuildProblems, match="wanted a force"):
+        desk.write_down(build, "engine.side_load_limit", "150 rpm")
+    with pytest.raises(BuildProblems, match="a second 'jackshaft'"):
+        desk.add_part(build, "shaft", "jackshaft")
+    with pytest.raises(BuildProblems, match="without square brackets"):
+        desk.add_part(build, "shaft", "a[b]")
+    assert build.path.read_bytes() == before
+
+
+def test_a_file_changed_by_somebody_else_is_not_overwritten():
+    build = load(DEMO)
+    build.path.write_text(build.text + "\n# another hand\n", encoding="utf-8")
+    with pytest.raises(ChangedOnDisk):
+        desk.write_down(build, "engine.side_load_limit", "150 lbf")
+
+
+def test_what_a_value_changes_is_said():
+    build = load(DEMO)
+    _, words = desk.write_down(build, "stage[brush belts].takeup.static_tension", "60 lbf")
+    assert "brush belts: grip at work is now go" in words
+
+
+def test_yes_no_and_counts_are_taken_as_such():
+    build, _ = desk.write_down(load(DEMO), "circuit.engine_space", "no")
+    build, _ = desk.write_down(build, "circuit.bundled", "3")
+    assert build.get("circuit.engine_space") is False and build.get("circuit.bundled") == 3
+    assert "the build says no" in desk.hint(build, "circuit.engine_space")
+
+
+def test_an_empty_text_forgets_a_value():
+    build, words = desk.write_down(load(DEMO), "circuit.fuse", "")
+    assert build.get("circuit.fuse") is None and words.startswith("Forgot")
