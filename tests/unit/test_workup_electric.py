@@ -311,3 +311,52 @@ date = 2026-03-01
 """
     found = check(parse(text.encode(), file="hopeless"), "electric.short")
     assert found.stands and "cannot be accepted" in found.reason
+
+
+JOINTS = """
+[[circuit.joint]]
+name = "fuse holder"
+place = "battery side, out"
+resistance = "10 mΩ"
+
+[[circuit.joint]]
+name = "clutch plug"
+place = "coil side, out"
+drop = "{drop} V"
+
+[[circuit.joint]]
+name = "ground lug"
+place = "battery side, back"
+resistance = "5 mΩ"
+"""
+
+
+def with_joints(drop):
+    return parse((HOPELESS.replace('"20 AWG"', '"12 AWG"').replace('power = "110 W"', 'current = "0 A"')
+                  + JOINTS.format(drop=drop)).encode(), file="joints")
+
+
+def test_joints_listed_one_by_one_stand_where_they_are():
+    data = electric(with_joints(0.02))
+    assert data.steps.parts == ("fuse", "fuse holder", "wire out", "clutch plug", "coil", "wire back", "ground lug")
+    assert data.steps.drops[data.steps.parts.index("clutch plug"), 0] == pytest.approx(0.02, rel=0.1)
+    assert check(with_joints(0.02), "electric.joints").verdict == GO
+    assert check(with_joints(0.2), "electric.joints").verdict == CAUTION
+    hot = check(with_joints(1.0), "electric.joints")
+    assert hot.verdict == STOP and hot.guards and "clutch plug" in hot.value
+    assert electric(with_joints(0.02)).line.line_ohm < electric(with_joints(0.2)).line.line_ohm
+
+
+def test_charging_at_idle_is_told_where_it_is_known(demo):
+    assert [c for c in work_up(demo).of("electric") if c.id == "electric.charging-idle"] == []
+    low, high = (check(demo.with_values({"circuit.charging_idle": a}), "electric.charging-idle") for a in ("2 A", "9 A"))
+    assert low.verdict == CAUTION and "short" in low.value
+    assert high.verdict == GO
+
+
+def test_cold_lamps_on_the_clutchs_wire_may_open_its_fuse(demo):
+    text = HOPELESS.replace('"20 AWG"', '"10 AWG"').replace('"22 ft"', '"4 ft"').replace("bundled = 4", 'insulation = "105 °C"')
+    build = parse(text.encode(), file="lamps").with_values({"circuit.fuse": "20 A"})
+    found = check(build, "electric.fuse")
+    assert found.verdict == CAUTION and "Cold lamps" in found.reason
+    assert check(build.with_values({"circuit.load[lamps].same_wire": False}), "electric.fuse").verdict == GO

@@ -101,6 +101,19 @@ CIRCUIT = Section(
             many=True,
         ),
         Section(
+            "joint",
+            "Joints one by one",
+            "connectors, contacts and grounds whose drop was measured; together they stand for joint_resistance",
+            (
+                Field("name", "text", "what it is; required"),
+                Field("place", "choice", "where it sits in the line",
+                      ("battery side, out", "coil side, out", "coil side, back", "battery side, back")),
+                Field("resistance", "resistance", "drop over current", least=0.0),
+                Field("drop", "voltage", "drop across it, clutch engaged, coil cold", least=0.0),
+            ),
+            many=True,
+        ),
+        Section(
             "interlock",
             "Interlocks",
             "each switch that must be closed before the clutch engages",

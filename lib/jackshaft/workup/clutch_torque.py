@@ -136,6 +136,14 @@ def geometry_of(look: Looker) -> Geometry | None:
                     tuple(assumed))
 
 
+def _pressure_radius(look: Looker) -> float:
+    """Return the friction radius under uniform pressure over that of worn-in rings, the rings' areas counted."""
+    rings = [(look.si(f"clutch.pole[{n}].inner") / 2, look.si(f"clutch.pole[{n}].outer") / 2) for n in look.names("clutch.pole")]
+    shares = [clutch.face_torque.si(1.0, friction=1.0, inner=a, outer=b, worn_in=False).radius
+              / clutch.face_torque.si(1.0, friction=1.0, inner=a, outer=b).radius for a, b in rings]
+    return float(sum(shares) / len(shares))
+
+
 def _from_geometry(look: Looker) -> Known | None:
     found, r20 = geometry_of(look), look.si("clutch.coil_resistance")
     volts = look.si("clutch.plate_voltage", nominal_of(look))
@@ -150,7 +158,8 @@ def _from_geometry(look: Looker) -> Known | None:
     if torque[1] <= 0.0:
         return None
     words = f"{found.turns * amps:.0f} ampere-turns, {look.show(float(pull.force), 'force')} of pull, steel at " \
-        f"{float(pull.density):.2f} T; " + "; ".join(found.assumed)
+        f"{float(pull.density):.2f} T; worn in (uniform wear); new stiff faces (uniform pressure) " \
+        f"{100 * (_pressure_radius(look) - 1):+.1f} %; " + "; ".join(found.assumed)
     return Known("geometry", torque[1], amps, clutch.Band(torque[0] / torque[1], 1.0, torque[2] / torque[1]), *_faces(look),
                  words)
 

@@ -96,6 +96,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     electric_care.interlocks(draft, look)
     if data is not None:
         _sheets(draft, look, data)
+        electric_care.joint_check(draft, look, data)
         electric_care.readings(draft, look, data)
         electric_care.symptoms(draft, look, data)
     draft.cautions += [
@@ -180,7 +181,7 @@ def _facts(draft: Draft, look: Looker, data: ElectricData) -> None:
     joints = line.line_ohm - line.wire_ohm
     i = data.at("running, cold")
     heat = float(contacts.contact_heat.si(steps.coil_amps[i if i is not None else 0], resistance=joints))
-    told = look.si("circuit.joint_resistance") is not None
+    told = look.si("circuit.joint_resistance") is not None or bool(look.names("circuit.joint"))
     draft.fact("joints, contacts and fuse", look.show(joints, "resistance") if told else "not known yet",
                f"{look.how('circuit.joint_resistance') or 'as given'}; {heat:.2g} W of heat in them, coil cold" if told else
                "read the drop across each joint with the clutch engaged")

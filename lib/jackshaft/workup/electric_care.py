@@ -97,6 +97,24 @@ def readings(draft: Draft, look: Looker, data) -> None:
                 "the joint between them is the one to open, clean and crimp anew.", "drop-limits")
 
 
+def joint_check(draft: Draft, look: Looker, data) -> None:
+    """Add the verdict on each joint that is listed: a sound one shows nothing measurable, half a volt is a fault."""
+    names = look.names("circuit.joint")
+    i = next((k for k in (data.at("running, cold"), data.at("battery only, cold")) if k is not None), None)
+    drops = {p: (float(data.steps.drops[k, i]), float(data.steps.watts[k, i]))
+             for k, p in enumerate(data.steps.parts) if p in names}
+    if not drops:
+        return
+    worst = max(drops, key=lambda p: drops[p][0])
+    drop, watts = drops[worst]
+    verdict = GO if drop < OFF else CAUTION if drop < FAULT else STOP
+    draft.check("electric.joints", "joints one by one", f"{worst}: {volts(drop)}, {watts:.2g} W",
+                f"less than {volts(OFF)} in any", verdict, "; ".join(f"{p} {volts(d)}, {w:.2g} W" for p, (d, w) in drops.items())
+                + ". A joint that heats goes bad faster and melts its housing long before the fuse opens.",
+                "" if verdict == GO else f"Open {worst}, clean it bright, crimp a new terminal and grease it.", "drop-limits",
+                guards=watts > 2.0 and verdict == STOP)
+
+
 def symptoms(draft: Draft, look: Looker, data) -> None:
     """Add the table of symptoms, each with the one measurement that halves the list and this build's value."""
     which = "running" if data.at("running, cold") is not None else "battery only"
@@ -134,4 +152,4 @@ def symptoms(draft: Draft, look: Looker, data) -> None:
                               f"Values for the coil cold, {'engine running' if which == 'running' else 'battery only'}."))
 
 
-__all__ = ["FAULT", "OFF", "interlocks", "readings", "return_check", "symptoms"]
+__all__ = ["FAULT", "OFF", "interlocks", "joint_check", "readings", "return_check", "symptoms"]

@@ -47,6 +47,7 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
                                       f"{look.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
                                       "that depends on its capacity.", limit=f"{look.show(total, 'current')} or more"))
         return
+    _idle_check(draft, look, total, capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or budget.lasts >= BRIDGE else STOP
     value = f"{look.show(budget.surplus, 'current')} left" if budget.enough else \
         f"{look.show(-budget.surplus, 'current')} short; the battery lasts {minutes(budget.lasts)}"
@@ -56,6 +57,20 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
                    f"{minutes(budget.lasts)}, if the battery was full."),
                 "" if verdict == GO else "Switch the other loads off while the clutch is in, use lamps that take less, work at "
                 "a higher speed, fit a larger charging coil, or recharge after each job.", "charging-tests; trade-practice")
+
+
+def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None) -> None:
+    """Add the budget at idle, where its output is known: idling with the clutch in is brief, so a lack is a caution."""
+    output = look.si("circuit.charging_idle")
+    if output is None:
+        return
+    budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
+    lasts = "" if budget.enough or capacity is None else f"; the battery lasts {minutes(budget.lasts)}"
+    draft.check("electric.charging-idle", "charging at idle", f"{look.show(abs(budget.surplus), 'current')} "
+                f"{'left' if budget.enough else 'short'}{lasts}", f"{look.show(total, 'current')} or more",
+                GO if budget.enough else CAUTION, "A charging coil gives less as it turns slower; what it lacks comes out of "
+                "the battery.", "" if budget.enough else "Do not idle with the clutch in and the lamps on.",
+                "charging-tests; trade-practice")
 
 
 def minutes(seconds: float) -> str:

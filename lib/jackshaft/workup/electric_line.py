@@ -124,7 +124,7 @@ def _fuse_ohm(look: Looker) -> float | None:
 
 
 def _joint_parts(look: Looker, assumed: list[str]):
-    """Return fuse and joints on the way out, likely and at the bad end."""
+    """Return fuse and joints on the way out, likely and at the bad end, where they are not listed one by one."""
     joints = look.get("circuit.joint_resistance")
     fuse = _fuse_ohm(look)
     has_fuse = look.si("circuit.fuse") is not None
@@ -151,6 +151,30 @@ def _joint_parts(look: Looker, assumed: list[str]):
     spread = joints.plus_minus or 0.0
     worst = [p._replace(ohm=p.ohm + spread) if p.kind == "joint" else p for p in parts]
     return tuple(parts), tuple(worst)
+
+
+PLACES = ("battery side, out", "coil side, out", "coil side, back", "battery side, back")
+
+
+def named_joints(look: Looker) -> dict[str, list[circuit.Part]]:
+    """Return the joints that the build lists one by one, by their place; empty where it lists none.
+
+    A joint whose drop was read gets its resistance from that drop and the cold coil's own current.
+    """
+    found: dict[str, list[circuit.Part]] = {}
+    r20 = look.si("clutch.coil_resistance")
+    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage"))
+    for name in look.names("circuit.joint"):
+        at = f"circuit.joint[{name}]"
+        place, ohm, drop = look.get(f"{at}.place") or PLACES[0], look.si(f"{at}.resistance"), look.si(f"{at}.drop")
+        if ohm is None and drop is not None and r20 and supply and drop < supply:
+            # the coil has what is left of the supply, near enough for a joint
+            ohm = drop * r20 / (supply - drop)
+        if ohm is None:
+            look.lack(f"{at}.drop")
+        elif ohm > 0.0:
+            found.setdefault(place, []).append(circuit.Part(name, "joint", ohm))
+    return found
 
 
 def read_line(look: Looker) -> Line:
@@ -185,7 +209,13 @@ def read_line(look: Looker) -> Line:
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
     size = wiring.wire_size.si(area)
     air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
-    joints, worst_joints = _joint_parts(look, assumed)
+    listed = named_joints(look)
+    if listed:
+        joints = (circuit.Part("fuse", "fuse", _fuse_ohm(look) or 0.005),) if look.si("circuit.fuse") is not None else ()
+        worst_joints = joints
+    else:
+        joints, worst_joints = _joint_parts(look, assumed)
+    near, far, home, post = (tuple(listed.get(p, ())) for p in PLACES)
     chassis = back == 0.0
 
     def wires(per_metre: float):
@@ -212,7 +242,8 @@ def read_line(look: Looker) -> Line:
                              None if load.ohm is not None else load.amps)
                  for load in loads_of(look, nominal) if load.same_wire and load.amps > 0.0)
     return Line(nominal, tuple(states), r20, hot, rise, size, wire_words(look, size), out, back, chassis,
-                (*joints, *likely_out), likely_back, (*worst_joints, *worst_out), worst_back, taps, source, air,
+                (*joints, *near, *likely_out, *far), (*home, *likely_back, *post),
+                (*worst_joints, *near, *worst_out, *far), (*home, *worst_back, *post), taps, source, air,
                 tuple(assumed))
 
 

@@ -15,6 +15,8 @@ from jackshaft.workup.electric_line import FRAME_OHM, FUSE_STYLES, ZERO_C, Line
 
 #: Insulation that nobody looked at lies between these classes; a verdict stands where both ends agree.
 LOWEST_CLASS, HIGHEST_CLASS = 60.0 + ZERO_C, 200.0 + ZERO_C
+#: Cold lamp over hot lamp, and for how long (s): from memory.
+INRUSH, INRUSH_SECONDS = 10.0, 0.05
 RULE = "A fuse is held at or under what the wire may carry as it lies; the 150 % that a boat code allows is not used."
 
 
@@ -146,11 +148,28 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
         return
     judged, am = found[-1], lying[-1] if not found[-1].protects_wire else am
     guards = not judged.protects_wire
-    verdict = STOP if guards or judged.load_share > 1.0 else CAUTION if not judged.holds_load else GO
+    tires = _inrush(look, line, rating)
+    verdict = STOP if guards or judged.load_share > 1.0 else CAUTION if tires or not judged.holds_load else GO
     draft.check(id, name, f"{rating:g} A", window, verdict,
-                f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(look, am, known)}). {RULE}",
+                f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(look, am, known)}). {tires}{RULE}",
                 "" if verdict == GO else f"Fit a {advice}." if advice else nothing,
                 "fuse-glossary; " + ("iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"), guards=guards)
+
+
+def _inrush(look: Looker, line: Line, rating: float) -> str:
+    """Return why the fuse may open when cold lamps on the clutch's wire are switched on; empty where it lives."""
+    lamps = [t for t in line.taps if t.ohm is not None]
+    kind = look.get("circuit.fuse_kind") or "blade"
+    if not lamps or kind not in FUSE_STYLES:
+        return ""
+    supply = max(s[1] for s in line.states)
+    rush = supply / line.r20 + INRUSH * sum(supply / t.ohm for t in lamps)
+    # wire and joints hold the rush down
+    rush = min(rush, supply / line.line_ohm) if line.line_ohm else rush
+    gates = fuses.fuse_gates_si(FUSE_STYLES[kind])
+    if bool(fuses.survives_inrush_si(rush, seconds=INRUSH_SECONDS, rating=rating, gates=gates)):
+        return ""
+    return f"Cold lamps on the same wire draw {look.show(rush, 'current')} for a moment, which may open it. "
 
 
 def shorts_of(look: Looker, data, am, insulation: float) -> tuple[Short, ...]:
