@@ -8,8 +8,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.stats import spearmanr
 
 from jackshaft.build import BuildProblems, load
+from jackshaft.mechanics import draws
 from jackshaft.mechanics import path as belt_path
 from jackshaft.workup import work_up
 from jackshaft.workup.grip import percent
@@ -351,6 +353,22 @@ def test_common_tolerances_are_declared(sweeper):
     assert {r[0] for r in rows} >= {"load", "belt tension", "friction in the grooves", "diameters", "centres", "engine speed"}
     assert next(r for r in rows if r[0] == "engine speed")[2] == "the build"
     assert next(r for r in rows if r[0] == "load")[2] == "common practice, no source"
+
+
+def test_what_drives_the_scatter_is_the_squared_rank_correlation():
+    """Against the statistics library's Spearman coefficient; draws without an outcome are left out by both."""
+    rng = np.random.default_rng(5)
+    inputs = rng.random((4000, 4))
+    inputs[:, 3] = 0.7
+    outcome = 3 * inputs[:, 0] - inputs[:, 1] ** 3 + 0.2 * rng.random(4000)
+    outcome[::50] = np.nan
+    good = np.isfinite(outcome)
+    found = draws.drivers_of_ranks_si(draws.ranks_si(inputs), outcome)
+    for i in range(3):
+        r = spearmanr(inputs[good, i], outcome[good]).statistic
+        assert found.share[i] == pytest.approx(r * r, abs=1e-9) and found.sign[i] == np.sign(r)
+    assert found.share[3] == 0.0
+    assert np.allclose(draws.drivers_si(inputs, outcome).share, found.share)
 
 
 @pytest.mark.parametrize(("share", "words"), [(1.0, "100 %"), (0.0, "0 %"), (0.9999, "over 99.9 %"), (0.0001, "under 0.1 %"),

@@ -37,7 +37,8 @@ class Life(NamedTuple):
         """Return the life as text."""
         if not self.usable:
             return "not covered by the method"
-        low, high = (look.show(t, "time", digits=2) for t in (self.bad, self.likely))
+        # Two digits are more than an exponent of eleven can promise.
+        low, high = (look.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
         if self.more_bad:
             return f"more than {low}"
         return f"{low} to {'more than ' if self.more_likely else ''}{high}"
