@@ -408,3 +408,11 @@ def test_sizes_for_the_place_keep_shaft_room_speed_and_life():
     long = results(DEMO, wanted_life="100000 h")
     held = {r[1]: r[6] for r in sheet(long, "Sizes for the place").rows if r[0] == "brush side"}
     assert "too short a life" in held["6006"] and "too short a life" in held["6206"]
+
+
+@pytest.mark.parametrize("key, text", [("designation", "9999"), ("marking", "????")])
+def test_a_number_that_means_nothing_is_said_and_the_readings_stand(key, text):
+    found = results(DEMO, **{f"bearing[brush side].{key}": text})
+    said = check(found, "bearings.number[brush side]")
+    assert said.verdict == "caution" and text in said.reason
+    assert data(found).identity["brush side"].size.designation == "6206"

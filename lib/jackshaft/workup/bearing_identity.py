@@ -58,7 +58,7 @@ def identify(draft: Draft, look: Looker, name: str) -> Identity:
         found = _ranked(tables.table("bearings"), *(readings.get(d) for d in KEYS), shaft, capped)
     else:
         look.lack(*(f"{at}.{k}" for k in KEYS.values()))
-    marking, size, how = _named(look, at, found)
+    marking, size, how = _named(draft, look, name)
     rivals = (size,) if size is not None else ()
     best = open_sizes(found)
     if size is None and best:
@@ -95,22 +95,28 @@ def _ranked(table, bore, od, width, shaft, capped):
     return bearing_id.identify(bearing_sizes.catalogue(), bore, od, width, shaft=shaft, capped=capped)
 
 
-def _named(look: Looker, at: str, found):
-    """Return the marking decoded, and the size that a decision or the marking names."""
+def _named(draft: Draft, look: Looker, name: str):
+    """Return the marking decoded, and the size that a decision or the marking names; say where a number means nothing."""
+    at = f"bearing[{name}]"
     text, decided = look.get(f"{at}.marking"), look.get(f"{at}.designation")
-    marking = None
+    marking, not_found = None, []
     if text:
         try:
             marking = bearing_marks.decode(text)
         except ValueError:
-            marking = None
-    for name, how in ((decided, "the designation decided on"), (marking and marking.designation, "the marking")):
-        if name:
+            not_found.append(f"no bearing number can be read in the marking '{text}'")
+    size, how = None, ""
+    for number, words in ((decided, "the designation decided on"), (marking and marking.designation, "the marking")):
+        if number and size is None:
             try:
-                return marking, bearing_sizes.find(name), how
+                size, how = bearing_sizes.find(number), words
             except ValueError:
-                continue
-    return marking, None, ""
+                not_found.append(f"'{number}' ({words}) is in no list here")
+    if not_found:
+        draft.check(f"bearings.number[{name}]", f"{name}: number on the ring", "not found", "a listed number", CAUTION,
+                    f"{'; '.join(not_found).capitalize()}.", "Read the ring again; if it stands, give the three sizes and the maker's "
+                    "ratings with it.", "trade-practice")
+    return marking, size, how
 
 
 def size_words(look: Looker, size) -> str:

@@ -93,7 +93,20 @@ def rating_of(look: Looker, identity: Identity) -> Rating | None:
         return None
     spread = f"sources run from {look.show(first.lowest, 'force')} to {look.show(first.highest, 'force')}"
     return Rating(first.dynamic, min(r.dynamic for r in tabled), static, f"{first.words} {spread[0].upper()}{spread[1:]}.",
-                  first.cite.split(",")[0])
+                  _source_keys(first.cite))
+
+
+def _source_keys(cite: str) -> str:
+    """Return the source keys of a row's citation without its locators."""
+    keys = []
+    for part in cite.split(";"):
+        word = part.split()[0].rstrip(",")
+        try:
+            tables.source(word)
+        except tables.TableError:
+            continue
+        keys.append(word)
+    return "; ".join(keys)
 
 
 def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: Identity, carried: Carried | None,

@@ -259,6 +259,7 @@ def _crank_check(draft: Draft, look: Looker, done) -> None:
     pull, top = (float(np.hypot(*h[i])) for h in (grips[stage].hub, grips[stage].hub_peak))
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact("engine shaft: side load", look.both(pull, "force"), f"by {stage} at work; {look.show(top, 'force')} at the peak")
+    _overhang_facts(draft, look, pull, top)
     limit = look.si("engine.side_load_limit")
     if limit is None:
         look.lack("engine.side_load_limit")
@@ -277,6 +278,23 @@ def _crank_check(draft: Draft, look: Looker, done) -> None:
                 f"A pull farther out bends the crank more.{where}", "" if verdict == GO else
                 "Set the pulley close to the engine's face, lower the tension to what grip needs, or carry the pulley on a jackshaft with "
                 "an outboard bearing and drive that through a coupling.", "own-derivation, moment about the engine's bearing")
+
+
+def _overhang_facts(draft: Draft, look: Looker, pull: float, top: float) -> None:
+    """Tell what the belt's overhang bends the crank with, and what an outboard bearing would leave of it."""
+    at, size, behind = look.si("engine.belt_at"), look.si("engine.shaft_diameter"), look.si("engine.bearing_behind", 0.0)
+    if at is None:
+        look.lack("engine.belt_at")
+        return
+    if size is not None:
+        stress = float(shaft_strength.bending_stress.si(pull * (at + behind), size))
+        draft.fact("engine shaft: bending by the overhang", look.show(stress, "stress"),
+                   f"{look.show(pull, 'force')} at {look.show(at + behind, 'length')} from its bearing; it swings to and fro each turn")
+    reach = 2 * (at + behind)
+    left, _ = beam.two_bearing_reactions_si(0.0, reach, np.array([at + behind]), np.array([top]))
+    draft.fact("engine shaft: with an outboard bearing", look.both(float(left), "force"),
+               f"what is left on the crank's bearing at the peak with a bearing {look.show(reach, 'length')} from it, the belt midway; it "
+               "must stand in line, or it bends the crank itself")
 
 
 __all__ = ["NAME", "ShaftsData", "TITLE", "needed_diameter", "quick", "work_up"]
