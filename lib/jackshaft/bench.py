@@ -29,6 +29,7 @@ from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.panels.shafts import shaft_panel
+from jackshaft.panels.search import search_panel
 from jackshaft.record.page import inputs, source_words
 from jackshaft.workup import Results, label, work_up
 
@@ -261,6 +262,7 @@ def _sheet_html(sheet: Sheet) -> str:
 PANELS: dict[str, Callable] = {
     "ratio": lambda build, part: ratio_panel(build),
     "layout": lambda build, part: layout_panel(build, part),
+    "search": lambda build, part: search_panel(build, part),
     "grip": lambda build, part: grip_panel(build, part),
     "chain": lambda build, part: chain_panel(build),
     "electric": lambda build, part: electric_panel(build),

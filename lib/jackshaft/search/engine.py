@@ -15,6 +15,7 @@ from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import grid_si, spread_si
 from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.workup.grip import SPRUNG
+from jackshaft.workup.rated import FLAT_RIM
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
@@ -27,6 +28,9 @@ LEAST_RATE = 0.2
 #: Without a take-up a belt must fit as the loop stands, within this, m.
 AS_DRAWN = 1e-3
 
+#: Part of the zone's width within which places near good ones are tried.
+NEAR = 0.125
+
 #: What a tape is read to, m.
 MARKS = {"inch": 0.0254 / 16, "metric": 1e-3}
 
@@ -37,7 +41,7 @@ ROUND, STOCK, ZONE, ROOM, RATE, GRIP, POWER = range(len(NEEDS))
 
 #: What is stored of a layout.
 FIELDS = ("pattern", "driver", "driven", "size0", "size1", "x0", "y0", "x1", "y1", "centres", "belts", "stock", "length",
-          "margin", "margin_bad", "hub", "wide", "high", "gap", "bought")
+          "margin", "margin_bad", "hub", "wide", "high", "gap", "bought", "power")
 AT = {name: k for k, name in enumerate(FIELDS)}
 
 
@@ -86,7 +90,8 @@ class Chunk:
         """How many layouts there are in all; None where places can be spread without end."""
         return None if self.parts is None else int(np.prod(self.parts))
 
-    def run(self, first: int, count: int, work: tuple[path.Work, path.Work], *, look_near: bool) -> Tried:
+    def run(self, first: int, count: int, work: tuple[path.Work, path.Work], *, look_near: bool,
+            around: np.ndarray | None = None) -> Tried:
         """Try layouts number ``first`` to ``first + count``.
 
         Parameters
@@ -97,6 +102,8 @@ class Chunk:
             Arrays of the path kernel for this count of pulleys.
         look_near : bool
             Also find the least that would have to give way; takes longer, so it is done until something holds.
+        around : array, shape (m, len(FIELDS)), optional
+            Rows of this pattern; places are then taken round theirs, with their sizes.
         """
         p, s = self.problem, self.pattern
         fell, near = np.zeros(len(NEEDS), np.int64), np.full(len(NEEDS), np.inf)
@@ -112,7 +119,7 @@ class Chunk:
             near[STOCK] = np.min(np.abs(short), initial=np.inf)
             outside = np.zeros(len(here))
         else:
-            x, y, r, rim, picked = self._spread(first, count)
+            x, y, r, rim, picked = self._spread(first, count) if around is None else self._near(first, count, around)
             found = path.path_si(x.T, y.T, r.T, s.inside, p.ccw, work=work[0])
             reasons = np.bincount(found.reason, minlength=8)
             fell[ROUND] = int(np.count_nonzero(found.reason))
@@ -169,6 +176,21 @@ class Chunk:
         for k, n in enumerate(self.picks):
             np.multiply(u[k], n, out=picked[k], casting="unsafe")
         return (*self._fill(u[many:], picked), picked)
+
+    def _near(self, first: int, count: int, around: np.ndarray):
+        """Places round those of rows that hold, from an eighth of the zone down to nothing."""
+        s, edges = self.pattern, len(self.edges)
+        u = spread_si(first, count, edges + 1)
+        row = around[np.arange(count) % len(around)].T
+        both = [np.abs(sizes.size[:, None] - row[AT[name]]) for name, sizes in
+                (("driver", s.pairs.driver), ("driven", s.pairs.driven))]
+        picked = np.stack([np.argmin(both[0] + both[1], axis=0)]
+                          + [np.argmin(np.abs(one.size[:, None] - row[AT[f"size{k}"]]), axis=0) for k, one in enumerate(s.idlers)])
+        reach = NEAR * np.square(u[-1])
+        for k, (low, high) in enumerate(self.edges):
+            here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
+            u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
+        return (*self._fill(u[:edges], picked), picked)
 
     def _moving_centres(self, first: int, count: int):
         """Two pulleys: each pair of sizes with each length, the driven shaft where the belt wants it."""
@@ -246,7 +268,8 @@ class Chunk:
         found = path.Path(*(a[on] for a in found))
         good = failed[on] == 0
         held = self._hold(r, found, picked, target)
-        enough_belts = [h.power >= p.design_power for h in held]
+        design = s.design[picked[0]]
+        enough_belts = [h.power >= design for h in held]
         grips = [h.margin_bad >= p.margin_least for h in held]
         best = len(held) - 1
         fell[GRIP] += int(np.count_nonzero(good & ~grips[best]))
@@ -257,7 +280,7 @@ class Chunk:
                 near[need] = np.min(least, initial=near[need])
             near[GRIP] = np.min((p.margin_least / held[best].margin_bad)[good & ~grips[best] & enough_belts[best]],
                                 initial=near[GRIP])
-            near[POWER] = np.min((p.design_power / held[best].power)[good & grips[best] & ~enough_belts[best]],
+            near[POWER] = np.min((design / held[best].power)[good & grips[best] & ~enough_belts[best]],
                                  initial=near[POWER])
         rows = []
         for belts, h in enumerate(held, 1):
@@ -320,12 +343,10 @@ class Chunk:
         pulls[:, 0] = -pulls[:, s.driven]
         likely, bad = (np.where(s.flat, p.grips[1][k], p.grips[0][k]) for k in (0, 1))
         sprung = p.takeup in SPRUNG
-        small = np.where(r[0] <= r[s.driven], found.wrap[:, 0], found.wrap[:, s.driven])
-        one = s.pairs.rated[picked[0]] * rating.arc_factor.si(small)
-        if p.rated_length is not None:
-            one = one * rating.length_factor.si(p.stock.length[target], base=p.rated_length[0], exponent=p.rated_length[1])
-        if p.rated is None:
-            one = np.full(len(speed), np.inf)
+        # The arc factor that counts is the lesser of the two pulleys with power; on a flat rim it is a flat's.
+        arcs = [1.25 * (1.0 - np.exp(-FLAT_RIM * found.wrap[:, i])) if s.flat[i] else rating.arc_factor.si(found.wrap[:, i])
+                for i in (0, s.driven)]
+        one = s.pairs.rated[picked[0]] * np.minimum(*arcs) * p.length_factors[target]
         held = []
         for belts in range(1, p.belts_most + 1):
             centrifugal = p.belt.mass * belts * speed * speed
@@ -351,7 +372,8 @@ class Chunk:
         sizes += [one.size[picked[1 + k, take]] for k, one in enumerate(s.idlers)]
         values = {"pattern": self.number, "driver": sizes[0], "driven": sizes[1], "belts": belts, "stock": target[take],
                   "length": found.length[take], "margin": margin, "margin_bad": h.margin_bad[take], "hub": hub, "wide": wide,
-                  "high": high, "gap": gap[take], "bought": self._bought(sizes, target[take], belts)}
+                  "high": high, "gap": gap[take], "bought": self._bought(sizes, target[take], belts),
+                  "power": h.power[take]}
         for k, i in enumerate(s.free):
             values |= {f"size{k}": sizes[2 + k], f"x{k}": x[i], f"y{k}": y[i]}
         if s.moves is None:

@@ -70,6 +70,8 @@ class Checked:
     margin_bad: float
     hub: float
     gap: float
+    power: float | None
+    design: float | None
     checks: tuple[Check, ...]
 
     @property
@@ -98,15 +100,17 @@ def check(build: Build, stage: str) -> Checked | None:
     -------
     Checked or None
     """
-    results = work_up(build, ("grip",))
+    results = work_up(build, ("capacity",))
     layout = (results.chapters["layout"].data or {}).get(stage)
     grip = (results.chapters["grip"].data or {}).get(stage)
+    capacity = (results.chapters["capacity"].data or {}).get(stage)
     if layout is None or grip is None or layout.path.reason != 0 or grip.margin is None:
         return None
-    checks = tuple(c for name in ("layout", "grip") for c in results.of(name) if c.id.endswith(f"[{stage}]"))
+    checks = tuple(c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]"))
     hub = float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1])))
     return Checked(results, float(layout.path.length), np.asarray(layout.path.wrap), float(grip.margin),
-                   float(grip.margin_bad), hub, float(layout.least_gap), checks)
+                   float(grip.margin_bad), hub, float(layout.least_gap),
+                   capacity.carried if capacity else None, capacity.design if capacity else None, checks)
 
 
 def layouts_of(run: Run, count: int = 8) -> tuple[Layout, ...]:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import product
+from types import SimpleNamespace
 
 import numpy as np
 
-from jackshaft.mechanics import belt_rules, rating
+from jackshaft.mechanics import belt_rules
 from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes
 from jackshaft.units import show
+from jackshaft.workup import Looker
+from jackshaft.workup.capacity import service_of
 from jackshaft.workup.grip import SPRUNG
+from jackshaft.workup.rated import basic_power
 
 #: A flat idler on the back of a belt that is not made to bend both ways: at least this times the smallest sheave.
 BACK_IDLER = 1.5
@@ -19,7 +23,7 @@ BACK_IDLER = 1.5
 @dataclass(frozen=True)
 class Pairs:
     """Driver and driven sizes that go together, shape (k,): sizes as written, radii m; rated W of one belt at half
-    a turn and its base length (NaN where no rating is known)."""
+    a turn and its base length (inf where no rating is known)."""
 
     driver: Sizes
     driven: Sizes
@@ -34,7 +38,8 @@ class Pattern:
     """One way to string the loop; pulleys in travel order, the driver first.
 
     ``slots`` names what stands in each place: "driver", "driven", "kept K" or "idler K". ``moves`` is the
-    pulley that is put where a belt that is sold fits (None where the centres are), ``free`` the placed idlers.
+    pulley that is put where a belt that is sold fits (None where the centres are), ``free`` the placed idlers;
+    ``design`` the power that the belts must be rated for, W, for each pair.
     """
 
     slots: tuple[str, ...]
@@ -45,6 +50,7 @@ class Pattern:
     moves: int | None
     pairs: Pairs
     idlers: tuple[Sizes, ...]
+    design: np.ndarray
 
     @property
     def count(self) -> int:
@@ -136,7 +142,22 @@ def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern
         sizes.append(problem.on_lines(keep, "outside" if on_flat[i] else problem.driver.measured_as,
                                       flat=on_flat[i], inside=on_inside[i]))
     return Pattern(tuple(slots), np.array(on_inside), np.array(on_flat), driven, free, free[0] if free else None, pairs,
-                   tuple(sizes))
+                   tuple(sizes), _design(problem, on_inside, driven, pairs))
+
+
+def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> np.ndarray:
+    """Power times service factor for each pair, the idlers counted as the capacity page counts them.
+
+    Strands up to the driven pulley are slack, those behind it tight. Without a factor or a load class it is the power.
+    """
+    strands = SimpleNamespace(strand_role=np.where(np.arange(len(inside)) < driven, -1, 1))
+    loop = SimpleNamespace(name=problem.stage, pulleys=SimpleNamespace(names=range(len(inside)), inside=inside, driver=0,
+                                                                      driven=driven))
+    factor = {}
+    for faster in (False, True):
+        found = service_of(Looker(problem.build), loop, strands, 2.0 if faster else 0.5)
+        factor[faster] = 1.0 if found is None else found.likely
+    return problem.power * np.where(pairs.driver.r > pairs.driven.r, factor[True], factor[False])
 
 
 def _thick_enough(problem: Problem, sizes: np.ndarray, line: str) -> np.ndarray:
@@ -188,14 +209,14 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
 
 
 def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> np.ndarray:
-    """Rated power of one belt at half a turn and its base length, W."""
-    if problem.rated is None:
-        return np.full(len(driver.r), np.nan)
-    small, large = np.minimum(driver.r, driven.r), np.maximum(driver.r, driven.r)
-    faster = problem.speed * driver.r / small
-    family = "narrow" if problem.rated.family == "narrow" else "classical"
-    factor = np.array([rating.ratio_factor(family, float(q)) for q in large / small])
-    return rating.rated_power.si(2 * small, faster=faster, k=problem.rated.k, factor=factor).total
+    """Rated power of one belt at half a turn and its base length, W; inf where no rating covers it."""
+    rated = np.full(len(driver.r), np.inf)
+    for k, (a, b) in enumerate(zip(driver.r, driven.r, strict=True)):
+        small, large = min(a, b), max(a, b)
+        found = basic_power(problem.belt, 2 * small, problem.speed * a / small, large / small)
+        if found is not None:
+            rated[k] = found[0] + found[1]
+    return rated
 
 
 def _why_none(problem: Problem) -> str:

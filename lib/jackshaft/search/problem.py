@@ -9,16 +9,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft import tables
 from jackshaft.build import Build
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.mechanics import rating
 from jackshaft.search.sizes import read_sizes
-from jackshaft.workup import Looker, Unknown, work_up
+from jackshaft.workup import Looker, Unknown, label, work_up
 from jackshaft.workup.belt_stage import lines_of, section_row
 from jackshaft.workup.grip import SPRUNG, friction_of
 from jackshaft.workup.layout import Body
 from jackshaft.workup.layout_checks import LEAST_GAP, SMALL_PULLEY
+from jackshaft.workup.rated import length_factor
 from jackshaft.workup.ratio import default as usual
 from jackshaft.workup.ratio import turn_of
 
@@ -28,6 +27,10 @@ IDLERS_MOST = 2
 
 class NothingCanWork(ValueError):
     """The search was not begun, or found nothing; the words say which requirement stands in the way."""
+
+
+def _unknown(keys) -> NothingCanWork:
+    return NothingCanWork("not known yet: " + "; ".join(f"{label(k)} [{k}]" for k in dict.fromkeys(keys)))
 
 
 class Pulley(NamedTuple):
@@ -57,7 +60,7 @@ class Problem:
     ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest;
     ``window`` the speeds wanted of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
     the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
-    bad end for groove and flat; ``capacity`` None where no rating is known.
+    bad end for groove and flat; ``length_factors`` of the ratings, one for each stock length.
     """
 
     build: Build
@@ -89,12 +92,10 @@ class Problem:
     top_speed: float
     creep: float
     power: float
-    design_power: float
     window: tuple[float, float] | None
     tension: float
     grips: tuple[tuple[float, float], tuple[float, float]]
-    rated: rating.Constants | None
-    rated_length: tuple[float, float] | None
+    length_factors: np.ndarray
     margin_least: float
     clearance_least: float
     notes: tuple[str, ...] = ()
@@ -141,7 +142,7 @@ def problem_of(build: Build, stage: str) -> Problem:
     notes: list[str] = []
     missing = [f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to") if look.get(f"{at}.{k}") is None]
     if missing:
-        raise NothingCanWork("not known yet: " + ", ".join(missing))
+        raise _unknown(missing)
     belt = belt_lengths.section(look.get(f"{at}.section"), look.system)
     try:
         stock = belt_lengths.stock(belt, "pitch")
@@ -154,7 +155,7 @@ def problem_of(build: Build, stage: str) -> Problem:
     if tension is None:
         missing.append(f"{at}.takeup." + ("slack_tension" if kind in SPRUNG else "static_tension"))
     if missing:
-        raise NothingCanWork("not known yet: " + ", ".join(dict.fromkeys(missing)))
+        raise _unknown(missing)
     speed, top, power, window, creep = _running(build, look, stage, notes)
     kept, after, free = _kept(look, at, idlers, kind)
     sizes = {k: read_sizes(str(look.get(f"{at}.search.{k}") or ""), look.system)
@@ -164,17 +165,12 @@ def problem_of(build: Build, stage: str) -> Problem:
     for key, one in (("driver_sizes", driver), ("driven_sizes", driven)):
         if not len(sizes[key]):
             if one.size is None:
-                raise NothingCanWork(f"not known yet: {at}.search.{key}, and {one.name} has no diameter")
+                raise _unknown([f"{at}.search.{key}", f"{at}.pulley[{one.name}].diameter"])
             sizes[key] = np.array([one.size])
     if not len(sizes["idler_sizes"]):
         sizes["idler_sizes"] = np.unique([p.size for p in idlers if p.size] or [min(now)])
     most = look.get(f"{at}.search.idlers_most")
     most = min(IDLERS_MOST, len(free)) if most is None else int(most)
-    design = power * look.si("work.service_factor", 1.0)
-    rated = rating.constants(belt.name)
-    if rated is None or rated.form != "four":
-        rated = None
-        notes.append(f"No rating formula is at hand for {belt.name} belts: the count rests on grip alone.")
     side = look.get(f"{at}.search.direction")
     frictions = _frictions(look, stage, driven.name)
     zone, zone_known = _zone(look, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
@@ -187,9 +183,9 @@ def problem_of(build: Build, stage: str) -> Problem:
         ("driver_sizes", "driven_sizes", "idler_sizes")), _hand(sizes["sizes_on_hand"], loose),
         int(look.get(f"{at}.search.belts_most") or max(2, look.get(f"{at}.belts") or 1)),
         _turns(build, look, stage, driver, driven, side, notes), _ccw(build, look, at, driver), speed, top, creep, power,
-        design, window, float(tension),
+        window, float(tension),
         ((float(frictions.likely[0]), float(frictions.bad[0])), (float(frictions.likely[1]), float(frictions.bad[1]))),
-        rated, _length_base(belt), look.si(f"{at}.search.margin_least", 1.0),
+        _length_factors(belt, stock), look.si(f"{at}.search.margin_least", 1.0),
         look.si(f"{at}.search.clearance_least", LEAST_GAP), tuple(notes))
     return problem
 
@@ -258,7 +254,7 @@ def _kept(look: Looker, at: str, idlers, kind):
     bare = [f"{at}.pulley[{p.name}].{k}" for p in kept for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
             if v is None or np.isnan(v)]
     if bare:
-        raise NothingCanWork("not known yet: " + ", ".join(bare))
+        raise _unknown(bare)
     names = look.names(f"{at}.pulley")
     ring = names[names.index(look.get(f"{at}.driver")):] + names[: names.index(look.get(f"{at}.driver"))]
     last = ring.index(look.get(f"{at}.driven"))
@@ -280,7 +276,7 @@ def _running(build: Build, look: Looker, stage: str, notes: list[str]):
     wanted = [k for k, v in (("engine.work_speed", first and first.work), ("work.power", first and first.power)) if not v]
     if wanted:
         more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None]
-        raise NothingCanWork("not known yet: " + ", ".join(more or wanted))
+        raise _unknown(more or wanted)
     last, work = data.shaft(look.get(f"{at}.to")), data.shaft(data.work_shaft) if data.work_shaft else None
     window = None
     if data.band is None:
@@ -352,10 +348,11 @@ def _hand(listed: np.ndarray, loose: list[float]) -> tuple[tuple[float, int], ..
     return tuple(sorted(counted.items()))
 
 
-def _length_base(belt) -> tuple[float, float] | None:
-    name = {"AA": "A", "BB": "B", "CC": "C"}.get(belt.name, belt.name)
-    row = next((r for r in tables.table("belt_length_factor_fit").rows if r["section"] == name), None)
-    return None if row is None else (row["base_datum_mm"] * 1e-3, row["exponent"])
+def _length_factors(belt, stock: belt_lengths.Stock) -> np.ndarray:
+    """Return the length factor of each stock length, as the capacity page takes it: by the datum line."""
+    offsets = belt_lengths.line_offsets(belt)
+    datum = belt_lengths.convert(stock.length, belt, have="pitch", want="datum") if "datum" in offsets else stock.length
+    return np.array([length_factor(belt.name, float(v))[0] for v in datum])
 
 
 __all__ = ["CENTRES", "IDLERS_MOST", "NothingCanWork", "Problem", "Pulley", "SMALL_PULLEY", "Sizes", "problem_of"]

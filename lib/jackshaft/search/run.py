@@ -15,7 +15,7 @@ from jackshaft.search.problem import Problem
 from jackshaft.units import show
 
 #: What is weighed: words, stored field (or None where it is made), and the width of a bin as a share.
-AIMS = (("grip margin", 0.02), ("hub load", 0.02), ("belts", 0.01), ("size", 0.02), ("parts to buy", 0.01))
+AIMS = (("grip margin", 0.01), ("hub load", 0.01), ("belts", 0.01), ("size", 0.01), ("parts to buy", 0.01))
 
 
 def aims_of(rows: np.ndarray) -> np.ndarray:
@@ -54,6 +54,8 @@ class Run:
         Width of the bins of the five aims, as shares; see :mod:`jackshaft.search.front`.
     chunk : int, optional
         Layouts worked at a time; memory goes with it and with nothing else.
+    refine : bool, optional
+        Look round the layouts that hold in a part of the tries, which fills the gaps between them.
 
     Raises
     ------
@@ -61,9 +63,12 @@ class Run:
         If no pattern can meet a requirement, before anything is tried.
     """
 
-    def __init__(self, problem: Problem, tries: int = 200_000, *, grid: float | None = None, steps=None, chunk: int = CHUNK):
+    def __init__(self, problem: Problem, tries: int = 200_000, *, grid: float | None = None, steps=None, chunk: int = CHUNK,
+                 refine: bool = True):
         self.problem, self.tries = problem, int(tries)
         self.patterns = patterns_of(problem)
+        #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
+        self.rated = bool(np.isfinite(np.concatenate([p.pairs.rated for p in self.patterns])).all())
         self.front = Front(len(FIELDS), [w for _, w in AIMS] if steps is None else steps)
         self.tried, self.held, self.stopped = 0, 0, False
         self.fell, self.near = np.zeros(len(NEEDS), np.int64), np.full(len(NEEDS), np.inf)
@@ -75,7 +80,9 @@ class Run:
         self._at = [0] * len(self._chunks)
         self._open = list(range(len(self._chunks)))
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
-        self._size = chunk
+        # A short search still gives each pattern some turns, so that none is left out or only looked at once.
+        self._size = int(np.clip(self.tries // (6 * len(self._chunks)), 256, chunk))
+        self._refines = grid is None and refine
 
     @property
     def done(self) -> bool:
@@ -137,7 +144,8 @@ class Run:
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
-        found = chunk.run(first, count, self._work[n], look_near=not len(self.front))
+        around = self._around(k) if self._refines else None
+        found = chunk.run(first, count, self._work[n], look_near=not len(self.front), around=around)
         self.tried += count
         self.held += len(found.rows)
         self.fell += found.fell
@@ -147,6 +155,13 @@ class Run:
         self._at[k] += count
         if chunk.whole is None or self._at[k] < chunk.whole:
             self._open.append(k)
+
+    def _around(self, k: int) -> np.ndarray | None:
+        """Rows of a pattern that are kept, to look round them: in every other turn once a third is tried."""
+        if self._chunks[k].whole is not None or 3 * self.tried < self.tries or self._at[k] // self._size % 2:
+            return None
+        rows = self.front.rows[self.front.rows[:, 0] == k]
+        return rows if len(rows) else None
 
     # -- in words ------------------------------------------------------------------------------------
 

@@ -1,0 +1,83 @@
+"""The search notebook in a real JupyterLab: a refused size, a long search that is stopped, a layout looked at and kept."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from jackshaft.build import load
+from jackshaft.search.found import check
+
+pytestmark = pytest.mark.browser
+
+
+class Search:
+    """The search panel as a reader sees it."""
+
+    def __init__(self, panel):
+        self.panel, self.root = panel, panel.root
+
+    def field(self, label: str):
+        return self.root.locator(f'.jk-box:has(label:text-is("{label}"))').locator("input, select").first
+
+    def type(self, label: str, text: str) -> None:
+        self.field(label).fill(text)
+        self.field(label).press("Enter")
+
+    def progress(self) -> str:
+        found = self.root.locator(".jk-progress-box [role=status]")
+        return found.inner_text() if found.count() else ""
+
+    def tried(self) -> int:
+        return int(re.search(r"(\d+) of", self.progress())[1])
+
+    def letters(self) -> list[str]:
+        return self.root.locator("table.jk-compare tbody th").all_inner_texts()
+
+    def pictures(self) -> list[str]:
+        return [p.get_attribute("aria-label") for p in self.root.locator(".jk-picture").all()]
+
+
+def test_search_layouts(lab_page):
+    page = lab_page
+    page.open("27_search_layouts.ipynb")
+    page.run_all(restart=True)
+    panel = page.panel("Search for layouts: crank belt")
+    search = Search(panel)
+    assert search.letters()[:2] == ["now", "A"] and "done: 100000" in search.progress()
+
+    search.type("Idlers", "4 rpm")
+    panel.click("Start")
+    panel.wait_until(lambda: "4 rpm" in panel.alert(), "the refusal of a size in rpm")
+    assert search.letters() == [] and search.progress() == ""
+
+    search.type("Idlers", "3 in, 4 in, 5 in")
+    search.type("Left edge", "10 in")
+    search.type("Layouts to try", "150000000")
+    panel.click("Start")
+    panel.wait_until(lambda: "searching" in search.progress(), "the progress")
+    before = search.tried()
+    panel.wait_until(lambda: search.tried() > before, "the progress to go on")
+    # The page is alive in between: a field can be typed into while the search runs.
+    search.type("Right edge", "19 in")
+    assert search.field("Right edge").input_value() == "19 in"
+    panel.click("Stop")
+    panel.wait_until(lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 30)
+    assert search.tried() < 150_000_000 and panel.alert() == ""
+
+    panel.click("Look at B")
+    panel.wait_until(lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale")
+    assert any("Looked at: B" in p for p in search.pictures())
+    grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
+    panel.click("Make B the build")
+    panel.wait_until(lambda: "Layout B is the build now" in panel.notice(), "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert check(kept, "crank belt").margin_bad == pytest.approx(grip, abs=0.005)
+    assert kept.get("stage[crank belt].search.zone_left").text == "10 in"
+    assert "# The machine and its figures are invented." in (page.builds / "orchard_sweeper.toml").read_text(encoding="utf-8")
+    page.reload()
+    page.run_all(restart=True)
+    again = Search(page.panel("Search for layouts: crank belt"))
+    assert again.field("Left edge").input_value() == "10 in"
+    assert page.outside_hosts() == set() and page.faults == []
