@@ -24,7 +24,8 @@ RUNS = (
     ("crank belt", "power", "work.power", lambda k: f"{2 + 0.05 * k:.2f} hp"),
     ("crank belt", "diameter of E", f"{CRANK}.pulley[E].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} in"),
     ("brush belts", "static tension", f"{BRUSH}.takeup.static_tension", lambda k: f"{35 + k} lbf"),
-    ("brush belts", "diameter of the small one", f"{BRUSH}.pulley[small].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} in"),
+    ("brush belts", "diameter of the small one", f"{BRUSH}.pulley[small].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} "
+                                                                                              "in"),
 )
 
 
@@ -61,7 +62,8 @@ def main(steps: int) -> int:
                     part.append(took)
         work, drawn, svg, whole = (ms(p) for p in parts)
         good &= whole < AIM
-        print(f"{stage:<13}{words:<28}{work:>9.1f}{drawn:>7.1f}{svg:>7.1f}{whole:>8.1f}{100 * (drawn + svg) / whole:>8.0f}%")
+        share = 100 * (drawn + svg) / whole
+        print(f"{stage:<13}{words:<28}{work:>9.1f}{drawn:>7.1f}{svg:>7.1f}{whole:>8.1f}{share:>8.0f}%")
     print(f"aim (median under {AIM:g}): " + ("met" if good else "missed"))
     return 0 if good else 1
 

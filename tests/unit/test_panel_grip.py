@@ -4,7 +4,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.figures.grip import GripView, draw
 from jackshaft.figures.tag import TagPicture, TagView
@@ -67,14 +66,16 @@ def test_the_tighter_spring_holds_in_proportion():
     """The margin of a sprung loop grows with the spring alone, so twice the tension is twice the margin."""
     build = load("orchard_sweeper")
     one = outcome(build, "crank belt").picture.stage.margin
-    two = outcome(build.with_values({"stage[crank belt].takeup.slack_tension": "48 lbf"}), "crank belt").picture.stage.margin
+    tighter = build.with_values({"stage[crank belt].takeup.slack_tension": "48 lbf"})
+    two = outcome(tighter, "crank belt").picture.stage.margin
     assert two == pytest.approx(2 * one)
 
 
 def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
     build = load("orchard_sweeper")
-    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))["tension that this force tells"]
+    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))["tension that this force "
+                                                                                         "tells"]
     assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.9 lbf" in found.note
     loose = facts(outcome(build, "brush belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
     assert "does not hold" in loose.note
@@ -147,7 +148,8 @@ def test_the_view_draws_what_is_found():
     stage = found.picture.stage
     widths = [line.get_linewidth() for line in view.strands]
     assert np.argsort(widths, kind="stable").tolist() == np.argsort(np.round(stage.net, 6), kind="stable").tolist()
-    assert [t.get_text() for t in view.tensions] == ["31.3 lbf slack", "31.3 lbf slack", "62.1 lbf tight", "62.1 lbf tight"]
+    assert [t.get_text() for t in view.tensions] == ["31.3 lbf slack", "31.3 lbf slack", "62.1 lbf tight", "62.1 lbf "
+                                                                                                           "tight"]
     assert view.likely.get_xdata()[0] == pytest.approx(stage.margin)
     assert view.band.get_xdata().tolist() == pytest.approx([stage.margin_bad, stage.margin])
     assert "106 lbf" in view.describe() and "99.9 % of 10000 draws" in view.describe()

@@ -8,7 +8,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from jackshaft import tables
 from jackshaft.build import load
 from jackshaft.workup import rated, work_up
@@ -137,13 +136,15 @@ def test_the_ratio_adds_and_does_not_multiply(sweeper):
 def test_verdict_goes_by_the_bad_end():
     """Two belts of 3.62 hp: go up to 3.62 x 0.85 / 1.2 = 2.56 hp, stop from 3.62 / 1.2 = 3.02 hp."""
     for power, verdict in (("2.5 hp", "go"), ("2.6 hp", "caution"), ("3.0 hp", "caution"), ("3.1 hp", "stop")):
-        assert check(changed("orchard_sweeper", {"work.power": power}), "capacity.power[brush belts]").verdict == verdict
+        assert check(changed("orchard_sweeper", {"work.power": power}), "capacity.power[brush "
+                                                                        "belts]").verdict == verdict
 
 
 def test_service_factor_from_the_table():
-    """Light shock with several cylinders: 1.1 to 1.3; with one 1.2 to 1.4; an inside idler in the tight strand adds 0.1."""
+    """Light shock with several cylinders: 1.1 to 1.3; with one 1.2 to 1.4; a tight inside idler adds 0.1."""
     for cylinders, low, high in ((2, 1.1, 1.3), (1, 1.2, 1.4)):
-        found = stage(changed("orchard_sweeper", {"work.service_factor": "", "engine.cylinders": cylinders}), "crank belt")
+        other = {"work.service_factor": "", "engine.cylinders": cylinders}
+        found = stage(changed("orchard_sweeper", other), "crank belt")
         assert found.service.likely == pytest.approx(0.5 * (low + high) + 0.1)
         assert found.service.bad == pytest.approx(high + 0.1)
         assert found.design_bad / found.design == pytest.approx((high + 0.1) / (0.5 * (low + high) + 0.1))
@@ -301,7 +302,7 @@ def test_a_wrong_groove_angle_is_a_caution():
 def test_wear_by_ride_out():
     """A wall may lose 1/32 in: the belt then sinks by that over sin 17 deg, 2.7 mm."""
     half = np.radians(20)
-    new = 0.5 * (12.7 - 10.62) / np.tan(half) - 0.5 * (4.5 * 25.4 - (4.5 * 25.4 - (12.7 - 10.62) / np.tan(np.radians(17))))
+    new = 0.5 * (12.7 - 10.62) / np.tan(half) - 0.5 * (12.7 - 10.62) / np.tan(np.radians(17))
     limit = 25.4 / 32 / np.sin(np.radians(17))
     for sunk, verdict in ((0.0, "go"), (limit - 0.4, "go"), (limit - 0.1, "caution"), (limit + 0.1, "stop")):
         results = changed("orchard_sweeper", TURNED | {f"{BRUSH}.pulley[small].ride_out": f"{new - sunk:.4f} mm"})

@@ -51,31 +51,58 @@ class GripView(View):
         """Make every artist once."""
         count = len(self.first.layout.pulleys.names)
         self.axes = ax = style.add_plane(figure, *self.frame, box=(0.01, 0.32, 0.98, 0.605))
-        self.rims = [ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
-                     for _ in range(count)]
+        self.rims = [
+            ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
+            for _ in range(count)
+        ]
         self.belt = ax.plot([], [], color=style.BELT, linewidth=style.LINE)[0]
         self.strands = [ax.plot([], [], color=style.BELT, solid_capstyle="butt")[0] for _ in range(count)]
         self.rest = ax.plot([], [], color=style.MUTED, linewidth=style.HEAVY, linestyle=(0, (3, 2)))[0]
-        self.loads = [style.arrow(ax, (0, 0), (1, 0), colour=style.ACCENT, width=style.HEAVY, head_points=13)
-                      for _ in range(count)]
+        self.loads = [
+            style.arrow(ax, (0, 0), (1, 0), colour=style.ACCENT, width=style.HEAVY, head_points=13)
+            for _ in range(count)
+        ]
         self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom") for _ in range(count)]
-        self.pulls = [style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top")
-                      for _ in range(count)]
+        self.pulls = [
+            style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top") for _ in range(count)
+        ]
         self.tensions = [style.label(ax, (0, 0), size=style.BODY, colour=style.BELT) for _ in range(count)]
-        figure.text(0.988, 0.295, "strand: thicker is tighter · arrow: belt on shaft at work · dashes: at rest", ha="right",
-                    fontsize=style.SMALL, color=style.MUTED)
-        self.plot = style.add_plot(figure, (BINS[0], BINS[-1]), (0.0, 1.25), x_label="holds so many times the working load",
-                                   y_label="", box=(0.05, 0.085, 0.92, 0.175))
+        figure.text(
+            0.988,
+            0.295,
+            "strand: thicker is tighter · arrow: belt on shaft at work · dashes: at rest",
+            ha="right",
+            fontsize=style.SMALL,
+            color=style.MUTED,
+        )
+        self.plot = style.add_plot(
+            figure,
+            (BINS[0], BINS[-1]),
+            (0.0, 1.25),
+            x_label="holds so many times the working load",
+            y_label="",
+            box=(0.05, 0.085, 0.92, 0.175),
+        )
         self.plot.set_yticks([])
         self.plot.spines["left"].set_visible(False)
         self.spread = self.plot.stairs(np.zeros(len(BINS) - 1), BINS, fill=True, color=style.GRID)
-        self.others = [self.plot.stairs(np.zeros(len(BINS) - 1), BINS, color=c, linewidth=style.HEAVY)
-                       for c, _ in style.CANDIDATES]
+        self.others = [
+            self.plot.stairs(np.zeros(len(BINS) - 1), BINS, color=c, linewidth=style.HEAVY)
+            for c, _ in style.CANDIDATES
+        ]
+        self.letters = [
+            style.label(self.plot, (0, 0), size=style.BODY, colour=c, up="bottom", bold=True)
+            for c, _ in style.CANDIDATES
+        ]
         self.band = self.plot.plot([], [], color=style.BELT, linewidth=5.0, solid_capstyle="butt")[0]
         self.likely = self.plot.plot([], [], "o", color=style.BELT, markersize=8)[0]
-        self.limits = [self.plot.plot([], [], color=colour, linewidth=style.HEAVY)[0] for colour in (style.INK, style.STOP)]
-        self.limit_words = [style.label(self.plot, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left",
-                                        boxed=False) for colour in (style.INK, style.STOP)]
+        self.limits = [
+            self.plot.plot([], [], color=colour, linewidth=style.HEAVY)[0] for colour in (style.INK, style.STOP)
+        ]
+        self.limit_words = [
+            style.label(self.plot, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left", boxed=False)
+            for colour in (style.INK, style.STOP)
+        ]
         self.said = style.label(self.plot, (BINS[-1], 0.62), size=style.BODY, across="right")
 
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
@@ -131,7 +158,9 @@ class GripView(View):
         known = stage is not None and stage.hub is not None
         if known:
             sizes = np.hypot(*stage.hub.T)
-            scale = LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
+            scale = (
+                LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
+            )
         rest_x, rest_y = [], []
         for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
             arrow.set_visible(known)
@@ -161,8 +190,14 @@ class GripView(View):
         ends = np.clip([stage.margin_bad, stage.margin], BINS[0], BINS[-1]) if known else []
         self.band.set_data(ends, [0.5] * len(ends))
         self.likely.set_data(ends[-1:], [0.5] * len(ends[-1:]))
-        limits = [] if stage is None else [(1.0, "work"), *([(stage.peak_factor, f"peak, {stage.peak_factor:g} ×")]
-                                                            if stage.peak_factor else [])]
+        limits = (
+            []
+            if stage is None
+            else [
+                (1.0, "work"),
+                *([(stage.peak_factor, f"peak, {stage.peak_factor:g} ×")] if stage.peak_factor else []),
+            ]
+        )
         for k, (line, text) in enumerate(zip(self.limits, self.limit_words, strict=True)):
             shown = k < len(limits) and limits[k][0] <= BINS[-1]
             line.set_visible(shown)
@@ -176,12 +211,20 @@ class GripView(View):
         right = not known or stage.margin < 0.6 * BINS[-1]
         self.said.set(ha="right" if right else "left")
         self.said.set_position((BINS[-1] if right else BINS[0] + 0.02, 0.62))
-        for patch, candidate in zip(self.others, [*pinned, *[None] * len(self.others)], strict=False):
-            other = None if candidate is None or candidate.picture.stage is None else candidate.picture.stage.shares
+        for patch, letter, candidate in zip(
+            self.others, self.letters, [*pinned, *[None] * len(self.others)], strict=False
+        ):
+            other = (
+                None if candidate is None or candidate.picture.stage is None else candidate.picture.stage.shares
+            )
             patch.set_visible(other is not None)
+            letter.set_visible(other is not None)
             if other is not None:
                 patch.set_data(other.counts / max(1, int(other.counts.max())))
                 patch.set(edgecolor=candidate.colour, linestyle=(0, candidate.dashes))
+                top = int(np.argmax(other.counts))
+                letter.set_text(candidate.letter)
+                letter.set_position(((BINS[top] + BINS[top + 1]) / 2, 1.02))
 
     @staticmethod
     def _share_words(stage: StageGrip | None, system: str) -> str:
@@ -199,15 +242,22 @@ class GripView(View):
         if stage is None or stage.net is None:
             return f"{layout.name}: {self._share_words(stage, picture.system)}."
         names = layout.pulleys.names
-        strands = "; ".join(f"{n} to {names[(i + 1) % len(names)]} "
-                            f"{show(float(stage.net[i]) + stage.centrifugal, 'force', picture.system)}"
-                            for i, n in enumerate(names))
-        hubs = ", ".join(f"{n} {show(float(np.hypot(*h)), 'force', picture.system)}" for n, h in zip(names, stage.hub,
-                                                                                              strict=True))
+        strands = "; ".join(
+            f"{n} to {names[(i + 1) % len(names)]} "
+            f"{show(float(stage.net[i]) + stage.centrifugal, 'force', picture.system)}"
+            for i, n in enumerate(names)
+        )
+        hubs = ", ".join(
+            f"{n} {show(float(np.hypot(*h)), 'force', picture.system)}"
+            for n, h in zip(names, stage.hub, strict=True)
+        )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
-        return (f"{layout.name}: {names[stage.limiting]} slips first, at {stage.margin:.2f} times the working load "
-                f"({stage.margin_bad:.2f} at the bad end). Strands at work: {strands}. Hub loads at work: {hubs}. "
-                + self._share_words(stage, picture.system).replace("\nhold", " hold").replace("\n", ", ") + f".{over}")
+        return (
+            f"{layout.name}: {names[stage.limiting]} slips first, at {stage.margin:.2f} times the working load "
+            f"({stage.margin_bad:.2f} at the bad end). Strands at work: {strands}. Hub loads at work: {hubs}. "
+            + self._share_words(stage, picture.system).replace("\nhold", " hold").replace("\n", ", ")
+            + f".{over}"
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""
@@ -229,5 +279,8 @@ def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object
     for number, (name, stage) in enumerate((chapter.data or {}).items()):
         picture = picture_of(results, name)
         yield f"{name}, tensions and hub loads", GripView(f"grip-{number}", picture), picture
-        yield f"{name}, tension tag for inside the guard", tag.TagView(f"tag-{number}"), tag.TagPicture(
-            name, results.build.name, stage.set.tag, stage.set.told)
+        yield (
+            f"{name}, tension tag for inside the guard",
+            tag.TagView(f"tag-{number}"),
+            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.told),
+        )

@@ -19,7 +19,7 @@ ROOM = 4.15
 
 @dataclass(frozen=True)
 class TagPicture:
-    """What stands on the tag: stage, build, and lines (what, how much); ``told`` False where the tension is not set yet."""
+    """What stands on the tag: stage, build, lines (what, how much); ``told`` False where no tension is set yet."""
 
     stage: str
     build: str
@@ -39,16 +39,31 @@ class TagView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self.axes = ax = style.add_plane(figure, (0.0, 7.2), (0.0, 3.45), box=(0.0, 0.0, 1.0, 3.45 / 3.9))
-        ax.add_patch(FancyBboxPatch((0.2, 0.15), 6.8, 3.15, boxstyle="round,pad=0,rounding_size=0.18", facecolor="#ffffff",
-                                    edgecolor=style.INK, linewidth=style.HEAVY))
+        ax.add_patch(
+            FancyBboxPatch(
+                (0.2, 0.15),
+                6.8,
+                3.15,
+                boxstyle="round,pad=0,rounding_size=0.18",
+                facecolor="#ffffff",
+                edgecolor=style.INK,
+                linewidth=style.HEAVY,
+            )
+        )
         ax.add_patch(Circle((0.5, 3.0), 0.1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
         self.title = style.label(ax, (0.75, 3.0), size=style.HEADING + 1, bold=True, boxed=False, across="left")
-        self.build = style.label(ax, (6.85, 3.0), size=style.SMALL, boxed=False, across="right", colour=style.MUTED)
+        self.build = style.label(
+            ax, (6.85, 3.0), size=style.SMALL, boxed=False, across="right", colour=style.MUTED
+        )
         ax.plot([0.35, 6.85], [2.78, 2.78], color=style.INK, linewidth=style.LINE)
-        self.whats = [style.label(ax, (0.4, 0), size=style.BODY, boxed=False, across="left", colour=style.MUTED)
-                      for _ in range(MOST_LINES)]
-        self.amounts = [style.label(ax, (2.75, 0), size=style.BODY, boxed=False, across="left", bold=True)
-                        for _ in range(MOST_LINES)]
+        self.whats = [
+            style.label(ax, (0.4, 0), size=style.BODY, boxed=False, across="left", colour=style.MUTED)
+            for _ in range(MOST_LINES)
+        ]
+        self.amounts = [
+            style.label(ax, (2.75, 0), size=style.BODY, boxed=False, across="left", bold=True)
+            for _ in range(MOST_LINES)
+        ]
 
     def update(self, picture: TagPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Write the tag."""

@@ -25,27 +25,95 @@ STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
 def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLayout) -> tuple[Control, ...]:
     """Return the controls of one belt stage: tension, load, friction, pulleys, and what was measured."""
     at = f"stage[{stage}]"
-    made = [*tension_controls(build, at),
-            Control(f"{at}.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="20",
-                    group="Tension")]
+    made = [
+        *tension_controls(build, at),
+        Control(
+            f"{at}.belts",
+            "Belts",
+            "count",
+            low="1",
+            high="4",
+            step="1",
+            hard_low="1",
+            hard_high="20",
+            group="Tension",
+        ),
+    ]
     if build.get("work.power_at") is not None:
-        made.append(Control("work.power", "Power at work", "power", low=("0.5 hp", "0.5 kW"), high=("20 hp", "15 kW"),
-                            step=("0.1 hp", "0.1 kW"), hard_low=("0.01 hp", "0.01 kW"), group="Load"))
-    made.append(Control("work.peak_factor", "Peak over working load", "number", low="1", high="4", step="0.1",
-                        hard_low="1", hard_high="20", group="Load"))
-    made.append(Control("work.overrun_factor", "Overrun over working load", "number", low="0", high="1.5", step="0.05",
-                        hard_low="0", hard_high="20", group="Load", help="how hard the work drives back"))
+        made.append(
+            Control(
+                "work.power",
+                "Power at work",
+                "power",
+                low=("0.5 hp", "0.5 kW"),
+                high=("20 hp", "15 kW"),
+                step=("0.1 hp", "0.1 kW"),
+                hard_low=("0.01 hp", "0.01 kW"),
+                group="Load",
+            )
+        )
+    made.append(
+        Control(
+            "work.peak_factor",
+            "Peak over working load",
+            "number",
+            low="1",
+            high="4",
+            step="0.1",
+            hard_low="1",
+            hard_high="20",
+            group="Load",
+        )
+    )
+    made.append(
+        Control(
+            "work.overrun_factor",
+            "Overrun over working load",
+            "number",
+            low="0",
+            high="1.5",
+            step="0.05",
+            hard_low="0",
+            hard_high="20",
+            group="Load",
+            help="how hard the work drives back",
+        )
+    )
     for surface, there in (("groove", not layout.pulleys.flat.all()), ("flat", bool(layout.pulleys.flat.any()))):
         if there:
             top = "0.6" if surface == "groove" else "0.4"
-            made += [Control(f"{at}.friction_{surface}", f"Coefficient, {surface}", "number", low="0.1", high=top, step="0.01",
-                             hard_low="0.01", hard_high="1", group="Friction", help="empty: from the table"),
-                     Control(f"{at}.friction_{surface}_bad", f"Bad end, {surface}", "number", low="0.1", high=top,
-                             step="0.01", hard_low="0.01", hard_high="1", group="Friction", help="empty: from the table")]
+            made += [
+                Control(
+                    f"{at}.friction_{surface}",
+                    f"Coefficient, {surface}",
+                    "number",
+                    low="0.1",
+                    high=top,
+                    step="0.01",
+                    hard_low="0.01",
+                    hard_high="1",
+                    group="Friction",
+                    help="empty: from the table",
+                ),
+                Control(
+                    f"{at}.friction_{surface}_bad",
+                    f"Bad end, {surface}",
+                    "number",
+                    low="0.1",
+                    high=top,
+                    step="0.01",
+                    hard_low="0.01",
+                    hard_high="1",
+                    group="Friction",
+                    help="empty: from the table",
+                ),
+            ]
     p = layout.pulleys
     for i in (p.driver, p.driven):
         line = build.get(f"{at}.pulley[{p.names[i]}].measured_as") or "pitch"
-        made.append(size_control(build, f"{at}.pulley[{p.names[i]}].diameter", f"{p.names[i]} {line} diameter", "Pulleys"))
+        made.append(
+            size_control(build, f"{at}.pulley[{p.names[i]}].diameter", f"{p.names[i]} {line} diameter", "Pulleys")
+        )
     if found is not None:
         made += _measured(build, found)
     return tuple(made)
@@ -57,14 +125,45 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
     best = setting.best
     force = write(float(f"{best.force:.3g}"), "force", system)
     group = "Measured on the belt (never kept)"
-    made = [Control(None, "Strand", "choice", name=STRAND, start=best.words, choices=tuple(s.words for s in setting.strands),
-                    group=group),
-            Control(None, "Force that gives the deflection", "force", name=FORCE, start=force, low=("0.5 lbf", "2 N"),
-                    high=("20 lbf", "90 N"), step=("0.1 lbf", "0.5 N"), hard_low="0 N", group=group,
-                    help="at mid-span of that strand, on one belt")]
+    made = [
+        Control(
+            None,
+            "Strand",
+            "choice",
+            name=STRAND,
+            start=best.words,
+            choices=tuple(s.words for s in setting.strands),
+            group=group,
+        ),
+        Control(
+            None,
+            "Force that gives the deflection",
+            "force",
+            name=FORCE,
+            start=force,
+            low=("0.5 lbf", "2 N"),
+            high=("20 lbf", "90 N"),
+            step=("0.1 lbf", "0.5 N"),
+            hard_low="0 N",
+            group=group,
+            help="at mid-span of that strand, on one belt",
+        ),
+    ]
     if best.frequency is not None:
-        made.append(Control(None, "Pluck frequency", "frequency", name=PLUCK, start=f"{best.frequency:.0f} Hz", low="5 Hz",
-                            high="150 Hz", step="1 Hz", hard_low="1 Hz", group=group))
+        made.append(
+            Control(
+                None,
+                "Pluck frequency",
+                "frequency",
+                name=PLUCK,
+                start=f"{best.frequency:.0f} Hz",
+                low="5 Hz",
+                high="150 Hz",
+                step="1 Hz",
+                hard_low="1 Hz",
+                group=group,
+            )
+        )
     return made
 
 
@@ -74,13 +173,20 @@ def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker
     facts, checks = [], []
     for chapter in ("grip", "capacity"):
         found = results.chapters[chapter]
-        facts += [Fact(f.label.removeprefix(f"{stage}: "), f.value, f.note) for f in found.facts
-                  if f.label.startswith(f"{stage}: ")]
+        facts += [
+            Fact(f.label.removeprefix(f"{stage}: "), f.value, f.note)
+            for f in found.facts
+            if f.label.startswith(f"{stage}: ")
+        ]
         checks += [c for c in results.of(chapter) if c.id.endswith(f"[{stage}]") or f"[{stage}, " in c.id]
     # A loop that cannot be drawn is the layout's to explain.
     checks = [c for c in results.of("layout") if c.id == f"layout.path[{stage}]" and c.verdict != "go"] + checks
-    checks = [type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
-              for c in checks]
+    checks = [
+        type(c)(
+            **{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")}
+        )
+        for c in checks
+    ]
     found = (results.chapters["grip"].data or {}).get(stage)
     if found is not None:
         facts += told_by(build, found, whatif)
@@ -99,14 +205,29 @@ def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> lis
     facts = []
     force, pluck = whatif.get(FORCE), whatif.get(PLUCK)
     if isinstance(force, Measure):
-        facts.append(_told("tension that this force tells", setting.of_force(force.si), found, system,
-                           f"{show(force.si, 'force', system)} at {show(strand.distance, 'length', system, digits=2)} on "
-                           f"{strand.words}"))
+        facts.append(
+            _told(
+                "tension that this force tells",
+                setting.of_force(force.si),
+                found,
+                system,
+                f"{show(force.si, 'force', system)} at {show(strand.distance, 'length', system, digits=2)} "
+                "on "
+                f"{strand.words}",
+            )
+        )
     if isinstance(pluck, Measure):
         tension = setting.of_frequency(pluck.si, strand)
         if tension is not None:
-            facts.append(_told("tension that this frequency tells", tension, found, system,
-                               f"{show(pluck.si, 'frequency', system)} on {strand.words}"))
+            facts.append(
+                _told(
+                    "tension that this frequency tells",
+                    tension,
+                    found,
+                    system,
+                    f"{show(pluck.si, 'frequency', system)} on {strand.words}",
+                )
+            )
     return facts
 
 
@@ -115,8 +236,11 @@ def _told(label: str, tension: float, found: StageGrip, system: str, how: str) -
         return Fact(label, "none", f"{how}: the belt's own stiffness alone explains it")
     need = found.needed / found.belts
     word = "holds" if tension >= need else "does not hold"
-    return Fact(label, f"{show(tension, 'force', system)} a belt", f"{how}; {word} the work, which needs "
-                f"{show(need, 'force', system)}")
+    return Fact(
+        label,
+        f"{show(tension, 'force', system)} a belt",
+        f"{how}; {word} the work, which needs {show(need, 'force', system)}",
+    )
 
 
 def _compare(results: Results, stage: str) -> dict[str, Compared]:
@@ -156,7 +280,9 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
     each = wanted.needed_bad / (1 if found.sprung else found.belts)
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.
     unit = 4.4482216152605 if build.system == "inch" else 5.0
-    return {f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)}
+    return {
+        f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)
+    }
 
 
 def grip_panel(build: Build, stage: str | None = None) -> Panel:
@@ -176,11 +302,26 @@ def grip_panel(build: Build, stage: str | None = None) -> Panel:
     mine = partial(outcome_of, stage=stage, worker=worker)
     picture = mine(build, {}).picture
     if picture is None:
-        raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
+        raise ValueError(
+            f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move"
+        )
     name = "grip-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
-    return Panel(build, title=f"Try the tension: {stage}", controls=controls(build, stage, picture.stage, picture.layout),
-                 outcome_of=mine, view=GripView(name, picture),
-                 actions=(Action("Tension for the work", partial(tension_for, stage=stage, case="work"),
-                                 "the least that holds the work at the bad end of friction"),
-                          Action("Tension for the peak", partial(tension_for, stage=stage, case="peak"),
-                                 "the least that holds the peak at the bad end of friction")))
+    return Panel(
+        build,
+        title=f"Try the tension: {stage}",
+        controls=controls(build, stage, picture.stage, picture.layout),
+        outcome_of=mine,
+        view=GripView(name, picture),
+        actions=(
+            Action(
+                "Tension for the work",
+                partial(tension_for, stage=stage, case="work"),
+                "the least that holds the work at the bad end of friction",
+            ),
+            Action(
+                "Tension for the peak",
+                partial(tension_for, stage=stage, case="peak"),
+                "the least that holds the peak at the bad end of friction",
+            ),
+        ),
+    )

@@ -30,30 +30,51 @@ def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = Tru
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
-    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(f"stage[{layout.name}].from")
+    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(
+        f"stage[{layout.name}].from"
+    )
     if sheets:
         draft.sheets.append(_rules(look, layout, flats, by_idler))
     if flats:
         rule = belt_rules.bottom_on_flat(belt)
         verdict = GO if rule.allowed else STOP
-        draft.check(f"capacity.bottom-on-flat[{layout.name}]", f"{layout.name}: bottom on a flat pulley",
-                    f"over {', '.join(flats)}", "a belt that may", verdict, rule.why[0].upper() + rule.why[1:] + ".",
-                    "" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.", _known(rule))
+        draft.check(
+            f"capacity.bottom-on-flat[{layout.name}]",
+            f"{layout.name}: bottom on a flat pulley",
+            f"over {', '.join(flats)}",
+            "a belt that may",
+            verdict,
+            rule.why[0].upper() + rule.why[1:] + ".",
+            "" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
+            _known(rule),
+        )
     if by_idler:
         rule = belt_rules.clutching(belt)
         verdict = STOP if rule.allowed is False else GO if rule.allowed else CAUTION
-        draft.check(f"capacity.clutching[{layout.name}]", f"{layout.name}: engaged by its idler", f"section {belt.name}",
-                    "a belt made for clutching", verdict, rule.why[0].upper() + rule.why[1:] + ".",
-                    "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.", _known(rule))
+        draft.check(
+            f"capacity.clutching[{layout.name}]",
+            f"{layout.name}: engaged by its idler",
+            f"section {belt.name}",
+            "a belt made for clutching",
+            verdict,
+            rule.why[0].upper() + rule.why[1:] + ".",
+            "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
+            _known(rule),
+        )
     _idlers(draft, look, layout)
     for name, flat, material in zip(p.names, p.flat, p.materials, strict=True):
         if flat and material in FLATS:
-            draft.cautions.append(f"{layout.name}, {name}: a flat rim of {material} {FLATS[material]} (common practice, no "
-                                  "source).")
+            draft.cautions.append(
+                f"{layout.name}, {name}: a flat rim of {material} {FLATS[material]} (common practice, no source)."
+            )
 
 
 def _known(rule: belt_rules.Allowed) -> str:
-    return "vflat-hints" if rule.known == "read" else rule.known + (", no source" if rule.known == "common practice" else "")
+    return (
+        "vflat-hints"
+        if rule.known == "read"
+        else rule.known + (", no source" if rule.known == "common practice" else "")
+    )
 
 
 def _yes(rule: belt_rules.Allowed) -> str:
@@ -68,15 +89,28 @@ def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) 
     sizes = 2 * float(p.pitch[i]), 2 * float(p.pitch[j])
     uses = (
         ("bend backwards", belt_rules.back_bend(belt), f"over {', '.join(back)}" if back else "no"),
-        ("run with its bottom on a flat pulley", belt_rules.bottom_on_flat(belt), f"over {', '.join(flats)}" if flats else "no"),
+        (
+            "run with its bottom on a flat pulley",
+            belt_rules.bottom_on_flat(belt),
+            f"over {', '.join(flats)}" if flats else "no",
+        ),
         ("be engaged by tightening an idler", belt_rules.clutching(belt), "yes" if by_idler else "no"),
-        ("run crossed between two pulleys", belt_rules.crossed_drive(belt, centres, *sizes, system=look.system),
-         "yes" if p.crossed else "no"),
-        ("run between shafts at right angles", belt_rules.quarter_turn(belt, centres, max(sizes), system=look.system), "no"),
+        (
+            "run crossed between two pulleys",
+            belt_rules.crossed_drive(belt, centres, *sizes, system=look.system),
+            "yes" if p.crossed else "no",
+        ),
+        (
+            "run between shafts at right angles",
+            belt_rules.quarter_turn(belt, centres, max(sizes), system=look.system),
+            "no",
+        ),
     )
-    return Sheet(f"{layout.name}: what section {belt.name} ({belt.family}) may do", ("may it", "answer", "this loop does",
-                                                                                   "why", "known"),
-                 tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses))
+    return Sheet(
+        f"{layout.name}: what section {belt.name} ({belt.family}) may do",
+        ("may it", "answer", "this loop does", "why", "known"),
+        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
+    )
 
 
 def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
@@ -100,16 +134,27 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
         what, need = max(wants.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
-            words.append(f"{p.names[k]}, {look.show(2 * p.outside[k], 'length', digits=3)}, wants "
-                         f"{look.show(2 * need, 'length', digits=3)} ({what})")
+            words.append(
+                f"{p.names[k]}, {look.show(2 * p.outside[k], 'length', digits=3)}, wants "
+                f"{look.show(2 * need, 'length', digits=3)} ({what})"
+            )
     good = not words
-    draft.check(f"capacity.idlers[{layout.name}]", f"{layout.name}: size of the idlers", f"{100 * worst:.0f} % of the rule",
-                "100 % or more", GO if good else CAUTION,
-                "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which nobody "
-                "has published a penalty." if good else f"{'; '.join(words)}. A small idler bends the belt harder than the "
-                "pulleys do; small vehicle attachments often do it and live with a short belt life.",
-                "" if good else "Take larger idlers where there is room, and carry a spare belt.",
-                f"{limits.one(item='inside idler over smallest sheave').cite}; trade-practice")
+    draft.check(
+        f"capacity.idlers[{layout.name}]",
+        f"{layout.name}: size of the idlers",
+        f"{100 * worst:.0f} % of the rule",
+        "100 % or more",
+        GO if good else CAUTION,
+        "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for "
+        "which nobody "
+        "has published a penalty."
+        if good
+        else f"{'; '.join(words)}. A small idler bends the belt harder "
+        "than the "
+        "pulleys do; small vehicle attachments often do it and live with a short belt life.",
+        "" if good else "Take larger idlers where there is room, and carry a spare belt.",
+        f"{limits.one(item='inside idler over smallest sheave').cite}; trade-practice",
+    )
 
 
 __all__ = ["FLATS", "judge"]

@@ -8,10 +8,11 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.checks import CAUTION, GO, UNDECIDED, Check, Sheet, grade, undecided
+from jackshaft.checks import CAUTION, GO, UNDECIDED, Check, grade, undecided
 from jackshaft.mechanics import rating
 from jackshaft.workup import belt_uses, grooves, rated
 from jackshaft.workup.belt_wear import Life, life_of
+from jackshaft.workup.capacity_sheets import offers_of, pair_words, rated_sheet, size_sheets
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.grip import StageGrip
@@ -72,13 +73,16 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
         if stage is not None:
             found[name] = stage
             if sheets:
-                draft.sheets += [_sheet(look, layout, stage), *_size_sheets(look, layout, stage)]
+                draft.sheets += [rated_sheet(look, layout, stage), *size_sheets(look, layout, stage)]
         belt_uses.judge(draft, look, layout, sheets=sheets)
     draft.data = found
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
-        draft.cautions.append("A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
-                              "overloaded whatever the figure says. Stop, block, and look.")
+        draft.cautions.append(
+            "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or "
+            "dusts is "
+            "overloaded whatever the figure says. Stop, block, and look."
+        )
     return draft.done(look, uses=uses)
 
 
@@ -128,16 +132,29 @@ def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, C
     grip: StageGrip | None = (done[GRIP].data or {}).get(name)
     shaft = done[RATIO].data.shaft(look.get(f"{at}.from")) if done[RATIO].data else None
     if shaft is None or shaft.power is None or not layout.speed:
-        keys = [k for k, v in (("work.power", look.si("work.power")), ("work.power_at", look.get("work.power_at")),
-                               ("engine.work_speed", look.si("engine.work_speed"))) if v is None]
-        draft.checks.append(undecided(id, title, keys or ("work.power",),
-                                      "The power through this stage or its speed is not known yet."))
+        keys = [
+            k
+            for k, v in (
+                ("work.power", look.si("work.power")),
+                ("work.power_at", look.get("work.power_at")),
+                ("engine.work_speed", look.si("engine.work_speed")),
+            )
+            if v is None
+        ]
+        draft.checks.append(
+            undecided(
+                id, title, keys or ("work.power",), "The power through this stage or its speed is not known yet."
+            )
+        )
         return None
     p = layout.pulleys
     service = service_of(look, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
     if service is None:
-        draft.checks.append(undecided(id, title, ("work.load_class", "work.service_factor"),
-                                      "How rough the load is, is not known yet."))
+        draft.checks.append(
+            undecided(
+                id, title, ("work.load_class", "work.service_factor"), "How rough the load is, is not known yet."
+            )
+        )
         return None
     belts = look.get(f"{at}.belts") or 1
     one = rated.rate(layout)
@@ -146,10 +163,24 @@ def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, C
     amounts = (None,) * 4
     if one is not None:
         worst = one.power * (1.0 - one.spread)
-        amounts = (one.power * belts, worst * belts, float(rating.belts_needed_si(design, one.power)),
-                   float(rating.belts_needed_si(design_bad, worst)))
-    stage = StageCapacity(name, shaft.power, service, design, design_bad, one, belts, *amounts, flex,
-                          life_of(look, layout, grip, service.likely))
+        amounts = (
+            one.power * belts,
+            worst * belts,
+            float(rating.belts_needed_si(design, one.power)),
+            float(rating.belts_needed_si(design_bad, worst)),
+        )
+    stage = StageCapacity(
+        name,
+        shaft.power,
+        service,
+        design,
+        design_bad,
+        one,
+        belts,
+        *amounts,
+        flex,
+        life_of(look, layout, grip, service.likely),
+    )
     _facts(draft, look, layout, stage)
     _power_check(draft, look, layout, stage)
     _flex_check(draft, look, layout, stage)
@@ -166,12 +197,22 @@ def band(look: Looker, stage: StageCapacity) -> str:
 def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
     name = layout.name
     if stage.rated is not None:
-        draft.fact(f"{name}: carried by {stage.belts} belt{'s' if stage.belts > 1 else ''}", band(look, stage),
-                   f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}")
-    draft.fact(f"{name}: power to design for", look.show(stage.design, "power"),
-               f"{look.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
-               + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"))
-    draft.fact(f"{name}: bends a second", f"{stage.flex:.0f}", f"each place of the belt over {len(layout.pulleys.names)} pulleys")
+        draft.fact(
+            f"{name}: carried by {stage.belts} belt{'s' if stage.belts > 1 else ''}",
+            band(look, stage),
+            f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}",
+        )
+    draft.fact(
+        f"{name}: power to design for",
+        look.show(stage.design, "power"),
+        f"{look.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
+        + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"),
+    )
+    draft.fact(
+        f"{name}: bends a second",
+        f"{stage.flex:.0f}",
+        f"each place of the belt over {len(layout.pulleys.names)} pulleys",
+    )
     if stage.life is not None:
         draft.fact(f"{name}: belt life by the fatigue constants", stage.life.words(look), stage.life.note)
 
@@ -180,9 +221,20 @@ def _power_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCa
     id, name = f"capacity.power[{stage.name}]", f"{stage.name}: rated power"
     limit = f"{look.show(stage.design, 'power')} or more"
     if stage.rated is None:
-        draft.checks.append(Check(id, name, "no rating known", limit, UNDECIDED,
-                                  f"No rating formula or printed example covers section {layout.belt.name} at this size and "
-                                  "speed. Ask the belt's maker for the rated power per belt.", "", "rma-ip20; narrow-sheet-b"))
+        draft.checks.append(
+            Check(
+                id,
+                name,
+                "no rating known",
+                limit,
+                UNDECIDED,
+                f"No rating formula or printed example covers section {layout.belt.name} at this "
+                "size and "
+                "speed. Ask the belt's maker for the rated power per belt.",
+                "",
+                "rma-ip20; narrow-sheet-b",
+            )
+        )
         return
     # Both ends at once: a generous edition of the ratings with a mild load is not what one designs for.
     verdict = grade(likely=stage.carried / stage.design, bad=stage.carried_bad / stage.design_bad, limit=1.0)
@@ -190,41 +242,49 @@ def _power_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCa
     spare = f"{abs(over):.0f} % {'to spare' if over >= 0 else 'short'} at the likely value"
     worst = 100.0 * (stage.carried_bad / stage.design_bad - 1.0)
     spare += f", {abs(worst):.0f} % {'to spare' if worst >= 0 else 'short'} at the bad end"
-    draft.check(id, name, band(look, stage), limit, verdict,
-                f"{spare[0].upper()}{spare[1:]}. {rated_words(look, layout, stage)}",
-                "" if verdict == GO else _cure(look, layout, stage), f"{stage.rated.cite}; mh31 p. 2581")
+    draft.check(
+        id,
+        name,
+        band(look, stage),
+        limit,
+        verdict,
+        f"{spare[0].upper()}{spare[1:]}. {rated_words(look, layout, stage)}",
+        "" if verdict == GO else _cure(look, layout, stage),
+        f"{stage.rated.cite}; mh31 p. 2581",
+    )
 
 
 def rated_words(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
     """Return how many belts the load asks for, in a sentence."""
     if not np.isfinite(stage.needed):
-        return f"On a pulley of {look.show(stage.rated.small, 'length', digits=3)} a belt of this section carries nothing."
+        size = look.show(stage.rated.small, "length", digits=3)
+        return f"On a pulley of {size} a belt of this section carries nothing."
     bad = f"{stage.needed_bad:.0f}" if np.isfinite(stage.needed_bad) else "no number of belts"
     more = "" if stage.needed == stage.needed_bad else f" ({bad} at the bad end)"
-    return f"The load asks for {stage.needed:.0f} belt{'s' if stage.needed > 1 else ''}{more}; there {'is' if stage.belts == 1 else 'are'} {stage.belts}."
-
-
-def _offers(look: Looker, layout: StageLayout, stage: StageCapacity) -> tuple[rated.Size, ...]:
-    return tuple(rated.sizes(layout, stage.design_bad, system=look.system, least_share=SMALL_PULLEY))
-
-
-def _pair(look: Looker, size: rated.Size) -> str:
-    return f"{look.show(size.small, 'length', digits=3)} to {look.show(size.large, 'length', digits=3)} pitch"
+    there = f"there {'is' if stage.belts == 1 else 'are'} {stage.belts}."
+    return f"The load asks for {stage.needed:.0f} belt{'s' if stage.needed > 1 else ''}{more}; {there}"
 
 
 def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
     now = 2.0 * float(min(layout.pulleys.pitch))
     # A smaller pulley than the one that is there saves nothing that is worth its bending.
-    offers = [s for s in _offers(look, layout, stage) if s.small >= now * (1 - 1e-9)]
+    offers = [s for s in offers_of(look, layout, stage) if s.small >= now * (1 - 1e-9)]
     ways = []
     if offers:
         best = min(offers, key=lambda s: (s.small, s.belts))
-        ways.append(f"the smallest pulleys that pass with this ratio and these centres: {_pair(look, best)} with {best.belts} "
-                    f"belt{'s' if best.belts > 1 else ''}")
+        ways.append(
+            f"the smallest pulleys that pass with this ratio and these centres: {pair_words(look, best)} with "
+            f"{best.belts} "
+            f"belt{'s' if best.belts > 1 else ''}"
+        )
     usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
     if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
         ways.append(f"{stage.needed_bad:.0f} belts side by side on the pulleys that are there")
-    ways.append("a larger or a narrow section" if ways else "larger pulleys on both shafts, or a larger or a narrow section")
+    ways.append(
+        "a larger or a narrow section"
+        if ways
+        else "larger pulleys on both shafts, or a larger or a narrow section"
+    )
     text = "; or ".join(ways)
     return f"{text[0].upper()}{text[1:]}."
 
@@ -233,9 +293,16 @@ def _flex_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCap
     family = "narrow" if layout.belt.family == "narrow" else "classical"
     row = tables.table("belt_limits").one(item=f"flex rate, {family}")
     verdict = GO if stage.flex <= row["high"] else CAUTION
-    draft.check(f"capacity.flex[{stage.name}]", f"{stage.name}: bends a second", f"{stage.flex:.0f}",
-                f"{row['high']:g} or fewer", verdict, "Belt speed times pulleys over belt length; each bend tires the cord.",
-                "" if verdict == GO else "A longer belt, fewer idlers, or a slower belt.", row.cite)
+    draft.check(
+        f"capacity.flex[{stage.name}]",
+        f"{stage.name}: bends a second",
+        f"{stage.flex:.0f}",
+        f"{row['high']:g} or fewer",
+        verdict,
+        "Belt speed times pulleys over belt length; each bend tires the cord.",
+        "" if verdict == GO else "A longer belt, fewer idlers, or a slower belt.",
+        row.cite,
+    )
 
 
 def _life_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
@@ -243,52 +310,20 @@ def _life_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCap
     if life is None or wanted is None or not life.usable:
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
-    draft.check(f"capacity.life[{stage.name}]", f"{stage.name}: belt life", life.words(look), look.show(wanted, "time"),
-                verdict, f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
-                "Ten per cent more tension costs two thirds of the life.",
-                "" if verdict == GO else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
-                "shigley, ch. 17")
-
-
-def _sheet(look: Looker, layout: StageLayout, stage: StageCapacity) -> Sheet:
-    one = stage.rated
-    rows = [(what, amount, "") for what, amount in stage.service.parts]
-    rows.append(("power to design for", look.show(stage.design, "power"), f"{look.show(stage.power, 'power')} × "
-                 f"{stage.service.likely:.2f}"))
-    if one is not None:
-        small = look.show(one.small, "length", digits=4)
-        rows += [
-            ("rated on the small pulley and the faster shaft", look.show(one.basic, "power"),
-             f"{small} pitch, {look.show(one.faster, 'rotation')}, ratio 1, half a turn"),
-            ("added for the ratio", look.show(one.addon, "power") if one.addon else "nothing",
-             f"{one.ratio:.2f} : 1; a sum, never a multiplier" if one.addon else "not in this rating"),
-            ("arc of contact", f"× {one.arc:.3f}",
-             f"{look.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the capstan law already, so grip is not "
-             "counted here again"),
-            ("length", f"× {one.length:.3f}", f"{look.show(rated.datum_length(layout), 'length')} datum"
-             if rated.length_factor(layout.belt.name, 1.0)[1] else "no table for this section, taken as 1"),
-            ("one belt carries", look.show(one.power, "power"), f"±{100 * one.spread:.0f} %: editions of the ratings differ"),
-            (f"{stage.belts} belt{'s' if stage.belts > 1 else ''}", look.show(stage.carried, "power"),
-             f"{look.show(stage.carried_bad, 'power')} at the bad end"),
-        ]
-    return Sheet(f"{stage.name}: rated power", ("step", "amount", "how"), tuple(rows),
-                 "" if one is not None else "No rating is known for this section at this size and speed.")
-
-
-def _size_sheets(look: Looker, layout: StageLayout, stage: StageCapacity) -> list[Sheet]:
-    if stage.rated is None:
-        return []
-    rows = []
-    for s in _offers(look, layout, stage):
-        rows.append((str(s.belts), _pair(look, s), look.show(s.path, "length"), look.show(s.wrap, "angle"),
-                     f"{look.show(s.power, 'power')} ({look.show(s.power * (1 - stage.rated.spread), 'power')})",
-                     "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution"))
-    if not rows:
-        return []
-    return [Sheet(f"{stage.name}: smallest pulleys that carry the load", ("belts", "pulleys", "path", "wrap on the small one",
-                                                                         "carry (bad end)", "section's usual minimum kept"),
-                  tuple(rows), "Same section, ratio and centres; driven pulleys of any size can be turned, bought ones come "
-                  "in steps.")]
+    draft.check(
+        f"capacity.life[{stage.name}]",
+        f"{stage.name}: belt life",
+        life.words(look),
+        look.show(wanted, "time"),
+        verdict,
+        f"By published fatigue constants of section {layout.belt.name}, at work and with the service "
+        "factor. "
+        "Ten per cent more tension costs two thirds of the life.",
+        ""
+        if verdict == GO
+        else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
+        "shigley, ch. 17",
+    )
 
 
 __all__ = ["NAME", "TITLE", "Service", "StageCapacity", "band", "quick", "service_of", "work_up"]

@@ -12,7 +12,19 @@ from jackshaft.mechanics import grip as mech
 from jackshaft.workup import grip_checks, grip_sheets, idler_sheet, tension, uncertainty
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip_cases import (
-    CASES, SLIDE, SPRING, SPRUNG, Case, Friction, friction_of, held_of, hold_at, hubs_of, load_cases, slide_force, way_of,
+    CASES,
+    SLIDE,
+    SPRING,
+    SPRUNG,
+    Case,
+    Friction,
+    friction_of,
+    held_of,
+    hold_at,
+    hubs_of,
+    load_cases,
+    slide_force,
+    way_of,
 )
 from jackshaft.workup.layout import NAME as LAYOUT
 from jackshaft.workup.layout import StageLayout
@@ -86,10 +98,16 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
     draft.data = found
     draft.cite("shigley", "own-derivation", "belt-maintenance")
     if found:
-        draft.cautions.append("A sprung idler or a tight belt holds energy: block the arm before the belt comes off, and "
-                              "keep fingers out from between belt and pulley.")
-        draft.cautions.append("Measure tension with the engine stopped and its spark or supply taken off; a belt that is "
-                              "pushed or plucked while it can turn takes the hand with it.")
+        draft.cautions.append(
+            "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, "
+            "and "
+            "keep fingers out from between belt and pulley."
+        )
+        draft.cautions.append(
+            "Measure tension with the engine stopped and its spark or supply taken off; a belt that "
+            "is "
+            "pushed or plucked while it can turn takes the hand with it."
+        )
     return draft.done(look, uses=[done[RATIO], done[LAYOUT]])
 
 
@@ -103,13 +121,26 @@ def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | No
     at = f"stage[{layout.name}]"
     shaft = ratio.shaft(look.get(f"{at}.from")) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
-        keys = [k for k, v in (("work.power", look.si("work.power")), ("work.power_at", look.get("work.power_at")),
-                               ("engine.work_speed", look.si("engine.work_speed"))) if v is None]
+        keys = [
+            k
+            for k, v in (
+                ("work.power", look.si("work.power")),
+                ("work.power_at", look.get("work.power_at")),
+                ("engine.work_speed", look.si("engine.work_speed")),
+            )
+            if v is None
+        ]
         look.lack(*keys)
-        draft.checks.append(undecided(f"grip.margin[{layout.name}]", f"{layout.name}: grip", keys or ("work.power",),
-                                      "The power through this stage or its speed is not known yet."))
+        draft.checks.append(
+            undecided(
+                f"grip.margin[{layout.name}]",
+                f"{layout.name}: grip",
+                keys or ("work.power",),
+                "The power through this stage or its speed is not known yet.",
+            )
+        )
         return None
-    p, path = layout.pulleys, layout.path
+    p = layout.pulleys
     power = np.zeros(len(p.names))
     power[p.driven] = shaft.power
     pulls = mech.pulls_si(power, layout.speed, p.driver)
@@ -130,11 +161,32 @@ def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | No
     need = max(c.needed_bad for c in cases if c.name != "overrun")
     each = (rest if known else need) / belts
     return StageGrip(
-        layout.name, float(np.max(np.abs(pulls))), pulls, centrifugal, held, work.needed, work.needed_bad, way == SPRING,
-        work.least if known else None, work.least_bad if known else None, _limiting(work, layout, friction), work.net,
-        work.hub, hubs_of(level, layout) if known else None, (peak or work).hub, strands.role,
-        tuple(n for n, tight in zip(p.names, strands.tight_idler, strict=True) if tight), friction, factor, belts, cases,
-        rest, shares, tension.tension_of(look, layout, each, known, way, belts), way)
+        layout.name,
+        float(np.max(np.abs(pulls))),
+        pulls,
+        centrifugal,
+        held,
+        work.needed,
+        work.needed_bad,
+        way == SPRING,
+        work.least if known else None,
+        work.least_bad if known else None,
+        _limiting(work, layout, friction),
+        work.net,
+        work.hub,
+        hubs_of(level, layout) if known else None,
+        (peak or work).hub,
+        strands.role,
+        tuple(n for n, tight in zip(p.names, strands.tight_idler, strict=True) if tight),
+        friction,
+        factor,
+        belts,
+        cases,
+        rest,
+        shares,
+        tension.tension_of(look, layout, each, known, way, belts),
+        way,
+    )
 
 
 def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
@@ -147,34 +199,54 @@ def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
 
 def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
     name, names = layout.name, layout.pulleys.names
-    draft.fact(f"{name}: effective pull", look.both(stage.pull, "force"),
-               "tight strand less slack strand, all belts together")
+    draft.fact(
+        f"{name}: effective pull",
+        look.both(stage.pull, "force"),
+        "tight strand less slack strand, all belts together",
+    )
     what = "slack strand" if stage.sprung else "each strand at rest"
-    per = "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
+    per = (
+        "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
+    )
     draft.fact(f"{name}: tension that just holds the work", look.both(stage.needed, "force"), f"{what}{per}")
     hardest = max((c for c in stage.cases if c.name != "overrun"), key=lambda c: c.needed)
     if hardest.name != "work":
-        draft.fact(f"{name}: tension that just holds the {hardest.name}", look.both(hardest.needed, "force"),
-                   f"{what}; {hardest.factor:g} times the working load")
+        draft.fact(
+            f"{name}: tension that just holds the {hardest.name}",
+            look.both(hardest.needed, "force"),
+            f"{what}; {hardest.factor:g} times the working load",
+        )
     if stage.net is not None:
         tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
-        draft.fact(f"{name}: strands at work", f"{look.show(tight, 'force')} tight, {look.show(slack, 'force')} slack",
-                   f"{look.show(stage.centrifugal, 'force')} of each only bends the belt round at speed")
+        draft.fact(
+            f"{name}: strands at work",
+            f"{look.show(tight, 'force')} tight, {look.show(slack, 'force')} slack",
+            f"{look.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
+        )
         hub = np.hypot(*stage.hub.T)
         k, rest = int(np.argmax(hub)), np.hypot(*stage.hub_rest.T)
         more = " (more than running)" if rest[k] > hub[k] else ""
-        draft.fact(f"{name}: largest hub load at work", f"{look.both(hub[k], 'force')} on {names[k]}",
-                   f"{look.show(rest[k], 'force')} there at rest{more}")
+        draft.fact(
+            f"{name}: largest hub load at work",
+            f"{look.both(hub[k], 'force')} on {names[k]}",
+            f"{look.show(rest[k], 'force')} there at rest{more}",
+        )
     if stage.shares is not None:
         share = stage.shares
         peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
-        draft.fact(f"{name}: draws that hold", f"{percent(share.work)} at work{peak}",
-                   f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}")
+        draft.fact(
+            f"{name}: draws that hold",
+            f"{percent(share.work)} at work{peak}",
+            f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}",
+        )
     if stage.way == SLIDE:
         force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
-        draft.fact(f"{name}: force on the sliding motor", look.both(force, "force"),
-                   "along the line of centres, away from the driven pulley" + ("" if stage.hold is not None else
-                                                                               ": what just holds the work"))
+        draft.fact(
+            f"{name}: force on the sliding motor",
+            look.both(force, "force"),
+            "along the line of centres, away from the driven pulley"
+            + ("" if stage.hold is not None else ": what just holds the work"),
+        )
     for label, value, note in tension.arm_facts(look, stage.set):
         draft.fact(label, value, note)
 
@@ -188,5 +260,16 @@ def percent(share: float) -> str:
     return f"{100 * share:.1f} %"
 
 
-__all__ = ["CASES", "NAME", "SPRUNG", "TITLE", "Case", "StageGrip", "friction_of", "percent", "quick", "solve",
-           "work_up"]
+__all__ = [
+    "CASES",
+    "NAME",
+    "SPRUNG",
+    "TITLE",
+    "Case",
+    "StageGrip",
+    "friction_of",
+    "percent",
+    "quick",
+    "solve",
+    "work_up",
+]

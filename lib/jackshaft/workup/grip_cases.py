@@ -88,8 +88,12 @@ def friction_of(look: Looker, layout: StageLayout) -> Friction:
     at, p = f"stage[{layout.name}]", layout.pulleys
     worst = "wet" if (look.get("place") or "outdoors") == "outdoors" else "damp"
     design = _row(rows["groove", "design"], "groove", "clean, as designed for")
-    groove = _own(look, f"{at}.friction_groove", design,
-                  design._replace(state="worn, dusty or damp", likely=design.low, high=design.low))
+    groove = _own(
+        look,
+        f"{at}.friction_groove",
+        design,
+        design._replace(state="worn, dusty or damp", likely=design.low, high=design.low),
+    )
     states, likely, bad, good = [], [], [], []
     for on_flat, material in zip(p.flat, p.materials, strict=True):
         if not on_flat:
@@ -113,12 +117,19 @@ def friction_of(look: Looker, layout: StageLayout) -> Friction:
 
 
 def _row(row, surface: str, state: str) -> Condition:
-    return Condition(surface, state, row["coefficient_low"], row["coefficient_likely"], row["coefficient_high"],
-                     "; ".join(tables.source(k).title for k in row.source.split(";")), row.known)
+    return Condition(
+        surface,
+        state,
+        row["coefficient_low"],
+        row["coefficient_likely"],
+        row["coefficient_high"],
+        "; ".join(tables.source(k).title for k in row.source.split(";")),
+        row.known,
+    )
 
 
 def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
-    """Return the likely and the worst condition; what the build says comes first, an end it leaves out keeps its share."""
+    """Return the likely and the worst condition: the build's own first; an end it leaves out keeps its share."""
     likely, bad = look.si(key), look.si(f"{key}_bad")
     if likely is None and bad is None:
         return top, worst
@@ -126,7 +137,9 @@ def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Cond
     low = own * worst.likely / top.likely if bad is None else bad
     high = max(own, top.high) if likely is None else own
     here = {"source": "the build", "known": "the build"}
-    return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(low=low, likely=low, high=low, **here)
+    return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(
+        low=low, likely=low, high=low, **here
+    )
 
 
 def way_of(look: Looker, layout: StageLayout) -> str:
@@ -143,7 +156,7 @@ def tension_key(layout: StageLayout, way: str) -> str:
 
 
 def held_of(look: Looker, layout: StageLayout, belts: int, way: str) -> float | None:
-    """Return the tension of all belts together, N: of the held strand, or of each strand at rest; None where not known."""
+    """Return the tension of all belts together, N: of the held strand, or of each at rest; None if not known."""
     key = tension_key(layout, way)
     tension = look.si(key)
     if tension is None:
@@ -165,7 +178,7 @@ def hold_at(layout: StageLayout, tension: float, way: str, centrifugal: float) -
 
 
 def slide_of(layout: StageLayout) -> tuple[float, float]:
-    """Return the direction in which a sliding motor is pushed: along the line of centres, away from the driven pulley."""
+    """Return the way a sliding motor is pushed: along the line of centres, away from the driven pulley."""
     p, at = layout.pulleys, layout.places
     return float(at.x[p.driver] - at.x[p.driven]), float(at.y[p.driver] - at.y[p.driven])
 
@@ -182,8 +195,14 @@ def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
     return np.stack([hub.x, hub.y], axis=-1)
 
 
-def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: StageLayout, friction: Friction,
-                tension: float | None, way: str, centrifugal: float) -> tuple[Case, ...]:
+def solve_cases(
+    loads: dict[str, tuple[float | None, np.ndarray]],
+    layout: StageLayout,
+    friction: Friction,
+    tension: float | None,
+    way: str,
+    centrifugal: float,
+) -> tuple[Case, ...]:
     """Solve load cases in one call.
 
     Parameters
@@ -213,24 +232,62 @@ def solve_cases(loads: dict[str, tuple[float | None, np.ndarray]], layout: Stage
     extra = turning if way == LOCKED else 0.0
     needed = found.needed + extra
     return tuple(
-        Case(name, factor, pulls[c], float(turning[c]), found.margin[0, c] if known else None,
-             found.margin[1, c] if known else None, found.net[c] if known else None,
-             hubs_of(found.net[c], layout) if known else None, float(needed[0, c]), float(needed[1, c]),
-             float(np.max(just[c])), float(np.min(just[c])))
-        for c, (name, (factor, _)) in enumerate(loads.items()))
+        Case(
+            name,
+            factor,
+            pulls[c],
+            float(turning[c]),
+            found.margin[0, c] if known else None,
+            found.margin[1, c] if known else None,
+            found.net[c] if known else None,
+            hubs_of(found.net[c], layout) if known else None,
+            float(needed[0, c]),
+            float(needed[1, c]),
+            float(np.max(just[c])),
+            float(np.min(just[c])),
+        )
+        for c, (name, (factor, _)) in enumerate(loads.items())
+    )
 
 
-def load_cases(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float | None,
-               way: str, centrifugal: float) -> tuple[Case, ...]:
+def load_cases(
+    look: Looker,
+    layout: StageLayout,
+    pulls: np.ndarray,
+    friction: Friction,
+    tension: float | None,
+    way: str,
+    centrifugal: float,
+) -> tuple[Case, ...]:
     """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
     start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
     back = 1.0 if overrun is None or overrun == 0.0 else overrun
     stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
     wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
-    loads = {name: (wanted[name], mine) for name, mine in zip(CASES, stacked, strict=True)
-             if name in ("work", "overrun") or wanted[name]}
+    loads = {
+        name: (wanted[name], mine)
+        for name, mine in zip(CASES, stacked, strict=True)
+        if name in ("work", "overrun") or wanted[name]
+    }
     return solve_cases(loads, layout, friction, tension, way, centrifugal)
 
 
-__all__ = ["CASES", "LOCKED", "SLIDE", "SPRING", "SPRUNG", "Case", "Condition", "Friction", "friction_of", "held_of",
-           "hold_at", "hubs_of", "load_cases", "slide_force", "solve_cases", "tension_key", "way_of"]
+__all__ = [
+    "CASES",
+    "LOCKED",
+    "SLIDE",
+    "SPRING",
+    "SPRUNG",
+    "Case",
+    "Condition",
+    "Friction",
+    "friction_of",
+    "held_of",
+    "hold_at",
+    "hubs_of",
+    "load_cases",
+    "slide_force",
+    "solve_cases",
+    "tension_key",
+    "way_of",
+]

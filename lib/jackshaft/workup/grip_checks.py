@@ -50,9 +50,12 @@ def raise_to(look: Looker, layout: StageLayout, stage: StageGrip, aim: float) ->
     """Return the cure by tension in words; a tension that breaks the belt is no cure, and is said to be none."""
     text = look.show(aim, "force")
     each = aim / (stage.belts if stage.sprung else 1)
-    rows = tables.table("belt_fatigue").where(section=LIKE.get(layout.belt.name, layout.belt.name)).rows if layout.belt else ()
+    section = layout.belt.name if layout.belt else ""
+    rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
     if rows and each > HOPELESS * rows[0]["k_lbf"] * POUND_FORCE:
-        return f"No belt, bearing or bracket of this size survives the {text} that it would take; give the pulley a groove"
+        return (
+            f"No belt, bearing or bracket of this size survives the {text} that it takes; give the pulley a groove"
+        )
     return f"Raise the tension to {text} {_where(stage)}"
 
 
@@ -61,17 +64,32 @@ def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
     need = look.show(stage.needed, "force")
     if stage.margin is None:
         key = f"stage[{layout.name}].takeup." + ("slack_tension" if stage.sprung else "static_tension")
-        draft.checks.append(undecided(id, name, (key,), "The tension is not known yet. The work needs at least "
-                                      f"{need}, {look.show(stage.needed_bad, 'force')} at the bad end.",
-                                      limit="1.00 × the working load"))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                (key,),
+                "The tension is not known yet. The work needs at least "
+                f"{need}, {look.show(stage.needed_bad, 'force')} at the bad end.",
+                limit="1.00 × the working load",
+            )
+        )
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips = layout.pulleys.names[stage.limiting]
     aim = stage.needed_bad if stage.sprung else stage.needed_bad / stage.belts
-    draft.check(id, name, f"holds {stage.margin:.2f} × (bad end {stage.margin_bad:.2f} ×)", "1.00 × the working load",
-                verdict, f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
-                "" if verdict == GO else f"{raise_to(look, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
-                _cite(stage))
+    draft.check(
+        id,
+        name,
+        f"holds {stage.margin:.2f} × (bad end {stage.margin_bad:.2f} ×)",
+        "1.00 × the working load",
+        verdict,
+        f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
+        ""
+        if verdict == GO
+        else f"{raise_to(look, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
+        _cite(stage),
+    )
 
 
 def _aim(stage: StageGrip, case: Case) -> float:
@@ -86,45 +104,98 @@ def _case(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip, cas
     verdict = grade(likely=likely, bad=bad, limit=1.0)
     what = f"{case.factor:g} times the working load"
     words = "At the start, at " if case.name == "start" else "At "
-    draft.check(f"grip.{case.name}[{layout.name}]", f"{layout.name}: grip {WORDS[case.name]}",
-                f"holds {likely:.2f} × (bad end {bad:.2f} ×)", f"1.00 × {what}", verdict, f"{words}{what} the belt "
-                + ("holds." if verdict == GO else "slips at the bad end of friction." if verdict == CAUTION else
-                   "slips; a belt that slips for more than a moment burns."),
-                "" if verdict == GO else f"{raise_to(look, layout, stage, _aim(stage, case))}, or see to it that something "
-                "meant for it gives first.", _cite(stage))
+    draft.check(
+        f"grip.{case.name}[{layout.name}]",
+        f"{layout.name}: grip {WORDS[case.name]}",
+        f"holds {likely:.2f} × (bad end {bad:.2f} ×)",
+        f"1.00 × {what}",
+        verdict,
+        f"{words}{what} the belt "
+        + (
+            "holds."
+            if verdict == GO
+            else "slips at the bad end of friction."
+            if verdict == CAUTION
+            else "slips; a belt that slips for more than a moment burns."
+        ),
+        ""
+        if verdict == GO
+        else f"{raise_to(look, layout, stage, _aim(stage, case))}, or see to it that "
+        "something "
+        "meant for it gives first.",
+        _cite(stage),
+    )
 
 
 def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
     case, p = stage.case("overrun"), layout.pulleys
     id, name = f"grip.overrun[{layout.name}]", f"{layout.name}: grip in overrun"
     if case.factor == 0.0:
-        draft.check(id, name, "the work does not drive back", "tight and slack strands do not swap", GO,
-                    "The build says that the work never drives the engine.", source="the build")
+        draft.check(
+            id,
+            name,
+            "the work does not drive back",
+            "tight and slack strands do not swap",
+            GO,
+            "The build says that the work never drives the engine.",
+            source="the build",
+        )
         return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
-    swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
+    swaps = (
+        "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
+    )
     if arm:
-        swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
+        swaps += (
+            f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
+        )
     if case.margin is None:
         return
     if case.factor is None:
         factor = f"holds {case.least:.2f} × the working load backwards (bad end {case.least_bad:.2f} ×)"
         if arm:
-            draft.check(id, name, factor, "no sprung idler in the tight strand", CAUTION, swaps,
-                        f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the "
-                        "clutch off, and say how hard the work drives back (work.overrun_factor).", "belt-maintenance p. 24")
+            draft.check(
+                id,
+                name,
+                factor,
+                "no sprung idler in the tight strand",
+                CAUTION,
+                swaps,
+                f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with "
+                "the "
+                "clutch off, and say how hard the work drives back (work.overrun_factor).",
+                "belt-maintenance p. 24",
+            )
         else:
-            draft.checks.append(undecided(id, name, ("work.overrun_factor",), f"{swaps} The belt {factor}; how hard the "
-                                          "work drives back is not known yet.", limit="1.00 × the load of the overrun"))
+            draft.checks.append(
+                undecided(
+                    id,
+                    name,
+                    ("work.overrun_factor",),
+                    f"{swaps} The belt {factor}; how hard the work drives back is not known yet.",
+                    limit="1.00 × the load of the overrun",
+                )
+            )
         return
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
     if arm and verdict == GO:
         verdict = CAUTION
-    draft.check(id, name, f"holds {case.least:.2f} × (bad end {case.least_bad:.2f} ×)",
-                f"1.00 × {case.factor:g} times the working load, backwards", verdict, swaps,
-                "" if verdict == GO else (f"Put a stop behind {arm}'s arm, or let the rotor run down with the clutch off."
-                                          if arm else "Raise the tension, or let the rotor run down with the clutch off."),
-                f"belt-maintenance p. 24; {_cite(stage)}")
+    draft.check(
+        id,
+        name,
+        f"holds {case.least:.2f} × (bad end {case.least_bad:.2f} ×)",
+        f"1.00 × {case.factor:g} times the working load, backwards",
+        verdict,
+        swaps,
+        ""
+        if verdict == GO
+        else (
+            f"Put a stop behind {arm}'s arm, or let the rotor run down with the clutch off."
+            if arm
+            else "Raise the tension, or let the rotor run down with the clutch off."
+        ),
+        f"belt-maintenance p. 24; {_cite(stage)}",
+    )
 
 
 def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
@@ -135,9 +206,13 @@ def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
     if strand is None:
         return ""
     room = np.isfinite(idler_sheet.try_on(layout, strand, inside, idler_sheet.STRETCH * float(path.length)).travel)
-    return (f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close to "
-            f"{p.names[near]}, " + ("inside the loop in a groove" if inside else "on the back of the belt")
-            + ("." if room else "; as this loop stands there is no room for one that takes up the stretch."))
+    return (
+        f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close "
+        "to "
+        f"{p.names[near]}, "
+        + ("inside the loop in a groove" if inside else "on the back of the belt")
+        + ("." if room else "; as this loop stands there is no room for one that takes up the stretch.")
+    )
 
 
 def why_there(look: Looker, layout: StageLayout, name: str) -> str:
@@ -167,23 +242,51 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
     sprung = p.names[layout.idler] if stage.sprung and layout.idler is not None else None
     slack = [p.names[i] for i in idle if stage.strand_role[i] < 0]
     if not stage.tight_idlers:
-        draft.check(id, name, "all idlers in the slack strand", "no idler in the tight strand", GO,
-                    f"{', '.join(slack)} in the strand that leaves the driver.", source="belt-maintenance p. 24")
+        draft.check(
+            id,
+            name,
+            "all idlers in the slack strand",
+            "no idler in the tight strand",
+            GO,
+            f"{', '.join(slack)} in the strand that leaves the driver.",
+            source="belt-maintenance p. 24",
+        )
         return
-    loads = "" if stage.hub is None else " (" + ", ".join(
-        f"hub load of {n} {look.show(float(np.hypot(*stage.hub[p.names.index(n)])), 'force')}"
-        for n in stage.tight_idlers) + ")"
+    loads = (
+        ""
+        if stage.hub is None
+        else " ("
+        + ", ".join(
+            f"hub load of {n} {look.show(float(np.hypot(*stage.hub[p.names.index(n)])), 'force')}"
+            for n in stage.tight_idlers
+        )
+        + ")"
+    )
     wrong = sprung in stage.tight_idlers
     better = better_place(look, layout, stage)
-    reason = (f"{sprung} is the idler on the spring, and the tight strand pushes it away." if wrong else
-              f"A fixed idler in the tight strand carries its pull{loads}; its bracket and bearings must be made for it."
-              + "".join(why_there(look, layout, n) for n in stage.tight_idlers))
-    draft.check(id, name, f"{', '.join(stage.tight_idlers)} in the tight strand", "no idler in the tight strand",
-                STOP if wrong else CAUTION, reason,
-                (f"Put the spring on an idler in the slack strand{' (' + ', '.join(slack) + ')' if slack else ''}, the strand "
-                 "that leaves the driver." if wrong else
-                 "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load.") + better,
-                "belt-maintenance p. 24")
+    reason = (
+        f"{sprung} is the idler on the spring, and the tight strand pushes it away."
+        if wrong
+        else f"A fixed idler in the tight strand carries its pull{loads}; its bracket and bearings must be made for "
+        "it." + "".join(why_there(look, layout, n) for n in stage.tight_idlers)
+    )
+    draft.check(
+        id,
+        name,
+        f"{', '.join(stage.tight_idlers)} in the tight strand",
+        "no idler in the tight strand",
+        STOP if wrong else CAUTION,
+        reason,
+        (
+            f"Put the spring on an idler in the slack strand{' (' + ', '.join(slack) + ')' if slack else ''}, "
+            "the strand "
+            "that leaves the driver."
+            if wrong
+            else "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load."
+        )
+        + better,
+        "belt-maintenance p. 24",
+    )
 
 
 def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
@@ -197,14 +300,21 @@ def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> 
     groove = tables.table("belt_friction").one(surface="groove", condition="design")["coefficient_likely"]
     grooved = float(np.exp(groove * wrap))
     stays = wrap >= CLIMBS_OFF
-    draft.check(f"grip.flat[{layout.name}]", f"{layout.name}: driving on a flat pulley",
-                f"{look.show(wrap, 'angle')} on {p.names[i]}", f"{look.show(CLIMBS_OFF, 'angle')} or more, in a groove for "
-                "power", CAUTION if stays else STOP,
-                f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
-                f"here, {grooved:.2f} in a groove." + ("" if stays else
-                f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
-                f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the loop and "
-                "reverse the direction elsewhere.", f"common practice, no source; {_cite(stage)}")
+    draft.check(
+        f"grip.flat[{layout.name}]",
+        f"{layout.name}: driving on a flat pulley",
+        f"{look.show(wrap, 'angle')} on {p.names[i]}",
+        f"{look.show(CLIMBS_OFF, 'angle')} or more, in a groove for power",
+        CAUTION if stays else STOP,
+        f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack "
+        f"{ratio:.2f} "
+        f"here, {grooved:.2f} in a groove."
+        + ("" if stays else f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
+        f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the "
+        "loop and "
+        "reverse the direction elsewhere.",
+        f"common practice, no source; {_cite(stage)}",
+    )
 
 
 __all__ = ["CLIMBS_OFF", "better_place", "judge", "why_there"]

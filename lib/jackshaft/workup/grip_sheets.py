@@ -20,8 +20,9 @@ if TYPE_CHECKING:
 KEEPS = {
     SPRING: "The spring keeps its strand at one tension, so the tight strand rises with the load.",
     SLIDE: "The sliding motor keeps the pull on its shaft, so what one strand gains another loses; speed takes nothing "
-           "away.",
-    LOCKED: "With locked centres the mean of all strands stays what it was at rest: what one strand gains another loses.",
+    "away.",
+    LOCKED: "With locked centres the mean of all strands stays what it was at rest: what one strand gains another "
+    "loses.",
 }
 
 SIDES = {1: "tight", -1: "slack", 0: "between"}
@@ -58,15 +59,28 @@ def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     for case in (*stage.cases, *((design,) if design else ())):
         name = "work × service factor" if case.name == "design" else case.name
         per = 1 if stage.sprung else stage.belts
-        rows.append((name, _times(case), look.show(float(np.max(np.abs(case.pulls))), "force"),
-                     look.show(case.tight, "force"), look.show(case.slack, "force"),
-                     look.show(case.needed / per, "force"), look.show(case.needed_bad / per, "force")))
+        rows.append(
+            (
+                name,
+                _times(case),
+                look.show(float(np.max(np.abs(case.pulls))), "force"),
+                look.show(case.tight, "force"),
+                look.show(case.slack, "force"),
+                look.show(case.needed / per, "force"),
+                look.show(case.needed_bad / per, "force"),
+            )
+        )
     where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
-    return Sheet(f"{layout.name}: least tension for each load",
-                 ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
-                 tuple(rows), "Strands when the belt is just about to slip, all belts together, without the part that only "
-                 f"bends the belt round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. "
-                 "In overrun the work drives the engine and the strands swap.")
+    return Sheet(
+        f"{layout.name}: least tension for each load",
+        ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
+        tuple(rows),
+        "Strands when the belt is just about to slip, all belts together, without the part that "
+        "only "
+        f"bends the belt round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for "
+        f"{where}. "
+        "In overrun the work drives the engine and the strands swap.",
+    )
 
 
 def _strands(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -74,11 +88,20 @@ def _strands(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     rows = []
     for i, name in enumerate(names):
         running = [look.show(float(c.net[i]) + c.centrifugal, "force") for c in stage.cases]
-        rows.append((f"{name} to {names[(i + 1) % len(names)]}", SIDES[int(stage.strand_role[i])],
-                     look.show(stage.rest, "force"), *running))
-    return Sheet(f"{layout.name}: tension of every strand", ("strand", "side at work", "at rest", *_heads(stage)),
-                 tuple(rows), "All belts together, the centrifugal part counted. "
-                 + KEEPS[stage.way] + _loose(stage))
+        rows.append(
+            (
+                f"{name} to {names[(i + 1) % len(names)]}",
+                SIDES[int(stage.strand_role[i])],
+                look.show(stage.rest, "force"),
+                *running,
+            )
+        )
+    return Sheet(
+        f"{layout.name}: tension of every strand",
+        ("strand", "side at work", "at rest", *_heads(stage)),
+        tuple(rows),
+        "All belts together, the centrifugal part counted. " + KEEPS[stage.way] + _loose(stage),
+    )
 
 
 def _heads(stage: StageGrip) -> tuple[str, ...]:
@@ -89,8 +112,11 @@ def _loose(stage: StageGrip) -> str:
     loose = [c.name for c in stage.cases if np.min(c.net) < 0.0]
     if not loose:
         return ""
-    return (f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or hangs "
-            "loose before.")
+    return (
+        f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or "
+        "hangs "
+        "loose before."
+    )
 
 
 def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -100,14 +126,25 @@ def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         sizes = [float(np.hypot(*c.hub[i])) for c in stage.cases]
         run = float(np.hypot(*stage.hub[i]))
         toward = float(np.arctan2(stage.hub[i][1], stage.hub[i][0]))
-        rows.append((name, look.show(float(rest[i]), "force"), *(look.show(s, "force") for s in sizes),
-                     look.show(toward, "angle")))
+        rows.append(
+            (
+                name,
+                look.show(float(rest[i]), "force"),
+                *(look.show(s, "force") for s in sizes),
+                look.show(toward, "angle"),
+            )
+        )
         if rest[i] > run:
             above.append(name)
     note = "Force of the belt on each shaft, all belts together; directions point 0° right, 90° up. "
-    note += f"At rest the pull on {', '.join(above)} is more than running." if above else \
-        "None of them is pulled harder at rest than running."
-    return Sheet(f"{layout.name}: hub loads", ("pulley", "at rest", *_heads(stage), "toward, at work"), tuple(rows), note)
+    note += (
+        f"At rest the pull on {', '.join(above)} is more than running."
+        if above
+        else "None of them is pulled harder at rest than running."
+    )
+    return Sheet(
+        f"{layout.name}: hub loads", ("pulley", "at rest", *_heads(stage), "toward, at work"), tuple(rows), note
+    )
 
 
 def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -118,12 +155,23 @@ def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             continue
         held = [f"{c.margin[i]:.2f} × ({c.margin_bad[i]:.2f} ×)" for c in stage.cases]
         limits = " (slips first)" if i == stage.limiting else ""
-        rows.append((name + limits, "flat" if p.flat[i] else "groove", look.show(float(layout.path.wrap[i]), "angle"),
-                     f"{stage.friction.likely[i]:g} ({stage.friction.bad[i]:g})", *held))
-    return Sheet(f"{layout.name}: what each pulley holds", ("pulley", "surface", "wrap", "coefficient (bad end)",
-                                                            *_heads(stage)),
-                 tuple(rows), "Multiples of the load of that column at which the pulley slips, at the bad end of friction in "
-                 "brackets. Idlers take no power and cannot slip.")
+        rows.append(
+            (
+                name + limits,
+                "flat" if p.flat[i] else "groove",
+                look.show(float(layout.path.wrap[i]), "angle"),
+                f"{stage.friction.likely[i]:g} ({stage.friction.bad[i]:g})",
+                *held,
+            )
+        )
+    return Sheet(
+        f"{layout.name}: what each pulley holds",
+        ("pulley", "surface", "wrap", "coefficient (bad end)", *_heads(stage)),
+        tuple(rows),
+        "Multiples of the load of that column at which the pulley slips, at the bad end of "
+        "friction in "
+        "brackets. Idlers take no power and cannot slip.",
+    )
 
 
 def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -134,16 +182,37 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         for c in stage.friction.conditions[i]:
             ratio = float(np.exp(c.likely * wrap))
             slack = stage.pull / (ratio - 1.0)
-            rows.append((p.names[i], f"{c.surface}, {c.state}", _band(c), f"{ratio:.2f}",
-                         look.show(slack + stage.pull, "force"), look.show(slack, "force"),
-                         c.source if c.known in c.source.lower() else f"{c.source} ({c.known})"))
-    return Sheet(f"{layout.name}: friction, and what each pulley asks for at work",
-                 ("pulley", "surface and state", "coefficient", "tight over slack", "tight at least", "slack at least",
-                  "source"), tuple(rows),
-                 "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the trade "
-                 "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
-                 "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, friction_flat, "
-                 "friction_flat_bad.")
+            rows.append(
+                (
+                    p.names[i],
+                    f"{c.surface}, {c.state}",
+                    _band(c),
+                    f"{ratio:.2f}",
+                    look.show(slack + stage.pull, "force"),
+                    look.show(slack, "force"),
+                    c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
+                )
+            )
+    return Sheet(
+        f"{layout.name}: friction, and what each pulley asks for at work",
+        (
+            "pulley",
+            "surface and state",
+            "coefficient",
+            "tight over slack",
+            "tight at least",
+            "slack at least",
+            "source",
+        ),
+        tuple(rows),
+        "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the "
+        "trade "
+        "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a "
+        "wet "
+        "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, "
+        "friction_flat, "
+        "friction_flat_bad.",
+    )
 
 
 def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
@@ -154,29 +223,65 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     slack = stage.pull / (ratio - 1.0)
     power = stage.pull * layout.speed
     mass = layout.belt.mass if layout.belt else None
-    rows = [("effective pull", "power ÷ belt speed",
-             f"{look.show(power, 'power')} ÷ {look.show(layout.speed, 'surface speed')}", look.show(stage.pull, "force")),
-            ("tight over slack at slip", "e^(coefficient × wrap in radians)", f"e^({k:g} × {wrap:.3f})", f"{ratio:.3f}"),
-            ("slack strand at slip", "pull ÷ (that − 1)", f"{look.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
-             look.show(slack, "force"))]
+    rows = [
+        (
+            "effective pull",
+            "power ÷ belt speed",
+            f"{look.show(power, 'power')} ÷ {look.show(layout.speed, 'surface speed')}",
+            look.show(stage.pull, "force"),
+        ),
+        (
+            "tight over slack at slip",
+            "e^(coefficient × wrap in radians)",
+            f"e^({k:g} × {wrap:.3f})",
+            f"{ratio:.3f}",
+        ),
+        (
+            "slack strand at slip",
+            "pull ÷ (that − 1)",
+            f"{look.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
+            look.show(slack, "force"),
+        ),
+    ]
     if mass is not None:
-        rows.append(("what only bends the belt round", "mass a length × speed² × belts",
-                     f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × {stage.belts}",
-                     look.show(stage.centrifugal, "force")))
+        rows.append(
+            (
+                "what only bends the belt round",
+                "mass a length × speed² × belts",
+                f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × "
+                f"{stage.belts}",
+                look.show(stage.centrifugal, "force"),
+            )
+        )
     if stage.sprung:
         rows.append(("the idler must hold", "the slack strand at slip", "", look.show(stage.needed, "force")))
     else:
-        rows.append(("each strand at rest, all belts", "about pull ÷ 2 + slack at slip"
-                     + (" + m v²" if stage.way == LOCKED else ""),
-                     "weighed by the lengths of the strands", look.show(stage.needed, "force")))
+        rows.append(
+            (
+                "each strand at rest, all belts",
+                "about pull ÷ 2 + slack at slip" + (" + m v²" if stage.way == LOCKED else ""),
+                "weighed by the lengths of the strands",
+                look.show(stage.needed, "force"),
+            )
+        )
     if stage.margin is not None:
         lost = stage.centrifugal if stage.way == LOCKED else 0.0
         usable = stage.hold - lost
         need = stage.needed - lost
-        rows.append(("margin", "what grips ÷ what is needed", f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
-                     f"{stage.margin:.2f} ×"))
-    return Sheet(f"{layout.name}: worked with the numbers put in", ("step", "formula", "numbers", "result"), tuple(rows),
-                 f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.")
+        rows.append(
+            (
+                "margin",
+                "what grips ÷ what is needed",
+                f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
+                f"{stage.margin:.2f} ×",
+            )
+        )
+    return Sheet(
+        f"{layout.name}: worked with the numbers put in",
+        ("step", "formula", "numbers", "result"),
+        tuple(rows),
+        f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.",
+    )
 
 
 def _band(c) -> str:
@@ -191,11 +296,16 @@ def _draws(look: Looker, stage: StageGrip) -> Sheet:
         way = "" if share < 0.005 else "more of it helps" if sign > 0 else "more of it hurts"
         rows.append((label, t.amount, t.source, "under 1 %" if share < 0.005 else f"{100 * share:.0f} %", way))
     broken = f" In {100 * stage.shares.broken:.1f} % the belt could not go round." if stage.shares.broken else ""
-    return Sheet(f"{stage.name}: what the scatter comes from",
-                 ("uncertain", "how far off", "from", "share of the scatter", "which way"), tuple(rows),
-                 f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction by a "
-                 f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
-                 f"work.{broken} A tolerance written into the build (plus_minus) takes the place of the common one.")
+    return Sheet(
+        f"{stage.name}: what the scatter comes from",
+        ("uncertain", "how far off", "from", "share of the scatter", "which way"),
+        tuple(rows),
+        f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction "
+        "by a "
+        f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times "
+        "the "
+        f"work.{broken} A tolerance written into the build (plus_minus) takes the place of the common one.",
+    )
 
 
 __all__ = ["SIDES", "design_case", "sheets_of"]

@@ -41,15 +41,29 @@ def _lines(look: Looker, layout: StageLayout, section: tables.Row) -> Sheet:
         size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
         groove = turned(look, here, size, section) if line == "outside" and not p.flat[k] else None
         minus = section["pitch_minus_reference_mm"]
-        reference = "" if p.flat[k] or minus is None else look.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
+        reference = (
+            "" if p.flat[k] or minus is None else look.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
+        )
         how = "its own groove" if groove is not None else "flat" if p.flat[k] else "standard groove"
-        rows.append((name, f"{look.show(size, 'length', digits=4)} {line}", look.show(2 * p.outside[k], "length", digits=4),
-                     reference, look.show(2 * p.pitch[k], "length", digits=4), how))
+        rows.append(
+            (
+                name,
+                f"{look.show(size, 'length', digits=4)} {line}",
+                look.show(2 * p.outside[k], "length", digits=4),
+                reference,
+                look.show(2 * p.pitch[k], "length", digits=4),
+                how,
+            )
+        )
     word = section["reference_line"]
-    return Sheet(f"{layout.name}: diameters on every line",
-                 ("pulley", "measured", "outside", word, "pitch (cord line)", "by"), tuple(rows),
-                 f"Speed goes by the pitch diameter, pulleys are sold by their {word} one, calipers read the outside. A groove "
-                 "that was turned at home has its own pitch diameter: give its top width and angle.")
+    return Sheet(
+        f"{layout.name}: diameters on every line",
+        ("pulley", "measured", "outside", word, "pitch (cord line)", "by"),
+        tuple(rows),
+        f"Speed goes by the pitch diameter, pulleys are sold by their {word} one, calipers read the outside. "
+        "A groove "
+        "that was turned at home has its own pitch diameter: give its top width and angle.",
+    )
 
 
 def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, name: str) -> None:
@@ -60,12 +74,19 @@ def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row,
         return
     wanted = float(np.radians(row["angle_deg"]))
     good = abs(angle - wanted) <= ANGLE_OFF
-    draft.check(f"capacity.groove-angle[{layout.name}, {name}]", f"{layout.name}: groove angle of {name}",
-                look.show(angle, "angle"), f"{look.show(wanted, 'angle')} ± {look.show(ANGLE_OFF, 'angle')}",
-                GO if good else CAUTION, f"A bent belt bulges at its sides: section {section['section']} wants "
-                f"{look.show(wanted, 'angle')} on a pulley of this size.",
-                "" if good else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
-                row.cite)
+    draft.check(
+        f"capacity.groove-angle[{layout.name}, {name}]",
+        f"{layout.name}: groove angle of {name}",
+        look.show(angle, "angle"),
+        f"{look.show(wanted, 'angle')} ± {look.show(ANGLE_OFF, 'angle')}",
+        GO if good else CAUTION,
+        f"A bent belt bulges at its sides: section {section['section']} wants "
+        f"{look.show(wanted, 'angle')} on a pulley of this size.",
+        ""
+        if good
+        else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
+        row.cite,
+    )
 
 
 def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, name: str) -> None:
@@ -82,17 +103,30 @@ def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, 
     now = diameters.groove_wear.si(ride, ride_out_new=new, angle=angle, limit=limit)
     bad = diameters.groove_wear.si(ride - READ, ride_out_new=new, angle=angle, limit=limit)
     verdict = grade(likely=float(now.wall), bad=float(bad.wall), limit=limit, higher_is_better=False)
-    draft.check(f"capacity.groove-wear[{layout.name}, {name}]", f"{layout.name}: wear of the groove of {name}",
-                f"{look.show(float(now.wall), 'length', digits=2)} a wall", f"{look.show(limit, 'length', digits=2)} or less",
-                verdict, f"A new belt should stand {look.show(new, 'length', digits=2)} out of this groove and stands "
-                f"{look.show(ride, 'length', digits=2)}: it has sunk {look.show(float(now.sunk), 'length', digits=2)}. Sunk, it "
-                f"runs on a pitch diameter smaller by {look.show(2 * float(now.sunk), 'length', digits=2)}, and once it touches "
-                "the bottom the wedge is gone.",
-                "" if verdict == GO else "Turn the groove true and give its new size, or replace the pulley. Measure with a new "
-                "belt: a worn one sinks too.", joined.cite)
+    draft.check(
+        f"capacity.groove-wear[{layout.name}, {name}]",
+        f"{layout.name}: wear of the groove of {name}",
+        f"{look.show(float(now.wall), 'length', digits=2)} a wall",
+        f"{look.show(limit, 'length', digits=2)} or less",
+        verdict,
+        f"A new belt should stand {look.show(new, 'length', digits=2)} out of this groove and stands "
+        f"{look.show(ride, 'length', digits=2)}: it has sunk "
+        f"{look.show(float(now.sunk), 'length', digits=2)}. Sunk, it "
+        f"runs on a pitch diameter smaller by {look.show(2 * float(now.sunk), 'length', digits=2)}, and once "
+        "it touches "
+        "the bottom the wedge is gone.",
+        ""
+        if verdict == GO
+        else "Turn the groove true and give its new size, or replace the pulley. Measure "
+        "with a new "
+        "belt: a worn one sinks too.",
+        joined.cite,
+    )
 
 
-def ride_out_new(look: Looker, here: str, size: float, line: str | None, section: tables.Row) -> tuple[float, float] | None:
+def ride_out_new(
+    look: Looker, here: str, size: float, line: str | None, section: tables.Row
+) -> tuple[float, float] | None:
     """Return how far a new belt stands out of a sound groove, m, and the groove's angle; None where not known."""
     groove = turned(look, here, size, section) if line == "outside" else None
     if groove is not None:

@@ -79,14 +79,23 @@ def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
         found = takeup.take_up_rate_si(loop, places.x[k], places.y[k], *along)
         rate = float(found.length)
         sign = 1.0 if rate >= 0 else -1.0
-        rows.append((f"{name}, {how}", _per_travel(look, abs(rate)),
-                     *(_wrap_rate(look, sign * float(found.wrap[i])) for i in (p.driver, p.driven))))
+        rows.append(
+            (
+                f"{name}, {how}",
+                _per_travel(look, abs(rate)),
+                *(_wrap_rate(look, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
+            )
+        )
     if not rows:
         return None
-    return Sheet(f"{layout.name}: take-up of the idlers that stand there",
-                 ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"), tuple(rows),
-                 "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most that any "
-                 "idler can do.")
+    return Sheet(
+        f"{layout.name}: take-up of the idlers that stand there",
+        ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
+        tuple(rows),
+        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most "
+        "that any "
+        "idler can do.",
+    )
 
 
 def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tried:
@@ -101,8 +110,19 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     radius = (INSIDE if inside else BACK) * float(min(p.pitch[p.driver], p.pitch[p.driven]))
     share = np.array(SHARES if near == ends[0] else [1.0 - s for s in SHARES])[:, None]
     press = np.linspace(0.0, float(layout.path.span[strand]), PRESSES + 1)[1:]
-    found = idlers.idler_options_si(belt_path.path_si, places.x, places.y, p.pitch, p.inside, strand,
-                                    idler_radius=radius, idler_inside=inside, share=share, press=press, ccw=layout.ccw)
+    found = idlers.idler_options_si(
+        belt_path.path_si,
+        places.x,
+        places.y,
+        p.pitch,
+        p.inside,
+        strand,
+        idler_radius=radius,
+        idler_inside=inside,
+        share=share,
+        press=press,
+        ccw=layout.ccw,
+    )
     rim = np.maximum(p.outside, p.pitch) + radius
     clear = np.all(np.hypot(found.x[..., None] - places.x, found.y[..., None] - places.y) > rim, axis=-1)
     reached = (found.reason == 0) & (found.gained >= wanted)
@@ -111,11 +131,20 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
         if not reached[row].any() or not clear[row, : k + 1].all():
             continue
         # Between two presses the length taken up runs nearly straight.
-        before, start = (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
+        before, start = (
+            (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
+        )
         travel = start + (wanted - before) / (found.gained[row, k] - before) * (press[k] - start)
         change = found.wrap_change[row, k]
-        return Tried(strand, inside, near, float(found.x[row, k]), float(found.y[row, k]), float(travel),
-                     (float(change[p.driver]), float(change[p.driven])))
+        return Tried(
+            strand,
+            inside,
+            near,
+            float(found.x[row, k]),
+            float(found.y[row, k]),
+            float(travel),
+            (float(change[p.driver]), float(change[p.driven])),
+        )
     return Tried(strand, inside, near, np.nan, np.nan, np.nan, (np.nan, np.nan))
 
 
@@ -133,16 +162,35 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             if not np.isfinite(tried.travel):
                 rows.append((*row, "no room for it", "", "", ""))
                 continue
-            rows.append((*row, look.tape(tried.travel), _per_travel(look, wanted / tried.travel),
-                         *(f"{np.degrees(w):+.0f}°" for w in tried.wraps)))
+            rows.append(
+                (
+                    *row,
+                    look.tape(tried.travel),
+                    _per_travel(look, wanted / tried.travel),
+                    *(f"{np.degrees(w):+.0f}°" for w in tried.wraps),
+                )
+            )
     size = f"{look.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
-    return Sheet(f"{layout.name}: where one more idler could take up",
-                 ("strand", "side at work", "idler", "belongs close to", "travel", "belt taken up, on average",
-                  f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"), tuple(rows),
-                 f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, "
-                 f"{100 * STRETCH:g} % of the path, what a belt stretches. An inside idler is taken as large as the smallest "
-                 f"pulley ({size}), one on the back {BACK:g} times that; an idler belongs in a slack strand, inside near the "
-                 "larger pulley or on the back near the smaller one.")
+    return Sheet(
+        f"{layout.name}: where one more idler could take up",
+        (
+            "strand",
+            "side at work",
+            "idler",
+            "belongs close to",
+            "travel",
+            "belt taken up, on average",
+            f"wrap on {p.names[p.driver]}",
+            f"wrap on {p.names[p.driven]}",
+        ),
+        tuple(rows),
+        f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, "
+        f"{100 * STRETCH:g} % of the path, what a belt stretches. An inside idler is taken as large as the "
+        "smallest "
+        f"pulley ({size}), one on the back {BACK:g} times that; an idler belongs in a slack strand, inside "
+        "near the "
+        "larger pulley or on the back near the smaller one.",
+    )
 
 
 __all__ = ["Tried", "sheets_of", "try_on"]

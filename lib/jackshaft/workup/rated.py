@@ -64,7 +64,9 @@ def length_factor(section: str, datum: float) -> tuple[float, bool]:
     rows = tables.table("belt_length_factor_fit").where(section=LENGTH_LIKE.get(section, section)).rows
     if not rows:
         return 1.0, False
-    return float(rating.length_factor.si(datum, base=rows[0]["base_datum_mm"] * 1e-3, exponent=rows[0]["exponent"])), True
+    return float(
+        rating.length_factor.si(datum, base=rows[0]["base_datum_mm"] * 1e-3, exponent=rows[0]["exponent"])
+    ), True
 
 
 def arc_factor(wrap: float, flat: bool) -> float:
@@ -74,7 +76,9 @@ def arc_factor(wrap: float, flat: bool) -> float:
     return float(rating.arc_factor.si(wrap))
 
 
-def basic_power(belt: belt_lengths.Section, small: float, faster: float, ratio: float) -> tuple[float, float, str, str] | None:
+def basic_power(
+    belt: belt_lengths.Section, small: float, faster: float, ratio: float
+) -> tuple[float, float, str, str] | None:
     """Return rated power and add-on of one belt, W, how it was found and its source; None where nothing covers it.
 
     Parameters
@@ -95,13 +99,18 @@ def basic_power(belt: belt_lengths.Section, small: float, faster: float, ratio: 
         like = f", as its half, section {LENGTH_LIKE[belt.name]}" if belt.family == "double-V" else ""
         return float(found.basic), float(found.addon), f"rating formula{like}", known.cite
     if known is not None:
-        return (float(rating.rated_power_light.si(small, faster=faster, k=known.k)), 0.0,
-                "light-duty rating formula, doubtful constants", known.cite)
+        return (
+            float(rating.rated_power_light.si(small, faster=faster, k=known.k)),
+            0.0,
+            "light-duty rating formula, doubtful constants",
+            known.cite,
+        )
     datum = small - (belt.pitch_minus_reference or 0.0)
     power, within = rating.from_examples(belt.name, datum, faster)
     if not within:
         return None
-    return power, 0.0, "between the examples of a printed rating table, no add-on for the ratio", "narrow-sheet-b, rating table"
+    how = "between the examples of a printed rating table, no add-on for the ratio"
+    return power, 0.0, how, "narrow-sheet-b, rating table"
 
 
 def rate(layout: StageLayout) -> Rated | None:
@@ -122,19 +131,42 @@ def rate(layout: StageLayout) -> Rated | None:
     arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in (p.driver, p.driven)}
     at = min(arcs, key=arcs.get)
     factor, _ = length_factor(belt.name, datum_length(layout))
-    return Rated(basic, addon, arcs[at], factor, (basic + addon) * arcs[at] * factor, spread(), float(small), float(faster),
-                 float(large / small), float(layout.path.wrap[at]), at, method, cite)
+    return Rated(
+        basic,
+        addon,
+        arcs[at],
+        factor,
+        (basic + addon) * arcs[at] * factor,
+        spread(),
+        float(small),
+        float(faster),
+        float(large / small),
+        float(layout.path.wrap[at]),
+        at,
+        method,
+        cite,
+    )
 
 
 def datum_length(layout: StageLayout) -> float:
     """Return the length of the belt on its datum line, m: of the one that is on where it fits, else of the path."""
-    pitch = layout.chosen.pitch_length if layout.chosen is not None and layout.chosen.fits else float(layout.path.length)
+    pitch = (
+        layout.chosen.pitch_length
+        if layout.chosen is not None and layout.chosen.fits
+        else float(layout.path.length)
+    )
     offsets = belt_lengths.line_offsets(layout.belt)
-    return pitch if "datum" not in offsets else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
+    return (
+        pitch
+        if "datum" not in offsets
+        else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
+    )
 
 
-def sizes(layout: StageLayout, design: float, *, system: str, least_share: float, most_belts: int = 4) -> Iterator[Size]:
-    """Yield, for one belt and more, the smallest pulleys of the same ratio and centres that carry a load at the bad end.
+def sizes(
+    layout: StageLayout, design: float, *, system: str, least_share: float, most_belts: int = 4
+) -> Iterator[Size]:
+    """Yield, for one belt and more, the smallest pulleys of the same ratio and centres that carry a load.
 
     Parameters
     ----------
@@ -158,7 +190,9 @@ def sizes(layout: StageLayout, design: float, *, system: str, least_share: float
     faster = 2.0 * layout.speed / now
     step = 0.25 * INCH if system == "inch" else 5e-3
     added = belt.pitch_minus_reference or 0.0
-    grid = step * np.arange(int(np.ceil((belt.min_pulley * least_share + added) / step - 1e-9)), int(4 * now / step) + 40)
+    grid = step * np.arange(
+        int(np.ceil((belt.min_pulley * least_share + added) / step - 1e-9)), int(4 * now / step) + 40
+    )
     for count in range(1, most_belts + 1):
         for small in grid:
             size = _size(belt, float(small), ratio, centres, faster, count)
@@ -179,7 +213,26 @@ def _size(belt, small: float, ratio: float, centres: float, faster: float, count
     offsets = belt_lengths.line_offsets(belt)
     datum = path if "datum" not in offsets else float(belt_lengths.convert(path, belt, have="pitch", want="datum"))
     power = (found[0] + found[1]) * arc_factor(wrap, False) * length_factor(belt.name, datum)[0] * count
-    return Size(count, small, large, path, wrap, power, small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9)
+    return Size(
+        count,
+        small,
+        large,
+        path,
+        wrap,
+        power,
+        small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9,
+    )
 
 
-__all__ = ["FLAT_RIM", "Rated", "Size", "arc_factor", "basic_power", "datum_length", "length_factor", "rate", "sizes", "spread"]
+__all__ = [
+    "FLAT_RIM",
+    "Rated",
+    "Size",
+    "arc_factor",
+    "basic_power",
+    "datum_length",
+    "length_factor",
+    "rate",
+    "sizes",
+    "spread",
+]

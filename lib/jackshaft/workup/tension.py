@@ -114,12 +114,34 @@ def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: 
         span = float(layout.path.span[i])
         run = mech.deflection_force.si(each, span=span, stiffness=stiffness, share=share)
         new = mech.deflection_force.si(each * more, span=span, stiffness=stiffness, share=share)
-        hertz = [None if mass is None else float(mech.span_frequency.si(t, span=span, linear_density=mass))
-                 for t in (each, each * more)]
-        strands.append(Strand(i, f"{name} to {names[(i + 1) % len(names)]}", span, float(run.distance), float(run.force),
-                              float(new.force), *hertz))
-    stage = StageTension(layout.name, each, told, sprung, share, stiffness, mass, more, tuple(strands),
-                         arm_of(look, layout, each * belts) if sprung else None, ())
+        hertz = [
+            None if mass is None else float(mech.span_frequency.si(t, span=span, linear_density=mass))
+            for t in (each, each * more)
+        ]
+        strands.append(
+            Strand(
+                i,
+                f"{name} to {names[(i + 1) % len(names)]}",
+                span,
+                float(run.distance),
+                float(run.force),
+                float(new.force),
+                *hertz,
+            )
+        )
+    stage = StageTension(
+        layout.name,
+        each,
+        told,
+        sprung,
+        share,
+        stiffness,
+        mass,
+        more,
+        tuple(strands),
+        arm_of(look, layout, each * belts) if sprung else None,
+        (),
+    )
     return stage._replace(tag=tag_of(look, layout, stage, belts))
 
 
@@ -143,8 +165,9 @@ def arm_of(look: Looker, layout: StageLayout, tension: float) -> Arm | None:
     pull = None if lever is None else abs(moment) / lever
     long = None
     if pull is not None and rate is not None and free is not None:
-        long = float(mech.spring_length.si(pull, rate=rate, free_length=free,
-                                           initial=look.si(f"{at}.spring_initial", 0.0)))
+        long = float(
+            mech.spring_length.si(pull, rate=rate, free_length=free, initial=look.si(f"{at}.spring_initial", 0.0))
+        )
     weight = None
     if look.get(f"{at}.kind") == "weighted idler" and abs(ax) > 1e-3:
         # A weight on the pin can only turn the arm down on the side it stands.
@@ -158,23 +181,40 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
     best = stage.best
     lines = [("Belts", f"{belts} × {belt}")]
     if stage.sprung:
-        lines.append(("Slack strand held at", f"{look.show(stage.each * belts, 'force')}, by the idler"
-                      + ("" if stage.told else ": not set yet; what the hardest load needs")))
+        lines.append(
+            (
+                "Slack strand held at",
+                f"{look.show(stage.each * belts, 'force')}, by the idler"
+                + ("" if stage.told else ": not set yet; what the hardest load needs"),
+            )
+        )
     else:
-        lines.append(("Tension at rest", f"{look.show(stage.each, 'force')} each strand of each belt"
-                      + ("" if stage.told else ": not set yet; what the hardest load needs")))
+        lines.append(
+            (
+                "Tension at rest",
+                f"{look.show(stage.each, 'force')} each strand of each belt"
+                + ("" if stage.told else ": not set yet; what the hardest load needs"),
+            )
+        )
     lines.append(("Measure on the strand", f"{best.words}, {look.tape(best.span)} free"))
     lines.append(("Push at mid-span until it gives", short_of(look, best.distance)))
     run = look.show(best.force, "force")
-    lines.append(("Force on one belt", run if stage.keeps else
-                  f"{run} run in, {look.show(best.force_new, 'force')} new"))
+    lines.append(
+        ("Force on one belt", run if stage.keeps else f"{run} run in, {look.show(best.force_new, 'force')} new")
+    )
     if best.frequency is not None:
         hertz = f"{best.frequency:.0f} Hz"
         lines.append(("Or pluck it", hertz if stage.keeps else f"{hertz} run in, {best.frequency_new:.0f} Hz new"))
     if stage.arm is not None:
         arm = stage.arm
-        lines.append(("Arm", f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to it "
-                      "at the pin"))
+        lines.append(
+            (
+                "Arm",
+                f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to "
+                "it "
+                "at the pin",
+            )
+        )
         if arm.spring_length is not None and np.isfinite(arm.spring_length):
             lines.append(("Spring stretched to", look.show(arm.spring_length, "length")))
     lines.append(("Stop the engine and block it first", "check again after the first half hour and the first day"))
@@ -190,16 +230,24 @@ def short_of(look: Looker, length: float) -> str:
 
 
 def trade_words(look: Looker, layout: StageLayout) -> str:
-    """Return what the trade's table of deflection forces says for the section, pulley and speed; empty where it does not."""
+    """Return what the trade's table of deflection forces says for section, pulley and speed; or nothing."""
     if layout.belt is None or not layout.speed:
         return ""
     radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
     size, speed = 2 * radius / 0.0254, layout.speed / radius * 60 / (2 * np.pi)
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
-        if row["small_from_in"] <= size <= row["small_to_in"] and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]:
-            used, new = (look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf"))  # the table is in lbf
-            return (f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever the "
-                    "load.")
+        if (
+            row["small_from_in"] <= size <= row["small_to_in"]
+            and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]
+        ):
+            used, new = (
+                look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
+            )  # the table is in lbf
+            return (
+                f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, "
+                "whatever the "
+                "load."
+            )
     return ""
 
 
@@ -208,23 +256,49 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
     rows = []
     for s in stage.strands:
         hertz = ("", "") if s.frequency is None else (f"{s.frequency:.0f} Hz", f"{s.frequency_new:.0f} Hz")
-        rows.append((s.words + (" (measure here)" if s is stage.best else ""), look.tape(s.span),
-                     short_of(look, s.distance), look.show(s.force, "force"), look.show(s.force_new, "force"), *hertz))
+        rows.append(
+            (
+                s.words + (" (measure here)" if s is stage.best else ""),
+                look.tape(s.span),
+                short_of(look, s.distance),
+                look.show(s.force, "force"),
+                look.show(s.force_new, "force"),
+                *hertz,
+            )
+        )
     each = look.show(stage.each, "force")
-    note = (f"For {each} in each strand of one belt at rest" + ("" if stage.told else
-            ": no tension is in the build yet, and this holds the hardest load at the bad end of friction") + ". ")
+    note = (
+        f"For {each} in each strand of one belt at rest"
+        + (
+            ""
+            if stage.told
+            else ": no tension is in the build yet, and this holds the hardest load at the bad end of friction"
+        )
+        + ". "
+    )
     if stage.keeps:
-        note += ("A spring keeps its pull, so new and run in are the same; block the " + ("arm" if stage.sprung else "slide")
-                 + " while you push, or the strand gives way. ")
+        note += (
+            "A spring keeps its pull, so new and run in are the same; block the "
+            + ("arm" if stage.sprung else "slide")
+            + " while you push, or the strand gives way. "
+        )
     else:
-        note += f"A new belt is set {stage.new_over_run_in:g} times as tight and checked again when it has run in. "
-    note += ("The section's own stiffness is counted." if stage.stiffness else
-             "No stiffness is known for this section: the true force is a little higher.")
+        note += (
+            f"A new belt is set {stage.new_over_run_in:g} times as tight and checked again when it has run in. "
+        )
+    note += (
+        "The section's own stiffness is counted."
+        if stage.stiffness
+        else "No stiffness is known for this section: the true force is a little higher."
+    )
     note += " Short strands sound higher than this, because the belt is stiff."
     note += trade_words(look, layout)
-    return Sheet(f"{stage.name}: tension without a gauge",
-                 ("strand", "free length", "push it by", "force, run in", "force, new", "plucked, run in", "plucked, new"),
-                 tuple(rows), note)
+    return Sheet(
+        f"{stage.name}: tension without a gauge",
+        ("strand", "free length", "push it by", "force, run in", "force, new", "plucked, run in", "plucked, new"),
+        tuple(rows),
+        note,
+    )
 
 
 def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
@@ -233,19 +307,39 @@ def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
     if arm is None:
         return []
     way = "counter-clockwise" if arm.moment > 0 else "clockwise"
-    said = [(f"{stage.name}: moment on the idler's arm", look.both(abs(arm.moment), "torque"),
-             f"{way}; {look.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the arm "
-             f"points to {look.show(arm.angle, 'angle')}")]
+    said = [
+        (
+            f"{stage.name}: moment on the idler's arm",
+            look.both(abs(arm.moment), "torque"),
+            f"{way}; {look.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
+            "arm "
+            f"points to {look.show(arm.angle, 'angle')}",
+        )
+    ]
     if arm.pull is not None:
-        said.append((f"{stage.name}: pull of the spring", look.both(arm.pull, "force"), "on the lever that the build gives"))
+        said.append(
+            (
+                f"{stage.name}: pull of the spring",
+                look.both(arm.pull, "force"),
+                "on the lever that the build gives",
+            )
+        )
     if arm.spring_length is not None:
-        said.append((f"{stage.name}: length of the spring, set",
-                     look.both(arm.spring_length, "length") if np.isfinite(arm.spring_length) else "cannot be set",
-                     "" if np.isfinite(arm.spring_length) else "it pulls harder than wanted as soon as its coils part"))
+        said.append(
+            (
+                f"{stage.name}: length of the spring, set",
+                look.both(arm.spring_length, "length") if np.isfinite(arm.spring_length) else "cannot be set",
+                "" if np.isfinite(arm.spring_length) else "it pulls harder than wanted as soon as its coils part",
+            )
+        )
     if arm.weight is not None:
-        said.append((f"{stage.name}: weight hung on the idler's pin",
-                     look.both(arm.weight, "mass") if arm.weight > 0 else "cannot hold it there",
-                     "" if arm.weight > 0 else "a weight turns the arm the other way"))
+        said.append(
+            (
+                f"{stage.name}: weight hung on the idler's pin",
+                look.both(arm.weight, "mass") if arm.weight > 0 else "cannot hold it there",
+                "" if arm.weight > 0 else "a weight turns the arm the other way",
+            )
+        )
     return said
 
 

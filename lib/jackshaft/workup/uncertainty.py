@@ -92,16 +92,26 @@ def _work(pulleys: int) -> belt_path.Work:
 
 
 @lru_cache(maxsize=6)
-def _geometry(x: bytes, y: bytes, r: bytes, size_off: bytes, place_off: bytes, cord: bytes, inside: bytes, ccw: bool,
-              crossed: bool) -> _Geometry:
+def _geometry(
+    x: bytes,
+    y: bytes,
+    r: bytes,
+    size_off: bytes,
+    place_off: bytes,
+    cord: bytes,
+    inside: bytes,
+    ccw: bool,
+    crossed: bool,
+) -> _Geometry:
     """Follow the belt round every drawn loop; kept, since most sliders do not move the pulleys."""
     px, py, pr, ds, dp, dc = (np.frombuffer(b) for b in (x, y, r, size_off, place_off, cord))
     many = range(len(px))
     rs = pr + 0.5 * ds * np.stack([_even(SIZES + i) for i in many], -1) + dc * _even(CORD)[:, None]
     xs = px + dp * np.stack([_even(ACROSS + i) for i in many], -1)
     ys = py + dp * np.stack([_even(UP + i) for i in many], -1)
-    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed,
-                              work=_work(len(px)))
+    found = belt_path.path_si(
+        xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed, work=_work(len(px))
+    )
     bad = (found.reason != 0)[:, None]
     return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
 
@@ -116,8 +126,16 @@ def _half(look: Looker, key: str, default: float, *, share: bool = True) -> tupl
     return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON
 
 
-def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Friction, tension: float, way: str,
-              belts: int, peak: float | None) -> Shares:
+def shares_of(
+    look: Looker,
+    layout: StageLayout,
+    pulls: np.ndarray,
+    friction: Friction,
+    tension: float,
+    way: str,
+    belts: int,
+    peak: float | None,
+) -> Shares:
     """Draw every uncertain input of a loop and count the draws that grip at work and at the peak.
 
     Parameters
@@ -178,16 +196,40 @@ def shares_of(look: Looker, layout: StageLayout, pulls: np.ndarray, friction: Fr
     signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
     # What a spring or a slide keeps does not go by where the pulleys stand to a millimetre.
     kept = None if way == LOCKED else hold_at(layout, tension, way, 0.0).weights.tobytes()
-    found = _outcome(drawn, bands, (power, load), (float(layout.speed), turns), (tension, share), mass, signs.tobytes(),
-                     p.flat.tobytes(), p.pitch.tobytes(), p.driver, kept, top,
-                     tuple(columns))
+    found = _outcome(
+        drawn,
+        bands,
+        (power, load),
+        (float(layout.speed), turns),
+        (tension, share),
+        mass,
+        signs.tobytes(),
+        p.flat.tobytes(),
+        p.pitch.tobytes(),
+        p.driver,
+        kept,
+        top,
+        tuple(columns),
+    )
     return found._replace(tolerances=tuple(told))
 
 
 @lru_cache(maxsize=32)
-def _outcome(drawn: tuple, bands: tuple, load: tuple[float, float], turns: tuple[float, float], tension: tuple[float, float],
-             mass: float, signs: bytes, flat: bytes, pitch: bytes, driver: int, kept: bytes | None,
-             top: tuple[float, float] | None, columns: tuple[tuple[str, int], ...]) -> Shares:
+def _outcome(
+    drawn: tuple,
+    bands: tuple,
+    load: tuple[float, float],
+    turns: tuple[float, float],
+    tension: tuple[float, float],
+    mass: float,
+    signs: bytes,
+    flat: bytes,
+    pitch: bytes,
+    driver: int,
+    kept: bytes | None,
+    top: tuple[float, float] | None,
+    columns: tuple[tuple[str, int], ...],
+) -> Shares:
     """Count the draws that hold; remembered, since a slider moves one stage and the others stay as they were."""
     loop, sign, r = _geometry(*drawn), np.frombuffer(signs), np.frombuffer(pitch)
     on_flat = np.frombuffer(flat, dtype=bool)
@@ -198,22 +240,36 @@ def _outcome(drawn: tuple, bands: tuple, load: tuple[float, float], turns: tuple
     speed = turns[0] * (1.0 + turns[1] * _even(TURNS)) * loop.r[:, driver] / r[driver]
     centrifugal = mass * speed**2
     pulls = sign * (load[0] * (1.0 + load[1] * _even(LOAD)) / speed)[:, None]
-    hold = mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal) if kept is None else \
-        mech.Hold(np.frombuffer(kept), held, held)
+    hold = (
+        mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
+        if kept is None
+        else mech.Hold(np.frombuffer(kept), held, held)
+    )
     margin = mech.grip_si(pulls, loop.wrap, k, hold, centrifugal).least
     margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
     at_top = None if top is None else float(draws.share_that_holds_si(margin / (top[0] + top[1] * _even(TOP))))
     good = margin[np.isfinite(margin)]
     ends = np.percentile(good, (5, 95)) if len(good) else (np.nan, np.nan)
     counts = np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0]
-    return Shares(float(draws.share_that_holds_si(margin)), at_top, COUNT, counts, float(ends[0]), float(ends[1]),
-                  _drivers(columns, margin), (), 1.0 - len(good) / COUNT)
+    return Shares(
+        float(draws.share_that_holds_si(margin)),
+        at_top,
+        COUNT,
+        counts,
+        float(ends[0]),
+        float(ends[1]),
+        _drivers(columns, margin),
+        (),
+        1.0 - len(good) / COUNT,
+    )
 
 
 def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> tuple:
     """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
     p, places = layout.pulleys, layout.places
-    sizes, sources = zip(*(_half(look, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True)
+    sizes, sources = zip(
+        *(_half(look, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
+    )
     ours = [i for i, s in enumerate(sources) if s != COMMON]
     for i in ours:
         tell(f"diameter of {p.names[i]}", f"± {look.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
@@ -222,8 +278,12 @@ def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> tuple:
         tell("diameters", f"± {look.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
     if places.given:
         off = np.full(len(p.names), PLACE)
-        tell("places of the pulleys", f"± {look.show(PLACE, 'length', digits=2)} each way", COMMON,
-             *(row + i for row in (ACROSS, UP) for i in range(len(p.names))))
+        tell(
+            "places of the pulleys",
+            f"± {look.show(PLACE, 'length', digits=2)} each way",
+            COMMON,
+            *(row + i for row in (ACROSS, UP) for i in range(len(p.names))),
+        )
     else:
         place, source = _half(look, f"{at}.centres", PLACE, share=False)
         tell("centres", f"± {look.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
