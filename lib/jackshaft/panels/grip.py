@@ -211,8 +211,7 @@ def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> lis
                 setting.of_force(force.si),
                 found,
                 system,
-                f"{show(force.si, 'force', system)} at {show(strand.distance, 'length', system, digits=2)} "
-                "on "
+                f"{show(force.si, 'force', system)} at {show(strand.distance, 'length', system, digits=2)} on "
                 f"{strand.words}",
             )
         )

@@ -145,13 +145,11 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
         f"{100 * worst:.0f} % of the rule",
         "100 % or more",
         GO if good else CAUTION,
-        "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for "
-        "which nobody "
-        "has published a penalty."
+        "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which "
+        "nobody has published a penalty."
         if good
         else f"{'; '.join(words)}. A small idler bends the belt harder "
-        "than the "
-        "pulleys do; small vehicle attachments often do it and live with a short belt life.",
+        "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
         "" if good else "Take larger idlers where there is room, and carry a spare belt.",
         f"{limits.one(item='inside idler over smallest sheave').cite}; trade-practice",
     )

@@ -79,8 +79,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
         draft.cautions.append(
-            "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or "
-            "dusts is "
+            "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
             "overloaded whatever the figure says. Stop, block, and look."
         )
     return draft.done(look, uses=uses)
@@ -228,9 +227,8 @@ def _power_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCa
                 "no rating known",
                 limit,
                 UNDECIDED,
-                f"No rating formula or printed example covers section {layout.belt.name} at this "
-                "size and "
-                "speed. Ask the belt's maker for the rated power per belt.",
+                f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. Ask "
+                "the belt's maker for the rated power per belt.",
                 "",
                 "rma-ip20; narrow-sheet-b",
             )
@@ -274,8 +272,7 @@ def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
         best = min(offers, key=lambda s: (s.small, s.belts))
         ways.append(
             f"the smallest pulleys that pass with this ratio and these centres: {pair_words(look, best)} with "
-            f"{best.belts} "
-            f"belt{'s' if best.belts > 1 else ''}"
+            f"{best.belts} belt{'s' if best.belts > 1 else ''}"
         )
     usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
     if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
@@ -316,9 +313,8 @@ def _life_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCap
         life.words(look),
         look.show(wanted, "time"),
         verdict,
-        f"By published fatigue constants of section {layout.belt.name}, at work and with the service "
-        "factor. "
-        "Ten per cent more tension costs two thirds of the life.",
+        f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
+        "cent more tension costs two thirds of the life.",
         ""
         if verdict == GO
         else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",

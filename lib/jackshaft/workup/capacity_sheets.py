@@ -52,8 +52,7 @@ def rated_sheet(look: Looker, layout: StageLayout, stage: StageCapacity) -> Shee
                 "arc of contact",
                 f"× {one.arc:.3f}",
                 f"{look.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
-                "not "
-                "counted here again",
+                "not counted here again",
             ),
             (
                 "length",
@@ -111,9 +110,7 @@ def size_sheets(look: Looker, layout: StageLayout, stage: StageCapacity) -> list
                 "section's usual minimum kept",
             ),
             tuple(rows),
-            "Same section, ratio and centres; driven pulleys of any size can be turned, bought "
-            "ones come "
-            "in steps.",
+            "Same section, ratio and centres; driven pulleys of any size can be turned, bought ones come in steps.",
         )
     ]
 

@@ -99,14 +99,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
     draft.cite("shigley", "own-derivation", "belt-maintenance")
     if found:
         draft.cautions.append(
-            "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, "
-            "and "
-            "keep fingers out from between belt and pulley."
+            "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, and keep fingers "
+            "out from between belt and pulley."
         )
         draft.cautions.append(
-            "Measure tension with the engine stopped and its spark or supply taken off; a belt that "
-            "is "
-            "pushed or plucked while it can turn takes the hand with it."
+            "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
+            "plucked while it can turn takes the hand with it."
         )
     return draft.done(look, uses=[done[RATIO], done[LAYOUT]])
 

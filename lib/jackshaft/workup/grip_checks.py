@@ -69,8 +69,8 @@ def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
                 id,
                 name,
                 (key,),
-                "The tension is not known yet. The work needs at least "
-                f"{need}, {look.show(stage.needed_bad, 'force')} at the bad end.",
+                f"The tension is not known yet. The work needs at least {need}, "
+                f"{look.show(stage.needed_bad, 'force')} at the bad end.",
                 limit="1.00 × the working load",
             )
         )
@@ -121,8 +121,7 @@ def _case(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip, cas
         ""
         if verdict == GO
         else f"{raise_to(look, layout, stage, _aim(stage, case))}, or see to it that "
-        "something "
-        "meant for it gives first.",
+        "something meant for it gives first.",
         _cite(stage),
     )
 
@@ -161,8 +160,7 @@ def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) 
                 "no sprung idler in the tight strand",
                 CAUTION,
                 swaps,
-                f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with "
-                "the "
+                f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the "
                 "clutch off, and say how hard the work drives back (work.overrun_factor).",
                 "belt-maintenance p. 24",
             )
@@ -207,8 +205,7 @@ def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
         return ""
     room = np.isfinite(idler_sheet.try_on(layout, strand, inside, idler_sheet.STRETCH * float(path.length)).travel)
     return (
-        f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close "
-        "to "
+        f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close to "
         f"{p.names[near]}, "
         + ("inside the loop in a groove" if inside else "on the back of the belt")
         + ("." if room else "; as this loop stands there is no room for one that takes up the stretch.")
@@ -278,9 +275,8 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
         STOP if wrong else CAUTION,
         reason,
         (
-            f"Put the spring on an idler in the slack strand{' (' + ', '.join(slack) + ')' if slack else ''}, "
-            "the strand "
-            "that leaves the driver."
+            f"Put the spring on an idler in the slack strand{' (' + ', '.join(slack) + ')' if slack else ''}, the "
+            "strand that leaves the driver."
             if wrong
             else "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load."
         )
@@ -306,12 +302,10 @@ def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> 
         f"{look.show(wrap, 'angle')} on {p.names[i]}",
         f"{look.show(CLIMBS_OFF, 'angle')} or more, in a groove for power",
         CAUTION if stays else STOP,
-        f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack "
-        f"{ratio:.2f} "
+        f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
         f"here, {grooved:.2f} in a groove."
         + ("" if stays else f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
-        f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the "
-        "loop and "
+        f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the loop and "
         "reverse the direction elsewhere.",
         f"common practice, no source; {_cite(stage)}",
     )

@@ -75,11 +75,9 @@ def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         f"{layout.name}: least tension for each load",
         ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
         tuple(rows),
-        "Strands when the belt is just about to slip, all belts together, without the part that "
-        "only "
-        f"bends the belt round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for "
-        f"{where}. "
-        "In overrun the work drives the engine and the strands swap.",
+        "Strands when the belt is just about to slip, all belts together, without the part that only bends the belt "
+        f"round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. In overrun the "
+        "work drives the engine and the strands swap.",
     )
 
 
@@ -113,8 +111,7 @@ def _loose(stage: StageGrip) -> str:
     if not loose:
         return ""
     return (
-        f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or "
-        "hangs "
+        f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or hangs "
         "loose before."
     )
 
@@ -168,9 +165,8 @@ def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         f"{layout.name}: what each pulley holds",
         ("pulley", "surface", "wrap", "coefficient (bad end)", *_heads(stage)),
         tuple(rows),
-        "Multiples of the load of that column at which the pulley slips, at the bad end of "
-        "friction in "
-        "brackets. Idlers take no power and cannot slip.",
+        "Multiples of the load of that column at which the pulley slips, at the bad end of friction in brackets. "
+        "Idlers take no power and cannot slip.",
     )
 
 
@@ -205,12 +201,9 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             "source",
         ),
         tuple(rows),
-        "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the "
-        "trade "
-        "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a "
-        "wet "
-        "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, "
-        "friction_flat, "
+        "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the trade "
+        "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
+        "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, friction_flat, "
         "friction_flat_bad.",
     )
 
@@ -248,8 +241,7 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             (
                 "what only bends the belt round",
                 "mass a length × speed² × belts",
-                f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × "
-                f"{stage.belts}",
+                f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × {stage.belts}",
                 look.show(stage.centrifugal, "force"),
             )
         )
@@ -300,10 +292,8 @@ def _draws(look: Looker, stage: StageGrip) -> Sheet:
         f"{stage.name}: what the scatter comes from",
         ("uncertain", "how far off", "from", "share of the scatter", "which way"),
         tuple(rows),
-        f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction "
-        "by a "
-        f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times "
-        "the "
+        f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction by a "
+        f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
         f"work.{broken} A tolerance written into the build (plus_minus) takes the place of the common one.",
     )
 

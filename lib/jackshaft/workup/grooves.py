@@ -60,9 +60,8 @@ def _lines(look: Looker, layout: StageLayout, section: tables.Row) -> Sheet:
         f"{layout.name}: diameters on every line",
         ("pulley", "measured", "outside", word, "pitch (cord line)", "by"),
         tuple(rows),
-        f"Speed goes by the pitch diameter, pulleys are sold by their {word} one, calipers read the outside. "
-        "A groove "
-        "that was turned at home has its own pitch diameter: give its top width and angle.",
+        f"Speed goes by the pitch diameter, pulleys are sold by their {word} one, calipers read the outside. A "
+        "groove that was turned at home has its own pitch diameter: give its top width and angle.",
     )
 
 
@@ -80,8 +79,8 @@ def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row,
         look.show(angle, "angle"),
         f"{look.show(wanted, 'angle')} ± {look.show(ANGLE_OFF, 'angle')}",
         GO if good else CAUTION,
-        f"A bent belt bulges at its sides: section {section['section']} wants "
-        f"{look.show(wanted, 'angle')} on a pulley of this size.",
+        f"A bent belt bulges at its sides: section {section['section']} wants {look.show(wanted, 'angle')} on a "
+        "pulley of this size.",
         ""
         if good
         else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
@@ -110,16 +109,13 @@ def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, 
         f"{look.show(limit, 'length', digits=2)} or less",
         verdict,
         f"A new belt should stand {look.show(new, 'length', digits=2)} out of this groove and stands "
-        f"{look.show(ride, 'length', digits=2)}: it has sunk "
-        f"{look.show(float(now.sunk), 'length', digits=2)}. Sunk, it "
-        f"runs on a pitch diameter smaller by {look.show(2 * float(now.sunk), 'length', digits=2)}, and once "
-        "it touches "
-        "the bottom the wedge is gone.",
+        f"{look.show(ride, 'length', digits=2)}: it has sunk {look.show(float(now.sunk), 'length', digits=2)}. Sunk, "
+        f"it runs on a pitch diameter smaller by {look.show(2 * float(now.sunk), 'length', digits=2)}, and once it "
+        "touches the bottom the wedge is gone.",
         ""
         if verdict == GO
         else "Turn the groove true and give its new size, or replace the pulley. Measure "
-        "with a new "
-        "belt: a worn one sinks too.",
+        "with a new belt: a worn one sinks too.",
         joined.cite,
     )
 

@@ -92,9 +92,8 @@ def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
         f"{layout.name}: take-up of the idlers that stand there",
         ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
-        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most "
-        "that any "
-        "idler can do.",
+        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most that "
+        "any idler can do.",
     )
 
 
@@ -184,12 +183,10 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             f"wrap on {p.names[p.driven]}",
         ),
         tuple(rows),
-        f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, "
-        f"{100 * STRETCH:g} % of the path, what a belt stretches. An inside idler is taken as large as the "
-        "smallest "
-        f"pulley ({size}), one on the back {BACK:g} times that; an idler belongs in a slack strand, inside "
-        "near the "
-        "larger pulley or on the back near the smaller one.",
+        f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
+        f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "
+        f"the back {BACK:g} times that; an idler belongs in a slack strand, inside near the larger pulley or on the "
+        "back near the smaller one.",
     )
 
 

@@ -210,9 +210,7 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
         lines.append(
             (
                 "Arm",
-                f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to "
-                "it "
-                "at the pin",
+                f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to it at the pin",
             )
         )
         if arm.spring_length is not None and np.isfinite(arm.spring_length):
@@ -244,9 +242,8 @@ def trade_words(look: Looker, layout: StageLayout) -> str:
                 look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
             )  # the table is in lbf
             return (
-                f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, "
-                "whatever the "
-                "load."
+                f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever "
+                "the load."
             )
     return ""
 
@@ -312,8 +309,7 @@ def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
             f"{stage.name}: moment on the idler's arm",
             look.both(abs(arm.moment), "torque"),
             f"{way}; {look.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
-            "arm "
-            f"points to {look.show(arm.angle, 'angle')}",
+            f"arm points to {look.show(arm.angle, 'angle')}",
         )
     ]
     if arm.pull is not None:
