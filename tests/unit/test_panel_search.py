@@ -185,6 +185,7 @@ def test_start_without_a_loop_searches_to_the_end():
     assert len(panel._looks.children) == len(panel.desk.found) and panel._alert.value == ""
     panel.look("A")
     assert "Layout A." in panel._drawn.value and "worked up alone" in panel._judged.value
+    assert "Candidates overlaid: the build now" in panel._drawn.value
     assert panel._make_it.description == "Make A the build"
 
 

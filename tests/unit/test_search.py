@@ -340,6 +340,24 @@ def test_an_idler_is_left_out_where_the_loop_does_without(own_data):
     assert "A" not in kept.names("stage[crank belt].pulley") and kept.get("stage[crank belt].takeup.idler") == "B"
 
 
+def test_a_slot_does_not_go_along_with_its_idler():
+    from pathlib import Path
+
+    from jackshaft.build import parse
+    path_ = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+    at = "stage[deck belt]"
+    build = parse(path_.read_bytes(), file="chipper.toml").with_values({
+        f"{at}.takeup.static_tension": "300 lbf", f"{at}.search.direction": "either", f"{at}.search.belts_most": 8,
+        f"{at}.search.idler_sizes": "3.5 in, 7 in"})
+    run = Run(problem_of(build, "deck belt"), 60_000).finish()
+    assert any("slot" in n for n in run.problem.notes) and len(run.front)
+    for row in run.front.rows[:6]:
+        found = layout_of(run.problem, run.patterns, row)
+        alone = recheck(found)
+        assert found.changes[f"{at}.takeup.slot_x"] == "" == found.changes[f"{at}.takeup.slot_y"]
+        assert next(c for c in alone.checks if c.id.startswith("layout.length")).verdict == "go"
+
+
 # -- running ----------------------------------------------------------------------------------------
 
 

@@ -12,8 +12,10 @@ import ipywidgets as widgets
 from IPython.display import display, update_display
 
 from jackshaft.build import Build, ChangedOnDisk, NotSaved, describe
+from jackshaft.figures import style as figure_style
 from jackshaft.figures.layout import LayoutView, picture_of
 from jackshaft.figures.search import SearchView
+from jackshaft.figures.view import Candidate
 from jackshaft.panels import fragments
 from jackshaft.panels.base import _box, _button, _html, _loop, _set
 from jackshaft.panels.search_desk import BEST, FEW, GROUPS, HEADS, MOST, SearchDesk
@@ -256,8 +258,11 @@ class SearchPanel:
             return
         alone = self.desk.look(letter)
         picture = picture_of(alone.results, self.desk.stage)
-        view = LayoutView(self._layout_name, picture)
-        view.draw(picture, stop=alone.why if alone.verdict == "stop" else "")
+        view, now = LayoutView(self._layout_name, picture), []
+        if self.desk.now is not None:
+            # The build as it is lies over it as a dashed line, so that what moves is seen.
+            now = [Candidate("the build now", picture_of(self.desk.now.results, self.desk.stage), *figure_style.CANDIDATES[0])]
+        view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
         _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
         self._make_it.description = f"Make {letter} the build"
         _set(self._judged, f"<h4>Layout {letter}, worked up alone</h4>{fragments.checks_html(alone.checks)}")

@@ -241,6 +241,8 @@ def _take_up(problem: Problem, pattern: Pattern, wanted: dict, word, two: bool) 
         return
     word(f"{at}.takeup.kind", "fixed idler" if problem.takeup in CENTRES else problem.takeup)
     word(f"{at}.takeup.idler", problem.names[0])
+    # A slot belongs to the place it was cut for; the build must say where the new one ends.
+    wanted |= {f"{at}.takeup.{k}": "" for k in ("slot_x", "slot_y") if build.get(f"{at}.takeup.{k}") is not None}
 
 
 def _belt(problem: Problem, values: dict[str, float], wanted: dict, length) -> None:

@@ -171,6 +171,8 @@ def problem_of(build: Build, stage: str) -> Problem:
         sizes["idler_sizes"] = np.unique([p.size for p in idlers if p.size] or [min(now)])
     most = look.get(f"{at}.search.idlers_most")
     most = min(IDLERS_MOST, len(free)) if most is None else int(most)
+    if look.get(f"{at}.takeup.slot_x") is not None:
+        notes.append("The slot of the take-up is left out of what is found: say in the build where the new one ends.")
     side = look.get(f"{at}.search.direction")
     frictions = _frictions(look, stage, driven.name)
     zone, zone_known = _zone(look, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
