@@ -39,7 +39,7 @@ def test_bearing_lookup(lab_page):
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.wait_until(lambda: panel.picture().startswith("old"), "the old mark")
     panel.type("Bore", "1.1805 in")
-    panel.wait_until(lambda: panel.alert() == "" and "bore 1.1805 in" in panel.picture(), "the error to leave")
+    panel.wait_until(lambda: "bore 1.1805 in" in panel.picture() and panel.alert() == "", "the error to leave")
     panel.pick("Read with", "micrometer")
     panel.wait_until(lambda: "micrometer" in load_words(panel), "the finer tool")
     panel.pick("Read with", "calipers")
