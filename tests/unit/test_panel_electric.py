@@ -1,7 +1,5 @@
 """The clutch circuit panel as a plain function: both ends and the middle of every control, choices, actions."""
 
-import time
-from statistics import median
 
 import pytest
 
@@ -112,18 +110,6 @@ def test_a_build_without_a_circuit_has_no_panel():
     for name, words in (("drum_mixer", "no clutch"), ("rotor_bearings", "not known|Neither")):
         with pytest.raises(ValueError, match=words):
             electric_panel(load(name))
-
-
-def test_numbers_follow_within_30_ms():
-    build = load("orchard_sweeper")
-    state = PanelState(build, controls(build), outcome_of)
-    took = []
-    for i in range(15):
-        before = time.perf_counter()
-        state.set("circuit.running_voltage", f"{13 + 0.1 * (i % 10):.1f} V")
-        took.append(time.perf_counter() - before)
-    # twice the wanted median: a busy machine must not fail it, a slow workup must
-    assert median(took) < 0.060
 
 
 def test_clutch_panel_at_both_ends_and_the_middle_of_every_control(engaging):
