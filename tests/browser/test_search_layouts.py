@@ -32,6 +32,9 @@ class Search:
     def tried(self) -> int:
         return int(re.search(r"(\d+) of", self.progress())[1])
 
+    def kept(self) -> int:
+        return int(re.search(r"(\d+) are beaten", self.progress())[1])
+
     def letters(self) -> list[str]:
         return self.root.locator("table.jk-compare tbody th").all_inner_texts()
 
@@ -49,29 +52,29 @@ def test_search_layouts(lab_page):
 
     search.type("Idlers", "4 rpm")
     panel.click("Start")
-    panel.wait_until(lambda: "4 rpm" in panel.alert(), "the refusal of a size in rpm")
+    panel.wait_until(lambda: "4 rpm" in panel.alert(), "the refusal of a size in rpm", 40)
     assert search.letters() == [] and search.progress() == ""
 
     search.type("Idlers", "3 in, 4 in, 5 in")
     search.type("Left edge", "10 in")
     search.type("Layouts to try", "150000000")
     panel.click("Start")
-    panel.wait_until(lambda: "searching" in search.progress(), "the progress")
+    panel.wait_until(lambda: "searching" in search.progress(), "the progress", 40)
     before = search.tried()
-    panel.wait_until(lambda: search.tried() > before, "the progress to go on")
+    panel.wait_until(lambda: search.tried() > before and search.kept() >= 5, "the progress to go on", 60)
     # The page is alive in between: a field can be typed into while the search runs.
     search.type("Right edge", "19 in")
     assert search.field("Right edge").input_value() == "19 in"
     panel.click("Stop")
-    panel.wait_until(lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 30)
+    panel.wait_until(lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 60)
     assert search.tried() < 150_000_000 and panel.alert() == ""
 
     panel.click("Look at B")
-    panel.wait_until(lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale")
+    panel.wait_until(lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale", 40)
     assert any("Looked at: B" in p for p in search.pictures())
     grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
     panel.click("Make B the build")
-    panel.wait_until(lambda: "Layout B is the build now" in panel.notice(), "the kept notice")
+    panel.wait_until(lambda: "Layout B is the build now" in panel.notice(), "the kept notice", 40)
     kept = load(page.builds / "orchard_sweeper.toml")
     assert check(kept, "crank belt").margin_bad == pytest.approx(grip, abs=0.005)
     assert kept.get("stage[crank belt].search.zone_left").text == "10 in"

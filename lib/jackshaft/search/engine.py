@@ -126,10 +126,12 @@ class Chunk:
             here = np.flatnonzero(found.reason == 0)
             x, y, r, rim, picked = (a[..., here] for a in (x, y, r, rim, picked))
             target = np.searchsorted(self.middles, found.length[here])
-            found, good = self._fit(x, y, r, found, here, target, work[1])
+            good = self._fit(x, y, r, found, here, target, work[1])
             fell[STOCK] = int(np.count_nonzero(~good))
             here = np.flatnonzero(good)
             outside = self._outside(x[s.moves, here], y[s.moves, here])
+            x, y, r, rim, picked, target = (a[..., here] for a in (x, y, r, rim, picked, target))
+            found, here = path.path_si(x.T, y.T, r.T, s.inside, p.ccw, work=work[1]), np.arange(len(here))
         x, y, r, rim, picked, target = (a[..., here] for a in (x, y, r, rim, picked, target))
         found = path.Path(*(a[here] for a in found[:6]), found.turn[here], found.reason[here])
         rows = self._judge(x, y, r, rim, picked, target, found, outside, fell, near, look_near)
@@ -215,8 +217,8 @@ class Chunk:
         x[s.driven], y[s.driven] = p.driver.x + centres * along[0], p.driver.y + centres * along[1]
         return x, y, r, rim, picked, target, over
 
-    def _fit(self, x, y, r, found, here, target, work):
-        """Move the take-up idler along the line of steepest change until the belt that is nearest fits."""
+    def _fit(self, x, y, r, found, here, target, work) -> np.ndarray:
+        """Move the take-up idler along the line of steepest change until the belt that is nearest fits; tell where it does."""
         s, i = self.pattern, self.pattern.moves
         wanted = self.problem.stock.length[target]
         length = found.length[here]
@@ -224,20 +226,24 @@ class Chunk:
         rate = np.hypot(gx, gy)
         gx /= rate
         gy /= rate
-        moved = np.zeros(len(here))
+        moved, good = np.zeros(len(here)), np.zeros(len(here), bool)
         x0, y0 = x[i].copy(), y[i].copy()
-        good = np.zeros(len(here), bool)
+        live = np.arange(len(here))
         for _ in range(STEPS):
             with np.errstate(invalid="ignore", divide="ignore"):
-                moved += (wanted - length) / rate
-            x[i], y[i] = x0 + moved * gx, y0 + moved * gy
-            found = path.path_si(x.T, y.T, r.T, s.inside, self.problem.ccw, work=work)
-            length = found.length
-            good = np.abs(length - wanted) < CLOSE
-            if good.all():
+                moved[live] += (wanted[live] - length) / rate
+            x[i, live], y[i, live] = x0[live] + moved[live] * gx[live], y0[live] + moved[live] * gy[live]
+            some = path.path_si(x[:, live].T, y[:, live].T, r[:, live].T, s.inside, self.problem.ccw, work=work)
+            length = some.length
+            done = np.abs(length - wanted[live]) < CLOSE
+            good[live[done]] = True
+            # Those that fit are done, and those that cannot be strung on the way are given up.
+            on = np.flatnonzero(~done & (some.reason == 0))
+            if not len(on):
                 break
-            rate = (found.ux[:, i - 1] - found.ux[:, i]) * gx + (found.uy[:, i - 1] - found.uy[:, i]) * gy
-        return found, good
+            rate = (some.ux[on, i - 1] - some.ux[on, i]) * gx[live[on]] + (some.uy[on, i - 1] - some.uy[on, i]) * gy[live[on]]
+            length, live = length[on], live[on]
+        return good
 
     def _outside(self, x, y):
         """How far a place lies outside the zone, m."""
