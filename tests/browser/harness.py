@@ -424,8 +424,8 @@ class PanelOnPage:
 
     def alert(self) -> str:
         """Return the words of the error box; empty when there is none."""
-        found = self.root.locator("[role=alert]")
-        return found.first.inner_text() if found.count() else ""
+        # read at once: an alert that is counted first may be gone when it is read
+        return next(iter(self.root.locator("[role=alert]").all_inner_texts()), "")
 
     def notice(self) -> str:
         """Return the message of what was done last; empty when there is none."""

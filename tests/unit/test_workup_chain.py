@@ -75,6 +75,7 @@ def test_kernel_carries_and_orders():
     assert list(order.rank) == [0, 2, 1] and not order.sure
     assert chain.order_si([1.0, 4.0], [2.0, 5.0], [2.5, 6.0]).sure
     np.testing.assert_allclose(order.share, [1.0, 2.5, 1.5])
+    assert list(chain.order_si([0.0, 1.0], [0.0, 2.0], [0.0, 3.0]).rank) == [0, 1]
 
 
 def test_picture_says_the_chain_in_order(results):

@@ -9,7 +9,7 @@ from jackshaft.build.problems import Problem
 from jackshaft.build.values import nearest
 from jackshaft.units import Measure, show
 
-BELT_ONLY = ("section", "belts", "marked", "length", "length_is", "crossed", "driver", "driven", "centres",
+BELT_ONLY = ("section", "series", "belts", "marked", "length", "length_is", "crossed", "driver", "driven", "centres",
              "centres_toward", "friction_groove", "friction_groove_bad", "friction_flat", "friction_flat_bad")
 TEETH_ONLY = ("driver_teeth", "driven_teeth")
 ROLLER_ONLY = ("driver_diameter", "driven_diameter")

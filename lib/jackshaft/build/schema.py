@@ -266,6 +266,8 @@ STAGE = Section(
         Field("efficiency", "number", "share of the power that comes through", over=0.0, most=1.0),
         Field("creep", "number", "speed lost to belt creep, as a share", least=0.0, most=0.1),
         Field("section", "text", "belt cross-section", table=("belt_sections", "section")),
+        Field("series", "choice", "series that belt and grooves are made to; as the pulleys were measured when not said",
+              ("inch", "metric")),
         Field("belts", "count", "belts side by side", least=1, most=20),
         Field("marked", "text", "what is printed on the belt"),
         Field("length", "length", "length of the belt, of the kind that length_is says", over=0.0, tape=True),

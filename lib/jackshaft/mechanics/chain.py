@@ -64,4 +64,6 @@ def order_si(low, likely, high):
     rank = np.argsort(likely, kind="stable")
     first = rank[0]
     others = np.delete(low, first)
-    return Order(rank, likely / likely[first], bool(len(others) == 0 or high[first] < np.min(others)))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        share = likely / likely[first]  # without limit where the weakest gives at nothing
+    return Order(rank, share, bool(len(others) == 0 or high[first] < np.min(others)))

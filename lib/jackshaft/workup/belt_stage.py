@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 import numpy as np
@@ -36,13 +37,29 @@ class Places(NamedTuple):
     given: bool
 
 
+def standard_of(look: Looker, at: str) -> str:
+    """Return ``inch`` or ``metric``: the series that the stage's belt and grooves are made to.
+
+    What the build says, else the units its pulleys were measured in, else those it is shown in. It may
+    not hang on how the build is shown: an A belt of the inch series is another belt than a metric one.
+    """
+    said = look.get(f"{at}.series")
+    if said:
+        return said
+    for name in look.names(f"{at}.pulley"):
+        size = look.get(f"{at}.pulley[{name}].diameter")
+        if size is not None:
+            return "metric" if re.search(r"(mm|cm|m)\s*(±.*)?$", size.text.strip()) else "inch"
+    return look.system
+
+
 def section_row(look: Looker, at: str) -> tables.Row | None:
     """Return the table row of the stage's belt section in the build's system, or None if it is not said."""
     section = look.get(f"{at}.section")
     if not section:
         return None
     rows = [r for r in tables.table("belt_sections").rows if r["section"] == section]
-    mine = [r for r in rows if r["system"] == look.system]
+    mine = [r for r in rows if r["system"] == standard_of(look, at)]
     return (mine or rows)[0] if rows else None
 
 

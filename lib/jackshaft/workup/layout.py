@@ -10,7 +10,7 @@ from jackshaft.checks import undecided
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
 from jackshaft.mechanics import path as belt_path
-from jackshaft.workup.belt_stage import Pulleys, read_places, read_pulleys
+from jackshaft.workup.belt_stage import Pulleys, read_places, read_pulleys, standard_of
 from jackshaft.workup.clear_of import least_gap
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.layout_checks import judge, misfit_check
@@ -58,7 +58,7 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None) 
     pulleys = read_pulleys(look, at)
     places = read_places(look, at, pulleys)
     section = look.get(f"{at}.section")
-    belt = belt_lengths.section(section, look.system) if section else None
+    belt = belt_lengths.section(section, standard_of(look, at)) if section else None
     ccw, known = sense(look, pulleys, name, ratio_data)
     inside = pulleys.inside.copy()
     if pulleys.crossed:

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, takeup, twopulley
 from jackshaft.mechanics import path as belt_path
+from jackshaft.workup.belt_stage import standard_of
 from jackshaft.workup.clear_of import least_gap
 from jackshaft.workup.core import Looker
 from jackshaft.workup.layout_data import StageLayout, StockBelt
@@ -58,7 +59,7 @@ def _own_belt(look: Looker, at: str, belt) -> tuple[str, float, str] | None:
         return str(marked or "as measured"), float(belt_lengths.convert(length, belt, have=line, want="pitch")), "measured"
     if marked is None:
         return None
-    own, read = belt_lengths.marked(marked, line=line, system=look.system)
+    own, read = belt_lengths.marked(marked, line=line, system=standard_of(look, at))
     return marked, float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")), read.known
 
 
