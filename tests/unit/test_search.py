@@ -358,6 +358,15 @@ def test_a_slot_does_not_go_along_with_its_idler():
         assert next(c for c in alone.checks if c.id.startswith("layout.length")).verdict == "go"
 
 
+def test_what_is_found_does_not_hang_on_the_units_it_is_shown_in():
+    changes = {"takeup.static_tension": "60 lbf", "search.driver_sizes": "4 in, 4.4 in", "search.driven_sizes": "16 in, 16.4 in"}
+    runs = [Run(problem_of(brush(**changes).with_values({"shown_in": s}), "brush belts"), 10_000).finish()
+            for s in ("inch", "metric")]
+    assert len(runs[0].front) and np.allclose(runs[0].front.rows, runs[1].front.rows, equal_nan=True)
+    for found in layouts_of(runs[1]):
+        recheck(found)
+
+
 # -- running ----------------------------------------------------------------------------------------
 
 

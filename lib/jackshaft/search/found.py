@@ -188,7 +188,9 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
         old = build.get(key)
         if old is None or abs(old.si - si) > 1e-9:
             # A tenth of a nanometre is nought: no sine of half a turn is written into a file.
-            wanted[key] = write(round(si, 10) + 0.0, "length", system)
+            # Sizes are written in the units of the belt's series, which tell the series where nothing else does.
+            units = problem.belt.system if key.endswith(".diameter") else system
+            wanted[key] = write(round(si, 10) + 0.0, "length", units)
 
     def word(key: str, text: str, usual: str | None = None) -> None:
         if (build.get(key) or usual) != text:
@@ -264,7 +266,7 @@ def _belt(problem: Problem, values: dict[str, float], wanted: dict, length) -> N
 def _read_back(problem: Problem, belt: str, pitch: float) -> bool:
     """Tell whether the marking alone names this belt; rule and table may differ by a rounding of the number."""
     try:
-        own, read = belt_lengths.marked(belt, system=problem.build.system)
+        own, read = belt_lengths.marked(belt, system=problem.belt.system)
         return abs(float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")) - pitch) < 5e-3
     except belt_lengths.SectionError:
         return False

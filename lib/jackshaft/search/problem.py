@@ -13,7 +13,7 @@ from jackshaft.build import Build
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.search.sizes import read_sizes
 from jackshaft.workup import Looker, Unknown, label, work_up
-from jackshaft.workup.belt_stage import lines_of, section_row
+from jackshaft.workup.belt_stage import lines_of, section_row, standard_of
 from jackshaft.workup.grip import SPRUNG, friction_of
 from jackshaft.workup.layout import Body
 from jackshaft.workup.layout_checks import LEAST_GAP, SMALL_PULLEY
@@ -143,7 +143,7 @@ def problem_of(build: Build, stage: str) -> Problem:
     missing = [f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to") if look.get(f"{at}.{k}") is None]
     if missing:
         raise _unknown(missing)
-    belt = belt_lengths.section(look.get(f"{at}.section"), look.system)
+    belt = belt_lengths.section(look.get(f"{at}.section"), standard_of(look, at))
     try:
         stock = belt_lengths.stock(belt, "pitch")
     except belt_lengths.SectionError as error:
@@ -201,7 +201,7 @@ def _with_own(look: Looker, at: str, belt, stock: belt_lengths.Stock) -> belt_le
         if length is not None and line is not None:
             pitch = belt_lengths.convert(length, belt, have=line, want="pitch")
         else:
-            own, read = belt_lengths.marked(marked, line=line, system=look.system)
+            own, read = belt_lengths.marked(marked, line=line, system=belt.system)
             pitch = belt_lengths.convert(read.length, own, have=read.line, want="pitch")
     except belt_lengths.SectionError as error:
         raise NothingCanWork(f"{at}.marked: {error}") from None
