@@ -274,7 +274,7 @@ class TurnArrow:
             Where the middle of the arc stands, in degrees.
         """
         points = turn_points(centre, radius, anticlockwise=anticlockwise, start_deg=start_deg)
-        self.line.set_data(points[:-3, 0], points[:-3, 1])
+        self.line.set_data(points[:-1, 0], points[:-1, 1])
         self.head.set_positions(points[-4], points[-1])
         self.show(True)
 
