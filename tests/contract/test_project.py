@@ -202,7 +202,7 @@ def test_ci_runs_the_command_of_the_readme():
     shown = subprocess.run([ROOT / ".ci" / "run", "--show"], capture_output=True, text=True, check=True).stdout
     command = readme_command()
     assert shown == command + "\n"
-    assert command.startswith("python3 -m venv .venv && ") and command.endswith("/python -m pytest")
+    assert command.startswith("python3 -m venv .venv && ") and "/python -m pytest -n 2 --dist loadfile" in command and command.count("&&") == 2
     assert f"-r {RUN} -r {TEST}" in command
 
 
