@@ -3,7 +3,7 @@
 import shutil
 
 from jackshaft.build import builds_dir, load
-from jackshaft.panels.layout import controls, outcome_of
+from jackshaft.panels.layout import controls, layout_panel, outcome_of
 from jackshaft.panels.spoiled import spoiled_words
 from jackshaft.panels.state import PanelState
 
@@ -25,3 +25,15 @@ def test_nothing_changed_nothing_spoiled():
     build = load("orchard_sweeper")
     assert spoiled_words(build, build) == ""
     assert "Bearings" in spoiled_words(build, build.with_values({"bearing[engine side].bore": "1.180 in"}))
+
+
+def test_a_candidate_becomes_the_build_with_one_action(tmp_path):
+    path = tmp_path / "orchard_sweeper.toml"
+    shutil.copy(builds_dir() / "orchard_sweeper.toml", path)
+    panel = layout_panel(load(path))
+    panel.set("stage[crank belt].takeup.slack_tension", "30 lbf")
+    panel.pin()
+    panel.set("stage[crank belt].takeup.slack_tension", "26 lbf")
+    panel.make("A")
+    assert load(path).get("stage[crank belt].takeup.slack_tension").text == "30 lbf"
+    assert panel.build.get("stage[crank belt].takeup.slack_tension").text == "30 lbf"

@@ -91,14 +91,24 @@ class Panel:
 
     def keep(self) -> None:
         """Write what was changed into the build file; the panel says what was written, or why not."""
-        def work() -> str:
-            words = self.state.keep()
-            for other in list(_open):
-                if other is not self and _same_build(other.build, self.build):
-                    other._follow(self.build)
-            return words
+        self._do(self._keep)
 
-        self._do(work)
+    def make(self, letter: str) -> None:
+        """Make a candidate the build: its values back into the fields and into the file.
+
+        Parameters
+        ----------
+        letter : str
+            Its letter.
+        """
+        self._do(lambda: (self.state.use(letter), self._keep())[1])
+
+    def _keep(self) -> str:
+        words = self.state.keep()
+        for other in list(_open):
+            if other is not self and _same_build(other.build, self.build):
+                other._follow(self.build)
+        return words
 
     def pin(self) -> None:
         """Hold the present design as a candidate."""
@@ -246,6 +256,8 @@ class Panel:
             rows.append(_box("jk-pin-row", [
                 _button(f"Use {letter}", lambda x=letter: self.use(x), f"jk-use-{letter.lower()}",
                         f"Bring the values of candidate {letter} back"),
+                _button(f"Make {letter} the build", lambda x=letter: self.make(x), f"jk-make-{letter.lower()}",
+                        f"Write the values of candidate {letter} into the build file"),
                 _button(f"Drop {letter}", lambda x=letter: self.drop(x), f"jk-drop-{letter.lower()}",
                         f"Forget candidate {letter}"),
             ]))
