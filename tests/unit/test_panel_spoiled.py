@@ -3,6 +3,7 @@
 import shutil
 
 from jackshaft.build import builds_dir, load
+from jackshaft.panels.chain import chain_panel
 from jackshaft.panels.layout import controls, layout_panel, outcome_of
 from jackshaft.panels.spoiled import spoiled_words
 from jackshaft.panels.state import PanelState
@@ -37,3 +38,16 @@ def test_a_candidate_becomes_the_build_with_one_action(tmp_path):
     panel.make("A")
     assert load(path).get("stage[crank belt].takeup.slack_tension").text == "30 lbf"
     assert panel.build.get("stage[crank belt].takeup.slack_tension").text == "30 lbf"
+
+
+def test_a_handle_sent_back_by_the_page_does_not_round_the_value():
+    """0.85 in lies between two marks of the slider: setting the handle to the nearest may not move the value."""
+    panel = chain_panel(load("orchard_sweeper"))
+    field = panel._fields["shear_pin.radius"]
+    panel.set("shear_pin.radius", "0.9 in")
+    panel.reset()
+    low, _, step = field._numbers
+    field.slider.value = low + step * field._scale.nearest(panel.state.readings["shear_pin.radius"].value) - 0.004
+    assert panel.state.texts["shear_pin.radius"] == "0.85 in"
+    field.slider.value += 2 * step
+    assert panel.state.texts["shear_pin.radius"] == "29/32 in"

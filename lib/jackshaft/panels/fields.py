@@ -40,6 +40,7 @@ class Field:
         self.control = control
         self._changed = changed
         self._silent = False
+        self._value: object = None
         self.echo = widgets.HTML()
         self.echo.add_class("jk-echo")
         self.slider: widgets.Widget | None = None
@@ -79,6 +80,7 @@ class Field:
         move_slider : bool, optional
             False while the user's hand is on the slider.
         """
+        self._value = reading.value if reading is not None else None
         self._silent = True
         try:
             self.box.value = text
@@ -105,6 +107,11 @@ class Field:
             self._changed(self.control.id, change["new"], self)
 
     def _slid(self, change) -> None:
-        if not self._silent:
-            low, _, step = self._numbers
-            self._changed(self.control.id, self._scale.text_at(round((change["new"] - low) / step)), self, True)
+        if self._silent:
+            return
+        low, _, step = self._numbers
+        position = round((change["new"] - low) / step)
+        if self._value is not None and position == self._scale.nearest(self._value):
+            # The page rounds the handle it was given and sends it back; that is no hand on the slider.
+            return
+        self._changed(self.control.id, self._scale.text_at(position), self, True)
