@@ -29,12 +29,17 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A small table to show: headings, rows of texts, and a note that stands under it."""
+    """A small table to show: headings, rows of texts, and a note that stands under it.
+
+    ``aside`` marks a table to choose by (what else could be done) rather than one that says what is;
+    the record folds those away.
+    """
 
     title: str
     headings: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     note: str = ""
+    aside: bool = False
 
     def __post_init__(self):
         for row in self.rows:

@@ -132,7 +132,7 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
     if not rows:
         return None
     return Sheet("What could stand in", ("bearing", "size", "dimensions", "what it asks", "C", "life", "fast enough"), tuple(rows),
-                 "For when the size itself cannot be had, least work first. Life with the same load and shock factor.")
+                 "For when the size itself cannot be had, least work first. Life with the same load and shock factor.", aside=True)
 
 
 def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
@@ -151,7 +151,7 @@ def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str,
             rows.append((name, s.designation, size_words(look, s), *_holds(look, s, life, closure or "sealed")))
     return Sheet("Sizes for the place", ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"), tuple(rows),
                  "Listed sizes for the same shaft within the room that the build file gives, smallest first, closed as it says "
-                 "(sealed where it says nothing). Life and speed are held against what is wanted.") if rows else None
+                 "(sealed where it says nothing). Life and speed are held against what is wanted.", aside=True) if rows else None
 
 
 def _holds(look: Looker, size, life: BearingLife, closure: str) -> tuple[str, str, str, str]:

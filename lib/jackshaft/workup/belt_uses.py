@@ -109,8 +109,7 @@ def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) 
     return Sheet(
         f"{layout.name}: what section {belt.name} ({belt.family}) may do",
         ("may it", "answer", "this loop does", "why", "known"),
-        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
-    )
+        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses), aside=True)
 
 
 def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:

@@ -186,8 +186,7 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
         f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "
         f"the back {BACK:g} times that; an idler belongs in a slack strand, inside near the larger pulley or on the "
-        "back near the smaller one.",
-    )
+        "back near the smaller one.", aside=True)
 
 
 __all__ = ["Tried", "sheets_of", "try_on"]

@@ -57,4 +57,4 @@ def reversal_sheet(look: Looker, layout: StageLayout) -> Sheet:
     return Sheet(f"{layout.name}: ways to turn the direction round",
                  ("way", "wrap on the driven pulley", "share of the tight strand's pull it can use", "what it costs"),
                  tuple(found), "Grip by the capstan law, wedge counted in grooves. An electric motor may also be wired to "
-                 "turn the other way, by a licensed electrician.")
+                 "turn the other way, by a licensed electrician.", aside=True)

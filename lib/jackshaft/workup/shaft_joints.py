@@ -175,10 +175,10 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
     if rows:
         yield Sheet("Joints that could be", ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"), tuple(rows),
                     "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with heavy ones. "
-                    "Friction 0.12, key of common key stock, weld with E70.")
+                    "Friction 0.12, key of common key stock, weld with E70.", aside=True)
     if mending:
         yield Sheet("Mending a worn keyseat or spline", ("shaft", "way", "torque left", "what it does"), tuple(mending),
-                    "Share of the plain shaft's torque that is left.")
+                    "Share of the plain shaft's torque that is left.", aside=True)
     splines = tables.table("splines").rows
     if rows and look.system:
         yield Sheet("Splines of tractor shafts", ("type", "diameter", "splines", "form", "speed", "turns"), tuple(
