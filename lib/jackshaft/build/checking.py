@@ -86,8 +86,10 @@ class _Walk:
 
 def has_row(table: str, column: str, text: str) -> tuple[str, ...] | None:
     """Return None when the table's column has the text, else what it has."""
-    entries = tuple(dict.fromkeys(str(row[column]) for row in tables.table(table).rows))
-    return None if text in entries else entries
+    there = tables.table(table)
+    if there.where(**{column: text}).rows:
+        return None
+    return tuple(dict.fromkeys(str(row[column]) for row in there.rows))
 
 
 def make_build(document: Mapping, *, file: str, path=None, digest: str = "", text: str = "") -> Build:

@@ -10,10 +10,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
-from jackshaft.build.schema import Field, Section, chapter, TOP
+from jackshaft import tables
+from jackshaft.build.schema import TOP, Field, Section, chapter
 from jackshaft.units import Measure
 
 #: A name in brackets may hold one pair of brackets itself: acceptances are named after checks.
@@ -53,6 +55,7 @@ def split(key: str) -> tuple[tuple[str, str | None], ...]:
     return tuple(steps)
 
 
+@lru_cache(maxsize=4096)
 def describe(key: str) -> tuple[Section, Field]:
     """Return the section and the field that ``key`` names.
 
@@ -168,7 +171,8 @@ class Build:
         """
         from jackshaft.build.checking import changed_values
 
-        values, lists = changed_values(self, changes)
+        with tables.held():
+            values, lists = changed_values(self, changes)
         return replace(self, values=values, lists=lists)
 
     def save_values(self, changes: Mapping[str, str | Sequence[str]]) -> Build:

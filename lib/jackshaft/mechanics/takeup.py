@@ -152,7 +152,7 @@ def root_between_si(value_and_rate, low, high, *, steps=60, close=1e-13):
     return np.where(good, t, np.nan)
 
 
-def _edge(works, good, bad, rounds=9, cuts=64):
+def _edge(works, good, bad, rounds=7, cuts=64):
     """Last workable travel between one that works and one that does not; many cuts at once cost no more than one."""
     share = np.arange(1, cuts + 1) / (cuts + 1)
     for _ in range(rounds):

@@ -13,7 +13,7 @@ from jackshaft.units import show
 from jackshaft.workup import Worker
 
 #: Works up what the panel shows.
-WORK = Worker("chain")
+WORK = Worker("chain", draws=False)
 
 
 def controls(build: Build) -> tuple[Control, ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from functools import partial
+from dataclasses import replace
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -15,8 +16,11 @@ from jackshaft.panels.ranges import place_control, size_control
 from jackshaft.units import show, write
 from jackshaft.workup import Results, Worker
 
-#: Works up what the panel shows.
-WORK = Worker("grip")
+
+@lru_cache(maxsize=16)
+def _workers(stage: str) -> tuple[Worker, Worker]:
+    """What works a stage up: at once while a slider moves, and in full once the hand rests."""
+    return Worker("grip", stage=stage, draws=False), Worker("grip", stage=stage)
 
 
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
@@ -50,8 +54,12 @@ def tension_controls(build: Build, at: str) -> Iterator[Control]:
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
-    """Work up one belt stage as a panel shows it: layout and grip together."""
-    results = WORK(build)
+    """Work up one belt stage as a panel shows it: layout and grip together, the draws once the hand rests."""
+    at_once, in_full = _workers(stage)
+    return replace(_outcome(at_once(build), stage), later=lambda: _outcome(in_full(build), stage))
+
+
+def _outcome(results: Results, stage: str) -> Outcome:
     facts, checks = [], []
     for chapter in ("layout", "grip"):
         found = results.chapters[chapter]

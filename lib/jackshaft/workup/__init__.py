@@ -34,16 +34,20 @@ NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,),
 
 
 #: Chapters whose tables take long, without them: for a slider, where no table is shown.
-QUICK = {grip.NAME: grip.quick, capacity.NAME: capacity.quick, bearings.NAME: bearings.quick, shafts.NAME: shafts.quick}
+QUICK = {layout.NAME: layout.quick, grip.NAME: grip.quick, capacity.NAME: capacity.quick, bearings.NAME: bearings.quick, shafts.NAME: shafts.quick}
+
+#: The same without the draws, for a panel that shows those once the hand rests.
+BARE = QUICK | {grip.NAME: grip.bare}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,
-            sheets: bool = True, stage: str | None = None) -> Results:
+            sheets: bool = True, stage: str | None = None, draws: bool = True) -> Results:
     """Work up a build: all of it, or only some chapters and what they need.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
     of whose inputs changed are taken from it, which is what makes a slider quick. Without ``sheets``
-    chapters whose tables take long come without them, and with ``stage`` for that belt stage only.
+    chapters whose tables take long come without them, with ``stage`` for that belt stage only, and
+    without ``draws`` without the share of random draws that hold.
 
     Raises
     ------
@@ -59,20 +63,21 @@ def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Resu
         if name not in wanted:
             wanted.add(name)
             todo += NEEDS[name]
-    workers = WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in QUICK.items()}
+    workers = WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in (QUICK if draws else BARE).items()}
     return run(build, {n: w for n, w in workers.items() if n in wanted}, {}, before)
 
 
 class Worker:
     """Works the same chapters up again and again, each time from what the last time found."""
 
-    def __init__(self, *chapters: str, stage: str | None = None):
-        self.chapters, self.stage = chapters, stage
+    def __init__(self, *chapters: str, stage: str | None = None, draws: bool = True):
+        self.chapters, self.stage, self.draws = chapters, stage, draws
         self._last: Results | None = None
 
     def __call__(self, build: Build) -> Results:
         """Work up the chapters of a build."""
-        self._last = work_up(build, self.chapters, before=self._last, sheets=False, stage=self.stage)
+        self._last = work_up(build, self.chapters, before=self._last, sheets=False, stage=self.stage,
+                             draws=self.draws)
         return self._last
 
 

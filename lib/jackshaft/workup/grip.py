@@ -74,8 +74,9 @@ class StageGrip(NamedTuple):
         return next((c for c in self.cases if c.name == name), None)
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None) -> Chapter:
-    """Work up tension and grip of every belt stage of a build; without its tables where a panel is in a hurry."""
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None,
+            draws: bool = True) -> Chapter:
+    """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     layouts: dict[str, StageLayout] = done[LAYOUT].data or {}
     if not layouts:
@@ -86,7 +87,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
             continue
         if layout.path.reason != 0:
             continue
-        stage = solve(draft, look, layout, done[RATIO].data)
+        stage = solve(draft, look, layout, done[RATIO].data, draws=draws)
         if stage is None:
             continue
         found[name] = stage
@@ -114,7 +115,13 @@ def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None)
     return work_up(look, done, sheets=False, only=only)
 
 
-def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None) -> StageGrip | None:
+def bare(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the draws too, for a panel that shows them once the hand rests."""
+    return work_up(look, done, sheets=False, only=only, draws=False)
+
+
+def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None, *,
+          draws: bool = True) -> StageGrip | None:
     """Solve one loop; None, with an undecided check, where its power or speed is not known."""
     at = f"stage[{layout.name}]"
     shaft = ratio.shaft(look.get(f"{at}.from")) if ratio else None
@@ -155,7 +162,8 @@ def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | No
     if known:
         level = mech.rest_si(hold_at(layout, held, way, centrifugal))
         rest = float(level[0])
-        shares = uncertainty.shares_of(look, layout, pulls, friction, held, way, belts, factor)
+        if draws:
+            shares = uncertainty.shares_of(look, layout, pulls, friction, held, way, belts, factor)
     need = max(c.needed_bad for c in cases if c.name != "overrun")
     each = (rest if known else need) / belts
     return StageGrip(

@@ -23,8 +23,8 @@ from jackshaft.workup.take_up import stock_of
 NAME, TITLE = "layout", "Belt layout"
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
-    """Work up the layout of every belt stage of a build."""
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None) -> Chapter:
+    """Work up the layout of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     stages = [n for n in look.names("stage") if look.get(f"stage[{n}].kind") in ("belt", None)]
     if not stages:
@@ -33,8 +33,10 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         return draft.done(look, state, words)
     found: dict[str, StageLayout] = {}
     for name in stages:
+        if only not in (None, name):
+            continue
         try:
-            found[name] = _stage(draft, look, name, done[RATIO].data)
+            found[name] = _stage(draft, look, name, done[RATIO].data, sheets)
         except Unknown as unknown:
             draft.checks.append(undecided(
                 f"layout.length[{name}]", f"{name}: belt length", unknown.keys,
@@ -42,6 +44,11 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     draft.data = found
     draft.cite("own-derivation")
     return draft.done(look, uses=[done[RATIO]])
+
+
+def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the tables, of all stages or of one, for a panel."""
+    return work_up(look, done, sheets=False, only=only)
 
 
 def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
@@ -53,7 +60,7 @@ def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | No
     return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
 
 
-def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None) -> StageLayout:
+def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool) -> StageLayout:
     at = f"stage[{name}]"
     pulleys = read_pulleys(look, at)
     places = read_places(look, at, pulleys)
@@ -87,7 +94,8 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None) 
     stock, chosen = stock_of(look, at, layout)
     layout = layout._replace(stock=stock, chosen=chosen)
     judge(draft, look, layout)
-    draft.sheets.append(reversal_sheet(look, layout))
+    if sheets:
+        draft.sheets.append(reversal_sheet(look, layout))
     return layout
 
 
