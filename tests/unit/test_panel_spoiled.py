@@ -1,10 +1,12 @@
 """Keeping a value says which chapters and papers it makes out of date."""
 
 import shutil
+from functools import partial
 
 from jackshaft.build import builds_dir, load
 from jackshaft.panels.chain import chain_panel
-from jackshaft.panels.layout import controls, layout_panel, outcome_of
+from jackshaft.panels.layout import controls, layout_panel, nearest_belt, outcome_of
+from jackshaft.panels.model import Action
 from jackshaft.panels.spoiled import spoiled_words
 from jackshaft.panels.state import PanelState
 
@@ -51,3 +53,11 @@ def test_a_handle_sent_back_by_the_page_does_not_round_the_value():
     assert panel.state.texts["shear_pin.radius"] == "0.85 in"
     field.slider.value += 2 * step
     assert panel.state.texts["shear_pin.radius"] == "29/32 in"
+
+
+def test_a_button_has_all_it_needs_even_before_the_hand_rests():
+    """The belts that are sold are looked up only once the hand rests; the button may not miss them."""
+    panel = layout_panel(load("orchard_sweeper"))
+    panel.set("stage[crank belt].takeup.slack_tension", "25 lbf")
+    panel._act(Action("Set the take-up", partial(nearest_belt, stage="crank belt")))
+    assert panel.state.texts["stage[crank belt].pulley[B].x"] != "16.0 in"

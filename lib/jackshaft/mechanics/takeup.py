@@ -229,25 +229,28 @@ def positions_si(loop, track, targets, *, nodes=361):
         return found.length, gx * ex + gy * ey, found.reason == 0
 
     pieces = _pieces(measure, np.linspace(*ends_of_si(track), nodes))
-    rows, ends = [], []
+    ends, found_in, brackets = [], [], []
     for piece in pieces:
         length = measure(piece)[0]
         first, last = length[0], length[-1]
         least, most = min(first, last), max(first, last)
         ends += [least, most]
         which = np.nonzero((targets >= least) & (targets <= most))[0]
-        if not len(which):
-            continue
         order = piece if last > first else piece[::-1]
         rank = np.clip(np.searchsorted(np.sort(length), targets[which]), 1, len(piece) - 1)
-        want = targets[which]
+        found_in += [(k, most - targets[k], targets[k] - least) for k in which]
+        brackets += list(zip(order[rank - 1], order[rank], strict=True))
+    rows = []
+    if found_in:
+        want = targets[[k for k, _, _ in found_in]]
 
-        def miss(t, want=want):
+        def miss(t):
             got, rate, _ = measure(t)
             return got - want, rate
 
-        root = root_between_si(miss, order[rank - 1], order[rank])
-        rows += [(k, t, most - targets[k], targets[k] - least) for k, t in zip(which, root, strict=True)]
+        # the roots of every piece in one search: a step costs the same for one root as for all
+        root = root_between_si(miss, *np.array(brackets).T, close=1e-10)
+        rows = [(k, t, left, slack) for (k, left, slack), t in zip(found_in, root, strict=True)]
     rows.sort(key=lambda row: row[:2])
     step = 1e-9 * abs(np.subtract(*ends_of_si(track)))
     rows = [

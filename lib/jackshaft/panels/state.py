@@ -9,7 +9,7 @@ import traceback
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from jackshaft import units
+from jackshaft import tables, units
 from jackshaft.build import Build, BuildProblems, ChangedOnDisk, NotSaved
 from jackshaft.panels.model import Control, FieldError, Outcome, Reading, take
 from jackshaft.panels.spoiled import spoiled_words
@@ -298,8 +298,9 @@ class PanelState:
 
     def _outcome(self) -> Outcome:
         changes = self.changes()
-        trial = self.build.with_values(changes) if changes else self.build
-        outcome = self.outcome_of(trial, self.whatif())
+        with tables.held():
+            trial = self.build.with_values(changes) if changes else self.build
+            outcome = self.outcome_of(trial, self.whatif())
         self.trial = trial
         return outcome
 

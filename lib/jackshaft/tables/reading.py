@@ -26,6 +26,10 @@ from jackshaft.tables.rows import (
 )
 
 
+#: The folder beside ``lib``, where the project keeps it.
+_BESIDE = Path(__file__).resolve().parents[3] / "data"
+
+
 def data_dir() -> Path:
     """Find the folder ``data``.
 
@@ -49,8 +53,9 @@ def data_dir() -> Path:
             f"JACKSHAFT_DATA names {named!r}, but no sources.csv and tables/ are in it; "
             "name the project's data folder, or unset the variable"
         )
-    here = Path(__file__).resolve()
-    for folder in [here.parents[3], *(Path.cwd() / "x").parents]:
+    if _is_data(_BESIDE):
+        return _BESIDE
+    for folder in (Path.cwd() / "x").parents:
         if _is_data(folder / "data"):
             return folder / "data"
     raise DataNotFound(

@@ -36,8 +36,8 @@ NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,),
 #: Chapters whose tables take long, without them: for a slider, where no table is shown.
 QUICK = {layout.NAME: layout.quick, grip.NAME: grip.quick, capacity.NAME: capacity.quick, bearings.NAME: bearings.quick, shafts.NAME: shafts.quick}
 
-#: The same without the draws, for a panel that shows those once the hand rests.
-BARE = QUICK | {grip.NAME: grip.bare}
+#: The same without the draws and the belts that are sold, for a panel that shows those once the hand rests.
+BARE = QUICK | {layout.NAME: layout.bare, grip.NAME: grip.bare}
 
 
 def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,
@@ -47,7 +47,7 @@ def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Resu
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
     of whose inputs changed are taken from it, which is what makes a slider quick. Without ``sheets``
     chapters whose tables take long come without them, with ``stage`` for that belt stage only, and
-    without ``draws`` without the share of random draws that hold.
+    without ``draws`` without the share of random draws that hold and the belts that are sold.
 
     Raises
     ------

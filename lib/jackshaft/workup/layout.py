@@ -23,7 +23,8 @@ from jackshaft.workup.take_up import stock_of
 NAME, TITLE = "layout", "Belt layout"
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None) -> Chapter:
+def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None,
+            lengths: bool = True) -> Chapter:
     """Work up the layout of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     stages = [n for n in look.names("stage") if look.get(f"stage[{n}].kind") in ("belt", None)]
@@ -36,7 +37,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
         if only not in (None, name):
             continue
         try:
-            found[name] = _stage(draft, look, name, done[RATIO].data, sheets)
+            found[name] = _stage(draft, look, name, done[RATIO].data, sheets, lengths)
         except Unknown as unknown:
             draft.checks.append(undecided(
                 f"layout.length[{name}]", f"{name}: belt length", unknown.keys,
@@ -51,6 +52,11 @@ def quick(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None)
     return work_up(look, done, sheets=False, only=only)
 
 
+def bare(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) -> Chapter:
+    """The same without the belts that are sold too, for a panel that shows them once the hand rests."""
+    return work_up(look, done, sheets=False, only=only, lengths=False)
+
+
 def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
     """Return whether the belt runs counter-clockwise round its loop, and whether that is known."""
     start = look.get(f"stage[{stage}].from")
@@ -60,7 +66,8 @@ def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | No
     return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
 
 
-def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool) -> StageLayout:
+def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool,
+           lengths: bool) -> StageLayout:
     at = f"stage[{name}]"
     pulleys = read_pulleys(look, at)
     places = read_places(look, at, pulleys)
@@ -91,9 +98,10 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, 
     misfit_check(draft, look, layout)
     if found.reason != 0:
         return layout
-    stock, chosen = stock_of(look, at, layout)
-    layout = layout._replace(stock=stock, chosen=chosen)
-    judge(draft, look, layout)
+    if lengths:
+        stock, chosen = stock_of(look, at, layout)
+        layout = layout._replace(stock=stock, chosen=chosen)
+    judge(draft, look, layout, lengths=lengths)
     if sheets:
         draft.sheets.append(reversal_sheet(look, layout))
     return layout

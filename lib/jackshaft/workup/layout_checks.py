@@ -53,9 +53,11 @@ def _drawn_for_this_belt(layout: StageLayout) -> float | None:
     return None
 
 
-def judge(draft: Draft, look: Looker, layout: StageLayout) -> None:
-    """Add everything there is to say about a loop that can go round."""
-    for part in (_facts, _length_check, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
+def judge(draft: Draft, look: Looker, layout: StageLayout, *, lengths: bool = True) -> None:
+    """Add everything there is to say about a loop that can go round; its length only where belts were looked up."""
+    if lengths:
+        _length_check(draft, look, layout)
+    for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, look, layout)
 
 
