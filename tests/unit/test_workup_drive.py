@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 from jackshaft.build import load
+from jackshaft.mechanics import belts, path
 from jackshaft.workup import out_of_date, work_up
 
 INCH, FT, LBF, RPM = 0.0254, 0.3048, 4.4482216152605, 2 * np.pi / 60
@@ -218,3 +219,20 @@ def test_the_series_of_a_belt_does_not_hang_on_how_it_is_shown():
     assert belt.system == "inch"
     metric = build.with_values({"stage[brush belts].series": "metric", "stage[brush belts].marked": ""})
     assert work_up(metric).chapters["layout"].data["brush belts"].belt.system == "metric"
+
+
+def test_every_stock_length_that_the_arm_can_take_is_listed():
+    """Against a plain sweep of the arm: every length between its ends of reach that is sold must stand in the list."""
+    belt = work_up(load("orchard_sweeper")).chapters["layout"].data["crank belt"]
+    names, k = belt.pulleys.names, belt.idler
+    reach = np.hypot(3.0, 1.8) * INCH
+    here = np.arctan2(belt.places.y[k] - belt.pivot[1], belt.places.x[k] - belt.pivot[0])
+    angle = here + np.linspace(-np.pi / 2, np.pi / 2, 4001)
+    x, y = np.tile(belt.places.x, (4001, 1)), np.tile(belt.places.y, (4001, 1))
+    x[:, k], y[:, k] = belt.pivot[0] + reach * np.cos(angle), belt.pivot[1] + reach * np.sin(angle)
+    swept = path.path_si(x, y, belt.pulleys.pitch, belt.pulleys.inside, belt.ccw)
+    good = swept.length[swept.reason == 0]
+    sold = belts.stock(belt.belt, "pitch")
+    wanted = {d for d, length in zip(sold.designation, sold.length, strict=True) if good.min() < length < good.max()}
+    assert names[k] == "B" and len(wanted) >= 3
+    assert {s.designation for s in belt.stock if s.fits} == wanted

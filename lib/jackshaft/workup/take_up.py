@@ -14,15 +14,18 @@ from jackshaft.workup.clear_of import least_gap
 from jackshaft.workup.core import Looker
 from jackshaft.workup.layout_data import StageLayout, StockBelt
 
-#: How many of the belts that are sold are shown, those nearest to the path.
+#: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
 NEAR = 5
+
+#: Belts longer or shorter than the path by more than this share of it are not tried.
+REACH = 0.3
 
 #: A belt that is off the path by less than this goes on without a take-up, m.
 AS_DRAWN = 1e-3
 
 
 def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBelt, ...], StockBelt | None]:
-    """Return the belts nearest to the path with the take-up position for each, and the belt that is on."""
+    """Return every belt that fits and those nearest to the path, with the take-up position for each, and the one on."""
     wanted: list[tuple[str, float, str]] = []
     belt = layout.belt
     if belt is None:
@@ -34,8 +37,10 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
     except belt_lengths.SectionError:
         sold = None
     if sold is not None:
-        nearest = sorted(np.argsort(np.abs(sold.length - float(layout.path.length)))[:NEAR])
-        wanted += [(sold.designation[i], float(sold.length[i]), sold.known[i]) for i in nearest]
+        off = np.abs(sold.length - float(layout.path.length))
+        in_reach = np.nonzero(off <= REACH * float(layout.path.length))[0]
+        tried = sorted({*in_reach, *np.argsort(off)[:NEAR]})
+        wanted += [(sold.designation[i], float(sold.length[i]), sold.known[i]) for i in tried]
     if mine and not any(_same(mine[0], d) for d, _, _ in wanted):
         wanted.append(mine)
     if not wanted:
@@ -43,7 +48,9 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
     placed = _place(look, at, layout, np.array([w[1] for w in wanted]))
     over = [w[1] - float(layout.path.length) for w in wanted]
     stock = tuple(StockBelt(d, length, o, *p, k) for (d, length, k), o, p in zip(wanted, over, placed, strict=True))
-    stock = tuple(sorted(stock, key=lambda s: s.pitch_length))
+    near = sorted(stock, key=lambda s: abs(s.over))[:NEAR]
+    own = [s for s in stock if mine and _same(mine[0], s.designation)]
+    stock = tuple(sorted((s for s in stock if s.fits or s in near or s in own), key=lambda s: s.pitch_length))
     return stock, next((s for s in stock if mine and _same(mine[0], s.designation)), None)
 
 
