@@ -59,6 +59,7 @@ def test_belt_layout(lab_page):
     panel.wait_until(lambda: "belt path 87.09 in" in panel.picture(), "the idler to go where the belt fits")
     assert "Candidates overlaid: A" in panel.picture()
     assert "better" in panel.results()
+    panel.wait_settled()
     panel.type("J to the right", "40 in")
     panel.wait_until(lambda: "does not work" in panel.picture() or "stop" in panel.strip(), "the stop")
     panel.type("J to the right", "banana")
