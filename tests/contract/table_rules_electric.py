@@ -152,6 +152,7 @@ def facts(get):
         "1/min": (2, 6),
         "J/(kg*K)": (400, 1300),
         "W/(m*K)": (0.5, 20),
+        "W/(m2*K)": (5, 60),
         "degC": (60, 90),
     }
     facts_hold(get("circuit_facts"), units, wide=("contact drop at 10 A",))

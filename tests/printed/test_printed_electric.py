@@ -17,6 +17,7 @@ from jackshaft.mechanics import (
     inertia,
     magnet,
     protection,
+    slipheat,
     switching,
     wiring,
 )
@@ -65,7 +66,7 @@ def clutch_thermal_1(q):
     mass = q["rho"] * math.pi / 4 * q["disk_d_in"] ** 2 * q["disk_t_in"] * LB
     specific = q["Cp"] * BTU / LB / DEG_F
     cooling = (q["hr"] + q["fv"] * q["hc"]) * q["area_in2"] * BTU / DEG_F
-    found = engagement.repeated_si(
+    found = slipheat.repeated_si(
         heat,
         every=q["t1_s"],
         mass=mass,

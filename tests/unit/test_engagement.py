@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jackshaft.mechanics import engagement
+from jackshaft.mechanics import engagement, slipheat
+from scipy.integrate import quad
 
 RPM = 2 * math.pi / 60
 W3000 = 3000 * RPM
@@ -204,7 +205,7 @@ def test_engage_below_gives_just_the_rise_allowed():
     for load in (0.0, 20.0):
         speed = engagement.engage_below.si(40.0, mass=1.2, load_inertia=0.25, clutch=60.0, load=load)
         heat = engagement.meet_governed.si(0.25, engine_speed=speed, clutch=60.0, load=load).heat
-        assert engagement.temperature_rise.si(heat, mass=1.2) == pytest.approx(40.0)
+        assert slipheat.temperature_rise.si(heat, mass=1.2) == pytest.approx(40.0)
     assert engagement.engage_below.si(40.0, mass=1.2, load_inertia=0.25, clutch=60.0, load=60.0) == 0.0
 
 
@@ -219,21 +220,21 @@ def test_locked_torque_shares_by_inertia():
 
 def test_one_engagement_of_12_kilojoules_warms_1_2_kilograms_by_20_kelvin():
     """Independent calculation."""
-    assert engagement.temperature_rise("12.3 kJ", mass="1.2 kg").to("K").magnitude == pytest.approx(20.5)
+    assert slipheat.temperature_rise("12.3 kJ", mass="1.2 kg").to("K").magnitude == pytest.approx(20.5)
 
 
 def test_slip_power_on_fifty_square_centimetres():
     """Independent calculation: 12.3 kJ in 1.31 s is 1.9 W/mm², at half the speed 0.94."""
     found = engagement.meet_governed.si(0.25, engine_speed=np.array([W3000, W3000 / 2]), clutch=60.0)
-    density = engagement.slip_density_si(found.heat, seconds=found.seconds, area=50e-4) / 1e6
+    density = slipheat.slip_density_si(found.heat, seconds=found.seconds, area=50e-4) / 1e6
     assert found.seconds[0] == pytest.approx(1.31, abs=0.005)
     assert density == pytest.approx([1.9, 0.94], abs=0.03)
     with pytest.raises(ValueError):
-        engagement.slip_density_si(1.0, seconds=0.0, area=1.0)
+        slipheat.slip_density_si(1.0, seconds=0.0, area=1.0)
 
 
 def test_repeats_settle_at_what_a_cycle_by_cycle_count_reaches():
-    found = engagement.repeated_si(12e3, every=30.0, mass=1.2, cooling=3.0, ambient=300.0)
+    found = slipheat.repeated_si(12e3, every=30.0, mass=1.2, cooling=3.0, ambient=300.0)
     t = 300.0
     for _ in range(400):
         peak = t + 12e3 / 600.0
@@ -252,7 +253,7 @@ def test_flash_meets_a_finite_difference_of_the_half_space():
     for _ in range(round(end / dt)):
         ghost = t[1] + 2 * dx * q / k
         t = t + a * dt / dx**2 * (np.concatenate((t[1:], [0.0])) - 2 * t + np.concatenate(([ghost], t[:-1])))
-    assert engagement.flash_rise_si(q, area=1.0, time=end) == pytest.approx(t[0], rel=5e-3)
+    assert slipheat.flash_rise_si(q, area=1.0, time=end) == pytest.approx(t[0], rel=5e-3)
 
 
 def test_no_slip_takes_no_time():
@@ -269,7 +270,7 @@ def test_no_slip_takes_no_time():
         lambda: engagement.meet.si(1.0, load_inertia=1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
         lambda: engagement.meet_governed.si(1.0, engine_speed=1.0, clutch=0.0),
         lambda: engagement.meet_governed.si(1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
-        lambda: engagement.temperature_rise.si(1.0, mass=0.0),
+        lambda: slipheat.temperature_rise.si(1.0, mass=0.0),
         lambda: engagement.engage_si(
             engine_inertia=1.0,
             load_inertia=1.0,
@@ -279,10 +280,125 @@ def test_no_slip_takes_no_time():
             engine=lambda w: 0.0,
             load=lambda w: 0.0,
         ),
-        lambda: engagement.repeated_si(1.0, every=0.0, mass=1.0, cooling=1.0, ambient=300.0),
-        lambda: engagement.flash_rise_si(1.0, area=0.0, time=1.0),
+        lambda: slipheat.repeated_si(1.0, every=0.0, mass=1.0, cooling=1.0, ambient=300.0),
+        lambda: slipheat.flash_rise_si(1.0, area=0.0, time=1.0),
     ],
 )
 def test_impossible_engagements_are_refused(call):
     with pytest.raises(ValueError):
         call()
+
+
+rising = st.fixed_dictionaries(
+    {
+        "inertia": st.floats(0.02, 5.0),
+        "speed": st.floats(30.0, 400.0),
+        "clutch": st.floats(20.0, 200.0),
+        "share": st.floats(0.0, 0.97),
+        "power": st.sampled_from([1, 2]),
+    }
+)
+
+
+def risen(case, **more):
+    load = {"load": case["share"] * case["clutch"], "at": case["speed"], "power": case["power"], **more}
+    return engagement.meet_rising.si(case["inertia"], engine_speed=case["speed"], clutch=case["clutch"], **load)
+
+
+@settings(max_examples=60, deadline=None)
+@given(rising)
+def test_a_rising_load_meets_general_quadrature(case):
+    """Time and heat are integrals over the speed; a general library integrates them without the closed form."""
+    i, w1, tc, k = case["inertia"], case["speed"], case["clutch"], case["share"] * case["clutch"] / case["speed"] ** case["power"]
+
+    def spare(w):
+        return tc - k * w ** case["power"]
+
+    found = risen(case)
+    assert found.locks
+    assert found.seconds == pytest.approx(quad(lambda w: i / spare(w), 0.0, w1, epsrel=1e-11)[0], rel=1e-8)
+    assert found.heat == pytest.approx(quad(lambda w: i * tc * (w1 - w) / spare(w), 0.0, w1, epsrel=1e-11)[0], rel=1e-8)
+
+
+@pytest.mark.parametrize("power", [1, 2])
+def test_the_integrator_meets_the_closed_form_of_a_rising_load(power):
+    """A flywheel without end holds the engine's speed; both must then say the same."""
+    found = engagement.engage_si(engine_inertia=1e9, load_inertia=0.5, engine_speed=300.0, clutch=lambda t, s: 60.0,
+                                 engine=lambda w: 0.0, load=lambda w: 45.0 * (w / 300.0) ** power)
+    exact = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=power)
+    assert found.lock_time == pytest.approx(exact.seconds, rel=1e-5)
+    assert found.heat[-1] == pytest.approx(exact.heat, rel=1e-5)
+
+
+def test_no_load_is_the_same_for_every_law_and_a_rising_one_is_kinder_than_a_steady_one():
+    steady = engagement.meet_governed.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0)
+    with_speed, with_square = (engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=n)
+                               for n in (1, 2))
+    assert with_square.heat < with_speed.heat < steady.heat
+    for n in (1, 2):
+        bare = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=0.0, at=300.0, power=n)
+        assert bare.heat == pytest.approx(0.5 * 0.5 * 300.0**2) and bare.seconds == pytest.approx(0.5 * 300.0 / 60.0)
+        for tiny in (0.99e-6, 1.01e-6):
+            near = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=60.0 * tiny, at=300.0, power=n)
+            slope = 0.5 + tiny / ((n + 1) * (n + 2))
+            assert near.heat == pytest.approx(0.5 * 300.0**2 * slope, rel=1e-9)
+
+
+@pytest.mark.parametrize("power", [1, 2])
+def test_a_rising_load_as_strong_as_the_clutch_never_locks(power):
+    case = {"inertia": 0.5, "speed": 300.0, "clutch": 60.0, "power": power}
+    times = [risen({**case, "share": s}).seconds for s in (0.5, 0.9, 0.99, 0.999, 0.999999)]
+    assert times == sorted(times) and times[-1] > 3 * times[0]
+    never = risen({**case, "share": 1.0})
+    assert not never.locks and math.isinf(never.heat) and math.isinf(never.seconds)
+    # at half the speed the same load takes a half or a quarter, and they meet
+    assert engagement.meet_rising.si(0.5, engine_speed=150.0, clutch=60.0, load=60.0, at=300.0, power=power).locks
+
+
+@settings(max_examples=40, deadline=None)
+@given(rising, st.floats(5.0, 200.0))
+def test_engage_below_of_a_rising_load_gives_just_the_rise_allowed(case, rise):
+    load = {"load": case["share"] * case["clutch"], "at": case["speed"], "power": case["power"]}
+    below = engagement.engage_below_rising.si(rise, mass=1.2, load_inertia=case["inertia"], clutch=case["clutch"], **load)
+    found = engagement.meet_rising.si(case["inertia"], engine_speed=below, clutch=case["clutch"], **load)
+    got = slipheat.temperature_rise.si(found.heat, mass=1.2)
+    # where the load reaches the clutch's torque first, they must meet at all: there the heat is still finite
+    last = case["speed"] / case["share"] ** (1 / case["power"]) if case["share"] else math.inf
+    assert found.locks
+    assert got == pytest.approx(rise, rel=1e-6) or (got < rise and below == pytest.approx(last, rel=1e-6))
+
+
+@pytest.mark.parametrize(("power", "limit"), [(1, 1.0), (2, math.log(2.0))])
+def test_heat_of_a_rising_load_stays_finite_where_the_time_runs_away(power, limit):
+    """At a load equal to the clutch's torque: integral of (1 - u)/(1 - u^n) from 0 to 1, by hand 1 and ln 2."""
+    found = risen({"inertia": 0.5, "speed": 300.0, "clutch": 60.0, "power": power, "share": 1.0 - 1e-9})
+    assert found.heat == pytest.approx(0.5 * 300.0**2 * limit, rel=1e-6)
+    assert found.seconds > 5 * 0.5 * 300.0 / 60.0
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(1.0, 80.0), st.floats(1.05, 20.0), st.floats(0.5, 8.0), st.floats(0.3, 6.0))
+def test_the_shortest_interval_settles_at_the_limit(rise, over, mass, cooling):
+    allowed = over * rise
+    every = slipheat.least_interval_si(rise, allowed=allowed, mass=mass, cooling=cooling)
+    settled = slipheat.repeated_si(rise * mass * 500.0, every=every, mass=mass, cooling=cooling, ambient=300.0)
+    assert settled.peak == pytest.approx(300.0 + allowed, rel=1e-9)
+
+
+def test_one_engagement_beyond_the_limit_has_no_interval():
+    assert math.isinf(slipheat.least_interval_si(40.0, allowed=40.0, mass=1.0, cooling=1.0))
+    assert math.isinf(slipheat.least_interval_si(40.0, allowed=-5.0, mass=1.0, cooling=1.0))
+
+
+def test_surface_of_a_round_body():
+    # a cylinder as long as its radius: two ends of pi r², a side of 2 pi r², by hand 4 pi r²
+    assert slipheat.body_surface_si(0.2, length=0.1) == pytest.approx(4 * math.pi * 0.01)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"clutch": 0.0}, {"load": -1.0}, {"at": 0.0}, {"power": 0}, {"power": 3}, {"engine_speed": 0.0}],
+)
+def test_impossible_rising_loads_are_refused(change):
+    with pytest.raises(ValueError):
+        engagement.meet_rising.si(0.5, **{"engine_speed": 300.0, "clutch": 60.0, "load": 10.0, "at": 300.0, "power": 2, **change})

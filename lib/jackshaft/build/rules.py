@@ -132,6 +132,22 @@ def _engine(build: Build) -> Iterator[Problem]:
         least = show(power.si / speed.si, "torque", build.system)
         yield _say(build, "engine.peak_torque", f"'{torque.text}', less than '{power.text}' at '{speed.text}' takes",
                    f"at least {least}, or another plate figure")
+    yield from _torque_points(build, torque)
+
+
+def _torque_points(build: Build, peak: Measure | None) -> Iterator[Problem]:
+    seen: dict[float, str] = {}
+    for name in build.names("engine.torque_point"):
+        at = f"engine.torque_point[{name}]"
+        speed, torque = (_measure(build, f"{at}.{key}") for key in ("speed", "torque"))
+        if speed and speed.si in seen:
+            yield _say(build, f"{at}.speed", f"'{speed.text}', the speed of point '{seen[speed.si]}' too",
+                       "one torque for each speed")
+        if speed:
+            seen.setdefault(speed.si, name)
+        if torque and peak and torque.si > 1.001 * peak.si:
+            yield _say(build, f"{at}.torque", f"'{torque.text}', above the peak torque '{peak.text}'",
+                       "a torque up to engine.peak_torque, or a higher peak")
 
 
 def _stages(build: Build) -> Iterator[Problem]:

@@ -71,6 +71,19 @@ ENGINE = Section(
         _size("supply_voltage", "mains voltage of an electric motor", "voltage"),
         Field("phases", "count", "phases of an electric motor", least=1, most=3),
     ),
+    (
+        Section(
+            "torque_point",
+            "Torque by speed",
+            "points of the engine's full-throttle torque, from its maker's curve or a brake",
+            (
+                Field("name", "text", "what it is, such as the speed; required"),
+                _size("speed", "speed of the output shaft", "rotation"),
+                Field("torque", "torque", "torque at that speed, full throttle", least=0.0),
+            ),
+            many=True,
+        ),
+    ),
 )
 
 WORK = Section(
@@ -93,6 +106,8 @@ WORK = Section(
         Field("start_factor", "number", "starting load over working load", least=0.0, most=20.0),
         Field("overrun_factor", "number", "load when the work drives the engine, over working load",
               least=0.0, most=20.0),
+        Field("load_curve", "choice", "how its torque goes with its speed while it runs up; the same at every speed when not said",
+              ("same at every speed", "in step with speed", "with the square of speed")),
         Field("load_class", "choice", "how rough the load is",
               ("uniform", "light shock", "medium shock", "heavy shock")),
         Field("service_factor", "number", "factor on the working power for sizing belts", least=1.0, most=4.0),

@@ -36,6 +36,11 @@ CLUTCH = Section(
         size("rise_allowed", "how far one engagement may warm the faces", "temperature rise"),
         size("engage_speed", "engine speed at which it is engaged", "rotation"),
         size("engage_every", "time from one engagement to the next", "time"),
+        Field("facing", "text", "what rubs, as the table of friction pairs names it", table=("friction_pairs", "pair")),
+        Field("temperature_limit", "temperature", "what faces and coil stand for long, from the maker", over=273.15),
+        size("outside_diameter", "outside diameter, for the surface that gives heat to the air"),
+        size("outside_length", "length along the shaft, for that surface"),
+        Field("air_temperature", "temperature", "air round the clutch at work", over=223.15, most=423.15),
     ),
     (
         Section(
@@ -65,6 +70,8 @@ CIRCUIT = Section(
         Field("charging_work", "current", "charging current at the working speed", least=0.0),
         Field("charging_idle", "current", "charging current at idle", least=0.0),
         Field("wire", "wire", "size of the clutch wire", over=0.0),
+        Field("wire_kind", "choice", "what its gauge number means; automotive wire of a number holds up to 11 % less copper",
+              ("true gauge", "automotive")),
         Field("insulation", "temperature", "temperature its insulation is rated for", over=273.15),
         Field("engine_space", "yes/no", "the wire runs in the engine space"),
         Field("bundled", "count", "current-carrying wires bundled together", least=1, most=100),

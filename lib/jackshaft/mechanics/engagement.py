@@ -14,6 +14,7 @@ import numpy as np
 
 from jackshaft.units import door
 
+#: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
 
 
@@ -42,14 +43,6 @@ class Course(NamedTuple):
     locks: bool
     stalls: bool
     lock_time: float
-
-
-class Repeated(NamedTuple):
-    """Temperatures of repeated engagements (K): rise of one, highest and mean once settled."""
-
-    rise: Any
-    peak: Any
-    mean: Any
 
 
 def _positive(**values) -> None:
@@ -163,6 +156,66 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     lasts = load_inertia * slip / np.where(spare > 0.0, spare, 1.0)
     held = np.broadcast_to(engine_speed, np.shape(lasts))
     return _meeting(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
+
+
+@door(load_inertia="inertia", engine_speed="rotation", clutch="torque", load="torque", at="rotation",
+      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeting:
+    """Run-up from rest, the engine's speed held, of a load whose torque rises with a power of its speed.
+
+    Parameters
+    ----------
+    load_inertia : inertia
+        Driven side, reflected to the clutch (kg·m²).
+    engine_speed : rotation
+        Engine speed, held (rad/s).
+    clutch : torque
+        Dynamic torque of the clutch (N·m).
+    load : torque
+        Torque that the load takes at the speed ``at`` (N·m).
+    at : rotation
+        Speed of the clutch's shaft at which the load takes that (rad/s).
+    power : int
+        1 for a load in step with its speed, 2 for one with the square of it (fans, pumps).
+
+    Returns
+    -------
+    Meeting
+        Time (s) and heat (J), ``inf`` where the load takes all that the clutch gives before they meet.
+
+    Raises
+    ------
+    ValueError
+        A speed, inertia or clutch torque of zero or below, a load below zero, or another power.
+
+    Source
+    ------
+    t = I dw/(Tc - k w^n) and heat = Tc (w1 - w) dt, both integrated in closed form; derived.
+    """
+    _positive(load_inertia=load_inertia, clutch_torque=clutch, engine_speed=engine_speed, speed_of_the_load=at)
+    if np.any(np.asarray(load) < 0.0):
+        raise ValueError("the load's torque must not be below zero")
+    if power not in (1, 2):
+        raise ValueError("the load's power of speed must be 1 or 2; a load that stays the same is meet_governed's")
+    # q is the load at the engine's speed over the clutch's torque: they meet where it stays below 1
+    q = np.asarray(load, float) * (np.asarray(engine_speed, float) / at) ** power / clutch
+    locks = q < 1.0
+    small = q < 1e-6
+    x = np.where(locks & ~small, q, 0.5)
+    if power == 1:
+        time = -np.log1p(-x) / x
+        slip = (1.0 + (x - 1.0) * -np.log1p(-x) / x) / x
+    else:
+        root = np.sqrt(x)
+        time = np.arctanh(root) / root
+        slip = time + np.log1p(-x) / (2.0 * x)
+    # near no load the closed form loses digits; what the series leaves out is below 1e-12
+    time = np.where(small, 1.0 + q / (power + 1.0), time)
+    slip = np.where(small, 0.5 + q / ((power + 1.0) * (power + 2.0)), slip)
+    seconds = load_inertia * np.asarray(engine_speed) / clutch * time
+    heat = load_inertia * np.asarray(engine_speed, float) ** 2 * slip
+    held = np.broadcast_to(engine_speed, np.shape(q))
+    return _meeting(seconds, heat, held, locks, np.zeros_like(locks))
 
 
 @door(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")
@@ -298,143 +351,6 @@ def engage_si(
                   float(found.t[-1]) if locks else math.inf)
 
 
-@door(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
-def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
-    """Mean temperature rise of the clutch's faces by one engagement.
-
-    Parameters
-    ----------
-    heat : energy
-        Slip heat (J).
-    mass : mass
-        Steel near the faces only (kg).
-    specific_heat : specific heat
-        500 J/(kg·K) for steel and iron.
-
-    Returns
-    -------
-    temperature rise
-        Rise (K).
-
-    Raises
-    ------
-    ValueError
-        A mass or specific heat of zero or below.
-
-    Source
-    ------
-    Heat balance; specific heat from memory.
-    """
-    _positive(mass=mass, specific_heat=specific_heat)
-    return heat / (np.asarray(mass) * specific_heat)
-
-
-def slip_density_si(heat: Any, *, seconds: Any, area: Any) -> Any:
-    """Mean slip power on the rubbing faces, to hold against what the facing takes.
-
-    Parameters
-    ----------
-    heat : float or array
-        Slip heat (J).
-    seconds : float or array
-        Time of the slip (s).
-    area : float or array
-        Rubbing area (m²).
-
-    Returns
-    -------
-    float or array
-        Power for the area (W/m²; a million of them are 1 W/mm²). It starts at twice the mean.
-
-    Raises
-    ------
-    ValueError
-        A time or area of zero or below.
-
-    Source
-    ------
-    Arithmetic; limits in table friction_pairs.
-    """
-    _positive(time=seconds, area=area)
-    return np.asarray(heat) / seconds / area
-
-
-def repeated_si(
-    heat: Any, *, every: Any, mass: Any, cooling: Any, ambient: Any, specific_heat: Any = STEEL_HEAT
-) -> Repeated:
-    """Temperatures once engagements repeat for long.
-
-    Parameters
-    ----------
-    heat : float or array
-        Slip heat of one engagement (J).
-    every : float or array
-        Time from one to the next (s).
-    mass : float or array
-        Steel that stores it (kg).
-    cooling : float or array
-        Heat it gives away for each kelvin above the air: coefficient times surface (W/K).
-    ambient : float or array
-        Temperature of the air (K).
-    specific_heat : float or array
-        Specific heat (J/(kg·K)).
-
-    Returns
-    -------
-    Repeated
-        Rise of one engagement, settled peak and mean (K).
-
-    Raises
-    ------
-    ValueError
-        A time, mass or cooling of zero or below.
-
-    Source
-    ------
-    shigley ch. 16: peak = ambient + rise/(1 - exp(-beta t)); from memory.
-    """
-    _positive(time_between=every, mass=mass, cooling=cooling, specific_heat=specific_heat)
-    rise = np.asarray(heat) / (np.asarray(mass) * specific_heat)
-    peak = ambient + rise / -np.expm1(-np.asarray(cooling) * every / (np.asarray(mass) * specific_heat))
-    return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
-
-
-def flash_rise_si(
-    power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5
-) -> Any:
-    """How far the rubbing surface runs above the bulk during a slip.
-
-    Parameters
-    ----------
-    power : float or array
-        Slip power that goes into this side (W).
-    area : float or array
-        Rubbing area (m²).
-    time : float or array
-        Length of the slip (s).
-    conductivity : float or array
-        Conductivity; 50 W/(m·K) for mild steel.
-    diffusivity : float or array
-        Diffusivity; 1.3e-5 m²/s for mild steel.
-
-    Returns
-    -------
-    float or array
-        Surface above bulk (K).
-
-    Raises
-    ------
-    ValueError
-        An area, time, conductivity or diffusivity of zero or below.
-
-    Source
-    ------
-    Semi-infinite body under constant heat, 2 q sqrt(a t/pi)/k; from memory.
-    """
-    _positive(area=area, time=time, conductivity=conductivity, diffusivity=diffusivity)
-    return 2.0 * np.asarray(power) / area / conductivity * np.sqrt(np.asarray(diffusivity) * time / math.pi)
-
-
 @door(rise="temperature rise", mass="mass", load_inertia="inertia", clutch="torque", load="torque",
       specific_heat="specific heat", returns="rotation")
 def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=STEEL_HEAT):
@@ -472,3 +388,54 @@ def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=ST
     _positive(mass=mass, load_inertia=load_inertia, clutch_torque=clutch, specific_heat=specific_heat)
     spare = np.maximum(np.asarray(clutch, float) - load, 0.0) / clutch
     return np.sqrt(2.0 * rise * mass * specific_heat * spare / load_inertia)
+
+
+@door(rise="temperature rise", mass="mass", load_inertia="inertia", clutch="torque", load="torque", at="rotation",
+      specific_heat="specific heat", returns="rotation")
+def engage_below_rising(rise, *, mass, load_inertia, clutch, load, at, power, specific_heat=STEEL_HEAT):
+    """Highest engine speed that keeps the rise within a limit, for a load that rises with its speed.
+
+    Parameters
+    ----------
+    rise : temperature rise
+        Rise allowed (K).
+    mass : mass
+        Steel near the faces (kg).
+    load_inertia : inertia
+        Driven side, reflected to the clutch (kg·m²).
+    clutch : torque
+        Dynamic torque of the clutch (N·m).
+    load : torque
+        Torque that the load takes at the speed ``at`` (N·m).
+    at : rotation
+        Speed of the clutch's shaft at which the load takes that (rad/s).
+    power : int
+        1 or 2, as in `meet_rising`.
+    specific_heat : specific heat
+        500 J/(kg·K) for steel and iron.
+
+    Returns
+    -------
+    rotation
+        Speed of the clutch's shaft with the governor holding it (rad/s); the highest at which they
+        still meet, where that comes first.
+
+    Raises
+    ------
+    ValueError
+        As `meet_rising`, and a rise, mass or specific heat of zero or below.
+
+    Source
+    ------
+    Inverse of `meet_rising` by halving: the heat grows with the speed.
+    """
+    _positive(mass=mass, rise=rise, specific_heat=specific_heat)
+    heat = np.asarray(rise, float) * mass * specific_heat
+    # the driven side alone takes as much heat as it gets energy, so its own speed is the upper bound
+    low, high = np.zeros_like(heat), np.sqrt(2.0 * heat / load_inertia)
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        found = meet_rising.si(load_inertia, engine_speed=middle, clutch=clutch, load=load, at=at, power=power)
+        cool = np.asarray(found.heat) <= heat
+        low, high = np.where(cool, middle, low), np.where(cool, high, middle)
+    return low[()]

@@ -150,6 +150,37 @@ def wire_size(area) -> WireSize:
     return WireSize(system, row["size"], area, solid, worst, True)
 
 
+def automotive_area_si(area: float) -> float:
+    """Return the copper area that automotive wire of a gauge number has.
+
+    Parameters
+    ----------
+    area : float
+        Copper area of true gauge (m²).
+
+    Returns
+    -------
+    float
+        Copper area of automotive wire of that number (m²); the area itself where it is no gauge that
+        automotive wire is made in.
+
+    Raises
+    ------
+    ValueError
+        An area of zero or below.
+
+    Source
+    ------
+    Table wire, automotive areas (marine-wire).
+    """
+    if area <= 0.0:
+        raise ValueError("wire area must be above zero")
+    for row in table("wire").rows:
+        if row["sae_area_mm2"] and abs(area * 1e6 / row["area_mm2"] - 1.0) <= 0.004:
+            return row["sae_area_mm2"] * 1e-6
+    return area
+
+
 @door(area="wire", length="length", temperature="temperature", returns="resistance")
 def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     """Resistance of a run of copper wire.

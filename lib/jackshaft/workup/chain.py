@@ -11,6 +11,7 @@ from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import joints, keys
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
+from jackshaft.workup.engine_curve import engine_peak
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.ratio import ENGINE, RatioData, ShaftState
 from jackshaft.workup.ratio import NAME as RATIO
@@ -122,7 +123,9 @@ def _belts(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Itera
 
 
 def _engine(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
-    peak = look.need_si("engine.peak_torque")
+    peak = engine_peak(look)
+    if peak is None:
+        peak = look.need_si("engine.peak_torque")
     yield Link("engine peak torque", "source", ENGINE, peak, peak, peak, "the engine can give no more", "plate", True)
 
 

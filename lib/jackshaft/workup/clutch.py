@@ -10,11 +10,12 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, clutch, coil
-from jackshaft.workup import clutch_coil, clutch_engage
+from jackshaft.workup import clutch_coil, clutch_engage, clutch_heat
 from jackshaft.workup.clutch_torque import Known, known_torques
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.electric import NAME as ELECTRIC
 from jackshaft.workup.electric import ElectricData
+from jackshaft.workup.engine_curve import engine_peak
 from jackshaft.workup.ratio import ENGINE, RatioData
 from jackshaft.workup.ratio import NAME as RATIO
 
@@ -52,6 +53,7 @@ class ClutchData(NamedTuple):
     shaft: str
     engagement: clutch_engage.Engagement | None
     dynamics: clutch_coil.Dynamics | None
+    settled: clutch_heat.Settled | None = None
 
 
 def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
@@ -79,17 +81,22 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     hot = next((s for s in ("running, hot", "battery only, hot") if s in dynamic), None)
     engagement = clutch_engage.engage(look, ratio.data, shaft, dynamic.get(hot), required)
     data = ClutchData(known, used, static, dynamic, required, curves, electric, shaft, engagement,
-                      None if electric is None else clutch_coil.dynamics_of(look, electric))
+                      None if electric is None else clutch_coil.dynamics_of(look, electric),
+                      clutch_heat.settle(look, engagement, electric))
     draft.data = data if known or curves else None
     _facts(draft, look, data)
     _hold_check(draft, look, data)
     _pull_check(draft, look, data)
     clutch_coil.gap_check(draft, look, electric)
     clutch_engage.check(draft, look, engagement)
+    clutch_heat.check(draft, look, data.settled, engagement)
+    clutch_heat.facing_check(draft, look, engagement)
     _sheets(draft, look, data)
     if engagement is not None:
         clutch_engage.facts(draft, look, engagement, clutch_engage.load_inertia(look))
+        clutch_heat.facts(draft, look, data.settled, engagement)
         clutch_engage.sheet(draft, look, engagement)
+        clutch_heat.sheet(draft, look, data.settled)
         clutch_engage.stop_check(draft, look, engagement)
     if data.dynamics is not None:
         clutch_coil.add(draft, look, data.dynamics)
@@ -117,7 +124,7 @@ def required_of(look: Looker, ratio: RatioData | None, shaft: str) -> clutch.Req
         power, speed, at = look.si("work.power"), look.si(f"{ENGINE}.work_speed"), look.get("work.power_at")
         if power is not None and speed and at == shaft == ENGINE:
             work = float(clutch.torque_from_power.si(power, speed=speed))
-    peak = look.si("engine.peak_torque")
+    peak = engine_peak(look)
     if peak is not None and shaft != ENGINE:
         peak = peak * state.over if state is not None else None
     if work is None:

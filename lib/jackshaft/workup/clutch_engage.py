@@ -9,15 +9,41 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
-from jackshaft.mechanics import clutch, engagement, inertia
+from jackshaft.mechanics import clutch, engagement, inertia, slipheat
 from jackshaft.workup.core import Draft, Looker
-from jackshaft.workup.ratio import ENGINE, RatioData
+from jackshaft.workup.engine_curve import GOVERNOR, engine_curve, full_throttle
+from jackshaft.workup.ratio import RatioData
 
-RPM = 2 * math.pi / 60
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
 RISE = 100.0
-#: A governor closes the throttle over this share of the speed: common practice, no source.
-GOVERNOR = 0.05
+#: Power of the speed that the work's torque goes with, by what the build file says.
+LAWS = {"same at every speed": 0, "in step with speed": 1, "with the square of speed": 2}
+
+
+class Load(NamedTuple):
+    """What the work takes at the clutch while it runs up: ``torque`` N·m at the speed ``at`` rad/s, with a power of it."""
+
+    torque: float
+    at: float
+    power: int
+
+    def takes(self, speed: float) -> float:
+        """Return the torque at a speed of the clutch's shaft (rad/s)."""
+        return self.torque if self.power == 0 else self.torque * (max(speed, 0.0) / self.at) ** self.power
+
+    def meet(self, inertia: float, speed: float, torque: float) -> engagement.Meeting:
+        """Return the run-up with the engine's speed held, in closed form."""
+        if self.power == 0:
+            return engagement.meet_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
+        return engagement.meet_rising.si(inertia, engine_speed=speed, clutch=torque, load=self.torque, at=self.at,
+                                         power=self.power)
+
+    def below(self, rise: float, mass: float, inertia: float, torque: float) -> float:
+        """Return the highest engine speed (rad/s) that keeps one engagement's rise within a limit."""
+        if self.power == 0:
+            return float(engagement.engage_below.si(rise, mass=mass, load_inertia=inertia, clutch=torque, load=self.torque))
+        return float(engagement.engage_below_rising.si(rise, mass=mass, load_inertia=inertia, clutch=torque, load=self.torque,
+                                                       at=self.at, power=self.power))
 
 
 class Engagement(NamedTuple):
@@ -25,13 +51,14 @@ class Engagement(NamedTuple):
 
     ``governed`` maps bad, likely and good to the run-up with the engine's speed held; ``drooping`` is the run-up
     with the engine's own inertia and full throttle (None where that is not known), and ``course`` the same
-    integrated with its governor. ``below`` is the speed to engage below for the rise allowed.
+    integrated with its governor and torque curve. ``below`` is the speed to engage below for the rise allowed;
+    ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
     """
 
     inertia: float
     engine_inertia: float | None
     speed: float
-    load: float
+    load: Load
     torque: clutch.Band
     governed: dict[str, engagement.Meeting]
     drooping: engagement.Meeting | None
@@ -41,6 +68,7 @@ class Engagement(NamedTuple):
     allowed: float
     below: float | None
     stop: clutch.Stop | None
+    lowest_point: float
 
 
 def load_inertia(look: Looker) -> tuple[float, str] | None:
@@ -86,25 +114,28 @@ def engage(look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Ban
         look.lack("engine.work_speed")
         return None
     speed = speed / over
-    load = 0.0 if required is None else required.work * (look.si("work.start_factor", 1.0))
-    governed = {end: engagement.meet_governed.si(mine, engine_speed=speed, clutch=t, load=load)
-                for end, t in zip(torque._fields, torque, strict=True)}
-    flywheel, peak = look.si("engine.inertia"), look.si("engine.peak_torque")
+    load = load_of(look, over, required)
+    if load is None:
+        return None
+    governed = {end: load.meet(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
+    flywheel, curve = look.si("engine.inertia"), full_throttle(look, over)
     stall = look.si("engine.stall_speed", 0.0) / over
-    drooping = None
-    if flywheel is None or peak is None:
-        look.lack(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", peak)) if v is None))
+    drooping, lowest = None, 0.0
+    if flywheel is None or curve is None:
+        look.lack(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
+        flywheel = None
     else:
-        flywheel, peak = flywheel * over**2, peak * over
-        drooping = engagement.meet.si(flywheel, load_inertia=mine, engine_speed=speed, clutch=torque.likely, engine=peak,
-                                      load=load, stall=stall) if torque.likely > peak else None
-    course = _course(mine, flywheel, speed, torque.likely, peak, load, stall, governed["likely"])
+        flywheel, lowest = flywheel * over**2, curve[1]
+        if load.power == 0 and engine_curve(look) is None and torque.likely > curve[0](speed):
+            drooping = engagement.meet.si(flywheel, load_inertia=mine, engine_speed=speed, clutch=torque.likely,
+                                          engine=curve[0](speed), load=load.torque, stall=stall)
+    course = _course(mine, flywheel, speed, torque.likely, curve, load, stall, governed["likely"])
     mass, allowed = look.si("clutch.face_mass"), look.si("clutch.rise_allowed", RISE)
     heat = float(course.heat[-1]) if course.locks else math.inf
     rise = below = None
     if mass is not None:
-        rise = float(engagement.temperature_rise.si(heat, mass=mass)) if math.isfinite(heat) else math.inf
-        below = float(engagement.engage_below.si(allowed, mass=mass, load_inertia=mine, clutch=torque.likely, load=load))
+        rise = float(slipheat.temperature_rise.si(heat, mass=mass)) if math.isfinite(heat) else math.inf
+        below = load.below(allowed, mass, mine, torque.likely)
     else:
         look.lack("clutch.face_mass")
     stop = None
@@ -112,21 +143,39 @@ def engage(look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Ban
         stop = clutch.brake_stop.si(mine, speed=speed, brake=look.si("clutch.brake_torque"))
     elif look.get("clutch.brake"):
         look.lack("clutch.brake_torque")
-    return Engagement(mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop)
+    return Engagement(mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop,
+                      lowest)
 
 
-def _course(mine, flywheel, speed, torque, peak, load, stall, held) -> engagement.Course:
+def load_of(look: Looker, over: float, required: clutch.Required | None) -> Load | None:
+    """Return what the work takes at the clutch while it runs up, or None where its law wants a speed that is not known."""
+    power = LAWS[look.get("work.load_curve") or "same at every speed"]
+    if required is None:
+        return Load(0.0, 1.0, 0)
+    if power == 0:
+        return Load(required.work * look.si("work.start_factor", 1.0), 1.0, 0)
+    at = look.si("engine.work_speed")
+    if at is None:
+        look.lack("engine.work_speed")
+        return None
+    return Load(required.work, at / over, power)
+
+
+def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> engagement.Course:
     """Integrate the engagement: the engine with its governor where its inertia is known, else its speed held."""
     if flywheel is None:
         # a flywheel without end holds the speed, whatever the clutch takes
-        flywheel, peak, stall = 1e9 * mine, 0.0, 0.0
+        flywheel, stall = 1e9 * mine, 0.0
 
-    def engine(w):
-        return peak * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
+        def engine(w):
+            return 0.0
+    else:
+        def engine(w):
+            return float(curve[0](w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
 
-    longest = min(max(3.0 * held.seconds, 0.05), 60.0) if math.isfinite(held.seconds) else 20.0
+    longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
     return engagement.engage_si(engine_inertia=flywheel, load_inertia=mine, engine_speed=speed, clutch=lambda t, s: torque,
-                                engine=engine, load=lambda w: load, stall=stall, longest=longest, points=81, rtol=1e-6)
+                                engine=engine, load=load.takes, stall=stall, longest=longest, points=81, rtol=1e-6)
 
 
 def facts(draft: Draft, look: Looker, found: Engagement, own: tuple[float, str]) -> None:
@@ -141,9 +190,13 @@ def facts(draft: Draft, look: Looker, found: Engagement, own: tuple[float, str])
     draft.fact(f"engaging at {look.show(found.speed, 'rotation')}, coil hot", text,
                f"engine's speed held: {_span(look, found)}" if likely.locks else "the load takes all that the clutch gives")
     if found.engine_inertia is not None and course.locks:
-        droop = 1.0 - float(course.engine.min()) / found.speed
-        draft.fact("engine droops by", f"{100 * droop:.0f} %",
-                   f"to {look.show(float(course.engine.min()), 'rotation')} at the clutch's shaft")
+        least = float(course.engine.min())
+        draft.fact("engine droops by", f"{100 * (1.0 - least / found.speed):.0f} %",
+                   f"to {look.show(least, 'rotation')} at the clutch's shaft; {_known_torque(look, found, least)}")
+    if found.load.power:
+        draft.fact("torque the work takes as it runs up", f"{look.get('work.load_curve')}: "
+                   f"{look.show(found.load.takes(found.speed), 'torque')} once it is up to speed",
+                   "from nothing at rest; its start factor is for what must be broken loose, and left out here")
     if found.rise is not None:
         draft.fact("faces warm by", look.both(found.rise, "temperature rise") if math.isfinite(found.rise) else "without end",
                    f"one engagement, {look.show(found.mass, 'mass')} of steel near the faces")
@@ -152,13 +205,19 @@ def facts(draft: Draft, look: Looker, found: Engagement, own: tuple[float, str])
                    "any speed this engine reaches" if found.below > top else look.show(found.below, "rotation"),
                    f"for a rise of {look.both(found.allowed, 'temperature rise')}"
                    + ("" if look.si("clutch.rise_allowed") else ", common practice"))
-    every = look.si("clutch.engage_every")
-    if every and course.locks:
-        draft.fact("mean heat of repeated engagements", f"{float(course.heat[-1]) / every:.3g} W",
-                   f"one every {look.show(every, 'time')}; the housing must be able to give this away")
     if found.stop is not None:
         draft.fact("work stops in", look.show(found.stop.seconds, "time"),
                    f"{found.stop.turns:.0f} turns of the clutch's shaft, {look.show(found.stop.heat, 'energy')} in the brake")
+
+
+def _known_torque(look: Looker, found: Engagement, least: float) -> str:
+    """Return what the engine's torque in the run-up rests on."""
+    if not found.lowest_point:
+        return "its highest torque taken at every speed, which is too kind: give points of its torque curve"
+    if least < found.lowest_point:
+        return (f"its curve's lowest point, {look.show(found.lowest_point, 'rotation')}, is held below that speed, which is "
+                "too kind")
+    return "by the points of its torque curve"
 
 
 def _span(look: Looker, found: Engagement) -> str:
@@ -196,11 +255,11 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         draft.checks.append(undecided(id, name, ("clutch.face_mass",), f"It locks after {value}; how far that warms the faces "
                                       "depends on the steel near them.", limit=limit))
         return
-    worst = float(engagement.temperature_rise.si(bad.heat, mass=found.mass)) if sure else math.inf
+    worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if sure else math.inf
     verdict = STOP if found.rise > found.allowed else GO if worst <= found.allowed else CAUTION
     draft.check(id, name, f"{value}, faces up by {look.both(found.rise, 'temperature rise')}", limit, verdict,
                 f"At {speed} with {look.show(found.torque.likely, 'torque')} while it slips and "
-                f"{look.show(found.load, 'torque')} taken by the work. Half the speed makes a quarter of the heat.",
+                f"{look.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed makes a quarter of the heat.",
                 "" if verdict == GO else cure, "bhandari ch. 11; trade-practice")
 
 
@@ -210,6 +269,10 @@ def sheet(draft: Draft, look: Looker, found: Engagement) -> None:
     cases = [(f"engine held, clutch {end}", getattr(found.torque, end), found.governed[end]) for end in found.torque._fields]
     if found.drooping is not None:
         cases.append(("engine at full throttle droops", found.torque.likely, found.drooping))
+    course = found.course
+    cases.append(("step by step, " + ("engine held" if found.engine_inertia is None else "engine with its governor"),
+                  found.torque.likely, engagement.Meeting(course.lock_time, float(course.heat[-1]), float(course.load[-1]),
+                                                          course.locks, course.stalls)))
     for name, torque, m in cases:
         rows.append((name, look.show(torque, "torque"), look.show(m.seconds, "time") if m.locks else "never",
                      look.show(m.heat, "energy") if m.locks else "without end",

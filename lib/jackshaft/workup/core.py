@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from jackshaft.build import Build, describe, split
+from jackshaft.build import Build, describe, describe_list, split
 from jackshaft.checks import Check, Fact, Sheet
 from jackshaft.units import Measure, both, fraction, show
 
@@ -174,7 +174,8 @@ Worker = Callable[[Looker, Mapping[str, Chapter]], Chapter]
 def label(key: str) -> str:
     """Return a key in shop words: "working speed under load (engine)"."""
     try:
-        meaning = describe(key)[1].help
+        part = describe_list(key)
+        meaning = describe(key)[1].help if part is None else f"{part.title.lower()}: {part.help}"
     except KeyError:
         meaning = key
     places = []

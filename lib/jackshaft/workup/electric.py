@@ -11,7 +11,7 @@ from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, coil, contacts, wiring
 from jackshaft.workup import electric_care, electric_charging, electric_contacts, electric_wire
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
-from jackshaft.workup.electric_line import Line, Load, loads_of, nominal_of, read_line, run_words, volts
+from jackshaft.workup.electric_line import Line, Load, has_relay, loads_of, nominal_of, read_line, run_words, volts
 
 NAME, TITLE = "electric", "Clutch circuit"
 #: Share of the supply that may be lost on the way (other circuits), and the aim (V) for a clutch.
@@ -134,7 +134,7 @@ def _wiring(look: Looker, line: Line, loads: tuple[Load, ...]) -> Wiring:
     rated = look.si("circuit.relay_voltage")
     words = ", ".join(w for w in ("" if rated is None else f"{rated:g} V coil", "" if relay is None else f"{relay:g} A") if w)
     return Wiring("" if fuse is None else f"{fuse:g} A {look.get('circuit.fuse_kind') or ''}".strip(),
-                  bool(electric_contacts.has_relay(look)), words, str(look.get("circuit.switch_marking") or ""),
+                  bool(has_relay(look)), words, str(look.get("circuit.switch_marking") or ""),
                   look.names("circuit.interlock"), look.get("circuit.suppression") or "",
                   f"{line.wire_words}, {run_words(look, line.out)}",
                   "frame" if line.chassis else f"{line.wire_words}, {run_words(look, line.back)}",
@@ -182,9 +182,10 @@ def _facts(draft: Draft, look: Looker, data: ElectricData) -> None:
     i = data.at("running, cold")
     heat = float(contacts.contact_heat.si(steps.coil_amps[i if i is not None else 0], resistance=joints))
     told = look.si("circuit.joint_resistance") is not None or bool(look.names("circuit.joint"))
-    draft.fact("joints, contacts and fuse", look.show(joints, "resistance") if told else "not known yet",
-               f"{look.how('circuit.joint_resistance') or 'as given'}; {heat:.2g} W of heat in them, coil cold" if told else
-               "read the drop across each joint with the clutch engaged")
+    draft.fact("joints, contacts and fuse", look.show(joints, "resistance") + ("" if told else ", an estimate"),
+               f"{look.how('circuit.joint_resistance') or 'as given' if told else 'nothing measured'}; "
+               f"{heat:.2g} W of heat in them, coil cold"
+               + ("" if told else "; read the drop across each joint with the clutch engaged"))
     if line.assumed:
         draft.fact("assumed here", "; ".join(line.assumed), "measure these to be rid of the assumption")
 
@@ -196,10 +197,14 @@ def _coil_checks(draft: Draft, look: Looker) -> None:
     if nominal is not None:
         match = coil.coil_match.si(r20, system=nominal)
         burns = match.watts > 1.5 * coil.COIL_WATTS[1]
+        usual = coil.COIL_WATTS[0] <= match.watts <= coil.COIL_WATTS[1]
+        odd = "" if usual or not match.fits else " That is outside the usual band: fewer ohms than new mean turns shorted, " \
+            "more mean a bad joint inside."
         draft.check("electric.coil", "coil wound for this supply", f"{match.watts:.0f} W at {nominal:g} V",
-                    f"{0.5 * coil.COIL_WATTS[0]:.0f} to {1.5 * coil.COIL_WATTS[1]:.0f} W for this class of coil",
-                    GO if match.fits else STOP, match.reason[0].upper() + match.reason[1:] + ".",
-                    "" if match.fits else f"Read the resistance again with the leads taken off; if it stands, use a coil "
+                    f"{coil.COIL_WATTS[0]:.0f} to {coil.COIL_WATTS[1]:.0f} W for this class of coil",
+                    STOP if not match.fits else GO if usual else CAUTION, f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
+                    "" if usual else f"Hold {look.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
+                    if match.fits else f"Read the resistance again with the leads taken off; if it stands, use a coil "
                     f"for {nominal:g} V, not a resistor before this one.", "trade-practice", guards=burns)
     leads, given = look.si("clutch.lead_resistance"), look.get("clutch.coil_resistance")
     if leads is None and given.plus_minus is None:

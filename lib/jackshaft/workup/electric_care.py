@@ -5,8 +5,8 @@ from __future__ import annotations
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import circuit
 from jackshaft.workup.core import Draft, Looker
-from jackshaft.workup.electric_contacts import has_relay, relay_amps
-from jackshaft.workup.electric_line import volts
+from jackshaft.workup.electric_contacts import relay_amps
+from jackshaft.workup.electric_line import has_relay, volts
 
 #: A reading off by this much (V) is a caution, by the second a stop: small joints show nothing measurable, and half a
 #: volt in any part suggests a fault.

@@ -7,8 +7,8 @@ import math
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import contacts
 from jackshaft.workup.core import Draft, Looker
-from jackshaft.workup.electric_contacts import has_relay, relay_amps
-from jackshaft.workup.electric_line import Load
+from jackshaft.workup.electric_contacts import relay_amps
+from jackshaft.workup.electric_line import Load, has_relay
 
 #: A lack that the battery bridges for at least this long (s) is a caution, not a stop: own rule.
 BRIDGE = 3600.0
@@ -61,12 +61,18 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
 
 def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None) -> None:
     """Add the budget at idle, where its output is known: idling with the clutch in is brief, so a lack is a caution."""
-    output = look.si("circuit.charging_idle")
+    output, idle = look.si("circuit.charging_idle"), look.si("engine.idle_speed")
+    id, name = "electric.charging-idle", "charging at idle"
     if output is None:
+        if idle is not None:
+            draft.checks.append(undecided(
+                id, name, ("circuit.charging_idle",), f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp "
+                f"meter on the lead, engine at idle, lamps on. {look.show(total, 'current')} is drawn with the clutch in.",
+                limit=f"{look.show(total, 'current')} or more"))
         return
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     lasts = "" if budget.enough or capacity is None else f"; the battery lasts {minutes(budget.lasts)}"
-    draft.check("electric.charging-idle", "charging at idle", f"{look.show(abs(budget.surplus), 'current')} "
+    draft.check(id, name, f"{look.show(abs(budget.surplus), 'current')} "
                 f"{'left' if budget.enough else 'short'}{lasts}", f"{look.show(total, 'current')} or more",
                 GO if budget.enough else CAUTION, "A charging coil gives less as it turns slower; what it lacks comes out of "
                 "the battery.", "" if budget.enough else "Do not idle with the clutch in and the lamps on.",

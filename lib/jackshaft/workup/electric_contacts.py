@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, undecided
 from jackshaft.mechanics import contacts
 from jackshaft.workup.core import Draft, Looker
-from jackshaft.workup.electric_line import AIR, ENGINE_AIR, loads_of, nominal_of
+from jackshaft.workup.electric_line import AIR, ENGINE_AIR, has_relay, loads_of, nominal_of
 
 SUPPRESSED = ("resistor", "diode", "diode and zener", "TVS")
 
@@ -21,14 +21,6 @@ def relay_amps(look: Looker) -> float:
     supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage", nominal))
     # a relay coil takes about the same power whatever voltage it is wound for
     return row["high"] * 12.0 / rated * supply / rated
-
-
-def has_relay(look: Looker) -> bool | None:
-    """Tell whether a relay carries the coil's current; None where the build does not say."""
-    said = look.get("circuit.relay")
-    if said is None and (look.get("circuit.relay_rating") is not None or look.get("circuit.relay_voltage") is not None):
-        return True
-    return said
 
 
 def coil_amps(look: Looker, data) -> float | None:

@@ -123,33 +123,80 @@ def _fuse_ohm(look: Looker) -> float | None:
     return rows[0]["cold_mohm"] / 1e3 if rows else None
 
 
-def _joint_parts(look: Looker, assumed: list[str]):
-    """Return fuse and joints on the way out, likely and at the bad end, where they are not listed one by one."""
-    joints = look.get("circuit.joint_resistance")
+def has_relay(look: Looker) -> bool | None:
+    """Tell whether a relay carries the coil's current; None where the build does not say."""
+    said = look.get("circuit.relay")
+    if said is None and (look.get("circuit.relay_rating") is not None or look.get("circuit.relay_voltage") is not None):
+        return True
+    return said
+
+
+class Contacts(NamedTuple):
+    """The contacts that the coil's current passes: name, and resistance (ohm) likely and at the bad end."""
+
+    name: str
+    likely: float
+    bad: float
+
+
+def contacts_of(look: Looker) -> Contacts | None:
+    """Return the contacts in the coil's line, or None where neither a relay nor a switch is known."""
+    facts = tables.table("circuit_facts")
+    row = facts.one(part="relay", item="contact drop at 10 A")
+    likely, bad = row["likely"] / 10.0, row["high"] / 10.0
+    if has_relay(look):
+        return Contacts("relay contact", likely, bad)
+    switch = [look.get(f"circuit.switch_{k}") for k in ("marking", "rated_for", "rating")]
+    if all(v is None for v in switch):
+        return None
+    # without a relay the coil's current passes every interlock as well, all in series
+    count = 1 + len(look.names("circuit.interlock"))
+    return Contacts("switch contact" if count == 1 else f"switch contacts, {count}", count * likely, count * bad)
+
+
+def _joint_ohm(item: str) -> dict:
+    return tables.table("circuit_facts").one(part="joint", item=item)
+
+
+def _joint_parts(look: Looker, assumed: list[str], ends: int):
+    """Return fuse, contact and joints on the way out, likely and at the bad end, where they are not listed one by one.
+
+    ``ends`` is the number of wire ends, each with a crimp.
+    """
+    joints, contact = look.get("circuit.joint_resistance"), contacts_of(look)
     fuse = _fuse_ohm(look)
     has_fuse = look.si("circuit.fuse") is not None
-    bad = next(r for r in tables.table("circuit_facts").rows
-               if (r["part"], r["item"]) == ("joint", "resistance, bad crimp or rusty ground"))["likely"] / 1e3
-    parts, worst = [], []
     if has_fuse and fuse is None:
         fuse = 0.005
         assumed.append("the fuse's own resistance, 5 mΩ")
     if joints is None:
         look.lack("circuit.joint_resistance")
-        assumed.append(f"joints and contacts: none counted; one bad joint of {1e3 * bad:.0f} mΩ at the bad end")
-        parts += [circuit.Part("fuse", "fuse", fuse)] if has_fuse else []
-        worst = [*parts, circuit.Part("joints", "joint", bad)]
+        sound, rusty = _joint_ohm("resistance, sound crimp"), _joint_ohm("resistance, bad crimp or rusty ground")
+        parts = [circuit.Part("fuse", "fuse", fuse)] if has_fuse else []
+        worst = list(parts)
+        said = f"{ends} sound crimps of {sound['likely']:g} mΩ"
+        if contact is not None:
+            parts.append(circuit.Part(contact.name, "contact", contact.likely))
+            worst.append(circuit.Part(contact.name, "contact", contact.bad))
+            said += f" and {contact.name} {1e3 * contact.likely:.2g} mΩ"
+        parts.append(circuit.Part("joints", "joint", ends * sound["likely"] / 1e3))
+        worst.append(circuit.Part("joints", "joint", ((ends - 1) * sound["high"] + rusty["likely"]) / 1e3))
+        assumed.append(f"{said}; one of {rusty['likely']:g} mΩ at the bad end")
         return tuple(parts), tuple(worst)
-    total = joints.si
-    if has_fuse and total > 0.0:
-        # what was measured or estimated for all joints together holds the fuse and its holder too
-        share = min(fuse, 0.5 * total)
-        parts.append(circuit.Part("fuse", "fuse", share))
-        total -= share
+    total, parts = joints.si, []
+    # what was measured or estimated for all joints together holds the fuse, its holder and the contact too
+    for name, kind, own in (("fuse", "fuse", fuse if has_fuse else None),
+                            ("", "contact", None) if contact is None else (contact.name, "contact", contact.likely)):
+        if own is not None and total > 0.0:
+            share = min(own, 0.5 * total)
+            parts.append(circuit.Part(name, kind, share))
+            total -= share
     if total > 0.0:
         parts.append(circuit.Part("joints", "joint", total))
     spread = joints.plus_minus or 0.0
     worst = [p._replace(ohm=p.ohm + spread) if p.kind == "joint" else p for p in parts]
+    if spread and total <= 0.0:
+        worst.append(circuit.Part("joints", "joint", spread))
     return tuple(parts), tuple(worst)
 
 
@@ -207,6 +254,8 @@ def read_line(look: Looker) -> Line:
                        if look.system == "metric" else
                        f"a hot coil: {look.both(rise, 'temperature rise')} above 68 °F (class B windings)")
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
+    if look.get("circuit.wire_kind") == "automotive":
+        area = wiring.automotive_area_si(area)
     size = wiring.wire_size.si(area)
     air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
     listed = named_joints(look)
@@ -214,7 +263,7 @@ def read_line(look: Looker) -> Line:
         joints = (circuit.Part("fuse", "fuse", _fuse_ohm(look) or 0.005),) if look.si("circuit.fuse") is not None else ()
         worst_joints = joints
     else:
-        joints, worst_joints = _joint_parts(look, assumed)
+        joints, worst_joints = _joint_parts(look, assumed, 2 if by == "chassis" or back == 0.0 else 4)
     near, far, home, post = (tuple(listed.get(p, ())) for p in PLACES)
     chassis = back == 0.0
 
@@ -247,5 +296,6 @@ def read_line(look: Looker) -> Line:
                 tuple(assumed))
 
 
-__all__ = ["FRAME_OHM", "FUSE_STYLES", "HOT_RISE", "NEEDED", "SOURCE_OHM", "Line", "Load", "loads_of", "nominal_of",
+__all__ = ["FRAME_OHM", "FUSE_STYLES", "HOT_RISE", "NEEDED", "SOURCE_OHM", "Contacts", "Line", "Load", "contacts_of",
+           "has_relay", "loads_of", "nominal_of",
            "read_line", "run_words", "volts", "wire_words"]

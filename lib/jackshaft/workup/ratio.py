@@ -12,6 +12,7 @@ from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import ratio as mech
 from jackshaft.workup.belt_stage import Pulleys, lines_of, read_pulleys, section_row
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
+from jackshaft.workup.engine_curve import engine_curve, engine_peak
 
 NAME, TITLE = "ratio", "Drive ratio"
 ARROWS = {1: "counter-clockwise", -1: "clockwise"}
@@ -333,8 +334,12 @@ def _power_check(draft, look, states) -> None:
     engine = states[0]
     if engine.torque is None:
         return
-    peak, rated, speed = look.si("engine.peak_torque"), look.si("engine.rated_power"), look.si("engine.rated_speed")
+    peak, rated, speed = engine_peak(look), look.si("engine.rated_power"), look.si("engine.rated_speed")
     able = peak if peak is not None else None if rated is None or speed is None else rated / speed
+    curve, turns = engine_curve(look), look.si("engine.work_speed")
+    by_curve = curve is not None and turns is not None
+    if by_curve:
+        able = float(curve.at(turns))
     id, name = "ratio.power", "torque the engine has"
     if able is None:
         look.lack("engine.rated_power", "engine.rated_speed")
@@ -345,7 +350,9 @@ def _power_check(draft, look, states) -> None:
     verdict = GO if able >= wanted else CAUTION if able >= engine.torque else STOP
     draft.check(id, name, look.show(able, "torque"), f"{look.show(wanted, 'torque')} at the peak load", verdict,
                 f"The work takes {look.show(engine.torque, 'torque')} at the engine, "
-                f"{look.show(wanted, 'torque')} at the peak. The plate shows the engine's best; it has less at other speeds.",
+                f"{look.show(wanted, 'torque')} at the peak. "
+                + (f"That is what its torque curve has at {look.show(turns, 'rotation')}." if by_curve else
+                   "The plate shows the engine's best; it has less at other speeds."),
                 "" if verdict == GO else "Take a lighter bite, gear the work down, or take a stronger engine.",
                 "own-derivation, power is torque times speed")
 

@@ -1,0 +1,234 @@
+"""Heat of a slipping clutch: what one engagement warms, where repeated ones settle, and how hot the face itself gets.
+
+Heat in J, mass in kg, temperature in K, time in s.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from jackshaft.units import door
+
+#: Specific heat of steel and iron (J/(kg·K)), from memory.
+STEEL_HEAT = 500.0
+
+
+class Repeated(NamedTuple):
+    """Temperatures of repeated engagements (K): rise of one, highest and mean once settled."""
+
+    rise: Any
+    peak: Any
+    mean: Any
+
+
+def _positive(**values) -> None:
+    for name, value in values.items():
+        if np.any(np.asarray(value) <= 0.0):
+            raise ValueError(f"{name.replace('_', ' ')} must be above zero")
+
+
+@door(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
+def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
+    """Mean temperature rise of the clutch's faces by one engagement.
+
+    Parameters
+    ----------
+    heat : energy
+        Slip heat (J).
+    mass : mass
+        Steel near the faces only (kg).
+    specific_heat : specific heat
+        500 J/(kg·K) for steel and iron.
+
+    Returns
+    -------
+    temperature rise
+        Rise (K).
+
+    Raises
+    ------
+    ValueError
+        A mass or specific heat of zero or below.
+
+    Source
+    ------
+    Heat balance; specific heat from memory.
+    """
+    _positive(mass=mass, specific_heat=specific_heat)
+    return heat / (np.asarray(mass) * specific_heat)
+
+
+def slip_density_si(heat: Any, *, seconds: Any, area: Any) -> Any:
+    """Mean slip power on the rubbing faces, to hold against what the facing takes.
+
+    Parameters
+    ----------
+    heat : float or array
+        Slip heat (J).
+    seconds : float or array
+        Time of the slip (s).
+    area : float or array
+        Rubbing area (m²).
+
+    Returns
+    -------
+    float or array
+        Power for the area (W/m²; a million of them are 1 W/mm²). It starts at twice the mean.
+
+    Raises
+    ------
+    ValueError
+        A time or area of zero or below.
+
+    Source
+    ------
+    Arithmetic; limits in table friction_pairs.
+    """
+    _positive(time=seconds, area=area)
+    return np.asarray(heat) / seconds / area
+
+
+def repeated_si(
+    heat: Any, *, every: Any, mass: Any, cooling: Any, ambient: Any, specific_heat: Any = STEEL_HEAT
+) -> Repeated:
+    """Temperatures once engagements repeat for long.
+
+    Parameters
+    ----------
+    heat : float or array
+        Slip heat of one engagement (J).
+    every : float or array
+        Time from one to the next (s).
+    mass : float or array
+        Steel that stores it (kg).
+    cooling : float or array
+        Heat it gives away for each kelvin above the air: coefficient times surface (W/K).
+    ambient : float or array
+        Temperature of the air (K).
+    specific_heat : float or array
+        Specific heat (J/(kg·K)).
+
+    Returns
+    -------
+    Repeated
+        Rise of one engagement, settled peak and mean (K).
+
+    Raises
+    ------
+    ValueError
+        A time, mass or cooling of zero or below.
+
+    Source
+    ------
+    shigley ch. 16: peak = ambient + rise/(1 - exp(-beta t)); from memory.
+    """
+    _positive(time_between=every, mass=mass, cooling=cooling, specific_heat=specific_heat)
+    rise = np.asarray(heat) / (np.asarray(mass) * specific_heat)
+    peak = ambient + rise / -np.expm1(-np.asarray(cooling) * every / (np.asarray(mass) * specific_heat))
+    return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
+
+
+def flash_rise_si(
+    power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5
+) -> Any:
+    """How far the rubbing surface runs above the bulk during a slip.
+
+    Parameters
+    ----------
+    power : float or array
+        Slip power that goes into this side (W).
+    area : float or array
+        Rubbing area (m²).
+    time : float or array
+        Length of the slip (s).
+    conductivity : float or array
+        Conductivity; 50 W/(m·K) for mild steel.
+    diffusivity : float or array
+        Diffusivity; 1.3e-5 m²/s for mild steel.
+
+    Returns
+    -------
+    float or array
+        Surface above bulk (K).
+
+    Raises
+    ------
+    ValueError
+        An area, time, conductivity or diffusivity of zero or below.
+
+    Source
+    ------
+    Semi-infinite body under constant heat, 2 q sqrt(a t/pi)/k; from memory.
+    """
+    _positive(area=area, time=time, conductivity=conductivity, diffusivity=diffusivity)
+    return 2.0 * np.asarray(power) / area / conductivity * np.sqrt(np.asarray(diffusivity) * time / math.pi)
+
+
+def body_surface_si(diameter: Any, *, length: Any) -> Any:
+    """Return the surface of a round body with both its ends, which gives heat to the air.
+
+    Parameters
+    ----------
+    diameter : float or array
+        Outside diameter (m).
+    length : float or array
+        Length along the shaft (m).
+
+    Returns
+    -------
+    float or array
+        Surface (m²).
+
+    Raises
+    ------
+    ValueError
+        A diameter or length of zero or below.
+
+    Source
+    ------
+    Geometry of a cylinder.
+    """
+    _positive(diameter=diameter, length=length)
+    return math.pi * np.asarray(diameter) * (np.asarray(diameter) / 2.0 + length)
+
+
+def least_interval_si(
+    rise: Any, *, allowed: Any, mass: Any, cooling: Any, specific_heat: Any = STEEL_HEAT
+) -> Any:
+    """Return the shortest time between engagements that keeps the settled peak within a limit.
+
+    Parameters
+    ----------
+    rise : float or array
+        Rise of one engagement (K).
+    allowed : float or array
+        Settled peak allowed above what the body has without engagements (K).
+    mass : float or array
+        Steel that stores the heat (kg).
+    cooling : float or array
+        Heat it gives away for each kelvin above the air (W/K).
+    specific_heat : float or array
+        Specific heat (J/(kg·K)).
+
+    Returns
+    -------
+    float or array
+        Time (s); ``inf`` where one engagement alone goes beyond the limit.
+
+    Raises
+    ------
+    ValueError
+        A mass, cooling or specific heat of zero or below.
+
+    Source
+    ------
+    Inverse of `repeated_si`.
+    """
+    _positive(mass=mass, cooling=cooling, specific_heat=specific_heat)
+    rise, allowed = np.asarray(rise, float), np.asarray(allowed, float)
+    share = np.where(allowed > rise, rise / np.where(allowed > 0.0, allowed, 1.0), 0.0)
+    lasts = -np.asarray(mass) * specific_heat / cooling * np.log1p(-share)
+    return np.where(allowed > rise, lasts, np.inf)[()]
