@@ -170,7 +170,7 @@ def test_wiring_diagram_names_every_part_and_test_point(demo):
     view = wiring(demo, circuit__suppression="diode")
     words = "\n".join(texts(view))
     for part in ("10 A blade", "relay 30–87", "relay coil 86–85", "12 V coil, 30 A", "seat", "parking brake", "clutch switch",
-                 "16 AWG, 9 ft", "diode", "4  coil +: 13.60 V cold, 13.69 V hot"):
+                 "16 AWG, 9 ft", "diode", "5  coil +: 13.60 V cold, 13.69 V hot", "3  after relay contact"):
         assert part in words, part
     joints = electric_picture(demo).data.steps.joints
     assert {p.joint for p in view.points} == set(joints)

@@ -255,7 +255,8 @@ def test_the_return_may_be_the_frame(demo):
 def test_joints_are_counted_once(demo):
     """The fuse's own resistance is part of what was stated for all joints together, not on top of it."""
     line = electric(demo).line
-    assert sum(p.ohm for p in line.parts_out if p.kind in ("fuse", "joint")) == pytest.approx(0.05)
+    assert sum(p.ohm for p in line.parts_out if p.kind in ("fuse", "contact", "joint")) == pytest.approx(0.05)
+    assert [p.name for p in line.parts_out] == ["fuse", "relay contact", "joints", "wire out"]
     none = electric(demo.with_values({"circuit.joint_resistance": "0 ohm"})).line
     assert [p.kind for p in none.parts_out] == ["wire"]
 
@@ -348,7 +349,11 @@ def test_joints_listed_one_by_one_stand_where_they_are():
 
 
 def test_charging_at_idle_is_told_where_it_is_known(demo):
-    assert [c for c in work_up(demo).of("electric") if c.id == "electric.charging-idle"] == []
+    """An engine that idles wants the figure; one whose idle speed nobody gave does not."""
+    open_ = check(demo, "electric.charging-idle")
+    assert open_.verdict == UNDECIDED and open_.missing == ("circuit.charging_idle",) and "1400 rpm" in open_.reason
+    without = demo.with_values({"engine.idle_speed": ""})
+    assert [c for c in work_up(without).of("electric") if c.id == "electric.charging-idle"] == []
     low, high = (check(demo.with_values({"circuit.charging_idle": a}), "electric.charging-idle") for a in ("2 A", "9 A"))
     assert low.verdict == CAUTION and "short" in low.value
     assert high.verdict == GO

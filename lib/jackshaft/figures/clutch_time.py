@@ -66,6 +66,8 @@ class TimeView(View):
         self.plots = []
         for side, box in ((self.first.left, LEFT), (self.first.right, RIGHT)):
             ax = style.add_plot(figure, (0, 1), (0, 1), x_label=side.across, y_label=side.up, box=box)
+            # few enough figures to stand apart on a phone
+            ax.locator_params(nbins=4)
             lines = {name: ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=name)[0]
                      for name, (colour, dashes) in zip(side.lines, LOOKS, strict=False)}
             pinned = [ax.plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,8 @@ from jackshaft.workup import Chapter, Results
 from jackshaft.workup.electric import ElectricData
 from jackshaft.workup.electric_line import volts
 
+#: Letters that go in one line under a joint.
+NAME_WIDTH = 12
 #: Most joints that can be drawn.
 MOST = 12
 HEATS = ("cold", "hot")
@@ -140,10 +143,14 @@ class ElectricView(View):
             return UPPER[0] + UPPER[2] * (x - left) / (right - left)
 
         cold, hot = (picture.volts(h) for h in HEATS)
+        # long names take two lines, and then every name does, so that the figures stand level
+        names = [textwrap.fill(j.replace(" -", " −"), NAME_WIDTH) for j in data.steps.joints]
+        lines = max(n.count("\n") for n in names)
         for i, text in enumerate(self.joints):
             text.set_visible(i < count)
             if i < count:
-                text.set_text(f"{data.steps.joints[i].replace(' -', ' −')}\n{volts(float(cold[i]))} cold\n{volts(float(hot[i]))} hot")
+                name = names[i] + "\n" * (lines - names[i].count("\n"))
+                text.set_text(f"{name}\n{volts(float(cold[i]))} cold\n{volts(float(hot[i]))} hot")
                 text.set_position((across(i), LOWER[1] - 0.014))
         drops = data.steps.drops[:, data.at(f"{picture.supply}, cold")]
         coil = data.steps.parts.index(COIL)

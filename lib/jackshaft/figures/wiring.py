@@ -73,11 +73,11 @@ class WiringView(View):
 
         wiring, data = picture.data.wiring, picture.data
         joints = data.steps.joints
-        points: list[TestPoint] = []
+        places: dict[str, tuple[float, float]] = {}
 
         def point(joint: str, at) -> None:
             if joint in joints:
-                points.append(TestPoint(len(points) + 1, joint, (float(at[0]), float(at[1]))))
+                places.setdefault(joint, (float(at[0]), float(at[1])))
 
         with schemdraw.Drawing(canvas=self.axes) as d:
             d.config(unit=2.0, fontsize=style.BODY, font="DejaVu Sans", lw=1.3, color=style.INK, margin=0)
@@ -110,8 +110,15 @@ class WiringView(View):
                     self.axes.text(here + step / 2, RAIL + (1.1 if number % 2 else -0.35), name, fontsize=style.BODY,
                                    color=style.INK, ha="center", va="bottom" if number % 2 else "top", parse_math=False)
                     here += step
-            point("after joints", (here, RAIL))
-            d.add(elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.15))
+            contact = next((p for p, kind in zip(data.steps.parts, data.steps.kinds, strict=True) if kind == "contact"), "")
+            point(f"after {contact}", (here, RAIL))
+            # joints that have no symbol of their own lie along the wire, in their order
+            coil = joints.index("coil +")
+            out = [j for j in joints[:coil] if j not in places]
+            for number, joint in enumerate(out, 1):
+                # far enough from the contact and from the coil for their numbers to stand apart
+                point(joint, (here + (COIL_X - here) * number / (len(out) + 1), RAIL))
+            d.add(elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45))
             d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
             point("coil +", (COIL_X, RAIL))
             point("coil -", (COIL_X, 0))
@@ -123,7 +130,10 @@ class WiringView(View):
                 d.add(elm.GroundChassis().at((COIL_X - 2.0, 0)))
                 d.add(elm.GroundChassis().at((1.2, 0)))
             point("battery -", (0, 0))
-        return tuple(points)
+            home = [j for j in joints[coil + 2:] if j not in places]
+            for number, joint in enumerate(home, 1):
+                point(joint, (COIL_X * (1.0 - number / (len(home) + 1)), 0))
+        return tuple(TestPoint(number, joint, places[joint]) for number, joint in enumerate(joints, 1))
 
     def _control(self, d, elm, x: float, contacts: list[str], wiring) -> None:
         """Draw the branch of the relay's coil: clutch switch and interlocks in series, all above the coil."""

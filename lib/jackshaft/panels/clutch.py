@@ -12,6 +12,7 @@ from jackshaft.panels.model import Compared, Control, Outcome
 from jackshaft.units import show
 from jackshaft.workup import Looker, Results, Worker, work_up
 from jackshaft.workup.clutch import hot_state
+from jackshaft.workup.clutch_engage import LAWS
 from jackshaft.workup.electric_line import nominal_of
 
 WORK = Worker("clutch")
@@ -34,6 +35,10 @@ def controls(build: Build) -> tuple[Control, ...]:
                 step=("0.002 in", "0.05 mm"), hard_low=("0.001 in", "0.02 mm"), group="Clutch"),
         Control("clutch.engage_speed", "Engagement speed", "rotation", low="800 rpm", high="4000 rpm",
                 step="50 rpm", hard_low="1 rpm", hard_high="20000 rpm", group="Engagement"),
+        Control("work.load_curve", "Torque of the work", "choice", choices=tuple(LAWS), group="Engagement",
+                help="while it runs up: a brush is about the same at every speed, a fan goes with the square"),
+        Control("clutch.engage_every", "Engaged once every", "time", low="5 s", high="300 s", step="5 s", hard_low="0.1 s",
+                hard_high="1000 h", group="Engagement", help="from one engagement to the next, for hours"),
     ]
     if build.get("work.inertia") is None:
         found.append(Control("work.weight", "Mass that turns", "mass", low=("5 lb", "2 kg"), high=("300 lb", "150 kg"),

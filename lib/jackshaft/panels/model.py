@@ -37,7 +37,8 @@ class Control:
     kind of quantity, ``choice``, ``count`` or ``yes/no``. ``low``, ``high`` and ``step`` are the slider's,
     as shop text, one text for both unit systems or a pair (inch, metric). A typed value may pass the
     slider's ends up to ``hard_low`` and ``hard_high`` and is refused beyond them. ``choices`` are texts,
-    or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper or tape.
+    or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper, tape, or run for
+    lengths of wire (feet or metres).
     ``group`` is the heading it stands under.
     """
 
@@ -95,6 +96,8 @@ class Control:
         """
         if self.kind in WORDS or self.kind == "number":
             return ""
+        if self.by == "run":
+            return "ft" if system == "inch" else "m"
         kind = units.KINDS[self.kind]
         return kind.inch if system == "inch" else kind.metric
 
@@ -294,6 +297,9 @@ class Scale:
             text = units.fraction(si)
             if abs(units.read(text, "length").si - si) < 1e-9:
                 return text
+        if self.control.by == "run":
+            foot = units.read(f"1 {self.control.unit(self.system)}", "length").si
+            return f"{round(si / foot, 9):g} {self.control.unit(self.system)}"
         return units.write(si, self.control.kind, self.system)
 
     def nearest(self, value: Value) -> int:
