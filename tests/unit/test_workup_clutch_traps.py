@@ -344,3 +344,25 @@ def test_repeated_heat_goes_with_the_square_of_the_engagement_speed(bare):
     assert over[1] == pytest.approx(4 * over[0], rel=1e-3)
     exact = engagement.meet_governed.si(fast.engagement.inertia, engine_speed=2600 * RPM, clutch=fast.engagement.torque.likely)
     assert fast.engagement.governed["likely"].heat == pytest.approx(exact.heat)
+
+
+def test_a_run_down_test_gives_the_inertia(demo):
+    """3 lbf·ft turn it slowly; it loses 180 rpm in 4 s: I = T t / w = 4.067 x 4 / 18.85 = 0.863 kg·m², by hand."""
+    tested = demo.with_values({"work.run_down_speed": "180 rpm", "work.run_down_time": "4 s", "work.run_down_drag": "3 lbf·ft"})
+    ratio = (2600 / 231) ** 2
+    assert clutch(tested).engagement.inertia == pytest.approx(0.863 / ratio, rel=0.01)
+    assert "run-down" in fact(tested, "inertia of the work").note
+    half = demo.with_values({"work.run_down_speed": "180 rpm"})
+    assert {"work.run_down_time", "work.run_down_drag"} <= set(work_up(half, ("clutch",)).chapters["clutch"].missing)
+    assert clutch(half).engagement.inertia == clutch(demo).engagement.inertia
+
+
+def test_every_state_has_its_own_verdict(demo):
+    """A clutch that holds cold with the engine running and fails hot on the battery alone says so, state by state."""
+    weak = demo.with_values({"clutch.static_torque": "32 lbf·ft"})
+    sheet = next(s for s in work_up(weak, ("clutch",)).chapters["clutch"].sheets if s.title == "Torque in each state")
+    holds = {row[0]: row[sheet.headings.index("holds")] for row in sheet.rows}
+    assert holds["running, cold"] == GO and holds["battery only, hot"] == STOP
+    required = clutch(weak).required.hold
+    for state, band in clutch(weak).static.items():
+        assert holds[state] == (GO if band.bad >= required else CAUTION if band.likely >= required else STOP)

@@ -114,7 +114,10 @@ WORK = Section(
         _size("weight", "mass that turns", "mass"),
         Field("mass_at", "choice", "how that mass lies about the axis, over the tip diameter",
               ("disc", "rim", "bar across the axis")),
-        _size("inertia", "its inertia at its own shaft, where a run-down test or a drawing gives it", "inertia"),
+        _size("inertia", "its inertia at its own shaft, where a drawing gives it", "inertia"),
+        _size("run_down_speed", "run-down test: speed lost by the work's own shaft while it coasts", "rotation"),
+        _size("run_down_time", "run-down test: time it took", "time"),
+        _size("run_down_drag", "run-down test: torque that turns it slowly, by wrench and scale", "torque"),
     ),
 )
 

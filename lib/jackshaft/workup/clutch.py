@@ -251,11 +251,20 @@ def _sheets(draft: Draft, look: Looker, data: ClutchData) -> None:
     if data.static:
         rows = [(state, look.show(data.electric.volts(state), "voltage"), look.show(data.electric.amps(state), "current"),
                  *(look.show(t, "torque") for t in (data.static[state].bad, data.static[state].likely, data.static[state].good)),
-                 look.show(data.dynamic[state].likely, "torque")) for state in data.static]
+                 look.show(data.dynamic[state].likely, "torque"), *_holds(data, state)) for state in data.static]
         draft.sheets.append(Sheet(
-            "Torque in each state", ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping"),
+            "Torque in each state",
+            ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping", "holds", "pulls in"),
             tuple(rows), "Below the current it is known at, torque falls with the square of the current (a saturated magnet "
-            "loses less: good end). Above it a saturated magnet gains nothing (bad end)."))
+            "loses less: good end). Above it a saturated magnet gains nothing (bad end). The last "
+            "columns are verdicts against what it must hold and pull."))
+
+
+def _holds(data: ClutchData, state: str) -> tuple[str, str]:
+    """Return the verdict words of a state: does it hold, does it pull the work up."""
+    need, band, slips = data.required, data.static[state], data.dynamic[state]
+    return tuple("not known yet" if not least else grade(likely=b.likely, bad=b.bad, limit=least)
+                 for b, least in ((band, need and need.hold), (slips, need and need.work and need.pull_in)))
 
 
 def _symptoms(look: Looker, data: ClutchData) -> Sheet:

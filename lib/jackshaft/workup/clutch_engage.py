@@ -16,6 +16,7 @@ from jackshaft.workup.ratio import RatioData
 
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
 RISE = 100.0
+RUN_DOWN = ("speed", "time", "drag")
 #: Power of the speed that the work's torque goes with, by what the build file says.
 LAWS = {"same at every speed": 0, "in step with speed": 1, "with the square of speed": 2}
 
@@ -76,6 +77,12 @@ def load_inertia(look: Looker) -> tuple[float, str] | None:
     given = look.si("work.inertia")
     if given is not None:
         return given, look.how("work.inertia") or "as given"
+    lost, time, drag = (look.si(f"work.run_down_{key}") for key in RUN_DOWN)
+    if lost is not None and time is not None and drag is not None:
+        return float(inertia.run_down_inertia.si(lost, time=time, drag=drag)), \
+            f"run-down test: {look.show(drag, 'torque')} × {look.show(time, 'time')} / {look.show(lost, 'rotation')}"
+    if lost is not None or time is not None or drag is not None:
+        look.lack(*(f"work.run_down_{k}" for k, v in zip(RUN_DOWN, (lost, time, drag), strict=True) if v is None))
     mass, size, lies = look.si("work.weight"), look.si("work.diameter"), look.get("work.mass_at")
     if mass is None or size is None or lies is None:
         look.lack(*(k for k, v in (("work.weight", mass), ("work.diameter", size), ("work.mass_at", lies)) if v is None))
