@@ -39,6 +39,10 @@ class Inlined:
     base64: str
 
 
+#: Chapters whose pictures hold so many words that a phone shows them at full size, to be swiped.
+DENSE = ("electric", "clutch", "bearings", "shafts")
+
+
 def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
     """Return the record of a build as one HTML page that refers to nothing outside itself.
 
@@ -54,6 +58,7 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         build=build,
         results=results,
         chapters=tuple(results.chapters.values()),
+        dense=DENSE,
         pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
         get=build.get,
         header=_header(build),
