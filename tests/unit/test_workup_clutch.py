@@ -149,6 +149,8 @@ def test_an_engine_that_cannot_give_the_torque_droops_and_may_die():
     assert clutch(dead).engagement.course.stalls
     stopped = check(dead, "clutch.engagement")
     assert stopped.verdict == STOP and "stalls" in stopped.reason
+    # a stronger clutch would only stall it sooner
+    assert "flywheel" in stopped.remedy and "larger clutch" not in stopped.remedy
 
 
 def test_energy_is_kept_in_the_integrated_engagement(demo):

@@ -53,6 +53,7 @@ class Engagement(NamedTuple):
     ``governed`` maps bad, likely and good to the run-up with the engine's speed held; ``drooping`` is the run-up
     with the engine's own inertia and full throttle (None where that is not known), and ``course`` the same
     integrated with its governor and torque curve. ``below`` is the speed to engage below for the rise allowed;
+    ``engine_torque`` the most that the engine has at the clutch's shaft on its way down (0 where not known), and
     ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
     """
 
@@ -70,6 +71,7 @@ class Engagement(NamedTuple):
     below: float | None
     stop: clutch.Stop | None
     lowest_point: float
+    engine_torque: float
 
 
 def load_inertia(look: Looker) -> tuple[float, str] | None:
@@ -127,12 +129,13 @@ def engage(look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Ban
     governed = {end: load.meet(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
     flywheel, curve = look.si("engine.inertia"), full_throttle(look, over)
     stall = look.si("engine.stall_speed", 0.0) / over
-    drooping, lowest = None, 0.0
+    drooping, lowest, most = None, 0.0, 0.0
     if flywheel is None or curve is None:
         look.lack(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
         flywheel = None
     else:
         flywheel, lowest = flywheel * over**2, curve[1]
+        most = float(np.max(curve[0](np.linspace(stall, speed, 33))))
         if load.power == 0 and engine_curve(look) is None and torque.likely > curve[0](speed):
             drooping = engagement.meet.si(flywheel, load_inertia=mine, engine_speed=speed, clutch=torque.likely,
                                           engine=curve[0](speed), load=load.torque, stall=stall)
@@ -151,7 +154,7 @@ def engage(look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Ban
     elif look.get("clutch.brake"):
         look.lack("clutch.brake_torque")
     return Engagement(mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop,
-                      lowest)
+                      lowest, most)
 
 
 def load_of(look: Looker, over: float, required: clutch.Required | None) -> Load | None:
@@ -227,6 +230,16 @@ def _known_torque(look: Looker, found: Engagement, least: float) -> str:
     return "by the points of its torque curve"
 
 
+def _stall_words(look: Looker, found: Engagement) -> tuple[str, str]:
+    """Return why the engine dies, and what keeps it alive: a stronger clutch would only kill it sooner."""
+    takes, gives = found.torque.likely, found.engine_torque
+    why = (f"the engine stalls first. The clutch takes {look.show(takes, 'torque')} while it slips and the engine has "
+           f"{look.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it has no more")
+    softer = f"At {100 * math.sqrt(gives / takes):.0f} % of the coil's current it takes no more than the engine has: a soft start " \
+        "made for such coils does that. Else a" if takes > gives else "A"
+    return why, f"{softer} heavier flywheel, a lighter or unloaded driven side, or more speed at the engine when it engages."
+
+
 def _span(look: Looker, found: Engagement) -> str:
     good, bad = found.governed["good"], found.governed["bad"]
     if not bad.locks:
@@ -248,11 +261,14 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
     course, bad = found.course, found.governed["bad"]
     speed = look.show(found.speed, "rotation")
     limit = f"locks, faces up by {look.both(found.allowed, 'temperature rise')} or less"
-    slower = "Engage at a lower speed" + (f", below {look.show(found.below, 'rotation')}" if found.below else "")
+    helps = found.below and found.below < found.speed
+    slower = "Engage at a lower speed" + (f", below {look.show(found.below, 'rotation')}" if helps else "")
     cure = f"{slower}, with the work unloaded, with more voltage at the coil, or use a larger clutch."
     if not course.locks:
-        why = "the engine stalls first" if course.stalls else "the load takes as much as the clutch gives while it slips"
-        draft.check(id, name, "does not lock", limit, STOP, f"At {speed}: {why}; the heat has no end.", cure,
+        why = "the load takes as much as the clutch gives while it slips; the heat has no end"
+        if course.stalls:
+            why, cure = _stall_words(look, found)
+        draft.check(id, name, "does not lock", limit, STOP, f"At {speed}: {why}.", cure,
                     "bhandari ch. 11", guards=not course.stalls)
         return
     heat = float(course.heat[-1])

@@ -59,7 +59,7 @@ def full_throttle(look: Looker, over: float):
         speeds, torques = curve.speeds / over, curve.torques * over
         return (lambda w: np.interp(w, speeds, torques)), float(speeds[0])
     peak = look.si("engine.peak_torque")
-    return None if peak is None else ((lambda w: peak * over), 0.0)
+    return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
 
 
 __all__ = ["Curve", "GOVERNOR", "POINTS", "engine_curve", "engine_peak", "full_throttle"]
