@@ -7,6 +7,7 @@ is shown by putting it on the last line of a cell. Nothing is computed here.
 from __future__ import annotations
 
 import os
+import re
 from base64 import b64encode
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -25,6 +26,7 @@ from jackshaft.panels.electric import electric_panel
 from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
 from jackshaft.panels.forms import RecordForms, StartForms
+from jackshaft.panels.meter import MeterForms
 from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
@@ -213,6 +215,10 @@ class Bench:
         """The forms of the start page: write down, add, open, make."""
         return StartForms(self.build)
 
+    def meter(self) -> MeterForms:
+        """Show the forms that keep what a meter showed along the clutch's circuit."""
+        return MeterForms(self.build)
+
     def record(self, notebook: str) -> RecordForms:
         """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
         return RecordForms(self.build, notebook)
@@ -226,6 +232,9 @@ class Bench:
 
     def _chapter(self, name: str):
         return self.results.chapters[name]
+
+
+_FIGURE = re.compile(r"[-+−]?[\d.,]+( ?[^\s\d(]\S*)?")
 
 
 def _fact(fact: Fact) -> str:
@@ -252,11 +261,22 @@ def _sheet_text(sheet: Sheet) -> str:
 
 
 def _sheet_html(sheet: Sheet) -> str:
-    head = "".join(f'<th scope="col">{escape(h)}</th>' for h in sheet.headings)
-    rows = "\n".join("<tr>" + "".join(f"<td>{escape(c)}</td>" for c in row) + "</tr>" for row in sheet.rows)
+    # Jupyter sets every cell to the right; words read better from the left, and figures keep their places under each other
+    looks = [' style="text-align:left"' if words else "" for words in (not _figures(c) for c in zip(*sheet.rows, strict=True))]
+    looks = looks or [""] * len(sheet.headings)
+    head = "".join(f'<th scope="col"{k}>{escape(h)}</th>' for k, h in zip(looks, sheet.headings, strict=True))
+    rows = "\n".join("<tr>" + "".join(f"<td{k}>{escape(c)}</td>" for k, c in zip(looks, row, strict=True)) + "</tr>"
+                     for row in sheet.rows)
     note = f"<p>{escape(sheet.note)}</p>" if sheet.note else ""
-    return (f'<div style="overflow-x:auto"><table>\n<caption><strong>{escape(sheet.title)}</strong></caption>\n'
+    return (f'<div style="overflow-x:auto"><table style="margin-left:0">\n'
+            f'<caption style="text-align:left"><strong>{escape(sheet.title)}</strong></caption>\n'
             f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody></table></div>\n{note}")
+
+
+def _figures(column: tuple[str, ...]) -> bool:
+    """Tell whether a column holds figures: every cell that is not empty begins with one, a unit behind it at the most."""
+    cells = [c for c in column if c]
+    return bool(cells) and all(_FIGURE.fullmatch(c) for c in cells)
 
 
 PANELS: dict[str, Callable] = {

@@ -75,11 +75,13 @@ class Forms:
         display({"text/plain": self.instead, "text/html": f"<p>{escape(self.instead)}</p>"}, raw=True)
 
 
-def _text(label: str, value: str = "", hint: str = "") -> widgets.Text:
+def text_box(label: str, value: str = "", hint: str = "") -> widgets.Text:
+    """Return a field for text, with its label."""
     return widgets.Text(value=value, description=label, placeholder=hint, continuous_update=False)
 
 
-def _choice(label: str, options: Sequence, value=None) -> widgets.Dropdown:
+def choice_box(label: str, options: Sequence, value=None) -> widgets.Dropdown:
+    """Return a list to pick from, with its label."""
     box = widgets.Dropdown(options=list(options), description=label)
     if value is not None:
         box.value = value
@@ -91,16 +93,17 @@ class StartForms(Forms):
 
     def __init__(self, build: Build):
         self.build = build
-        self.which = _choice("Build", list_builds(), build.slug if build.slug in list_builds() else None)
-        self.name = _text("Name", hint="such as Log splitter pump drive")
-        self.start = _choice("Start from", (desk.BLANK, *list_builds()))
-        self.units = _choice("Shown in", ("inch", "metric"))
-        self.kind = _choice("Kind of part", desk.lists(build))
-        self.part = _text("Its name", hint="such as idler bearing")
-        self.key = _choice("What was measured", desk.measurements(build))
-        self.value = _text("Value", hint="with its unit, such as 1-3/8 in")
-        self.how = _choice("How it is known", [("not said", ""), *((h, h) for h in desk.HOW if h)])
-        self.by = _text("Measured with", hint="such as calipers")
+        self.which = choice_box("Build", list_builds(), build.slug if build.slug in list_builds() else None)
+        self.name = text_box("Name", hint="such as Log splitter pump drive")
+        self.start = choice_box("Start from", (desk.BLANK, *list_builds()))
+        self.units = choice_box("Shown in", ("inch", "metric"))
+        self.kind = choice_box("Kind of part", desk.lists(build))
+        self.part = text_box("Its name", hint="such as idler bearing")
+        self.key = choice_box("What was measured", desk.measurements(build))
+        self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
+        self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in desk.HOW if h)])
+        self.by = text_box("Measured with", hint="such as calipers")
+        self.key.add_class("jk-wide")
         self.hint = widgets.HTML()
         self.key.observe(lambda _: self._hint(), "value")
         self._hint()
@@ -149,7 +152,7 @@ class RecordForms(Forms):
 
     def __init__(self, build: Build, notebook: str):
         self.build, self.notebook = build, notebook
-        self.folder = _text("Folder", value="", hint=f"data/records/{build.slug} when left empty")
+        self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
         form = Form("One page and the executed notebooks", (self.folder,), (("Render the record", self._render),))
         super().__init__("Render the build record", (form,),
                          "With a kernel running, one button here writes the record. Without one, use the command: "

@@ -123,6 +123,13 @@ _RULES = """
 .jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
   border-radius: 5px; overflow-wrap: anywhere; }
 
+.jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
+  align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
+.jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
+.jk-panel .jk-form > :is(.jk-group, .jk-buttons, .widget-html), .jk-panel .jk-form > .jk-wide.jk-box.widget-dropdown
+  { grid-column: 1 / -1; }
+.jk-panel .jk-form .jk-group h4 { font-size: 1rem; border: 0; }
+
 .jk-panel .jk-faded { opacity: 0.6; }
 .jk-panel .jk-results { display: grid; gap: 0.9rem; grid-template-columns: minmax(0, 1fr); }
 .jk-panel table { border-collapse: collapse; font-size: 0.95rem; margin: 0; color: inherit; border: 0; }
