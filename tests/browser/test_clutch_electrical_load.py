@@ -97,3 +97,31 @@ def test_nothing_is_cut_off(lab_page, width, tmp_path):
       return [...document.querySelectorAll('.jk-panel')].map(p => p.scrollWidth - p.getBoundingClientRect().width);
     }""")
     assert len(wide) == 2 and max(wide) <= 1
+
+
+def test_a_reading_is_written_down(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    root = page.page.locator(".jk-card", has=page.page.locator("h3", has_text="What the meter shows"))
+
+    def fill(label, text):
+        box = root.get_by_label(label, exact=True)
+        box.fill(text)
+        box.press("Tab")
+
+    root.get_by_label("Red lead on", exact=True).select_option(label="coil +")
+    fill("Volts", "13.5 ohm")
+    root.get_by_role("button", name="Write the voltage down").click()
+    root.get_by_role("alert").first.wait_for()
+    fill("Volts", "13.55")
+    root.get_by_role("button", name="Write the voltage down").click()
+    root.get_by_text("Kept 13.55 V at coil +").wait_for()
+    path = page.builds / "orchard_sweeper.toml"
+    (name,) = load(path).names("circuit.reading")
+    assert load(path).get(f"circuit.reading[{name}].volts").text == "13.55 V"
+    fill("Joint", "clutch plug")
+    fill("Drop across it", "40 mV")
+    root.get_by_role("button", name="Write the drop down").click()
+    root.get_by_text("Kept 40 mV across clutch plug").wait_for()
+    assert load(path).get("circuit.joint[clutch plug].drop").si == pytest.approx(0.04)

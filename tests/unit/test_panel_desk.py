@@ -1,9 +1,11 @@
 """What the start page does, as plain functions, on a copy of the data."""
 
+import datetime
+
 import pytest
 
 from jackshaft.build import DEMO, BuildProblems, ChangedOnDisk, list_builds, load, opened_last
-from jackshaft.panels import desk
+from jackshaft.panels import desk, meter
 from jackshaft.workup import work_up
 
 
@@ -105,3 +107,53 @@ def test_yes_no_and_counts_are_taken_as_such():
 def test_an_empty_text_forgets_a_value():
     build, words = desk.write_down(load(DEMO), "circuit.fuse", "")
     assert build.get("circuit.fuse") is None and words.startswith("Forgot")
+
+
+# -- what the meter showed -------------------------------------------------------------------------------------------
+
+
+def test_a_baseline_is_kept_and_a_later_reading_is_held_against_it():
+    day = datetime.date(2026, 4, 1)
+    build, words = meter.keep_reading(load(DEMO), "coil +", "13.55", "running", "cold", baseline=True, day=day)
+    assert "13.55 V at coil +" in words and "13.60 V computed" in words
+    later, words = meter.keep_reading(build, "coil +", "12.9 V", "running", "cold", baseline=False, day=day)
+    assert "baseline 13.55 V" in words and "a fault on the way" in words
+    assert later.names("circuit.reading") == ("2026-04-01 coil +", "2026-04-01 coil +, 2")
+    check = next(c for c in work_up(load(DEMO)).checks if c.id == "electric.readings")
+    assert check.verdict == "stop" and "0.650 V" in check.value
+
+
+def test_a_drop_makes_a_joint_and_a_bad_one_is_named():
+    build, words = meter.keep_drop(load(DEMO), "clutch plug", "coil side, out", "0.3 V")
+    assert "0.3 V across clutch plug" in words and "caution" in words
+    assert "clutch plug" in work_up(build).chapters["electric"].data.steps.parts
+    assert load(DEMO).get("circuit.joint[clutch plug].drop").text == "0.3 V"
+
+
+@pytest.mark.parametrize(("call", "words"), [
+    (lambda b: meter.keep_reading(b, "nowhere", "12 V", "running", "cold", baseline=False), "test points"),
+    (lambda b: meter.keep_reading(b, "coil +", "", "running", "cold", baseline=False), "what the meter showed"),
+    (lambda b: meter.keep_reading(b, "coil +", "12 ohm", "running", "cold", baseline=False), "volts"),
+    (lambda b: meter.keep_drop(b, " ", "coil side, out", "0.1 V"), "name"),
+    (lambda b: meter.keep_drop(b, "plug", "coil side, out", ""), "what the meter showed"),
+    (lambda b: meter.keep_drop(b, "plug", "coil side, out", "-1 V"), "0 mV or more"),
+])
+def test_a_bad_reading_is_refused_and_nothing_is_written(call, words):
+    before = load(DEMO).text
+    with pytest.raises(BuildProblems, match=words):
+        call(load(DEMO))
+    assert load(DEMO).text == before
+
+
+def test_the_meter_forms_keep_and_show_what_went_wrong():
+    forms = meter.MeterForms(load(DEMO))
+    forms.joint.value, forms.volts.value, forms.baseline.value = "coil -", "0.17", "yes"
+    forms.forms[0].run(forms._reading)
+    assert "Kept 0.170 V at coil -" in forms.forms[0].said.value and forms.volts.value == ""
+    forms.volts.value = "lots"
+    forms.forms[0].run(forms._reading)
+    assert "lots" in forms.forms[0].alert.value and forms.volts.value == "lots"
+    bare = meter.MeterForms(load("drum_mixer"))
+    bare.volts.value = "12"
+    bare.forms[0].run(bare._reading)
+    assert "test points" in bare.forms[0].alert.value

@@ -286,10 +286,11 @@ def _sheets(draft: Draft, look: Looker, data: ElectricData) -> None:
     i = 0 if i is None else i
     ohms = [*(p.ohm for p in line.parts_out), line.states[i][2], *(p.ohm for p in line.parts_back)]
     rows = [(part, look.show(float(ohm), "resistance"), look.show(float(steps.amps[k][i]), "current"),
-             volts(float(steps.drops[k][i])), f"{float(steps.watts[k][i]):.3g} W")
+             volts(float(steps.drops[k][i])), *(f"{float(w):.3g} W" for w in steps.watts[k]))
             for k, (part, ohm) in enumerate(zip(steps.parts, ohms, strict=True))]
-    draft.sheets.insert(1, Sheet(f"Each part of the line, {names[i]}", ("part", "resistance", "current", "drop", "heat"),
-                                 tuple(rows)))
+    draft.sheets.insert(1, Sheet(f"Each part of the line, {names[i]}",
+                                 ("part", "resistance", "current", "drop", *(f"heat {n}" for n in names)), tuple(rows),
+                                 "Resistance of the coil, current and drop for the state in the title; heat in every state."))
     draft.sheets.insert(2, _formulas(look, data, i))
 
 
