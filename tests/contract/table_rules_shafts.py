@@ -151,6 +151,41 @@ def splines(get):
 
 
 @rule
+def spline_pressures(get):
+    table = get("spline_pressures")
+    for row in table:
+        assert row["fit"] in ("fixed", "slides under load"), at(row)
+        assert row["steel"] in ("as rolled or drawn", "heat-treated"), at(row)
+        inside(row, "low_mpa", row["low_mpa"], 6.9, 150)
+        inside(row, "high_mpa over low_mpa", row["high_mpa"] / row["low_mpa"], 1, 2)
+    keyed(table, "fit", "steel")
+    for fit in grouped(table, "fit"):
+        soft, hard = fit
+        assert soft["high_mpa"] <= hard["high_mpa"] and soft["low_mpa"] <= hard["low_mpa"], at(hard)
+    fixed, slides = grouped(table, "fit")
+    assert slides[-1]["high_mpa"] < fixed[0]["low_mpa"] / 4, at(slides[-1])
+    # the handbook's 1000 psi
+    close(slides[0], "low_mpa", slides[0]["low_mpa"], 6.895, off=0.2)
+
+
+@rule
+def weld_care(get):
+    table = get("weld_care")
+    for row in table:
+        inside(row, "carbon_to_percent over", row["carbon_to_percent"] - row["carbon_over_percent"], 0.25, 0.6)
+        assert row["weldable"] in ("yes", "with care", "no"), at(row)
+        warm = row["preheat_low_c"] is not None
+        assert warm == (row["preheat_high_c"] is not None), at(row)
+        if warm:
+            inside(row, "preheat_low_c", row["preheat_low_c"], 100, row["preheat_high_c"])
+            inside(row, "preheat_high_c", row["preheat_high_c"], 200, 400)
+            assert row["weldable"] == "with care" and row["carbon_to_percent"] > 0.3, at(row)
+    low, high = (r for r in table if r["group"] == "plain")
+    assert low["carbon_to_percent"] == high["carbon_over_percent"] == 0.3, at(high)
+    assert [r["weldable"] for r in table if r["group"] == "free-machining"] == ["no"]
+
+
+@rule
 def joints(get):
     """Angle tables: speed times angle is nearly one number, the angular acceleration of the rule."""
     table = get("joint_angles")

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from jackshaft.mechanics import joints, keys, shaft_strength, welds
+from jackshaft.mechanics import joints, keys, shaft_strength, splines, welds
 from jackshaft.tables import table
 
 LBF, INCH, KSI = 4.4482216152605, 0.0254, 6894757.293168
@@ -69,21 +69,31 @@ def test_key_length_undoes_the_capacity():
         keys.key_length.si(10.0, 0.03, 0.008, 0.007, shear_allowed=0.0, crushing_allowed=1.0)
 
 
-def test_repairs_keep_less_than_a_sound_shaft_and_say_what_they_cost():
-    offers = keys.repairs(30, 8, 4)
-    assert {r.name for r in offers} >= {
-        "sleeve",
-        "new keyseat opposite",
-        "stepped key, wider seat",
-        "pinned key",
-    }
-    assert all(0 < r.shaft_share < 1 and r.words for r in offers)
+def test_keyseats_and_pin_holes_take_from_the_shaft():
     # khurmi-design form: 1 - 0.2 * 8/30 - 1.1 * 4/30 = 0.800
     assert keys.keyed_share(30, 8, 4) == pytest.approx(0.8)
     assert keys.keyed_share(30, 8, 4, keyseats=2) == pytest.approx(0.6)
     for bad in ((10, 20, 8, 1), (30, 8, 4, 3)):
         with pytest.raises(ValueError):
             keys.keyed_share(*bad[:3], keyseats=bad[3])
+    # (pi D3/16 - d D2/6) over pi D3/16 with d = D/4: 1 - 16/(24 pi) = 0.7878
+    assert keys.pinned_share(40, 10) == pytest.approx(0.7878, abs=1e-4)
+    for pin in (0.0, 21.0):
+        with pytest.raises(ValueError, match="cross pin"):
+            keys.pinned_share(40, pin)
+
+
+def test_pressed_sleeve_by_the_thick_ring():
+    # Lame, written for both parts: solid shaft u = p d (1 - nu)/(2E) inward, ring u = p d/(2E) ((D2 + d2)/(D2 - d2) + nu) outward
+    d, outside, long, modulus, nu, pressure = 0.024, 0.030, 0.03, 207e9, 0.3, 40e6
+    ring = (outside**2 + d**2) / (outside**2 - d**2) + nu
+    interference = 2 * pressure * d / (2 * modulus) * ((1 - nu) + ring)
+    found = joints.press_torque.si(interference, d, outside, long, friction=0.12, elastic_modulus=modulus)
+    assert found.pressure == pytest.approx(pressure, rel=1e-9)
+    assert found.torque == pytest.approx(0.12 * pressure * math.pi * d * long * d / 2, rel=1e-9)
+    for bad in ((0.0, d, outside, long), (1e-5, d, d, long), (1e-5, d, outside, 0.0)):
+        with pytest.raises(ValueError, match="sleeve"):
+            joints.press_torque.si(*bad, friction=0.12, elastic_modulus=modulus)
 
 
 def test_set_screws_are_weak():
@@ -171,10 +181,68 @@ def test_weld_stress_allowed():
 
 
 def test_splines_belong_to_their_speed():
-    assert joints.spline(1)["splines"] == 6 and joints.spline(1)["speed_rpm"] == 540
-    assert joints.spline(2, 1000)["splines"] == 21
+    first = splines.profile(1)
+    assert first.splines == 6 and first.speed == pytest.approx(540 * math.pi / 30)
+    assert splines.profile(2, 1000).splines == 21
     with pytest.raises(ValueError, match="never adapt"):
-        joints.spline(2, 540)
+        splines.profile(2, 540)
+    with pytest.raises(ValueError, match="no flank pressure"):
+        splines.allowed_pressure("loose", "heat-treated")
+
+
+def test_involute_profiles_close_on_their_nominal_size():
+    for kind in (2, 3):
+        p = splines.profile(kind)
+        # outside diameter of a 30 degree spline is (teeth + 1) over the pitch
+        assert 2 * p.radius * (p.splines + 1) / p.splines == pytest.approx(p.nominal, rel=1e-4)
+        assert p.root < 2 * p.radius - p.height < 2 * p.radius < p.nominal
+        assert 2 * p.splines * p.tooth == pytest.approx(math.pi * 2 * p.radius)  # tooth and gap alike on the pitch circle
+
+
+def test_splines_by_the_handbook_s_sliding_rule():
+    # straight six-spline, permanent fit proportions: 208 D2 lbf in per inch at 1000 psi, every spline bearing
+    size = 1.375 * INCH
+    torque = splines.flank_torque.si(1e3 * KSI / 1e3, INCH, splines=6, radius=0.4625 * size, height=0.075 * size, share=1.0)
+    assert torque / (LBF * INCH) == pytest.approx(208 * 1.375**2, rel=2e-3)
+    for bad in ({"share": 1.2}, {"height": 0.0}, {"radius": -1.0}):
+        with pytest.raises(ValueError):
+            splines.flank_torque.si(1e6, 0.05, splines=6, **{"radius": 0.016, "height": 0.003, **bad})
+
+
+def test_root_of_a_tractor_spline():
+    # 29.4 mm at 120 MPa carries 599 N m; the standard's 60 kW at 540 r/min is 1061 N m and asks for 213 MPa (worked for tractor shafts)
+    yields = 120e6 * math.sqrt(3)
+    assert shaft_strength.torque_at_yield.si(yields, 0.0294) == pytest.approx(599, abs=0.5)
+    first = splines.profile(1, 540)
+    assert first.power / first.speed == pytest.approx(1061, abs=0.5)
+    assert shaft_strength.torsion_stress.si(1061, 0.0294) / 1e6 == pytest.approx(213, abs=0.5)
+
+
+def test_worn_teeth_carry_less_and_none_left_is_refused():
+    args = {"splines": 6, "radius": 0.016, "tooth": 0.0087}
+    sound, worn = (splines.tooth_torque.si(100e6, 0.06, wear=w, **args) for w in (0.0, 0.00087))
+    assert sound == pytest.approx(100e6 * 6 * 0.0087 * 0.06 * 0.016 * 0.75)
+    assert worn == pytest.approx(0.9 * sound)
+    with pytest.raises(ValueError, match="nothing is left"):
+        splines.tooth_torque.si(100e6, 0.06, wear=0.0087, **args)
+    assert splines.rim_force_ratio(1000, 540) == pytest.approx(3.43, abs=0.005)  # 1.85 squared
+    with pytest.raises(ValueError):
+        splines.rim_force_ratio(1000, 0)
+
+
+@pytest.mark.parametrize("steel, weldable, carbon", [
+    ("AISI 1018 CD", "yes", 0.18), ("AISI 1045 HR", "with care", 0.45), ("AISI 4140 Q&T 650C", "with care", 0.40),
+    ("12L14 CD", "no", 0.14), ("1144 high-strength CD", "no", 0.44), ("ASTM A36", "yes", 0.26), ("304 stainless annealed", "with care", None)])
+def test_steels_and_welds(steel, weldable, carbon):
+    care = welds.weld_care(steel)
+    assert (care.weldable, care.carbon) == (weldable, carbon)
+    assert (care.preheat is not None) == (weldable == "with care" and carbon is not None)
+
+
+def test_a_name_that_does_not_tell_what_is_in_the_steel():
+    assert welds.weld_care("axle from the scrapyard") is None and welds.weld_care("6061-T6") is None
+    with pytest.raises(ValueError, match="0.95 % carbon"):
+        welds.weld_care("AISI 1095")
 
 
 def test_every_joint_names_a_stress_raiser_that_the_table_has():

@@ -1,4 +1,4 @@
-"""What carries the torque between shaft and hub beside the key: set screw, clamp, bolts, pin, spline.
+"""What carries the torque between shaft and hub beside the key: set screw, clamp, bolts, pin, pressed sleeve.
 
 Each joint answers with the torque it carries; ON_SHAFT names the stress raiser it leaves in the shaft.
 """
@@ -37,6 +37,21 @@ class BoltCapacity(NamedTuple):
 
     friction: float
     shear: float
+
+
+class Press(NamedTuple):
+    """A sleeve pressed on a shaft.
+
+    Parameters
+    ----------
+    torque : float or ndarray
+        At which it slips, N·m.
+    pressure : float or ndarray
+        In the seat, Pa.
+    """
+
+    torque: float
+    pressure: float
 
 
 class Screw(NamedTuple):
@@ -249,6 +264,51 @@ def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
     return planes * math.pi / 4 * np.square(bolt) * shear_strength * radius
 
 
+@door(
+    interference="length",
+    shaft="length",
+    outside="length",
+    length="length",
+    friction="number",
+    elastic_modulus="stress",
+    returns={"torque": "torque", "pressure": "stress"},
+)
+def press_torque(interference, shaft, outside, length, *, friction, elastic_modulus) -> Press:
+    """Torque of a sleeve pressed or shrunk on a solid shaft of the same stiffness.
+
+    Parameters
+    ----------
+    interference : float or ndarray
+        By how much the shaft is larger than the bore, on the diameter, m.
+    shaft, outside : float or ndarray
+        Diameter of the seat and outside diameter of the sleeve, m.
+    length : float or ndarray
+        Of the seat, m.
+    friction : float or ndarray
+        Coefficient in the seat.
+    elastic_modulus : float
+        Of both parts, Pa.
+
+    Returns
+    -------
+    Press
+        Torque at which it slips, and the pressure in the seat.
+
+    Raises
+    ------
+    ValueError
+        If the sleeve is no thicker than its bore, or nothing presses.
+
+    Source
+    ------
+    Thick ring on a solid shaft: p = E i / (2 d) (1 - (d / D)^2); shigley, ch. 3 (from memory).
+    """
+    if np.min(shaft) <= 0 or np.any(np.asarray(outside) <= shaft) or np.min(interference) <= 0 or np.min(length) <= 0:
+        raise ValueError("a pressed sleeve is thicker than its bore and tighter than the shaft")
+    pressure = elastic_modulus * interference / (2 * shaft) * (1 - np.square(shaft / outside))
+    return Press(friction * pressure * math.pi * np.square(shaft) * length / 2, pressure)
+
+
 def bolt(size, grade):
     """Look a bolt up.
 
@@ -305,36 +365,3 @@ def preload_si(row, *, share=0.75):
         raise ValueError("tighten to a share of the proof load between 0 and 1")
     force = share * row["proof_mpa"] * row["stress_area_mm2"]  # MPa times mm2 is N
     return force, 0.2 * force * row["diameter_mm"] * 1e-3
-
-
-def spline(kind, speed_rpm=None):
-    """Look a tractor spline up.
-
-    Parameters
-    ----------
-    kind : int
-        Type 1 to 4.
-    speed_rpm : float or None
-        540, 1000 or 1300 where a type has two; None gives the first.
-
-    Returns
-    -------
-    jackshaft.tables.Row
-        Splines, diameters in mm, speed in r/min, power in kW.
-
-    Raises
-    ------
-    ValueError
-        If there is no such spline: a shaft for one speed does not belong on another.
-
-    Source
-    ------
-    Table splines: iso500, parts 1 and 3 (from memory); measure the mating part before cutting metal.
-    """
-    wanted = {"type": kind} | ({} if speed_rpm is None else {"speed_rpm": speed_rpm})
-    rows = tables.table("splines").where(**wanted).rows
-    if not rows:
-        raise ValueError(
-            f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's"
-        )
-    return rows[0]

@@ -1,4 +1,4 @@
-"""Parallel keys: size, torque, length, and what mending a worn keyseat does to the shaft."""
+"""Parallel keys: size, torque, length, and what keyseats and pin holes leave of the shaft."""
 
 from __future__ import annotations
 
@@ -50,24 +50,6 @@ class KeyCapacity(NamedTuple):
     shear: float
     crushing: float
     governing: float
-
-
-class Repair(NamedTuple):
-    """A way to mend a worn keyseat or spline.
-
-    Parameters
-    ----------
-    name : str
-        What is done.
-    shaft_share : float
-        Torque the shaft still carries against the sound one.
-    words : str
-        What it does to strength and to taking apart later.
-    """
-
-    name: str
-    shaft_share: float
-    words: str
 
 
 @door(shaft="length")
@@ -253,59 +235,28 @@ def keyed_share(shaft, width, depth, *, keyseats=1):
     return share
 
 
-def repairs(shaft, width, depth):
-    """Ways to mend a worn keyseat, with what each costs the shaft.
+def pinned_share(shaft, pin):
+    """Torque a shaft still carries with a pin's hole drilled across it, against the plain one.
 
     Parameters
     ----------
-    shaft, width, depth : float
-        Shaft diameter, width and depth of the keyseat, one unit.
+    shaft, pin : float
+        Diameters, one unit.
 
     Returns
     -------
-    tuple of Repair
-        The one that keeps most strength and still comes apart stands first.
+    float
+        0 to 1.
 
     Raises
     ------
     ValueError
-        As `keyed_share`.
+        If the pin is thicker than half the shaft, or is no pin.
 
     Source
     ------
-    Shares by `keyed_share` and by the turned-down diameter; the rest common practice, no source.
+    shigley, table A-15, round shaft with a transverse hole: pi D3/16 - d D2/6 (from memory).
     """
-    once, twice = keyed_share(shaft, width, depth), keyed_share(shaft, width, depth, keyseats=2)
-    wider = keyed_share(shaft, 1.25 * width, depth)
-    bare = (1 - 0.2) ** 3  # a sleeve needs about a tenth of the diameter all round
-    return (
-        Repair(
-            "stepped key, wider seat",
-            wider,
-            "Mill the seat clean and a quarter wider and make a stepped key; it comes apart as before.",
-        ),
-        Repair(
-            "new keyseat opposite",
-            twice,
-            "The old seat stays as a notch; the hub turns half round, or gets a second seat. "
-            "It comes apart as before.",
-        ),
-        Repair(
-            "sleeve",
-            bare,
-            "Turn the shaft down, press, pin or shrink a sleeve on: the thinner shaft carries the torque. "
-            "Let the sleeve end away from the bearing.",
-        ),
-        Repair(
-            "pinned key",
-            once,
-            "A cross pin through key and shaft stops the key from walking; its hole is a stress raiser of "
-            "more than two in bending.",
-        ),
-        Repair(
-            "welded key or hub",
-            once,
-            "Quick, and the end of easy taking apart: the next repair cuts it off. The metal beside the weld "
-            "is weaker; read the cautions on welding.",
-        ),
-    )
+    if not 0 < pin <= shaft / 2:
+        raise ValueError("a cross pin is thicker than nothing and at most half the shaft")
+    return 1 - 16 / (6 * math.pi) * pin / shaft

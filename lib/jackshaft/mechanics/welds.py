@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft import tables
 from jackshaft.units import door
 
 WELD_ALLOWED_SHARE = 0.30  # of the electrode's tensile strength on the throat, shigley, table 9-6
@@ -19,6 +21,40 @@ WELD_CAUTIONS = (
     "Clamp the return lead next to the weld: current through a bearing pits its races. Battery off.",
     "Welding pulls the part: tack opposite sides, and face and bore after welding.",
 )
+
+
+# First two figures of a steel's four: 11 and 12 are free-machining, 40 to 43, 86 and so on alloyed. From memory.
+FREE_MACHINING = ("11", "12")
+ALLOYED = ("13", "40", "41", "43", "51", "52", "61", "86")
+# Structural steels sold by name, with the most carbon their standard allows, per cent. From memory.
+BY_NAME = {"A36": 0.26, "S235": 0.17, "S355": 0.24, "A53": 0.30, "A500": 0.26}
+
+
+class WeldCare(NamedTuple):
+    """How a steel takes a weld.
+
+    Parameters
+    ----------
+    group : str
+        "plain", "alloy", "free-machining" or "stainless".
+    carbon : float or None
+        Per cent by mass, None where the name does not tell.
+    weldable : str
+        "yes", "with care" or "no".
+    preheat : tuple of float or None
+        Lower and upper end, kelvin; None where none is needed.
+    words : str
+        What to do, or why not.
+    cite : str
+        Source, locator and how known.
+    """
+
+    group: str
+    carbon: float | None
+    weldable: str
+    preheat: tuple | None
+    words: str
+    cite: str
 
 
 class Weld(NamedTuple):
@@ -109,3 +145,51 @@ def weld_allowed(electrode, *, reversing):
         raise ValueError("the weld metal needs a strength")
     still = WELD_ALLOWED_SHARE * electrode
     return min(still, WELD_REVERSING) if reversing else still
+
+
+def weld_care(material):
+    """Tell how a steel takes a weld, by its name as sold.
+
+    Parameters
+    ----------
+    material : str
+        "AISI 1045 CD", "12L14 CD", "ASTM A36"; of four figures the last two are hundredths of a per cent of carbon.
+
+    Returns
+    -------
+    WeldCare or None
+        None where the name does not tell what is in it.
+
+    Raises
+    ------
+    ValueError
+        If the table has no line for such a steel.
+
+    Source
+    ------
+    Table weld_care: common practice; numbering of steels from memory.
+    """
+    group, carbon = _contents(material)
+    if group is None:
+        return None
+    for row in tables.table("weld_care").where(group=group).rows:
+        if carbon is None or row["carbon_over_percent"] < carbon <= row["carbon_to_percent"]:
+            low, high = row["preheat_low_c"], row["preheat_high_c"]
+            preheat = None if low is None else (low + 273.15, high + 273.15)
+            return WeldCare(group, carbon, row["weldable"], preheat, row["note"], row.cite)
+    raise ValueError(f"no advice on welding a steel with {carbon:g} % carbon")
+
+
+def _contents(material):
+    """Return group and carbon of a steel by its name, (None, None) where it does not tell."""
+    numbers = re.findall(r"\b(\d\d)(L?)(\d\d)\b", str(material))
+    if numbers:
+        series, lead, _ = numbers[0]
+        carbon = max(int(n[2]) for n in numbers) / 100
+        free = lead or series in FREE_MACHINING
+        group = "free-machining" if free else "alloy" if series in ALLOYED else "plain" if series in ("10", "15") else None
+        return (group, carbon) if group else (None, None)
+    if re.search(r"\b(304|316)", str(material)):
+        return "stainless", None
+    most = [c for name, c in BY_NAME.items() if re.search(rf"\b{name}(?!\d)", str(material))]
+    return ("plain", most[0]) if most else (None, None)
