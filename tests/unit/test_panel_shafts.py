@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 import numpy as np
@@ -53,8 +54,10 @@ def test_a_thicker_shaft_is_safer_with_the_cube():
     s = state("rotor_bearings", "rotor")
     thin = worst(s)
     s.set("shaft[rotor].diameter", "2.75 in")
-    # bending falls with the cube; the endurance limit falls a little with size: 2^-0.107, or the steeper law above 51 mm
-    assert worst(s).yielding_peak / thin.yielding_peak == pytest.approx(8, rel=1e-6)
+    # bending falls with the cube, less what four times its own weight adds; the endurance limit falls a little with size:
+    # 2^-0.107, or the steeper law above 51 mm
+    assert worst(s).yielding_peak / thin.yielding_peak == pytest.approx(8 * thin.moment_peak / worst(s).moment_peak, rel=1e-6)
+    assert 0.98 < thin.moment_peak / worst(s).moment_peak < 1
     assert 6.5 < worst(s).fatigue / thin.fatigue < 8
 
 
@@ -62,9 +65,9 @@ def test_overhang_and_tension_take_from_the_safety():
     s = state("rotor_bearings", "rotor")
     before = worst(s).fatigue
     s.set("shaft[rotor].load[belt pull].position", "-5 in")
-    assert worst(s).fatigue == pytest.approx(before / 2, rel=1e-6)
+    assert worst(s).fatigue == pytest.approx(before / 2, rel=0.01)  # its own weight comes on top, a little
     s.set("shaft[rotor].load[belt pull].pull", "480 lbf")
-    assert worst(s).fatigue == pytest.approx(before / 4, rel=1e-6)
+    assert worst(s).fatigue == pytest.approx(before / 4, rel=0.01)
 
 
 def test_next_stock_size_holds():
@@ -107,8 +110,9 @@ def test_curves_are_the_beam(rotor):
     view.draw(rotor)
     x, bending = view.curves[0].get_data()
     at_a = np.isclose(x, 0.0)
-    # 240 lbf at 2.5 in: 600 lbf·in = 50 lbf·ft over bearing A, nothing at the ends
-    assert bending[at_a].max() == pytest.approx(50, rel=1e-6) and bending.max() == pytest.approx(50, rel=1e-6)
+    # 240 lbf at 2.5 in: 600 lbf·in = 50 lbf·ft over bearing A, and its own overhang of 3.29 in, 0.421 lb/in: 2.27 lbf·in
+    most = 50 + 0.2836 * math.pi / 4 * 1.375**2 * (2.5 + 0.02 / 0.0254) ** 2 / 2 / 12
+    assert bending[at_a].max() == pytest.approx(most, rel=1e-4) and bending.max() == pytest.approx(most, rel=1e-4)
     assert bending[0] == pytest.approx(0, abs=1e-9) and bending[-1] == pytest.approx(0, abs=1e-9)
     moved = view.curves[2].get_ydata()
     assert moved[at_a] == pytest.approx(0, abs=1e-6) and moved[np.isclose(x, 12.0)] == pytest.approx(0, abs=1e-6)
@@ -124,7 +128,7 @@ def test_alt_and_pins(rotor):
     view = ShaftView("test", rotor)
     view.draw(rotor, pinned=(Candidate("A", thick, "#6a3d9a", (6, 2)),))
     assert view.pinned[0][2].get_ydata().max() < view.curves[2].get_ydata().max() / 4
-    assert "most bending 50.0 lbf·ft at 0.0000 in" in view.alt() and "fatigue safety" in view.alt()
+    assert "most bending 50.2 lbf·ft at 0.0000 in" in view.alt() and "fatigue safety" in view.alt()
     view.draw(rotor)
     assert not view.pinned[0][2].get_visible()
 
@@ -135,7 +139,7 @@ def test_scales_grow_when_a_line_leaves_them(rotor):
         {"shaft[rotor].load[belt pull].position": "-9 in"}), ("shafts",)), "rotor")
     view.draw(longer)
     assert view.axes[0].get_xlim()[0] < -9 and view.axes[0].get_ylim()[1] > 180
-    assert view.alt().startswith("Shaft rotor: most bending 180 lbf·ft")
+    assert view.alt().startswith("Shaft rotor: most bending 182 lbf·ft")
 
 
 def test_draw_yields_the_shafts_that_are_worked_out():

@@ -116,6 +116,12 @@ def _orders(build: Build) -> Iterator[Problem]:
     for name in build.names("shaft"):
         yield from _in_order(build, f"shaft[{name}].yield_strength", f"shaft[{name}].tensile_strength",
                              "a yield strength below the tensile strength")
+        for step in build.names(f"shaft[{name}].step"):
+            here = f"shaft[{name}].step[{step}]"
+            yield from _in_order(build, f"{here}.start", f"{here}.end", "a step that ends beyond where it begins",
+                                 equal=False)
+            yield from _in_order(build, f"{here}.bore", f"{here}.diameter", "a bore smaller than the diameter",
+                                 equal=False)
 
 
 def _engine(build: Build) -> Iterator[Problem]:

@@ -20,6 +20,10 @@ WORDS = ("text", "choice", "count", "yes/no", "date", "reference")
 KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "guessed", "chosen")
 
 CLOCK = ("clockwise", "counter-clockwise")
+#: Splines of tractor shafts, and ways to mend a worn keyseat or spline.
+SPLINES = ("type 1, 540 rpm", "type 1, 1000 rpm", "type 2, 1000 rpm", "type 3, 1000 rpm", "type 4, 1300 rpm")
+REPAIRS = ("wider seat, stepped key", "new keyseat opposite", "new keyseat a quarter round", "sleeve, pinned",
+           "sleeve, pressed on", "cross pin through the hub", "key welded in", "hub welded on")
 SEEN = ("facing the engine's output shaft", "from behind the engine")
 
 
@@ -171,11 +175,20 @@ SHAFT = Section(
             (
                 Field("name", "text", "what it is called; required"),
                 Field("kind", "choice", "what it is",
-                      ("parallel key", "set screws", "split hub", "flange", "weld ring", "taper bush")),
+                      ("parallel key", "set screws", "split hub", "flange", "weld ring", "taper bush", "spline")),
                 Field("position", "length", "distance from the shaft's zero mark", tape=True),
                 _size("width", "width of a key"),
                 _size("height", "height of a key; as wide as high when not said"),
-                _size("length", "length of a key in both parts"),
+                _size("length", "length of a key or a spline in both parts"),
+                Field("profile", "choice", "which spline of a tractor shaft, with its speed", SPLINES),
+                Field("fit", "choice", "how a spline sits; fixed when not said", ("fixed", "slides under load")),
+                Field("wear", "length", "worn off the thickness of a spline's tooth", least=0.0),
+                Field("end_faces", "choice", "which way the splined end looks",
+                      ("away from the engine", "toward the engine")),
+                Field("end_is", "choice", "whether the splined end drives or is driven; driving when not said",
+                      ("driving", "driven")),
+                Field("repair", "choice", "how a worn keyseat or spline was mended, or shall be", REPAIRS),
+                _size("pin", "diameter of a cross pin; a quarter of the shaft when not said"),
                 _size("key_yield", "yield strength of the key", "stress"),
                 _size("hub_yield", "yield strength of the hub's material", "stress"),
                 Field("screw", "text", "size of a set screw", table=("setscrews", "size")),
@@ -201,7 +214,7 @@ SHAFT = Section(
                 Field("stage", "reference", "belt stage whose pull it carries", refers=("stage",)),
                 Field("pull", "force", "sideways pull, when no stage gives it", least=0.0),
                 Field("toward", "angle", "direction of the pull: 0 right, 90 up, -90 down"),
-                _size("weight", "mass of the part", "mass"),
+                _size("weight", "mass of the part, the shaft's own left out", "mass"),
             ),
             many=True,
         ),

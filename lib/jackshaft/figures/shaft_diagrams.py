@@ -141,9 +141,10 @@ class ShaftView(View):
                 high = 0.8 * step.diameter / thick
                 bar.set_bounds(step.start / unit, -high / 2, (step.end - step.start) / unit, high)
         self.seats.set_data(state.reactions.at / unit, [-0.72] * len(state.reactions.at))
-        self.parts.set_data(state.reactions.loads.at / unit, [0.72] * len(state.reactions.loads.at))
+        parts = state.reactions.loads.parts
+        self.parts.set_data([p.at / unit for p in parts], [0.72] * len(parts))
         pad = 0.014 * (self.reach[1] - self.reach[0])
-        for texts, named, shift in ((self.part_names, [(p.name, p.at) for p in state.reactions.loads.pulls], 0.0),
+        for texts, named, shift in ((self.part_names, [(p.name, p.at) for p in state.reactions.loads.parts], 0.0),
                                     (self.seat_names, list(zip(state.reactions.bearings, state.reactions.at, strict=True)), pad)):
             for text, part in zip(texts, [*named, *[None] * len(texts)], strict=False):
                 text.set_visible(part is not None)

@@ -5,20 +5,40 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-import numpy as np
-
-from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import joints, keys, welds
+from jackshaft.workup import shaft_mending, shaft_splines
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.ratio import ENGINE
+from jackshaft.workup.shaft_capacity import Capacity, Reader, strength_of
+from jackshaft.workup.shaft_loads import overrun_of
+from jackshaft.workup.shaft_mending import E70, FRICTION, KEY_YIELD, WANTED, Sound
 
-#: Factor wanted between what a joint carries and the peak torque: common practice, no source.
-WANTED = 1.5
-FRICTION = 0.12  # hub on shaft, oily or painted: common practice, no source
-KEY_YIELD = 390e6  # AISI 1020 cold-drawn, usual key stock, table materials
-E70 = 482e6  # weld metal, table materials
+#: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
+#: (4 to 8 for a running load in its table's text). Else common practice, no source.
+TURNING_ROUND = {"parallel key": 2.5, "spline": 2.5, "set screws": 4.0, "split hub": 2.0, "flange": 2.0}
 CAUTIONS = welds.WELD_CAUTIONS
+
+
+class Torques(NamedTuple):
+    """Torque of one shaft at work, at the peak, at the start and in overrun, N·m; None where not known."""
+
+    work: float | None
+    peak: float | None
+    start: float | None
+    overrun: float | None
+    overrun_said: bool
+
+    @property
+    def hardest(self) -> tuple[str, float | None]:
+        """The case with the largest torque, the peak where they are level."""
+        known = [(n, t) for n, t in (("peak", self.peak), ("start", self.start), ("overrun", self.overrun), ("work", self.work)) if t]
+        return max(known, key=lambda nt: round(nt[1], 9), default=("peak", None))
+
+    @property
+    def turns_round(self) -> bool:
+        """Whether the build says that the work drives back."""
+        return self.overrun_said and bool(self.overrun)
 
 
 class Joint(NamedTuple):
@@ -33,16 +53,18 @@ class Joint(NamedTuple):
     peak: float | None
     words: str
     source: str
+    torques: Torques
+    capacity: Capacity
 
 
 def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], found) -> tuple[Joint, ...]:
     """Work up every joint that is written down, the engine's key among them, with a check for each."""
     done_joints = []
     for shaft in (ENGINE, *look.names("shaft")):
-        for name, reader in _written(look, shaft):
+        for name, reader in _written(look, shaft, found.get(shaft)):
             id, title = f"shafts.joint[{name}]", f"{shaft}: {name}"
             try:
-                carries, way, words, source = reader()
+                capacity = reader()
             except Unknown as unknown:
                 draft.checks.append(undecided(id, title, unknown.keys, "A size of this joint is not known yet."))
                 continue
@@ -50,141 +72,141 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], found) -> t
                 draft.check(id, title, "cannot be worked out", "", STOP, f"{why}.", "Correct what is written down for this joint.",
                             "own-derivation")
                 continue
-            torque, peak = _torque(done, shaft)
-            joint = Joint(name, shaft, reader.kind, carries, way, torque, peak, words, source)
+            torques = torques_of(look, done, shaft)
+            kind = reader.kind if reader.repair is None else f"{reader.kind}, {reader.repair}"
+            joint = Joint(name, shaft, kind, capacity.carries, capacity.way, torques.work, torques.peak, capacity.words,
+                          capacity.source, torques, capacity)
             done_joints.append(joint)
-            _check(draft, look, id, title, joint)
+            _check(draft, look, id, title, joint, reader.kind)
+            if capacity.spline is not None and reader.repair is None:
+                shaft_splines.work_up(draft, look, done, shaft, name, capacity.spline, torques.work, torques.hardest[1])
+            if reader.kind == "weld ring" or reader.repair in ("key welded in", "hub welded on"):
+                _weld_check(draft, look, shaft, name)
     return tuple(done_joints)
 
 
-class _Reader:
-    """Reads one joint and returns (torque it carries, in what way it gives, what it does to the shaft, source)."""
-
-    def __init__(self, look: Looker, at: str, kind: str, shaft: str):
-        self.look, self.at, self.kind, self.shaft = look, at, kind, shaft
-
-    def __call__(self):
-        return {"parallel key": self._key, "set screws": self._screws, "split hub": self._clamp, "flange": self._flange,
-                "weld ring": self._weld, "taper bush": self._bush}[self.kind]()
-
-    def _size(self) -> float:
-        return self.look.need_si("engine.shaft_diameter" if self.shaft == ENGINE else f"shaft[{self.shaft}].diameter")
-
-    def _key(self):
-        if self.at == ENGINE:
-            wide, long, strength = self.look.need_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
-            high, hub = wide, None
-        else:
-            wide, long = self.look.need_si(f"{self.at}.width", f"{self.at}.length")
-            high = self.look.si(f"{self.at}.height", wide)
-            strength, hub = self.look.si(f"{self.at}.key_yield", KEY_YIELD), self.look.si(f"{self.at}.hub_yield")
-        found = keys.key_capacity.si(self._size(), wide, high, long, key_yield=strength, seat_yield=hub)
-        way = "crushing" if found.crushing <= found.shear else "shear"
-        share = keys.keyed_share(self._size(), wide, high / 2)
-        other = "shear" if way == "crushing" else "crushing"
-        return (float(found.governing), f"{way}; {self.look.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
-                f"the keyseat leaves {100 * share:.0f} % of the plain shaft's torque", "shigley, ch. 7; mott4")
-
-    def _screws(self):
-        screw = joints.set_screw(self.look.need(f"{self.at}.screw"))
-        count = self.look.get(f"{self.at}.count") or 1
-        return (float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)), "the screws slide",
-                "a dimple under each point weakens the shaft in bending; file a flat", "shigley, table 7-4 (from memory)")
-
-    def _clamp(self):
-        size, grade = self.look.need(f"{self.at}.bolt", f"{self.at}.grade")
-        count = self.look.get(f"{self.at}.count") or 2
-        force, _ = joints.preload_si(joints.bolt(size, grade))
-        friction = self.look.si(f"{self.at}.friction", FRICTION)
-        return (float(joints.clamp_torque.si(count * force, self._size(), friction, model="half circle")), "the hub slips",
-                "the hub's edge bites in bending; keep oil and paint out", "khurmi-design; shigley, ch. 8 (from memory)")
-
-    def _flange(self):
-        size, grade, count, circle = self.look.need(*(f"{self.at}.{k}" for k in ("bolt", "grade", "count", "circle")))
-        row = joints.bolt(size, grade)
-        force, _ = joints.preload_si(row)
-        found = joints.flange_torque.si(count, circle.si, preload=force, friction=self.look.si(f"{self.at}.friction", FRICTION),
-                                        bolt=np.sqrt(4 * row["minor_area_mm2"] / np.pi) * 1e-3 if row["minor_area_mm2"] else
-                                        0.8 * row["diameter_mm"] * 1e-3, shear_allowed=0.3 * row["proof_mpa"] * 1e6)
-        return (float(found.friction), f"the faces slip; {self.look.show(float(found.shear), 'torque')} in shear where bolts fit their holes",
-                "none of its own; what holds the flange on the shaft counts", "singer-pytel; friction from memory")
-
-    def _weld(self):
-        leg = self.look.need_si(f"{self.at}.leg")
-        allowed = welds.weld_allowed.si(self.look.si(f"{self.at}.electrode", E70), reversing=True)
-        one = welds.weld_ring.si(self._size(), leg, 1.0, rings=self.look.get(f"{self.at}.rings") or 1)
-        return (float(allowed / one.torsion), "the throat, bending left out",
-                "the metal beside a weld is weak and its toe starts cracks; keep it away from where the shaft bends",
-                "shigley, ch. 9; allowed stress from memory")
-
-    def _bush(self):
-        return (self.look.need_si(f"{self.at}.rating"), "its maker's figure", "grips all round; no key needed up to its rating",
-                "the part's maker")
-
-
-def _written(look: Looker, shaft: str):
+def _written(look: Looker, shaft: str, state):
     """Yield (name, reader) for each joint of a shaft that is written down."""
     if shaft == ENGINE:
         if look.get("engine.key_width") is not None:
-            yield "engine key", _Reader(look, ENGINE, "parallel key", ENGINE)
+            yield "engine key", Reader(look, ENGINE, "engine key", "parallel key", ENGINE, None)
         return
     for name in look.names(f"shaft[{shaft}].joint"):
         kind = look.get(f"shaft[{shaft}].joint[{name}].kind")
         if kind is not None:
-            yield name, _Reader(look, f"shaft[{shaft}].joint[{name}]", kind, shaft)
+            yield name, Reader(look, f"shaft[{shaft}].joint[{name}]", name, kind, shaft, state)
 
 
-def _torque(done: Mapping[str, Chapter], shaft: str):
+def torques_of(look: Looker, done: Mapping[str, Chapter], shaft: str) -> Torques:
+    """Return the torque of a shaft in each case as far as it is known."""
     ratio = done["ratio"].data
     state = ratio.shaft(shaft) if ratio is not None else None
-    return (None, None) if state is None else (state.torque, state.peak_torque)
+    if state is None or state.torque is None:
+        return Torques(None, None, None, None, False)
+    start, back = look.si("work.start_factor"), overrun_of(look, done)
+    return Torques(state.torque, state.peak_torque, start * state.torque if start else None,
+                   None if back is None else back.share * state.torque, back is not None and back.said)
 
 
-def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint) -> None:
-    text = look.show(joint.carries, "torque")
-    if joint.torque is None:
+def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: str) -> None:
+    text, torques = look.show(joint.carries, "torque"), joint.torques
+    if torques.work is None:
         draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), f"It carries {text} ({joint.way}); the torque through it "
                                       "is not known yet."))
         return
-    peak = joint.peak or joint.torque
-    share = joint.carries / peak
-    verdict = GO if share >= WANTED else CAUTION if share >= 1 else STOP
-    draft.check(id, title, f"{text}, {share:.1f} × the peak", f"{WANTED:g} × {look.show(peak, 'torque')}", verdict,
-                f"It gives by {joint.way}. On the shaft: {joint.words}.", "" if verdict == GO else
+    case, most = torques.hardest
+    wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
+    share = joint.carries / most
+    verdict = GO if share >= wanted else CAUTION if share >= 1 else STOP
+    round_words = (f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
+                   f"{wanted:g} is wanted." if torques.turns_round and wanted > WANTED else "")
+    if kind == "set screws" and not torques.overrun_said and torques.overrun is not None:
+        round_words = " Whether the work drives back is not written down; a torque that turns round works set screws loose."
+    draft.check(id, title, f"{text}, {share:.1f} × the {case}", f"{wanted:g} × {look.show(most, 'torque')}", verdict,
+                f"It gives by {joint.way}. On the shaft: {joint.words.rstrip('.')}.{round_words}", "" if verdict == GO else
                 "Take a longer or larger joint of the kind, or one of the table of joints that carries more.", joint.source)
 
 
+def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
+    """Say whether the shaft's steel takes a weld, and how warm it must be."""
+    id, title, key = f"shafts.weld_steel[{name}]", f"{shaft}: {name}: steel beside the weld", f"shaft[{shaft}].material"
+    material = look.get(key)
+    care = None if material is None else welds.weld_care(material)
+    if care is None:
+        words = "What the shaft is made of is not known yet." if material is None else f"'{material}' does not tell what is in the steel."
+        draft.checks.append(undecided(id, title, (key,), f"{words} Over about 0.3 % carbon it hardens beside the weld and cracks; try a "
+                                      "file on a bead's edge of a scrap end.", limit="0.3 % carbon or less"))
+        return
+    carbon = material if care.carbon is None else f"{material}: about {care.carbon:.2f} % carbon"
+    warm = "" if care.preheat is None else " to ".join(look.show(t, "temperature") for t in care.preheat)
+    verdict = {"yes": GO, "with care": CAUTION, "no": STOP}[care.weldable]
+    remedy = {GO: "", STOP: "Do not weld it: clamp, key or flange the hub, or make the shaft of AISI 1018 or 1020.",
+              CAUTION: (f"Preheat to {warm}. " if warm else "") + f"{care.words}. Or weld to a collar of mild steel that is keyed on."}
+    draft.check(id, title, carbon, "0.3 % carbon or less, no sulphur or lead", verdict,
+                {GO: f"Low in carbon: it hardens little beside the weld. {care.words}.", STOP: f"{care.words}.",
+                 CAUTION: "It hardens beside the weld, and cracks start there once it is bent to and fro."}[verdict],
+                remedy[verdict], "trade-practice", guards=verdict == STOP)
+
+
 def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
-    """Yield the sheets of joints: those that are there, those that could be, mending a keyseat, tractor splines."""
+    """Yield the sheets of joints: those that are there, those that could be, ways to mend, tractor splines."""
     if found:
         yield Sheet("Joints that are there", ("shaft", "joint", "kind", "carries", "gives by", "peak", "on the shaft"), tuple(
             (j.shaft, j.name, j.kind, look.show(j.carries, "torque"), j.way, "" if j.peak is None else look.show(j.peak, "torque"), j.words)
             for j in found), "At yield or at slip, without a factor.")
+        yield shaft_splines.sheet(look, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None])
     rows, mending = [], []
     for shaft in (ENGINE, *look.names("shaft")):
         size = look.si("engine.shaft_diameter" if shaft == ENGINE else f"shaft[{shaft}].diameter")
-        if size is None:
+        mine = [j for j in found if j.shaft == shaft and j.capacity.sound is not None]
+        if size is None and not mine:
             continue
-        torque, peak = _torque(done, shaft)
-        rows += [(shaft, *cells) for cells in _could_be(look, size, peak or torque)]
-        try:
-            key = keys.key_for.si(size, system=look.system)
-            mending += [(shaft, r.name, f"{100 * r.shaft_share:.0f} %", r.words) for r in keys.repairs(size, key.width, key.shaft_depth)]
-        except ValueError:
-            continue
+        most = torques_of(look, done, shaft).hardest[1]
+        if size is not None:
+            rows += [(shaft, *cells) for cells in _could_be(look, size, most)]
+        worn = [(j.name, j.capacity.sound) for j in mine]
+        worn = worn or [(words, sound) for words, sound in [_usual_key(look, size)] if sound is not None]
+        for name, sound in worn:
+            mending += [(shaft, name, *cells) for cells in _mending(look, shaft, sound, most)]
     if rows:
         yield Sheet("Joints that could be", ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"), tuple(rows),
                     "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with heavy ones. "
                     "Friction 0.12, key of common key stock, weld with E70.", aside=True)
     if mending:
-        yield Sheet("Mending a worn keyseat or spline", ("shaft", "way", "torque left", "what it does"), tuple(mending),
-                    "Share of the plain shaft's torque that is left.", aside=True)
-    splines = tables.table("splines").rows
+        yield Sheet("Mending a worn keyseat or spline",
+                    ("shaft", "joint", "way", "carries", "gives by", "× the peak", "shaft keeps", "verdict"), tuple(mending),
+                    "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict wants "
+                    f"{WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth tight, a pin a "
+                    "quarter of the shaft; common practice, no source.", aside=True)
+        used = {row[2] for row in mending}
+        yield Sheet("What each way of mending does", ("way", "what it does"),
+                    tuple((n, way.words) for n, way in shaft_mending.WAYS.items() if n in used), aside=True)
     if rows and look.system:
-        yield Sheet("Splines of tractor shafts", ("type", "diameter", "splines", "form", "speed", "turns"), tuple(
-            (f"{r['type']:g}", look.show(r["nominal_mm"] * 1e-3, "length"), f"{r['splines']:g}", r["form"],
-             look.show(r["speed_rpm"] * np.pi / 30, "rotation"), "clockwise, seen from behind the tractor") for r in splines),
-            "From memory of the standard: measure the mating part before you cut metal, and never adapt a shaft of one speed to another.")
+        yield shaft_splines.profiles(look)
+
+
+def _usual_key(look: Looker, size: float | None) -> tuple[str, Sound | None]:
+    """Return a key of the usual size for a shaft whose joints are not written down."""
+    try:
+        key = keys.key_for.si(size, system=look.system)
+    except (TypeError, ValueError):
+        return "", None
+    long = 1.25 * size
+    capacity = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
+    return "a usual key", Sound("parallel key", size, float(capacity.governing), long, key.width, 2 * key.shaft_depth)
+
+
+def _mending(look: Looker, shaft: str, sound: Sound, most: float | None):
+    """Yield one row for each way to mend a joint."""
+    strength = strength_of(look, shaft)
+    for name in shaft_mending.ways_for(sound.kind, shaft):
+        try:
+            way = shaft_mending.mend(name, sound)
+        except ValueError as why:
+            yield name, "", f"{why}", "", "", STOP
+            continue
+        yield (name, look.show(way.carries, "torque"), way.gives, "" if not most else f"{way.carries / most:.1f}",
+               f"{100 * way.share:.0f} %", shaft_mending.verdict(way, sound.shaft, strength, most))
 
 
 def _could_be(look: Looker, size: float, torque: float | None):
@@ -226,4 +248,4 @@ def _could_be(look: Looker, size: float, torque: float | None):
     yield ("taper bush", "as bought", "its maker's figure", "", "grips all round, comes off with its own screws")
 
 
-__all__ = ["CAUTIONS", "FRICTION", "Joint", "KEY_YIELD", "WANTED", "sheets", "work_up"]
+__all__ = ["CAUTIONS", "FRICTION", "Joint", "KEY_YIELD", "Torques", "WANTED", "sheets", "torques_of", "work_up"]

@@ -10,6 +10,8 @@ from jackshaft import tables
 from jackshaft.mechanics import shaft_strength, shafts, whirl
 from jackshaft.workup.bearings import ShaftReactions
 from jackshaft.workup.core import Looker
+from jackshaft.workup.shaft_loads import BESIDE
+from jackshaft.workup.shaft_mending import on_shaft
 
 #: Words of the build for each feature, and the row of the table of stress raisers.
 FEATURES = {
@@ -22,12 +24,13 @@ FEATURES = {
     "cross hole or screw dimple": "cross hole or screw dimple",
     # the toe of a weld: no row of its own, taken as a sharp shoulder on a rolled surface (common practice, no source)
     "weld": "sharp shoulder, r/d 0.02",
+    "spline root": "spline root",
 }
 JOINT_FEATURE = {"parallel key": "end-milled keyseat", "set screws": "cross hole or screw dimple", "split hub": "press-fit edge",
-                 "weld ring": "weld", "taper bush": "press-fit edge", "flange": "sharp shoulder"}
+                 "weld ring": "weld", "taper bush": "press-fit edge", "flange": "sharp shoulder", "spline": "spline root"}
 RELIABILITY = 99  # per cent
 PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
-BESIDE = 0.02  # m; a shaft of unknown length ends so far beyond its last part
+AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "in overrun"}
 
 
 class Steel(NamedTuple):
@@ -41,11 +44,25 @@ class Steel(NamedTuple):
     words: str
 
 
+class CaseSafety(NamedTuple):
+    """One load case at one place: bending moment and torque, N·m, how they swing, and the safeties.
+
+    In overrun the torque is taken to swing from that at work to that of overrun and back.
+    """
+
+    case: str
+    moment: float
+    torque: float
+    duty: shaft_strength.Duty
+    fatigue: float
+    yielding: float
+
+
 class SectionState(NamedTuple):
     """One place that something weakens: load there at work and at the peak (N·m), raiser, and safeties.
 
-    ``fatigue`` holds at work, ``fatigue_peak`` and ``yielding_peak`` with the peak load; ``ripple`` is the
-    swing of the torque over its mean.
+    ``fatigue`` holds at work, ``fatigue_peak`` and ``yielding_peak`` with the peak load; ``cases`` are the
+    peak, start and overrun as far as they are known; ``ripple`` is the swing of the torque over its mean.
     """
 
     name: str
@@ -61,6 +78,18 @@ class SectionState(NamedTuple):
     yielding_peak: float
     finish: str
     ripple: float
+    shaft: float
+    cases: tuple[CaseSafety, ...]
+
+    @property
+    def hardest(self) -> CaseSafety:
+        """The case beside work that leaves the least safety against fatigue; the peak where they are level."""
+        return min(self.cases, key=lambda c: round(c.fatigue, 9))
+
+    @property
+    def yields_first(self) -> CaseSafety:
+        """The case beside work that leaves the least safety against yielding."""
+        return min(self.cases, key=lambda c: round(c.yielding, 9))
 
 
 class ShaftState(NamedTuple):
@@ -111,14 +140,19 @@ def steps_of(look: Looker, found: ShaftReactions) -> tuple[tuple[shafts.Step, ..
     return (shafts.Step(float(places.min()) - BESIDE, float(places.max()) + BESIDE, size),), ()
 
 
-def beam(found: ShaftReactions, steps, steel: Steel, case: int, *, peak: bool) -> shafts.Beam:
-    """Return the beam of one load case (0 work, 1 rest, 2 peak)."""
+def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
+    """Return the beam of one load case: work, peak, start or overrun; its own weight is spread along it."""
     supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     loads = []
-    for pull in found.loads.pulls:
-        torque = (pull.peak_torque if peak else pull.torque) or 0.0
-        loads.append(shafts.Load(pull.name, pull.at, x=pull.force[case, 0], y=pull.force[case, 1], torque=torque))
-    return shafts.beam_si(steps, supports, loads, elastic_modulus=steel.elastic, shear_modulus=steel.shear)
+    for pull in found.loads.parts:
+        if case in pull.more:
+            force, torque = pull.more[case]
+        else:
+            force, torque = (pull.force[2], pull.peak_torque) if case == "peak" else (pull.force[0], pull.torque)
+        loads.append(shafts.Load(pull.name, pull.at, x=force[0], y=force[1], torque=torque or 0.0))
+    own = len(found.loads.parts) < len(found.loads.pulls)
+    return shafts.beam_si(steps, supports, loads, elastic_modulus=steel.elastic, shear_modulus=steel.shear,
+                          density=steel.density if own else 0.0)
 
 
 def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
@@ -129,22 +163,31 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
     ShaftError
         With every reason why it cannot be.
     """
-    work, peak = beam(found, steps, steel, 0, peak=False), beam(found, steps, steel, 2, peak=True)
+    beams = {case: beam(found, steps, steel, case) for case in ("work", "peak", *found.loads.more)}
     finish = look.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
     ripple = look.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
-    sections = [_section(n, at, feature, work, peak, steel, finish, ripple) for n, at, feature in places(look, found, steps)]
-    sections.sort(key=lambda s: (s.fatigue_peak, s.at))
-    masses = [(p.at, p.weight) for p in found.loads.pulls if p.weight > 0]
+    sections = [_section(place, beams, steel, finish, ripple) for place in places(look, found, steps)]
+    sections.sort(key=lambda s: (round(s.hardest.fatigue, 9), s.at))
+    masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
     at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
     at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])
     supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at, elastic_modulus=steel.elastic), mass)
     known = all(p.torque is not None for p in found.loads.pulls if p.stage is not None)
-    return ShaftState(found.shaft, steel, tuple(steps), work, peak, tuple(sections), speed, found, known)
+    return ShaftState(found.shaft, steel, tuple(steps), beams["work"], beams["peak"], tuple(sections), speed, found, known)
 
 
-def places(look: Looker, found: ShaftReactions, steps) -> list[tuple[str, float, str]]:
-    """Return every place that something weakens: (name, place, feature in words of the build).
+class Place(NamedTuple):
+    """A place that something weakens, its feature in words of the build, and what is left of the diameter, m."""
+
+    name: str
+    at: float
+    feature: str
+    left: float | None = None
+
+
+def places(look: Looker, found: ShaftReactions, steps) -> list[Place]:
+    """Return every place that something weakens.
 
     A hub that carries torque and has no joint written down is taken as keyed, each bearing as a press-fit
     edge, each change of diameter as a sharp corner.
@@ -153,39 +196,61 @@ def places(look: Looker, found: ShaftReactions, steps) -> list[tuple[str, float,
     for name in look.names(f"{base}.feature"):
         at, kind = look.si(f"{base}.feature[{name}].position"), look.get(f"{base}.feature[{name}].kind")
         if at is not None and kind is not None:
-            listed.append((name, at, kind))
+            listed.append(Place(name, at, kind))
     for name in look.names(f"{base}.joint"):
-        at, kind = look.si(f"{base}.joint[{name}].position"), look.get(f"{base}.joint[{name}].kind")
+        here = f"{base}.joint[{name}]"
+        at, kind = look.si(f"{here}.position"), look.get(f"{here}.kind")
         if at is not None and kind is not None:
-            listed.append((name, at, JOINT_FEATURE[kind]))
-    taken = [at for _, at, _ in listed]
+            feature, left = on_shaft(look, here, kind, size_at(steps, at))
+            listed.append(Place(name, at, feature or JOINT_FEATURE[kind], left))
+    taken = [p.at for p in listed]
 
     def free(at: float) -> bool:
         return all(abs(at - t) > 5e-3 for t in taken)
 
-    found_places = list(listed)
-    found_places += [(p.name, p.at, "end-milled keyseat") for p in found.loads.pulls if p.stage is not None and free(p.at)]
-    found_places += [(p.name, p.at, "press-fit edge") for p in found.loads.pulls if p.stage is None and free(p.at)]
-    found_places += [(f"bearing {n}", float(a), "press-fit edge") for n, a in zip(found.bearings, found.at, strict=True) if free(a)]
+    parts = found.loads.parts
+    listed += [Place(p.name, p.at, "end-milled keyseat") for p in parts if p.stage is not None and free(p.at)]
+    listed += [Place(p.name, p.at, "press-fit edge") for p in parts if p.stage is None and free(p.at)]
+    listed += [Place(f"bearing {n}", float(a), "press-fit edge") for n, a in zip(found.bearings, found.at, strict=True) if free(a)]
     order = sorted(steps)
-    found_places += [(f"step at {look.show(a.end, 'length')}", a.end, "sharp shoulder") for a, b in zip(order[:-1], order[1:], strict=True)
-                     if a.diameter != b.diameter and free(a.end)]
-    return found_places
+    listed += [Place(f"step at {look.show(a.end, 'length')}", a.end, "sharp shoulder")
+               for a, b in zip(order[:-1], order[1:], strict=True) if a.diameter != b.diameter and free(a.end)]
+    return listed
 
 
-def _section(name, at, feature, work, peak, steel: Steel, finish: str, ripple: float) -> SectionState:
-    raiser = shaft_strength.raiser(FEATURES[feature])
-    now, top = shafts.section_si(work, at), shafts.section_si(peak, at)
-    finish = "hot-rolled" if feature == "weld" else finish
-    endurance = shaft_strength.endurance_limit.si(steel.tensile, now.diameter, finish=finish, reliability=RELIABILITY)
-    safeties = []
-    for section in (now, top):
+def size_at(steps, at: float) -> float | None:
+    """Return the smaller diameter of a stepped shaft at a place, m; None off the shaft."""
+    return min((s.diameter for s in steps if s.start - 1e-9 <= at <= s.end + 1e-9), default=None)
+
+
+def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> SectionState:
+    raiser = shaft_strength.raiser(FEATURES[place.feature])
+    there = {case: shafts.section_si(beam, place.at) for case, beam in beams.items()}
+    now, top = there["work"], there["peak"]
+    size = now.diameter if place.left is None else min(now.diameter, place.left)
+    if size <= now.bore:
+        raise shafts.ShaftError([shafts.Problem(f"nothing is left of the shaft at {place.name}: its bore is as large as what the joint "
+                                                "leaves", "take a solid shaft there, or a joint that cuts less into it")])
+    finish = "hot-rolled" if place.feature == "weld" else finish
+    endurance = shaft_strength.endurance_limit.si(steel.tensile, size, finish=finish, reliability=RELIABILITY)
+    safeties = {}
+    for case, section in there.items():
         duty = shaft_strength.duty.si(section.moment, section.torque, torque_ripple=ripple)
-        safeties.append(shaft_strength.strength.si(duty, section.diameter, endurance=endurance, tensile=steel.tensile,
-                                                   yield_stress=steel.yield_stress, raiser=raiser, bore=section.bore))
-    return SectionState(name, at, feature, now.moment, now.torque, top.moment, top.torque, now.diameter, float(safeties[0].fatigue),
-                        float(safeties[1].fatigue), float(safeties[1].yielding), finish, ripple)
+        if case == "overrun":
+            duty = _to_and_fro(now, section, ripple)
+        found = shaft_strength.strength.si(duty, size, endurance=endurance, tensile=steel.tensile, yield_stress=steel.yield_stress,
+                                           raiser=raiser, bore=section.bore)
+        safeties[case] = CaseSafety(case, section.moment, section.torque, duty, float(found.fatigue), float(found.yielding))
+    cases = tuple(s for case, s in safeties.items() if case != "work")
+    return SectionState(place.name, place.at, place.feature, now.moment, now.torque, top.moment, top.torque, size,
+                        safeties["work"].fatigue, safeties["peak"].fatigue, safeties["peak"].yielding, finish, ripple, now.diameter, cases)
 
 
-__all__ = ["FEATURES", "JOINT_FEATURE", "RELIABILITY", "SectionState", "ShaftState", "Steel", "beam", "places", "steel_of", "steps_of",
-           "work_out"]
+def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> shaft_strength.Duty:
+    """Return the duty of a torque that turns round between work and overrun, bending at the worse of the two."""
+    most, least = (1 + ripple) * work.torque, -(1 + ripple) * back.torque
+    return shaft_strength.Duty(max(work.moment, back.moment), 0.0, (most - least) / 2, abs(most + least) / 2)
+
+
+__all__ = ["AT", "FEATURES", "JOINT_FEATURE", "RELIABILITY", "CaseSafety", "Place", "SectionState", "ShaftState", "Steel", "beam",
+           "places", "size_at", "steel_of", "steps_of", "work_out"]

@@ -8,16 +8,16 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.workup import shaft_joints
+from jackshaft.workup import shaft_code, shaft_crank, shaft_faults, shaft_joints, shaft_sheets, shaft_splines
 from jackshaft.workup.bearings import NAME as BEARINGS
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.layout import NAME as LAYOUT
-from jackshaft.workup.ratio import ENGINE, NAME as RATIO
-from jackshaft.workup.shaft_sections import FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
+from jackshaft.workup.ratio import NAME as RATIO
+from jackshaft.workup.shaft_sections import AT, FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
 
 NAME, TITLE = "shafts", "Shafts and joints"
 
@@ -51,15 +51,18 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
             state = _shaft(draft, look, done, name, reactions.get(name))
             if state is not None:
                 found[name] = state
-    _crank_check(draft, look, done)
+    crank = shaft_crank.check(draft, look, done)
     joints = shaft_joints.work_up(draft, look, done, found)
     if sheets:
-        shown = [_sections_sheet(look, found), _torsion_sheet(look, done, names), *shaft_joints.sheets(look, joints, done)]
+        shown = [shaft_sheets.sections(look, found), shaft_code.sheet(look, found), shaft_sheets.torsion(look, done, names),
+                 shaft_crank.sheet(look, crank), *shaft_joints.sheets(look, joints, done)]
         draft.sheets += [s for s in shown if s is not None]
     draft.data = ShaftsData(found, joints)
     draft.cite("shigley", "own-derivation")
     draft.cautions += ["A shaft that breaks lets go of whatever it carries: guard it, and look for cracks at keyseats, "
                        "shoulders and welds when it is apart.", *shaft_joints.CAUTIONS]
+    if any(j.capacity.spline is not None for j in joints):
+        draft.cautions.append(shaft_splines.CAUTION_WORDS)
     uses = [done[n] for n in (RATIO, LAYOUT, GRIP, BEARINGS)]
     return draft.done(look, uses=uses)
 
@@ -75,7 +78,9 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
     if found is None:
         check = next((c for c in done[BEARINGS].checks if c.id == f"bearings.shaft[{name}]"), None)
         if check is not None:
-            draft.check(id, title, check.value, check.limit, STOP, check.reason, check.remedy, check.source)
+            problems = shaft_faults.of_bearings(look, name)
+            reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
+            draft.check(id, title, check.value, check.limit, STOP, reason, cure, check.source)
             return None
         mine = [b for b in look.names("bearing") if look.get(f"bearing[{b}].shaft") == name]
         keys = [k for b in mine for c in done[BEARINGS].checks if c.id == f"bearings.life[{b}]" for k in c.missing
@@ -93,9 +98,8 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
     try:
         state = work_out(look, found, steps, steel)
     except beam.ShaftError as error:
-        draft.check(id, title, "cannot be worked out", "a shaft from end to end", STOP,
-                    "; ".join(p.reason for p in error.problems) + ".", "; ".join(p.cure for p in error.problems) + ".",
-                    "own-derivation, beam")
+        reason, cure = shaft_faults.words(shaft_faults.of_shaft(look, found) or error.problems)
+        draft.check(id, title, "cannot be worked out", "a shaft from end to end", STOP, reason, cure, "own-derivation, beam")
         return None
     _facts(draft, look, state)
     _strength_checks(draft, look, state, id, title)
@@ -124,30 +128,54 @@ def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
 
 def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, title: str) -> None:
     worst = state.sections[0]
-    verdict = grade(likely=worst.fatigue, bad=worst.fatigue_peak, limit=WANTED)
+    hard = worst.hardest
+    verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
     needed = needed_diameter(state, worst)
     left = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
-    draft.check(id, title, f"fatigue safety {worst.fatigue:.2f} at work, {worst.fatigue_peak:.2f} at the peak", f"{WANTED:g} or more",
+    draft.check(id, title, f"fatigue safety {worst.fatigue:.2f} at work, {hard.fatigue:.2f} {AT[hard.case]}", f"{WANTED:g} or more",
                 verdict, f"Weakest at {worst.name} ({worst.feature}): a steady pull on a turning shaft bends it to and fro each "
-                f"turn.{left}", "" if verdict == GO else _thicker(look, needed), "shigley, ch. 7, Goodman with distortion energy")
-    least = min(state.sections, key=lambda s: s.yielding_peak)
-    verdict = GO if least.yielding_peak >= WANTED else CAUTION if least.yielding_peak >= 1 else STOP
-    draft.check(f"shafts.yield[{state.name}]", f"{state.name}: yielding at the peak", f"safety {least.yielding_peak:.2f}",
-                f"{WANTED:g} or more", verdict, f"At {least.name}, raisers counted in full, which is the safe side.",
+                f"turn.{_cases_words(state)}{left}", "" if verdict == GO else _thicker(look, needed),
+                "shigley, ch. 7, Goodman with distortion energy")
+    first = min(state.sections, key=lambda s: round(s.yields_first.yielding, 9))
+    least = first.yields_first
+    verdict = GO if least.yielding >= WANTED else CAUTION if least.yielding >= 1 else STOP
+    draft.check(f"shafts.yield[{state.name}]", f"{state.name}: yielding {AT[least.case]}", f"safety {least.yielding:.2f}",
+                f"{WANTED:g} or more", verdict, f"At {first.name}, raisers counted in full, which is the safe side.",
                 "" if verdict == GO else _thicker(look, needed), "shigley, ch. 7")
     if needed is not None:
+        for_what = f"for {WANTED:g} {AT[hard.case]}"
         try:
             stock = shaft_rules.next_stock.si(needed, system=look.system)
             draft.fact(f"{state.name}: diameter needed", look.both(needed, "length"),
-                       f"for {WANTED:g} at the peak; next stock size {look.show(stock, 'length', by='tape')}")
+                       f"{for_what}; next stock size {look.show(stock, 'length', by='tape')}")
         except ValueError:
-            draft.fact(f"{state.name}: diameter needed", look.both(needed, "length"), "above every stock size")
+            draft.fact(f"{state.name}: diameter needed", look.both(needed, "length"), f"{for_what}; above every stock size")
+    shaft_code.fact(draft, look, state, needed)
+
+
+def _cases_words(state: ShaftState) -> str:
+    """Say which cases were tried beside work, and what overrun was taken to be."""
+    worst, back = state.sections[0], state.reactions.loads.overrun
+    if len(worst.cases) < 2:
+        return ""
+    tried = [c.case for c in worst.cases]
+    words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
+    if back is None:
+        return words
+    much = f"{back.share:.2f} times the working torque" + (", where a belt slips" if back.slips else "")
+    return words + (f" In overrun the torque turns round: {much}" + ("." if back.said else "; how hard the work drives back is not written "
+                                                                    "down."))
 
 
 def needed_diameter(state: ShaftState, worst) -> float | None:
-    """Return the diameter, m, that holds at a section with the peak load; None where none up to a metre does."""
+    """Return the bar's diameter, m, that holds at a section in every case; None where none up to a metre does."""
+    sizes = [_needed(state, worst, case.duty) for case in worst.cases]
+    # a spline or a mended seat leaves less than the bar's diameter: the bar must be as much thicker
+    return None if any(s is None for s in sizes) else max(sizes) * worst.shaft / worst.diameter
+
+
+def _needed(state: ShaftState, worst, duty) -> float | None:
     raiser = shaft_strength.raiser(FEATURES[worst.feature])
-    duty = shaft_strength.duty.si(worst.moment_peak, worst.torque_peak, torque_ripple=worst.ripple)
     size = worst.diameter
     # safety grows nearly with the cube of the size, so a few steps find it
     for _ in range(STEPS):
@@ -200,15 +228,8 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
                 "or run slower.", "shigley, ch. 7; trade-practice", guards=verdict == STOP)
 
 
-def _torsion(look: Looker, done, name: str):
-    """Return the torque at work and at the peak of a shaft, N·m, None where not known."""
-    ratio = done[RATIO].data
-    state = ratio.shaft(name) if ratio is not None else None
-    return (None, None) if state is None else (state.torque, state.peak_torque)
-
-
 def _torsion_facts(draft: Draft, look: Looker, done, name: str) -> None:
-    torque, peak = _torsion(look, done, name)
+    torque, peak = shaft_sheets.torsion_of(done, name)
     size = look.si(f"shaft[{name}].diameter")
     if torque is None or size is None:
         return
@@ -216,85 +237,6 @@ def _torsion_facts(draft: Draft, look: Looker, done, name: str) -> None:
     top = "" if peak is None else f"; {look.show(float(shaft_strength.torsion_stress.si(peak, size)), 'stress')} at the peak"
     draft.fact(f"{name}: shear stress by the torque alone", look.show(stress, "stress"),
                f"{look.show(torque, 'torque')} on {look.show(size, 'length')}{top}; bending and keyseat come on top")
-
-
-def _torsion_sheet(look: Looker, done, names) -> Sheet | None:
-    rows = []
-    for name in names:
-        torque, _ = _torsion(look, done, name)
-        size = look.si(f"shaft[{name}].diameter")
-        if torque is None or size is None:
-            continue
-        stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
-        unit = 0.0254 if look.system == "inch" else 1e-3
-        near = sorted(sorted({s * unit for s in stock} | {size}, key=lambda s: abs(s - size))[:5])
-        rows += [(name, look.show(s, "length"), look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
-                  "as it is" if abs(s - size) < 1e-6 else "") for s in near]
-    return Sheet("Shear stress by the torque alone", ("shaft", "diameter", "stress at work", ""), tuple(rows),
-                 "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.") if rows else None
-
-
-def _sections_sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
-    rows = []
-    for state in found.values():
-        for s in sorted(state.sections, key=lambda s: s.at):
-            place = beam.section_si(state.work, s.at)
-            rows.append((state.name, s.name, look.show(s.at, "length"), s.feature, look.show(s.moment, "torque"),
-                         look.show(s.torque, "torque"), f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
-                         f"{s.fatigue_peak:.2f}" if np.isfinite(s.fatigue_peak) else "no load",
-                         look.show(place.deflection, "length", by="thou"), f"{1e3 * place.slope:.2f} mrad"))
-    return Sheet("Every place that something weakens",
-                 ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "fatigue at the peak", "moves", "slope"),
-                 tuple(rows), "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. "
-                 f"{RELIABILITY} % of such shafts reach the safety.") if rows else None
-
-
-def _crank_check(draft: Draft, look: Looker, done) -> None:
-    """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
-    grips, layouts = done[GRIP].data or {}, done[LAYOUT].data or {}
-    stage = next((n for n in grips if look.get(f"stage[{n}].from") == ENGINE), None)
-    if stage is None or grips[stage].hub is None:
-        return
-    i = layouts[stage].pulleys.driver
-    pull, top = (float(np.hypot(*h[i])) for h in (grips[stage].hub, grips[stage].hub_peak))
-    id, title = "shafts.crank", "engine shaft: side load"
-    draft.fact("engine shaft: side load", look.both(pull, "force"), f"by {stage} at work; {look.show(top, 'force')} at the peak")
-    _overhang_facts(draft, look, pull, top)
-    limit = look.si("engine.side_load_limit")
-    if limit is None:
-        look.lack("engine.side_load_limit")
-        draft.checks.append(undecided(id, title, ("engine.side_load_limit",), f"The belt pulls {look.show(pull, 'force')} on the crank; "
-                                      "ask the engine's maker what it stands and where along the crank.", limit="the engine maker's limit"))
-        return
-    at, limit_at = look.si("engine.belt_at"), look.si("engine.side_load_at")
-    behind = look.si("engine.bearing_behind", 0.0)
-    if at is None or limit_at is None:
-        shares, where = (pull / limit, top / limit), " Where along the crank it holds is not written down, so the pulls alone are compared."
-    else:
-        shares = tuple(float(shaft_rules.side_load.si(p, at, limit=limit, limit_at=limit_at, bearing_at=-behind)) for p in (pull, top))
-        where = f" The belt runs {look.show(at, 'length')} from the engine's face, the limit holds at {look.show(limit_at, 'length')}."
-    verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
-    draft.check(id, title, f"{shares[0]:.2f} of the limit ({shares[1]:.2f} at the peak)", f"1.00 of {look.show(limit, 'force')}", verdict,
-                f"A pull farther out bends the crank more.{where}", "" if verdict == GO else
-                "Set the pulley close to the engine's face, lower the tension to what grip needs, or carry the pulley on a jackshaft with "
-                "an outboard bearing and drive that through a coupling.", "own-derivation, moment about the engine's bearing")
-
-
-def _overhang_facts(draft: Draft, look: Looker, pull: float, top: float) -> None:
-    """Tell what the belt's overhang bends the crank with, and what an outboard bearing would leave of it."""
-    at, size, behind = look.si("engine.belt_at"), look.si("engine.shaft_diameter"), look.si("engine.bearing_behind", 0.0)
-    if at is None:
-        look.lack("engine.belt_at")
-        return
-    if size is not None:
-        stress = float(shaft_strength.bending_stress.si(pull * (at + behind), size))
-        draft.fact("engine shaft: bending by the overhang", look.show(stress, "stress"),
-                   f"{look.show(pull, 'force')} at {look.show(at + behind, 'length')} from its bearing; it swings to and fro each turn")
-    reach = 2 * (at + behind)
-    left, _ = beam.two_bearing_reactions_si(0.0, reach, np.array([at + behind]), np.array([top]))
-    draft.fact("engine shaft: with an outboard bearing", look.both(float(left), "force"),
-               f"what is left on the crank's bearing at the peak with a bearing {look.show(reach, 'length')} from it, the belt midway; it "
-               "must stand in line, or it bends the crank itself")
 
 
 __all__ = ["NAME", "ShaftsData", "TITLE", "needed_diameter", "quick", "work_up"]
