@@ -32,7 +32,11 @@ class SplineState(NamedTuple):
 
 
 class Capacity(NamedTuple):
-    """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline."""
+    """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline.
+
+    ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
+    is not mended or its steel is not known.
+    """
 
     carries: float
     way: str
@@ -40,6 +44,7 @@ class Capacity(NamedTuple):
     source: str
     sound: Sound | None = None
     spline: SplineState | None = None
+    shaft: float | None = None
 
 
 class Reader:
@@ -65,8 +70,9 @@ class Reader:
             return capacity
         if capacity.sound is None:
             raise ValueError(f"'{self.repair}' mends a keyseat or a spline, not a {self.kind}")
-        mended = shaft_mending.mend(self.repair, capacity.sound)
-        return capacity._replace(carries=mended.carries, way=mended.gives,
+        mended, strength = shaft_mending.mend(self.repair, capacity.sound), strength_of(self.look, self.shaft)
+        shaft = None if strength is None else mended.share * float(torque_at_yield.si(strength, capacity.sound.shaft))
+        return capacity._replace(carries=mended.carries, way=mended.gives, shaft=shaft,
                                  words=f"{self.repair}: it leaves {100 * mended.share:.0f} % of the plain shaft's torque. {mended.words}",
                                  source=f"{capacity.source}; trade-practice")
 
@@ -87,7 +93,7 @@ class Reader:
         way = "crushing" if found.crushing <= found.shear else "shear"
         share = keys.keyed_share(size, wide, high / 2)
         other = "shear" if way == "crushing" else "crushing"
-        sound = Sound("parallel key", size, float(found.governing), long, wide, high, pin=pin, key_yield=strength)
+        sound = Sound("parallel key", size, float(found.governing), long, wide, high, pin=pin, key_yield=strength, moment=self._moment())
         return Capacity(sound.carries, f"{way}; {self.look.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
                         f"the keyseat leaves {100 * share:.0f} % of the plain shaft's torque", "shigley, ch. 7; mott4", sound)
 
@@ -138,7 +144,8 @@ class Reader:
             return None
         here = next((s for s in self.state.sections if s.name == self.name and self.look.si(f"{self.at}.position") == s.at), None)
         if here is None:
-            self.look.lack(f"{self.at}.position")
+            if self.kind == "weld ring":
+                self.look.lack(f"{self.at}.position")
             return None
         return max(here.moment, *(c.moment for c in here.cases))
 
@@ -170,7 +177,7 @@ class Reader:
         state = SplineState(profile, length, wear, share, fit, pressure, allowed, root, teeth)
         carries = min(root, teeth)
         sound = Sound("spline", profile.nominal, carries, length, root=profile.root, pin=self.look.si(f"{self.at}.pin"),
-                      key_yield=self.look.si(f"{self.at}.key_yield", KEY_YIELD))
+                      key_yield=self.look.si(f"{self.at}.key_yield", KEY_YIELD), moment=self._moment())
         way = (f"{'the root twists' if root <= teeth else 'the teeth shear'}; {self.look.show(max(root, teeth), 'torque')} by "
                f"{'the teeth' if root <= teeth else 'the root'}")
         return Capacity(carries, way, f"{self.look.show(profile.root, 'length')} are left under the splines, "

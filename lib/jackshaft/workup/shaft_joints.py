@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+import numpy as np
+
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import joints, keys, welds
 from jackshaft.workup import shaft_mending, shaft_splines
@@ -116,14 +118,15 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
         return
     case, most = torques.hardest
     wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
-    share = joint.carries / most
-    verdict = GO if share >= wanted else CAUTION if share >= 1 else STOP
+    share, left = joint.carries / most, np.inf if joint.capacity.shaft is None else joint.capacity.shaft / most
+    verdict = GO if share >= wanted and left >= WANTED else CAUTION if min(share, left) >= 1 else STOP
+    thin = "" if left >= WANTED else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
     round_words = (f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
                    f"{wanted:g} is wanted." if torques.turns_round and wanted > WANTED else "")
     if kind == "set screws" and not torques.overrun_said and torques.overrun is not None:
         round_words = " Whether the work drives back is not written down; a torque that turns round works set screws loose."
     draft.check(id, title, f"{text}, {share:.1f} × the {case}", f"{wanted:g} × {look.show(most, 'torque')}", verdict,
-                f"It gives by {joint.way}. On the shaft: {joint.words.rstrip('.')}.{round_words}", "" if verdict == GO else
+                f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}", "" if verdict == GO else
                 "Take a longer or larger joint of the kind, or one of the table of joints that carries more.", joint.source)
 
 
@@ -138,7 +141,7 @@ def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
                                       "file on a bead's edge of a scrap end.", limit="0.3 % carbon or less"))
         return
     carbon = material if care.carbon is None else f"{material}: about {care.carbon:.2f} % carbon"
-    warm = "" if care.preheat is None else " to ".join(look.show(t, "temperature") for t in care.preheat)
+    warm = "" if care.preheat is None else " to ".join(look.show(t, "temperature", digits=2) for t in care.preheat)
     verdict = {"yes": GO, "with care": CAUTION, "no": STOP}[care.weldable]
     remedy = {GO: "", STOP: "Do not weld it: clamp, key or flange the hub, or make the shaft of AISI 1018 or 1020.",
               CAUTION: (f"Preheat to {warm}. " if warm else "") + f"{care.words}. Or weld to a collar of mild steel that is keyed on."}
@@ -151,7 +154,7 @@ def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
 def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
     """Yield the sheets of joints: those that are there, those that could be, ways to mend, tractor splines."""
     if found:
-        yield Sheet("Joints that are there", ("shaft", "joint", "kind", "carries", "gives by", "peak", "on the shaft"), tuple(
+        yield Sheet("Joints that are there", ("shaft", "joint", "kind", "carries", "gives first", "peak", "on the shaft"), tuple(
             (j.shaft, j.name, j.kind, look.show(j.carries, "torque"), j.way, "" if j.peak is None else look.show(j.peak, "torque"), j.words)
             for j in found), "At yield or at slip, without a factor.")
         yield shaft_splines.sheet(look, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None])
@@ -174,7 +177,7 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
                     "Friction 0.12, key of common key stock, weld with E70.", aside=True)
     if mending:
         yield Sheet("Mending a worn keyseat or spline",
-                    ("shaft", "joint", "way", "carries", "gives by", "× the peak", "shaft keeps", "verdict"), tuple(mending),
+                    ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"), tuple(mending),
                     "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict wants "
                     f"{WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth tight, a pin a "
                     "quarter of the shaft; common practice, no source.", aside=True)

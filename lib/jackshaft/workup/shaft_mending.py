@@ -51,7 +51,10 @@ WAYS = {
 
 
 class Sound(NamedTuple):
-    """The joint before it was mended: sizes in m, torque in N·m; ``root`` is what a spline leaves of the diameter."""
+    """The joint before it was mended: sizes in m, torque in N·m; ``root`` is what a spline leaves of the diameter.
+
+    ``moment`` is the bending there in its hardest case, N·m, None where it is not known.
+    """
 
     kind: str
     shaft: float
@@ -62,6 +65,7 @@ class Sound(NamedTuple):
     root: float | None = None
     pin: float | None = None
     key_yield: float = KEY_YIELD
+    moment: float | None = None
 
 
 class Mended(NamedTuple):
@@ -148,7 +152,9 @@ def _carries(name: str, sound: Sound) -> tuple[float, str]:
         bead = allowed * np.sqrt(0.5) * (sound.height / 2) * 2 * sound.width * sound.shaft / 2
         return min((bead, "the beads crack"), (sound.carries, "the key, as before"))
     if name == "hub welded on":
-        return allowed / welds.weld_ring.si(sound.shaft, LEG * sound.shaft, 1.0).torsion, "the weld's throat"
+        one = welds.weld_ring.si(sound.shaft, LEG * sound.shaft, 1.0, moment=sound.moment or 0.0)
+        words = "the weld's throat" + (", bending left out" if sound.moment is None else ", its bending counted")
+        return np.sqrt(max(allowed**2 - one.bending**2, 0.0)) / one.torsion, words
     return sound.carries, "the key, as before"
 
 

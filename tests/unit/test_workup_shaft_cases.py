@@ -1,0 +1,344 @@
+"""Load cases through the shaft, its own weight, the older code beside Goodman, and what is written down wrong."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from shaft_builds import (
+    DEMO,
+    INCH,
+    LBF,
+    ROTOR,
+    STEEL,
+    build_of,
+    check,
+    data,
+    fact,
+    results,
+    sheet,
+    with_part,
+)
+
+from jackshaft.build import list_builds, load
+from jackshaft.build.problems import BuildProblems
+from jackshaft.mechanics import shaft_strength, shafts
+from jackshaft.workup import work_up
+from jackshaft.workup.shaft_code import factors_of, opinions, why
+from jackshaft.workup.shaft_loads import MORE
+from jackshaft.workup.shaft_sections import FEATURES
+
+
+def state(found, shaft="jackshaft"):
+    return data(found).shafts[shaft]
+
+
+def case(section, name):
+    return next(c for c in section.cases if c.case == name)
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return results(DEMO)
+
+
+# -- traps ----------------------------------------------------------------------------------------------------------------
+
+
+def test_trap_steady_belt_pull_on_a_turning_shaft_is_fully_reversed_bending():
+    """The pull never changes, and still the endurance limit judges it: fatigue governs, far below yield."""
+    found = results(ROTOR, **STEEL)
+    worst = state(found, "rotor").sections[0]
+    work = shaft_strength.duty.si(worst.moment, worst.torque)
+    assert (work.moment_swing, work.moment_mean) == (worst.moment, 0.0)
+    # steady, the same moment would be judged by the tensile strength: a pin that stands still is that much safer
+    steady = 630e6 / (2.0 * 32 * worst.moment / (math.pi * (1.375 * INCH) ** 3))
+    assert worst.fatigue < 0.4 * steady
+    assert worst.fatigue < worst.yielding_peak
+    assert "to and fro each turn" in check(found, "shafts.strength[rotor]").reason
+
+
+def test_trap_a_pulley_outside_a_bearing_loads_it_with_more_than_its_own_pull():
+    found = results(ROTOR, **STEEL)
+    carried = found.chapters["bearings"].data.shafts["rotor"].carried[0]
+    assert np.hypot(*carried[0]) / LBF > 240
+    # 240 (1 + 2.5/12) + 23 and half of the bar's weight, 16.08 in long
+    own = 7850 * 9.80665 * math.pi / 4 * (1.375 * INCH) ** 2
+    length, centre = 14.5 * INCH + 0.04, 4.75 * INCH
+    assert -carried[0, 1] == pytest.approx((240 * (1 + 2.5 / 12) + 23) * LBF + own * length * (1 - centre / (12 * INCH)), rel=1e-6)
+    assert "more than its own pull" in sheet(found, "Pulls along the shaft and what the bearings carry", "bearings").note
+
+
+# -- what is written down wrong -------------------------------------------------------------------------------------------
+
+
+def stepped(**steps):
+    """The rotor with steps; each is (start, end, diameter) in inches."""
+    build = build_of(ROTOR, **{"shaft[rotor].material": "AISI 1045 CD"})
+    for name, (start, end, size, *bore) in steps.items():
+        build = with_part(build, "rotor", "step", name, start=f"{start} in", end=f"{end} in", diameter=f"{size} in",
+                          **({"bore": f"{bore[0]} in"} if bore else {}))
+    return build
+
+
+@pytest.mark.parametrize("change, key", [
+    ({"diameter": "0 in"}, "shaft[rotor].step[seat].diameter"),
+    ({"end": "-3 in"}, "shaft[rotor].step[seat].start"),
+    ({"end": "-4 in"}, "shaft[rotor].step[seat].start"),
+    ({"bore": "1.5 in"}, "shaft[rotor].step[seat].bore"),
+])
+def test_a_step_without_metal_or_length_is_refused_with_its_key(change, key):
+    """Read like a file: the zero-diameter step never reaches the beam."""
+    build = stepped(seat=(-3, 13, 1.375))
+    good = {f"shaft[rotor].step[seat].{k}": v for k, v in {"diameter": "1.375 in", "end": "13 in"}.items()}
+    assert build.with_values(good)
+    with pytest.raises(BuildProblems) as caught:
+        build.with_values({f"shaft[rotor].step[seat].{k}": v for k, v in change.items()})
+    assert [p.key for p in caught.value.problems] == [key]
+    assert all(p.found and p.wanted for p in caught.value.problems)
+
+
+@pytest.mark.parametrize("steps, words, key", [
+    ({"seat": (-3, 13, 0.0)}, "has no metal", "shaft[rotor].step[seat].diameter"),
+    ({"seat": (-3, 13, 1.375, 1.4)}, "has no metal", "shaft[rotor].step[seat].diameter"),
+    ({"a": (-3, 5, 1.375), "b": (6, 13, 1.0)}, "leave a gap", "shaft[rotor].step[b].start"),
+    ({"a": (-3, 6, 1.375), "b": (5, 13, 1.0)}, "overlap", "shaft[rotor].step[b].start"),
+    ({"a": (0, 13, 1.375)}, "load 'belt pull' at -2.5000 in is off the shaft", "shaft[rotor].load[belt pull].position"),
+    ({"a": (-3, 11, 1.375)}, "bearing 'D' at 12.000 in is off the shaft", "bearing[D].position"),
+])
+def test_a_shaft_that_cannot_be_says_which_key_and_the_cure(steps, words, key):
+    """The same past the reader, as a panel may reach it: a verdict with the key, never a traceback."""
+    found = work_up(stepped(**steps))
+    stop = check(found, "shafts.strength[rotor]")
+    assert stop.verdict == "stop" and words in stop.reason and key in stop.reason and stop.remedy
+    assert found.chapters["shafts"].data.shafts == {}
+
+
+def test_several_faults_come_at_once():
+    stop = check(work_up(stepped(a=(-1, 5, 1.0), b=(6, 11, 0.0))), "shafts.strength[rotor]")
+    for words in ("no metal", "leave a gap", "load 'belt pull'", "bearing 'D'"):
+        assert words in stop.reason
+
+
+def test_bearings_on_one_spot_name_the_key():
+    found = results(ROTOR, **STEEL, **{"bearing[D].position": "0 in"})
+    stop = check(found, "shafts.strength[rotor]")
+    assert stop.verdict == "stop" and "on one spot" in stop.reason and "bearing[D].position" in stop.reason
+    assert "zero mark" in stop.remedy
+
+
+def test_a_joint_off_the_shaft_names_its_key():
+    stop = check(work_up(with_part(stepped(a=(-3, 13, 1.375)), "rotor", "joint", "hub", kind="set screws", screw="3/8", position="20 in")),
+                 "shafts.strength[rotor]")
+    assert stop.verdict == "stop" and "shaft[rotor].joint[hub].position" in stop.reason
+
+
+# -- its own weight -------------------------------------------------------------------------------------------------------
+
+
+def test_own_weight_is_the_weight_of_the_bar(demo):
+    loads = state(demo).reactions.loads
+    own = [p for p in loads.pulls if p.own]
+    mass = 7850 * math.pi / 4 * 0.03**2 * (11.75 * INCH + 0.04)
+    assert sum(p.weight for p in own) == pytest.approx(mass, rel=1e-12)
+    assert own[0].force == pytest.approx(np.tile([0, -mass * 9.80665], (3, 1)), rel=1e-12)
+    assert "own weight" in [r[1] for r in sheet(demo, "Pulls along the shaft and what the bearings carry", "bearings").rows]
+    assert all(s.name != "own weight" for s in state(demo).sections)
+
+
+def test_bearings_carry_what_the_beam_says(demo):
+    """Point loads for the bearings, spread weight for the beam: the same reactions."""
+    found = state(demo)
+    assert found.reactions.carried[0] == pytest.approx(-found.work.reactions, rel=1e-9)
+    assert found.reactions.carried[2] == pytest.approx(-found.peak.reactions, rel=1e-9)
+
+
+@pytest.mark.parametrize("bore", [0, 0.5])
+def test_own_weight_over_three_bearings_is_exact(bore):
+    """The two Gauss places of each length give what the spread weight gives: against the beam with a density."""
+    build = stepped(whole=(-3, 13, 1.375, bore))
+    from jackshaft.units import read
+
+    values = {**build.values, "bearing[M].name": "M", "bearing[M].shaft": "rotor", "bearing[M].position": read("5 in", "length")}
+    build = type(build)(values, {**build.lists, "bearing": (*build.names("bearing"), "M")}, build.file)
+    found = work_up(build).chapters["bearings"].data.shafts["rotor"]
+    own = [p for p in found.loads.pulls if p.own]
+    assert len(own) == 8  # two places on each of four lengths
+    steps = [shafts.Step(-3 * INCH, 13 * INCH, 1.375 * INCH, bore * INCH)]
+    supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
+    loads = [shafts.Load(p.name, p.at, x=p.force[0, 0], y=p.force[0, 1]) for p in found.loads.parts]
+    spread = shafts.beam_si(steps, supports, loads, density=7850)
+    assert found.carried[0] == pytest.approx(-spread.reactions, rel=1e-9, abs=1e-9)
+
+
+def test_no_size_no_weight_and_no_pull_no_weight():
+    assert not any(p.own for p in results(ROTOR).chapters["bearings"].data.shafts["rotor"].loads.pulls)
+    bare = build_of(ROTOR, **STEEL)
+    bare = type(bare)({k: v for k, v in bare.values.items() if ".load[" not in k}, {**bare.lists, "shaft[rotor].load": ()}, bare.file)
+    life = check(work_up(bare), "bearings.life[A]")
+    assert life.verdict == "not decidable"
+
+
+def test_a_lighter_material_weighs_less():
+    heavy, light = (results(ROTOR, **{**STEEL, "shaft[rotor].material": m}) for m in ("AISI 1045 CD", "6061-T6"))
+    masses = [sum(p.weight for p in f.chapters["bearings"].data.shafts["rotor"].loads.pulls if p.own) for f in (heavy, light)]
+    assert masses[1] / masses[0] == pytest.approx(2700 / 7850, rel=1e-9)
+
+
+# -- start and overrun ----------------------------------------------------------------------------------------------------
+
+
+def test_overrun_swaps_tight_and_slack_and_turns_the_torque_round():
+    """Fixed centres, a light overrun that no belt slips at: hub loads are the grip chapter's own, the torque is reversed."""
+    found = results(DEMO, **{"work.overrun_factor": "0.1"})
+    grip = found.chapters["grip"].data["brush belts"]
+    layout = found.chapters["layout"].data["brush belts"]
+    pull = next(p for p in state(found).reactions.loads.pulls if p.name == "stage 2 pulley")
+    force, torque = pull.more["overrun"]
+    weight = np.array([0.0, -3 * 0.45359237 * 9.80665])
+    assert force == pytest.approx(grip.case("overrun").hub[layout.pulleys.driver] + weight, rel=1e-9)
+    assert torque == pytest.approx(-0.1 * pull.torque, rel=1e-9)
+    crank = next(p for p in state(found).reactions.loads.pulls if p.name == "stage 1 pulley")
+    assert not np.allclose(crank.more["overrun"][0], crank.force[0], rtol=0.02)
+
+
+def test_overrun_comes_no_harder_than_a_belt_lets_through(demo):
+    back = state(demo).reactions.loads.overrun
+    margins = [g.case("overrun").margin.min() for g in demo.chapters["grip"].data.values()]
+    assert back.slips and not back.said and back.share == pytest.approx(min(margins), rel=1e-9)
+    said = state(results(DEMO, **{"work.overrun_factor": "0.2"})).reactions.loads.overrun
+    assert said.said and not said.slips and said.share == pytest.approx(0.2)
+    assert state(results(DEMO, **{"work.overrun_factor": "0"})).reactions.loads.overrun is None
+
+
+def test_overrun_duty_by_hand():
+    """Torque between work and overrun: half the difference swings, half the sum stays."""
+    found = results(DEMO, **{"work.overrun_factor": "0.2", "shaft[jackshaft].torque_ripple": "0.5"})
+    s = next(s for s in state(found).sections if s.name == "stage 2 pulley")
+    torque = 2.8 * 745.6998715822702 / (880 * math.pi / 30)
+    duty = case(s, "overrun").duty
+    assert duty.torque_swing == pytest.approx(1.5 * 1.2 * torque / 2, rel=1e-3)
+    assert duty.torque_mean == pytest.approx(1.5 * 0.8 * torque / 2, rel=1e-3)
+    none = next(s for s in state(results(DEMO, **{"work.overrun_factor": "0"})).sections if s.name == "stage 2 pulley")
+    assert [c.case for c in none.cases] == ["peak", "start"]
+
+
+def test_the_hardest_case_is_named_and_governs():
+    for changes, expected in (({}, "at the peak"), ({"work.start_factor": "6"}, "at the start"),
+                              ({"work.peak_factor": "1", "work.overrun_factor": "1", "stage[crank belt].takeup.slack_tension": "400 lbf",
+                                "stage[brush belts].takeup.static_tension": "10 lbf", "shaft[jackshaft].load[stage 2 pulley].weight": "0.1 lb"},
+                               None)):
+        found = results(DEMO, **changes)
+        c = check(found, "shafts.strength[jackshaft]")
+        worst = state(found).sections[0]
+        assert worst.hardest.fatigue == min(x.fatigue for x in worst.cases) == min(s.hardest.fatigue for s in state(found).sections)
+        if expected:
+            assert expected in c.value and f"the {worst.hardest.case} is the hardest" in c.reason
+
+
+def test_overrun_governs_a_keyed_shaft_with_little_bending():
+    """Torque alone: a steady one is judged by the tensile strength, one that turns round by the endurance limit."""
+    found = results(DEMO, **{"work.overrun_factor": "0.5", "work.peak_factor": "1"})
+    s = next(s for s in state(found).sections if s.name == "stage 2 pulley")
+    assert s.hardest.case == "overrun" and s.hardest.fatigue < 0.7 * s.fatigue
+
+
+def test_a_shaft_without_a_stage_has_neither_start_nor_overrun():
+    s = state(results(ROTOR, **STEEL), "rotor").sections[0]
+    assert [c.case for c in s.cases] == ["peak"] and MORE == ("start", "overrun")
+
+
+# -- the older code beside Goodman ----------------------------------------------------------------------------------------
+
+
+def test_older_code_by_hand(demo):
+    """S7 is the printed form; here the demo: 1.75 M and 1.25 T, 0.18 of 440 MPa at a bearing, three quarters at a keyseat."""
+    found = {o.section.name: o for o in opinions_of(demo)}
+    near = found["bearing brush side"]
+    allowed = min(0.30 * 370e6, 0.18 * 440e6)
+    turning = math.hypot(1.75 * near.section.moment, 1.25 * near.section.torque)
+    assert near.diameter == pytest.approx((16 * turning / (math.pi * allowed)) ** (1 / 3), rel=1e-9)
+    assert found["stage 2 pulley"].allowed == pytest.approx(0.75 * allowed)
+    assert fact(demo, "jackshaft: diameter by the older shaft code").value.startswith(f"{near.diameter / INCH:.4f} in")
+
+
+def opinions_of(found):
+    from jackshaft.workup.core import Looker
+
+    return opinions(Looker(found.build), state(found))
+
+
+@pytest.mark.parametrize("load, factors", [("uniform", (1.5, 1.0)), ("light shock", (1.75, 1.25)), ("medium shock", (2.0, 1.5)),
+                                           ("heavy shock", (2.5, 2.25)), (None, (1.5, 1.0))])
+def test_shock_factors_grow_with_the_load(load, factors):
+    from jackshaft.workup.core import Looker
+
+    build = build_of(DEMO, **({"work.load_class": load} if load else {}))
+    if load is None:
+        build = type(build)({k: v for k, v in build.values.items() if k != "work.load_class"}, build.lists, build.file)
+    assert factors_of(Looker(build))[0] == pytest.approx(factors)
+
+
+def test_the_line_says_which_asks_for_more_and_why(demo):
+    most = opinions_of(demo)[0]
+    look = type("Look", (), {"show": staticmethod(lambda v, k: f"{v:.4f}")})()
+    assert "the older code keeps one low stress" in why(look, most, 0.9 * most.diameter)
+    assert "counts the notch" in why(look, most, 1.1 * most.diameter)
+    assert "level" in why(look, most, 1.01 * most.diameter)
+    rows = sheet(demo, "Second opinion: the older shaft code").rows
+    assert len(rows) == len(state(demo).sections)
+    for row, o in zip(rows, sorted(opinions_of(demo), key=lambda o: o.section.at), strict=True):
+        assert float(row[6]) == pytest.approx((o.section.diameter / o.diameter) ** 3, abs=0.006)
+
+
+# -- the crank and its outboard bearing -----------------------------------------------------------------------------------
+
+CRANK = {"engine.belt_at": "3 in", "engine.side_load_at": "1 in", "engine.bearing_behind": "0.5 in", "engine.side_load_limit": "60 lbf"}
+
+
+def test_outboard_bearing_by_hand():
+    found = results(DEMO, **CRANK)
+    crank = sheet(found, "An outboard bearing for the crank")
+    peak = 102  # lbf, of the fact beside it
+    assert fact(found, "engine shaft: side load").note.endswith(f"{peak} lbf at the peak")
+    for row, reach in zip(crank.rows[1:], (1.25, 1.5, 2.0, 3.0), strict=True):
+        # belt 3.5 in from the engine's bearing: left = F (L - a) / L, bending = left x a
+        left = peak * (reach - 1) / reach
+        assert float(row[1].split()[0]) == pytest.approx(left, abs=0.4)
+        assert float(row[3].split()[0]) == pytest.approx(peak - left, abs=0.5)
+        assert float(row[2]) == pytest.approx(left / 60, abs=0.01)
+        assert float(row[4].split()[0]) == pytest.approx(left * 3.5 / 12, abs=0.1)
+    assert crank.rows[0][0] == "none" and float(crank.rows[0][4].split()[0]) == pytest.approx(peak * 3.5 / 12, abs=0.2)
+
+
+def test_the_remedy_for_the_crank_has_numbers_that_hold():
+    c = check(results(DEMO, **CRANK), "shafts.crank")
+    assert c.verdict == "stop" and "outboard bearing up to 7.000 in" in c.remedy
+    # the limit as a moment about the bearing: 60 lbf x 1.5 in / 3.5 in
+    assert "lower the pull to 25.7 lbf" in c.remedy
+    wide = {**CRANK, "engine.side_load_limit": "120 lbf"}
+    c = check(results(DEMO, **wide), "shafts.crank")
+    # 120 lbf x 1.5 in over 102 lbf, less half an inch
+    within = float(c.remedy.split("within ")[1].split()[0])
+    assert within == pytest.approx(120 * 1.5 / 102 - 0.5, abs=0.02)
+    assert check(results(DEMO, **{**wide, "engine.belt_at": f"{within - 0.01:.3f} in"}), "shafts.crank").verdict == "go"
+    assert check(results(DEMO, **{**wide, "engine.belt_at": f"{within + 0.02:.3f} in"}), "shafts.crank").verdict == "caution"
+
+
+# -- every build ----------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", list_builds())
+def test_every_build_works_up_with_each_joint_and_no_traceback(name):
+    build = load(name)
+    for shaft in build.names("shaft"):
+        for kind in ("parallel key", "set screws", "split hub", "flange", "weld ring", "taper bush", "spline"):
+            found = work_up(with_part(build, shaft, "joint", "one more", kind=kind))
+            c = check(found, "shafts.joint[one more]")
+            assert c.verdict == "not decidable" and c.missing
+
+
+def test_every_feature_of_the_build_has_a_raiser():
+    for feature in FEATURES.values():
+        assert shaft_strength.raiser(feature).bending > 1
