@@ -172,6 +172,22 @@ def test_own_weight_over_three_bearings_is_exact(bore):
     assert found.carried[0] == pytest.approx(-spread.reactions, rel=1e-9, abs=1e-9)
 
 
+def test_a_picture_gathers_own_weight_at_its_centre():
+    found = work_up(stepped(a=(-3, 5, 1.375), b=(5, 13, 1.0))).chapters["bearings"].data.shafts["rotor"]
+    own = [p for p in found.loads.pulls if p.own]
+    one = [p for p in found.loads.gathered if p.own]
+    assert len(own) == 2 and len(one) == 1
+    for power in (0, 1):  # the same force and the same moment
+        assert one[0].force * one[0].at**power == pytest.approx(sum(p.force * p.at**power for p in own), rel=1e-12)
+    from jackshaft.figures.shafts import ShaftLineView, line_of
+
+    picture = line_of(found, "inch")
+    view = ShaftLineView("test", picture)
+    view.draw(picture)
+    words = [[label.get_text().split("\n")[0] for label in labels if label.get_visible()] for _, _, _, labels in view.planes]
+    assert [w.count("own weight") for w in words] == [1, 0]  # nothing sideways, so it is not named there
+
+
 def test_no_size_no_weight_and_no_pull_no_weight():
     assert not any(p.own for p in results(ROTOR).chapters["bearings"].data.shafts["rotor"].loads.pulls)
     bare = build_of(ROTOR, **STEEL)

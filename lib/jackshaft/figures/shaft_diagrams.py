@@ -13,7 +13,7 @@ from jackshaft.figures import style
 from jackshaft.figures.view import Candidate, View
 from jackshaft.units import show
 from jackshaft.workup import Chapter, Results
-from jackshaft.workup.shaft_sections import ShaftState
+from jackshaft.workup.shaft_sections import AT, ShaftState
 
 INCH, MM = 0.0254, 1e-3
 MOST_PARTS = 12
@@ -61,14 +61,14 @@ class ShaftView(View):
         """Make every artist once."""
         inch = self.first.system == "inch"
         units = ("bending (lbf·ft)", "torque (lbf·ft)", "moves (thou)") if inch else ("bending (N·m)", "torque (N·m)", "moves (μm)")
-        self.outline = style.add_plot(figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.785, 0.875, 0.125))
+        self.outline = style.add_plot(figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.768, 0.875, 0.12))
         self.outline.set_axis_off()
         self.bars = [self.outline.add_patch(Rectangle((0, 0), 0, 0, facecolor=style.FILL, edgecolor=style.INK, linewidth=style.LINE))
                      for _ in range(MOST_PARTS)]
         self.seats = self.outline.plot([], [], "^", color=style.ACCENT, markersize=11, zorder=4)[0]
         self.parts = self.outline.plot([], [], "v", color=style.BELT, markersize=9, zorder=4)[0]
         self.axes = [style.add_plot(figure, self.reach, (-0.05 * t if i != 0 else -1.1 * t, 1.15 * t), x_label="", y_label=units[i],
-                                    box=(0.105, 0.555 - 0.235 * i, 0.875, 0.195)) for i, t in enumerate(self.tops)]
+                                    box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19)) for i, t in enumerate(self.tops)]
         for ax in self.axes[:2]:
             ax.set_xticklabels([])
         self.axes[2].set_xlabel(f"along the shaft from its zero mark ({'in' if inch else 'mm'})")
@@ -80,7 +80,7 @@ class ShaftView(View):
         first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3)
         self.weakest = [ax.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)) for ax in self.axes]
         self.weakest.append(self.outline.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)))
-        self.weak_words = figure.text(0.98, 0.762, "", fontsize=style.SMALL, color=style.STOP, ha="right", fontweight="bold",
+        self.weak_words = figure.text(0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right", fontweight="bold",
                                       parse_math=False)
         self.part_names = [style.label(self.outline, (0, 1.0), size=style.SMALL, colour=style.BELT, up="bottom", boxed=False)
                            for _ in range(MOST_PARTS)]
@@ -119,7 +119,8 @@ class ShaftView(View):
         at = worst.at / picture.unit
         for line in self.weakest:
             line.set_xdata([at, at])
-        self.weak_words.set(text=f"weakest: {worst.name}, {worst.feature}, fatigue safety {worst.fatigue:.2f}")
+        self.weak_words.set(text=f"weakest: {worst.name}, {worst.feature}, fatigue safety {worst.fatigue:.2f} at work, "
+                            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}")
         self.words = self._say(picture)
 
     def _rescale(self, x, rows) -> None:
@@ -162,7 +163,7 @@ class ShaftView(View):
                 f"{show(float(state.work.at[i]), 'length', system)}, most torque "
                 f"{show(float(np.abs(state.work.torque).max()), 'torque', system)}, moves {show(float(moves.max()), 'length', system, by='thou')} "
                 f"at most. Weakest at {worst.name} ({worst.feature}): fatigue safety {worst.fatigue:.2f} at work, "
-                f"{worst.fatigue_peak:.2f} at the peak.")
+                f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}.")
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -20,7 +20,10 @@ LONGEST, LABEL = 1.05, 0.76  # longest arrow and height of a label, in units of 
 
 @dataclass(frozen=True)
 class ShaftLine:
-    """One shaft: parts along it with forces ON the shaft at work, N, shape (n, 2); bearings push back."""
+    """One shaft: parts along it with forces ON the shaft at work, N, shape (n, 2); bearings push back.
+
+    ``is_own`` marks the shaft's own weight, which is not named in the plane where it is nothing.
+    """
 
     shaft: str
     names: tuple[str, ...]
@@ -28,6 +31,7 @@ class ShaftLine:
     force: np.ndarray
     is_bearing: tuple[bool, ...]
     system: str
+    is_own: tuple[bool, ...] = ()
 
     @property
     def unit(self) -> float:
@@ -37,11 +41,13 @@ class ShaftLine:
 
 def line_of(found: ShaftReactions, system: str) -> ShaftLine:
     """Return a shaft's pulls and the push of its bearings, ready to be drawn."""
-    pulls = found.loads.pulls
+    pulls = found.loads.gathered
     names = tuple(p.name for p in pulls) + found.bearings
-    at = np.concatenate([found.loads.at, found.at])
-    force = np.concatenate([found.loads.force[0], -found.carried[0]])
-    return ShaftLine(found.shaft, names, at, force, (False,) * len(pulls) + (True,) * len(found.bearings), system)
+    at = np.concatenate([[p.at for p in pulls], found.at])
+    force = np.concatenate([[p.force[0] for p in pulls], -found.carried[0]])
+    rest = len(found.bearings)
+    return ShaftLine(found.shaft, names, at, force, (False,) * len(pulls) + (True,) * rest, system,
+                     tuple(p.own for p in pulls) + (False,) * rest)
 
 
 class ShaftLineView(View):
@@ -69,6 +75,8 @@ class ShaftLineView(View):
             seats = ax.plot([], [], "^", color=style.ACCENT, markerfacecolor=style.PAPER, markersize=11, zorder=2)[0]
             arrows = [style.arrow(ax, (0, 0), (0, 1), colour=style.ACCENT if b else style.BELT, width=style.BELT_WIDTH, head_points=14)
                       for b in picture.is_bearing]
+            for arrow in arrows:
+                arrow.set_zorder(3)  # over the bearing's sign, so that a push downward is seen
             labels = [style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT if b else style.BELT) for b in picture.is_bearing]
             self.planes.append((ax, seats, arrows, labels))
         unit = "in" if picture.system == "inch" else "mm"
@@ -89,6 +97,9 @@ class ShaftLineView(View):
                 arrows[i].set_visible(abs(size) > 0.02)
                 arrows[i].set_positions((x[i], 0.0), (x[i], size))
                 arrows[i].set_mutation_scale(float(np.clip(30 * abs(size), 5, 14)))
+                labels[i].set_visible(not (picture.is_own and picture.is_own[i] and value == 0))
+                if not labels[i].get_visible():
+                    continue
                 start = max(abs(size), 0.17 if up or not picture.is_bearing[i] else 0.46) + 0.06
                 near, height = taken.get(up, (-np.inf, 0.0))
                 if x[i] - near < 0.17 * (self.reach[1] - self.reach[0]) and abs(start - height) < LABEL:

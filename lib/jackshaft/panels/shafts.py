@@ -57,7 +57,7 @@ def _compare(results: Results, shaft: str) -> dict[str, Compared]:
         return {}
     worst, thick = state.sections[0], max(s.diameter for s in state.steps)
     return {"diameter": Compared(show(thick, "length", system), thick),
-            "fatigue safety at the peak": Compared(f"{worst.fatigue_peak:.2f}", worst.fatigue_peak, "higher"),
+            "fatigue safety, hardest case": Compared(f"{worst.hardest.fatigue:.2f}", worst.hardest.fatigue, "higher"),
             "whirl speed": Compared(show(state.whirl.lowest, "rotation", system), state.whirl.lowest, "higher")}
 
 

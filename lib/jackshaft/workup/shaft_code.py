@@ -95,8 +95,7 @@ def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
     return Sheet("Second opinion: the older shaft code",
                  ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"), tuple(rows),
                  f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at work (load "
-                 f"{said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The factors are from memory.",
-                 aside=True) if rows else None
+                 f"{said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The factors are from memory.") if rows else None
 
 
 __all__ = ["Opinion", "fact", "factors_of", "opinions", "sheet", "why"]

@@ -71,6 +71,16 @@ class ShaftLoads(NamedTuple):
         return tuple(p for p in self.pulls if not p.own)
 
     @property
+    def gathered(self) -> tuple[Pull, ...]:
+        """The pulls with the shaft's own weight as one at its centre, for a picture."""
+        own = [p for p in self.pulls if p.own]
+        if len(own) < 2:
+            return self.pulls
+        mass = sum(p.weight for p in own)
+        at = sum(p.weight * p.at for p in own) / mass
+        return (*self.parts, own[0]._replace(at=at, force=sum(p.force for p in own), weight=mass))
+
+    @property
     def more(self) -> tuple[str, ...]:
         """The cases beside work, rest and peak that there are: none where no torque runs through."""
         return tuple(c for c in MORE if any(c in p.more and p.more[c][1] is not None for p in self.pulls))

@@ -156,7 +156,7 @@ def profiles(look: Looker) -> Sheet:
                      look.show(p.power, "power"), look.show(p.power / p.speed, "torque"), "clockwise, seen from behind the tractor"))
     return Sheet("Splines of tractor shafts", ("type", "diameter", "splines", "form", "speed", "most power", "that is", "turns"),
                  tuple(rows), "From memory of the standard: measure the mating part before you cut metal, and never adapt a shaft of one "
-                 "speed to another. The power is for heat-treated steel; a home-made end of mild steel is good for about half.")
+                 "speed to another. The power is for heat-treated steel; a home-made end of mild steel is good for about half.", aside=True)
 
 
 __all__ = ["CAUTION_WORDS", "profiles", "sheet", "work_up"]
