@@ -84,7 +84,8 @@ def test_keyseats_and_pin_holes_take_from_the_shaft():
 
 
 def test_pressed_sleeve_by_the_thick_ring():
-    # Lame, written for both parts: solid shaft u = p d (1 - nu)/(2E) inward, ring u = p d/(2E) ((D2 + d2)/(D2 - d2) + nu) outward
+    # Lame, written for both parts: a solid shaft gives by p d (1 - nu)/(2E), the ring by
+    # p d/(2E) ((D2 + d2)/(D2 - d2) + nu)
     d, outside, long, modulus, nu, pressure = 0.024, 0.030, 0.03, 207e9, 0.3, 40e6
     ring = (outside**2 + d**2) / (outside**2 - d**2) + nu
     interference = 2 * pressure * d / (2 * modulus) * ((1 - nu) + ring)
@@ -196,13 +197,14 @@ def test_involute_profiles_close_on_their_nominal_size():
         # outside diameter of a 30 degree spline is (teeth + 1) over the pitch
         assert 2 * p.radius * (p.splines + 1) / p.splines == pytest.approx(p.nominal, rel=1e-4)
         assert p.root < 2 * p.radius - p.height < 2 * p.radius < p.nominal
-        assert 2 * p.splines * p.tooth == pytest.approx(math.pi * 2 * p.radius)  # tooth and gap alike on the pitch circle
+        # tooth and gap alike on the pitch circle
+        assert 2 * p.splines * p.tooth == pytest.approx(math.pi * 2 * p.radius)
 
 
 def test_splines_by_the_handbook_s_sliding_rule():
     # straight six-spline, permanent fit proportions: 208 D2 lbf in per inch at 1000 psi, every spline bearing
     size = 1.375 * INCH
-    torque = splines.flank_torque.si(1e3 * KSI / 1e3, INCH, splines=6, radius=0.4625 * size, height=0.075 * size, share=1.0)
+    torque = splines.flank_torque.si(KSI, INCH, splines=6, radius=0.4625 * size, height=0.075 * size, share=1.0)
     assert torque / (LBF * INCH) == pytest.approx(208 * 1.375**2, rel=2e-3)
     for bad in ({"share": 1.2}, {"height": 0.0}, {"radius": -1.0}):
         with pytest.raises(ValueError):
@@ -210,7 +212,7 @@ def test_splines_by_the_handbook_s_sliding_rule():
 
 
 def test_root_of_a_tractor_spline():
-    # 29.4 mm at 120 MPa carries 599 N m; the standard's 60 kW at 540 r/min is 1061 N m and asks for 213 MPa (worked for tractor shafts)
+    # 29.4 mm at 120 MPa carries 599 N m; the standard's 60 kW at 540 r/min is 1061 N m and asks for 213 MPa
     yields = 120e6 * math.sqrt(3)
     assert shaft_strength.torque_at_yield.si(yields, 0.0294) == pytest.approx(599, abs=0.5)
     first = splines.profile(1, 540)
@@ -232,7 +234,8 @@ def test_worn_teeth_carry_less_and_none_left_is_refused():
 
 @pytest.mark.parametrize("steel, weldable, carbon", [
     ("AISI 1018 CD", "yes", 0.18), ("AISI 1045 HR", "with care", 0.45), ("AISI 4140 Q&T 650C", "with care", 0.40),
-    ("12L14 CD", "no", 0.14), ("1144 high-strength CD", "no", 0.44), ("ASTM A36", "yes", 0.26), ("304 stainless annealed", "with care", None)])
+    ("12L14 CD", "no", 0.14), ("1144 high-strength CD", "no", 0.44), ("ASTM A36", "yes", 0.26),
+    ("304 stainless annealed", "with care", None)])
 def test_steels_and_welds(steel, weldable, carbon):
     care = welds.weld_care(steel)
     assert (care.weldable, care.carbon) == (weldable, carbon)

@@ -1,4 +1,4 @@
-"""What every shaft must obey, over random ones: superposition, mirror, scale, reciprocity, own weight, energy, torsion."""
+"""What every shaft must obey, over random ones: superposition, mirror, scale, reciprocity, weight, energy, torsion."""
 
 from __future__ import annotations
 
@@ -29,7 +29,9 @@ def test_every_line_superposes(seed):
     assert whole.reactions == pytest.approx(sum(p.reactions for p in parts), rel=1e-7, abs=1e-7)
     for line in LINES:
         total = sum(getattr(p, line) for p in parts)
-        assert getattr(whole, line) == pytest.approx(total, rel=1e-6, abs=1e-9 * np.abs(getattr(whole, line)).max() + 1e-15)
+        assert getattr(whole, line) == pytest.approx(
+            total, rel=1e-6, abs=1e-9 * np.abs(getattr(whole, line)).max() + 1e-15
+        )
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -37,8 +39,12 @@ def test_a_mirrored_shaft_is_the_mirror_of_the_shaft(seed):
     steps, supports, loads, there = solved(seed, density=7850)
     end = steps[-1].end
     turned = [Step(end - s.end, end - s.start, s.diameter, s.bore) for s in steps]
-    back = shafts.beam_si(turned, [s._replace(at=end - s.at) for s in supports],
-                          [f._replace(at=end - f.at, couple_x=-f.couple_x, couple_y=-f.couple_y) for f in loads], density=7850)
+    back = shafts.beam_si(
+        turned,
+        [s._replace(at=end - s.at) for s in supports],
+        [f._replace(at=end - f.at, couple_x=-f.couple_x, couple_y=-f.couple_y) for f in loads],
+        density=7850,
+    )
     assert back.reactions == pytest.approx(there.reactions, rel=1e-6, abs=1e-5)
     for place in np.linspace(0, end, 9):
         a, b = shafts.section_si(there, place), shafts.section_si(back, end - place)
@@ -68,12 +74,14 @@ def test_stiffness_and_size_scale_as_they_must(seed):
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_own_weight_against_finite_elements(seed):
-    """The spread weight against a fine row of lumps in the independent elements: the error falls with the square of the length."""
+    """The spread weight against a fine row of lumps in the independent elements: the finer, the nearer."""
     steps, supports, loads, beam = solved(seed, density=7850)
     off = []
     for pieces in (40, 80):
         at, mass = shafts.lumps_si(steps, density=7850, pieces=pieces)
-        lumps = [Load(f"lump {k}", float(a), y=-shafts.GRAVITY * m) for k, (a, m) in enumerate(zip(at, mass, strict=True))]
+        lumps = [
+            Load(f"lump {k}", float(a), y=-shafts.GRAVITY * m) for k, (a, m) in enumerate(zip(at, mass, strict=True))
+        ]
         _, _, _, reactions = fe_solution(steps, supports, [*loads, *lumps], shafts.STEEL_E)
         off.append(np.abs(beam.reactions[:, 1] - reactions).max())
     weight = shafts.GRAVITY * mass.sum()
@@ -102,7 +110,9 @@ def test_work_of_the_loads_is_the_energy_in_the_shaft(seed):
     steps, supports, loads = random_shaft(np.random.default_rng(seed))
     loads = [f._replace(couple_y=0.0) for f in loads]
     beam = shafts.beam_si(steps, supports, loads)
-    work = sum(0.5 * (f.x * x + f.y * y) for f in loads for x, y in [beam.deflection[np.argmin(np.abs(beam.at - f.at))]])
+    work = sum(
+        0.5 * (f.x * x + f.y * y) for f in loads for x, y in [beam.deflection[np.argmin(np.abs(beam.at - f.at))]]
+    )
     ei = shafts.STEEL_E * math.pi / 64 * (beam.diameter**4 - beam.bore**4)
     start, end, h = beam.moment[0::2], beam.moment[1::2], np.diff(beam.at)[0::2]
     energy = np.sum(h[:, None] / (6 * ei[0::2, None]) * (start**2 + start * end + end**2))
@@ -117,7 +127,11 @@ def test_torsion_against_a_row_of_springs(seed):
     places = np.sort(rng.uniform(0, steps[-1].end, 3))
     torques = np.append(rng.uniform(-80, 80, 2), 0.0)
     torques[2] = -torques.sum()
-    beam = shafts.beam_si(steps, supports, [Load(f"t{k}", float(a), torque=float(t)) for k, (a, t) in enumerate(zip(places, torques, strict=True))])
+    beam = shafts.beam_si(
+        steps,
+        supports,
+        [Load(f"t{k}", float(a), torque=float(t)) for k, (a, t) in enumerate(zip(places, torques, strict=True))],
+    )
     nodes = sorted({0.0, *places, *(s.end for s in steps)})
     stiff, load = np.zeros((len(nodes),) * 2), np.zeros(len(nodes))
     for i, (a, b) in enumerate(zip(nodes[:-1], nodes[1:], strict=True)):

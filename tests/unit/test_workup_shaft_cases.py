@@ -43,7 +43,7 @@ def demo():
     return results(DEMO)
 
 
-# -- traps ----------------------------------------------------------------------------------------------------------------
+# -- traps -----------------------------------------------------------------------------------------
 
 
 def test_trap_steady_belt_pull_on_a_turning_shaft_is_fully_reversed_bending():
@@ -66,28 +66,43 @@ def test_trap_a_pulley_outside_a_bearing_loads_it_with_more_than_its_own_pull():
     # 240 (1 + 2.5/12) + 23 and half of the bar's weight, 16.08 in long
     own = 7850 * 9.80665 * math.pi / 4 * (1.375 * INCH) ** 2
     length, centre = 14.5 * INCH + 0.04, 4.75 * INCH
-    assert -carried[0, 1] == pytest.approx((240 * (1 + 2.5 / 12) + 23) * LBF + own * length * (1 - centre / (12 * INCH)), rel=1e-6)
-    assert "more than its own pull" in sheet(found, "Pulls along the shaft and what the bearings carry", "bearings").note
+    assert -carried[0, 1] == pytest.approx(
+        (240 * (1 + 2.5 / 12) + 23) * LBF + own * length * (1 - centre / (12 * INCH)), rel=1e-6
+    )
+    assert (
+        "more than its own pull" in sheet(found, "Pulls along the shaft and what the bearings carry", "bearings").note
+    )
 
 
-# -- what is written down wrong -------------------------------------------------------------------------------------------
+# -- what is written down wrong --------------------------------------------------------------------
 
 
 def stepped(**steps):
     """The rotor with steps; each is (start, end, diameter) in inches."""
     build = build_of(ROTOR, **{"shaft[rotor].material": "AISI 1045 CD"})
     for name, (start, end, size, *bore) in steps.items():
-        build = with_part(build, "rotor", "step", name, start=f"{start} in", end=f"{end} in", diameter=f"{size} in",
-                          **({"bore": f"{bore[0]} in"} if bore else {}))
+        build = with_part(
+            build,
+            "rotor",
+            "step",
+            name,
+            start=f"{start} in",
+            end=f"{end} in",
+            diameter=f"{size} in",
+            **({"bore": f"{bore[0]} in"} if bore else {}),
+        )
     return build
 
 
-@pytest.mark.parametrize("change, key", [
-    ({"diameter": "0 in"}, "shaft[rotor].step[seat].diameter"),
-    ({"end": "-3 in"}, "shaft[rotor].step[seat].start"),
-    ({"end": "-4 in"}, "shaft[rotor].step[seat].start"),
-    ({"bore": "1.5 in"}, "shaft[rotor].step[seat].bore"),
-])
+@pytest.mark.parametrize(
+    "change, key",
+    [
+        ({"diameter": "0 in"}, "shaft[rotor].step[seat].diameter"),
+        ({"end": "-3 in"}, "shaft[rotor].step[seat].start"),
+        ({"end": "-4 in"}, "shaft[rotor].step[seat].start"),
+        ({"bore": "1.5 in"}, "shaft[rotor].step[seat].bore"),
+    ],
+)
 def test_a_step_without_metal_or_length_is_refused_with_its_key(change, key):
     """Read like a file: the zero-diameter step never reaches the beam."""
     build = stepped(seat=(-3, 13, 1.375))
@@ -99,14 +114,21 @@ def test_a_step_without_metal_or_length_is_refused_with_its_key(change, key):
     assert all(p.found and p.wanted for p in caught.value.problems)
 
 
-@pytest.mark.parametrize("steps, words, key", [
-    ({"seat": (-3, 13, 0.0)}, "has no metal", "shaft[rotor].step[seat].diameter"),
-    ({"seat": (-3, 13, 1.375, 1.4)}, "has no metal", "shaft[rotor].step[seat].diameter"),
-    ({"a": (-3, 5, 1.375), "b": (6, 13, 1.0)}, "leave a gap", "shaft[rotor].step[b].start"),
-    ({"a": (-3, 6, 1.375), "b": (5, 13, 1.0)}, "overlap", "shaft[rotor].step[b].start"),
-    ({"a": (0, 13, 1.375)}, "load 'belt pull' at -2.5000 in is off the shaft", "shaft[rotor].load[belt pull].position"),
-    ({"a": (-3, 11, 1.375)}, "bearing 'D' at 12.000 in is off the shaft", "bearing[D].position"),
-])
+@pytest.mark.parametrize(
+    "steps, words, key",
+    [
+        ({"seat": (-3, 13, 0.0)}, "has no metal", "shaft[rotor].step[seat].diameter"),
+        ({"seat": (-3, 13, 1.375, 1.4)}, "has no metal", "shaft[rotor].step[seat].diameter"),
+        ({"a": (-3, 5, 1.375), "b": (6, 13, 1.0)}, "leave a gap", "shaft[rotor].step[b].start"),
+        ({"a": (-3, 6, 1.375), "b": (5, 13, 1.0)}, "overlap", "shaft[rotor].step[b].start"),
+        (
+            {"a": (0, 13, 1.375)},
+            "load 'belt pull' at -2.5000 in is off the shaft",
+            "shaft[rotor].load[belt pull].position",
+        ),
+        ({"a": (-3, 11, 1.375)}, "bearing 'D' at 12.000 in is off the shaft", "bearing[D].position"),
+    ],
+)
 def test_a_shaft_that_cannot_be_says_which_key_and_the_cure(steps, words, key):
     """The same past the reader, as a panel may reach it: a verdict with the key, never a traceback."""
     found = work_up(stepped(**steps))
@@ -129,12 +151,18 @@ def test_bearings_on_one_spot_name_the_key():
 
 
 def test_a_joint_off_the_shaft_names_its_key():
-    stop = check(work_up(with_part(stepped(a=(-3, 13, 1.375)), "rotor", "joint", "hub", kind="set screws", screw="3/8", position="20 in")),
-                 "shafts.strength[rotor]")
+    stop = check(
+        work_up(
+            with_part(
+                stepped(a=(-3, 13, 1.375)), "rotor", "joint", "hub", kind="set screws", screw="3/8", position="20 in"
+            )
+        ),
+        "shafts.strength[rotor]",
+    )
     assert stop.verdict == "stop" and "shaft[rotor].joint[hub].position" in stop.reason
 
 
-# -- its own weight -------------------------------------------------------------------------------------------------------
+# -- its own weight --------------------------------------------------------------------------------
 
 
 def test_own_weight_is_the_weight_of_the_bar(demo):
@@ -143,7 +171,9 @@ def test_own_weight_is_the_weight_of_the_bar(demo):
     mass = 7850 * math.pi / 4 * 0.03**2 * (11.75 * INCH + 0.04)
     assert sum(p.weight for p in own) == pytest.approx(mass, rel=1e-12)
     assert own[0].force == pytest.approx(np.tile([0, -mass * 9.80665], (3, 1)), rel=1e-12)
-    assert "own weight" in [r[1] for r in sheet(demo, "Pulls along the shaft and what the bearings carry", "bearings").rows]
+    assert "own weight" in [
+        r[1] for r in sheet(demo, "Pulls along the shaft and what the bearings carry", "bearings").rows
+    ]
     assert all(s.name != "own weight" for s in state(demo).sections)
 
 
@@ -160,7 +190,12 @@ def test_own_weight_over_three_bearings_is_exact(bore):
     build = stepped(whole=(-3, 13, 1.375, bore))
     from jackshaft.units import read
 
-    values = {**build.values, "bearing[M].name": "M", "bearing[M].shaft": "rotor", "bearing[M].position": read("5 in", "length")}
+    values = {
+        **build.values,
+        "bearing[M].name": "M",
+        "bearing[M].shaft": "rotor",
+        "bearing[M].position": read("5 in", "length"),
+    }
     build = type(build)(values, {**build.lists, "bearing": (*build.names("bearing"), "M")}, build.file)
     found = work_up(build).chapters["bearings"].data.shafts["rotor"]
     own = [p for p in found.loads.pulls if p.own]
@@ -178,35 +213,41 @@ def test_a_picture_gathers_own_weight_at_its_centre():
     one = [p for p in found.loads.gathered if p.own]
     assert len(own) == 2 and len(one) == 1
     for power in (0, 1):  # the same force and the same moment
-        assert one[0].force * one[0].at**power == pytest.approx(sum(p.force * p.at**power for p in own), rel=1e-12)
+        assert one[0].force * one[0].at ** power == pytest.approx(sum(p.force * p.at**power for p in own), rel=1e-12)
     from jackshaft.figures.shafts import ShaftLineView, line_of
 
     picture = line_of(found, "inch")
     view = ShaftLineView("test", picture)
     view.draw(picture)
-    words = [[label.get_text().split("\n")[0] for label in labels if label.get_visible()] for _, _, _, labels in view.planes]
+    words = [
+        [label.get_text().split("\n")[0] for label in labels if label.get_visible()] for _, _, _, labels in view.planes
+    ]
     assert [w.count("own weight") for w in words] == [1, 0]  # nothing sideways, so it is not named there
 
 
 def test_no_size_no_weight_and_no_pull_no_weight():
     assert not any(p.own for p in results(ROTOR).chapters["bearings"].data.shafts["rotor"].loads.pulls)
     bare = build_of(ROTOR, **STEEL)
-    bare = type(bare)({k: v for k, v in bare.values.items() if ".load[" not in k}, {**bare.lists, "shaft[rotor].load": ()}, bare.file)
+    bare = type(bare)(
+        {k: v for k, v in bare.values.items() if ".load[" not in k}, {**bare.lists, "shaft[rotor].load": ()}, bare.file
+    )
     life = check(work_up(bare), "bearings.life[A]")
     assert life.verdict == "not decidable"
 
 
 def test_a_lighter_material_weighs_less():
     heavy, light = (results(ROTOR, **{**STEEL, "shaft[rotor].material": m}) for m in ("AISI 1045 CD", "6061-T6"))
-    masses = [sum(p.weight for p in f.chapters["bearings"].data.shafts["rotor"].loads.pulls if p.own) for f in (heavy, light)]
+    masses = [
+        sum(p.weight for p in f.chapters["bearings"].data.shafts["rotor"].loads.pulls if p.own) for f in (heavy, light)
+    ]
     assert masses[1] / masses[0] == pytest.approx(2700 / 7850, rel=1e-9)
 
 
-# -- start and overrun ----------------------------------------------------------------------------------------------------
+# -- start and overrun -----------------------------------------------------------------------------
 
 
 def test_overrun_swaps_tight_and_slack_and_turns_the_torque_round():
-    """Fixed centres, a light overrun that no belt slips at: hub loads are the grip chapter's own, the torque is reversed."""
+    """Fixed centres, an overrun that no belt slips at: hub loads are the grip chapter's own, the torque is reversed."""
     found = results(DEMO, **{"work.overrun_factor": "0.1"})
     grip = found.chapters["grip"].data["brush belts"]
     layout = found.chapters["layout"].data["brush belts"]
@@ -241,14 +282,28 @@ def test_overrun_duty_by_hand():
 
 
 def test_the_hardest_case_is_named_and_governs():
-    for changes, expected in (({}, "at the peak"), ({"work.start_factor": "6"}, "at the start"),
-                              ({"work.peak_factor": "1", "work.overrun_factor": "1", "stage[crank belt].takeup.slack_tension": "400 lbf",
-                                "stage[brush belts].takeup.static_tension": "10 lbf", "shaft[jackshaft].load[stage 2 pulley].weight": "0.1 lb"},
-                               None)):
+    for changes, expected in (
+        ({}, "at the peak"),
+        ({"work.start_factor": "6"}, "at the start"),
+        (
+            {
+                "work.peak_factor": "1",
+                "work.overrun_factor": "1",
+                "stage[crank belt].takeup.slack_tension": "400 lbf",
+                "stage[brush belts].takeup.static_tension": "10 lbf",
+                "shaft[jackshaft].load[stage 2 pulley].weight": "0.1 lb",
+            },
+            None,
+        ),
+    ):
         found = results(DEMO, **changes)
         c = check(found, "shafts.strength[jackshaft]")
         worst = state(found).sections[0]
-        assert worst.hardest.fatigue == min(x.fatigue for x in worst.cases) == min(s.hardest.fatigue for s in state(found).sections)
+        assert (
+            worst.hardest.fatigue
+            == min(x.fatigue for x in worst.cases)
+            == min(s.hardest.fatigue for s in state(found).sections)
+        )
         if expected:
             assert expected in c.value and f"the {worst.hardest.case} is the hardest" in c.reason
 
@@ -265,11 +320,11 @@ def test_a_shaft_without_a_stage_has_neither_start_nor_overrun():
     assert [c.case for c in s.cases] == ["peak"] and MORE == ("start", "overrun")
 
 
-# -- the older code beside Goodman ----------------------------------------------------------------------------------------
+# -- the older code beside Goodman -----------------------------------------------------------------
 
 
 def test_older_code_by_hand(demo):
-    """S7 is the printed form; here the demo: 1.75 M and 1.25 T, 0.18 of 440 MPa at a bearing, three quarters at a keyseat."""
+    """S7 is the printed form; here 1.75 M and 1.25 T, 0.18 of 440 MPa at a bearing, three quarters at a keyseat."""
     found = {o.section.name: o for o in opinions_of(demo)}
     near = found["bearing brush side"]
     allowed = min(0.30 * 370e6, 0.18 * 440e6)
@@ -285,8 +340,16 @@ def opinions_of(found):
     return opinions(Looker(found.build), state(found))
 
 
-@pytest.mark.parametrize("load, factors", [("uniform", (1.5, 1.0)), ("light shock", (1.75, 1.25)), ("medium shock", (2.0, 1.5)),
-                                           ("heavy shock", (2.5, 2.25)), (None, (1.5, 1.0))])
+@pytest.mark.parametrize(
+    "load, factors",
+    [
+        ("uniform", (1.5, 1.0)),
+        ("light shock", (1.75, 1.25)),
+        ("medium shock", (2.0, 1.5)),
+        ("heavy shock", (2.5, 2.25)),
+        (None, (1.5, 1.0)),
+    ],
+)
 def test_shock_factors_grow_with_the_load(load, factors):
     from jackshaft.workup.core import Looker
 
@@ -308,9 +371,14 @@ def test_the_line_says_which_asks_for_more_and_why(demo):
         assert float(row[6]) == pytest.approx((o.section.diameter / o.diameter) ** 3, abs=0.006)
 
 
-# -- the crank and its outboard bearing -----------------------------------------------------------------------------------
+# -- the crank and its outboard bearing ------------------------------------------------------------
 
-CRANK = {"engine.belt_at": "3 in", "engine.side_load_at": "1 in", "engine.bearing_behind": "0.5 in", "engine.side_load_limit": "60 lbf"}
+CRANK = {
+    "engine.belt_at": "3 in",
+    "engine.side_load_at": "1 in",
+    "engine.bearing_behind": "0.5 in",
+    "engine.side_load_limit": "60 lbf",
+}
 
 
 def test_outboard_bearing_by_hand():
@@ -339,10 +407,13 @@ def test_the_remedy_for_the_crank_has_numbers_that_hold():
     within = float(c.remedy.split("within ")[1].split()[0])
     assert within == pytest.approx(120 * 1.5 / 102 - 0.5, abs=0.02)
     assert check(results(DEMO, **{**wide, "engine.belt_at": f"{within - 0.01:.3f} in"}), "shafts.crank").verdict == "go"
-    assert check(results(DEMO, **{**wide, "engine.belt_at": f"{within + 0.02:.3f} in"}), "shafts.crank").verdict == "caution"
+    assert (
+        check(results(DEMO, **{**wide, "engine.belt_at": f"{within + 0.02:.3f} in"}), "shafts.crank").verdict
+        == "caution"
+    )
 
 
-# -- every build ----------------------------------------------------------------------------------------------------------
+# -- every build -----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("name", list_builds())

@@ -1,4 +1,4 @@
-"""Splines, repairs, welds that bend and torque that turns round: by hand, with each verdict on both sides of its edge."""
+"""Splines, repairs, welds that bend, torque that turns round: by hand, with each verdict on both sides of its edge."""
 
 from __future__ import annotations
 
@@ -18,19 +18,25 @@ THICK = {"shaft[jackshaft].diameter": "1.5 in"}
 
 def joined(kind, changes=None, **fields):
     """The demo with one joint on its jackshaft, at the pulley of the brush belts."""
-    return work_up(with_part(build_of(DEMO, **(changes or {})), "jackshaft", "joint", "hub", kind=kind, **{"position": "10 in", **fields}))
+    return work_up(
+        with_part(
+            build_of(DEMO, **(changes or {})), "jackshaft", "joint", "hub", kind=kind, **{"position": "10 in", **fields}
+        )
+    )
 
 
 def spline(changes=None, **fields):
     """The demo with a splined end on its jackshaft, which turns 880 rpm at work."""
-    return joined("spline", {**THICK, **(changes or {})}, **{"profile": "type 1, 540 rpm", "length": "2.5 in", **fields})
+    return joined(
+        "spline", {**THICK, **(changes or {})}, **{"profile": "type 1, 540 rpm", "length": "2.5 in", **fields}
+    )
 
 
 def joint(found):
     return next(j for j in data(found).joints if j.name == "hub")
 
 
-# -- splines --------------------------------------------------------------------------------------------------------------
+# -- splines ---------------------------------------------------------------------------------------
 
 
 def test_spline_by_hand():
@@ -60,11 +66,15 @@ def test_flank_pressure_has_its_three_verdicts():
 def test_a_telescoping_spline_stands_a_tenth_of_the_pressure():
     fixed, slides = joint(spline()).capacity.spline, joint(spline(fit="slides under load")).capacity.spline
     assert fixed.allowed.low == pytest.approx(60 * MPA) and slides.allowed.low == pytest.approx(7 * MPA)
-    hard = joint(spline({"shaft[jackshaft].yield_strength": "700 MPa", "shaft[jackshaft].tensile_strength": "900 MPa"})).capacity.spline
+    hard = joint(
+        spline({"shaft[jackshaft].yield_strength": "700 MPa", "shaft[jackshaft].tensile_strength": "900 MPa"})
+    ).capacity.spline
     assert hard.allowed.low == pytest.approx(100 * MPA)
 
 
-@pytest.mark.parametrize("wear, verdict_there", [("0.8 mm", "go"), ("0.9 mm", "caution"), ("2.1 mm", "caution"), ("2.2 mm", "stop")])
+@pytest.mark.parametrize(
+    "wear, verdict_there", [("0.8 mm", "go"), ("0.9 mm", "caution"), ("2.1 mm", "caution"), ("2.2 mm", "stop")]
+)
 def test_wear_over_a_tooth_of_8_69_mm(wear, verdict_there):
     found = spline(wear=wear)
     assert check(found, "shafts.spline_wear[hub]").verdict == verdict_there
@@ -77,12 +87,23 @@ def test_a_tooth_worn_away_is_a_stop_with_a_cure():
     assert stop.verdict == "stop" and "nothing is left" in stop.reason and stop.remedy
 
 
-@pytest.mark.parametrize("speed, verdict_there", [
-    ("400 rpm", "caution"), ("500 rpm", "go"), ("615 rpm", "go"), ("640 rpm", "caution"), ("690 rpm", "stop"), ("1000 rpm", "stop")])
+@pytest.mark.parametrize(
+    "speed, verdict_there",
+    [
+        ("400 rpm", "caution"),
+        ("500 rpm", "go"),
+        ("615 rpm", "go"),
+        ("640 rpm", "caution"),
+        ("690 rpm", "stop"),
+        ("1000 rpm", "stop"),
+    ],
+)
 def test_trap_a_spline_of_one_speed_on_a_drive_of_another(speed, verdict_there):
     build = build_of("rotor_bearings", **{"shaft[rotor].work_speed": speed, "shaft[rotor].yield_strength": "370 MPa"})
-    found = check(work_up(with_part(build, "rotor", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in")),
-                  "shafts.spline_speed[hub]")
+    found = check(
+        work_up(with_part(build, "rotor", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in")),
+        "shafts.spline_speed[hub]",
+    )
     assert found.verdict == verdict_there
     assert found.guards == (verdict_there == "stop")
     assert verdict_there == "go" or "never an adapter" in found.remedy
@@ -90,15 +111,23 @@ def test_trap_a_spline_of_one_speed_on_a_drive_of_another(speed, verdict_there):
 
 def test_a_thousand_on_a_540_spline_says_how_much_harder_rims_pull():
     # 1000 over 540 is 1.85, its square 3.4
-    build = build_of("rotor_bearings", **{"shaft[rotor].work_speed": "1000 rpm", "shaft[rotor].yield_strength": "370 MPa"})
-    found = check(work_up(with_part(build, "rotor", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in")),
-                  "shafts.spline_speed[hub]")
+    build = build_of(
+        "rotor_bearings", **{"shaft[rotor].work_speed": "1000 rpm", "shaft[rotor].yield_strength": "370 MPa"}
+    )
+    found = check(
+        work_up(with_part(build, "rotor", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in")),
+        "shafts.spline_speed[hub]",
+    )
     assert "1.85 times" in found.reason and "3.4 times as hard" in found.reason
 
 
 def test_a_shaft_with_two_standard_speeds_is_an_adapter():
-    build = with_part(build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in")
-    both = work_up(with_part(build, "jackshaft", "joint", "far end", kind="spline", profile="type 2, 1000 rpm", length="2 in"))
+    build = with_part(
+        build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in"
+    )
+    both = work_up(
+        with_part(build, "jackshaft", "joint", "far end", kind="spline", profile="type 2, 1000 rpm", length="2 in")
+    )
     for name in ("hub", "far end"):
         stop = check(both, f"shafts.spline_speed[{name}]")
         assert stop.verdict == "stop" and stop.guards and "adapts one speed to the other" in stop.reason
@@ -110,14 +139,21 @@ def test_direction_goes_by_which_way_the_end_looks_and_whether_it_drives():
     for faces in ("away from the engine", "toward the engine"):
         for end in ("driving", "driven"):
             verdicts[faces[:4], end] = check(spline(end_faces=faces, end_is=end), "shafts.spline_turns[hub]").verdict
-    assert verdicts == {("away", "driving"): "go", ("towa", "driving"): "caution", ("away", "driven"): "caution", ("towa", "driven"): "go"}
+    assert verdicts == {
+        ("away", "driving"): "go",
+        ("towa", "driving"): "caution",
+        ("away", "driven"): "caution",
+        ("towa", "driven"): "go",
+    }
     unknown = check(spline(), "shafts.spline_turns[hub]")
     assert unknown.verdict == "not decidable" and unknown.missing == ("shaft[jackshaft].joint[hub].end_faces",)
 
 
 def test_spline_leaves_its_root_for_the_section():
     s = next(s for s in data(spline()).shafts["jackshaft"].sections if s.name == "hub")
-    assert s.feature == "spline root" and s.diameter == pytest.approx(29.65 * MM) and s.shaft == pytest.approx(1.5 * INCH)
+    assert (
+        s.feature == "spline root" and s.diameter == pytest.approx(29.65 * MM) and s.shaft == pytest.approx(1.5 * INCH)
+    )
 
 
 def test_a_spline_larger_than_its_shaft_and_one_half_known():
@@ -126,8 +162,17 @@ def test_a_spline_larger_than_its_shaft_and_one_half_known():
     for lacking in ({"profile": "type 1, 540 rpm"}, {"length": "2 in"}):
         part = check(joined("spline", THICK, **lacking), "shafts.joint[hub]")
         assert part.verdict == "not decidable" and len(part.missing) == 1
-    steel = work_up(with_part(build_of("rotor_bearings"), "rotor", "joint", "hub", kind="spline", profile="type 1, 540 rpm",
-                              length="2.5 in"))
+    steel = work_up(
+        with_part(
+            build_of("rotor_bearings"),
+            "rotor",
+            "joint",
+            "hub",
+            kind="spline",
+            profile="type 1, 540 rpm",
+            length="2.5 in",
+        )
+    )
     assert check(steel, "shafts.joint[hub]").missing == ("shaft[rotor].yield_strength",)
 
 
@@ -140,7 +185,7 @@ def test_every_profile_of_the_schema_can_be_looked_up_and_cautions_are_there():
     assert not any("Never adapt" in c for c in joined("taper bush").chapters["shafts"].cautions)
 
 
-# -- repairs --------------------------------------------------------------------------------------------------------------
+# -- repairs ---------------------------------------------------------------------------------------
 
 KEY = Sound("parallel key", 30 * MM, 500.0, 40 * MM, 8 * MM, 8 * MM, moment=0.0)
 
@@ -155,12 +200,20 @@ def test_each_repair_by_hand():
     # turned down to 24 mm, a 6 mm pin cut in two places at its surface
     assert mend("sleeve, pinned", KEY).carries == pytest.approx(2 * math.pi / 4 * 0.006**2 * shear * 0.012, rel=1e-9)
     # 24 micrometres on 24 mm under 30 mm: 207e9 x 0.001 / 2 x (1 - 0.64) = 37.26 MPa, friction 0.12 on 40 mm
-    assert mend("sleeve, pressed on", KEY).carries == pytest.approx(0.12 * 37.26 * MPA * math.pi * 0.024**2 * 0.040 / 2, rel=1e-4)
-    assert mend("cross pin through the hub", KEY).carries == pytest.approx(2 * math.pi / 4 * 0.0075**2 * shear * 0.015, rel=1e-9)
+    assert mend("sleeve, pressed on", KEY).carries == pytest.approx(
+        0.12 * 37.26 * MPA * math.pi * 0.024**2 * 0.040 / 2, rel=1e-4
+    )
+    assert mend("cross pin through the hub", KEY).carries == pytest.approx(
+        2 * math.pi / 4 * 0.0075**2 * shear * 0.015, rel=1e-9
+    )
     # 35 MPa on 0.707 x 4 mm x 8 mm at each end of the key, at 15 mm
-    assert mend("key welded in", KEY).carries == pytest.approx(35 * MPA * math.sqrt(0.5) * 0.004 * 0.016 * 0.015, rel=1e-9)
+    assert mend("key welded in", KEY).carries == pytest.approx(
+        35 * MPA * math.sqrt(0.5) * 0.004 * 0.016 * 0.015, rel=1e-9
+    )
     # 35 MPa on a ring of 0.707 x 6 mm
-    assert mend("hub welded on", KEY).carries == pytest.approx(35 * MPA * math.pi * math.sqrt(0.5) * 0.006 * 0.03**2 / 2, rel=1e-9)
+    assert mend("hub welded on", KEY).carries == pytest.approx(
+        35 * MPA * math.pi * math.sqrt(0.5) * 0.006 * 0.03**2 / 2, rel=1e-9
+    )
 
 
 def test_what_each_repair_leaves_of_the_shaft():
@@ -177,8 +230,11 @@ def test_what_each_repair_leaves_of_the_shaft():
 def test_a_repair_written_down_goes_into_the_joint_and_the_section():
     was = joined("parallel key", width="8 mm", length="1.5 in")
     before = next(s for s in data(was).shafts["jackshaft"].sections if s.name == "hub")
-    for name, feature in (("new keyseat opposite", "end-milled keyseat"), ("sleeve, pinned", "cross hole or screw dimple"),
-                          ("hub welded on", "weld")):
+    for name, feature in (
+        ("new keyseat opposite", "end-milled keyseat"),
+        ("sleeve, pinned", "cross hole or screw dimple"),
+        ("hub welded on", "weld"),
+    ):
         now = joined("parallel key", width="8 mm", length="1.5 in", repair=name)
         section = next(s for s in data(now).shafts["jackshaft"].sections if s.name == "hub")
         assert section.feature == feature and section.diameter <= before.diameter
@@ -201,21 +257,32 @@ def test_a_repair_too_weak_for_the_peak_stops():
 
 def test_a_repaired_shaft_that_yields_is_not_a_go():
     soft = {"shaft[jackshaft].yield_strength": "30 MPa", "shaft[jackshaft].tensile_strength": "60 MPa"}
-    found = check(joined("parallel key", soft, width="8 mm", length="1.5 in", repair="sleeve, pinned"), "shafts.joint[hub]")
+    found = check(
+        joined("parallel key", soft, width="8 mm", length="1.5 in", repair="sleeve, pinned"), "shafts.joint[hub]"
+    )
     plain = check(joined("parallel key", soft, width="8 mm", length="1.5 in"), "shafts.joint[hub]")
     assert plain.verdict == "go" and found.verdict == "stop" and "as it is mended, yields" in found.reason
 
 
 def test_a_repair_that_does_not_belong_is_refused_with_a_cure():
-    for kind, fields in (("flange", {"bolt": "3/8-16", "grade": "SAE 5", "count": 4, "circle": None}), ("taper bush", {})):
+    for kind, fields in (
+        ("flange", {"bolt": "3/8-16", "grade": "SAE 5", "count": 4, "circle": None}),
+        ("taper bush", {}),
+    ):
         from jackshaft.units import read
 
-        fields = {**fields, **({"circle": read("3 in", "length")} if kind == "flange" else {"rating": read("120 lbf·ft", "torque")})}
+        fields = {
+            **fields,
+            **({"circle": read("3 in", "length")} if kind == "flange" else {"rating": read("120 lbf·ft", "torque")}),
+        }
         stop = check(joined(kind, repair="sleeve, pinned", **fields), "shafts.joint[hub]")
         assert stop.verdict == "stop" and "mends a keyseat or a spline" in stop.reason
     stop = check(spline(repair="key welded in"), "shafts.joint[hub]")
     assert stop.verdict == "stop" and "does not mend a spline" in stop.reason
-    stop = check(joined("parallel key", width="8 mm", length="1.5 in", repair="cross pin through the hub", pin="20 mm"), "shafts.joint[hub]")
+    stop = check(
+        joined("parallel key", width="8 mm", length="1.5 in", repair="cross pin through the hub", pin="20 mm"),
+        "shafts.joint[hub]",
+    )
     assert stop.verdict == "stop" and "cross pin" in stop.reason
 
 
@@ -232,14 +299,20 @@ def test_the_table_of_ways_has_all_that_belong_each_with_a_verdict():
 
 def test_verdict_of_a_way_on_both_sides_of_its_edges():
     way = mend("new keyseat opposite", KEY)
-    for peak, expected in ((500 / 1.51, "go"), (500 / 1.49, "caution"), (500 / 1.01, "caution"), (500 / 0.99, "stop"), (None, "")):
+    for peak, expected in (
+        (500 / 1.51, "go"),
+        (500 / 1.49, "caution"),
+        (500 / 1.01, "caution"),
+        (500 / 0.99, "stop"),
+        (None, ""),
+    ):
         assert verdict(way, 30 * MM, None, peak) == expected
     # a soft shaft governs: 0.6 of pi/16 d3 times 20 MPa over root three
     weak = 0.6 * math.pi / 16 * 0.03**3 * 20 * MPA / math.sqrt(3)
     assert [verdict(way, 30 * MM, 20 * MPA, weak / f) for f in (1.51, 1.49, 0.99)] == ["go", "caution", "stop"]
 
 
-# -- welds that bend ------------------------------------------------------------------------------------------------------
+# -- welds that bend -------------------------------------------------------------------------------
 
 
 def test_weld_ring_counts_the_bending_at_its_place():
@@ -266,7 +339,9 @@ def test_weld_without_a_place_or_a_worked_shaft_says_that_bending_is_left_out():
     assert "shaft[jackshaft].joint[hub].position" in found.chapters["shafts"].missing
 
 
-@pytest.mark.parametrize("steel, verdict_there", [("AISI 1018 CD", "go"), ("AISI 1045 CD", "caution"), ("12L14 CD", "stop")])
+@pytest.mark.parametrize(
+    "steel, verdict_there", [("AISI 1018 CD", "go"), ("AISI 1045 CD", "caution"), ("12L14 CD", "stop")]
+)
 def test_steel_beside_the_weld(steel, verdict_there):
     c = check(joined("weld ring", {"shaft[jackshaft].material": steel}, leg="0.2 in"), "shafts.weld_steel[hub]")
     assert c.verdict == verdict_there
@@ -280,16 +355,19 @@ def test_steel_beside_the_weld_not_known():
     assert c.verdict == "not decidable" and c.missing == ("shaft[brush shaft].material",)
 
 
-# -- torque that turns round ----------------------------------------------------------------------------------------------
+# -- torque that turns round -----------------------------------------------------------------------
 
 
 def test_torque_that_turns_round_asks_more_of_screws_and_keys():
     still, back = {"work.overrun_factor": "0"}, {"work.overrun_factor": "1"}
-    for kind, fields, wanted in (("set screws", {"screw": "3/8", "count": 1}, "4 ×"), ("parallel key", {"width": "8 mm", "length": "1 in"}, "2.5 ×")):
+    for kind, fields, wanted in (
+        ("set screws", {"screw": "3/8", "count": 1}, "4 ×"),
+        ("parallel key", {"width": "8 mm", "length": "1 in"}, "2.5 ×"),
+    ):
         assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith("1.5 ×")
         turned = check(joined(kind, back, **fields), "shafts.joint[hub]")
         assert turned.limit.startswith(wanted) and "the other way" in turned.reason
-    # one screw: 2000 lbf at 15 mm, 98 lbf·ft, against 33.4 at the peak: enough for a steady torque, not for one that turns round
+    # one screw: 2000 lbf at 15 mm, 98 lbf·ft, against 33.4 at the peak: enough for a steady torque only
     assert check(joined("set screws", still, screw="3/8", count=1), "shafts.joint[hub]").verdict == "go"
     assert check(joined("set screws", back, screw="3/8", count=1), "shafts.joint[hub]").verdict == "caution"
     assert "not written down" in check(joined("set screws", screw="3/8", count=1), "shafts.joint[hub]").reason

@@ -83,7 +83,7 @@ OWN = 7850 * 9.80665 * math.pi / 4 * (1.375 * INCH) ** 2
 
 
 def test_rotor_bending_and_fatigue_by_hand():
-    """240 lbf hung 2.5 in outside bearing A bends it there by 600 lbf·in, its own overhang a little more; Goodman, no torque."""
+    """240 lbf 2.5 in outside bearing A bends it there by 600 lbf·in, its overhang a little more; Goodman, no torque."""
     found = results(ROTOR, **STEEL)
     state = data(found).shafts["rotor"]
     worst = state.sections[0]

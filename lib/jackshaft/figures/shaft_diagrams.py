@@ -61,7 +61,8 @@ class ShaftView(View):
         """Make every artist once."""
         inch = self.first.system == "inch"
         units = ("bending (lbf·ft)", "torque (lbf·ft)", "moves (thou)") if inch else ("bending (N·m)", "torque (N·m)", "moves (μm)")
-        self.outline = style.add_plot(figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.768, 0.875, 0.12))
+        self.outline = style.add_plot(figure, self.reach, (-1, 1), x_label="", y_label="",
+                                      box=(0.105, 0.768, 0.875, 0.12))
         self.outline.set_axis_off()
         self.bars = [self.outline.add_patch(Rectangle((0, 0), 0, 0, facecolor=style.FILL, edgecolor=style.INK, linewidth=style.LINE))
                      for _ in range(MOST_PARTS)]
@@ -80,8 +81,8 @@ class ShaftView(View):
         first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3)
         self.weakest = [ax.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)) for ax in self.axes]
         self.weakest.append(self.outline.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)))
-        self.weak_words = figure.text(0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right", fontweight="bold",
-                                      parse_math=False)
+        self.weak_words = figure.text(0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right",
+                                      fontweight="bold", parse_math=False)
         self.part_names = [style.label(self.outline, (0, 1.0), size=style.SMALL, colour=style.BELT, up="bottom", boxed=False)
                            for _ in range(MOST_PARTS)]
         self.seat_names = [style.label(self.outline, (0, -0.72), size=style.SMALL, colour=style.ACCENT, across="left", boxed=False)

@@ -25,6 +25,7 @@ WELD_CAUTIONS = (
 
 # First two figures of a steel's four: 11 and 12 are free-machining, 40 to 43, 86 and so on alloyed. From memory.
 FREE_MACHINING = ("11", "12")
+PLAIN = ("10", "15")
 ALLOYED = ("13", "40", "41", "43", "51", "52", "61", "86")
 # Structural steels sold by name, with the most carbon their standard allows, per cent. From memory.
 BY_NAME = {"A36": 0.26, "S235": 0.17, "S355": 0.24, "A53": 0.30, "A500": 0.26}
@@ -186,9 +187,11 @@ def _contents(material):
     if numbers:
         series, lead, _ = numbers[0]
         carbon = max(int(n[2]) for n in numbers) / 100
-        free = lead or series in FREE_MACHINING
-        group = "free-machining" if free else "alloy" if series in ALLOYED else "plain" if series in ("10", "15") else None
-        return (group, carbon) if group else (None, None)
+        if lead or series in FREE_MACHINING:
+            return "free-machining", carbon
+        if series in ALLOYED:
+            return "alloy", carbon
+        return ("plain", carbon) if series in PLAIN else (None, None)
     if re.search(r"\b(304|316)", str(material)):
         return "stainless", None
     most = [c for name, c in BY_NAME.items() if re.search(rf"\b{name}(?!\d)", str(material))]

@@ -14,8 +14,12 @@ from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.shaft_sections import SectionState, ShaftState
 
 #: How the table calls the load that a build calls so. Between minor and heavy shock the two bands meet.
-KINDS = {"uniform": ("steady", "steady"), "light shock": ("minor shock", "minor shock"), "medium shock": ("minor shock", "heavy shock"),
-         "heavy shock": ("heavy shock", "heavy shock")}
+KINDS = {
+    "uniform": ("steady", "steady"),
+    "light shock": ("minor shock", "minor shock"),
+    "medium shock": ("minor shock", "heavy shock"),
+    "heavy shock": ("heavy shock", "heavy shock"),
+}
 SLOTTED = ("end-milled keyseat", "sled-runner keyseat", "spline root")
 SAME = 0.03  # the two are called level within so much
 ALLOWED = "the lower of 0.30 of yield and 0.18 of tensile strength, a quarter less with a keyseat"
@@ -50,8 +54,15 @@ def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
     for s in state.sections:
         bore = next((step.bore for step in state.steps if step.start - 1e-9 <= s.at <= step.end + 1e-9), 0.0)
         size, allowed = shaft_rules.code_diameter_si(
-            s.moment, s.torque, tensile=state.steel.tensile, yield_stress=state.steel.yield_stress, moment_shock=factors[0],
-            torque_shock=factors[1], keyseat=s.feature in SLOTTED, bore_ratio=bore / s.diameter)
+            s.moment,
+            s.torque,
+            tensile=state.steel.tensile,
+            yield_stress=state.steel.yield_stress,
+            moment_shock=factors[0],
+            torque_shock=factors[1],
+            keyseat=s.feature in SLOTTED,
+            bore_ratio=bore / s.diameter,
+        )
         found.append(Opinion(s, factors, allowed, size))
     return tuple(sorted(found, key=lambda o: -round(o.diameter, 9)))
 
@@ -61,8 +72,11 @@ def fact(draft: Draft, look: Looker, state: ShaftState, needed: float | None) ->
     most = opinions(look, state)[0]
     if not most.diameter > 0:
         return
-    draft.fact(f"{state.name}: diameter by the older shaft code", look.both(most.diameter, "length"),
-               f"at {most.section.name}; {why(look, most, needed)}")
+    draft.fact(
+        f"{state.name}: diameter by the older shaft code",
+        look.both(most.diameter, "length"),
+        f"at {most.section.name}; {why(look, most, needed)}",
+    )
     draft.cite("asme-b17c", "khurmi-design")
 
 
@@ -74,10 +88,16 @@ def why(look: Looker, most: Opinion, needed: float | None) -> str:
     if abs(most.diameter - needed) <= SAME * needed:
         return f"{beside}: the two are level"
     if most.diameter > needed:
-        return (f"{beside}, less: the older code keeps one low stress for every surface and notch, and puts its shock factors "
-                f"{most.factors[0]:g} and {most.factors[1]:g} on the load at work")
-    return (f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the older code takes a "
-            "quarter off for a keyseat and nothing for other notches")
+        return (
+            f"{beside}, less: the older code keeps one low stress for every surface and notch, and puts its shock "
+            "factors "
+            f"{most.factors[0]:g} and {most.factors[1]:g} on the load at work"
+        )
+    return (
+        f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the "
+        "older code takes a "
+        "quarter off for a keyseat and nothing for other notches"
+    )
 
 
 def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
@@ -87,15 +107,32 @@ def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
     for state in found.values():
         for o in sorted(opinions(look, state), key=lambda o: o.section.at):
             safe = (o.section.diameter / o.diameter) ** 3 if o.diameter > 0 else np.inf
-            rows.append((state.name, o.section.name, o.section.feature, look.show(o.allowed, "stress"),
-                         look.show(o.diameter, "length") if o.diameter > 0 else "no load", look.show(o.section.diameter, "length"),
-                         f"{safe:.2f}" if np.isfinite(safe) else "", f"{o.section.hardest.fatigue:.2f}"
-                         if np.isfinite(o.section.hardest.fatigue) else ""))
+            rows.append(
+                (
+                    state.name,
+                    o.section.name,
+                    o.section.feature,
+                    look.show(o.allowed, "stress"),
+                    look.show(o.diameter, "length") if o.diameter > 0 else "no load",
+                    look.show(o.section.diameter, "length"),
+                    f"{safe:.2f}" if np.isfinite(safe) else "",
+                    f"{o.section.hardest.fatigue:.2f}" if np.isfinite(o.section.hardest.fatigue) else "",
+                )
+            )
     said = f"'{load}'" if look.get("work.load_class") else "not written down, so steady"
-    return Sheet("Second opinion: the older shaft code",
-                 ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"), tuple(rows),
-                 f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at work (load "
-                 f"{said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The factors are from memory.") if rows else None
+    return (
+        Sheet(
+            "Second opinion: the older shaft code",
+            ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
+            tuple(rows),
+            f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at "
+            "work (load "
+            f"{said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The factors are "
+            "from memory.",
+        )
+        if rows
+        else None
+    )
 
 
 __all__ = ["Opinion", "fact", "factors_of", "opinions", "sheet", "why"]

@@ -28,7 +28,7 @@ class Outboard(NamedTuple):
 
 
 class Crank(NamedTuple):
-    """The pull on the engine's shaft at work and at most, N, its arm from the engine's bearing, m, and the alternative."""
+    """The pull on the engine's shaft at work and at most, N, its arm from the engine's bearing, m, and the other way."""
 
     stage: str
     pull: float
@@ -47,26 +47,53 @@ def check(draft: Draft, look: Looker, done: Mapping[str, Chapter]) -> Crank | No
         return None
     crank = _read(look, grips[stage], layouts[stage].pulleys.driver)
     id, title = "shafts.crank", "engine shaft: side load"
-    draft.fact("engine shaft: side load", look.both(crank.pull, "force"),
-               f"by {stage} at work; {look.show(crank.most, 'force')} {crank.case}")
+    draft.fact(
+        "engine shaft: side load",
+        look.both(crank.pull, "force"),
+        f"by {stage} at work; {look.show(crank.most, 'force')} {crank.case}",
+    )
     _overhang_facts(draft, look, crank)
     if crank.limit is None:
         look.lack("engine.side_load_limit")
-        draft.checks.append(undecided(id, title, ("engine.side_load_limit",), f"The belt pulls {look.show(crank.pull, 'force')} on the "
-                                      "crank; ask the engine's maker what it stands and where along the crank.",
-                                      limit="the engine maker's limit"))
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                ("engine.side_load_limit",),
+                f"The belt pulls {look.show(crank.pull, 'force')} on the "
+                "crank; ask the engine's maker what it stands and where along the crank.",
+                limit="the engine maker's limit",
+            )
+        )
         return crank
-    at, limit_at, behind = look.si("engine.belt_at"), look.si("engine.side_load_at"), look.si("engine.bearing_behind", 0.0)
+    at, limit_at, behind = (
+        look.si("engine.belt_at"),
+        look.si("engine.side_load_at"),
+        look.si("engine.bearing_behind", 0.0),
+    )
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
         where = " Where along the crank it holds is not written down, so the pulls alone are compared."
     else:
-        shares = tuple(float(shaft_rules.side_load.si(p, at, limit=crank.limit, limit_at=limit_at, bearing_at=-behind))
-                       for p in (crank.pull, crank.most))
-        where = f" The belt runs {look.show(at, 'length')} from the engine's face, the limit holds at {look.show(limit_at, 'length')}."
+        shares = tuple(
+            float(shaft_rules.side_load.si(p, at, limit=crank.limit, limit_at=limit_at, bearing_at=-behind))
+            for p in (crank.pull, crank.most)
+        )
+        where = (
+            f" The belt runs {look.show(at, 'length')} from the engine's face, "
+            f"the limit holds at {look.show(limit_at, 'length')}."
+        )
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
-    draft.check(id, title, f"{shares[0]:.2f} of the limit ({shares[1]:.2f} {crank.case})", f"1.00 of {look.show(crank.limit, 'force')}",
-                verdict, f"A pull farther out bends the crank more.{where}", "" if verdict == GO else _remedy(look, crank, shares[1]), WHERE)
+    draft.check(
+        id,
+        title,
+        f"{shares[0]:.2f} of the limit ({shares[1]:.2f} {crank.case})",
+        f"1.00 of {look.show(crank.limit, 'force')}",
+        verdict,
+        f"A pull farther out bends the crank more.{where}",
+        "" if verdict == GO else _remedy(look, crank, shares[1]),
+        WHERE,
+    )
     return crank
 
 
@@ -92,17 +119,27 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
 def _remedy(look: Looker, crank: Crank, share: float) -> str:
     """Say with numbers what would bring the pull within the limit."""
     ways = []
-    at, limit_at, behind = look.si("engine.belt_at"), look.si("engine.side_load_at"), look.si("engine.bearing_behind", 0.0)
+    at, limit_at, behind = (
+        look.si("engine.belt_at"),
+        look.si("engine.side_load_at"),
+        look.si("engine.bearing_behind", 0.0),
+    )
     if at is not None and limit_at is not None and crank.most <= crank.limit:
-        ways.append(f"set the belt within {look.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of the engine's "
-                    "face")
+        ways.append(
+            f"set the belt within {look.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
+            "the engine's "
+            "face"
+        )
     else:
         ways.append("set the pulley close to the engine's face")
     ways.append(f"lower the pull to {look.show(crank.most / share, 'force')} at most, as far as grip allows")
     fits = [o for o in crank.outboard if o.left <= crank.limit]
     if fits:
-        ways.append(f"carry the far end in an outboard bearing up to {look.show(fits[-1].reach, 'length')} from the engine's, which leaves "
-                    f"{look.show(fits[-1].left, 'force')} on the crank")
+        ways.append(
+            f"carry the far end in an outboard bearing up to {look.show(fits[-1].reach, 'length')} from the "
+            "engine's, which leaves "
+            f"{look.show(fits[-1].left, 'force')} on the crank"
+        )
     else:
         ways.append("carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling")
     text = ", or ".join(ways)
@@ -117,13 +154,21 @@ def _overhang_facts(draft: Draft, look: Looker, crank: Crank) -> None:
         return
     if size is not None:
         stress = float(shaft_strength.bending_stress.si(crank.pull * crank.arm, size))
-        draft.fact("engine shaft: bending by the overhang", look.show(stress, "stress"),
-                   f"{look.show(crank.pull, 'force')} at {look.show(crank.arm, 'length')} from its bearing; it swings to and fro each turn")
+        draft.fact(
+            "engine shaft: bending by the overhang",
+            look.show(stress, "stress"),
+            f"{look.show(crank.pull, 'force')} at {look.show(crank.arm, 'length')} from its bearing; it swings to "
+            "and fro each turn",
+        )
     half = next((o for o in crank.outboard if o.reach == 2.0 * crank.arm), None)
     if half is not None:
-        draft.fact("engine shaft: with an outboard bearing", look.both(half.left, "force"),
-                   f"what is left on the crank's bearing {crank.case} with a bearing {look.show(half.reach, 'length')} from it, the belt "
-                   "midway; it must stand in line, or it bends the crank itself")
+        draft.fact(
+            "engine shaft: with an outboard bearing",
+            look.both(half.left, "force"),
+            f"what is left on the crank's bearing {crank.case} with a bearing {look.show(half.reach, 'length')} "
+            "from it, the belt "
+            "midway; it must stand in line, or it bends the crank itself",
+        )
 
 
 def sheet(look: Looker, crank: Crank | None) -> Sheet | None:
@@ -138,12 +183,27 @@ def sheet(look: Looker, crank: Crank | None) -> Sheet | None:
         return what, look.show(left, "force"), share, carried, look.show(bending, "torque"), stress
 
     rows = [row("none", crank.most, "", crank.most * crank.arm)]
-    rows += [row(look.show(o.reach, "length"), o.left, look.show(o.carried, "force"), o.bending) for o in crank.outboard]
-    return Sheet("An outboard bearing for the crank", ("from the engine's bearing", "on the crank", "of the limit", "on the outboard "
-                                                       "bearing", "most bending", "stress by it"), tuple(rows),
-                 f"Pull {crank.case} of {look.show(crank.most, 'force')}, {look.show(crank.arm, 'length')} from the engine's bearing, which is "
-                 "taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a jackshaft behind a coupling "
-                 "is the better way.", aside=True)
+    rows += [
+        row(look.show(o.reach, "length"), o.left, look.show(o.carried, "force"), o.bending) for o in crank.outboard
+    ]
+    return Sheet(
+        "An outboard bearing for the crank",
+        (
+            "from the engine's bearing",
+            "on the crank",
+            "of the limit",
+            "on the outboard bearing",
+            "most bending",
+            "stress by it",
+        ),
+        tuple(rows),
+        f"Pull {crank.case} of {look.show(crank.most, 'force')}, {look.show(crank.arm, 'length')} from the engine's "
+        "bearing, which is "
+        "taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a jackshaft behind "
+        "a coupling "
+        "is the better way.",
+        aside=True,
+    )
 
 
 __all__ = ["Crank", "Outboard", "check", "sheet"]

@@ -34,7 +34,11 @@ class Torques(NamedTuple):
     @property
     def hardest(self) -> tuple[str, float | None]:
         """The case with the largest torque, the peak where they are level."""
-        known = [(n, t) for n, t in (("peak", self.peak), ("start", self.start), ("overrun", self.overrun), ("work", self.work)) if t]
+        known = [
+            (n, t)
+            for n, t in (("peak", self.peak), ("start", self.start), ("overrun", self.overrun), ("work", self.work))
+            if t
+        ]
         return max(known, key=lambda nt: round(nt[1], 9), default=("peak", None))
 
     @property
@@ -71,13 +75,32 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], found) -> t
                 draft.checks.append(undecided(id, title, unknown.keys, "A size of this joint is not known yet."))
                 continue
             except ValueError as why:
-                draft.check(id, title, "cannot be worked out", "", STOP, f"{why}.", "Correct what is written down for this joint.",
-                            "own-derivation")
+                draft.check(
+                    id,
+                    title,
+                    "cannot be worked out",
+                    "",
+                    STOP,
+                    f"{why}.",
+                    "Correct what is written down for this joint.",
+                    "own-derivation",
+                )
                 continue
             torques = torques_of(look, done, shaft)
             kind = reader.kind if reader.repair is None else f"{reader.kind}, {reader.repair}"
-            joint = Joint(name, shaft, kind, capacity.carries, capacity.way, torques.work, torques.peak, capacity.words,
-                          capacity.source, torques, capacity)
+            joint = Joint(
+                name,
+                shaft,
+                kind,
+                capacity.carries,
+                capacity.way,
+                torques.work,
+                torques.peak,
+                capacity.words,
+                capacity.source,
+                torques,
+                capacity,
+            )
             done_joints.append(joint)
             _check(draft, look, id, title, joint, reader.kind)
             if capacity.spline is not None and reader.repair is None:
@@ -106,28 +129,54 @@ def torques_of(look: Looker, done: Mapping[str, Chapter], shaft: str) -> Torques
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
     start, back = look.si("work.start_factor"), overrun_of(look, done)
-    return Torques(state.torque, state.peak_torque, start * state.torque if start else None,
-                   None if back is None else back.share * state.torque, back is not None and back.said)
+    return Torques(
+        state.torque,
+        state.peak_torque,
+        start * state.torque if start else None,
+        None if back is None else back.share * state.torque,
+        back is not None and back.said,
+    )
 
 
 def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: str) -> None:
     text, torques = look.show(joint.carries, "torque"), joint.torques
     if torques.work is None:
-        draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), f"It carries {text} ({joint.way}); the torque through it "
-                                      "is not known yet."))
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                ("work.power", "work.power_at"),
+                f"It carries {text} ({joint.way}); the torque through it is not known yet.",
+            )
+        )
         return
     case, most = torques.hardest
     wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
     share, left = joint.carries / most, np.inf if joint.capacity.shaft is None else joint.capacity.shaft / most
     verdict = GO if share >= wanted and left >= WANTED else CAUTION if min(share, left) >= 1 else STOP
     thin = "" if left >= WANTED else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
-    round_words = (f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
-                   f"{wanted:g} is wanted." if torques.turns_round and wanted > WANTED else "")
+    round_words = (
+        f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
+        f"{wanted:g} is wanted."
+        if torques.turns_round and wanted > WANTED
+        else ""
+    )
     if kind == "set screws" and not torques.overrun_said and torques.overrun is not None:
-        round_words = " Whether the work drives back is not written down; a torque that turns round works set screws loose."
-    draft.check(id, title, f"{text}, {share:.1f} × the {case}", f"{wanted:g} × {look.show(most, 'torque')}", verdict,
-                f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}", "" if verdict == GO else
-                "Take a longer or larger joint of the kind, or one of the table of joints that carries more.", joint.source)
+        round_words = (
+            " Whether the work drives back is not written down; a torque that turns round works set screws loose."
+        )
+    draft.check(
+        id,
+        title,
+        f"{text}, {share:.1f} × the {case}",
+        f"{wanted:g} × {look.show(most, 'torque')}",
+        verdict,
+        f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}",
+        ""
+        if verdict == GO
+        else "Take a longer or larger joint of the kind, or one of the table of joints that carries more.",
+        joint.source,
+    )
 
 
 def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
@@ -136,28 +185,71 @@ def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
     material = look.get(key)
     care = None if material is None else welds.weld_care(material)
     if care is None:
-        words = "What the shaft is made of is not known yet." if material is None else f"'{material}' does not tell what is in the steel."
-        draft.checks.append(undecided(id, title, (key,), f"{words} Over about 0.3 % carbon it hardens beside the weld and cracks; try a "
-                                      "file on a bead's edge of a scrap end.", limit="0.3 % carbon or less"))
+        words = (
+            "What the shaft is made of is not known yet."
+            if material is None
+            else f"'{material}' does not tell what is in the steel."
+        )
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                (key,),
+                f"{words} Over about 0.3 % carbon it hardens beside the weld and cracks; try a "
+                "file on a bead's edge of a scrap end.",
+                limit="0.3 % carbon or less",
+            )
+        )
         return
     carbon = material if care.carbon is None else f"{material}: about {care.carbon:.2f} % carbon"
     warm = "" if care.preheat is None else " to ".join(look.show(t, "temperature", digits=2) for t in care.preheat)
     verdict = {"yes": GO, "with care": CAUTION, "no": STOP}[care.weldable]
-    remedy = {GO: "", STOP: "Do not weld it: clamp, key or flange the hub, or make the shaft of AISI 1018 or 1020.",
-              CAUTION: (f"Preheat to {warm}. " if warm else "") + f"{care.words}. Or weld to a collar of mild steel that is keyed on."}
-    draft.check(id, title, carbon, "0.3 % carbon or less, no sulphur or lead", verdict,
-                {GO: f"Low in carbon: it hardens little beside the weld. {care.words}.", STOP: f"{care.words}.",
-                 CAUTION: "It hardens beside the weld, and cracks start there once it is bent to and fro."}[verdict],
-                remedy[verdict], "trade-practice", guards=verdict == STOP)
+    remedy = {
+        GO: "",
+        STOP: "Do not weld it: clamp, key or flange the hub, or make the shaft of AISI 1018 or 1020.",
+        CAUTION: (f"Preheat to {warm}. " if warm else "")
+        + f"{care.words}. Or weld to a collar of mild steel that is keyed on.",
+    }
+    draft.check(
+        id,
+        title,
+        carbon,
+        "0.3 % carbon or less, no sulphur or lead",
+        verdict,
+        {
+            GO: f"Low in carbon: it hardens little beside the weld. {care.words}.",
+            STOP: f"{care.words}.",
+            CAUTION: "It hardens beside the weld, and cracks start there once it is bent to and fro.",
+        }[verdict],
+        remedy[verdict],
+        "trade-practice",
+        guards=verdict == STOP,
+    )
 
 
 def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
     """Yield the sheets of joints: those that are there, those that could be, ways to mend, tractor splines."""
     if found:
-        yield Sheet("Joints that are there", ("shaft", "joint", "kind", "carries", "gives first", "peak", "on the shaft"), tuple(
-            (j.shaft, j.name, j.kind, look.show(j.carries, "torque"), j.way, "" if j.peak is None else look.show(j.peak, "torque"), j.words)
-            for j in found), "At yield or at slip, without a factor.")
-        yield shaft_splines.sheet(look, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None])
+        yield Sheet(
+            "Joints that are there",
+            ("shaft", "joint", "kind", "carries", "gives first", "peak", "on the shaft"),
+            tuple(
+                (
+                    j.shaft,
+                    j.name,
+                    j.kind,
+                    look.show(j.carries, "torque"),
+                    j.way,
+                    "" if j.peak is None else look.show(j.peak, "torque"),
+                    j.words,
+                )
+                for j in found
+            ),
+            "At yield or at slip, without a factor.",
+        )
+        yield shaft_splines.sheet(
+            look, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None]
+        )
     rows, mending = [], []
     for shaft in (ENGINE, *look.names("shaft")):
         size = look.si("engine.shaft_diameter" if shaft == ENGINE else f"shaft[{shaft}].diameter")
@@ -172,18 +264,34 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
         for name, sound in worn:
             mending += [(shaft, name, *cells) for cells in _mending(look, shaft, sound, most)]
     if rows:
-        yield Sheet("Joints that could be", ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"), tuple(rows),
-                    "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with heavy ones. "
-                    "Friction 0.12, key of common key stock, weld with E70.", aside=True)
+        yield Sheet(
+            "Joints that could be",
+            ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"),
+            tuple(rows),
+            "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with "
+            "heavy ones. "
+            "Friction 0.12, key of common key stock, weld with E70.",
+            aside=True,
+        )
     if mending:
-        yield Sheet("Mending a worn keyseat or spline",
-                    ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"), tuple(mending),
-                    "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict wants "
-                    f"{WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth tight, a pin a "
-                    "quarter of the shaft; common practice, no source.", aside=True)
+        yield Sheet(
+            "Mending a worn keyseat or spline",
+            ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"),
+            tuple(mending),
+            "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict "
+            "wants "
+            f"{WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth "
+            "tight, a pin a "
+            "quarter of the shaft; common practice, no source.",
+            aside=True,
+        )
         used = {row[2] for row in mending}
-        yield Sheet("What each way of mending does", ("way", "what it does"),
-                    tuple((n, way.words) for n, way in shaft_mending.WAYS.items() if n in used), aside=True)
+        yield Sheet(
+            "What each way of mending does",
+            ("way", "what it does"),
+            tuple((n, way.words) for n, way in shaft_mending.WAYS.items() if n in used),
+            aside=True,
+        )
     if rows and look.system:
         yield shaft_splines.profiles(look)
 
@@ -208,12 +316,19 @@ def _mending(look: Looker, shaft: str, sound: Sound, most: float | None):
         except ValueError as why:
             yield name, "", f"{why}", "", "", STOP
             continue
-        yield (name, look.show(way.carries, "torque"), way.gives, "" if not most else f"{way.carries / most:.1f}",
-               f"{100 * way.share:.0f} %", shaft_mending.verdict(way, sound.shaft, strength, most))
+        yield (
+            name,
+            look.show(way.carries, "torque"),
+            way.gives,
+            "" if not most else f"{way.carries / most:.1f}",
+            f"{100 * way.share:.0f} %",
+            shaft_mending.verdict(way, sound.shaft, strength, most),
+        )
 
 
 def _could_be(look: Looker, size: float, torque: float | None):
     """Yield one row for each kind of joint in a usual size for a shaft."""
+
     def row(name, of, carries, words):
         share = "" if not torque else f"{carries / torque:.1f}"
         return name, of, look.show(carries, "torque"), share, words
@@ -223,31 +338,57 @@ def _could_be(look: Looker, size: float, torque: float | None):
         long = 1.25 * size
         capacity = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
         share = keys.keyed_share(size, key.width, key.shaft_depth)
-        yield row("parallel key", f"{look.show(key.width, 'length')} × {look.show(key.height, 'length')}, {look.show(long, 'length')} long",
-                  float(capacity.governing), f"leaves {100 * share:.0f} % of the plain shaft; raises bending 2.1 times, torsion 3 times")
+        yield row(
+            "parallel key",
+            f"{look.show(key.width, 'length')} × {look.show(key.height, 'length')}, {look.show(long, 'length')} long",
+            float(capacity.governing),
+            f"leaves {100 * share:.0f} % of the plain shaft; raises bending 2.1 times, torsion 3 times",
+        )
     except ValueError:
         yield ("parallel key", "", "no size is tabulated", "", "")
     if look.system == "inch":
         screw = joints.set_screw("3/8" if size > 0.022 else "1/4")
-        yield row("two set screws", f"{screw.size} in, seated with {look.show(screw.seating_torque, 'torque')}",
-                  float(joints.set_screw_torque.si(screw.holding, size, count=2)), "a dimple at each point; for light loads only")
+        yield row(
+            "two set screws",
+            f"{screw.size} in, seated with {look.show(screw.seating_torque, 'torque')}",
+            float(joints.set_screw_torque.si(screw.holding, size, count=2)),
+            "a dimple at each point; for light loads only",
+        )
     bolt, grade = ("3/8-16", "SAE 5") if look.system == "inch" else ("M10x1.5", "8.8")
     try:
         line = joints.bolt(bolt, grade)
         force, tighten = joints.preload_si(line)
-        yield row("split hub", f"2 bolts {bolt} {grade}, {look.show(tighten, 'torque')} each",
-                  float(joints.clamp_torque.si(2 * force, size, FRICTION, model="half circle")), "no cut in the shaft; the edge bites in bending")
+        yield row(
+            "split hub",
+            f"2 bolts {bolt} {grade}, {look.show(tighten, 'torque')} each",
+            float(joints.clamp_torque.si(2 * force, size, FRICTION, model="half circle")),
+            "no cut in the shaft; the edge bites in bending",
+        )
         circle = 2.5 * size
-        flange = joints.flange_torque.si(4, circle, preload=force, friction=FRICTION, bolt=0.8 * line["diameter_mm"] * 1e-3,
-                                         shear_allowed=0.3 * line["proof_mpa"] * 1e6)
-        yield row("flange, 4 bolts", f"{bolt} {grade} on {look.show(circle, 'length')}", float(flange.friction),
-                  f"friction; {look.show(float(flange.shear), 'torque')} in shear where bolts fit their holes")
+        flange = joints.flange_torque.si(
+            4,
+            circle,
+            preload=force,
+            friction=FRICTION,
+            bolt=0.8 * line["diameter_mm"] * 1e-3,
+            shear_allowed=0.3 * line["proof_mpa"] * 1e6,
+        )
+        yield row(
+            "flange, 4 bolts",
+            f"{bolt} {grade} on {look.show(circle, 'length')}",
+            float(flange.friction),
+            f"friction; {look.show(float(flange.shear), 'torque')} in shear where bolts fit their holes",
+        )
     except ValueError:
         yield ("split hub", "", "no bolt is tabulated", "", "")
     leg = 0.2 * size
     one = welds.weld_ring.si(size, leg, 1.0)
-    yield row("weld ring", f"leg {look.show(leg, 'length')}, one end", float(welds.weld_allowed.si(E70, reversing=True) / one.torsion),
-              "weak metal beside it, the next repair cuts it off; preheat harder steels")
+    yield row(
+        "weld ring",
+        f"leg {look.show(leg, 'length')}, one end",
+        float(welds.weld_allowed.si(E70, reversing=True) / one.torsion),
+        "weak metal beside it, the next repair cuts it off; preheat harder steels",
+    )
     yield ("taper bush", "as bought", "its maker's figure", "", "grips all round, comes off with its own screws")
 
 

@@ -124,7 +124,9 @@ def read_loads(look: Looker, done: Mapping[str, Chapter], shaft: str) -> ShaftLo
         down = np.array([0.0, -GRAVITY * weight])
         peak = None if torque is None else torque * (look.si("work.peak_factor") or 1.0)
         more = _more(look, done, shaft, stage, force, torque, back)
-        pulls.append(Pull(name, at, force + down, weight, stage, torque, peak, {c: (f + down, t) for c, (f, t) in more.items()}))
+        pulls.append(
+            Pull(name, at, force + down, weight, stage, torque, peak, {c: (f + down, t) for c, (f, t) in more.items()})
+        )
     missing += _stages_left_out(look, shaft)
     if pulls and not missing:
         pulls += own_weight(look, shaft, pulls)
@@ -141,13 +143,18 @@ def overrun_of(look: Looker, done: Mapping[str, Chapter]) -> Overrun | None:
     if factor == 0.0:
         return None
     whole, said = (1.0, False) if factor is None else (factor, True)
-    held = [float(np.min(case.margin)) for grip in (done["grip"].data or {}).values()
-            if (case := grip.case("overrun")) is not None and case.margin is not None]
+    held = [
+        float(np.min(case.margin))
+        for grip in (done["grip"].data or {}).values()
+        if (case := grip.case("overrun")) is not None and case.margin is not None
+    ]
     share = min([1.0, *(max(m, 0.0) for m in held if np.isfinite(m))])
     return Overrun(whole * share, said, share < 1.0)
 
 
-def _more(look: Looker, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None):
+def _more(
+    look: Looker, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None
+):
     """Return force (2,), without the weight, and torque of one load in each case beside work, rest and peak."""
     if stage is None:
         # nothing says that this pull changes; it stands in every case, so that the case is whole
@@ -166,7 +173,7 @@ def _more(look: Looker, done, shaft: str, stage: str | None, force: np.ndarray, 
         there = force[0]
         case = grip.case("overrun") if i is not None else None
         if case is not None:
-            # hub forces are linear in the load: from +1 at work to minus the overrun's factor, stopped where a belt slips
+            # hub forces are linear in the load: from +1 at work to minus the overrun's factor, or where a belt slips
             whole = case.factor or 1.0
             step = (1.0 + back.share) / (1.0 + whole)
             there = force[0] + step * (case.hub[i] - force[0])
@@ -203,8 +210,11 @@ def lengths_of(look: Looker, shaft: str, places: np.ndarray) -> list[tuple[float
 
 def own_weight(look: Looker, shaft: str, pulls: list[Pull]) -> list[Pull]:
     """Return the shaft's own weight as point loads; nothing where its size is not known or is no size."""
-    seats = [a for b in look.names("bearing") if look.get(f"bearing[{b}].shaft") == shaft
-             and (a := look.si(f"bearing[{b}].position")) is not None]
+    seats = [
+        a
+        for b in look.names("bearing")
+        if look.get(f"bearing[{b}].shaft") == shaft and (a := look.si(f"bearing[{b}].position")) is not None
+    ]
     lengths = lengths_of(look, shaft, np.array([p.at for p in pulls] + seats))
     if any(end <= start or size <= bore for start, end, size, bore in lengths):
         return []
@@ -217,8 +227,19 @@ def own_weight(look: Looker, shaft: str, pulls: list[Pull]) -> list[Pull]:
             spots = [(a + b) / 2] if len(seats) <= 2 else [(a + b) / 2 - half, (a + b) / 2 + half]
             for spot in spots:
                 force = np.array([0.0, -GRAVITY * mass / len(spots)])
-                found.append(Pull(OWN, float(spot), np.tile(force, (3, 1)), mass / len(spots), None, None, None,
-                                  {c: (force, None) for c in MORE}, own=True))
+                found.append(
+                    Pull(
+                        OWN,
+                        float(spot),
+                        np.tile(force, (3, 1)),
+                        mass / len(spots),
+                        None,
+                        None,
+                        None,
+                        {c: (force, None) for c in MORE},
+                        own=True,
+                    )
+                )
     return found
 
 
@@ -226,9 +247,13 @@ def _stages_left_out(look: Looker, shaft: str) -> list[str]:
     """Return a key for each belt stage on this shaft whose place along it nobody has written down."""
     base = f"shaft[{shaft}]"
     listed = {look.get(f"{base}.load[{n}].stage") for n in look.names(f"{base}.load")}
-    return [f"{base}.load[{stage}].position" for stage in look.names("stage")
-            if look.get(f"stage[{stage}].kind") == "belt" and stage not in listed
-            and shaft in (look.get(f"stage[{stage}].from"), look.get(f"stage[{stage}].to"))]
+    return [
+        f"{base}.load[{stage}].position"
+        for stage in look.names("stage")
+        if look.get(f"stage[{stage}].kind") == "belt"
+        and stage not in listed
+        and shaft in (look.get(f"stage[{stage}].from"), look.get(f"stage[{stage}].to"))
+    ]
 
 
 def _force(look: Looker, done: Mapping[str, Chapter], here: str, shaft: str, stage: str | None):
@@ -271,5 +296,17 @@ def _torque(look: Looker, done: Mapping[str, Chapter], shaft: str, stage: str | 
     return -state.torque if len(leaving) == 1 else None
 
 
-__all__ = ["BESIDE", "CASES", "MORE", "OWN", "Overrun", "Pull", "ShaftLoads", "density_of", "lengths_of", "own_weight",
-           "overrun_of", "read_loads"]
+__all__ = [
+    "BESIDE",
+    "CASES",
+    "MORE",
+    "OWN",
+    "Overrun",
+    "Pull",
+    "ShaftLoads",
+    "density_of",
+    "lengths_of",
+    "own_weight",
+    "overrun_of",
+    "read_loads",
+]

@@ -31,22 +31,53 @@ class Way(NamedTuple):
 
 
 WAYS = {
-    "wider seat, stepped key": Way((KEY,), "end-milled keyseat", "The seat is milled clean and a quarter wider, the key is stepped; "
-                                   "it comes apart as before."),
-    "new keyseat opposite": Way((KEY,), "end-milled keyseat", "The old seat stays as a notch, so it counts as two seats; the hub turns "
-                                "half round or gets a second seat. It comes apart as before."),
-    "new keyseat a quarter round": Way((KEY,), "end-milled keyseat", "As the seat opposite, and the shaft is no longer in balance by "
-                                       "itself; the hub gets a second seat. It comes apart as before."),
-    "sleeve, pinned": Way((KEY, SPLINE), "cross hole or screw dimple", "The shaft is turned down under a sleeve with a new seat; one "
-                          "cross pin holds it. Drive the pin out and the sleeve comes off."),
-    "sleeve, pressed on": Way((KEY, SPLINE), "press-fit edge", "The shaft is turned down under a sleeve with a new seat; heat and a "
-                              "puller take it off. Let it end away from the bearing."),
-    "cross pin through the hub": Way((KEY, SPLINE), "cross hole or screw dimple", "One pin through hub and shaft takes the torque; it "
-                                     "shears before the shaft, drives out, and its hole weakens the shaft."),
-    "key welded in": Way((KEY,), "weld", "A bead at each end of the key holds little and cracks early; the next repair grinds it off "
-                         "and finds a worse seat."),
-    "hub welded on": Way((KEY, SPLINE), "weld", "A ring all round; the next repair cuts the hub off, and the metal beside the weld is "
-                         "weaker. Read the cautions on welding."),
+    "wider seat, stepped key": Way(
+        (KEY,),
+        "end-milled keyseat",
+        "The seat is milled clean and a quarter wider, the key is stepped; it comes apart as before.",
+    ),
+    "new keyseat opposite": Way(
+        (KEY,),
+        "end-milled keyseat",
+        "The old seat stays as a notch, so it counts as two seats; the hub turns "
+        "half round or gets a second seat. It comes apart as before.",
+    ),
+    "new keyseat a quarter round": Way(
+        (KEY,),
+        "end-milled keyseat",
+        "As the seat opposite, and the shaft is no longer in balance by "
+        "itself; the hub gets a second seat. It comes apart as before.",
+    ),
+    "sleeve, pinned": Way(
+        (KEY, SPLINE),
+        "cross hole or screw dimple",
+        "The shaft is turned down under a sleeve with a new seat; one "
+        "cross pin holds it. Drive the pin out and the sleeve comes off.",
+    ),
+    "sleeve, pressed on": Way(
+        (KEY, SPLINE),
+        "press-fit edge",
+        "The shaft is turned down under a sleeve with a new seat; heat and a "
+        "puller take it off. Let it end away from the bearing.",
+    ),
+    "cross pin through the hub": Way(
+        (KEY, SPLINE),
+        "cross hole or screw dimple",
+        "One pin through hub and shaft takes the torque; it "
+        "shears before the shaft, drives out, and its hole weakens the shaft.",
+    ),
+    "key welded in": Way(
+        (KEY,),
+        "weld",
+        "A bead at each end of the key holds little and cracks early; the next repair grinds it off "
+        "and finds a worse seat.",
+    ),
+    "hub welded on": Way(
+        (KEY, SPLINE),
+        "weld",
+        "A ring all round; the next repair cuts the hub off, and the metal beside the weld is "
+        "weaker. Read the cautions on welding.",
+    ),
 }
 
 
@@ -79,7 +110,7 @@ class Mended(NamedTuple):
 
 
 def ways_for(kind: str, shaft: str) -> tuple[str, ...]:
-    """Return the ways that belong to a joint; nobody welds on an engine's shaft, whose seals and races are beside it."""
+    """Return the ways that belong to a joint; nobody welds on an engine's shaft, with its seals and races beside it."""
     return tuple(n for n, way in WAYS.items() if kind in way.kinds and not (shaft == ENGINE and way.feature == "weld"))
 
 
@@ -141,8 +172,9 @@ def _carries(name: str, sound: Sound) -> tuple[float, str]:
         pin = joints.shear_pin_torque.si(_pin(name, sound), core / 2, shear, planes=2)
         return min((pin, "the pin shears"), (sound.carries, "the new seat, as before"))
     if name == "sleeve, pressed on":
-        press = joints.press_torque.si(TIGHT * core, core, sound.shaft, sound.length, friction=FRICTION,
-                                       elastic_modulus=shafts.STEEL_E)
+        press = joints.press_torque.si(
+            TIGHT * core, core, sound.shaft, sound.length, friction=FRICTION, elastic_modulus=shafts.STEEL_E
+        )
         return min((press.torque, "the sleeve slips"), (sound.carries, "the new seat, as before"))
     if name == "cross pin through the hub":
         return joints.shear_pin_torque.si(_pin(name, sound), sound.shaft / 2, shear, planes=2), "the pin shears"
@@ -233,5 +265,20 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
     return GO if least >= WANTED else CAUTION if least >= 1 else STOP
 
 
-__all__ = ["FRICTION", "KEY_YIELD", "E70", "Mended", "Sound", "WANTED", "WAYS", "left", "mend", "on_shaft", "profile_of",
-           "share_left", "sound_of", "verdict", "ways_for"]
+__all__ = [
+    "FRICTION",
+    "KEY_YIELD",
+    "E70",
+    "Mended",
+    "Sound",
+    "WANTED",
+    "WAYS",
+    "left",
+    "mend",
+    "on_shaft",
+    "profile_of",
+    "share_left",
+    "sound_of",
+    "verdict",
+    "ways_for",
+]

@@ -26,8 +26,15 @@ FEATURES = {
     "weld": "sharp shoulder, r/d 0.02",
     "spline root": "spline root",
 }
-JOINT_FEATURE = {"parallel key": "end-milled keyseat", "set screws": "cross hole or screw dimple", "split hub": "press-fit edge",
-                 "weld ring": "weld", "taper bush": "press-fit edge", "flange": "sharp shoulder", "spline": "spline root"}
+JOINT_FEATURE = {
+    "parallel key": "end-milled keyseat",
+    "set screws": "cross hole or screw dimple",
+    "split hub": "press-fit edge",
+    "weld ring": "weld",
+    "taper bush": "press-fit edge",
+    "flange": "sharp shoulder",
+    "spline": "spline root",
+}
 RELIABILITY = 99  # per cent
 PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
 AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "in overrun"}
@@ -117,8 +124,12 @@ def steel_of(look: Looker, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
     if lacks:
         return None, lacks
     if row is None:
-        return Steel(low, high, shafts.STEEL_E, shafts.STEEL_G, shafts.STEEL_DENSITY, "strengths from the build file"), ()
-    return Steel(low, high, row["e_gpa"] * 1e9, row["g_gpa"] * 1e9, row["density_kg_per_m3"], f"{row['material']}; {row.cite}"), ()
+        return Steel(
+            low, high, shafts.STEEL_E, shafts.STEEL_G, shafts.STEEL_DENSITY, "strengths from the build file"
+        ), ()
+    return Steel(
+        low, high, row["e_gpa"] * 1e9, row["g_gpa"] * 1e9, row["density_kg_per_m3"], f"{row['material']}; {row.cite}"
+    ), ()
 
 
 def steps_of(look: Looker, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
@@ -151,8 +162,14 @@ def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
             force, torque = (pull.force[2], pull.peak_torque) if case == "peak" else (pull.force[0], pull.torque)
         loads.append(shafts.Load(pull.name, pull.at, x=force[0], y=force[1], torque=torque or 0.0))
     own = len(found.loads.parts) < len(found.loads.pulls)
-    return shafts.beam_si(steps, supports, loads, elastic_modulus=steel.elastic, shear_modulus=steel.shear,
-                          density=steel.density if own else 0.0)
+    return shafts.beam_si(
+        steps,
+        supports,
+        loads,
+        elastic_modulus=steel.elastic,
+        shear_modulus=steel.shear,
+        density=steel.density if own else 0.0,
+    )
 
 
 def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
@@ -174,7 +191,9 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
     supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at, elastic_modulus=steel.elastic), mass)
     known = all(p.torque is not None for p in found.loads.pulls if p.stage is not None)
-    return ShaftState(found.shaft, steel, tuple(steps), beams["work"], beams["peak"], tuple(sections), speed, found, known)
+    return ShaftState(
+        found.shaft, steel, tuple(steps), beams["work"], beams["peak"], tuple(sections), speed, found, known
+    )
 
 
 class Place(NamedTuple):
@@ -211,10 +230,17 @@ def places(look: Looker, found: ShaftReactions, steps) -> list[Place]:
     parts = found.loads.parts
     listed += [Place(p.name, p.at, "end-milled keyseat") for p in parts if p.stage is not None and free(p.at)]
     listed += [Place(p.name, p.at, "press-fit edge") for p in parts if p.stage is None and free(p.at)]
-    listed += [Place(f"bearing {n}", float(a), "press-fit edge") for n, a in zip(found.bearings, found.at, strict=True) if free(a)]
+    listed += [
+        Place(f"bearing {n}", float(a), "press-fit edge")
+        for n, a in zip(found.bearings, found.at, strict=True)
+        if free(a)
+    ]
     order = sorted(steps)
-    listed += [Place(f"step at {look.show(a.end, 'length')}", a.end, "sharp shoulder")
-               for a, b in zip(order[:-1], order[1:], strict=True) if a.diameter != b.diameter and free(a.end)]
+    listed += [
+        Place(f"step at {look.show(a.end, 'length')}", a.end, "sharp shoulder")
+        for a, b in zip(order[:-1], order[1:], strict=True)
+        if a.diameter != b.diameter and free(a.end)
+    ]
     return listed
 
 
@@ -229,8 +255,14 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
     now, top = there["work"], there["peak"]
     size = now.diameter if place.left is None else min(now.diameter, place.left)
     if size <= now.bore:
-        raise shafts.ShaftError([shafts.Problem(f"nothing is left of the shaft at {place.name}: its bore is as large as what the joint "
-                                                "leaves", "take a solid shaft there, or a joint that cuts less into it")])
+        raise shafts.ShaftError(
+            [
+                shafts.Problem(
+                    f"nothing is left of the shaft at {place.name}: its bore is as large as what the joint leaves",
+                    "take a solid shaft there, or a joint that cuts less into it",
+                )
+            ]
+        )
     finish = "hot-rolled" if place.feature == "weld" else finish
     endurance = shaft_strength.endurance_limit.si(steel.tensile, size, finish=finish, reliability=RELIABILITY)
     safeties = {}
@@ -238,12 +270,36 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
         duty = shaft_strength.duty.si(section.moment, section.torque, torque_ripple=ripple)
         if case == "overrun":
             duty = _to_and_fro(now, section, ripple)
-        found = shaft_strength.strength.si(duty, size, endurance=endurance, tensile=steel.tensile, yield_stress=steel.yield_stress,
-                                           raiser=raiser, bore=section.bore)
-        safeties[case] = CaseSafety(case, section.moment, section.torque, duty, float(found.fatigue), float(found.yielding))
+        found = shaft_strength.strength.si(
+            duty,
+            size,
+            endurance=endurance,
+            tensile=steel.tensile,
+            yield_stress=steel.yield_stress,
+            raiser=raiser,
+            bore=section.bore,
+        )
+        safeties[case] = CaseSafety(
+            case, section.moment, section.torque, duty, float(found.fatigue), float(found.yielding)
+        )
     cases = tuple(s for case, s in safeties.items() if case != "work")
-    return SectionState(place.name, place.at, place.feature, now.moment, now.torque, top.moment, top.torque, size,
-                        safeties["work"].fatigue, safeties["peak"].fatigue, safeties["peak"].yielding, finish, ripple, now.diameter, cases)
+    return SectionState(
+        place.name,
+        place.at,
+        place.feature,
+        now.moment,
+        now.torque,
+        top.moment,
+        top.torque,
+        size,
+        safeties["work"].fatigue,
+        safeties["peak"].fatigue,
+        safeties["peak"].yielding,
+        finish,
+        ripple,
+        now.diameter,
+        cases,
+    )
 
 
 def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> shaft_strength.Duty:
@@ -252,5 +308,20 @@ def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> sh
     return shaft_strength.Duty(max(work.moment, back.moment), 0.0, (most - least) / 2, abs(most + least) / 2)
 
 
-__all__ = ["AT", "FEATURES", "JOINT_FEATURE", "RELIABILITY", "CaseSafety", "Place", "SectionState", "ShaftState", "Steel", "beam",
-           "places", "size_at", "steel_of", "steps_of", "work_out"]
+__all__ = [
+    "AT",
+    "FEATURES",
+    "JOINT_FEATURE",
+    "RELIABILITY",
+    "CaseSafety",
+    "Place",
+    "SectionState",
+    "ShaftState",
+    "Steel",
+    "beam",
+    "places",
+    "size_at",
+    "steel_of",
+    "steps_of",
+    "work_out",
+]

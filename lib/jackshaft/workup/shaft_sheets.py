@@ -31,10 +31,25 @@ def torsion(look: Looker, done: Mapping[str, Chapter], names) -> Sheet | None:
         stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
         unit = 0.0254 if look.system == "inch" else 1e-3
         near = sorted(sorted({s * unit for s in stock} | {size}, key=lambda s: abs(s - size))[:5])
-        rows += [(name, look.show(s, "length"), look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
-                  "as it is" if abs(s - size) < 1e-6 else "") for s in near]
-    return Sheet("Shear stress by the torque alone", ("shaft", "diameter", "stress at work", ""), tuple(rows),
-                 "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.") if rows else None
+        rows += [
+            (
+                name,
+                look.show(s, "length"),
+                look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
+                "as it is" if abs(s - size) < 1e-6 else "",
+            )
+            for s in near
+        ]
+    return (
+        Sheet(
+            "Shear stress by the torque alone",
+            ("shaft", "diameter", "stress at work", ""),
+            tuple(rows),
+            "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.",
+        )
+        if rows
+        else None
+    )
 
 
 def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
@@ -43,16 +58,34 @@ def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
     for state in found.values():
         for s in sorted(state.sections, key=lambda s: s.at):
             place = beam.section_si(state.work, s.at)
-            rows.append((state.name, s.name, look.show(s.at, "length"), s.feature, look.show(s.moment, "torque"),
-                         look.show(s.torque, "torque"), f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
-                         f"{s.hardest.fatigue:.2f} {AT[s.hardest.case]}" if np.isfinite(s.hardest.fatigue) else "no load",
-                         look.show(place.deflection, "length", by="thou"), f"{1e3 * place.slope:.2f} mrad"))
-    return Sheet("Every place that something weakens",
-                 ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
-                 tuple(rows), "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. "
-                 "In overrun the torque is taken to turn round for ever, which is the safe side; a pull that no belt gives is "
-                 "taken alike in every case. "
-                 f"{RELIABILITY} % of such shafts reach the safety.") if rows else None
+            rows.append(
+                (
+                    state.name,
+                    s.name,
+                    look.show(s.at, "length"),
+                    s.feature,
+                    look.show(s.moment, "torque"),
+                    look.show(s.torque, "torque"),
+                    f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
+                    f"{s.hardest.fatigue:.2f} {AT[s.hardest.case]}" if np.isfinite(s.hardest.fatigue) else "no load",
+                    look.show(place.deflection, "length", by="thou"),
+                    f"{1e3 * place.slope:.2f} mrad",
+                )
+            )
+    return (
+        Sheet(
+            "Every place that something weakens",
+            ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
+            tuple(rows),
+            "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. "
+            "In overrun the torque is taken to turn round for ever, which is the safe side; a pull that no belt "
+            "gives is "
+            "taken alike in every case. "
+            f"{RELIABILITY} % of such shafts reach the safety.",
+        )
+        if rows
+        else None
+    )
 
 
 __all__ = ["sections", "torsion", "torsion_of"]
