@@ -28,7 +28,7 @@ class Outboard(NamedTuple):
 
 
 class Crank(NamedTuple):
-    """The pull on the engine's shaft at work and at most, N, its arm from the engine's bearing, m, and the other way."""
+    """The pull on the crank at work and at most, N, its arm from the engine's bearing, m, and the alternative."""
 
     stage: str
     pull: float
