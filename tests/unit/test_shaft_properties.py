@@ -6,10 +6,9 @@ import math
 
 import numpy as np
 import pytest
-from test_shafts import fe_solution, random_shaft
-
 from jackshaft.mechanics import shaft_strength, shafts
 from jackshaft.mechanics.shafts import Load, Step, Support
+from test_shafts import fe_solution, random_shaft
 
 SEEDS = range(200, 216)
 LINES = ("shear", "moment", "slope", "deflection")

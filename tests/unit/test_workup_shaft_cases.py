@@ -6,6 +6,13 @@ import math
 
 import numpy as np
 import pytest
+from jackshaft.build import list_builds, load
+from jackshaft.build.problems import BuildProblems
+from jackshaft.mechanics import shaft_strength, shafts
+from jackshaft.workup import work_up
+from jackshaft.workup.shaft_code import factors_of, opinions, why
+from jackshaft.workup.shaft_loads import MORE
+from jackshaft.workup.shaft_sections import FEATURES
 from shaft_builds import (
     DEMO,
     INCH,
@@ -20,14 +27,7 @@ from shaft_builds import (
     sheet,
     with_part,
 )
-
-from jackshaft.build import list_builds, load
-from jackshaft.build.problems import BuildProblems
-from jackshaft.mechanics import shaft_strength, shafts
-from jackshaft.workup import work_up
-from jackshaft.workup.shaft_code import factors_of, opinions, why
-from jackshaft.workup.shaft_loads import MORE
-from jackshaft.workup.shaft_sections import FEATURES
+from test_workup_reuse import changed, shown
 
 
 def state(found, shaft="jackshaft"):
@@ -424,6 +424,49 @@ def test_every_build_works_up_with_each_joint_and_no_traceback(name):
             found = work_up(with_part(build, shaft, "joint", "one more", kind=kind))
             c = check(found, "shafts.joint[one more]")
             assert c.verdict == "not decidable" and c.missing
+
+
+def test_taking_over_changes_nothing_with_steps_and_joints():
+    """Every changed value of a shaft with steps, a spline, a mended key and a weld reaches what depends on it."""
+    build = build_of(DEMO, **CRANK)
+    for name, start, end, size in (("a", "-3 in", "1 in", "1.5 in"), ("b", "1 in", "12 in", "1.75 in")):
+        build = with_part(build, "jackshaft", "step", name, start=start, end=end, diameter=size)
+    build = with_part(
+        build,
+        "jackshaft",
+        "joint",
+        "stub",
+        kind="spline",
+        profile="type 1, 540 rpm",
+        length="2.5 in",
+        wear="0.5 mm",
+        position="11 in",
+        end_faces="away from the engine",
+        end_is="driving",
+        fit="fixed",
+    )
+    build = with_part(
+        build,
+        "jackshaft",
+        "joint",
+        "key",
+        kind="parallel key",
+        width="8 mm",
+        length="1.5 in",
+        position="-1.75 in",
+        repair="sleeve, pinned",
+        pin="6 mm",
+    )
+    build = with_part(build, "jackshaft", "joint", "ring", kind="weld ring", leg="0.2 in", position="10 in")
+    before = work_up(build)
+    keys = [k for k in build.values if k.startswith(("shaft", "bearing", "work", "engine", "stage"))]
+    tried = []
+    for key in keys:
+        other = changed(build, key, build.values[key])
+        if other is not None:
+            assert shown(work_up(other, before=before)) == shown(work_up(other)), key
+            tried.append(key)
+    assert sum("joint" in k for k in tried) > 12 and sum("step" in k for k in tried) > 4
 
 
 def test_every_feature_of_the_build_has_a_raiser():

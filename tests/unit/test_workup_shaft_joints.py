@@ -5,11 +5,17 @@ from __future__ import annotations
 import math
 
 import pytest
-from shaft_builds import DEMO, INCH, LBFFT, build_of, check, data, sheet, with_part
-
 from jackshaft.build.schema import REPAIRS, SPLINES
 from jackshaft.workup import work_up
-from jackshaft.workup.shaft_mending import WAYS, Sound, mend, share_left, verdict, ways_for
+from jackshaft.workup.shaft_mending import (
+    WAYS,
+    Sound,
+    mend,
+    share_left,
+    verdict,
+    ways_for,
+)
+from shaft_builds import DEMO, INCH, LBFFT, build_of, check, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
 YIELD = 370 * MPA  # AISI 1018 cold-drawn, shigley table A-20
@@ -154,6 +160,16 @@ def test_spline_leaves_its_root_for_the_section():
     assert (
         s.feature == "spline root" and s.diameter == pytest.approx(29.65 * MM) and s.shaft == pytest.approx(1.5 * INCH)
     )
+
+
+def test_a_joint_without_a_place_says_that_the_shaft_under_it_is_not_judged():
+    build = with_part(
+        build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile=SPLINES[0], length="2 in"
+    )
+    found = work_up(build)
+    assert "the shaft under it is not judged" in check(found, "shafts.joint[hub]").reason
+    assert "shaft[jackshaft].joint[hub].position" in found.chapters["shafts"].missing
+    assert "not judged" not in check(spline(), "shafts.joint[hub]").reason
 
 
 def test_a_spline_larger_than_its_shaft_and_one_half_known():

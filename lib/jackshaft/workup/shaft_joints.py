@@ -102,7 +102,7 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], found) -> t
                 capacity,
             )
             done_joints.append(joint)
-            _check(draft, look, id, title, joint, reader.kind)
+            _check(draft, look, id, title, joint, reader.kind, _placeless(look, reader))
             if capacity.spline is not None and reader.repair is None:
                 shaft_splines.work_up(draft, look, done, shaft, name, capacity.spline, torques.work, torques.hardest[1])
             if reader.kind == "weld ring" or reader.repair in ("key welded in", "hub welded on"):
@@ -138,7 +138,16 @@ def torques_of(look: Looker, done: Mapping[str, Chapter], shaft: str) -> Torques
     )
 
 
-def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: str) -> None:
+def _placeless(look: Looker, reader: Reader) -> str:
+    """Say that the shaft under a joint is not judged, where the shaft is worked out and the place is not known."""
+    key = f"{reader.at}.position"
+    if reader.state is None or look.si(key) is not None:
+        return ""
+    look.lack(key)
+    return " Where it sits is not written down, so the shaft under it is not judged."
+
+
+def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: str, placeless: str) -> None:
     text, torques = look.show(joint.carries, "torque"), joint.torques
     if torques.work is None:
         draft.checks.append(
@@ -171,7 +180,7 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
         f"{text}, {share:.1f} × the {case}",
         f"{wanted:g} × {look.show(most, 'torque')}",
         verdict,
-        f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}",
+        f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}{placeless}",
         ""
         if verdict == GO
         else "Take a longer or larger joint of the kind, or one of the table of joints that carries more.",
