@@ -269,6 +269,32 @@ def test_overrun_comes_no_harder_than_a_belt_lets_through(demo):
     assert state(results(DEMO, **{"work.overrun_factor": "0"})).reactions.loads.overrun is None
 
 
+def test_hub_forces_where_a_belt_slips_are_those_of_the_load_it_slips_at(demo):
+    """Said or not, more than the belts let through makes no difference; just that much is solved by the grip chapter."""
+    share = state(demo).reactions.loads.overrun.share
+    just = results(DEMO, **{"work.overrun_factor": f"{share:.9f}"})
+    harder = results(DEMO, **{"work.overrun_factor": "3"})
+    grip, layout = just.chapters["grip"].data, just.chapters["layout"].data
+    for stage, pulley in (("crank belt", "driven"), ("brush belts", "driver")):
+        hub = grip[stage].case("overrun").hub[getattr(layout[stage].pulleys, pulley)]
+        for found in (demo, just, harder):
+            pull = next(p for p in state(found).reactions.loads.parts if p.stage == stage)
+            weight = np.array([0.0, -pull.weight * 9.80665])
+            assert pull.more["overrun"][0] == pytest.approx(hub + weight, rel=1e-6)
+
+
+def test_bending_in_overrun_is_the_worse_of_there_and_at_work():
+    seen = set()
+    tight = {"stage[crank belt].takeup.slack_tension": "400 lbf", "stage[brush belts].takeup.static_tension": "300 lbf"}
+    for factor, held in (("0.5", {}), ("4", tight)):
+        found = results(DEMO, **{"work.overrun_factor": factor, **held})
+        for s in state(found).sections:
+            back = case(s, "overrun")
+            assert back.duty.moment_swing == max(s.moment, back.moment)
+            seen.add(bool(back.moment > s.moment))
+    assert seen == {True, False}
+
+
 def test_overrun_duty_by_hand():
     """Torque between work and overrun: half the difference swings, half the sum stays."""
     found = results(DEMO, **{"work.overrun_factor": "0.2", "shaft[jackshaft].torque_ripple": "0.5"})

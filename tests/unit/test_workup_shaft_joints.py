@@ -162,6 +162,22 @@ def test_spline_leaves_its_root_for_the_section():
     )
 
 
+def test_diameter_needed_under_a_spline_is_the_bar_s():
+    """The root must hold; the bar is as much thicker as it is now."""
+    from jackshaft.mechanics import shaft_strength
+    from jackshaft.workup.shafts import needed_diameter
+
+    state = data(spline()).shafts["jackshaft"]
+    s = next(s for s in state.sections if s.name == "hub")
+    root = max(
+        shaft_strength.diameter_needed.si(
+            c.duty, 1.5, tensile=440e6, yield_stress=370e6, reliability=99, raiser=shaft_strength.raiser("spline root")
+        )
+        for c in s.cases
+    )
+    assert needed_diameter(state, s) == pytest.approx(root * 1.5 * 25.4 / 29.65, rel=1e-6)
+
+
 def test_a_joint_without_a_place_says_that_the_shaft_under_it_is_not_judged():
     build = with_part(
         build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile=SPLINES[0], length="2 in"
