@@ -37,7 +37,7 @@ JOINT_FEATURE = {
 }
 RELIABILITY = 99  # per cent
 PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
-AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "in overrun"}
+AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "at overrun"}
 
 
 class Steel(NamedTuple):
