@@ -32,6 +32,8 @@ from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.panels.shafts import shaft_panel
 from jackshaft.panels.search import search_panel
+from jackshaft.record.card import CSS as CARD_CSS
+from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
 from jackshaft.workup import Results, label, work_up
 
@@ -167,6 +169,19 @@ class Bench:
             return Shown(f"No stop and no caution. {count}")
         return Shown("\n".join([*(_check(c) for c in open_ones), count]),
                      fragments.checks_html(open_ones) + f"<p>{count}</p>")
+
+    def fitting_card(self, bearing: str | None = None) -> Shown:
+        """The card of a bearing to take to the press; of every bearing when none is named."""
+        cards = cards_of(self.results)
+        if not cards:
+            return Shown(self._chapter("bearings").words)
+        if bearing is not None and bearing not in cards:
+            return Shown(f"No bearing is called '{bearing}'; there is {', '.join(cards)}.")
+        shown = Shown("", f"<style>{CARD_CSS}</style>")
+        for name, card in cards.items() if bearing is None else [(bearing, cards[bearing])]:
+            shown += (Shown(f"Bearing {name}: no card yet. {card}") if isinstance(card, str) else
+                      Shown(card_text(card, self.results), card_html(card, self.results)))
+        return Shown(shown.text.strip(), shown.html)
 
     def pictures(self, chapter: str, words: str = "") -> None:
         """Show the pictures of a chapter; ``words`` picks those that have them in their titles."""

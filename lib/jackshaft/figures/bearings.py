@@ -166,13 +166,12 @@ class BearingView(View):
         if not known:
             return
         bore, od, width = (v / self.unit for v in picture.sizes)
-        ball, pitch = BALL * (od - bore), (od + bore) / 4
-        wall = ((od - bore) / 2 - 0.55 * ball) / 2
+        wall, ball, pitch = ring_sizes(bore, od)
         lows = (od / 2 - wall, bore / 2, -od / 2, -bore / 2 - wall)
         for ring, low in zip(self.rings, lows, strict=True):
             ring.set_bounds(-width / 2, low, width, wall)
         for patch, sign in zip(self.balls, (1, -1), strict=True):
-            patch.set(center=(0, sign * pitch), radius=ball / 2)
+            patch.set(center=(0, sign * pitch / 2), radius=ball / 2)
         reach = 1.02 * self.frame[0]
         self.shaft.set_bounds(-reach, -bore / 2, 2 * reach, bore)
         self.axis.set_data([-1.15 * reach, 1.15 * reach], [0, 0])
@@ -277,6 +276,12 @@ class BearingView(View):
     def alt(self) -> str:
         """Return in words what is drawn now."""
         return self.words
+
+
+def ring_sizes(bore: float, od: float) -> tuple[float, float, float]:
+    """Return how thick a ring is drawn, the ball's diameter, and the pitch diameter, in the unit of the two."""
+    ball = BALL * (od - bore)
+    return ((od - bore) / 2 - 0.55 * ball) / 2, ball, (od + bore) / 2
 
 
 def picture_of(results: Results, bearing: str) -> BearingPicture | None:

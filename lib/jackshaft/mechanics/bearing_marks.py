@@ -10,6 +10,7 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
+from jackshaft.units import fraction
 
 SIXTEENTH = 0.0254 / 16
 SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
@@ -134,7 +135,7 @@ def decode(marking):
         words.append("the closed one of this size is wider than the open one that is listed")
     bore = inch * SIXTEENTH if inch else row["bore_mm"] * 1e-3 if row else _bore_from_code(base)
     if inch:
-        words.append(f"-{inch}: bore of {inch}/16 in in this metric body")
+        words.append(f"-{inch}: bore {fraction(inch * SIXTEENTH)}, in sixteenths, in this metric body")
         if bore > (row["bore_mm"] + 0.2 * (row["od_mm"] - row["bore_mm"])) * 1e-3:
             words.append("that bore leaves no wall under the balls: read the marking again")
     words += [f"{suffix}: {meaning}" for suffix, meaning, _ in found]

@@ -10,7 +10,7 @@ from jackshaft.build import Build, write_atomic
 from jackshaft.figures.pictures import pictures
 from jackshaft.notebooks import canonical, execute, find_notebooks
 from jackshaft.record.notebook_page import page_of
-from jackshaft.record.page import OutsideReference, inputs, page, refuse_outside
+from jackshaft.record.page import OutsideReference, card_pages, inputs, page, refuse_outside
 from jackshaft.workup import work_up
 
 __all__ = ["OutsideReference", "Written", "inputs", "page", "record_page", "refuse_outside", "write_record"]
@@ -22,6 +22,7 @@ class Written:
 
     page: Path
     notebooks: tuple[Path, ...]
+    cards: tuple[Path, ...] = ()
 
 
 def record_page(build: Build) -> str:
@@ -31,7 +32,7 @@ def record_page(build: Build) -> str:
 
 
 def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, ...] = ()) -> Written:
-    """Write the record of a build into a folder: the page, the executed notebooks, and a page of each.
+    """Write the record of a build into a folder: the page, a page for each fitting card, and the executed notebooks.
 
     Parameters
     ----------
@@ -52,10 +53,15 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     folder = Path(out)
     if folder.exists() and not folder.is_dir():
         raise NotADirectoryError(f"{folder} is a file; wanted: a folder to write the record to")
-    html = record_page(build)
+    results = work_up(build)
+    html, cards = page(results, pictures(results)), card_pages(results)
     folder.mkdir(parents=True, exist_ok=True)
     target = folder / f"{build.slug}.html"
     write_atomic(target, html.encode("utf-8"))
+    cut = []
+    for number, card in enumerate(cards.values(), 1):
+        cut.append(folder / f"fitting_card_{number}.html")
+        write_atomic(cut[-1], card.encode("utf-8"))
     written = []
     (folder / "notebooks").mkdir(exist_ok=True)
     for source in find_notebooks():
@@ -68,4 +74,4 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
         refuse_outside(web)
         write_atomic(notebook.with_suffix(".html"), web.encode("utf-8"))
         written.append(notebook)
-    return Written(target, tuple(written))
+    return Written(target, tuple(written), tuple(cut))

@@ -8,12 +8,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from jackshaft import tables
 from jackshaft.build import NONE, Build, split
 from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.figures.pictures import Picture
+from jackshaft.record.card import CSS as CARD_CSS
+from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
 from jackshaft.tables import in_words as source_words
 from jackshaft.units import Measure, both, show
@@ -74,9 +77,26 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         sources=[source_words(key) for key in results.sources()],
         source_words=source_words,
         departures=_departures(),
+        cards=[(name, None if isinstance(card, str) else Markup(card_html(card, results)), card)
+               for name, card in cards_of(results).items()],
+        card_css=Markup(CARD_CSS),
     )
     refuse_outside(html)
     return html
+
+
+def card_pages(results: Results) -> dict[str, str]:
+    """Return a page for each fitting card, by the bearing's name.
+
+    Raises
+    ------
+    OutsideReference
+        If something on a page would be fetched from elsewhere.
+    """
+    pages = {name: card_page(card, results) for name, card in cards_of(results).items() if not isinstance(card, str)}
+    for html in pages.values():
+        refuse_outside(html)
+    return pages
 
 
 def refuse_outside(html: str) -> None:
@@ -162,4 +182,4 @@ def _departures() -> list[tuple[str, str, str, str]]:
             for d in tables.departures()]
 
 
-__all__ = ["OutsideReference", "inputs", "page", "refuse_outside", "source_words"]
+__all__ = ["OutsideReference", "card_pages", "inputs", "page", "refuse_outside", "source_words"]

@@ -1,4 +1,4 @@
-"""The fitting card of a bearing: what to ask for, how warm, what play is left, on it goes and off; and what could stand in."""
+"""What could stand in for a bearing, what else goes into its place, and which bearing of a shaft is held endways."""
 
 from __future__ import annotations
 
@@ -6,107 +6,13 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from jackshaft import tables
-from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
-from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes, bearings, fitting, seats
-from jackshaft.workup.bearing_identity import Identity, size_words, thou
+from jackshaft.checks import CAUTION, GO, Sheet, undecided
+from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
+from jackshaft.workup.bearing_identity import Identity, size_words
 from jackshaft.workup.bearing_life import BearingLife, hours_text
-from jackshaft.workup.bearing_seats import Seat
 from jackshaft.workup.core import Draft, Looker
 
-AIR = 293.15  # K, a shop at 20 °C
 SHOWN, ROWS = 4, 8
-USUAL = 1.645 / 3  # 18 of 20 lie within this share of the limits, taken as three sigma (common practice, no source)
-CLOSED = {"open": "open", "shielded": "two shields", "sealed": "two seals"}
-
-
-def work_up(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife) -> tuple[tuple[str, ...], ...]:
-    """Return the rows of one bearing's card (bearing, about, words), and add the check of the play that is left."""
-    size, advice = identity.size, seat.advice
-    if size is None or advice is None:
-        return ()
-    name, at, marking = identity.name, f"bearing[{identity.name}]", identity.marking
-    closure = CLOSED.get(look.get(f"{at}.closure") or "") or (marking.closure if marking else None)
-    groove = marking.ring_groove if marking else "unknown"
-    clearance = marking.clearance if marking else "CN"
-    rows = [(name, "ask for", _ask(size, closure, groove, clearance)), (name, "tight ring", advice.why)]
-    most = max(seat.shaft.upper, seat.measured or 0.0) - seat.ring.lower
-    warm_to = None
-    if advice.tight_ring == "inner":
-        warm = seats.warming.si(size.bore, most, air=AIR, sealed=closure != "open")
-        shown, limit = look.show(warm.temperature, "temperature"), look.show(warm.limit, "temperature")
-        warm_to = shown if warm.allowed else None
-        rows.append((name, "warm to", f"{shown}, never above {limit}" if warm.allowed else
-                     f"would need {shown}, above the {limit} it stands: press it on, or cool the shaft as well"))
-        rows.append((name, "play left", _play(draft, look, identity, seat, life, clearance)))
-    fillet = _fillet(look, size)
-    if fillet:
-        rows.append((name, "shoulder", fillet))
-    located = look.get(f"{at}.located")
-    steps = fitting.fitting_steps(tight_ring=advice.tight_ring, closed=closure != "open",
-                                  groove="groove" if groove == "unknown" else groove, located=bool(located), warm_to=warm_to)
-    floats = fitting.fitting_steps(tight_ring=advice.tight_ring, closed=True, located=False)[-2]
-    if located is None:
-        steps = tuple("Settle which one bearing of the shaft is held endways; every other one floats." if s == floats else s
-                      for s in steps)
-    rows += [(name, f"on, step {n}", s) for n, s in enumerate(steps, 1)]
-    off = fitting.removal_steps(groove={"none": "none", "unknown": "unknown"}.get(groove, "found"), tight_ring=advice.tight_ring)
-    rows += [(name, f"off, step {n}", s) for n, s in enumerate(off, 1)]
-    return tuple(rows)
-
-
-def _ask(size, closure: str | None, groove: str, clearance: str) -> str:
-    base = size.designation.split()[0]
-    try:
-        words = bearing_marks.marking_for(base, closure=closure or "two seals", ring_groove="none" if groove == "unknown" else groove,
-                                          clearance=clearance)
-    except ValueError:
-        words = base
-    tail = "" if closure else ", sealed for work outdoors; what closed the old one is not written down"
-    bare = " No list names it with this bore: ask for the body, and say the bore." if size.kind == "inch bore, not listed" else ""
-    return f"{words}{tail}.{bare}"
-
-
-def _play(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
-    """Return the clearance left with the likely interference of the advised seat, and check it."""
-    size = identity.size
-    found = seats.interference.si(seat.shaft.lower, seat.shaft.upper, seat.ring, bore=size.bore, width=size.width,
-                                  radial=0.0 if life.radial is None else float(life.radial.max()))
-    try:
-        low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
-    except ValueError:
-        return "not tabulated for this bore"
-    lost = tables.table("bearing_facts").one(item="clearance lost to a press fit")["likely"]
-    # clearance and interference are made apart from each other, so their spreads add as squares
-    spread = float(np.hypot((high - low) / 2, lost * (found.effective_most - found.effective_least) / 2)) * USUAL
-    likely = (low + high) / 2
-    least, most = likely - spread, likely + spread
-    verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
-    words = f"{thou(look, least)} to {thou(look, most)}"
-    draft.check(f"bearings.play[{identity.name}]", f"{identity.name}: play left when fitted", words, "0 or more", verdict,
-                f"Clearance {clearance} less four fifths of the interference of a {seat.advice.shaft_class} seat, in 18 of 20 pairs.",
-                "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
-                "gost24810, table 2; textbook-practice")
-    return f"{words} of radial play, in 18 of 20 pairs, with clearance {clearance}"
-
-
-def _fillet(look: Looker, size) -> str:
-    rows = tables.table("bearings").where(designation=size.designation.split("-")[0]).rows
-    if not rows or not rows[0]["chamfer_min_mm"]:
-        return ""
-    try:
-        radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
-    except ValueError:
-        return ""
-    return f"corner radius of the shaft's shoulder {look.show(radius, 'length')} or less, under the ring's own chamfer"
-
-
-def card(rows: Iterable[tuple[str, ...]]) -> Sheet | None:
-    """Return the card of every bearing as one table."""
-    rows = tuple(rows)
-    return Sheet("Fitting card", ("bearing", "about", "what to do"), rows,
-                 "Cautions: goggles; gloves with warm parts; no flame; no hammer on a ring; no weld current through a bearing.") \
-        if rows else None
 
 
 def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
@@ -195,4 +101,4 @@ def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]
         draft.check(id, name, f"{known[0]} located", limit, GO, "The others are free to move as the shaft warms.", source="trade-practice")
 
 
-__all__ = ["card", "for_the_place", "located_check", "stand_ins", "work_up"]
+__all__ = ["for_the_place", "located_check", "stand_ins"]

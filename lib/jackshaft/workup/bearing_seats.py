@@ -60,7 +60,7 @@ def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -
                f"{seated.advice.housing_class}", f"{seated.advice.load_words} load. {seated.advice.why}")
     if seat is None:
         look.lack(*lacks)
-        draft.checks.append(undecided(id, title, lacks, words, limit=_span(look, seated.shaft)))
+        draft.checks.append(undecided(id, title, lacks, words, limit=span(look, seated.shaft)))
         return seated
     _check(draft, look, id, title, identity, seated, turning, life)
     return seated
@@ -80,7 +80,7 @@ def limits_of(look: Looker, name: str, size, turning: str, life: BearingLife) ->
         return Seat(name, None, None, None, None, None, None, None)
 
 
-def _span(look: Looker, limits: fits.Limits) -> str:
+def span(look: Looker, limits: fits.Limits) -> str:
     """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
     metric = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
     if look.system == "metric":
@@ -88,7 +88,8 @@ def _span(look: Looker, limits: fits.Limits) -> str:
     return f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({metric})"
 
 
-def _deviations(look: Looker, limits: fits.Limits) -> str:
+def deviations(look: Looker, limits: fits.Limits) -> str:
+    """Return limits as so much over or under nominal: thousandths with micrometres behind, or micrometres."""
     low, high = (f"{v * 1e6:+.0f}" for v in (limits.lower_deviation, limits.upper_deviation))
     if look.system == "metric":
         return f"{low} / {high} μm"
@@ -107,7 +108,7 @@ def sheet(look: Looker, seated: Iterable[Seat]) -> Sheet | None:
                                    ("housing bore", seat.advice.housing_class, seat.housing),
                                    ("outside of a new ring", "Normal", seat.outer)):
             tight = "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
-            rows.append((seat.name, what, name, tight, _span(look, limits), _deviations(look, limits)))
+            rows.append((seat.name, what, name, tight, span(look, limits), deviations(look, limits)))
     if not rows:
         return None
     return Sheet("Seats to machine", ("bearing", "what", "class", "", "limits", "from nominal"), tuple(rows),
@@ -153,7 +154,7 @@ def _check(draft: Draft, look: Looker, id: str, title: str, identity: Identity, 
                CAUTION: "The inner ring may slide on a pin that stands still; this one is outside its class.",
                GO: "The inner ring may slide here, since the outer one turns."}[verdict]
     too_much = " The most interference is above a thousandth of the bore and can take up the play." if found.too_much else ""
-    draft.check(id, title, value, f"seat {seat.advice.shaft_class}: {_span(look, seat.shaft)}", verdict, f"{why} {ring}{too_much}",
+    draft.check(id, title, value, f"seat {seat.advice.shaft_class}: {span(look, seat.shaft)}", verdict, f"{why} {ring}{too_much}",
                 "" if verdict == GO else _cure(seat, found, identity), f"catalogue-a, section 7.3; {seat.advice.cite}")
 
 
@@ -164,4 +165,4 @@ def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
     return first + REPAIR
 
 
-__all__ = ["REPAIR", "Seat", "limits_of", "sheet", "work_up"]
+__all__ = ["REPAIR", "Seat", "deviations", "limits_of", "sheet", "span", "work_up"]

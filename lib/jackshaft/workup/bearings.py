@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.checks import STOP, Sheet, undecided
 from jackshaft.mechanics import shafts as beam
-from jackshaft.workup import bearing_fitting, bearing_identity, bearing_life, bearing_seats
+from jackshaft.workup import bearing_card, bearing_fitting, bearing_identity, bearing_life, bearing_seats
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.layout import NAME as LAYOUT
@@ -33,12 +33,16 @@ class ShaftReactions(NamedTuple):
 
 
 class BearingsData(NamedTuple):
-    """What the chapter found: identity, seat and life of each bearing by name, and each shaft's reactions."""
+    """What the chapter found: identity, seat and life of each bearing by name, and each shaft's reactions.
+
+    ``cards`` holds each bearing's fitting card, or the words that say why it has none yet.
+    """
 
     identity: dict[str, bearing_identity.Identity]
     seats: dict[str, bearing_seats.Seat]
     lives: dict[str, bearing_life.BearingLife]
     shafts: dict[str, ShaftReactions]
+    cards: dict[str, bearing_card.Card | str]
 
 
 def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -> Chapter:
@@ -51,12 +55,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         return draft.done(look, state, words)
     identity = {n: bearing_identity.identify(draft, look, n) for n in names}
     reactions, why = _reactions(draft, look, done, names)
-    seats, lives, card = {}, {}, []
+    seats, lives, cards = {}, {}, {}
     for name in names:
         load = _load_of(look, name, reactions)
         lives[name] = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
         seats[name] = bearing_seats.work_up(draft, look, identity[name], lives[name])
-        card += bearing_fitting.work_up(draft, look, identity[name], seats[name], lives[name])
+        cards[name] = bearing_card.work_up(draft, look, identity[name], seats[name], lives[name])
     for shaft in dict.fromkeys(look.get(f"bearing[{n}].shaft") for n in names):
         mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
         if shaft is not None and len(mine) > 1:
@@ -64,13 +68,13 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
     if sheets:
         tables = (bearing_identity.sheet(look, identity.values()), _load_sheet(look, reactions.values()),
                   _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
-                  bearing_seats.sheet(look, seats.values()), bearing_fitting.card(card),
+                  bearing_seats.sheet(look, seats.values()),
                   bearing_fitting.stand_ins(look, identity.values(), lives),
                   bearing_fitting.for_the_place(look, identity.values(), lives))
         draft.sheets += [t for t in tables if t is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
-    draft.data = BearingsData(identity, seats, lives, reactions)
+    draft.data = BearingsData(identity, seats, lives, reactions, cards)
     draft.cite("gost18855", "gost520", "catalogue-a", "own-derivation")
     draft.cautions += ["Wear goggles when a bearing is pressed, driven or pulled: rings are hard and splinter.",
                        "A retaining ring springs out of its groove; keep your face out of its line."]
