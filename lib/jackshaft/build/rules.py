@@ -35,7 +35,7 @@ def contradictions(build: Build, has_row: Callable[[str, str, str], tuple[str, .
         it does have.
     """
     found: list[Problem] = []
-    for rule in (_references, _table_entries, _orders, _engine, _stages, _chain_of_stages, _parts):
+    for rule in (_references, _table_entries, _orders, _bearings, _engine, _stages, _chain_of_stages, _parts):
         found += rule(build) if rule is not _table_entries else rule(build, has_row)
     return found
 
@@ -122,6 +122,14 @@ def _orders(build: Build) -> Iterator[Problem]:
                                  equal=False)
             yield from _in_order(build, f"{here}.bore", f"{here}.diameter", "a bore smaller than the diameter",
                                  equal=False)
+
+
+def _bearings(build: Build) -> Iterator[Problem]:
+    for name in build.names("bearing"):
+        at = f"bearing[{name}]"
+        if build.get(f"{at}.static_rating_is") == "older" and build.get(f"{at}.static_rating_factor") is not None:
+            yield _say(build, f"{at}.static_rating_factor", "an f0 beside a static rating of the older generation",
+                       "no f0, or static_rating_is = \"newer\": each generation has an axial-load table of its own")
 
 
 def _engine(build: Build) -> Iterator[Problem]:

@@ -234,7 +234,7 @@ BEARING = Section(
         _size("outside", "outside diameter"),
         _size("width", "width"),
         Field("measured_with", "choice", "instrument the three were read with",
-              ("calipers", "micrometer", "tape")),
+              ("calipers", "micrometer", "bore gauge", "telescoping gauge", "steel rule", "tape")),
         _size("seat", "diameter of the shaft at the bearing"),
         Field("seat_measured_with", "choice", "instrument the seat was read with",
               ("calipers", "micrometer", "tape")),
@@ -242,6 +242,9 @@ BEARING = Section(
         Field("designation", "text", "size decided on, by its usual number"),
         _size("dynamic_rating", "dynamic load rating from its maker", "force"),
         _size("static_rating", "static load rating from its maker", "force"),
+        Field("static_rating_is", "choice", "generation of that static rating: newer (f0 stands beside it, about 1990 and after) or "
+              "older (axial-load table without f0); by the figure itself when not said", ("newer", "older")),
+        Field("static_rating_factor", "number", "factor f0 beside the static rating in its maker's catalogue", over=5.0, most=25.0),
         Field("turning_ring", "choice", "the ring that turns", ("inner", "outer")),
         Field("closure", "choice", "what closes it", ("open", "shielded", "sealed")),
         Field("located", "yes/no", "it holds the shaft endways; the others float"),

@@ -49,6 +49,8 @@ class Ratings(NamedTuple):
         C to design with, the lowest of the sources, N.
     static : StaticRating
         C0 of the modern generation.
+    static_older : tuple of float
+        C0 of the older generation where standard or textbook give one, N; never for the table with f0.
     lowest, highest : float
         Range of C over catalogues, N.
     speed_open, speed_closed : float or None
@@ -61,6 +63,7 @@ class Ratings(NamedTuple):
 
     dynamic: float
     static: StaticRating
+    static_older: tuple
     lowest: float
     highest: float
     speed_open: float | None
@@ -157,6 +160,7 @@ def ratings(designation):
     return Ratings(
         row["c_n"],
         StaticRating(row["c0_n"], "modern", row["f0"]),
+        tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
         row["catalogue_c_min_n"] or row["c_n"],
         row["catalogue_c_max_n"] or row["c_n"],
         (row["speed_open_rpm"] or np.nan) * per_minute,

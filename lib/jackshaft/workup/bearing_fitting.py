@@ -4,83 +4,94 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-import numpy as np
-
-from jackshaft.checks import CAUTION, GO, Sheet, undecided
-from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
+from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.mechanics import bearing_limits, bearing_sizes
+from jackshaft.workup.bearing_filters import FILTERS, Wish, excluded, judge, static_wanted
 from jackshaft.workup.bearing_identity import Identity, size_words
-from jackshaft.workup.bearing_life import BearingLife, hours_text
+from jackshaft.workup.bearing_life import BearingLife, dirt, hours_text
 from jackshaft.workup.core import Draft, Looker
 
 SHOWN, ROWS = 4, 8
 
+#: The filters that leave a size out of the table; the others are said of it.
+IN_PLACE = FILTERS[:3]
+
+
+def wish_of(look: Looker, life: BearingLife) -> Wish:
+    """Return what the build asks of one bearing."""
+    at = f"bearing[{life.name}]"
+    rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
+    radial = None if life.radial is None else float(life.radial[0])
+    return Wish(look.get(f"{at}.closure"), look.si(f"{at}.room_outside"), look.si(f"{at}.room_width"), life.top_speed, life.speed,
+                radial, look.si(f"{at}.axial_load", 0.0), None if life.radial is None else float(life.radial.max()), life.wanted,
+                life.shock, bearing_limits.reliability_factor(100 * (look.si(f"{at}.reliability") or 0.9)), dirt(look),
+                static_wanted(rough))
+
 
 def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
-    """Return sizes that could stand in for each bearing, with what each asks of the builder and its life."""
+    """Return sizes that could stand in for each bearing, with what each asks of the builder and whether it holds."""
     rows = []
     for identity in identities:
         if identity.size is None:
             continue
-        life = lives[identity.name]
         try:
             found = bearing_sizes.equivalents.si(identity.size.designation)[:SHOWN]
         except ValueError:
             continue
+        wish = wish_of(look, lives[identity.name])
         for size, asks in found:
-            rating, hours, fast = _rating(size), "", ""
-            if rating is not None and life.load and life.speed and identity.size is not None:
-                hours = hours_text(float(bearings.life.si(rating, life.load, life.speed, shock=life.shock).hours))
-            if life.top_speed:
-                limit = float(bearing_limits.speed_limit.si(size.bore, size.od, "sealed", series=size.series))
-                fast = "yes" if limit >= life.top_speed else f"no, {look.show(limit, 'rotation')} sealed"
-            rows.append((identity.name, size.designation, size_words(look, size), asks,
-                         "" if rating is None else look.show(rating, "force"), hours, fast))
+            one = judge(size, wish, look.system)
+            rows.append((identity.name, size.designation, size_words(look, size), asks, *_cells(look, one)[:2], one.words))
     if not rows:
         return None
-    return Sheet("What could stand in", ("bearing", "size", "dimensions", "what it asks", "C", "life", "fast enough"), tuple(rows),
-                 "For when the size itself cannot be had, least work first. Life with the same load and shock factor.", aside=True)
+    return Sheet("What could stand in", ("bearing", "size", "dimensions", "what it asks", "C", "life", "holds"), tuple(rows),
+                 "For when the size itself cannot be had, least work first. Held against the room, seal, speed, load and hours that the "
+                 "build file gives.", aside=True)
 
 
 def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
-    """Return the sizes for each bearing's shaft that go into its room, with seal, speed and life held against what is wanted."""
-    rows = []
+    """Return the sizes for each bearing's shaft that go into its room, held against seal, speed, load and life."""
+    rows, notes = [], []
     for identity in identities:
-        name, size, life = identity.name, identity.size, lives[identity.name]
-        at, closure = f"bearing[{name}]", look.get(f"bearing[{name}].closure")
-        room, wide = look.si(f"{at}.room_outside"), look.si(f"{at}.room_width")
+        name, size = identity.name, identity.size
         if size is None:
             continue
-        fitting = bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore, most_od=np.inf if room is None else room,
-                                          most_width=np.inf if wide is None else wide)
-        fitting = [s for s in fitting if s.kind != "wide" and s.capped in (None, closure != "open")]
-        for s in sorted(fitting, key=lambda s: (s.od, s.width))[:ROWS]:
-            rows.append((name, s.designation, size_words(look, s), *_holds(look, s, life, closure or "sealed")))
+        wish = wish_of(look, lives[name])
+        same_bore = [s for s in bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore) if s.kind != "wide"]
+        judged = sorted((judge(s, wish, look.system) for s in same_bore), key=lambda one: (one.size.od, one.size.width))
+        out = [one for one in judged if any(why in IN_PLACE for why, _ in one.fails)]
+        for one in [one for one in judged if one not in out][:ROWS]:
+            cells = _cells(look, one)
+            rows.append((name, one.size.designation, size_words(look, one.size), *cells, one.words))
+        left = [f"by {why}: {sizes}" for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)]
+        open_ = [words for words, v in (("largest outside", wish.room_outside), ("room along the shaft", wish.room_width)) if v is None]
+        if left:
+            notes.append(f"{name}: left out {'; '.join(left)}.")
+        if open_:
+            notes.append(f"{name}: {' and '.join(open_)} not written down, so nothing is left out for it.")
     return Sheet("Sizes for the place", ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"), tuple(rows),
-                 "Listed sizes for the same shaft within the room that the build file gives, smallest first, closed as it says "
-                 "(sealed where it says nothing). Life and speed are held against what is wanted.", aside=True) if rows else None
+                 " ".join(("Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing is said. Held "
+                           "against seal, speed, load and hours that the build file gives.", *notes)), aside=True) if rows else None
 
 
-def _holds(look: Looker, size, life: BearingLife, closure: str) -> tuple[str, str, str, str]:
-    rating = _rating(size)
-    limit = float(bearing_limits.speed_limit.si(size.bore, size.od, closure, series=size.series))
-    hours, lacks = None, []
-    if rating is not None and life.load and life.speed:
-        hours = float(bearings.life.si(rating, life.load, life.speed, shock=life.shock).hours)
-    if life.top_speed and limit < life.top_speed:
-        lacks.append("too fast for it")
-    if hours is not None and life.wanted is not None and hours < life.wanted:
-        lacks.append("too short a life")
-    unknown = hours is None or life.wanted is None or not life.top_speed
-    words = ", ".join(lacks) or ("not known yet" if unknown else "yes")
-    return ("not tabulated" if rating is None else look.show(rating, "force"), "" if hours is None else hours_text(hours),
-            look.show(limit, "rotation"), words)
+def _cells(look: Looker, one) -> tuple[str, str, str]:
+    return ("not tabulated" if one.rating is None else look.show(one.rating, "force"),
+            "" if one.life is None else hours_text(one.life), "ask the maker" if one.limit is None else look.show(one.limit, "rotation"))
 
 
-def _rating(size) -> float | None:
-    try:
-        return bearings.ratings(size.designation).dynamic
-    except ValueError:
-        return None
+def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
+    """Add the check that a bearing goes into the room that the build file gives; none where no room is given."""
+    at, size = f"bearing[{identity.name}]", identity.size
+    wish = Wish(None, look.si(f"{at}.room_outside"), look.si(f"{at}.room_width"))
+    if size is None or (wish.room_outside is None and wish.room_width is None):
+        return
+    tight = judge(size, wish, look.system).fails
+    limit = ", ".join(f"{words} {look.show(v, 'length')} or less" for words, v in
+                      (("outside", wish.room_outside), ("width", wish.room_width)) if v is not None)
+    draft.check(f"bearings.room[{identity.name}]", f"{identity.name}: room", f"{size.designation}, {size_words(look, size)}", limit,
+                STOP if tight else GO, "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
+                "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer." if tight else "",
+                "own-derivation")
 
 
 def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]) -> None:
@@ -101,4 +112,4 @@ def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]
         draft.check(id, name, f"{known[0]} located", limit, GO, "The others are free to move as the shaft warms.", source="trade-practice")
 
 
-__all__ = ["for_the_place", "located_check", "stand_ins"]
+__all__ = ["for_the_place", "located_check", "room_check", "stand_ins", "wish_of"]

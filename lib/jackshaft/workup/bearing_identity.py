@@ -41,12 +41,12 @@ class Identity(NamedTuple):
 def identify(draft: Draft, look: Looker, name: str) -> Identity:
     """Work up the identity of one bearing: facts, candidates, and the check that says whether it is decided."""
     at = f"bearing[{name}]"
-    tool = look.get(f"{at}.measured_with") or "calipers"
+    common = look.get(f"{at}.measured_with") or "calipers"
     readings = {}
     for dimension, key in KEYS.items():
         value = look.get(f"{at}.{key}")
         if value is not None:
-            readings[dimension] = bearing_id.reading.si(value.si, tool, value.plus_minus)
+            readings[dimension] = bearing_id.reading.si(value.si, tool_of(value, common), value.plus_minus)
     seat = look.get(f"{at}.seat")
     shaft = None
     if seat is not None:
@@ -70,6 +70,12 @@ def identify(draft: Draft, look: Looker, name: str) -> Identity:
         _near_misses(draft, look, identity)
     _check(draft, look, identity)
     return identity
+
+
+def tool_of(value, common: str) -> str:
+    """Return the instrument of one reading: the one said with it, else the one said for all."""
+    own = (value.known or "").partition(", ")[2]
+    return own if own in bearing_id.INSTRUMENTS else common
 
 
 def open_sizes(found) -> tuple:
@@ -277,4 +283,4 @@ def _under_ring(look: Looker, identity: Identity) -> str:
     return " Measured over a retaining ring? " + " or ".join(look.show(r.od, "length") for r in rings) + " would read like this."
 
 
-__all__ = ["Identity", "KEYS", "RIVAL", "gap_words", "identify", "kind_words", "next_words", "open_sizes", "sheet", "size_words", "thou"]
+__all__ = ["Identity", "KEYS", "RIVAL", "gap_words", "identify", "kind_words", "next_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]

@@ -12,6 +12,7 @@ from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.workup.bearing_identity import Identity
+from jackshaft.workup.bearing_rating import Rating, rating_of
 from jackshaft.workup.core import Chapter, Draft, Looker
 
 HEAVY_SHOCK = 2.5
@@ -25,21 +26,12 @@ class Carried(NamedTuple):
     shaft: str | None
 
 
-class Rating(NamedTuple):
-    """Ratings that the life rests on: C, the least C that the readings leave open, C0, N, and from where."""
-
-    dynamic: float
-    least: float
-    static: bearings.StaticRating | None
-    words: str
-    source: str
-
-
 class BearingLife(NamedTuple):
     """Load and life of one bearing in SI units; None where it cannot be worked out.
 
     ``radial`` holds the size of the load at work, at rest and at the peak, N; ``load`` is the equivalent
-    load without shock; ``hours`` the life with the shock factor, s, ``hours_bad`` at the bad end.
+    load without shock, ``combined`` how it came about where there is a load along the shaft; ``hours`` the
+    life with the shock factor, s, ``hours_bad`` at the bad end.
     """
 
     name: str
@@ -54,6 +46,7 @@ class BearingLife(NamedTuple):
     hours: float | None
     hours_bad: float | None
     wanted: float | None
+    combined: bearings.EquivalentLoad | None = None
 
 
 def fact(item: str, column: str = "likely") -> float:
@@ -71,42 +64,6 @@ def speeds(look: Looker, done: Mapping[str, Chapter], shaft: str | None, name: s
     if own is None and shaft is not None:
         own = look.si(f"shaft[{shaft}].work_speed")
     return own, own
-
-
-def rating_of(look: Looker, identity: Identity) -> Rating | None:
-    """Return the ratings to design with: the maker's where the build gives them, else the lowest tabulated."""
-    at = f"bearing[{identity.name}]"
-    own, own_static = look.si(f"{at}.dynamic_rating"), look.si(f"{at}.static_rating")
-    tabled = []
-    for size in identity.rivals:
-        try:
-            tabled.append(bearings.ratings(size.designation))
-        except ValueError:
-            continue
-    first = tabled[0] if tabled and len(tabled) == len(identity.rivals) else None
-    static = first.static if first is not None else None
-    if own_static is not None:
-        static = bearings.StaticRating(own_static, "modern", static.f0 if static is not None else None)
-    if own is not None:
-        return Rating(own, own, static, "the maker's figure", "")
-    if first is None:
-        return None
-    spread = f"sources run from {look.show(first.lowest, 'force')} to {look.show(first.highest, 'force')}"
-    return Rating(first.dynamic, min(r.dynamic for r in tabled), static, f"{first.words} {spread[0].upper()}{spread[1:]}.",
-                  _source_keys(first.cite))
-
-
-def _source_keys(cite: str) -> str:
-    """Return the source keys of a row's citation without its locators."""
-    keys = []
-    for part in cite.split(";"):
-        word = part.split()[0].rstrip(",")
-        try:
-            tables.source(word)
-        except tables.TableError:
-            continue
-        keys.append(word)
-    return "; ".join(keys)
 
 
 def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: Identity, carried: Carried | None,
@@ -135,20 +92,21 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: I
     rating = rating_of(look, identity)
     radial = None if carried is None else np.hypot(carried.force[:, 0], carried.force[:, 1])
     axial = look.si(f"{at}.axial_load", 0.0)
-    load = None
-    if radial is not None and (axial == 0 or (rating is not None and rating.static is not None
-                                               and rating.static.f0 is not None)):
-        load = float(radial[0]) if axial == 0 else float(
-            bearings.equivalent_load.si(radial[0], axial, static=rating.static).load)
+    load, combined = None, None
+    if radial is not None and axial == 0:
+        load = float(radial[0])
+    elif radial is not None and rating is not None and usable(rating.static):
+        combined = bearings.equivalent_load.si(radial[0], axial, static=rating.static)
+        load = float(combined.load)
     wanted = look.si("wanted_life")
     hours = bad = None
     if load is not None and rating is not None and speed:
         reliability = look.si(f"{at}.reliability") or 0.9
         a1 = bearing_limits.reliability_factor(100 * reliability)
         hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours)
-        bad = a1 * _dirt(look) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
+        bad = a1 * dirt(look) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
     life = BearingLife(name, identity.size.designation if identity.size else None, carried, radial, rating, load, speed, top,
-                       shock, hours, bad, wanted)
+                       shock, hours, bad, wanted, combined)
     _facts(draft, look, life, axial, identity.size)
     _life_check(draft, look, life, identity, why)
     _load_check(draft, look, life)
@@ -158,9 +116,14 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: I
     return life
 
 
-def _dirt(look: Looker) -> float:
+def dirt(look: Looker) -> float:
     """Return the share of the life left at the bad end for wet and dust; a place that is not told is outdoors."""
     return fact("life factor, wet or dusty", "low") if look.get("place") in ("outdoors", None) else 1.0
+
+
+def usable(static: bearings.StaticRating | None) -> bool:
+    """Tell whether an equivalent load can be worked out with a static rating: the newer generation needs its f0."""
+    return static is not None and (static.generation == "older" or static.f0 is not None)
 
 
 def hours_text(seconds: float) -> str:
@@ -181,12 +144,12 @@ def signed(life: BearingLife) -> float:
 def _modified(draft: Draft, look: Looker, life: BearingLife, size) -> None:
     """Add the modified life: the basic one times the factor for the film of oil and the dirt in it."""
     viscosity = look.si(f"bearing[{life.name}].oil_viscosity")
-    if viscosity is None or size is None or life.rating.static is None or life.load <= 0:
+    if viscosity is None or size is None or life.rating.modern is None or life.load <= 0:
         return
     closed = look.get(f"bearing[{life.name}].closure")
     dirt = {"sealed": "sealed for life", "shielded": "shielded for life"}.get(closed or "", "typical open")
     found = bearing_limits.lubrication_si(life.speed, size.bore, size.od, viscosity * 1e-6, life.load * life.shock,
-                                          life.rating.static.value, cleanliness=fact(f"contamination, {dirt}"))
+                                          life.rating.modern, cleanliness=fact(f"contamination, {dirt}"))
     flags = f"; {'; '.join(found.flags)}" if found.flags else ""
     draft.fact(f"{life.name}: modified life", hours_text(life.hours * found.a_iso),
                f"factor {found.a_iso:.2g} for film ratio {found.kappa:.2g} and dirt as {dirt}{flags}")
@@ -201,14 +164,30 @@ def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) ->
         draft.fact(f"{life.name}: load across the shaft", look.both(signed(life), "force"), note)
     if life.rating is not None:
         draft.fact(f"{life.name}: dynamic rating C", look.both(life.rating.dynamic, "force"), life.rating.words)
-    if axial and life.load is not None:
-        draft.fact(f"{life.name}: equivalent load P", look.both(life.load, "force"),
-                   f"from {look.show(float(life.radial[0]), 'force')} across and {look.show(axial, 'force')} along; "
-                   "not their sum")
+        if life.rating.static is not None and (axial or look.get(f"bearing[{life.name}].static_rating") is not None):
+            draft.fact(f"{life.name}: static rating C0", look.both(life.rating.static.value, "force"), life.rating.static_words)
+    if life.combined is not None:
+        draft.fact(f"{life.name}: equivalent load P", look.both(life.load, "force"), _combined_words(look, life, axial))
     if life.hours is not None:
         draft.fact(f"{life.name}: rating life", hours_text(life.hours),
                    f"shock factor {life.shock:g} on the load; {hours_text(life.hours_bad)} at the bad end")
         _modified(draft, look, life, size)
+
+
+def _combined_words(look: Looker, life: BearingLife, axial: float) -> str:
+    """Return how the equivalent load came about: by which table, and what the other generation would make of it."""
+    kind = "with f0" if life.rating.static.generation == "modern" else "without f0"
+    words = (f"from {look.show(float(life.radial[0]), 'force')} across and {look.show(axial, 'force')} along by the table {kind}; "
+             "not their sum")
+    if not life.combined.axial_counts:
+        words += "; so small a load along the shaft changes nothing"
+    if life.combined.beyond_table:
+        words += "; the load along lies beyond the table's end, whose last row was held"
+    if usable(life.rating.other):
+        other = float(bearings.equivalent_load.si(life.radial[0], axial, static=life.rating.other).load)
+        words += (f"; it would be {look.show(other, 'force')} by the other table if C0 were of the "
+                  f"{'older' if life.rating.other.generation == 'older' else 'newer'} generation: say static_rating_is")
+    return words
 
 
 def row(look: Looker, life: BearingLife) -> tuple[str, ...]:
@@ -239,8 +218,8 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         words.append("No rating is tabulated for it, or which bearing it is stands open: take C from its maker."
                      if identity.size is not None else "Which bearing it is is not known yet, so its rating is not either.")
     elif life.load is None and life.radial is not None:
-        lacks.append(f"{at}.static_rating")
-        words.append("A load along the shaft needs the static rating with its factor.")
+        lacks.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
+        words.append("A load along the shaft needs the static rating, and one of the newer generation its f0.")
     if not life.speed:
         shaft = look.get(f"{at}.shaft")
         lacks.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
@@ -253,7 +232,7 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         value = "" if life.hours is None else f"Rating life {hours_text(life.hours)}. "
         draft.checks.append(undecided(id, name, lacks, value + " ".join(words), limit=limit))
         return
-    verdict = grade(likely=life.hours, bad=life.hours_bad, limit=life.wanted)
+    verdict, ahead = grade(likely=life.hours, bad=life.hours_bad, limit=life.wanted), ""
     outdoors = look.get("place") in ("outdoors", None)
     reason = f"{look.show(life.load, 'force')} with shock factor {life.shock:g} at {look.show(life.speed, 'rotation')}."
     if look.get(f"{at}.shock_factor") is None:
@@ -262,15 +241,22 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
     if not found.in_range:
         reason += " The load is above half of C, where the formula ends."
         verdict = STOP
+    if life.combined is not None and life.combined.beyond_table:
+        reason += " The load along the shaft lies beyond the table's end, whose last row was held: ask the maker."
+        ahead, verdict = (CAUTION, CAUTION) if verdict == GO else ("", verdict)
     if outdoors:
+        if look.get("place") is None:
+            look.lack("place")
+            reason += " Where it works is not written down, so it is judged as outdoors."
         reason += f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
     draft.check(id, name, f"{hours_text(life.hours)} (bad end {hours_text(life.hours_bad)})", limit, verdict, reason,
-                "" if verdict == GO else _life_cure(look, life),
+                "" if verdict == GO else _life_cure(look, life) if verdict != ahead else
+                "Take a bearing made for endways load, or a larger one.",
                 f"gost18855, clause 5.3; {life.rating.source}".rstrip("; "))
 
 
 def _life_cure(look: Looker, life: BearingLife) -> str:
-    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=_dirt(look)))
+    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(look)))
     return (f"Take a bearing with C of {look.both(needed, 'force')} or more, move the pull nearer to the bearings, or lower the "
             "tension to what grip needs; seal it against dirt.")
 
@@ -339,5 +325,5 @@ def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
                 if floats else "Take a larger bearing, or one made for endways load.", "catalogue-a, pure axial load")
 
 
-__all__ = ["BearingLife", "Carried", "HEAVY_SHOCK", "Rating", "UPPER_BOUND", "hours_text", "rating_of", "row", "signed", "speeds",
+__all__ = ["BearingLife", "Carried", "HEAVY_SHOCK", "UPPER_BOUND", "dirt", "fact", "hours_text", "row", "signed", "speeds",
            "work_up", "worked"]

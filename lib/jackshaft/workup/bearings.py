@@ -60,6 +60,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         load = _load_of(look, name, reactions)
         lives[name] = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
         seats[name] = bearing_seats.work_up(draft, look, identity[name], lives[name])
+        bearing_fitting.room_check(draft, look, identity[name])
         cards[name] = bearing_card.work_up(draft, look, identity[name], seats[name], lives[name])
     for shaft in dict.fromkeys(look.get(f"bearing[{n}].shaft") for n in names):
         mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
@@ -111,6 +112,13 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
         if lacks:
             why |= {n: (lacks, words) for n in mine}
             continue
+        off = _off_the_shaft(look, shaft, places, loads)
+        if off:
+            draft.check(f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads", "cannot be worked out",
+                        "every bearing and load between the shaft's ends", STOP, *off, "own-derivation, statics")
+            why |= {n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
+                    for n in mine}
+            continue
         try:
             found[shaft] = react(shaft, tuple(mine), np.array([places[n] for n in mine]), loads)
         except beam.ShaftError as error:
@@ -122,6 +130,27 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
                     for n in mine}
             continue
     return found, why
+
+
+def _off_the_shaft(look: Looker, shaft: str, places: Mapping[str, float], loads: ShaftLoads) -> tuple[str, str] | None:
+    """Return reason and cure where a bearing or a load sits past the ends of the shaft's steps; None where none does."""
+    at = f"shaft[{shaft}].step"
+    ends = [look.si(f"{at}[{n}].{k}") for n in look.names(at) for k in ("start", "end")]
+    if not ends or None in ends:
+        return None
+    low, high = min(ends), max(ends)
+    out = [(f"bearing {n}", p) for n, p in places.items()] + [(p.name, p.at) for p in loads.pulls]
+    out = [(n, p) for n, p in out if not low - 1e-6 <= p <= high + 1e-6]
+    if not out:
+        return None
+    where = "; ".join(f"{n} at {_place(look, p)}" for n, p in out)
+    return (f"There are parts off the shaft, which runs from {_place(look, low)} to {_place(look, high)}: {where}.",
+            f"Measure {out[0][0]} again from the shaft's zero mark, or make the step at that end {_place(look, _past(out[0][1], low, high))} "
+            "longer.")
+
+
+def _past(place: float, low: float, high: float) -> float:
+    return low - place if place < low else place - high
 
 
 def react(shaft: str, names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads) -> ShaftReactions:
