@@ -9,7 +9,7 @@ from __future__ import annotations
 import os
 import re
 from base64 import b64encode
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
@@ -29,6 +29,7 @@ from jackshaft.panels.forms import RecordForms, StartForms
 from jackshaft.panels.meter import MeterForms
 from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
+from jackshaft.panels.lookup import LookupPanel
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.panels.shafts import shaft_panel
 from jackshaft.panels.search import search_panel
@@ -237,6 +238,16 @@ class Bench:
     def record(self, notebook: str) -> RecordForms:
         """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
         return RecordForms(self.build, notebook)
+
+    def bearing_finder(self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str) -> LookupPanel:
+        """The finder for a bearing that no build has yet: ``bore``, ``outside``, ``width`` and what it must do, as shop text.
+
+        Raises
+        ------
+        ValueError
+            If a field is called something that the finder does not have.
+        """
+        return LookupPanel(self.build, readings, tools, marking)
 
     def panel(self, chapter: str, part: str | None = None):
         """The live panel of a chapter, or a line that says why there is none for this build."""

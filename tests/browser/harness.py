@@ -256,6 +256,9 @@ class LabPage:
         found = self.page.locator(".jk-panel")
         if title is not None:
             found = found.filter(has=self.page.get_by_role("heading", name=title, exact=True))
+        found.first.wait_for(state="attached")
+        # what is far out of sight is not rendered, and has no words to read then
+        found.first.evaluate("e => e.scrollIntoView({block: 'start'})")
         found.first.wait_for()
         return PanelOnPage(self.page, found.first)
 

@@ -71,3 +71,48 @@ def test_nothing_is_cut_off(lab_page, width, tmp_path):
     page.screenshot(tmp_path / f"{width}.png", width)
     box = page.panel(TITLE).root.bounding_box()
     assert box["x"] >= 0 and box["x"] + box["width"] <= width + 1
+
+
+FINDER = "Find a bearing from what you hold"
+
+
+def answer(panel) -> str:
+    """What the finder shows below its fields."""
+    return " ".join(panel.root.locator(".jk-results").all_inner_texts())
+
+
+def test_finder_and_marking(lab_page):
+    page = lab_page
+    page.open(BOOK)
+    page.run_all(restart=True)
+    panel = page.panel(FINDER)
+    # scenario 3, bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, which calipers cannot tell apart
+    for label, text in (("Bore", "1-3/8 in"), ("Outside diameter", "71.98 mm"), ("Width", "0.669 in")):
+        panel.type(label, text)
+    panel.wait_until(lambda: "6207-22" in answer(panel) and "2.95 thou" in answer(panel), "the two sizes")
+    panel.wait_until(lambda: panel.echo("Bore") == "1.3750 in (34.925 mm)", "the echo")
+    panel.pick("Bore tool", "bore gauge")
+    panel.wait_until(lambda: "single out" in answer(panel), "the finer tool to decide")
+    panel.type("Room for the outside", "70 mm")
+    panel.wait_until(lambda: "Left out by room outside: 6207-22" in answer(panel), "the filter")
+    panel.type("Bore", "3 lbf")
+    panel.wait_until(lambda: "is a force" in panel.alert() and "6207" not in answer(panel), "the refusal, and nothing old")
+    panel.type("Bore", "35 mm")
+    panel.wait_until(lambda: panel.alert() == "" and "6207" in answer(panel), "the error to leave")
+    panel.type("A marking to explain", "R8ZZ")
+    panel.wait_until(lambda: "a shield on both sides" in answer(panel) and "R8-2Z" in answer(panel), "the marking")
+    panel.type("A marking to explain", "hello")
+    panel.wait_until(lambda: "no bearing number" in panel.alert(), "the marking's refusal")
+    panel.type("A marking to explain", "6203-10-2RS")
+    panel.wait_until(lambda: panel.alert() == "" and "5/8 in" in answer(panel), "the marking again")
+    panel.type("Put it into the build as", "scrap ring")
+    panel.click("Put it into the build")
+    panel.wait_until(lambda: "Added bearing 'scrap ring'" in panel.notice(), "the kept notice")
+    kept = load(page.builds / "orchard_sweeper.toml")
+    assert kept.get("bearing[scrap ring].bore").text == "35 mm"
+    assert kept.get("bearing[scrap ring].bore").known == "measured, bore gauge"
+    page.page.set_viewport_size({"width": 390, "height": 1400})
+    page.hide_chrome()
+    panel.wait_until(lambda: panel.root.bounding_box()["width"] < 390, "the narrow page")
+    assert panel.root.evaluate("e => e.scrollWidth - e.clientWidth") <= 1
+    assert page.outside_hosts() == set()

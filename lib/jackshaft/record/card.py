@@ -20,11 +20,13 @@ CSS = """
 .fit-card .top { display: grid; grid-template-columns: minmax(0, 1fr); gap: .2rem 1.2rem; align-items: start; }
 .fit-card svg { display: block; width: 100%; max-width: 330px; height: auto; }
 .fit-card dl { display: grid; grid-template-columns: 7.2rem minmax(0, 1fr); gap: .15rem .7rem; margin: .2rem 0; }
-.fit-card dt { color: #55646f; font-weight: 400; } .fit-card dd { margin: 0; overflow-wrap: anywhere; }
+.fit-card :is(dt, dd) { float: none; width: auto; margin: 0; padding: 0; overflow-wrap: anywhere; }
+.fit-card dt { color: #55646f; font-weight: 400; } .fit-card :is(h3, h4) { font-weight: 700; }
 .fit-card ol { margin: .1rem 0 .2rem; padding-left: 1.5rem; } .fit-card li { margin: .12rem 0; }
 .fit-card .seats p { border-top: 1px solid #c4ccd1; padding-top: .15rem; }
 .fit-card .bad { color: #a11d24; } .fit-card .warn { border: 2px solid #a11d24; border-radius: 5px; padding: .25rem .7rem; margin-top: .5rem; }
 .fit-card .fill { display: grid; gap: .1rem; margin-top: .5rem; } .fit-card .fill p { border-bottom: 1px solid #55646f; padding-top: .7rem; }
+@media (max-width: 30rem) { .fit-card dl { grid-template-columns: minmax(0, 1fr); gap: 0; } .fit-card dd { margin-bottom: .25rem; } }
 @media (min-width: 46rem) { .fit-card .top { grid-template-columns: 330px minmax(0, 1fr); }
   .fit-card .steps { display: grid; grid-template-columns: 1fr 1fr; gap: 0 1.4rem; } }
 @media print { .fit-card { break-before: page; break-inside: avoid; max-width: none; margin: 0; font-size: 8.7pt; line-height: 1.26; padding: .3rem .7rem .4rem; }

@@ -161,7 +161,7 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
         notes += [n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())]
         for c in identity.found.candidates[:SHOWN]:
             misses = {m.dimension: m for m in c.misses}
-            cells = [_off(look, misses[d]) if d in misses else "not read" for d in KEYS]
+            cells = [off_words(look, misses[d]) if d in misses else "not read" for d in KEYS]
             gap = "" if c.seat_gap is None else gap_words(look, c.seat_gap)
             rows.append((identity.name, c.size.designation, size_words(look, c.size), kind_words(look, c.size),
                          f"{100 * c.score:.1f} %", *cells, gap))
@@ -181,7 +181,8 @@ def thou(look: Looker, si: float) -> str:
     return f"{'0' if text == '-0' else text} thou"
 
 
-def _off(look: Looker, miss) -> str:
+def off_words(look: Looker, miss) -> str:
+    """Return reading less size in words, with a sign ! where it is beyond the allowance."""
     return f"{'+' if miss.off > 0 else ''}{thou(look, miss.off)}" + ("" if miss.within else " !")
 
 
@@ -234,7 +235,7 @@ def _check(draft: Draft, look: Looker, identity: Identity) -> None:
     open_ = open_sizes(found)
     if not found.matched:
         nearest = "; ".join(
-            f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {_off(look, m)}' for m in c.misses)})"
+            f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {off_words(look, m)}' for m in c.misses)})"
             for c in found.candidates[:3])
         ring = _under_ring(look, identity)
         value = f"{size.designation}, just outside" if open_ else "no listed size"
@@ -283,4 +284,4 @@ def _under_ring(look: Looker, identity: Identity) -> str:
     return " Measured over a retaining ring? " + " or ".join(look.show(r.od, "length") for r in rings) + " would read like this."
 
 
-__all__ = ["Identity", "KEYS", "RIVAL", "gap_words", "identify", "kind_words", "next_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]
+__all__ = ["Identity", "KEYS", "RIVAL", "gap_words", "identify", "kind_words", "next_words", "off_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]
