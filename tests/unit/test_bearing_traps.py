@@ -324,3 +324,19 @@ def test_what_cannot_be_judged_is_said_never_passed_over():
     assert "no rating is tabulated" in judge(find("62207"), wish, "metric").words
     wide = next(s for s in catalogue() if s.kind == "wide")
     assert "ask the maker" in " ".join(judge(wide, Wish(speed=100.0), "inch").unknown)
+
+
+# -- what the sizes rest on --------------------------------------------------------------------------------------------
+
+
+def test_every_listed_size_says_what_it_was_checked_against():
+    found = results(DEMO)
+    listed = sheet(found, "What the listed sizes were checked against")
+    rows = table("bearings").rows
+    assert sum(int(r[1]) for r in listed.rows[:-1]) == len(rows)
+    named = [n for r in listed.rows[:-1] for n in r[2].split(", ")]
+    assert sorted(named) == sorted(r["designation"] for r in rows)
+    assert "R8 capped (an open table has width 6.35 mm" in listed.rows[-1][2]
+    assert "dimensions checked against an open data package" in fact(found, "brush side: size").note
+    odd = results(**{"bearing[A].designation": "6207-21"})
+    assert "in no list" in fact(odd, "A: size").note

@@ -11,6 +11,8 @@ from jackshaft import tables
 from jackshaft.units import door
 
 SIXTEENTH = 0.0254 / 16
+COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
+OTHERWISE = "an open table has"  # how a row's note begins to say where that package differs
 SAME = 1e-6  # m; sizes closer than this are the same size
 
 
@@ -123,6 +125,68 @@ def find(designation):
     if own is None:
         raise ValueError(f"bearing {designation!r} is not listed; give its bore, outside diameter and width")
     return own
+
+
+#: What a listed size was checked against, best first.
+GROUNDS = ("an open data package, at every test run", "an open data package, when it was read", "named standards and catalogues",
+           "catalogues and trade tables", "memory and common practice only")
+
+
+def checked_against(row):
+    """What the dimensions of a listed size were checked against.
+
+    Parameters
+    ----------
+    row : Row
+        A row of table bearings.
+
+    Returns
+    -------
+    str
+        One of ``GROUNDS``.
+
+    Raises
+    ------
+    jackshaft.tables.TableError
+        If a source of the row is in no list.
+
+    Source
+    ------
+    The row's own sources: an open data package that the tests compare with, one read once, standards whose
+    text was read, catalogues and data sheets.
+    """
+    keys = [k.strip() for k in row["source"].split(";")]
+    read = [tables.source(k) for k in keys]
+    if COMPARED in keys:
+        return GROUNDS[0]
+    if any(s.kind == "open data" for s in read):
+        return GROUNDS[1]
+    if any(s.kind == "standard" and s.how_read == "text read" for s in read):
+        return GROUNDS[2]
+    return GROUNDS[3] if any(s.kind in ("catalogue", "data sheet") for s in read) else GROUNDS[4]
+
+
+def grounds():
+    """Every listed size by what it was checked against, and where the open data package says otherwise.
+
+    Returns
+    -------
+    tuple of (str, tuple of str)
+        Words of ``GROUNDS`` and the sizes; last the sizes that differ from the package, each with its note.
+
+    Raises
+    ------
+    jackshaft.tables.TableError
+        If the table is missing.
+
+    Source
+    ------
+    Table bearings.
+    """
+    rows = tables.table("bearings").rows
+    found = [(words, tuple(r["designation"] for r in rows if checked_against(r) == words)) for words in GROUNDS]
+    differ = tuple(f"{r['designation']} ({r['note'][r['note'].index(OTHERWISE):]})" for r in rows if OTHERWISE in (r["note"] or ""))
+    return (*((w, names) for w, names in found if names), ("the open data package differs, the catalogues and standards hold", differ))
 
 
 @door(wider="length")

@@ -147,9 +147,25 @@ def _facts(draft: Draft, look: Looker, identity: Identity) -> None:
         score = next((c.score for c in found.candidates if c.size == size), None) if found else None
         share = f", score {100 * score:.0f} %" if score is not None and identity.how == "the readings" else ""
         draft.fact(f"{name}: size", f"{size.designation}, {size_words(look, size)}",
-                   f"by {identity.how}{share}; {kind_words(look, size)}")
+                   f"by {identity.how}{share}; {kind_words(look, size)}; {checked_words(size)}")
     if identity.marking is not None:
         draft.fact(f"{name}: marking", identity.marking.text, "; ".join(identity.marking.words))
+
+
+def checked_words(size) -> str:
+    """Return what the dimensions of a size were checked against, in words."""
+    rows = tables.table("bearings").where(designation=size.designation).rows
+    if not rows:
+        return "its body is listed, with this bore it is in no list"
+    return f"dimensions checked against {bearing_sizes.checked_against(rows[0])}"
+
+
+def grounds_sheet() -> Sheet:
+    """Return every listed size by what its dimensions were checked against."""
+    return Sheet("What the listed sizes were checked against", ("checked against", "sizes", "which"),
+                 tuple((words, str(len(names)), ", ".join(names)) for words, names in bearing_sizes.grounds()),
+                 "Where the package and the catalogues differ, it has the width of the open ring for the closed one; measure.",
+                 aside=True)
 
 
 def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
@@ -284,4 +300,4 @@ def _under_ring(look: Looker, identity: Identity) -> str:
     return " Measured over a retaining ring? " + " or ".join(look.show(r.od, "length") for r in rings) + " would read like this."
 
 
-__all__ = ["Identity", "KEYS", "RIVAL", "gap_words", "identify", "kind_words", "next_words", "off_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]
+__all__ = ["Identity", "KEYS", "RIVAL", "checked_words", "gap_words", "grounds_sheet", "identify", "kind_words", "next_words", "off_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]

@@ -71,7 +71,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
                   _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
                   bearing_seats.sheet(look, seats.values()),
                   bearing_fitting.stand_ins(look, identity.values(), lives),
-                  bearing_fitting.for_the_place(look, identity.values(), lives))
+                  bearing_fitting.for_the_place(look, identity.values(), lives), bearing_identity.grounds_sheet())
         draft.sheets += [t for t in tables if t is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
