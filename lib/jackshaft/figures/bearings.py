@@ -27,7 +27,11 @@ SPAN = 12.0  # the life plot reaches this many times below and above the load it
 LBF = 4.4482216152605
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
-STRIP = (0.56, 0.80, 0.42, 0.095, 0.172)
+STRIP = (0.57, 0.795, 0.41, 0.1, 0.168)
+#: Where the words beside the strips begin: on a phone letters are half as large again, and need the room.
+WORDS = 0.43
+#: Lines of a label stand this far apart, so that they clear each other in those larger letters too.
+APART = 1.6
 
 
 @dataclass(frozen=True)
@@ -60,7 +64,7 @@ class BearingPicture:
 class BearingView(View):
     """Draws one bearing; frames stay put unless it leaves them."""
 
-    size = (7.2, 6.2)
+    size = (7.2, 7.4)
 
     def __init__(self, name: str, picture: BearingPicture):
         self.first, self.unit, self.words = picture, picture.unit, ""
@@ -80,7 +84,7 @@ class BearingView(View):
 
     def _compose_section(self, figure: Figure) -> None:
         across, high = self.frame
-        self.section = ax = style.add_plane(figure, (-WIDE * across, WIDE * across), (-high, high), box=(0.01, 0.385, 0.40, 0.535))
+        self.section = ax = style.add_plane(figure, (-WIDE * across, WIDE * across), (-high, high), box=(0.01, 0.40, 0.41, 0.52))
         ring = {"facecolor": style.FILL, "edgecolor": style.INK, "linewidth": style.LINE}
         self.rings = [ax.add_patch(Rectangle((0, 0), 1, 1, hatch=h, **ring)) for h in ("////", "\\\\\\\\", "////", "\\\\\\\\")]
         self.balls = [ax.add_patch(Circle((0, 0), 1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
@@ -90,6 +94,8 @@ class BearingView(View):
         self.pinned = [ax.plot([], [], linewidth=style.HEAVY)[0] for _ in style.CANDIDATES]
         self.measures = [style.arrow(ax, (0, 0), (1, 0), both_ends=True, head_points=8, colour=style.ACCENT) for _ in KEYS]
         self.sizes = [style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT) for _ in KEYS]
+        for text in self.sizes:
+            text.set_linespacing(APART)
 
     def _compose_strips(self, figure: Figure) -> None:
         unit = "thou" if self.first.system == "inch" else "μm"
@@ -99,26 +105,29 @@ class BearingView(View):
             ax = style.add_plot(figure, (-self.reach, self.reach), (ROWS - 0.4, -0.6), x_label="", y_label="",
                                 box=(left, bottom - step * i, wide, high))
             ax.set_yticks([])
+            ax.set_xticks(np.linspace(-self.reach, self.reach, 5))
             self.strips.append(ax)
             self.tools.append(ax.add_patch(Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0)))
             ax.axvline(0.0, color=style.BELT, linewidth=style.HEAVY)
             self.bars.append([ax.plot([], [], linewidth=6, solid_capstyle="butt")[0] for _ in range(ROWS)])
             self.names.append([figure.text(left - 0.01, bottom - step * i + high * (1 - (r + 0.6) / (ROWS + 0.2)), "", ha="right",
                                            va="center", fontsize=style.SMALL, parse_math=False) for r in range(ROWS)])
-            self.titles.append(figure.text(left, bottom - step * i + high + 0.006, "", fontsize=style.SMALL, color=style.INK))
-        self.strips[-1].set_xlabel(f"bars: what each size may read, less your reading ({unit})", fontsize=style.SMALL)
+            self.titles.append(figure.text(WORDS, bottom - step * i + high + 0.009, "", fontsize=style.SMALL, color=style.INK))
+        figure.text(WORDS, bottom - 2 * step - 0.05, f"bars: what each size may read,\nless your reading ({unit})", va="top",
+                    fontsize=style.SMALL, color=style.MUTED, linespacing=APART)
 
     def _compose_life(self, figure: Figure) -> None:
         unit = "lbf" if self.first.system == "inch" else "N"
         self.axes = ax = style.add_plot(figure, self.load_span, (1e1, 1e7), x_label=f"load across it, shock counted ({unit})",
-                                        y_label="rating life (h)", box=(0.13, 0.085, 0.85, 0.225))
+                                        y_label="", box=(0.105, 0.085, 0.875, 0.235))
+        figure.text(0.02, 0.34, "rating life (h)", fontsize=style.BODY, color=style.INK)
         ax.set_xscale("log")
         ax.set_yscale("log")
         self._ticks()
         self.lines = [ax.plot([], [], color=c, linewidth=w, dashes=d)[0] for c, w, d in (
             (style.MUTED, style.LINE, (2, 2)), (style.INK, style.HEAVY, (1, 0)), (style.MUTED, style.LINE, (6, 2)))]
-        self.legend = ax.legend(self.lines, ["half the speed", "its speed", "twice the speed"], loc="upper right", frameon=True,
-                                fontsize=style.SMALL)
+        self.legend = ax.legend(self.lines, ["half the speed", "its speed", "twice the speed"], loc="upper left",
+                                bbox_to_anchor=(0.71, 1.03), frameon=False, fontsize=style.SMALL, labelspacing=1.0)
         self.wanted = ax.plot([], [], color=style.GO, linewidth=style.HEAVY, dashes=(5, 2))[0]
         self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="right", up="bottom")
         self.drop = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY)[0]
@@ -133,7 +142,7 @@ class BearingView(View):
         marks = [m * 10.0**p for p in range(-2, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= high]
         self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
         powers = [10.0**p for p in range(1, 8)]
-        self.axes.set_yticks(powers, [f"{p:.0f}" if p < 1e6 else f"{p / 1e6:.0f} M" for p in powers])
+        self.axes.set_yticks(powers, [f"{p:.0f}" if p < 1e4 else f"{p / 1e3:.0f} k" if p < 1e6 else f"{p / 1e6:.0f} M" for p in powers])
         self.axes.minorticks_off()
 
     def update(self, picture: BearingPicture, pinned: Sequence[Candidate] = ()) -> None:
@@ -180,7 +189,7 @@ class BearingView(View):
         for arrow, ends in zip(self.measures, (((right, -bore / 2), (right, bore / 2)), ((left, -od / 2), (left, od / 2)),
                                                ((-width / 2, top), (width / 2, top))), strict=True):
             arrow.set_positions(*ends)
-        places = ((right, 0), (left, 0.30 * od), (0, top + 0.02 * self.frame[1]))
+        places = ((right, 0.07 * od), (left, -0.07 * od), (0, top + 0.02 * self.frame[1]))
         for text, dimension, at in zip(self.sizes, KEYS, places, strict=True):
             text.set(text=f"{NAMES[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
             text.set_position(at)

@@ -8,7 +8,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
 
 from jackshaft import tables
 from jackshaft.build import NONE, Build, split
@@ -77,9 +76,9 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         sources=[source_words(key) for key in results.sources()],
         source_words=source_words,
         departures=_departures(),
-        cards=[(name, None if isinstance(card, str) else Markup(card_html(card, results)), card)
+        cards=[(name, None if isinstance(card, str) else card_html(card, results), card)
                for name, card in cards_of(results).items()],
-        card_css=Markup(CARD_CSS),
+        card_css=CARD_CSS,
     )
     refuse_outside(html)
     return html
