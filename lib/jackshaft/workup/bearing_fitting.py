@@ -51,7 +51,7 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
 
 def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
     """Return the sizes for each bearing's shaft that go into its room, held against seal, speed, load and life."""
-    rows, notes = [], []
+    rows, notes, free = [], [], {}
     for identity in identities:
         name, size = identity.name, identity.size
         if size is None:
@@ -68,7 +68,8 @@ def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str,
         if left:
             notes.append(f"{name}: left out {'; '.join(left)}.")
         if open_:
-            notes.append(f"{name}: {' and '.join(open_)} not written down, so nothing is left out for it.")
+            free.setdefault(" and ".join(open_), []).append(name)
+    notes += [f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()]
     return Sheet("Sizes for the place", ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"), tuple(rows),
                  " ".join(("Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing is said. Held "
                            "against seal, speed, load and hours that the build file gives.", *notes)), aside=True) if rows else None

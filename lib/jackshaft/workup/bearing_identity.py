@@ -14,7 +14,10 @@ from jackshaft.workup.core import Draft, Looker
 #: Key of the build for each dimension that the method knows.
 KEYS = {"bore": "bore", "od": "outside", "width": "width"}
 WORDS = {"bore": "bore", "od": "outside diameter", "width": "width"}
-SHOWN = 4
+SHOWN, LEAST_SHOWN = 4, 2
+
+#: A size under this share of the likelihood is not listed behind the first two.
+UNLIKELY = 0.001
 
 #: A rival under this share of the likelihood is not carried into the life.
 RIVAL = 0.05
@@ -175,7 +178,8 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
         if identity.found is None:
             continue
         notes += [n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())]
-        for c in identity.found.candidates[:SHOWN]:
+        likely = [c for i, c in enumerate(identity.found.candidates) if i < LEAST_SHOWN or c.score >= UNLIKELY or not identity.found.matched]
+        for c in likely[:SHOWN]:
             misses = {m.dimension: m for m in c.misses}
             cells = [off_words(look, misses[d]) if d in misses else "not read" for d in KEYS]
             gap = "" if c.seat_gap is None else gap_words(look, c.seat_gap)

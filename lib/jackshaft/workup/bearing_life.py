@@ -205,7 +205,7 @@ def worked(look: Looker, life: BearingLife) -> tuple[str, ...]:
     rpm = life.speed * 30 / np.pi
     c, p = look.show(life.rating.dynamic, "force"), look.show(life.load, "force")
     return (life.name, "rating life", "10⁶ (C / k P)³ / (60 n)",
-            f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})", hours_text(life.hours), "gost18855, clause 5.3")
+            f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})", hours_text(life.hours), tables.in_words("gost18855, clause 5.3"))
 
 
 def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity, why) -> None:

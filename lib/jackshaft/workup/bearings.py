@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft.checks import STOP, Sheet, undecided
 from jackshaft.mechanics import shafts as beam
+from jackshaft.tables import in_words
 from jackshaft.workup import bearing_card, bearing_fitting, bearing_identity, bearing_life, bearing_seats
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
@@ -260,8 +261,8 @@ def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
              for a, f in zip(found.loads.at, found.loads.force[0], strict=True)]
     span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
     return (found.bearings[k], f"load {'upward' if axis else 'to the right'}", "Σ F (x other - x) / (x other - x own)",
-            f"[{' + '.join(terms)}] / {span}, {name}", look.show(float(found.carried[0, k, axis]), "force"),
-            "own-derivation, moments about the other bearing")
+            f"[{' + '.join(terms).replace('+ -', '- ')}] / {span}, {name}", look.show(float(found.carried[0, k, axis]), "force"),
+            in_words("own-derivation, moments about the other bearing"))
 
 
 __all__ = ["BearingsData", "NAME", "ShaftReactions", "TITLE", "quick", "react", "work_up"]
