@@ -183,6 +183,13 @@ def test_a_stop_stands_on_the_card_of_its_bearing_alone():
     assert "Not yet:" in html["A"] and "0.5 thou loose" in html["A"] and "Not yet:" not in html["D"]
 
 
+def test_a_size_that_stands_open_is_said_on_the_card():
+    found = results()
+    assert "which bearing: 6207-22" in card_html(card(found), found) and "bore gauge" in card_html(card(found), found)
+    settled = results(**{"bearing[A].designation": "6207-22"})
+    assert "which bearing" not in card_html(card(settled), settled)
+
+
 @pytest.mark.parametrize("build", list_builds())
 def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
     found = work_up(load(build))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from html import escape
 
-from jackshaft.checks import STOP, SYMBOLS
+from jackshaft.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.figures.card_section import section_svg
 from jackshaft.record.words import NO_CERTIFICATE
 from jackshaft.workup import Results
@@ -77,8 +77,10 @@ def card_html(card: Card, results: Results) -> str:
 
 
 def stops_of(card: Card, results: Results) -> list[str]:
-    """Return why a card's bearing is not to be fitted as it stands: its stops that nobody accepted, with their cures."""
-    return [f"{c.name}: {c.value}. {c.remedy}" for c in results.of("bearings") if c.stands and c.id.endswith(f"[{card.bearing}]")]
+    """Return why a card's bearing is not to be fitted yet: its stops, and a size that the readings leave open, with their cures."""
+    mine = [c for c in results.of("bearings") if c.id.endswith(f"[{card.bearing}]") and c.accepted is None]
+    return [f"{c.name}: {c.value}. {c.remedy}" for c in mine
+            if c.verdict == STOP or (c.verdict == CAUTION and c.id.startswith("bearings.identity"))]
 
 
 def card_text(card: Card, results: Results) -> str:
