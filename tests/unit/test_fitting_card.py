@@ -209,7 +209,7 @@ def test_section_is_to_scale():
     found = results(**{"bearing[A].designation": "6207", "shown_in": "metric"})
     html = card_page(card(found), found)
     x1, x2, y1, y2 = [], [], [], []
-    for a, b, c, d in re.findall(r'<rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)" fill="url', html):
+    for a, b, c, d in re.findall(r'"ring"><rect x="([\d.-]+)" y="([\d.-]+)" width="([\d.]+)" height="([\d.]+)"', html):
         x1.append(float(a)), y1.append(float(b)), x2.append(float(a) + float(c)), y2.append(float(b) + float(d))
     assert len(x1) == 4
     assert (max(y2) - min(y1)) / (max(x2) - min(x1)) == pytest.approx(72 / 17, rel=0.01)

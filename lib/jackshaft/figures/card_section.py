@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from html import escape
 
 from jackshaft.figures import style
@@ -32,13 +31,10 @@ def section_svg(card: Card, system: str) -> str:
     wall, ball, pitch = (v * scale for v in ring_sizes(bore, od))
     x, y = MIDDLE
     left, right = x - b / 2, x + b / 2
-    mark = "hatch-" + (re.sub(r"[^a-z0-9]+", "-", card.bearing.lower()).strip("-") or "card")
-    parts = [f'<defs><pattern id="{mark}" width="5" height="5" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-             f'<line x1="0" y1="0" x2="0" y2="5" stroke="{style.MUTED}" stroke-width="1"/></pattern></defs>',
-             _box(x - 62, y - d / 2, 124, d, style.METAL, opacity=0.35),
+    parts = [_box(x - 62, y - d / 2, 124, d, style.METAL, opacity=0.35),
              _line(x - 78, y, x + 78, y, style.MUTED, dashes="12 3 2 3")]
     for top in (y - outer / 2, y + d / 2, y - d / 2 - wall, y + outer / 2 - wall):
-        parts.append(_box(left, top, b, wall, f"url(#{mark})", edge=True))
+        parts += [f'<g class="ring">{_box(left, top, b, wall, style.PAPER, edge=True)}{_hatch(left, top, b, wall)}</g>']
     for side in (-1, 1):
         parts.append(f'<circle cx="{x:.1f}" cy="{y + side * pitch / 2:.1f}" r="{ball / 2:.1f}" fill="{style.PAPER}" '
                      f'stroke="{style.INK}" stroke-width="1.3"/>')
@@ -83,6 +79,17 @@ def _line(x1: float, y1: float, x2: float, y2: float, colour: str, *, width: flo
 def _box(x: float, y: float, wide: float, high: float, fill: str, *, edge: bool = False, opacity: float = 1.0) -> str:
     line = f' stroke="{style.INK}" stroke-width="1.3"' if edge else ""
     return (f'<rect x="{x:.1f}" y="{y:.1f}" width="{wide:.1f}" height="{high:.1f}" fill="{fill}" fill-opacity="{opacity:g}"{line}/>')
+
+
+def _hatch(x: float, y: float, wide: float, high: float, step: float = 6.0) -> str:
+    """Return slanting lines that fill a box, as on a cut face; drawn out, since a pattern would be a reference."""
+    lines = []
+    for k in range(1, int((wide + high) / step) + 1):
+        c = x + y + step * k
+        x1, x2 = max(x, c - y - high), min(x + wide, c - y)
+        if x1 < x2:
+            lines.append(f"M{x1:.1f} {c - x1:.1f}L{x2:.1f} {c - x2:.1f}")
+    return f'<path d="{"".join(lines)}" stroke="{style.MUTED}" stroke-width="0.8" fill="none"/>'
 
 
 def _measure(x: float, low: float, high: float) -> list[str]:
