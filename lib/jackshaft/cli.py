@@ -93,7 +93,8 @@ def _record(given) -> int:
     from jackshaft.record import write_record
 
     written = write_record(load(given.build), given.out)
-    print(f"Wrote {written.page.name} and {len(written.notebooks)} notebooks.")
+    cards = f", {len(written.cards)} fitting cards" if written.cards else ""
+    print(f"Wrote {written.page.name}{cards} and {len(written.notebooks)} notebooks.")
     return 0
 
 

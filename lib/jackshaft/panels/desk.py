@@ -137,7 +137,8 @@ def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
         If the folder is a file.
     """
     written = write_record(build, folder or records_dir() / build.slug, leave_out=leave_out)
-    return (f"Wrote {written.page.name} (one page, opens anywhere) and {len(written.notebooks)} executed notebooks into "
+    cards = f", {len(written.cards)} fitting cards to print" if written.cards else ""
+    return (f"Wrote {written.page.name} (one page, opens anywhere){cards} and {len(written.notebooks)} executed notebooks into "
             f"{_short(written.page.parent)}.")
 
 
