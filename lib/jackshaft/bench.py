@@ -239,8 +239,12 @@ class Bench:
         """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
         return RecordForms(self.build, notebook)
 
-    def bearing_finder(self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str) -> LookupPanel:
-        """The finder for a bearing that no build has yet: ``bore``, ``outside``, ``width`` and what it must do, as shop text.
+    def bearing_finder(
+        self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str
+    ) -> LookupPanel:
+        """The finder for a bearing that no build has yet.
+
+        It starts with ``bore``, ``outside``, ``width`` and what it must do, as shop text.
 
         Raises
         ------

@@ -96,7 +96,9 @@ def test_finder_and_marking(lab_page):
     panel.type("Room for the outside", "70 mm")
     panel.wait_until(lambda: "Left out by room outside: 6207-22" in answer(panel), "the filter")
     panel.type("Bore", "3 lbf")
-    panel.wait_until(lambda: "is a force" in panel.alert() and "6207" not in answer(panel), "the refusal, and nothing old")
+    panel.wait_until(
+        lambda: "is a force" in panel.alert() and "6207" not in answer(panel), "the refusal, and nothing old"
+    )
     panel.type("Bore", "35 mm")
     panel.wait_until(lambda: panel.alert() == "" and "6207" in answer(panel), "the error to leave")
     panel.type("A marking to explain", "R8ZZ")

@@ -1,4 +1,4 @@
-"""Fitting cards in a real browser: one page each on either paper, one column on a phone, a new page each in the record."""
+"""Fitting cards in a real browser: one page each on either paper, a phone's width, a new page each in the record."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from jackshaft.workup import work_up
 pytestmark = pytest.mark.browser
 
 #: Everything that makes a card longer: a weld, a step, a groove with its ring, an odd bore, a stop.
-LONGEST = '''[[shaft.joint]]
+LONGEST = """[[shaft.joint]]
 name = "hub"
 kind = "weld ring"
 position = "3 in"
@@ -26,12 +26,14 @@ end = "1 in"
 diameter = "1.375 in"
 
 [[bearing]]
-'''
+"""
 
 
 def builds():
     longest = parse(load("rotor_bearings").text.replace("[[bearing]]\n", LONGEST, 1).encode(), file="longest.toml")
-    yield longest.with_values({"bearing[A].closure": "open", "bearing[A].marking": "6207-22-2RS-NR C3", "wanted_life": "90000 h"})
+    yield longest.with_values(
+        {"bearing[A].closure": "open", "bearing[A].marking": "6207-22-2RS-NR C3", "wanted_life": "90000 h"}
+    )
     yield longest.with_values({"shown_in": "metric", "bearing[A].turning_ring": "outer"})
     yield from map(load, list_builds())
 

@@ -279,7 +279,12 @@ def test_a_bearing_size_that_the_open_package_covers_agrees_or_the_difference_is
     row = table("bearings").one(designation=name)
     for number, theirs in compared()[name]:
         off = [c for c, v in zip(COLUMNS, theirs, strict=True) if abs(row[c] - v) > 0.01]
-        said = [float(v) for v in re.findall(r"(?:bore|outside|width) ([\d.]+) mm", (row["note"] or "").partition("an open table has")[2])]
+        said = [
+            float(v)
+            for v in re.findall(
+                r"(?:bore|outside|width) ([\d.]+) mm", (row["note"] or "").partition("an open table has")[2]
+            )
+        ]
         assert [round(theirs[COLUMNS.index(c)], 3) for c in off] == said, (number, off)
         assert ("solidpython2" in row["source"].split(";")) == (not off), number
 

@@ -16,8 +16,12 @@ from jackshaft.mechanics.bearing_sizes import catalogue, find
 LBF, INCH = 4.4482216152605, 0.0254
 ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"
 #: C0 of a 6207: 15.3 kN by its newer figure, 13.7 kN by the older textbook one (tables of the project).
-AXIAL = {"bearing[A].designation": "6207", "bearing[A].axial_load": "300 lbf", "bearing[A].located": True,
-         "bearing[A].dynamic_rating": "25.5 kN"}
+AXIAL = {
+    "bearing[A].designation": "6207",
+    "bearing[A].axial_load": "300 lbf",
+    "bearing[A].located": True,
+    "bearing[A].dynamic_rating": "25.5 kN",
+}
 
 
 def results(name=ROTOR, **changes):
@@ -57,8 +61,10 @@ def by_hand(radial, axial, value, name, heading, factor=1.0):
 # -- two generations of C0 ---------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("said, name, heading", [("newer", "bearing_axial_factors", "f0_fa_over_c0"),
-                                                 ("older", "bearing_axial_factors_older", "fa_over_c0")])
+@pytest.mark.parametrize(
+    "said, name, heading",
+    [("newer", "bearing_axial_factors", "f0_fa_over_c0"), ("older", "bearing_axial_factors_older", "fa_over_c0")],
+)
 def test_trap_each_generation_of_c0_goes_with_its_own_axial_table(said, name, heading):
     found = results(**AXIAL, **{"bearing[A].static_rating": "13.7 kN", "bearing[A].static_rating_is": said})
     life, f0 = data(found).lives["A"], table("bearing_ratings").one(designation="6207")["f0"]
@@ -70,44 +76,75 @@ def test_trap_each_generation_of_c0_goes_with_its_own_axial_table(said, name, he
 
 
 def test_trap_the_two_generations_give_different_loads():
-    loads = [data(results(**AXIAL, **{"bearing[A].static_rating": "13.7 kN", "bearing[A].static_rating_is": g})).lives["A"].load
-             for g in ("newer", "older")]
+    loads = [
+        data(results(**AXIAL, **{"bearing[A].static_rating": "13.7 kN", "bearing[A].static_rating_is": g}))
+        .lives["A"]
+        .load
+        for g in ("newer", "older")
+    ]
     assert abs(loads[0] / loads[1] - 1) > 0.005
 
 
 def test_trap_an_f0_beside_an_older_c0_is_refused_with_the_cure():
     with pytest.raises(BuildProblems, match="f0 beside a static rating of the older generation") as refused:
-        results(**AXIAL, **{"bearing[A].static_rating": "13.7 kN", "bearing[A].static_rating_is": "older", "bearing[A].static_rating_factor": "13.8"})
+        results(
+            **AXIAL,
+            **{
+                "bearing[A].static_rating": "13.7 kN",
+                "bearing[A].static_rating_is": "older",
+                "bearing[A].static_rating_factor": "13.8",
+            },
+        )
     assert 'static_rating_is = "newer"' in str(refused.value)
 
 
-@pytest.mark.parametrize("changes, generation, why", [
-    ({"static_rating": "15.3 kN"}, "modern", "since nothing is said"),
-    ({"static_rating": "13.7 kN"}, "older", "the older tables give the same one"),
-    ({"static_rating": "13.7 kN", "static_rating_factor": "13.8"}, "modern", "an f0 stands beside it"),
-    ({"static_rating": "17 kN"}, "modern", "since nothing is said")])
+@pytest.mark.parametrize(
+    "changes, generation, why",
+    [
+        ({"static_rating": "15.3 kN"}, "modern", "since nothing is said"),
+        ({"static_rating": "13.7 kN"}, "older", "the older tables give the same one"),
+        ({"static_rating": "13.7 kN", "static_rating_factor": "13.8"}, "modern", "an f0 stands beside it"),
+        ({"static_rating": "17 kN"}, "modern", "since nothing is said"),
+    ],
+)
 def test_generation_by_what_is_known_and_said(changes, generation, why):
     found = results(**AXIAL, **{f"bearing[A].{k}": v for k, v in changes.items()})
     assert data(found).lives["A"].rating.static.generation == generation
     assert why in fact(found, "A: static rating C0").note
     # where it was not told, the other generation's load stands beside it
-    assert ("say static_rating_is" in fact(found, "A: equivalent load P").note) == ("static_rating_factor" not in changes)
+    assert ("say static_rating_is" in fact(found, "A: equivalent load P").note) == (
+        "static_rating_factor" not in changes
+    )
 
 
 def test_an_own_f0_is_used_before_the_tabulated_one():
     at = {"bearing[A].static_rating": "15.3 kN", "bearing[A].static_rating_is": "newer"}
     life = data(results(**AXIAL, **at, **{"bearing[A].static_rating_factor": "10"})).lives["A"]
     assert life.rating.static.f0 == 10
-    assert life.load == pytest.approx(by_hand(life.radial[0], 300 * LBF, 15.3e3, "bearing_axial_factors", "f0_fa_over_c0", 10), rel=1e-9)
+    assert life.load == pytest.approx(
+        by_hand(life.radial[0], 300 * LBF, 15.3e3, "bearing_axial_factors", "f0_fa_over_c0", 10), rel=1e-9
+    )
 
 
 def test_newer_c0_without_an_f0_anywhere_asks_for_it():
-    found = results(**{**AXIAL, "bearing[A].designation": "62207", "bearing[A].static_rating": "15 kN",
-                       "bearing[A].static_rating_is": "newer"})
+    found = results(
+        **{
+            **AXIAL,
+            "bearing[A].designation": "62207",
+            "bearing[A].static_rating": "15 kN",
+            "bearing[A].static_rating_is": "newer",
+        }
+    )
     asked = check(found, "bearings.life[A]")
     assert asked.verdict == "not decidable" and asked.missing == ("bearing[A].static_rating_factor",)
-    older = results(**{**AXIAL, "bearing[A].designation": "62207", "bearing[A].static_rating": "15 kN",
-                       "bearing[A].static_rating_is": "older"})
+    older = results(
+        **{
+            **AXIAL,
+            "bearing[A].designation": "62207",
+            "bearing[A].static_rating": "15 kN",
+            "bearing[A].static_rating_is": "older",
+        }
+    )
     assert check(older, "bearings.life[A]").verdict != "not decidable"
 
 
@@ -129,14 +166,20 @@ def test_trap_the_equivalent_load_is_not_the_sum():
     assert "not their sum" in fact(found, "A: equivalent load P").note
     little = data(results(**{**AXIAL, "bearing[A].axial_load": "20 lbf"})).lives["A"]
     assert little.load == pytest.approx(little.radial[0])
-    assert "changes nothing" in fact(results(**{**AXIAL, "bearing[A].axial_load": "20 lbf"}), "A: equivalent load P").note
+    assert (
+        "changes nothing" in fact(results(**{**AXIAL, "bearing[A].axial_load": "20 lbf"}), "A: equivalent load P").note
+    )
 
 
 def test_an_axial_load_past_the_table_is_said_and_cautioned():
     # the table ends at f0 Fa/C0 = 6.89: 14 x Fa / 15.3 kN passes that above some 7.6 kN
     found = results(**{**AXIAL, "bearing[A].axial_load": "1800 lbf", "wanted_life": "1 h", "place": "indoors"})
     life = check(found, "bearings.life[A]")
-    assert data(found).lives["A"].combined.beyond_table and life.verdict != "go" and "beyond the table's end" in life.reason
+    assert (
+        data(found).lives["A"].combined.beyond_table
+        and life.verdict != "go"
+        and "beyond the table's end" in life.reason
+    )
 
 
 @pytest.mark.parametrize("out", ["-2.5 in", "-5 in"])
@@ -162,8 +205,13 @@ def test_bad_input_a_load_along_the_shaft_on_the_floating_bearing():
     assert stop.verdict == "stop" and "floating" in stop.reason and "located" in stop.remedy
 
 
-@pytest.mark.parametrize("start, end, named, past", [
-    ("-1 in", "14 in", "belt pull at -2.50 in", "1.50 in longer"), ("-3 in", "11.5 in", "bearing D at 12.00 in", "0.50 in longer")])
+@pytest.mark.parametrize(
+    "start, end, named, past",
+    [
+        ("-1 in", "14 in", "belt pull at -2.50 in", "1.50 in longer"),
+        ("-3 in", "11.5 in", "bearing D at 12.00 in", "0.50 in longer"),
+    ],
+)
 def test_bad_input_a_load_or_a_bearing_off_the_shaft(start, end, named, past):
     found = with_steps(start, end)
     stop = check(found, "bearings.shaft[rotor]")
@@ -176,9 +224,11 @@ def test_bad_input_a_load_or_a_bearing_off_the_shaft(start, end, named, past):
 
 
 def test_trap_the_interference_goes_on_the_ring_that_turns_against_the_load():
-    """An idler on a fixed pin is the opposite of a live shaft: other ring tight, other classes, other verdict on one seat."""
+    """An idler on a fixed pin is the opposite of a live shaft: other ring tight, other classes, other verdict."""
     live = results(**{"bearing[A].designation": "6207", "bearing[A].seat": "34.985 mm"})
-    pin = results(**{"bearing[A].designation": "6207", "bearing[A].seat": "34.985 mm", "bearing[A].turning_ring": "outer"})
+    pin = results(
+        **{"bearing[A].designation": "6207", "bearing[A].seat": "34.985 mm", "bearing[A].turning_ring": "outer"}
+    )
     for found, tight, shaft, verdict in ((live, "inner", True, "stop"), (pin, "outer", False, "go")):
         seat = data(found).seats["A"]
         assert seat.advice.tight_ring == tight
@@ -207,26 +257,51 @@ def test_trap_outdoors_rating_life_is_an_upper_bound_and_the_verdict_says_so(pla
 def test_least_load_is_a_hundredth_of_c_on_both_sides():
     # 25.5 kN: 255 N
     for load_, verdict in (("250 N", "caution"), ("260 N", "go")):
-        found = results(**{"bearing[A].shaft": "", "bearing[A].radial_load": load_, "bearing[A].work_speed": "3000 rpm",
-                           "bearing[A].dynamic_rating": "25.5 kN"})
+        found = results(
+            **{
+                "bearing[A].shaft": "",
+                "bearing[A].radial_load": load_,
+                "bearing[A].work_speed": "3000 rpm",
+                "bearing[A].dynamic_rating": "25.5 kN",
+            }
+        )
         least = check(found, "bearings.load[A]")
         assert least.verdict == verdict and ("skids" in least.reason) == (verdict == "caution")
 
 
-@pytest.mark.parametrize("rpm, closure, verdict", [(5900, "sealed", "go"), (6100, "sealed", "stop"), (7400, "shielded", "go"),
-                                                   (7600, "shielded", "stop"), (6100, "", "caution"), (12000, "", "stop")])
+@pytest.mark.parametrize(
+    "rpm, closure, verdict",
+    [
+        (5900, "sealed", "go"),
+        (6100, "sealed", "stop"),
+        (7400, "shielded", "go"),
+        (7600, "shielded", "stop"),
+        (6100, "", "caution"),
+        (12000, "", "stop"),
+    ],
+)
 def test_speed_limit_by_what_closes_it(rpm, closure, verdict):
-    """6207: mean diameter 53.5 mm; 400 000 mm·rpm capped, a fifth less with touching seals, 450 000 open (gost20918)."""
-    found = results(**{"bearing[A].designation": "6207", "bearing[A].closure": closure, "shaft[rotor].work_speed": f"{rpm} rpm"})
+    """6207: mean diameter 53.5 mm; 400 000 mm·rpm capped, a fifth less with touching seals, 450 000 open."""
+    found = results(
+        **{"bearing[A].designation": "6207", "bearing[A].closure": closure, "shaft[rotor].work_speed": f"{rpm} rpm"}
+    )
     assert check(found, "bearings.speed[A]").verdict == verdict
 
 
 @pytest.mark.parametrize("load_, verdict", [("9 kN", "go"), ("12 kN", "caution"), ("17 kN", "stop")])
 def test_static_safety_at_its_three_places(load_, verdict):
     """C0 15.3 kN over the load, no shock: 1 is wanted; with shocks 1.5."""
-    at = {"bearing[A].designation": "6207", "bearing[A].shaft": "", "bearing[A].radial_load": load_, "bearing[A].work_speed": "10 rpm",
-          "bearing[A].dynamic_rating": "60 kN", "bearing[A].static_rating": "15.3 kN"}
-    shocked = check(results(**at, **{"work.load_class": "medium shock", "bearing[A].shock_factor": "1"}), "bearings.static[A]")
+    at = {
+        "bearing[A].designation": "6207",
+        "bearing[A].shaft": "",
+        "bearing[A].radial_load": load_,
+        "bearing[A].work_speed": "10 rpm",
+        "bearing[A].dynamic_rating": "60 kN",
+        "bearing[A].static_rating": "15.3 kN",
+    }
+    shocked = check(
+        results(**at, **{"work.load_class": "medium shock", "bearing[A].shock_factor": "1"}), "bearings.static[A]"
+    )
     assert shocked.verdict == verdict
     assert "1.5 or more with shocks" in shocked.limit
 
@@ -240,12 +315,25 @@ def test_trap_capped_inch_bearings_are_wider_than_open_ones(size):
     open_, capped = find(size), find(f"{size} capped")
     assert capped.width > open_.width and (capped.bore, capped.od) == (open_.bore, open_.od)
     for one, other in ((open_, capped), (capped, open_)):
-        found = results(**{"bearing[A].bore": f"{one.bore / INCH:.4f} in", "bearing[A].outside": f"{one.od / INCH:.4f} in",
-                           "bearing[A].width": f"{one.width / INCH:.4f} in", "bearing[A].seat": ""})
+        found = results(
+            **{
+                "bearing[A].bore": f"{one.bore / INCH:.4f} in",
+                "bearing[A].outside": f"{one.od / INCH:.4f} in",
+                "bearing[A].width": f"{one.width / INCH:.4f} in",
+                "bearing[A].seat": "",
+            }
+        )
         assert data(found).identity["A"].size.designation == one.designation
         assert other.designation not in [s.designation for s in data(found).identity["A"].rivals]
-    closed = results(**{"bearing[A].bore": f"{open_.bore / INCH:.4f} in", "bearing[A].outside": f"{open_.od / INCH:.4f} in",
-                        "bearing[A].width": "", "bearing[A].closure": "sealed", "bearing[A].seat": ""})
+    closed = results(
+        **{
+            "bearing[A].bore": f"{open_.bore / INCH:.4f} in",
+            "bearing[A].outside": f"{open_.od / INCH:.4f} in",
+            "bearing[A].width": "",
+            "bearing[A].closure": "sealed",
+            "bearing[A].seat": "",
+        }
+    )
     assert data(closed).identity["A"].size.designation == capped.designation
 
 
@@ -262,7 +350,9 @@ def test_bad_input_readings_that_no_bearing_has_list_the_nearest_and_what_to_red
 
 def test_each_reading_may_have_its_own_instrument():
     """A bore gauge decides between 35 mm and 1-3/8 in what calipers on all three cannot."""
-    text = load(ROTOR).text.replace('bore = "1.375 in"', 'bore = { value = "1.3749 in", known = "measured", by = "bore gauge" }', 1)
+    text = load(ROTOR).text.replace(
+        'bore = "1.375 in"', 'bore = { value = "1.3749 in", known = "measured", by = "bore gauge" }', 1
+    )
     found = work_up(parse(text.encode(), file="gauge.toml"))
     identity = data(found).identity["A"]
     assert [r.instrument for r in identity.readings.values()] == ["bore gauge", "calipers", "calipers"]
@@ -276,13 +366,20 @@ def test_room_that_the_bearing_does_not_go_into_is_a_stop():
     at = {"bearing[A].designation": "6207"}
     tight = check(results(**at, **{"bearing[A].room_outside": "70 mm"}), "bearings.room[A]")
     assert tight.verdict == "stop" and "room outside" in tight.reason
-    assert check(results(**at, **{"bearing[A].room_outside": "72 mm", "bearing[A].room_width": "17 mm"}), "bearings.room[A]").verdict == "go"
+    assert (
+        check(
+            results(**at, **{"bearing[A].room_outside": "72 mm", "bearing[A].room_width": "17 mm"}), "bearings.room[A]"
+        ).verdict
+        == "go"
+    )
     assert not any(c.id.startswith("bearings.room") for c in results(**at).checks)
 
 
 def test_sizes_for_the_place_say_what_each_filter_left_out():
-    place = sheet(results(DEMO, **{"bearing[brush side].room_outside": "56 mm", "bearing[brush side].room_width": "12 mm"}),
-                  "Sizes for the place")
+    place = sheet(
+        results(DEMO, **{"bearing[brush side].room_outside": "56 mm", "bearing[brush side].room_width": "12 mm"}),
+        "Sizes for the place",
+    )
     assert "brush side: left out by room outside: 6206, 62206, 6306" in place.note
     assert "by room along the shaft: 6006, 63006" in place.note
     assert "engine side: largest outside and room along the shaft not written down" in place.note
@@ -290,26 +387,38 @@ def test_sizes_for_the_place_say_what_each_filter_left_out():
     assert rows == {"61806", "61906", "16006"}
 
 
-@pytest.mark.parametrize("wish, size, name", [
-    (Wish(room_outside=0.0719), "6207", "room outside"), (Wish(room_width=0.0169), "6207", "room along the shaft"),
-    (Wish(closure="sealed"), "R8", "seal"), (Wish(closure="open"), "R8 capped", "seal"),
-    # 400 000 x 0.8 / 53.5 = 5981 rpm (gost20918, touching seals)
-    (Wish(closure="sealed", speed=6000 * np.pi / 30), "6207", "speed"),
-    # 10^6 (25.5/5)^3 / (60 x 1000) = 2211 h
-    (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2300 * 3600.0), "6207", "life"),
-    (Wish(radial=16e3), "6207", "static load"),
-    # half of 15.3 kN at most
-    (Wish(radial=5e3, axial=7.7e3), "6207", "load along the shaft")])
+@pytest.mark.parametrize(
+    "wish, size, name",
+    [
+        (Wish(room_outside=0.0719), "6207", "room outside"),
+        (Wish(room_width=0.0169), "6207", "room along the shaft"),
+        (Wish(closure="sealed"), "R8", "seal"),
+        (Wish(closure="open"), "R8 capped", "seal"),
+        # 400 000 x 0.8 / 53.5 = 5981 rpm (gost20918, touching seals)
+        (Wish(closure="sealed", speed=6000 * np.pi / 30), "6207", "speed"),
+        # 10^6 (25.5/5)^3 / (60 x 1000) = 2211 h
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2300 * 3600.0), "6207", "life"),
+        (Wish(radial=16e3), "6207", "static load"),
+        # half of 15.3 kN at most
+        (Wish(radial=5e3, axial=7.7e3), "6207", "load along the shaft"),
+    ],
+)
 def test_each_filter_excludes_and_says_why(wish, size, name):
     one = judge(find(size), wish, "metric")
     assert one.fails[0][0] == name and one.words.startswith(f"no: {name}")
     assert dict(excluded([one])) == {name: size}
 
 
-@pytest.mark.parametrize("wish, size", [
-    (Wish(room_outside=0.072, room_width=0.017), "6207"), (Wish(closure="sealed"), "R8 capped"), (Wish(closure="open"), "R8"),
-    (Wish(closure="sealed", speed=5950 * np.pi / 30), "6207"),
-    (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2150 * 3600.0), "6207")])
+@pytest.mark.parametrize(
+    "wish, size",
+    [
+        (Wish(room_outside=0.072, room_width=0.017), "6207"),
+        (Wish(closure="sealed"), "R8 capped"),
+        (Wish(closure="open"), "R8"),
+        (Wish(closure="sealed", speed=5950 * np.pi / 30), "6207"),
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2150 * 3600.0), "6207"),
+    ],
+)
 def test_just_inside_a_filter_nothing_is_excluded(wish, size):
     assert judge(find(size), wish, "metric").fails == ()
 

@@ -169,21 +169,29 @@ def test_only_the_bearing_with_the_stop_is_drawn_as_not_working():
     assert [p.alt.startswith("does not work") for p in found] == [True, False, False]
 
 
-@pytest.mark.parametrize("name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), ("orchard_sweeper", "engine side")])
+@pytest.mark.parametrize(
+    "name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), ("orchard_sweeper", "engine side")]
+)
 def test_words_clear_each_other_in_the_larger_letters_of_a_phone(name, bearing):
     """On a phone the page makes every word 12.5 units high; none may then lie on another, nor leave the picture."""
     from matplotlib.text import Text
 
     view = drawn(picture(name, bearing))
     view.png()
-    texts = [t for t in view.figure.findobj(Text) if t.get_visible() and t.get_text().strip() and (t.axes is None or t.axes.get_visible())]
+    texts = [
+        t
+        for t in view.figure.findobj(Text)
+        if t.get_visible() and t.get_text().strip() and (t.axes is None or t.axes.get_visible())
+    ]
     for text in texts:
         lines = text.get_text().count("\n")
         text.set_linespacing(text._linespacing * text.get_fontsize() / 12.5 if lines else 1.0)
         text.set_fontsize(12.5)
     view.figure.canvas.draw()
     whole, boxes = view.figure.bbox, [(t.get_text(), t.get_window_extent()) for t in texts]
-    seen = [(w, b) for w, b in boxes if b.width > 0 and 0 < b.x1 and b.x0 < whole.width and 0 < b.y1 and b.y0 < whole.height]
+    seen = [
+        (w, b) for w, b in boxes if b.width > 0 and 0 < b.x1 and b.x0 < whole.width and 0 < b.y1 and b.y0 < whole.height
+    ]
     assert len(seen) > 30
     for i, (words, box) in enumerate(seen):
         assert box.x1 <= whole.width + 4, words

@@ -16,25 +16,25 @@ from jackshaft.workup import work_up
 from jackshaft.workup.core import Looker
 
 ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"
-STEPS = '''
+STEPS = """
 [[shaft.step]]
 name = "{name}"
 start = "{start}"
 end = "{end}"
 diameter = "{diameter}"
-'''
-JOINT = '''
+"""
+JOINT = """
 [[shaft.joint]]
 name = "hub"
 kind = "{kind}"
 position = "{at}"
-'''
-FEATURE = '''
+"""
+FEATURE = """
 [[shaft.feature]]
 name = "toe"
 kind = "{kind}"
 position = "{at}"
-'''
+"""
 
 
 def results(name=ROTOR, **changes):
@@ -73,11 +73,18 @@ def test_warm_only_where_the_grease_stands_it():
 def test_the_ring_that_turns_against_the_load_is_pressed(turning, pressed, other):
     found = results(**{"bearing[A].designation": "6207", "bearing[A].turning_ring": turning})
     words = " ".join((*card(found).on, *card(found).off))
-    assert card(found).tight == pressed and f"Press on the {pressed} ring" in words and f"on the {pressed} ring, which is" in words
+    assert (
+        card(found).tight == pressed
+        and f"Press on the {pressed} ring" in words
+        and f"on the {pressed} ring, which is" in words
+    )
     assert f"Press on the {other} ring" not in words
     seats = {what: tight for what, _, tight, *_ in card(found).seats}
-    assert seats == ({"shaft seat": "tight", "housing bore": "slides"} if pressed == "inner" else
-                     {"shaft seat": "slides", "housing bore": "tight"})
+    assert seats == (
+        {"shaft seat": "tight", "housing bore": "slides"}
+        if pressed == "inner"
+        else {"shaft seat": "slides", "housing bore": "tight"}
+    )
     # the balls are squeezed by a tight inner ring only
     assert ("play left" in dict(card(found).rows)) == (pressed == "inner")
 
@@ -95,8 +102,12 @@ def test_seat_limits_in_both_units_and_over_nominal():
 def test_what_to_ask_for_is_the_whole_marking(marking):
     ask = decode(card(results(**{"bearing[A].marking": marking})).ask)
     said = decode(marking)
-    assert (ask.designation, ask.closure, ask.ring_groove, ask.clearance) == (said.designation, said.closure, said.ring_groove,
-                                                                               said.clearance)
+    assert (ask.designation, ask.closure, ask.ring_groove, ask.clearance) == (
+        said.designation,
+        said.closure,
+        said.ring_groove,
+        said.clearance,
+    )
 
 
 def test_what_closed_the_old_one_is_asked_for_sealed_and_said():
@@ -116,9 +127,16 @@ def test_retaining_ring_comes_first_and_its_size_is_given():
     assert "retaining ring" not in dict(card(plain).rows) and not any("retaining" in s for s in card(plain).off)
 
 
-@pytest.mark.parametrize("extra, warned", [
-    (JOINT.format(kind="weld ring", at="3 in"), True), (JOINT.format(kind="flange", at="3 in"), False),
-    (FEATURE.format(kind="weld", at="3 in"), True), (FEATURE.format(kind="ring groove", at="3 in"), False), ("", False)])
+@pytest.mark.parametrize(
+    "extra, warned",
+    [
+        (JOINT.format(kind="weld ring", at="3 in"), True),
+        (JOINT.format(kind="flange", at="3 in"), False),
+        (FEATURE.format(kind="weld", at="3 in"), True),
+        (FEATURE.format(kind="ring groove", at="3 in"), False),
+        ("", False),
+    ],
+)
 def test_a_weld_on_the_shaft_puts_the_weld_step_first(extra, warned):
     on = card(grown(extra)).on
     assert any("weld current" in s for s in on) == warned
@@ -127,19 +145,24 @@ def test_a_weld_on_the_shaft_puts_the_weld_step_first(extra, warned):
     assert any("weld current" in c for c in card(grown(extra)).cautions)
 
 
-@pytest.mark.parametrize("start, end, words", [
-    ("-3 in", "-0.5 in", "away from the shaft's zero mark"), ("1 in", "5 in", "toward the shaft's zero mark")])
+@pytest.mark.parametrize(
+    "start, end, words",
+    [("-3 in", "-0.5 in", "away from the shaft's zero mark"), ("1 in", "5 in", "toward the shaft's zero mark")],
+)
 def test_a_larger_step_says_which_way_it_comes_off(start, end, words):
     off = card(grown(STEPS.format(name="thick", start=start, end=end, diameter="2 in"))).off
     said = next(s for s in off if "By the build file" in s)
     assert f"comes off {words}" in said and "step thick, 2.0000 in" in said
     # step and worn size are looked at before anything is pulled
-    assert [i for i, s in enumerate(off) if "Measure the shaft on both sides" in s] < [i for i, s in enumerate(off) if "Pull" in s]
+    assert [i for i, s in enumerate(off) if "Measure the shaft on both sides" in s] < [
+        i for i, s in enumerate(off) if "Pull" in s
+    ]
 
 
 def test_steps_on_both_sides_a_weld_and_no_steps():
     both = STEPS.format(name="l", start="-3 in", end="-1 in", diameter="2 in") + STEPS.format(
-        name="r", start="1 in", end="5 in", diameter="2 in")
+        name="r", start="1 in", end="5 in", diameter="2 in"
+    )
     assert any("both sides" in s for s in card(grown(both)).off)
     thin = STEPS.format(name="thin", start="-3 in", end="14 in", diameter="1.375 in")
     assert any("either way" in s for s in card(grown(thin)).off)
@@ -158,9 +181,13 @@ def test_a_fillet_below_the_chamfer():
     assert "1.000 mm" in row(results(**{"shown_in": "metric"}), "shoulder")
 
 
-@pytest.mark.parametrize("changes, words", [
-    ({f"bearing[A].{k}": "" for k in ("bore", "outside", "width")}, "Which bearing it is"),
-    ({"bearing[A].turning_ring": ""}, "Which ring turns")])
+@pytest.mark.parametrize(
+    "changes, words",
+    [
+        ({f"bearing[A].{k}": "" for k in ("bore", "outside", "width")}, "Which bearing it is"),
+        ({"bearing[A].turning_ring": ""}, "Which ring turns"),
+    ],
+)
 def test_no_card_says_why(changes, words):
     found = results(**changes)
     assert isinstance(card(found), str) and words in card(found)

@@ -29,9 +29,14 @@ def numbers(answer):
 # -- readings ----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("texts", [
-    {"bore": "1-3/8 in", "outside": "2.834 in", "width": "0.669 in"}, {"bore": "34.925 mm", "outside": "71.98 mm", "width": "17 mm"},
-    {"bore": "1 3/8 in", "outside": "7.198 cm", "width": "1.7 cm"}])
+@pytest.mark.parametrize(
+    "texts",
+    [
+        {"bore": "1-3/8 in", "outside": "2.834 in", "width": "0.669 in"},
+        {"bore": "34.925 mm", "outside": "71.98 mm", "width": "17 mm"},
+        {"bore": "1 3/8 in", "outside": "7.198 cm", "width": "1.7 cm"},
+    ],
+)
 def test_any_unit_finds_the_same_two_sizes_that_calipers_leave_open(build, texts):
     """Scenario 3, bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, 2.95 thou apart."""
     answer = look_up(build, texts)
@@ -80,8 +85,17 @@ def test_a_marking_names_the_size_without_any_reading(build):
 
 def test_filters_say_what_each_left_out(build):
     """20 mm bore into 50 mm: 6304, 6404, 62304 have 52 and 72 mm; the 61804 lasts too short a time."""
-    answer = look_up(build, {"bore": "20 mm", "room_outside": "50 mm", "must_be": "sealed", "work_speed": "3600 rpm",
-                             "radial_load": "150 lbf", "wanted_life": "1000 h"})
+    answer = look_up(
+        build,
+        {
+            "bore": "20 mm",
+            "room_outside": "50 mm",
+            "must_be": "sealed",
+            "work_speed": "3600 rpm",
+            "radial_load": "150 lbf",
+            "wanted_life": "1000 h",
+        },
+    )
     out = dict(answer.excluded)
     assert out["room outside"] == "6304, 6404, 62304" and out["life"] == "61804"
     by = {x.number: x for x in answer.lines}
@@ -118,10 +132,17 @@ def test_life_and_speed_are_judged_once_the_size_is_settled(build):
 # -- refusals ----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("texts, field, words", [
-    ({"bore": "1-3/8"}, "bore", "no unit"), ({"outside": "2 lbf"}, "outside", "is a force"),
-    ({"bore": "3 in", "outside": "2.8 in"}, "bore", "smaller than the outside"), ({"work_speed": "fast"}, "work_speed", "wanted"),
-    ({"wanted_life": "10 mm"}, "wanted_life", "wanted"), ({"bore": "-1 in"}, "bore", "wanted")])
+@pytest.mark.parametrize(
+    "texts, field, words",
+    [
+        ({"bore": "1-3/8"}, "bore", "no unit"),
+        ({"outside": "2 lbf"}, "outside", "is a force"),
+        ({"bore": "3 in", "outside": "2.8 in"}, "bore", "smaller than the outside"),
+        ({"work_speed": "fast"}, "work_speed", "wanted"),
+        ({"wanted_life": "10 mm"}, "wanted_life", "wanted"),
+        ({"bore": "-1 in"}, "bore", "wanted"),
+    ],
+)
 def test_a_text_that_cannot_be_taken_is_said_at_its_field(build, texts, field, words):
     with pytest.raises(BuildProblems) as refused:
         look_up(build, texts)
@@ -145,9 +166,17 @@ def test_a_field_says_how_it_was_read(build):
 # -- markings ----------------------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("text, bore, od, width", [
-    ("6205-2RS C3", 25, 52, 15), ("6203-10-2RS", 15.875, 40, 12), ("R8ZZ", 12.7, 28.575, 7.9375), ("R8", 12.7, 28.575, 6.35),
-    ("62/22", 22, 50, 14), ("608-2Z", 8, 22, 7)])
+@pytest.mark.parametrize(
+    "text, bore, od, width",
+    [
+        ("6205-2RS C3", 25, 52, 15),
+        ("6203-10-2RS", 15.875, 40, 12),
+        ("R8ZZ", 12.7, 28.575, 7.9375),
+        ("R8", 12.7, 28.575, 6.35),
+        ("62/22", 22, 50, 14),
+        ("608-2Z", 8, 22, 7),
+    ],
+)
 def test_a_marking_gives_the_size_piece_by_piece_and_reads_back(text, bore, od, width):
     said = explain(text, "metric")
     assert said.size == " × ".join(f"{v:.3f} mm" for v in (bore, od, width))
@@ -156,7 +185,9 @@ def test_a_marking_gives_the_size_piece_by_piece_and_reads_back(text, bore, od, 
     assert all(words for _, words in said.pieces)
 
 
-@pytest.mark.parametrize("row", [r for r in table("bearings") if r["type"] == "deep groove"], ids=lambda r: r["designation"])
+@pytest.mark.parametrize(
+    "row", [r for r in table("bearings") if r["type"] == "deep groove"], ids=lambda r: r["designation"]
+)
 def test_every_listed_size_makes_the_round_trip(row):
     number, capped = row["designation"].split()[0], row["capping"] == "capped"
     said = explain(number + ("-2RS" if capped else ""), "metric")
@@ -165,8 +196,14 @@ def test_every_listed_size_makes_the_round_trip(row):
     assert said.size.split(" × ")[2] == f"{row['width_mm']:.3f} mm" and not said.doubts
 
 
-@pytest.mark.parametrize("text, words", [("", "type what stands on the ring"), ("hello", "no bearing number was found in 'HELLO'"),
-                                         ("???", "no bearing number")])
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        ("", "type what stands on the ring"),
+        ("hello", "no bearing number was found in 'HELLO'"),
+        ("???", "no bearing number"),
+    ],
+)
 def test_nonsense_is_refused_with_what_to_do(text, words):
     with pytest.raises(ValueError, match=words.replace("?", r"\?")):
         explain(text, "inch")
@@ -181,13 +218,20 @@ def test_what_is_not_understood_or_not_listed_is_said():
 
 
 def test_a_ring_is_put_into_a_build_that_has_none(own_data):
-    kept, words = put_in(load(BARE), "scrap idler", ROTOR_A | {"marking": "", "radial_load": "300 lbf", "room_width": "20 mm"},
-                         {"bore": "bore gauge"})
+    kept, words = put_in(
+        load(BARE),
+        "scrap idler",
+        ROTOR_A | {"marking": "", "radial_load": "300 lbf", "room_width": "20 mm"},
+        {"bore": "bore gauge"},
+    )
     again = load(BARE)
     assert again.names("bearing") == ("scrap idler",) and "Added bearing 'scrap idler'" in words
     bore = again.get("bearing[scrap idler].bore")
     assert (bore.text, bore.known) == ("1.375 in", "measured, bore gauge")
-    assert again.get("bearing[scrap idler].room_width").text == "20 mm" and again.get("bearing[scrap idler].radial_load") is None
+    assert (
+        again.get("bearing[scrap idler].room_width").text == "20 mm"
+        and again.get("bearing[scrap idler].radial_load") is None
+    )
     identity = work_up(again).chapters["bearings"].data.identity["scrap idler"]
     assert identity.size.designation == "6207-22" and identity.readings["bore"].instrument == "bore gauge"
 
@@ -199,8 +243,15 @@ def test_a_bearing_that_is_there_takes_the_new_readings(own_data):
     assert again.get("bearing[brush side].outside") is not None
 
 
-@pytest.mark.parametrize("name, texts, words", [("", ROTOR_A, "no name"), ("a[b]", ROTOR_A, "square brackets"), ("x", {}, "nothing typed"),
-                                                ("x", {"bore": "3 lbf"}, "is a force")])
+@pytest.mark.parametrize(
+    "name, texts, words",
+    [
+        ("", ROTOR_A, "no name"),
+        ("a[b]", ROTOR_A, "square brackets"),
+        ("x", {}, "nothing typed"),
+        ("x", {"bore": "3 lbf"}, "is a force"),
+    ],
+)
 def test_nothing_is_written_where_it_cannot_be(own_data, name, texts, words):
     before = load(BARE).path.read_bytes()
     with pytest.raises(BuildProblems, match=words):
@@ -269,6 +320,9 @@ def test_a_field_that_is_not_there_is_named():
 
 
 def test_metric_build_is_told_in_metric():
-    answer = look_up(load(BARE), {"bore": "35 mm", "outside": "72 mm", "width": "17 mm", "radial_load": "2 kN", "room_outside": "60 mm"})
+    answer = look_up(
+        load(BARE),
+        {"bore": "35 mm", "outside": "72 mm", "width": "17 mm", "radial_load": "2 kN", "room_outside": "60 mm"},
+    )
     words = plain(answer, None)
     assert " in (" not in words and "thou" not in words and "lbf" not in words and "μm" in words

@@ -84,7 +84,9 @@ class BearingView(View):
 
     def _compose_section(self, figure: Figure) -> None:
         across, high = self.frame
-        self.section = ax = style.add_plane(figure, (-WIDE * across, WIDE * across), (-high, high), box=(0.01, 0.40, 0.41, 0.52))
+        self.section = ax = style.add_plane(
+            figure, (-WIDE * across, WIDE * across), (-high, high), box=(0.01, 0.40, 0.41, 0.52)
+        )
         ring = {"facecolor": style.FILL, "edgecolor": style.INK, "linewidth": style.LINE}
         self.rings = [ax.add_patch(Rectangle((0, 0), 1, 1, hatch=h, **ring)) for h in ("////", "\\\\\\\\", "////", "\\\\\\\\")]
         self.balls = [ax.add_patch(Circle((0, 0), 1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
@@ -112,9 +114,18 @@ class BearingView(View):
             self.bars.append([ax.plot([], [], linewidth=6, solid_capstyle="butt")[0] for _ in range(ROWS)])
             self.names.append([figure.text(left - 0.01, bottom - step * i + high * (1 - (r + 0.6) / (ROWS + 0.2)), "", ha="right",
                                            va="center", fontsize=style.SMALL, parse_math=False) for r in range(ROWS)])
-            self.titles.append(figure.text(WORDS, bottom - step * i + high + 0.009, "", fontsize=style.SMALL, color=style.INK))
-        figure.text(WORDS, bottom - 2 * step - 0.05, f"bars: what each size may read,\nless your reading ({unit})", va="top",
-                    fontsize=style.SMALL, color=style.MUTED, linespacing=APART)
+            self.titles.append(
+                figure.text(WORDS, bottom - step * i + high + 0.009, "", fontsize=style.SMALL, color=style.INK)
+            )
+        figure.text(
+            WORDS,
+            bottom - 2 * step - 0.05,
+            f"bars: what each size may read,\nless your reading ({unit})",
+            va="top",
+            fontsize=style.SMALL,
+            color=style.MUTED,
+            linespacing=APART,
+        )
 
     def _compose_life(self, figure: Figure) -> None:
         unit = "lbf" if self.first.system == "inch" else "N"
@@ -142,7 +153,9 @@ class BearingView(View):
         marks = [m * 10.0**p for p in range(-2, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= high]
         self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
         powers = [10.0**p for p in range(1, 8)]
-        self.axes.set_yticks(powers, [f"{p:.0f}" if p < 1e4 else f"{p / 1e3:.0f} k" if p < 1e6 else f"{p / 1e6:.0f} M" for p in powers])
+        self.axes.set_yticks(
+            powers, [f"{p:.0f}" if p < 1e4 else f"{p / 1e3:.0f} k" if p < 1e6 else f"{p / 1e6:.0f} M" for p in powers]
+        )
         self.axes.minorticks_off()
 
     def update(self, picture: BearingPicture, pinned: Sequence[Candidate] = ()) -> None:

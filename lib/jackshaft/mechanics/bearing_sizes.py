@@ -128,8 +128,13 @@ def find(designation):
 
 
 #: What a listed size was checked against, best first.
-GROUNDS = ("an open data package, at every test run", "an open data package, when it was read", "named standards and catalogues",
-           "catalogues and trade tables", "memory and common practice only")
+GROUNDS = (
+    "an open data package, at every test run",
+    "an open data package, when it was read",
+    "named standards and catalogues",
+    "catalogues and trade tables",
+    "memory and common practice only",
+)
 
 
 def checked_against(row):
@@ -185,8 +190,13 @@ def grounds():
     """
     rows = tables.table("bearings").rows
     found = [(words, tuple(r["designation"] for r in rows if checked_against(r) == words)) for words in GROUNDS]
-    differ = tuple(f"{r['designation']} ({r['note'][r['note'].index(OTHERWISE):]})" for r in rows if OTHERWISE in (r["note"] or ""))
-    return (*((w, names) for w, names in found if names), ("the open data package differs, the catalogues and standards hold", differ))
+    differ = tuple(
+        f"{r['designation']} ({r['note'][r['note'].index(OTHERWISE):]})" for r in rows if OTHERWISE in (r["note"] or "")
+    )
+    return (
+        *((w, names) for w, names in found if names),
+        ("the open data package differs, the catalogues and standards hold", differ),
+    )
 
 
 @door(wider="length")

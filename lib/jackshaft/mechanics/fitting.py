@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 #: Why and how no weld current goes through a bearing.
-WELDING = ("Weld first, fit afterwards: no weld current may pass through a bearing, it pits the races. Where a bearing must stay "
-           "in, put the earth clamp on the welded part itself, right beside the weld.")
+WELDING = (
+    "Weld first, fit afterwards: no weld current may pass through a bearing, it pits the races. Where a bearing must"
+    " stay in, put the earth clamp on the welded part itself, right beside the weld."
+)
 
 
 def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, welding=False):
@@ -46,9 +48,7 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
     steps = []
     if welding:
         steps.append(WELDING)
-    steps.append(
-        "Measure the seat at three places and two directions; break the edge, clean, wipe with thin oil."
-    )
+    steps.append("Measure the seat at three places and two directions; break the edge, clean, wipe with thin oil.")
     if groove != "none":
         steps.append(
             "Look for the retaining ring, its groove and the shoulder before anything is pressed; know which "
@@ -68,14 +68,14 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
         steps.append("Do not wash or heat the grease out of a closed bearing.")
     if groove != "none":
         steps.append("Seat the retaining ring fully in its groove and turn it to see that it is home.")
-    steps.append({
-        True: "Hold this bearing endways on both sides: it locates the shaft.",
-        False: "Leave the loose ring of this bearing free to move endways: it floats while the shaft warms.",
-        None: "Settle which one bearing of the shaft is held endways; every other one floats.",
-    }[located])
     steps.append(
-        "Turn by hand: it must run smooth, with a little play left. Rough at once means dented races."
+        {
+            True: "Hold this bearing endways on both sides: it locates the shaft.",
+            False: "Leave the loose ring of this bearing free to move endways: it floats while the shaft warms.",
+            None: "Settle which one bearing of the shaft is held endways; every other one floats.",
+        }[located]
     )
+    steps.append("Turn by hand: it must run smooth, with a little play left. Rough at once means dented races.")
     return tuple(steps)
 
 
@@ -114,17 +114,25 @@ def removal_steps(*, groove="unknown", shaft_leaves="unknown", tight_ring="unkno
         )
     steps.append("Clean both sides to bare metal, photograph, mark which side faces the pulley.")
     steps.append(
-        "Measure the shaft on both sides of the bearing: a step, or a worn and rolled edge, lets it leave one way only. "
-        "Dress burrs and screw dimples off first."
+        "Measure the shaft on both sides of the bearing: a step, or a worn and rolled edge, lets it leave one way only."
+        " Dress burrs and screw dimples off first."
     )
     if shaft_leaves != "unknown":
         steps.append(shaft_leaves)
-    steps.append({
-        "inner": "Pull or push on the inner ring, which is the tight one: a puller behind it, or the shaft pressed out of it "
-                 "with the inner ring held up. Nothing else may be pushed on.",
-        "outer": "Push on the outer ring, which is the tight one, from the far side of its bore with a sleeve of nearly its "
-                 "size. Nothing else may be pushed on.",
-    }.get(tight_ring, "Push or pull only on the ring that is tight; where both may be, hold the other one up as well."))
+    steps.append(
+        {
+            "inner": (
+                "Pull or push on the inner ring, which is the tight one: a puller behind it, or the shaft pressed out"
+                " of it with the inner ring held up. Nothing else may be pushed on."
+            ),
+            "outer": (
+                "Push on the outer ring, which is the tight one, from the far side of its bore with a sleeve of nearly"
+                " its size. Nothing else may be pushed on."
+            ),
+        }.get(
+            tight_ring, "Push or pull only on the ring that is tight; where both may be, hold the other one up as well."
+        )
+    )
     steps.append("A bearing that was pushed through its balls is scrap: do not use it again.")
     steps.append("Measure the bare seat with a micrometer and write it down; it says which ring has spun.")
     return tuple(steps)

@@ -138,8 +138,10 @@ def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
     """
     written = write_record(build, folder or records_dir() / build.slug, leave_out=leave_out)
     cards = f", {len(written.cards)} fitting cards to print" if written.cards else ""
-    return (f"Wrote {written.page.name} (one page, opens anywhere){cards} and {len(written.notebooks)} executed notebooks into "
-            f"{_short(written.page.parent)}.")
+    return (
+        f"Wrote {written.page.name} (one page, opens anywhere){cards} and {len(written.notebooks)} executed notebooks"
+        f" into {_short(written.page.parent)}."
+    )
 
 
 def records_dir() -> Path:

@@ -1,4 +1,4 @@
-"""What the bearing finder does, without widgets: an unknown ring looked up, a marking explained, either put into the build.
+"""What the bearing finder does, without widgets: a ring looked up, a marking explained, either put into the build.
 
 The ring in hand is worked up as a build of its own with one bearing, so that it is judged by the very rules
 that judge a bearing of the machine.
@@ -27,13 +27,22 @@ TOOLS = tuple(bearing_id.INSTRUMENTS)
 CLOSED = ("open", "shielded", "sealed")
 
 #: (key below the bearing, label, hint); the readings have an instrument each.
-READINGS = (("bore", "Bore", "1-3/8 in, 34.9 mm"), ("outside", "Outside diameter", "2.834 in, 72 mm"),
-            ("width", "Width", "0.669 in, 17 mm"))
+READINGS = (
+    ("bore", "Bore", "1-3/8 in, 34.9 mm"),
+    ("outside", "Outside diameter", "2.834 in, 72 mm"),
+    ("width", "Width", "0.669 in, 17 mm"),
+)
 LOOKS = (("closure", "Closed by, as seen", ""), ("marking", "Marking, if any is left", "6207-2RS C3"))
-FILTERS = (("room_outside", "Room for the outside", "72 mm"), ("room_width", "Room along the shaft", "20 mm"),
-           ("must_be", "Must be", ""), ("work_speed", "Top speed", "3000 rpm"), ("radial_load", "Load across it", "300 lbf"),
-           ("axial_load", "Load along the shaft", "50 lbf"), ("shock_factor", "Shock factor", "1.5"),
-           ("wanted_life", "Hours wanted", "2000 h"))
+FILTERS = (
+    ("room_outside", "Room for the outside", "72 mm"),
+    ("room_width", "Room along the shaft", "20 mm"),
+    ("must_be", "Must be", ""),
+    ("work_speed", "Top speed", "3000 rpm"),
+    ("radial_load", "Load across it", "300 lbf"),
+    ("axial_load", "Load along the shaft", "50 lbf"),
+    ("shock_factor", "Shock factor", "1.5"),
+    ("wanted_life", "Hours wanted", "2000 h"),
+)
 LABELS = {name: label for name, label, _ in (*READINGS, *LOOKS, *FILTERS)}
 #: What is kept in the build; the other filters ask things of a place, not of the ring.
 KEPT = ("bore", "outside", "width", "closure", "marking", "room_outside", "room_width")
@@ -111,7 +120,9 @@ def in_hand(build: Build, texts: Mapping[str, str], tools: Mapping[str, str]) ->
         if not text or name == "must_be":
             continue
         measured = name in (r[0] for r in READINGS)
-        changes[key_of(name)] = {"value": text, "known": "measured", "by": tools.get(name, "calipers")} if measured else text
+        changes[key_of(name)] = (
+            {"value": text, "known": "measured", "by": tools.get(name, "calipers")} if measured else text
+        )
     return bare.with_values(changes)
 
 
@@ -156,8 +167,10 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
     """
     trial = in_hand(build, texts, tools or {})
     said = {n: t.strip() for n, t in texts.items() if t.strip()}
-    asked = tuple((LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in ("bore", "outside", "width") else ""))
-                  for n, t in said.items())
+    asked = tuple(
+        (LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in ("bore", "outside", "width") else ""))
+        for n, t in said.items()
+    )
     if not said:
         raise ValueError("type a reading, a marking, or what the bearing must do")
     chapter = work_up(trial, ("bearings",)).chapters["bearings"]
@@ -166,8 +179,12 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
     wish = wish_of(look, life)
     if said.get("must_be"):
         wish = wish._replace(closure=said["must_be"])
-    wish = wish._replace(radial=look.si(f"{AT}.radial_load"), speed=look.si(f"{AT}.work_speed"), work_speed=look.si(f"{AT}.work_speed"),
-                         hours=look.si("wanted_life"))
+    wish = wish._replace(
+        radial=look.si(f"{AT}.radial_load"),
+        speed=look.si(f"{AT}.work_speed"),
+        work_speed=look.si(f"{AT}.work_speed"),
+        hours=look.si("wanted_life"),
+    )
     filtered = any(n in said for n, _, _ in FILTERS)
     if identity.readings or identity.size is not None:
         title, lines, judged = _candidates(look, identity, wish, filtered)
@@ -177,13 +194,15 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
         title, lines, judged = "No size yet: type a reading", (), []
     notes = list(identity.found.notes if identity.found is not None else ())
     if filtered and identity.readings:
-        notes.insert(0, "What is asked does not change what the ring is; it says whether such a ring goes in and holds.")
+        notes.insert(
+            0, "What is asked does not change what the ring is; it says whether such a ring goes in and holds."
+        )
     decided = len(identity.rivals) == 1
     return Answer(asked, title, lines, _checks(chapter, said, decided), excluded(judged), tuple(notes))
 
 
 def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...]:
-    """Return the checks that concern a ring in hand: which one it is, and where that is settled what was asked of it."""
+    """Return the checks that concern a ring in hand: which one it is, and where that is settled what was asked."""
     wanted = ["identity", "number"]
     if decided:
         wanted.append("room")
@@ -194,11 +213,21 @@ def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...
     found = []
     for check in chapter.checks:
         what = check.id.removeprefix("bearings.").split("[")[0]
-        if what not in wanted or (check.verdict == UNDECIDED and what == "identity" and not {"bore", "outside", "width", "marking"} & set(said)):
+        if what not in wanted or (
+            check.verdict == UNDECIDED
+            and what == "identity"
+            and not {"bore", "outside", "width", "marking"} & set(said)
+        ):
             continue
         missing = tuple(m for m in check.missing if m.startswith(AT) or m == "wanted_life")
-        found.append(replace(check, name=check.name.removeprefix(f"{HAND}: "), missing=missing,
-                             remedy=check.remedy.replace("a table of sizes", "the list")))
+        found.append(
+            replace(
+                check,
+                name=check.name.removeprefix(f"{HAND}: "),
+                missing=missing,
+                remedy=check.remedy.replace("a table of sizes", "the list"),
+            )
+        )
     return tuple(found)
 
 
@@ -207,13 +236,21 @@ def _candidates(look: Looker, identity, wish, filtered: bool) -> tuple[str, tupl
         one = judge(identity.size, wish, look.system)
         return "The size that the marking names", (_line(look, one, None, filtered),), [one]
     closure = look.get(f"{AT}.closure")
-    found = bearing_id.identify(bearing_sizes.catalogue(), *(identity.readings.get(d) for d in KEYS),
-                                capped=None if closure is None else closure != "open", count=40)
+    found = bearing_id.identify(
+        bearing_sizes.catalogue(),
+        *(identity.readings.get(d) for d in KEYS),
+        capped=None if closure is None else closure != "open",
+        count=40,
+    )
     fits = [c for c in found.candidates if c.fits and c.score >= LEAST][:MOST]
     shown = fits or found.candidates[:NEAREST]
     judged = [judge(c.size, wish, look.system) for c in shown]
     lines = tuple(_line(look, one, c, filtered) for one, c in zip(judged, shown, strict=True))
-    return ("Sizes it may be, likeliest first" if fits else "No listed size takes every reading; the nearest"), lines, judged
+    return (
+        ("Sizes it may be, likeliest first" if fits else "No listed size takes every reading; the nearest"),
+        lines,
+        judged,
+    )
 
 
 def _free(look: Looker, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
@@ -227,11 +264,25 @@ def _free(look: Looker, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
 
 def _line(look: Looker, one: Judged, candidate, filtered: bool) -> Line:
     size = one.size
-    off = "" if candidate is None else ", ".join(f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(look, m)}"
-                                                 for m in candidate.misses)
+    off = (
+        ""
+        if candidate is None
+        else ", ".join(
+            f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(look, m)}"
+            for m in candidate.misses
+        )
+    )
     score = "" if candidate is None else f"{100 * candidate.score:.1f} %" if candidate.fits else "does not fit"
-    return Line(size.designation, size_words(look, size), kind_words(look, size), score, off, one.words if filtered else "",
-                candidate is None or candidate.fits, bool(one.fails))
+    return Line(
+        size.designation,
+        size_words(look, size),
+        kind_words(look, size),
+        score,
+        off,
+        one.words if filtered else "",
+        candidate is None or candidate.fits,
+        bool(one.fails),
+    )
 
 
 def explain(text: str, system: str) -> Explained:
@@ -262,7 +313,9 @@ def explain(text: str, system: str) -> Explained:
         size = " × ".join(both(v, "length", system) for v in known)
     again = ""
     try:
-        again = bearing_marks.marking_for(said.designation, closure=said.closure, ring_groove=said.ring_groove, clearance=said.clearance)
+        again = bearing_marks.marking_for(
+            said.designation, closure=said.closure, ring_groove=said.ring_groove, clearance=said.clearance
+        )
     except ValueError as error:
         doubts.append(str(error))
     if again and not same_marking(said, bearing_marks.decode(again)):
@@ -273,10 +326,15 @@ def explain(text: str, system: str) -> Explained:
 
 def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bool:
     """Tell whether two markings name the same bearing: size, what closes it, groove and clearance."""
-    return all(getattr(one, n) == getattr(other, n) for n in ("designation", "bore", "od", "width", "closure", "ring_groove", "clearance"))
+    return all(
+        getattr(one, n) == getattr(other, n)
+        for n in ("designation", "bore", "od", "width", "closure", "ring_groove", "clearance")
+    )
 
 
-def put_in(build: Build, name: str, texts: Mapping[str, str], tools: Mapping[str, str] | None = None) -> tuple[Build, str]:
+def put_in(
+    build: Build, name: str, texts: Mapping[str, str], tools: Mapping[str, str] | None = None
+) -> tuple[Build, str]:
     """Write what is known of the ring in hand into the build as a bearing of that name, new or already there.
 
     Raises
@@ -288,21 +346,50 @@ def put_in(build: Build, name: str, texts: Mapping[str, str], tools: Mapping[str
     """
     name = name.strip()
     if not name or set(name) & set("[]"):
-        raise BuildProblems([Problem(build.file, "bearing", f"the name '{name}'" if name else "no name", "a name without square brackets")])
+        raise BuildProblems(
+            [
+                Problem(
+                    build.file, "bearing", f"the name '{name}'" if name else "no name", "a name without square brackets"
+                )
+            ]
+        )
     known = {n: texts[n].strip() for n in KEPT if texts.get(n, "").strip()}
     if not known:
-        raise BuildProblems([Problem(build.file, f"bearing[{name}]", "nothing typed", "a reading or a marking to keep")])
+        raise BuildProblems(
+            [Problem(build.file, f"bearing[{name}]", "nothing typed", "a reading or a marking to keep")]
+        )
     in_hand(build, known, tools or {})
     at, there = f"bearing[{name}]", name in build.names("bearing")
     changes: dict[str, object] = {} if there else {f"{at}.name": name}
     for n, text in known.items():
-        changes[f"{at}.{n}"] = ({"value": text, "known": "measured", "by": (tools or {}).get(n, "calipers")}
-                                if n in (r[0] for r in READINGS) else text)
+        changes[f"{at}.{n}"] = (
+            {"value": text, "known": "measured", "by": (tools or {}).get(n, "calipers")}
+            if n in (r[0] for r in READINGS)
+            else text
+        )
     kept = build.save_values(changes)
     words = ", ".join(describe(f"{at}.{n}")[1].name.replace("_", " ") for n in known)
-    return kept, (f"{'Put' if there else 'Added bearing'} '{name}' {'right' if there else ''}".strip() + f" in {build.file}: {words}. "
-                  "Run this page again from the top to see it worked up.")
+    return kept, (
+        f"{'Put' if there else 'Added bearing'} '{name}' {'right' if there else ''}".strip()
+        + f" in {build.file}: {words}. "
+        "Run this page again from the top to see it worked up."
+    )
 
 
-__all__ = ["FILTERS", "LABELS", "LOOKS", "READINGS", "TOOLS", "Answer", "Explained", "Line", "explain", "faults_of", "in_hand", "look_up",
-           "put_in", "read_as", "same_marking"]
+__all__ = [
+    "FILTERS",
+    "LABELS",
+    "LOOKS",
+    "READINGS",
+    "TOOLS",
+    "Answer",
+    "Explained",
+    "Line",
+    "explain",
+    "faults_of",
+    "in_hand",
+    "look_up",
+    "put_in",
+    "read_as",
+    "same_marking",
+]

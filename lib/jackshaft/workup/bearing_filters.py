@@ -77,16 +77,27 @@ def judge(size, wish: Wish, system: str) -> Judged:
         inch or metric, for the words.
     """
     fails, doubts, unknown = [], [], []
-    for name, has, room in (("room outside", size.od, wish.room_outside), ("room along the shaft", size.width, wish.room_width)):
+    for name, has, room in (
+        ("room outside", size.od, wish.room_outside),
+        ("room along the shaft", size.width, wish.room_width),
+    ):
         if room is not None and has > room + SLACK:
             fails.append((name, f"{show(has, 'length', system)} into {show(room, 'length', system)}"))
     if wish.closure is not None and size.capped not in (None, wish.closure != "open"):
-        fails.append(("seal", "with shields or seals this size is another width" if wish.closure != "open" else
-                      "open this size is another width"))
+        fails.append(
+            (
+                "seal",
+                "with shields or seals this size is another width"
+                if wish.closure != "open"
+                else "open this size is another width",
+            )
+        )
     limit = _speed(size, wish, system, fails, doubts, unknown)
     rating = _ratings(size)
     life = _load(size, rating, wish, system, fails, doubts, unknown)
-    return Judged(size, None if rating is None else rating.dynamic, limit, life, tuple(fails), tuple(doubts), tuple(unknown))
+    return Judged(
+        size, None if rating is None else rating.dynamic, limit, life, tuple(fails), tuple(doubts), tuple(unknown)
+    )
 
 
 def _speed(size, wish: Wish, system: str, fails: list, doubts: list, unknown: list) -> float | None:
@@ -122,7 +133,9 @@ def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unkn
         load = float(bearings.equivalent_load.si(radial, wish.axial, static=rating.static).load)
         most = float(bearing_limits.axial_limit.si(rating.static.value, size.bore, size.series))
         if wish.axial > most:
-            fails.append(("load along the shaft", f"{show(wish.axial, 'force', system)} over {show(most, 'force', system)}"))
+            fails.append(
+                ("load along the shaft", f"{show(wish.axial, 'force', system)} over {show(most, 'force', system)}")
+            )
     top = max(wish.top or 0.0, radial) * wish.shock
     if rating.static is not None and (top > 0 or wish.axial > 0):
         safety = float(bearing_limits.static_safety.si(top, wish.axial * wish.shock, rating.static.value))
@@ -162,8 +175,11 @@ def excluded(judged: Iterable[Judged], most: int = 6) -> tuple[tuple[str, str], 
     for one in judged:
         if one.fails:
             out.setdefault(one.fails[0][0], []).append(one.size.designation)
-    return tuple((name, ", ".join(out[name][:most]) + (f" and {len(out[name]) - most} more" if len(out[name]) > most else ""))
-                 for name in FILTERS if name in out)
+    return tuple(
+        (name, ", ".join(out[name][:most]) + (f" and {len(out[name]) - most} more" if len(out[name]) > most else ""))
+        for name in FILTERS
+        if name in out
+    )
 
 
 def static_wanted(rough: bool) -> float:

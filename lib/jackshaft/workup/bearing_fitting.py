@@ -22,10 +22,21 @@ def wish_of(look: Looker, life: BearingLife) -> Wish:
     at = f"bearing[{life.name}]"
     rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
     radial = None if life.radial is None else float(life.radial[0])
-    return Wish(look.get(f"{at}.closure"), look.si(f"{at}.room_outside"), look.si(f"{at}.room_width"), life.top_speed, life.speed,
-                radial, look.si(f"{at}.axial_load", 0.0), None if life.radial is None else float(life.radial.max()), life.wanted,
-                life.shock, bearing_limits.reliability_factor(100 * (look.si(f"{at}.reliability") or 0.9)), dirt(look),
-                static_wanted(rough))
+    return Wish(
+        look.get(f"{at}.closure"),
+        look.si(f"{at}.room_outside"),
+        look.si(f"{at}.room_width"),
+        life.top_speed,
+        life.speed,
+        radial,
+        look.si(f"{at}.axial_load", 0.0),
+        None if life.radial is None else float(life.radial.max()),
+        life.wanted,
+        life.shock,
+        bearing_limits.reliability_factor(100 * (look.si(f"{at}.reliability") or 0.9)),
+        dirt(look),
+        static_wanted(rough),
+    )
 
 
 def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
@@ -41,12 +52,19 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
         wish = wish_of(look, lives[identity.name])
         for size, asks in found:
             one = judge(size, wish, look.system)
-            rows.append((identity.name, size.designation, size_words(look, size), asks, *_cells(look, one)[:2], one.words))
+            rows.append(
+                (identity.name, size.designation, size_words(look, size), asks, *_cells(look, one)[:2], one.words)
+            )
     if not rows:
         return None
-    return Sheet("What could stand in", ("bearing", "size", "dimensions", "what it asks", "C", "life", "holds"), tuple(rows),
-                 "For when the size itself cannot be had, least work first. Held against the room, seal, speed, load and hours that the "
-                 "build file gives.", aside=True)
+    return Sheet(
+        "What could stand in",
+        ("bearing", "size", "dimensions", "what it asks", "C", "life", "holds"),
+        tuple(rows),
+        "For when the size itself cannot be had, least work first. Held against the room, seal, speed, load and hours"
+        " that the build file gives.",
+        aside=True,
+    )
 
 
 def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
@@ -63,21 +81,49 @@ def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str,
         for one in [one for one in judged if one not in out][:ROWS]:
             cells = _cells(look, one)
             rows.append((name, one.size.designation, size_words(look, one.size), *cells, one.words))
-        left = [f"by {why}: {sizes}" for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)]
-        open_ = [words for words, v in (("largest outside", wish.room_outside), ("room along the shaft", wish.room_width)) if v is None]
+        left = [
+            f"by {why}: {sizes}"
+            for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)
+        ]
+        open_ = [
+            words
+            for words, v in (("largest outside", wish.room_outside), ("room along the shaft", wish.room_width))
+            if v is None
+        ]
         if left:
             notes.append(f"{name}: left out {'; '.join(left)}.")
         if open_:
             free.setdefault(" and ".join(open_), []).append(name)
-    notes += [f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()]
-    return Sheet("Sizes for the place", ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"), tuple(rows),
-                 " ".join(("Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing is said. Held "
-                           "against seal, speed, load and hours that the build file gives.", *notes)), aside=True) if rows else None
+    notes += [
+        f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()
+    ]
+    return (
+        Sheet(
+            "Sizes for the place",
+            ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"),
+            tuple(rows),
+            " ".join(
+                (
+                    (
+                        "Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing"
+                        " is said. Held against seal, speed, load and hours that the build file gives."
+                    ),
+                    *notes,
+                )
+            ),
+            aside=True,
+        )
+        if rows
+        else None
+    )
 
 
 def _cells(look: Looker, one) -> tuple[str, str, str]:
-    return ("not tabulated" if one.rating is None else look.show(one.rating, "force"),
-            "" if one.life is None else hours_text(one.life), "ask the maker" if one.limit is None else look.show(one.limit, "rotation"))
+    return (
+        "not tabulated" if one.rating is None else look.show(one.rating, "force"),
+        "" if one.life is None else hours_text(one.life),
+        "ask the maker" if one.limit is None else look.show(one.limit, "rotation"),
+    )
 
 
 def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
@@ -89,10 +135,20 @@ def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
     tight = judge(size, wish, look.system).fails
     limit = ", ".join(f"{words} {look.show(v, 'length')} or less" for words, v in
                       (("outside", wish.room_outside), ("width", wish.room_width)) if v is not None)
-    draft.check(f"bearings.room[{identity.name}]", f"{identity.name}: room", f"{size.designation}, {size_words(look, size)}", limit,
-                STOP if tight else GO, "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
-                "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer." if tight else "",
-                "own-derivation")
+    draft.check(
+        f"bearings.room[{identity.name}]",
+        f"{identity.name}: room",
+        f"{size.designation}, {size_words(look, size)}",
+        limit,
+        STOP if tight else GO,
+        "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
+        (
+            "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer."
+            if tight
+            else ""
+        ),
+        "own-derivation",
+    )
 
 
 def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]) -> None:

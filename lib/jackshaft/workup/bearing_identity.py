@@ -165,10 +165,13 @@ def checked_words(size) -> str:
 
 def grounds_sheet() -> Sheet:
     """Return every listed size by what its dimensions were checked against."""
-    return Sheet("What the listed sizes were checked against", ("checked against", "sizes", "which"),
-                 tuple((words, str(len(names)), ", ".join(names)) for words, names in bearing_sizes.grounds()),
-                 "Where the package and the catalogues differ, it has the width of the open ring for the closed one; measure.",
-                 aside=True)
+    return Sheet(
+        "What the listed sizes were checked against",
+        ("checked against", "sizes", "which"),
+        tuple((words, str(len(names)), ", ".join(names)) for words, names in bearing_sizes.grounds()),
+        "Where the package and the catalogues differ, it has the width of the open ring for the closed one; measure.",
+        aside=True,
+    )
 
 
 def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
@@ -178,7 +181,11 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
         if identity.found is None:
             continue
         notes += [n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())]
-        likely = [c for i, c in enumerate(identity.found.candidates) if i < LEAST_SHOWN or c.score >= UNLIKELY or not identity.found.matched]
+        likely = [
+            c
+            for i, c in enumerate(identity.found.candidates)
+            if i < LEAST_SHOWN or c.score >= UNLIKELY or not identity.found.matched
+        ]
         for c in likely[:SHOWN]:
             misses = {m.dimension: m for m in c.misses}
             cells = [off_words(look, misses[d]) if d in misses else "not read" for d in KEYS]
@@ -304,4 +311,20 @@ def _under_ring(look: Looker, identity: Identity) -> str:
     return " Measured over a retaining ring? " + " or ".join(look.show(r.od, "length") for r in rings) + " would read like this."
 
 
-__all__ = ["Identity", "KEYS", "RIVAL", "checked_words", "gap_words", "grounds_sheet", "identify", "kind_words", "next_words", "off_words", "open_sizes", "sheet", "size_words", "thou", "tool_of"]
+__all__ = [
+    "Identity",
+    "KEYS",
+    "RIVAL",
+    "checked_words",
+    "gap_words",
+    "grounds_sheet",
+    "identify",
+    "kind_words",
+    "next_words",
+    "off_words",
+    "open_sizes",
+    "sheet",
+    "size_words",
+    "thou",
+    "tool_of",
+]

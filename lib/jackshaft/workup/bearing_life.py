@@ -165,7 +165,9 @@ def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) ->
     if life.rating is not None:
         draft.fact(f"{life.name}: dynamic rating C", look.both(life.rating.dynamic, "force"), life.rating.words)
         if life.rating.static is not None and (axial or look.get(f"bearing[{life.name}].static_rating") is not None):
-            draft.fact(f"{life.name}: static rating C0", look.both(life.rating.static.value, "force"), life.rating.static_words)
+            draft.fact(
+                f"{life.name}: static rating C0", look.both(life.rating.static.value, "force"), life.rating.static_words
+            )
     if life.combined is not None:
         draft.fact(f"{life.name}: equivalent load P", look.both(life.load, "force"), _combined_words(look, life, axial))
     if life.hours is not None:
@@ -177,8 +179,10 @@ def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) ->
 def _combined_words(look: Looker, life: BearingLife, axial: float) -> str:
     """Return how the equivalent load came about: by which table, and what the other generation would make of it."""
     kind = "with f0" if life.rating.static.generation == "modern" else "without f0"
-    words = (f"from {look.show(float(life.radial[0]), 'force')} across and {look.show(axial, 'force')} along by the table {kind}; "
-             "not their sum")
+    words = (
+        f"from {look.show(float(life.radial[0]), 'force')} across and {look.show(axial, 'force')} along by the table"
+        f" {kind}; not their sum"
+    )
     if not life.combined.axial_counts:
         words += "; so small a load along the shaft changes nothing"
     if life.combined.beyond_table:
@@ -204,8 +208,14 @@ def worked(look: Looker, life: BearingLife) -> tuple[str, ...]:
     """Return the life formula with the numbers put in."""
     rpm = life.speed * 30 / np.pi
     c, p = look.show(life.rating.dynamic, "force"), look.show(life.load, "force")
-    return (life.name, "rating life", "10⁶ (C / k P)³ / (60 n)",
-            f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})", hours_text(life.hours), tables.in_words("gost18855, clause 5.3"))
+    return (
+        life.name,
+        "rating life",
+        "10⁶ (C / k P)³ / (60 n)",
+        f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})",
+        hours_text(life.hours),
+        tables.in_words("gost18855, clause 5.3"),
+    )
 
 
 def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity, why) -> None:
@@ -325,5 +335,17 @@ def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
                 if floats else "Take a larger bearing, or one made for endways load.", "catalogue-a, pure axial load")
 
 
-__all__ = ["BearingLife", "Carried", "HEAVY_SHOCK", "UPPER_BOUND", "dirt", "fact", "hours_text", "row", "signed", "speeds",
-           "work_up", "worked"]
+__all__ = [
+    "BearingLife",
+    "Carried",
+    "HEAVY_SHOCK",
+    "UPPER_BOUND",
+    "dirt",
+    "fact",
+    "hours_text",
+    "row",
+    "signed",
+    "speeds",
+    "work_up",
+    "worked",
+]

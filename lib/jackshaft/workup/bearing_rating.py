@@ -46,14 +46,24 @@ def rating_of(look: Looker, identity: Identity) -> Rating | None:
             continue
     first = tabled[0] if tabled and len(tabled) == len(identity.rivals) else None
     static, words, other = static_of(look, at, first)
-    modern = static.value if static is not None and static.generation == "modern" else first.static.value if first else None
+    modern = (
+        static.value if static is not None and static.generation == "modern" else first.static.value if first else None
+    )
     if own is not None:
         return Rating(own, own, static, "the maker's figure", "", words, modern, other)
     if first is None:
         return None
     spread = f"sources run from {look.show(first.lowest, 'force')} to {look.show(first.highest, 'force')}"
-    return Rating(first.dynamic, min(r.dynamic for r in tabled), static, f"{first.words} {spread[0].upper()}{spread[1:]}.",
-                  source_keys(first.cite), words, modern, other)
+    return Rating(
+        first.dynamic,
+        min(r.dynamic for r in tabled),
+        static,
+        f"{first.words} {spread[0].upper()}{spread[1:]}.",
+        source_keys(first.cite),
+        words,
+        modern,
+        other,
+    )
 
 
 def static_of(look: Looker, at: str, tabled: bearings.Ratings | None) -> tuple:
@@ -68,7 +78,11 @@ def static_of(look: Looker, at: str, tabled: bearings.Ratings | None) -> tuple:
     tabled : Ratings or None
         What the tables give for the size.
     """
-    own, said, f0 = look.si(f"{at}.static_rating"), look.get(f"{at}.static_rating_is"), look.si(f"{at}.static_rating_factor")
+    own, said, f0 = (
+        look.si(f"{at}.static_rating"),
+        look.get(f"{at}.static_rating_is"),
+        look.si(f"{at}.static_rating_factor"),
+    )
     if own is None:
         return (None, "", None) if tabled is None else (tabled.static, "newer generation, tabulated with its f0", None)
     factor = f0 if f0 is not None else tabled.static.f0 if tabled is not None else None
@@ -79,8 +93,16 @@ def static_of(look: Looker, at: str, tabled: bearings.Ratings | None) -> tuple:
         return newer, "the maker's figure, newer generation as the build says", None
     if f0 is not None:
         return newer, "the maker's figure, newer generation, since an f0 stands beside it", None
-    if tabled is not None and abs(own / tabled.static.value - 1) > SAME and any(abs(own / v - 1) <= SAME for v in tabled.static_older):
-        return older, "the maker's figure; taken as the older generation, since the older tables give the same one", newer
+    if (
+        tabled is not None
+        and abs(own / tabled.static.value - 1) > SAME
+        and any(abs(own / v - 1) <= SAME for v in tabled.static_older)
+    ):
+        return (
+            older,
+            "the maker's figure; taken as the older generation, since the older tables give the same one",
+            newer,
+        )
     return newer, "the maker's figure; taken as the newer generation, since nothing is said", older
 
 

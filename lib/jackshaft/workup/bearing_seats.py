@@ -154,8 +154,16 @@ def _check(draft: Draft, look: Looker, id: str, title: str, identity: Identity, 
                CAUTION: "The inner ring may slide on a pin that stands still; this one is outside its class.",
                GO: "The inner ring may slide here, since the outer one turns."}[verdict]
     too_much = " The most interference is above a thousandth of the bore and can take up the play." if found.too_much else ""
-    draft.check(id, title, value, f"seat {seat.advice.shaft_class}: {span(look, seat.shaft)}", verdict, f"{why} {ring}{too_much}",
-                "" if verdict == GO else _cure(seat, found, identity), f"catalogue-a, section 7.3; {seat.advice.cite}")
+    draft.check(
+        id,
+        title,
+        value,
+        f"seat {seat.advice.shaft_class}: {span(look, seat.shaft)}",
+        verdict,
+        f"{why} {ring}{too_much}",
+        "" if verdict == GO else _cure(seat, found, identity),
+        f"catalogue-a, section 7.3; {seat.advice.cite}",
+    )
 
 
 def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:

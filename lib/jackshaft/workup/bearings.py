@@ -117,8 +117,10 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
         if off:
             draft.check(f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads", "cannot be worked out",
                         "every bearing and load between the shaft's ends", STOP, *off, "own-derivation, statics")
-            why |= {n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
-                    for n in mine}
+            why |= {
+                n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
+                for n in mine
+            }
             continue
         try:
             found[shaft] = react(shaft, tuple(mine), np.array([places[n] for n in mine]), loads)
@@ -134,7 +136,7 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
 
 
 def _off_the_shaft(look: Looker, shaft: str, places: Mapping[str, float], loads: ShaftLoads) -> tuple[str, str] | None:
-    """Return reason and cure where a bearing or a load sits past the ends of the shaft's steps; None where none does."""
+    """Return reason and cure where a bearing or a load sits past the ends of the shaft's steps, else None."""
     at = f"shaft[{shaft}].step"
     ends = [look.si(f"{at}[{n}].{k}") for n in look.names(at) for k in ("start", "end")]
     if not ends or None in ends:
@@ -145,9 +147,13 @@ def _off_the_shaft(look: Looker, shaft: str, places: Mapping[str, float], loads:
     if not out:
         return None
     where = "; ".join(f"{n} at {_place(look, p)}" for n, p in out)
-    return (f"There are parts off the shaft, which runs from {_place(look, low)} to {_place(look, high)}: {where}.",
-            f"Measure {out[0][0]} again from the shaft's zero mark, or make the step at that end {_place(look, _past(out[0][1], low, high))} "
-            "longer.")
+    return (
+        f"There are parts off the shaft, which runs from {_place(look, low)} to {_place(look, high)}: {where}.",
+        (
+            f"Measure {out[0][0]} again from the shaft's zero mark, or make the step at that end"
+            f" {_place(look, _past(out[0][1], low, high))} longer."
+        ),
+    )
 
 
 def _past(place: float, low: float, high: float) -> float:
@@ -260,9 +266,14 @@ def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
     terms = [f"{look.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
              for a, f in zip(found.loads.at, found.loads.force[0], strict=True)]
     span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
-    return (found.bearings[k], f"load {'upward' if axis else 'to the right'}", "Σ F (x other - x) / (x other - x own)",
-            f"[{' + '.join(terms).replace('+ -', '- ')}] / {span}, {name}", look.show(float(found.carried[0, k, axis]), "force"),
-            in_words("own-derivation, moments about the other bearing"))
+    return (
+        found.bearings[k],
+        f"load {'upward' if axis else 'to the right'}",
+        "Σ F (x other - x) / (x other - x own)",
+        f"[{' + '.join(terms).replace('+ -', '- ')}] / {span}, {name}",
+        look.show(float(found.carried[0, k, axis]), "force"),
+        in_words("own-derivation, moments about the other bearing"),
+    )
 
 
 __all__ = ["BearingsData", "NAME", "ShaftReactions", "TITLE", "quick", "react", "work_up"]
