@@ -12,7 +12,6 @@ import shutil
 from pathlib import Path
 
 import pytest
-
 from jackshaft.build import DEMO
 
 ROOT = Path(__file__).resolve().parents[1]

@@ -21,18 +21,18 @@ from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
 from jackshaft.figures.pictures import Picture, pictures_of
 from jackshaft.panels import fragments
-from jackshaft.panels.clutch import clutch_panel
-from jackshaft.panels.electric import electric_panel
 from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
+from jackshaft.panels.clutch import clutch_panel
+from jackshaft.panels.electric import electric_panel
 from jackshaft.panels.forms import RecordForms, StartForms
-from jackshaft.panels.meter import MeterForms
 from jackshaft.panels.grip import grip_panel
 from jackshaft.panels.layout import layout_panel
 from jackshaft.panels.lookup import LookupPanel
+from jackshaft.panels.meter import MeterForms
 from jackshaft.panels.ratio import ratio_panel
-from jackshaft.panels.shafts import shaft_panel
 from jackshaft.panels.search import search_panel
+from jackshaft.panels.shafts import shaft_panel
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words

@@ -15,7 +15,6 @@ for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
 
 import numpy as np  # noqa: E402
-
 from jackshaft.build import load  # noqa: E402
 from jackshaft.mechanics import clearance, grip, path  # noqa: E402
 from jackshaft.search import Run, problem_of  # noqa: E402

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pytest
-
 from jackshaft.build import list_builds, load, parse
 from jackshaft.record import record_page
 from jackshaft.record.page import card_pages

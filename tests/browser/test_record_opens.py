@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-
 from jackshaft.build import list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
 from jackshaft.record import record_page

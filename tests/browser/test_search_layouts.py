@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pytest
-
 from jackshaft.build import load
 from jackshaft.search.found import check
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from jackshaft.build import load
 
 pytestmark = pytest.mark.browser

@@ -5,9 +5,8 @@ import inspect
 import pkgutil
 import re
 
-import pytest
-
 import jackshaft
+import pytest
 
 MODULES = sorted(
     m.name for m in pkgutil.walk_packages(jackshaft.__path__, "jackshaft.") if not m.name.endswith("__main__")

@@ -2,11 +2,10 @@
 
 from pathlib import Path
 
-from project import text
-
 from jackshaft.build import keys_table, list_builds, load
 from jackshaft.build.model import describe
 from jackshaft.build.schema import CHAPTERS, walk
+from project import text
 
 KEYS = Path("data/builds/KEYS.md")
 

@@ -10,9 +10,8 @@ from pathlib import Path
 from statistics import median
 
 import pytest
-from project import ROOT, cells, files, notebooks, text
-
 from jackshaft.notebooks import refuse_reasons
+from project import ROOT, cells, files, notebooks, text
 
 BOOKS = notebooks()
 #: Verbs a title may begin with: what the reader does on that page.

@@ -6,7 +6,6 @@ import os
 from pathlib import Path
 
 import pytest
-
 from jackshaft.build import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
 

@@ -7,7 +7,6 @@ of its own, the sentence that must stand in it is given.
 import json
 
 import pytest
-
 from jackshaft.notebooks import find_notebooks
 
 EXPECTED = {

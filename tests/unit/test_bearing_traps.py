@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-
 import numpy as np
 import pytest
-
 from jackshaft.build import BuildProblems, load, parse
 from jackshaft.mechanics import bearings as kernel
+from jackshaft.mechanics.bearing_sizes import catalogue, find
 from jackshaft.tables import table
 from jackshaft.workup import work_up
 from jackshaft.workup.bearing_filters import Wish, excluded, judge
-from jackshaft.mechanics.bearing_sizes import catalogue, find
 
 LBF, INCH = 4.4482216152605, 0.0254
 ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"

@@ -1,7 +1,6 @@
 """Broken build files: each gives a clear message and exit code 2, and nothing is lost."""
 
 import pytest
-
 from jackshaft.build import BuildProblems, builds_dir, parse
 from jackshaft.cli import main
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, builds_dir, load, parse
 
 TEXT = """schema = 1

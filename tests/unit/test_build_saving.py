@@ -3,9 +3,7 @@
 import os
 
 import pytest
-
-from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, NotSaved, builds_dir, create, load, parse
-from jackshaft.build import saving
+from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, NotSaved, builds_dir, create, load, parse, saving
 from jackshaft.build.migrate import NoWay, TooNew, migrate
 
 

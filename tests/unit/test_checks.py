@@ -6,7 +6,6 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
 from jackshaft.checks import (
     CAUTION,
     GO,

@@ -5,7 +5,6 @@ import subprocess
 import sys
 
 import pytest
-
 from jackshaft import cli, workup
 from jackshaft.build import DEMO, keys_table, list_builds
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.figures.bearings import BearingView, draw, picture_of
 from jackshaft.figures.pictures import pictures_of

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.figures.clutch import LBF_FT, ClutchView
 from jackshaft.figures.clutch import picture_of as clutch_picture

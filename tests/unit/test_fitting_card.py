@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import pytest
-
 from jackshaft.bench import Bench
 from jackshaft.build import list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode

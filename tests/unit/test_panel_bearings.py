@@ -6,7 +6,6 @@ from functools import partial
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.panels.bearings import bearing_panel, controls, outcome_of
 from jackshaft.panels.model import Scale

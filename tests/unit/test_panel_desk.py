@@ -3,7 +3,6 @@
 import datetime
 
 import pytest
-
 from jackshaft.build import DEMO, BuildProblems, ChangedOnDisk, list_builds, load, opened_last
 from jackshaft.panels import desk, meter
 from jackshaft.workup import work_up

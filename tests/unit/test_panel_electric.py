@@ -3,7 +3,6 @@
 from itertools import pairwise
 
 import pytest
-
 from jackshaft.build import load
 from jackshaft.panels import clutch as clutch_panels
 from jackshaft.panels.electric import controls, electric_panel, fuse_that_fits, outcome_of

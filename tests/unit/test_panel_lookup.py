@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import pytest
-
 from jackshaft.bench import open_build
 from jackshaft.build import BuildProblems, load
 from jackshaft.mechanics.bearing_sizes import catalogue
 from jackshaft.panels.lookup import LookupPanel, plain, stored_html
-from jackshaft.panels.lookup_desk import explain, faults_of, look_up, put_in, read_as, in_hand
+from jackshaft.panels.lookup_desk import explain, faults_of, in_hand, look_up, put_in, read_as
 from jackshaft.tables import table
 from jackshaft.workup import work_up
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import panel_toy
 import pytest
-
 from jackshaft import units
 from jackshaft.checks import GO, STOP, Check
 from jackshaft.panels import Control, FieldError, Outcome

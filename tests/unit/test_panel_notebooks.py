@@ -8,7 +8,6 @@ from pathlib import Path
 
 import nbformat
 import pytest
-
 from jackshaft import notebooks
 from jackshaft.build import DEMO
 

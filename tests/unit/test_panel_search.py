@@ -7,7 +7,6 @@ import re
 
 import numpy as np
 import pytest
-
 from jackshaft.build import ChangedOnDisk, load
 from jackshaft.figures.search import SearchPicture, SearchView
 from jackshaft.panels.search import SearchPanel, plain, search_panel, stored_html, table_html

@@ -7,7 +7,6 @@ from functools import partial
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.figures.pictures import pictures_of
 from jackshaft.figures.shaft_diagrams import ShaftView, draw, picture_of

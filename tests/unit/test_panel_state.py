@@ -7,7 +7,6 @@ import math
 
 import panel_toy
 import pytest
-
 from jackshaft.panels import fragments
 from jackshaft.panels.compare import compare
 from jackshaft.panels.model import Scale

@@ -8,12 +8,11 @@ import re
 import matplotlib
 import panel_toy
 import pytest
-from matplotlib.backends.backend_agg import FigureCanvasAgg
-from PIL import Image
-
 from jackshaft.figures import style
 from jackshaft.figures.view import Candidate, View
 from jackshaft.panels.style import COLOURS
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from PIL import Image
 
 PICTURE = (0.254, 0.127, 0.508, "63.87 in")
 

@@ -7,7 +7,6 @@ import base64
 
 import panel_toy
 import pytest
-
 from jackshaft.panels import Outcome, base, fragments, stored
 
 

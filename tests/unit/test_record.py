@@ -6,7 +6,6 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-
 from jackshaft.build import list_builds, load
 from jackshaft.cli import main
 from jackshaft.record import OutsideReference, record_page, refuse_outside

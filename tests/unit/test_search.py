@@ -7,8 +7,6 @@ import tracemalloc
 
 import numpy as np
 import pytest
-from scipy.optimize import brentq
-
 from jackshaft.build import load
 from jackshaft.checks import STOP
 from jackshaft.mechanics import path
@@ -17,6 +15,7 @@ from jackshaft.search.engine import AT, FIELDS
 from jackshaft.search.found import check, holds, layout_of, layouts_of
 from jackshaft.search.front import Front, not_beaten, spread_out
 from jackshaft.search.places import grid_si, spread_si
+from scipy.optimize import brentq
 
 INCH = 0.0254
 EXACT = [1e-9] * 5

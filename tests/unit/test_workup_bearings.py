@@ -7,7 +7,6 @@ import re
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.workup import work_up
 from jackshaft.workup.core import Looker

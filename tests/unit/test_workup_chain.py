@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load, parse
 from jackshaft.figures.chain import ChainView, picture_of
 from jackshaft.mechanics import chain

@@ -4,7 +4,6 @@ import math
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load, parse
 from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.workup import work_up

@@ -3,7 +3,6 @@
 import re
 
 import pytest
-
 from jackshaft.build import DEMO, list_builds, load, parse
 from jackshaft.checks import CAUTION, GO, STOP, Check, undecided
 from jackshaft.workup import LATER, NEEDS, WORKERS, work_up

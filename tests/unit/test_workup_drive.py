@@ -10,7 +10,6 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-
 from jackshaft.build import load
 from jackshaft.mechanics import belts, path
 from jackshaft.workup import out_of_date, work_up

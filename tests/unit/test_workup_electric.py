@@ -4,7 +4,6 @@ Figures marked "scenario" come from the independent calculation that was made wi
 """
 
 import pytest
-
 from jackshaft.build import load, parse
 from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.workup import out_of_date, work_up

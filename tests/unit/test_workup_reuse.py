@@ -5,7 +5,6 @@ build file reaches every number that depends on it, and that the list of what is
 """
 
 import pytest
-
 from jackshaft.build import NONE, BuildProblems, list_builds, load
 from jackshaft.units import Measure, write
 from jackshaft.workup import out_of_date, work_up

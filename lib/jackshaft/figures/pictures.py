@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from jackshaft.checks import STOP
 from jackshaft.figures import bearings, chain, clutch, electric, grip, layout, ratio, shaft_diagrams
-from jackshaft.figures.view import View
 from jackshaft.workup import Chapter, Results
 
 

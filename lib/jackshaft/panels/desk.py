@@ -7,7 +7,17 @@ from pathlib import Path
 
 from jackshaft import tables
 from jackshaft.build import (
-    Build, BuildProblems, Problem, builds_dir, create, describe, list_builds, load, open_next, possible_keys, takes,
+    Build,
+    BuildProblems,
+    Problem,
+    builds_dir,
+    create,
+    describe,
+    list_builds,
+    load,
+    open_next,
+    possible_keys,
+    takes,
 )
 from jackshaft.build.schema import CHAPTERS, KNOWN
 from jackshaft.record import write_record

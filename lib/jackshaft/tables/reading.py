@@ -25,7 +25,6 @@ from jackshaft.tables.rows import (
     TableError,
 )
 
-
 #: The folder beside ``lib``, where the project keeps it.
 _BESIDE = Path(__file__).resolve().parents[3] / "data"
 

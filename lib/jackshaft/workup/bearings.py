@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.checks import STOP, Sheet, undecided
+from jackshaft.checks import STOP, Sheet
 from jackshaft.mechanics import shafts as beam
 from jackshaft.tables import in_words
 from jackshaft.workup import bearing_card, bearing_fitting, bearing_identity, bearing_life, bearing_seats

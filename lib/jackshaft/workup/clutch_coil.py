@@ -136,7 +136,7 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
         draft.fact("largest gap that still pulls in",
                    look.both(most, "length") if math.isfinite(most) else f"over {look.show(0.02, 'length')}",
                    f"at {look.show(amps, 'current')}, the least; the springs push with {look.show(found.springs, 'force')}")
-        words = f" By its rings and turns it pulls in across "
+        words = " By its rings and turns it pulls in across "
         words += f"{look.show(min(most, 0.02), 'length')} at the least current."
     verdict = STOP if gap > most else GO if low <= gap <= high else CAUTION
     what = "" if verdict == GO else " It does not pull in." if verdict == STOP else \

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from jackshaft.mechanics.shafts import SAME, Problem
 from jackshaft.workup.core import Looker
@@ -30,17 +30,21 @@ def of_bearings(look: Looker, shaft: str) -> list[Problem]:
     ]
 
 
-def of_shaft(look: Looker, found) -> list[Problem]:
+def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Sequence) -> list[Problem]:
     """Return every problem of a shaft's steps, and of what sits off it.
 
     Parameters
     ----------
     look : Looker
         Reads the build.
-    found : ShaftReactions
-        Its bearings and pulls.
+    shaft : str
+        Its name.
+    bearings : mapping of str to float
+        The place of each of its bearings (m).
+    parts : sequence of Pull
+        What pulls on it.
     """
-    at = f"shaft[{found.shaft}]"
+    at = f"shaft[{shaft}]"
     steps = sorted(
         (
             *(look.si(f"{at}.step[{n}].{k}") for k in ("start", "end", "diameter")),
@@ -78,10 +82,8 @@ def of_shaft(look: Looker, found) -> list[Problem]:
     if not steps:
         return problems
     first, last = steps[0][0], max(s[1] for s in steps)
-    items = [
-        (f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in zip(found.bearings, found.at, strict=True)
-    ]
-    items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in found.loads.parts]
+    items = [(f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in bearings.items()]
+    items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in parts]
     for part in ("joint", "feature"):
         items += [
             (f"{part} '{n}'", place, f"{at}.{part}[{n}].position")

@@ -17,6 +17,7 @@ from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip import NAME as GRIP
 from jackshaft.workup.layout import NAME as LAYOUT
 from jackshaft.workup.ratio import NAME as RATIO
+from jackshaft.workup.shaft_loads import read_loads
 from jackshaft.workup.shaft_sections import AT, FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
 
 NAME, TITLE = "shafts", "Shafts and joints"
@@ -86,7 +87,7 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
     if found is None:
         check = next((c for c in done[BEARINGS].checks if c.id == f"bearings.shaft[{name}]"), None)
         if check is not None:
-            problems = shaft_faults.of_bearings(look, name)
+            problems = shaft_faults.of_bearings(look, name) or _misfits(look, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
             draft.check(id, title, check.value, check.limit, STOP, reason, cure, check.source)
             return None
@@ -122,7 +123,7 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
     try:
         state = work_out(look, found, steps, steel)
     except beam.ShaftError as error:
-        reason, cure = shaft_faults.words(shaft_faults.of_shaft(look, found) or error.problems)
+        reason, cure = shaft_faults.words(_misfits(look, done, name) or error.problems)
         draft.check(
             id, title, "cannot be worked out", "a shaft from end to end", STOP, reason, cure, "own-derivation, beam"
         )
@@ -132,6 +133,16 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
     _slope_checks(draft, look, state)
     _whirl_check(draft, look, done, state)
     return state
+
+
+def _misfits(look: Looker, done, name: str):
+    """Return what is wrong with the steps of a shaft and with what sits on it."""
+    places = {
+        b: place
+        for b in look.names("bearing")
+        if look.get(f"bearing[{b}].shaft") == name and (place := look.si(f"bearing[{b}].position")) is not None
+    }
+    return shaft_faults.of_shaft(look, name, places, read_loads(look, done, name).parts)
 
 
 def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
