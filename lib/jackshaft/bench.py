@@ -100,8 +100,10 @@ class Bench:
         words = [build.name, str(build.get("purpose") or "")]
         more = [f"build file {build.file}", f"shown in {build.system} units", str(build.get("status") or "")]
         text = "\n".join(w for w in words if w) + "\n" + ", ".join(m for m in more if m)
-        html = (f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
-                f"<p>{escape(', '.join(m for m in more if m))}</p>")
+        html = (
+            f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
+            f"<p>{escape(', '.join(m for m in more if m))}</p>"
+        )
         return Shown(text, html)
 
     def have(self) -> Shown:
@@ -134,7 +136,11 @@ class Bench:
         if not line:
             return Shown("Nothing could be checked yet.")
         text = " | ".join(f"{t}: {s} {w}" for t, s, w in line)
-        html = "<p>" + " &nbsp;|&nbsp; ".join(f"<strong>{escape(t)}</strong>: {s} {escape(w)}" for t, s, w in line) + "</p>"
+        html = (
+            "<p>"
+            + " &nbsp;|&nbsp; ".join(f"<strong>{escape(t)}</strong>: {s} {escape(w)}" for t, s, w in line)
+            + "</p>"
+        )
         return Shown(text, html)
 
     def facts(self, chapter: str) -> Shown:
@@ -168,8 +174,9 @@ class Bench:
         count = f"{good} checks are go, {undecided} are not decidable yet."
         if not open_ones:
             return Shown(f"No stop and no caution. {count}")
-        return Shown("\n".join([*(_check(c) for c in open_ones), count]),
-                     fragments.checks_html(open_ones) + f"<p>{count}</p>")
+        return Shown(
+            "\n".join([*(_check(c) for c in open_ones), count]), fragments.checks_html(open_ones) + f"<p>{count}</p>"
+        )
 
     def fitting_card(self, bearing: str | None = None) -> Shown:
         """The card of a bearing to take to the press; of every bearing when none is named."""
@@ -180,8 +187,11 @@ class Bench:
             return Shown(f"No bearing is called '{bearing}'; there is {', '.join(cards)}.")
         shown = Shown("", f"<style>{CARD_CSS}</style>")
         for name, card in cards.items() if bearing is None else [(bearing, cards[bearing])]:
-            shown += (Shown(f"Bearing {name}: no card yet. {card}") if isinstance(card, str) else
-                      Shown(card_text(card, self.results), card_html(card, self.results)))
+            shown += (
+                Shown(f"Bearing {name}: no card yet. {card}")
+                if isinstance(card, str)
+                else Shown(card_text(card, self.results), card_html(card, self.results))
+            )
         return Shown(shown.text.strip(), shown.html)
 
     def pictures(self, chapter: str, words: str = "") -> None:
@@ -198,8 +208,10 @@ class Bench:
         words = [w for name in chapters for w in self._chapter(name).cautions]
         if not words:
             return Shown("No caution of its own beyond those of the record.")
-        return Shown("\n".join(f"Caution: {w}" for w in words),
-                     "<ul>" + "".join(f"<li><strong>Caution:</strong> {escape(w)}</li>" for w in words) + "</ul>")
+        return Shown(
+            "\n".join(f"Caution: {w}" for w in words),
+            "<ul>" + "".join(f"<li><strong>Caution:</strong> {escape(w)}</li>" for w in words) + "</ul>",
+        )
 
     def sources(self, *chapters: str) -> Shown:
         """Where the numbers of chapters come from."""
@@ -208,15 +220,19 @@ class Bench:
             keys += self._chapter(name).sources
             keys += [k.strip() for c in self.results.of(name) for k in c.source.split(";") if k.strip()]
         lines = [source_words(k) for k in dict.fromkeys(keys)]
-        return Shown("\n".join(f"- {s}" for s in lines), "<ul>" + "".join(f"<li>{escape(s)}</li>" for s in lines) + "</ul>")
+        return Shown(
+            "\n".join(f"- {s}" for s in lines), "<ul>" + "".join(f"<li>{escape(s)}</li>" for s in lines) + "</ul>"
+        )
 
     def wanted(self, most: int = 5) -> Shown:
         """What to measure next, the most useful first."""
         wanted = self.results.wanted[:most]
         if not wanted:
             return Shown("Nothing is missing for what the workbook computes now.")
-        text = "\n".join(f"{n}. {w.words} [{w.key}]" + (f": helps to decide {len(w.unlocks)}" if w.unlocks else "")
-                         for n, w in enumerate(wanted, 1))
+        text = "\n".join(
+            f"{n}. {w.words} [{w.key}]" + (f": helps to decide {len(w.unlocks)}" if w.unlocks else "")
+            for n, w in enumerate(wanted, 1)
+        )
         items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
         return Shown(text, f"<ol>{items}</ol>")
 
@@ -285,26 +301,35 @@ def _check(check: Check) -> str:
 
 def _sheet_text(sheet: Sheet) -> str:
     widths = [max(len(r[i]) for r in (sheet.headings, *sheet.rows)) for i in range(len(sheet.headings))]
-    lines = [sheet.title] + ["  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
-                             for row in (sheet.headings, *sheet.rows)]
+    lines = [sheet.title] + [
+        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
+        for row in (sheet.headings, *sheet.rows)
+    ]
     return "\n".join(lines + ([sheet.note] if sheet.note else []))
 
 
 def _sheet_html(sheet: Sheet) -> str:
-    # Jupyter sets every cell to the right; words read better from the left, and figures keep their places under each other
-    looks = [' style="text-align:left"' if words else "" for words in (not _figures(c) for c in zip(*sheet.rows, strict=True))]
+    # Jupyter sets every cell to the right; words read better from the left, figures under each other
+    looks = [
+        ' style="text-align:left"' if words else ""
+        for words in (not _figures(c) for c in zip(*sheet.rows, strict=True))
+    ]
     looks = looks or [""] * len(sheet.headings)
     head = "".join(f'<th scope="col"{k}>{escape(h)}</th>' for k, h in zip(looks, sheet.headings, strict=True))
-    rows = "\n".join("<tr>" + "".join(f"<td{k}>{escape(c)}</td>" for k, c in zip(looks, row, strict=True)) + "</tr>"
-                     for row in sheet.rows)
+    rows = "\n".join(
+        "<tr>" + "".join(f"<td{k}>{escape(c)}</td>" for k, c in zip(looks, row, strict=True)) + "</tr>"
+        for row in sheet.rows
+    )
     note = f"<p>{escape(sheet.note)}</p>" if sheet.note else ""
-    return (f'<div style="overflow-x:auto"><table style="margin-left:0">\n'
-            f'<caption style="text-align:left"><strong>{escape(sheet.title)}</strong></caption>\n'
-            f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody></table></div>\n{note}")
+    return (
+        f'<div style="overflow-x:auto"><table style="margin-left:0">\n'
+        f'<caption style="text-align:left"><strong>{escape(sheet.title)}</strong></caption>\n'
+        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody></table></div>\n{note}"
+    )
 
 
 def _figures(column: tuple[str, ...]) -> bool:
-    """Tell whether a column holds figures: every cell that is not empty begins with one, a unit behind it at the most."""
+    """Tell whether a column holds figures: each cell that is not empty is one, with a unit at the most."""
     cells = [c for c in column if c]
     return bool(cells) and all(_FIGURE.fullmatch(c) for c in cells)
 

@@ -139,16 +139,25 @@ def accept(checks: Iterable[Check], accepted: dict[str, Accepted]) -> tuple[Chec
             continue
         used.add(check.id)
         if check.guards and check.verdict == STOP:
-            done.append(replace(check, reason=check.reason + " This stop guards people or keeps a fire away; "
-                                "it cannot be accepted."))
+            done.append(
+                replace(
+                    check, reason=check.reason + " This stop guards people or keeps a fire away; it cannot be accepted."
+                )
+            )
         else:
             done.append(replace(check, accepted=taken))
     for name, taken in accepted.items():
         if name not in used:
             done.append(
-                Check(f"accepted.{name}", "acceptance without a check", name, "a caution or stop of that name",
-                      CAUTION, f"'{name}' is accepted ({taken.reason}), but no caution or stop has that name now.",
-                      "Take the acceptance out of the build file, or correct its name.")
+                Check(
+                    f"accepted.{name}",
+                    "acceptance without a check",
+                    name,
+                    "a caution or stop of that name",
+                    CAUTION,
+                    f"'{name}' is accepted ({taken.reason}), but no caution or stop has that name now.",
+                    "Take the acceptance out of the build file, or correct its name.",
+                )
             )
     return tuple(done)
 

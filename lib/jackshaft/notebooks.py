@@ -106,8 +106,12 @@ def execute(path: Path, *, data: Path | None = None, build: str | None = None) -
     if data is not None:
         env["JACKSHAFT_DATA"] = str(data)
     env["JACKSHAFT_BUILD"] = build or DEMO
-    client = NotebookClient(book, timeout=TIMEOUT, kernel_name=KERNELSPEC["name"],
-                            resources={"metadata": {"path": str(path.resolve().parent)}})
+    client = NotebookClient(
+        book,
+        timeout=TIMEOUT,
+        kernel_name=KERNELSPEC["name"],
+        resources={"metadata": {"path": str(path.resolve().parent)}},
+    )
     try:
         client.execute(env=env)
     except CellExecutionError as error:
@@ -237,8 +241,11 @@ def refuse_reasons_of(book: nbformat.NotebookNode, text: str) -> list[str]:
 def _format_reasons(book: nbformat.NotebookNode) -> Iterator[str]:
     if "widgets" in book.metadata:
         yield "it holds the state of live widgets"
-    if set(book.metadata) != {"kernelspec", "language_info"} or dict(book.metadata.get("language_info", {})) != {
-            "name": "python"} or dict(book.metadata.get("kernelspec", {})) != KERNELSPEC:
+    if (
+        set(book.metadata) != {"kernelspec", "language_info"}
+        or dict(book.metadata.get("language_info", {})) != {"name": "python"}
+        or dict(book.metadata.get("kernelspec", {})) != KERNELSPEC
+    ):
         yield "its metadata say more than the kernel's and the language's name"
     for number, (cell, id) in enumerate(zip(book.cells, cell_ids(book), strict=True), 1):
         if cell.get("id") != id:

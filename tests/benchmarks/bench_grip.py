@@ -24,8 +24,12 @@ RUNS = (
     ("crank belt", "power", "work.power", lambda k: f"{2 + 0.05 * k:.2f} hp"),
     ("crank belt", "diameter of E", f"{CRANK}.pulley[E].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} in"),
     ("brush belts", "static tension", f"{BRUSH}.takeup.static_tension", lambda k: f"{35 + k} lbf"),
-    ("brush belts", "diameter of the small one", f"{BRUSH}.pulley[small].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} "
-                                                                                              "in"),
+    (
+        "brush belts",
+        "diameter of the small one",
+        f"{BRUSH}.pulley[small].diameter",
+        lambda k: f"{4.0 + 0.01 * k:.2f} in",
+    ),
 )
 
 
@@ -57,8 +61,9 @@ def main(steps: int) -> int:
             view.svg()
             marks.append(time.perf_counter())
             if k >= 3:  # the first few fill caches
-                for part, took in zip(parts, (*(b - a for a, b in zip(marks, marks[1:], strict=False)),
-                                              marks[-1] - marks[0]), strict=True):
+                for part, took in zip(
+                    parts, (*(b - a for a, b in zip(marks, marks[1:], strict=False)), marks[-1] - marks[0]), strict=True
+                ):
                     part.append(took)
         work, drawn, svg, whole = (ms(p) for p in parts)
         good &= whole < AIM

@@ -27,27 +27,32 @@ ROOT = HERE.parents[1]
 NOTEBOOKS = ("20_belt_layout.ipynb",)
 
 PANEL = ["import panel_toy\nbuild = panel_toy.load('toy.json')\npanel = panel_toy.toy_panel(build)", "panel"]
-PLAIN = ["import panel_toy, ipywidgets, matplotlib.pyplot as plt\n"
-         "from IPython.display import display\n"
-         "slider = ipywidgets.FloatSlider(min=10, max=40, step=0.25, value=20)\n"
-         "words, out = ipywidgets.HTML(), ipywidgets.Output()\n"
-         "words.add_class('bench-words'); out.add_class('bench-out'); slider.add_class('bench-slider')\n"
-         "def redraw(change=None):\n"
-         "    x, y = panel_toy.loop_points(10, 5, slider.value)\n"
-         "    words.value = f'{slider.value:.2f} in'\n"
-         "    with out:\n"
-         "        out.clear_output(wait=True)\n"
-         "        figure, axes = plt.subplots(figsize=(7.2, 4.4))\n"
-         "        axes.plot(x, y, linewidth=2.6); axes.set(xlim=(-10, 45), ylim=(-20, 20)); axes.set_aspect('equal')\n"
-         "        for at, d in ((0, 10), (slider.value, 5)):\n"
-         "            axes.text(at, 0, f'{d:.3f} in', ha='center')\n"
-         "        display(figure); plt.close(figure)\n"
-         "slider.observe(redraw, 'value'); redraw()",
-         "ipywidgets.VBox([slider, words, out])"]
+PLAIN = [
+    "import panel_toy, ipywidgets, matplotlib.pyplot as plt\n"
+    "from IPython.display import display\n"
+    "slider = ipywidgets.FloatSlider(min=10, max=40, step=0.25, value=20)\n"
+    "words, out = ipywidgets.HTML(), ipywidgets.Output()\n"
+    "words.add_class('bench-words'); out.add_class('bench-out'); slider.add_class('bench-slider')\n"
+    "def redraw(change=None):\n"
+    "    x, y = panel_toy.loop_points(10, 5, slider.value)\n"
+    "    words.value = f'{slider.value:.2f} in'\n"
+    "    with out:\n"
+    "        out.clear_output(wait=True)\n"
+    "        figure, axes = plt.subplots(figsize=(7.2, 4.4))\n"
+    "        axes.plot(x, y, linewidth=2.6); axes.set(xlim=(-10, 45), ylim=(-20, 20)); axes.set_aspect('equal')\n"
+    "        for at, d in ((0, 10), (slider.value, 5)):\n"
+    "            axes.text(at, 0, f'{d:.3f} in', ha='center')\n"
+    "        display(figure); plt.close(figure)\n"
+    "slider.observe(redraw, 'value'); redraw()",
+    "ipywidgets.VBox([slider, words, out])",
+]
 
 PLAIN_PLACES = (".bench-slider .noUi-handle", ".bench-out", ".bench-words .widget-html-content")
-PANEL_PLACES = (".jk-panel .jk-control .noUi-handle", ".jk-picture-box .widget-html-content",
-                ".jk-facts-box .widget-html-content")
+PANEL_PLACES = (
+    ".jk-panel .jk-control .noUi-handle",
+    ".jk-picture-box .widget-html-content",
+    ".jk-facts-box .widget-html-content",
+)
 
 WATCH = """([handle, picture, numbers]) => {
   const bench = window.__bench = {key: 0, picture: 0, numbers: 0, frames: 0};
@@ -141,8 +146,10 @@ def main(presses: int, notebooks: tuple[str, ...]) -> int:
         shutil.copy(HERE.parent / "unit" / "panel_toy.py", root)
         book(root, "toy-panel.ipynb", PANEL)
         book(root, "toy-plain.ipynb", PLAIN)
-        runs = [("redraw through an output (toy)", "toy-plain.ipynb", PLAIN_PLACES),
-                ("panel (toy)", "toy-panel.ipynb", (".jk-c-drive-apart .noUi-handle", *PANEL_PLACES[1:]))]
+        runs = [
+            ("redraw through an output (toy)", "toy-plain.ipynb", PLAIN_PLACES),
+            ("panel (toy)", "toy-panel.ipynb", (".jk-c-drive-apart .noUi-handle", *PANEL_PLACES[1:])),
+        ]
         runs += [(f"panel ({name})", name, PANEL_PLACES) for name in notebooks if (root / name).exists()]
         with LabServer(root, Path(state), data=Path(folder) / "data") as server, sync_playwright() as play:
             browser = play.chromium.launch(executable_path=path, args=list(BROWSER_FLAGS))
@@ -160,17 +167,23 @@ def main(presses: int, notebooks: tuple[str, ...]) -> int:
                 lab.page.context.close()
             browser.close()
     print(f"{presses} key presses each; milliseconds from the key to the frame that shows the change")
-    print(f"{'mechanism':<34}{'picture median':>15}{'p95':>8}{'numbers median':>16}{'p95':>8}"
-          f"{'pictures/s':>12}{'settles':>9}")
+    print(
+        f"{'mechanism':<34}{'picture median':>15}{'p95':>8}{'numbers median':>16}{'p95':>8}"
+        f"{'pictures/s':>12}{'settles':>9}"
+    )
     good = True
     for words, times, (rate, settle) in rows:
         picture, numbers = statistics.median(times["picture"]), statistics.median(times["numbers"])
-        print(f"{words:<34}{picture:>15.0f}{p95(times['picture']):>8.0f}{numbers:>16.0f}{p95(times['numbers']):>8.0f}"
-              f"{rate:>12.1f}{settle:>9.0f}")
+        print(
+            f"{words:<34}{picture:>15.0f}{p95(times['picture']):>8.0f}{numbers:>16.0f}{p95(times['numbers']):>8.0f}"
+            f"{rate:>12.1f}{settle:>9.0f}"
+        )
         if words.startswith("panel"):
             good &= picture < PICTURE_MEDIAN and p95(times["picture"]) < PICTURE_P95 and numbers < NUMBERS_MEDIAN
-    print("aims for a panel (picture median under 80 and p95 under 120, numbers median under 30): "
-          + ("met" if good else "missed"))
+    print(
+        "aims for a panel (picture median under 80 and p95 under 120, numbers median under 30): "
+        + ("met" if good else "missed")
+    )
     return 0 if good else 1
 
 

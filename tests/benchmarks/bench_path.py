@@ -86,9 +86,7 @@ def with_clearance_and_grip(x, y, r, inside):
         a, b, c = x[part], y[part], r[part]
         found = path.path_si(a, b, c, inside, work=work)
         start_x, start_y, end_x, end_y = path.tangents_si(a, b, c, found)
-        clearance.strand_pulley_gaps_si(
-            start_x, start_y, found, a, b, c, inner=0.006, outer=0.004, table=False
-        )
+        clearance.strand_pulley_gaps_si(start_x, start_y, found, a, b, c, inner=0.006, outer=0.004, table=False)
         clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, c)
         grip.grip_si(pulls, found.wrap, 0.5123, grip.fixed_centres_si(found.span, found.wrap, c, 200.0))
 
@@ -115,9 +113,7 @@ def main(count=262144):
         f"  kernel, batches                 {batch:12,.0f} layouts/s = {batch / single:.0f} x once a layout"
         f" = {batch / hand:.0f} x plain Python"
     )
-    print(
-        f"  with clearances and grip        {whole:12,.0f} layouts/s = {whole / batch:.2f} of the path alone"
-    )
+    print(f"  with clearances and grip        {whole:12,.0f} layouts/s = {whole / batch:.2f} of the path alone")
     print("growth with pulleys (path alone)")
     for pulleys in (2, 3, 4, 5, 6, 8, 10):
         some = layouts(65536, pulleys)

@@ -21,12 +21,21 @@ from jackshaft.search import Run, problem_of  # noqa: E402
 from jackshaft.search.engine import CHUNK, Chunk  # noqa: E402
 
 AT = "stage[crank belt].search"
-ASKED = {"zone_left": "10 in", "zone_right": "20 in", "zone_low": "-12 in", "zone_high": "12 in",
-         "idler_sizes": "3 in, 4 in, 5 in", "driver_sizes": "4 in to 5 in by 0.2 in", "driven_sizes": "12 in, 13 in, 14 in"}
+ASKED = {
+    "zone_left": "10 in",
+    "zone_right": "20 in",
+    "zone_low": "-12 in",
+    "zone_high": "12 in",
+    "idler_sizes": "3 in, 4 in, 5 in",
+    "driver_sizes": "4 in to 5 in by 0.2 in",
+    "driven_sizes": "12 in, 13 in, 14 in",
+}
 
 
 def problem_with(**more):
-    return problem_of(load("orchard_sweeper").with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "crank belt")
+    return problem_of(
+        load("orchard_sweeper").with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "crank belt"
+    )
 
 
 def best_of(work, least=1.0):
@@ -58,8 +67,18 @@ def measured(problem, pattern, x, y, r, rim, work):
     found = path.path_si(x.T, y.T, r.T, pattern.inside, problem.ccw, work=work)
     ends = path.tangents_si(x.T, y.T, r.T, found)
     belt = problem.belt
-    gap = clearance.strand_pulley_gaps_si(ends[0], ends[1], found, x.T, y.T, rim.T, problem.ccw,
-                                          inner=belt.height - belt.cord_depth, outer=belt.cord_depth, table=False).least
+    gap = clearance.strand_pulley_gaps_si(
+        ends[0],
+        ends[1],
+        found,
+        x.T,
+        y.T,
+        rim.T,
+        problem.ccw,
+        inner=belt.height - belt.cord_depth,
+        outer=belt.cord_depth,
+        table=False,
+    ).least
     for i in range(pattern.count):
         for j in range(i):
             dx, dy = x[i] - x[j], y[i] - y[j]
@@ -79,15 +98,21 @@ def main(tries=1_000_000):
     spent = best_of(lambda: Run(problem, tries).finish(), 2.0)
     run = Run(problem, tries).finish()
     whole = run.tried / spent
-    print(f"whole search, demo build, 3 and 4 pulleys, {len(run.patterns)} patterns, {run.tried} layouts tried, one core")
+    print(
+        f"whole search, demo build, 3 and 4 pulleys, {len(run.patterns)} patterns, {run.tried} layouts tried, one core"
+    )
     print(f"  {whole:12,.0f} layouts tried a second; {run.held} hold, {len(run.front)} are kept")
     pattern = next(p for p in run.patterns if p.count == 4)
     chunk, work = Chunk(problem, pattern, 0), path.work_si(4, CHUNK)
     x, y, r, rim = standing(chunk, work)
     full = CHUNK / best_of(lambda: measured(problem, pattern, x, y, r, rim, work))
     few = 400
-    one = few / best_of(lambda: [measured(problem, pattern, x[:, k : k + 1], y[:, k : k + 1], r[:, k : k + 1],
-                                          rim[:, k : k + 1], None) for k in range(few)])
+    one = few / best_of(
+        lambda: [
+            measured(problem, pattern, x[:, k : k + 1], y[:, k : k + 1], r[:, k : k + 1], rim[:, k : k + 1], None)
+            for k in range(few)
+        ]
+    )
     batch = measured(problem, pattern, x, y, r, rim, work)
     for k in range(0, few, 7):
         alone = measured(problem, pattern, *(a[:, k : k + 1] for a in (x, y, r, rim)), None)
@@ -95,8 +120,10 @@ def main(tries=1_000_000):
             sys.exit(f"layout {k}: the two ways disagree")
     print("four pulleys that go round: path, clearances, crossings and grip margin of every one, nothing dropped")
     print(f"  {full:12,.0f} layouts/s in chunks of {CHUNK}")
-    print(f"  {one:12,.0f} layouts/s once per layout: the chunk is {full / one:.0f} times as fast, the whole search "
-          f"{whole / one:.0f} times")
+    print(
+        f"  {one:12,.0f} layouts/s once per layout: the chunk is {full / one:.0f} times as fast, the whole search "
+        f"{whole / one:.0f} times"
+    )
     print("growth with pulleys (every layout measured in full; idlers kept on a ring round the loop)")
     for count in (3, 4, 5, 6, 8):
         speed = full_rate(problem, count)

@@ -26,7 +26,9 @@ def test_bearing_lookup(lab_page):
         panel.wait_changed(lambda: (panel.picture(), panel.results()), seen, f"picture or results after {label}")
         panel.wait_settled(300)
         panel.click("Reset to the build")
-        panel.wait_until(lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}")
+        panel.wait_until(
+            lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}"
+        )
     panel.wait_until(lambda: "bore 1.1810 in" in panel.picture(), "the build's own reading")
     panel.pin()
     panel.wait_until(lambda: "candidate A" in panel.notice(), "the pin")
@@ -43,7 +45,9 @@ def test_bearing_lookup(lab_page):
     panel.wait_until(lambda: "micrometer" in load_words(panel), "the finer tool")
     panel.pick("Read with", "calipers")
     panel.type("Shaft under it", "1.1800 in")
-    panel.wait_until(lambda: "does not work" in panel.picture() and "loose" in panel.picture(), "the loose seat to stop it")
+    panel.wait_until(
+        lambda: "does not work" in panel.picture() and "loose" in panel.picture(), "the loose seat to stop it"
+    )
     panel.type("Shaft under it", "1.1813 in")
     panel.wait_until(lambda: "does not work" not in panel.picture(), "a seat that holds")
     panel.keep()

@@ -27,13 +27,17 @@ def test_clutch_electrical_load(lab_page):
     panel.wait_until(lambda: build_words in panel.picture(), "the build's own picture")
     panel.pin()
     panel.pick("Wire size", "22 AWG")
-    panel.wait_until(lambda: "Candidates overlaid: A" in panel.picture() and build_words not in panel.picture(), "thinner wire")
+    panel.wait_until(
+        lambda: "Candidates overlaid: A" in panel.picture() and build_words not in panel.picture(), "thinner wire"
+    )
     assert "better" in panel.results() and "22 AWG" in panel.results()
     panel.pick("Wire size", "14 AWG")
     panel.pick("Fuse", "40 A")
     panel.wait_until(lambda: "does not work" in panel.picture() and "stop" in panel.strip(), "the stop")
     panel.click("Take the fuse that fits")
-    panel.wait_until(lambda: panel.value("Fuse") == "7.5 A" and "does not work" not in panel.picture(), "the fuse that fits")
+    panel.wait_until(
+        lambda: panel.value("Fuse") == "7.5 A" and "does not work" not in panel.picture(), "the fuse that fits"
+    )
     panel.type("Wire out", "9 lb")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.type("Wire out", "6 ft")
@@ -44,7 +48,11 @@ def test_clutch_electrical_load(lab_page):
     panel.wait_until(lambda: panel.notice() != "", "the kept notice")
     kept = load(page.builds / "orchard_sweeper.toml")
     assert [kept.get(f"circuit.{k}").text for k in ("wire", "fuse", "length_out", "running_voltage")] == [
-        "14 AWG", "7.5 A", "6 ft", "14.4 V"]
+        "14 AWG",
+        "7.5 A",
+        "6 ft",
+        "14.4 V",
+    ]
     assert page.faults == []
     page.reload()
     page.run_all(restart=True)
@@ -73,7 +81,9 @@ def test_clutch_by_itself(lab_page):
     panel.wait_until(lambda: "torque the work takes as it runs up" in panel.results(), "the rising load")
     panel.click("Reset to the build")
     panel.type("Plate torque", "5 lbf·ft")
-    panel.wait_until(lambda: "does not lock" in panel.picture() and "stop" in panel.strip(), "the clutch too weak to lock")
+    panel.wait_until(
+        lambda: "does not lock" in panel.picture() and "stop" in panel.strip(), "the clutch too weak to lock"
+    )
     panel.type("Air gap", "0.4 V")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.type("Air gap", "20 thou")

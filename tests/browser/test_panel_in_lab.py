@@ -21,8 +21,9 @@ def toy_lab(lab_on, tmp_path_factory):
     book = nbformat.v4.new_notebook()
     book.cells = [
         nbformat.v4.new_markdown_cell("# Toy drive"),
-        nbformat.v4.new_code_cell("import panel_toy\nbuild = panel_toy.load('toy.json')\n"
-                                  "panel = panel_toy.toy_panel(build)"),
+        nbformat.v4.new_code_cell(
+            "import panel_toy\nbuild = panel_toy.load('toy.json')\npanel = panel_toy.toy_panel(build)"
+        ),
         nbformat.v4.new_code_cell("panel"),
     ]
     book.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3"}

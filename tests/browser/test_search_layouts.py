@@ -1,4 +1,4 @@
-"""The search notebook in a real JupyterLab: a refused size, a long search that is stopped, a layout looked at and kept."""
+"""The search notebook in a real JupyterLab: a refused size, a long search that is stopped, a layout seen and kept."""
 
 from __future__ import annotations
 
@@ -65,11 +65,15 @@ def test_search_layouts(lab_page):
     search.type("Right edge", "19 in")
     assert search.field("Right edge").input_value() == "19 in"
     panel.click("Stop")
-    panel.wait_until(lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 60)
+    panel.wait_until(
+        lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 60
+    )
     assert search.tried() < 150_000_000 and panel.alert() == ""
 
     panel.click("Look at B")
-    panel.wait_until(lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale", 40)
+    panel.wait_until(
+        lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale", 40
+    )
     assert any("Looked at: B" in p for p in search.pictures())
     grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
     panel.click("Make B the build")
@@ -77,7 +81,9 @@ def test_search_layouts(lab_page):
     kept = load(page.builds / "orchard_sweeper.toml")
     assert check(kept, "crank belt").margin_bad == pytest.approx(grip, abs=0.005)
     assert kept.get("stage[crank belt].search.zone_left").text == "10 in"
-    assert "# The machine and its figures are invented." in (page.builds / "orchard_sweeper.toml").read_text(encoding="utf-8")
+    assert "# The machine and its figures are invented." in (page.builds / "orchard_sweeper.toml").read_text(
+        encoding="utf-8"
+    )
     page.reload()
     page.run_all(restart=True)
     again = Search(page.panel("Search for layouts: crank belt"))

@@ -1,4 +1,4 @@
-"""The notebook of shafts and joints in a real JupyterLab: key, typed value, error shown and left, action, keep, reload."""
+"""The notebook of shafts and joints in a real JupyterLab: key, typed value, an error, action, keep, reload."""
 
 from __future__ import annotations
 
@@ -26,7 +26,9 @@ def test_shafts_and_joints(lab_page):
         panel.wait_changed(lambda: (panel.picture(), panel.results()), seen, f"picture or results after {label}")
         panel.wait_settled(300)
         panel.click("Reset to the build")
-        panel.wait_until(lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}")
+        panel.wait_until(
+            lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}"
+        )
     panel.pin()
     panel.wait_until(lambda: "candidate A" in panel.notice(), "the pin")
     panel.type("Shaft diameter", "0.6 in")
@@ -36,7 +38,9 @@ def test_shafts_and_joints(lab_page):
     panel.type("Shaft diameter", "banana")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.type("Shaft diameter", "1-1/4 in")
-    panel.wait_until(lambda: "1.2500 in" in panel.results() and not panel.picture().startswith("old"), "the sound value")
+    panel.wait_until(
+        lambda: "1.2500 in" in panel.results() and not panel.picture().startswith("old"), "the sound value"
+    )
     panel.wait_until(lambda: panel.alert() == "", "the error to leave")
     panel.pick("Surface", "hot-rolled")
     panel.wait_until(lambda: "better" in panel.results() or "worse" in panel.results(), "the comparison")

@@ -23,7 +23,9 @@ def test_start_page(lab_page):
     page.open("00_start_here.ipynb")
     page.run_all(restart=True)
     root = card(page, "At the bench")
-    root.get_by_label("What was measured", exact=True).select_option(label="wanted: side load the maker allows on the shaft (engine)")
+    root.get_by_label("What was measured", exact=True).select_option(
+        label="wanted: side load the maker allows on the shaft (engine)"
+    )
     fill(page, root, "Value", "150 rpm")
     root.get_by_role("button", name="Write it into the build").click()
     root.get_by_role("alert").first.wait_for()

@@ -143,9 +143,7 @@ def ratings(get):
         if row["f0"] is not None:
             inside(row, "f0", row["f0"], 11, 16.6)
     for series in ("60", "62", "63", "64"):
-        group = [
-            row for row in table if get("bearings").one(designation=row["designation"])["series"] == series
-        ]
+        group = [row for row in table if get("bearings").one(designation=row["designation"])["series"] == series]
         group.sort(key=lambda row: get("bearings").one(designation=row["designation"])["bore_mm"])
         rising([row for row in group if "/" not in row["designation"]], "c_n", "c0_n")
 
@@ -303,9 +301,7 @@ def fits_of_holes_mirror_the_shafts(get):
     mirror = {"D10": "d9", "E8": "e8", "F7": "f7", "F8": "f7", "G6": "g6", "G7": "g6"}
     for hole, shaft in mirror.items():
         for row in table.where(fit_class=hole):
-            assert row["lower_um"] == -by[(shaft, row["over_mm"])]["upper_um"], (
-                f"{at(row)}: no mirror of {shaft}"
-            )
+            assert row["lower_um"] == -by[(shaft, row["over_mm"])]["upper_um"], f"{at(row)}: no mirror of {shaft}"
     for row in (r for r in table if r["fit_class"] in ("K7", "M7", "N7", "P7")):
         over = row["over_mm"]
         step = by[("H7", over)]["upper_um"] - by[("H6", over)]["upper_um"]

@@ -95,9 +95,7 @@ def length_factors(get):
         for before, after in zip(group, group[1:], strict=False):
             close(after, "factor", after["factor"] - before["factor"], 0.05, off=1e-9)
         for row in rows_with(get("belt_length_factors").where(section=group[0]["section"]), "factor"):
-            (band,) = [
-                b for b in group if (b["over_number"] or 0) < row["number"] <= (b["to_number"] or math.inf)
-            ]
+            (band,) = [b for b in group if (b["over_number"] or 0) < row["number"] <= (b["to_number"] or math.inf)]
             close(band, "factor", band["factor"], row["factor"], off=0.06)
 
 
@@ -200,9 +198,7 @@ def take_up_and_tension(get):
         inside(row, "used over new", row["used_lbf"] / row["new_lbf"], 0.66, 0.69)
         inside(row, "small_to_in over small_from_in", row["small_to_in"] / row["small_from_in"], 1.1, 1.8)
         inside(row, "speed_to_rpm over speed_from_rpm", row["speed_to_rpm"] / row["speed_from_rpm"], 1.5, 4.5)
-        assert row["small_from_in"] < row["small_to_in"] and row["speed_from_rpm"] < row["speed_to_rpm"], at(
-            row
-        )
+        assert row["small_from_in"] < row["small_to_in"] and row["speed_from_rpm"] < row["speed_to_rpm"], at(row)
     for group in grouped(force, "section", "speed_from_rpm"):
         rising(group, "small_from_in", "small_to_in", "new_lbf", "used_lbf")
     for group in grouped(force, "section", "small_from_in"):

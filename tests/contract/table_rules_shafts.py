@@ -122,9 +122,7 @@ def materials(get):
 def splines(get):
     table = get("splines")
     for row in table:
-        inside(
-            row, "power_max_kw (as torque in kN m)", row["power_max_kw"] * 9.549 / row["speed_rpm"], 0.8, 3.5
-        )
+        inside(row, "power_max_kw (as torque in kN m)", row["power_max_kw"] * 9.549 / row["speed_rpm"], 0.8, 3.5)
         assert row["speed_rpm"] in (540, 1000, 1300), at(row)
         if row["major_mm"] is not None:
             inside(row, "major_mm below nominal", row["nominal_mm"] - row["major_mm"], 0, 0.2)
@@ -259,9 +257,7 @@ def machining(get):
             1.4,
             2.7,
         )
-        inside(
-            row, "carbide_low over hss_low", row["carbide_low_ft_per_min"] / row["hss_low_ft_per_min"], 1, 5.1
-        )
+        inside(row, "carbide_low over hss_low", row["carbide_low_ft_per_min"] / row["hss_low_ft_per_min"], 1, 5.1)
     grades = get("balance_grades")
     rising(grades, "grade_mm_per_s")
     for before, after in pairwise(grades):

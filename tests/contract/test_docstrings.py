@@ -61,7 +61,8 @@ def test_parameters_equal_the_signature(name):
 def test_formulas_name_their_source(name):
     module = importlib.import_module(name)
     bare = [
-        label for label, thing in public(module)
+        label
+        for label, thing in public(module)
         if inspect.isfunction(thing) and not re.search(r"\bSource", inspect.getdoc(thing) or "")
     ]
     assert bare == []

@@ -9,14 +9,21 @@ ROOT = Path(jackshaft.__file__).parent
 
 #: Tier of each room. Files of one package may import each other, save in ``mechanics``.
 TIERS = {
-    "units": 0, "tables": 0,
+    "units": 0,
+    "tables": 0,
     "mechanics": 1,
-    "build": 2, "checks": 2,
-    "workup": 3, "notebooks": 3,
-    "search": 4, "figures": 4,
+    "build": 2,
+    "checks": 2,
+    "workup": 3,
+    "notebooks": 3,
+    "search": 4,
+    "figures": 4,
     "record": 5,
     "panels": 6,
-    "bench": 7, "cli": 7, "__main__": 8, "__init__": 8,
+    "bench": 7,
+    "cli": 7,
+    "__main__": 8,
+    "__init__": 8,
 }
 ONLY_IMPORTER = {"matplotlib": "figures", "ipywidgets": "panels"}
 

@@ -56,18 +56,27 @@ def test_links_lead_somewhere(path):
     assert broken(path, words_of(path)) == []
 
 
-@pytest.mark.parametrize("words,why", [
-    ("[a](notebooks/99_none.ipynb)", "no such file"), ("![a picture](data/no.png)", "no such file"),
-    ("[a](#no-such-heading)", "no such heading"), ("[a](README.md#nowhere)", "no such heading"),
-    ("[a](https://example.org/)", "outside"), ("[a](//example.org/)", "outside"), ("[a](../x)", "no such file"),
-    ('<img src="no.png">', "no such file"), ("[a](..)", "out of the project"),
-])
+@pytest.mark.parametrize(
+    "words,why",
+    [
+        ("[a](notebooks/99_none.ipynb)", "no such file"),
+        ("![a picture](data/no.png)", "no such file"),
+        ("[a](#no-such-heading)", "no such heading"),
+        ("[a](README.md#nowhere)", "no such heading"),
+        ("[a](https://example.org/)", "outside"),
+        ("[a](//example.org/)", "outside"),
+        ("[a](../x)", "no such file"),
+        ('<img src="no.png">', "no such file"),
+        ("[a](..)", "out of the project"),
+    ],
+)
 def test_a_broken_link_is_seen(words, why):
     assert [why in b for b in broken(Path("README.md"), words)] == [True]
 
 
-@pytest.mark.parametrize("words", ["[a](LICENSE)", "[a](README.md#cautions)", "`[a](no)`", "# Here\n[a](#here)",
-                                   "[the tables](data/tables)"])
+@pytest.mark.parametrize(
+    "words", ["[a](LICENSE)", "[a](README.md#cautions)", "`[a](no)`", "# Here\n[a](#here)", "[the tables](data/tables)"]
+)
 def test_a_good_link_passes(words):
     assert broken(Path("DEVELOPERS.md"), words) == []
 

@@ -15,8 +15,32 @@ from project import ROOT, cells, files, notebooks, text
 
 BOOKS = notebooks()
 #: Verbs a title may begin with: what the reader does on that page.
-VERBS = {"Start", "Choose", "Lay", "Load", "Look", "Render", "Find", "Check", "Set", "Size", "Draw", "Measure", "Pick",
-         "Match", "Work", "Make", "Compare", "Tension", "Guard", "Time", "Balance", "Log", "Search", "See"}
+VERBS = {
+    "Start",
+    "Choose",
+    "Lay",
+    "Load",
+    "Look",
+    "Render",
+    "Find",
+    "Check",
+    "Set",
+    "Size",
+    "Draw",
+    "Measure",
+    "Pick",
+    "Match",
+    "Work",
+    "Make",
+    "Compare",
+    "Tension",
+    "Guard",
+    "Time",
+    "Balance",
+    "Log",
+    "Search",
+    "See",
+}
 MOST_LINES, USUAL_LINES = 12, 6
 WORDS_A_LINE = (10, 60)
 by_book = pytest.mark.parametrize("book", BOOKS, ids=lambda p: p.stem)
@@ -83,8 +107,12 @@ def test_a_bad_skeleton_is_seen():
         return [("markdown", new), *good[1:]]
 
     spoiled = [
-        good[1:], good[:-1], with_head(head.replace("# ", "# The ", 1)), with_head(head.replace("settle", "see")),
-        with_head(head.replace("to hand", "")), [*good, ("markdown", "# Another title")],
+        good[1:],
+        good[:-1],
+        with_head(head.replace("# ", "# The ", 1)),
+        with_head(head.replace("settle", "see")),
+        with_head(head.replace("to hand", "")),
+        [*good, ("markdown", "# Another title")],
         [*good, ("markdown", "## Afterthought")],
         [(k, t.replace("## Fine print", "## Small print")) for k, t in good],
         [(k, t.replace("## What the record now says", "## Record")) for k, t in good],
@@ -109,8 +137,9 @@ def cell_faults(source: str, *, first: bool) -> list[str]:
             faults.append("it defines something; that belongs in the package")
         if isinstance(node, ast.Import | ast.ImportFrom):
             names = [a.name for a in node.names] if isinstance(node, ast.Import) else [node.module or "."]
-            faults += [f"it imports {n}; notebooks import the package only" for n in names
-                       if n.split(".")[0] != "jackshaft"]
+            faults += [
+                f"it imports {n}; notebooks import the package only" for n in names if n.split(".")[0] != "jackshaft"
+            ]
             if not first:
                 faults.append("it imports; only the first code cell does")
         if isinstance(node, ast.Try):
@@ -129,17 +158,30 @@ def test_code_cells_are_short_and_plain(book):
     assert median(lengths) <= USUAL_LINES and sum(n > USUAL_LINES for n in lengths) <= len(lengths) / 5
 
 
-@pytest.mark.parametrize("source", [
-    "def f():\n    return 1", "class A:\n    x = 1", "g = lambda x: x", "import numpy as np", "%matplotlib inline", "!ls",
-    "from jackshaft.bench import open_build", "fig.savefig('x')", "try:\n    f()\nexcept ValueError:\n    x = 1", "",
-    "\n".join(f"a = {i}" for i in range(13)),
-])
+@pytest.mark.parametrize(
+    "source",
+    [
+        "def f():\n    return 1",
+        "class A:\n    x = 1",
+        "g = lambda x: x",
+        "import numpy as np",
+        "%matplotlib inline",
+        "!ls",
+        "from jackshaft.bench import open_build",
+        "fig.savefig('x')",
+        "try:\n    f()\nexcept ValueError:\n    x = 1",
+        "",
+        "\n".join(f"a = {i}" for i in range(13)),
+    ],
+)
 def test_a_bad_cell_is_seen(source):
     assert cell_faults(source, first=False)
 
 
 def test_a_good_cell_passes():
-    assert cell_faults("from jackshaft.bench import open_build\n\nbench = open_build()\nbench.title()", first=True) == []
+    assert (
+        cell_faults("from jackshaft.bench import open_build\n\nbench = open_build()\nbench.title()", first=True) == []
+    )
 
 
 @by_book
@@ -178,13 +220,22 @@ def test_something_stored_can_be_compared(book):
     assert len(compared) >= 3
     # The demo build's name is in them: they were made from a build, and from that one.
     from jackshaft.build import DEMO, load
+
     assert any(load(DEMO).name in words for words in compared)
 
 
 @by_book
 def test_stored_outputs_need_no_network_and_no_script(book):
-    found = [(mime, source) for source, mime, words in bundles(book) if mime.startswith("text/") and re.search(
-        r"<script|<link\b|<iframe|@import|url\(\s*[\"']?(?!data:)|(?:src|href)=[\"']?(?:https?:)?//", words, re.IGNORECASE)]
+    found = [
+        (mime, source)
+        for source, mime, words in bundles(book)
+        if mime.startswith("text/")
+        and re.search(
+            r"<script|<link\b|<iframe|@import|url\(\s*[\"']?(?!data:)|(?:src|href)=[\"']?(?:https?:)?//",
+            words,
+            re.IGNORECASE,
+        )
+    ]
     assert found == []
 
 
@@ -204,8 +255,9 @@ def test_a_notebook_saved_by_hand_is_refused(tmp_path):
     assert spoil(lambda cell: cell.update(outputs=[]))
     assert spoil(lambda cell: cell.update(execution_count=99))
     assert spoil(lambda cell: cell["metadata"].update(collapsed=True))
-    assert spoil(lambda cell: cell["outputs"].append(
-        {"output_type": "stream", "name": "stderr", "text": ["a warning\n"]}))
+    assert spoil(
+        lambda cell: cell["outputs"].append({"output_type": "stream", "name": "stderr", "text": ["a warning\n"]})
+    )
 
 
 @by_book

@@ -36,8 +36,12 @@ ANYWHERE = {
     r"[p]ypi\.org|[p]ythonhosted|[a]naconda\.org|[n]pmjs|-{1,2}index-url": "a host of packages",
     r"(?i)seed [d]ocument": "a paper outside the project",
 }
-IN_PROSE = {r"(?i)\b[s]essions?\b": "a session", r"(?i)\b[a]gents?\b": "an agent", r"\b[A]I\b": "that word",
-            r"\b[T]ODO\b|\b[F]IXME\b|Not[I]mplementedError": "unfinished work"}
+IN_PROSE = {
+    r"(?i)\b[s]essions?\b": "a session",
+    r"(?i)\b[a]gents?\b": "an agent",
+    r"\b[A]I\b": "that word",
+    r"\b[T]ODO\b|\b[F]IXME\b|Not[I]mplementedError": "unfinished work",
+}
 #: What a test of refusals may say on purpose, file and words.
 ON_PURPOSE = {("tests/unit/test_panel_notebooks.py", "/" + "home/somebody")}
 
@@ -55,28 +59,43 @@ def prose(path: Path) -> str:
 
 
 def forbidden(words: str, patterns: dict[str, str], where: str = "") -> list[str]:
-    return [f"{where}: {what} ('{found[0]}')" for pattern, what in patterns.items()
-            for found in re.finditer(pattern, words, re.MULTILINE) if (where, found[0]) not in ON_PURPOSE]
+    return [
+        f"{where}: {what} ('{found[0]}')"
+        for pattern, what in patterns.items()
+        for found in re.finditer(pattern, words, re.MULTILINE)
+        if (where, found[0]) not in ON_PURPOSE
+    ]
 
 
 def test_no_word_or_path_that_does_not_belong():
     found = []
     for path in files():
         if path.suffix in TEXTS:
-            found += forbidden(text(path), ANYWHERE, path.as_posix()) + forbidden(prose(path), IN_PROSE,
-                                                                                  path.as_posix())
+            found += forbidden(text(path), ANYWHERE, path.as_posix()) + forbidden(
+                prose(path), IN_PROSE, path.as_posix()
+            )
     assert found == []
 
 
-@pytest.mark.parametrize("words", [
-    "see /" + "work/main/lib", "in /" + "tmp", 'open("/' + 'home/me/x.toml")', "../" + "shared/JOB.md",
-    "https://" + "py" + "pi.org/simple", "pip install --index" + "-url x", "the seed " + "document says",
-])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "see /" + "work/main/lib",
+        "in /" + "tmp",
+        'open("/' + 'home/me/x.toml")',
+        "../" + "shared/JOB.md",
+        "https://" + "py" + "pi.org/simple",
+        "pip install --index" + "-url x",
+        "the seed " + "document says",
+    ],
+)
 def test_the_word_test_sees_paths_and_hosts(words):
     assert forbidden(words, ANYWHERE)
 
 
-@pytest.mark.parametrize("words", ["a " + "session did it", "written by an " + "Agent", "made with A" + "I", "TO" + "DO"])
+@pytest.mark.parametrize(
+    "words", ["a " + "session did it", "written by an " + "Agent", "made with A" + "I", "TO" + "DO"]
+)
 def test_the_word_test_sees_words(words):
     assert forbidden(words, IN_PROSE)
 
@@ -99,10 +118,16 @@ def test_nothing_points_outside():
             continue
         for link in LINK.findall(text(path)):
             # A host without a dot in its name is nobody's.
-            example = path.parts[0] == "tests" and re.match(r"https?://(?:(?:[\w-]+\.)*example(?:\.\w+)?|\w+)(?:[/?#:]|$)", link)
+            example = path.parts[0] == "tests" and re.match(
+                r"https?://(?:(?:[\w-]+\.)*example(?:\.\w+)?|\w+)(?:[/?#:]|$)", link
+            )
             # A pattern that looks for links is no link.
-            if not HARMLESS.match(link) and not example and link not in ("http://", "https://") \
-                    and path.name != "test_project.py":
+            if (
+                not HARMLESS.match(link)
+                and not example
+                and link not in ("http://", "https://")
+                and path.name != "test_project.py"
+            ):
                 found.append(f"{path}: {link}")
     assert found == []
 
@@ -157,8 +182,13 @@ def imported(folder: str) -> dict[str, str]:
     found: dict[str, str] = {}
     for path in (p for p in files() if p.parts[0] == folder and p.suffix == ".py"):
         for node in ast.walk(ast.parse(text(path))):
-            names = [a.name for a in node.names] if isinstance(node, ast.Import) else \
-                [node.module] if isinstance(node, ast.ImportFrom) and node.level == 0 else []
+            names = (
+                [a.name for a in node.names]
+                if isinstance(node, ast.Import)
+                else [node.module]
+                if isinstance(node, ast.ImportFrom) and node.level == 0
+                else []
+            )
             for module in (n.split(".")[0] for n in names):
                 if module not in sys.stdlib_module_names and module not in mine:
                     found.setdefault(module, path.as_posix())
@@ -166,8 +196,11 @@ def imported(folder: str) -> dict[str, str]:
 
 
 def uncovered(folder: str, allowed: set[str]) -> list[str]:
-    return [f"{where} imports {module}" for module, where in sorted(imported(folder).items())
-            if not DISTRIBUTIONS.get(module, set()) & allowed]
+    return [
+        f"{where} imports {module}"
+        for module, where in sorted(imported(folder).items())
+        if not DISTRIBUTIONS.get(module, set()) & allowed
+    ]
 
 
 def test_every_import_of_the_package_is_pinned():
@@ -192,9 +225,11 @@ def test_an_import_that_is_not_covered_is_seen():
 
 # Guides
 
+
 def readme_command() -> str:
-    found = re.search(r"^<!-- test command -->\n```\n(.+)\n```\n<!-- end of test command -->$", text(Path("README.md")),
-                      re.MULTILINE)
+    found = re.search(
+        r"^<!-- test command -->\n```\n(.+)\n```\n<!-- end of test command -->$", text(Path("README.md")), re.MULTILINE
+    )
     return found[1] if found else ""
 
 
@@ -202,7 +237,11 @@ def test_ci_runs_the_command_of_the_readme():
     shown = subprocess.run([ROOT / ".ci" / "run", "--show"], capture_output=True, text=True, check=True).stdout
     command = readme_command()
     assert shown == command + "\n"
-    assert command.startswith("python3 -m venv .venv && ") and "/python -m pytest -n 2 --dist loadfile" in command and command.count("&&") == 2
+    assert (
+        command.startswith("python3 -m venv .venv && ")
+        and "/python -m pytest -n 2 --dist loadfile" in command
+        and command.count("&&") == 2
+    )
     assert f"-r {RUN} -r {TEST}" in command
 
 
@@ -214,8 +253,19 @@ def test_readme_opens_with_the_job_then_pictures_then_commands():
     words = text(Path("README.md"))
     first = words.split("\n\n")[1]
     assert not first.startswith(("#", "!", "```")) and len(first.split()) > 30
-    order = [words.index(w) for w in (first, "![", "jupyter lab notebooks/", "<!-- test command -->", "## The notebooks",
-                                      "## Cautions", "## Where the numbers come from", "## Licence")]
+    order = [
+        words.index(w)
+        for w in (
+            first,
+            "![",
+            "jupyter lab notebooks/",
+            "<!-- test command -->",
+            "## The notebooks",
+            "## Cautions",
+            "## Where the numbers come from",
+            "## Licence",
+        )
+    ]
     assert order == sorted(order)
     assert all(len(alt) > 20 for alt in re.findall(r"!\[(.*?)\]\(", words)) and words.count("![") == 2
     needs = tomllib.loads(text(Path("lib/pyproject.toml")))["project"]["requires-python"].removeprefix(">=")

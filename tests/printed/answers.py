@@ -111,8 +111,7 @@ def _all() -> tuple[Case, ...]:
     found = []
     for raw in json.loads((HERE / "printed_answers.json").read_text(encoding="utf-8")):
         answers = {
-            name: Answer(**{"name": name, "known": raw["known"], **fields})
-            for name, fields in raw["answers"].items()
+            name: Answer(**{"name": name, "known": raw["known"], **fields}) for name, fields in raw["answers"].items()
         }
         found.append(Case(**{**raw, "answers": answers}))
     return tuple(found)

@@ -50,9 +50,7 @@ def kg_11_7(i):
     area = i["b_mm"] * i["t_mm"]
     got = {}
     for name, crossed in (("open", False), ("cross", True)):
-        got[f"sigma_{name}_MPa"] = (
-            slack_needed(pull, small_wrap(i["C_m"], d2, d1, crossed), i["mu"]) + pull
-        ) / area
+        got[f"sigma_{name}_MPa"] = (slack_needed(pull, small_wrap(i["C_m"], d2, d1, crossed), i["mu"]) + pull) / area
     return got
 
 
@@ -72,9 +70,7 @@ def most_power(tight, mass, wrap, k):
 
 def kg_11_10(i):
     area = i["b_mm"] * i["t_mm"] * 1e-6
-    v, power = most_power(
-        i["sigma_MPa"] * 1e6 * area, i["rho_kg_m3"] * area, np.radians(i["theta_deg"]), i["mu"]
-    )
+    v, power = most_power(i["sigma_MPa"] * 1e6 * area, i["rho_kg_m3"] * area, np.radians(i["theta_deg"]), i["mu"])
     return {"v_m_s": v, "P_kW": power / 1000}
 
 

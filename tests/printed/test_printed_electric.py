@@ -97,9 +97,7 @@ def mag_gap_effect_1(q):
 def mag_series_1(q):
     *steel, air = zip(q["l_m"], q["A_cm2"], q["mu_r"], strict=True)
     # steel of constant permeability acts as so much shorter a gap
-    path = Magnet(
-        (Pole(air[1] * 1e-4),), tuple(Fixed(length / mu, area * 1e-4) for length, area, mu in steel)
-    )
+    path = Magnet((Pole(air[1] * 1e-4),), tuple(Fixed(length / mu, area * 1e-4) for length, area, mu in steel))
     reluctance = magnet.pull_si(1000.0, gap=air[0], magnet=path).reluctance
     return {"S_At_per_Wb": reluctance, "I_A": q["flux_mWb"] * 1e-3 * reluctance / q["N"]}
 
@@ -156,9 +154,7 @@ def rl_real_1(q):
     full = q["V"] / q["R"]
     return {
         "tau_ms": 1e3
-        * switching.time_to_current_si(
-            full * (1 - 1 / math.e), voltage=q["V"], resistance=q["R"], inductance=q["L_H"]
-        )
+        * switching.time_to_current_si(full * (1 - 1 / math.e), voltage=q["V"], resistance=q["R"], inductance=q["L_H"])
     }
 
 
@@ -310,9 +306,7 @@ def far_short():
 def relayed(rise):
     ohm = coil.hot_resistance.si(2.7, temperature=C0 + 20.0 + rise)
     # the calculation names no joints; 0.05 ohm is what the sweeper has
-    return circuit.steps_si(
-        line(13.8, ohm, area=wiring.awg_area.si(14), one_way=6 * FT, joints=0.05)
-    ).coil_amps
+    return circuit.steps_si(line(13.8, ohm, area=wiring.awg_area.si(14), one_way=6 * FT, joints=0.05)).coil_amps
 
 
 FIGURES = {
@@ -435,7 +429,5 @@ def test_chipper_wire_is_its_own_fuse():
 
 
 def test_chipper_engaged_below_1800_rpm_takes_a_quarter_of_the_heat():
-    full, half = (
-        engagement.meet_governed.si(1.51, engine_speed=w * RPM, clutch=60.0).heat for w in (3600, 1800)
-    )
+    full, half = (engagement.meet_governed.si(1.51, engine_speed=w * RPM, clutch=60.0).heat for w in (3600, 1800))
     assert half / full == pytest.approx(0.25)

@@ -31,9 +31,7 @@ def test_b1_life_under_radial_and_axial_load():
     c = case("B1")
     i = c.inputs
     static = StaticRating(i["C0_lbf"] * LBF, "older")
-    found = bearings.equivalent_load.si(
-        i["Fr_lbf"] * LBF, i["Fa_lbf"] * LBF, static=static, ring_factor=i["V"]
-    )
+    found = bearings.equivalent_load.si(i["Fr_lbf"] * LBF, i["Fa_lbf"] * LBF, static=static, ring_factor=i["V"])
     life = bearings.life.si(i["C10_lbf"] * LBF, found.load, i["n_rpm"] * RPM)
     hold(c, e=found.e, Y2=found.y, Fe_lbf=found.load / LBF, L10_h=life.hours / 3600)
 
@@ -43,9 +41,7 @@ def test_b3_rating_that_is_needed_with_the_three_parameter_law():
     i = c.inputs
     load, speed, wanted = i["F_lbf"] * LBF, i["n_rpm"] * RPM, i["life_h"] * 3600
     million = wanted * speed / (2 * math.pi) / 1e6
-    needed = bearings.needed_rating.si(
-        load, speed, wanted, shock=i["af"], a1=bearing_limits.life_share(i["R"])
-    )
+    needed = bearings.needed_rating.si(load, speed, wanted, shock=i["af"], a1=bearing_limits.life_share(i["R"]))
     share = wanted / bearings.life.si(46.2e3, load, speed, shock=i["af"]).hours
     hold(
         c,
@@ -62,9 +58,7 @@ def test_b5_older_factor_for_a_turning_outer_ring():
 
     def load(factor):
         static = StaticRating(i["C0_kN"] * 1e3, "older")
-        return bearings.equivalent_load.si(
-            i["Fr_kN"] * 1e3, i["Fa_kN"] * 1e3, static=static, ring_factor=factor
-        )
+        return bearings.equivalent_load.si(i["Fr_kN"] * 1e3, i["Fa_kN"] * 1e3, static=static, ring_factor=factor)
 
     hold(c, Y2=load(i["V"]).y, Fe_kN=load(i["V"]).load / 1e3, Fe_without_V_kN=load(1.0).load / 1e3)
 
@@ -103,9 +97,7 @@ def test_s4_torsion_and_twist():
     i = c.inputs
     torque = i["P_kW"] * 1e3 / (i["rpm"] * RPM)
     heavy, allowed = torque * i["overload"], i["tau_MPa"] * MPA
-    diameter = (shaft_strength.torsion_stress.si(heavy, 1.0) / allowed) ** (
-        1 / 3
-    )  # stress falls with the cube
+    diameter = (shaft_strength.torsion_stress.si(heavy, 1.0) / allowed) ** (1 / 3)  # stress falls with the cube
     length, whole = i["L_mm"] * 1e-3, round(diameter, 3)
     steps, supports = [Step(0, length, whole)], [Support("in", 0), Support("out", length)]
     beam = shafts.beam_si(
@@ -124,9 +116,7 @@ def test_s6_bending_and_torsion_together():
     by_shear = (16 * turning * i["FS"] / (math.pi * i["Ssu_MPa"] * MPA)) ** (1 / 3)
     by_bending = (32 * bending * i["FS"] / (math.pi * i["Sut_MPa"] * MPA)) ** (1 / 3)
     assert shaft_strength.torsion_stress.si(turning, by_shear) == pytest.approx(i["Ssu_MPa"] * MPA / i["FS"])
-    assert shaft_strength.bending_stress.si(bending, by_bending) == pytest.approx(
-        i["Sut_MPa"] * MPA / i["FS"]
-    )
+    assert shaft_strength.bending_stress.si(bending, by_bending) == pytest.approx(i["Sut_MPa"] * MPA / i["FS"])
     hold(c, Te_Nm=turning, d_shear_mm=by_shear * 1e3, Me_Nm=bending, d_bend_mm=by_bending * 1e3)
 
 
@@ -154,9 +144,7 @@ def test_c1_critical_speed_three_ways():
     flex = shafts.flexibility_si(steps, supports, at, elastic_modulus=i["E_psi"] * PSI)
     speed = whirl.whirl_si(flex, mass)
     # The book's gravity cancels in the speeds; the equivalent centre loads follow from the matrix
-    middle = shafts.flexibility_si(
-        steps, supports, [i["span_in"] / 2 * INCH], elastic_modulus=i["E_psi"] * PSI
-    )[0, 0]
+    middle = shafts.flexibility_si(steps, supports, [i["span_in"] / 2 * INCH], elastic_modulus=i["E_psi"] * PSI)[0, 0]
     centre = [w * flex[k, k] / middle for k, w in enumerate(i["w_lbf"])]
     inertia = math.pi / 64 * i["d_in"] ** 4
     hold(
@@ -180,9 +168,7 @@ def test_c3_stepped_shaft_with_a_flywheel():
         Step(3 * length / 4, length, thin),
     ]
     supports = [Support("left", 0), Support("right", length)]
-    beam = shafts.beam_si(
-        steps, supports, [Load("wheel", length / 2, y=-i["W_N"])], elastic_modulus=i["E_GPa"] * 1e9
-    )
+    beam = shafts.beam_si(steps, supports, [Load("wheel", length / 2, y=-i["W_N"])], elastic_modulus=i["E_GPa"] * 1e9)
     flex = shafts.flexibility_si(steps, supports, [length / 2], elastic_modulus=i["E_GPa"] * 1e9)
     speed = whirl.whirl_si(flex, [i["W_N"] / shafts.GRAVITY])
     hold(c, delta_m=shafts.section_si(beam, length / 2).deflection, rpm=speed.lowest / RPM)
@@ -224,12 +210,8 @@ def test_k6_torque_of_a_set_screw():
     i = c.inputs
     screw = joints.set_screw(i["screw"])
     still = joints.set_screw_torque.si(screw.holding, i["shaft_in"] * INCH, count=i["screws"])
-    running = joints.set_screw_torque.si(
-        screw.holding, i["shaft_in"] * INCH, count=i["screws"], factor=i["factor"]
-    )
-    hold(
-        c, torque_static_lbin=still / LBF_IN, torque_dynamic_lbin=running / LBF_IN, torque_dynamic_Nm=running
-    )
+    running = joints.set_screw_torque.si(screw.holding, i["shaft_in"] * INCH, count=i["screws"], factor=i["factor"])
+    hold(c, torque_static_lbin=still / LBF_IN, torque_dynamic_lbin=running / LBF_IN, torque_dynamic_Nm=running)
 
 
 def test_w2_round_shaft_welded_to_a_plate():
@@ -268,9 +250,7 @@ def test_f3_shear_pin_through_a_hub():
     i = c.inputs
 
     def torque(ratio):
-        return joints.shear_pin_torque.si(
-            i["d_mm"] * 1e-3, i["D_mm"] / 2 * 1e-3, ratio * i["Sut_MPa"] * MPA, planes=2
-        )
+        return joints.shear_pin_torque.si(i["d_mm"] * 1e-3, i["D_mm"] / 2 * 1e-3, ratio * i["Sut_MPa"] * MPA, planes=2)
 
     hold(c, T_Nm=torque(i["ratio"]), T_with_0p6_Nm=torque(0.6))
 
@@ -279,8 +259,7 @@ def test_f4_torque_that_breaks_a_shear_bolt():
     c = case("F4")
     i = c.inputs
     low, high = (
-        joints.shear_pin_torque.si(i["d_in"] * INCH, i["R_in"] * INCH, 0.6 * s * 1e3 * PSI)
-        for s in i["Sut_ksi"]
+        joints.shear_pin_torque.si(i["d_in"] * INCH, i["R_in"] * INCH, 0.6 * s * 1e3 * PSI) for s in i["Sut_ksi"]
     )
     hold(c, T_low_lbin=low / LBF_IN, T_high_lbin=high / LBF_IN, T_low_Nm=low, T_high_Nm=high)
 

@@ -19,10 +19,22 @@ from jackshaft.figures import style
 from jackshaft.figures.view import View
 from jackshaft.panels import Action, Compared, Control, Outcome, Panel
 
-KINDS = {"drive.large": "length", "drive.small": "length", "drive.apart": "length", "engine.speed": "rotation",
-         "drive.belts": "count", "drive.guarded": "yes/no"}
-START = {"drive.large": "10 in", "drive.small": "5 in", "drive.apart": "20 in", "engine.speed": "3000 rpm",
-         "drive.belts": 1, "drive.guarded": True}
+KINDS = {
+    "drive.large": "length",
+    "drive.small": "length",
+    "drive.apart": "length",
+    "engine.speed": "rotation",
+    "drive.belts": "count",
+    "drive.guarded": "yes/no",
+}
+START = {
+    "drive.large": "10 in",
+    "drive.small": "5 in",
+    "drive.apart": "20 in",
+    "engine.speed": "3000 rpm",
+    "drive.belts": 1,
+    "drive.guarded": True,
+}
 
 
 @dataclass(frozen=True)
@@ -47,8 +59,9 @@ class ToyBuild:
             values[key] = units.read(raw, KINDS[key]) if KINDS[key] in units.KINDS else raw
         small, large = values.get("drive.small"), values.get("drive.large")
         if small and large and small.si >= large.si:
-            problems.append(Problem(self.path.name, "drive.small", f"'{small.text}'",
-                                    f"less than the large pulley, {large.text}"))
+            problems.append(
+                Problem(self.path.name, "drive.small", f"'{small.text}'", f"less than the large pulley, {large.text}")
+            )
         if problems:
             raise BuildProblems(problems)
         return replace(self, values=values)
@@ -76,21 +89,48 @@ def load(path, system="inch"):
 def controls():
     """The toy's controls: every kind of control there is."""
     return (
-        Control("drive.large", "Large pulley", low=("6 in", "150 mm"), high=("14 in", "360 mm"),
-                step=("1/8 in", "5 mm"), hard_low="2 in", hard_high="30 in", by="tape",
-                help="outside diameter", group="Pulleys"),
+        Control(
+            "drive.large",
+            "Large pulley",
+            low=("6 in", "150 mm"),
+            high=("14 in", "360 mm"),
+            step=("1/8 in", "5 mm"),
+            hard_low="2 in",
+            hard_high="30 in",
+            by="tape",
+            help="outside diameter",
+            group="Pulleys",
+        ),
         Control("drive.small", "Small pulley", low="2 in", high="9 in", step="1/8 in", by="tape", group="Pulleys"),
-        Control("drive.apart", "Centre distance", low="10 in", high="40 in", step="1/4 in", hard_high="100 in",
-                by="tape", group="Pulleys"),
-        Control("engine.speed", "Engine speed", "rotation", low="1200 rpm", high="3600 rpm", step="50 rpm",
-                group="Running"),
-        Control("drive.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="6",
-                group="Running"),
+        Control(
+            "drive.apart",
+            "Centre distance",
+            low="10 in",
+            high="40 in",
+            step="1/4 in",
+            hard_high="100 in",
+            by="tape",
+            group="Pulleys",
+        ),
+        Control(
+            "engine.speed", "Engine speed", "rotation", low="1200 rpm", high="3600 rpm", step="50 rpm", group="Running"
+        ),
+        Control(
+            "drive.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="6", group="Running"
+        ),
         Control("drive.guarded", "Guard fitted", "yes/no", group="Running"),
-        Control(None, "Belt material", "choice", choices=("rubber", ("pu", "polyurethane")), name="material",
-                start="rubber", group="What if"),
-        Control(None, "Creep", "number", name="creep", start="1 %", low="0 %", high="5 %", step="0.25 %",
-                group="What if"),
+        Control(
+            None,
+            "Belt material",
+            "choice",
+            choices=("rubber", ("pu", "polyurethane")),
+            name="material",
+            start="rubber",
+            group="What if",
+        ),
+        Control(
+            None, "Creep", "number", name="creep", start="1 %", low="0 %", high="5 %", step="0.25 %", group="What if"
+        ),
     )
 
 
@@ -98,14 +138,21 @@ def outcome_of(build, whatif):
     """Work the toy out: belt length, driven speed, two checks."""
     large, small, apart, speed = (build.get(k) for k in ("drive.large", "drive.small", "drive.apart", "engine.speed"))
     if None in (large, small, apart, speed):
-        missing = Check("toy.length", "belt length", "not known yet", "", UNDECIDED, "a size is not known yet",
-                        missing=("drive.apart",))
+        missing = Check(
+            "toy.length",
+            "belt length",
+            "not known yet",
+            "",
+            UNDECIDED,
+            "a size is not known yet",
+            missing=("drive.apart",),
+        )
         return Outcome((Fact("belt length", "not known yet"),), (missing,), None)
     gap = (large.si - small.si) / 2
     if apart.si <= gap:
         raise ValueError("the pulleys stand inside each other; move them apart")
     lean = math.asin(gap / apart.si)
-    length = (2 * apart.si * math.cos(lean) + math.pi * (large.si + small.si) / 2 + 2 * lean * gap)
+    length = 2 * apart.si * math.cos(lean) + math.pi * (large.si + small.si) / 2 + 2 * lean * gap
     driven = speed.si * small.si / large.si * (1 - whatif["creep"].si)
     system = build.system
 
@@ -113,25 +160,52 @@ def outcome_of(build, whatif):
         return units.show(si, kind, system)
 
     long, limit = length > 1.8, 1.8
-    facts = (Fact("belt length", units.both(length, "length", system), "cord line"),
-             Fact("driven speed", text(driven, "rotation"), "creep taken off"),
-             Fact("belts", str(build.get("drive.belts"))), Fact("material", whatif["material"]))
+    facts = (
+        Fact("belt length", units.both(length, "length", system), "cord line"),
+        Fact("driven speed", text(driven, "rotation"), "creep taken off"),
+        Fact("belts", str(build.get("drive.belts"))),
+        Fact("material", whatif["material"]),
+    )
     fast = large.si / 2 * driven
     checks = (
-        Check("toy.length", "belt length", text(length), f"at most {text(limit)}", STOP if long else GO,
-              f"no stock belt is longer than {text(limit)}, so the pulleys stand too far apart for this drive"
-              if long else "a stock belt is long enough",
-              "Move the pulleys together." if long else "", "common practice, no source"),
-        Check("toy.speed", "belt speed", text(fast, "surface speed"), f"at most {text(30, 'surface speed')}",
-              CAUTION if fast > 15 else GO, "fast for a plain pulley" if fast > 15 else "slow enough",
-              "Use smaller pulleys." if fast > 15 else "", "from memory"),
-        Check("toy.guard", "guard", "fitted" if build.get("drive.guarded") else "none", "fitted",
-              GO if build.get("drive.guarded") else STOP, "the nip points can be reached"
-              if not build.get("drive.guarded") else "the nip points are covered",
-              "" if build.get("drive.guarded") else "Fit a guard.", "common practice, no source", guards=True),
+        Check(
+            "toy.length",
+            "belt length",
+            text(length),
+            f"at most {text(limit)}",
+            STOP if long else GO,
+            f"no stock belt is longer than {text(limit)}, so the pulleys stand too far apart for this drive"
+            if long
+            else "a stock belt is long enough",
+            "Move the pulleys together." if long else "",
+            "common practice, no source",
+        ),
+        Check(
+            "toy.speed",
+            "belt speed",
+            text(fast, "surface speed"),
+            f"at most {text(30, 'surface speed')}",
+            CAUTION if fast > 15 else GO,
+            "fast for a plain pulley" if fast > 15 else "slow enough",
+            "Use smaller pulleys." if fast > 15 else "",
+            "from memory",
+        ),
+        Check(
+            "toy.guard",
+            "guard",
+            "fitted" if build.get("drive.guarded") else "none",
+            "fitted",
+            GO if build.get("drive.guarded") else STOP,
+            "the nip points can be reached" if not build.get("drive.guarded") else "the nip points are covered",
+            "" if build.get("drive.guarded") else "Fit a guard.",
+            "common practice, no source",
+            guards=True,
+        ),
     )
-    compare = {"belt length": Compared(text(length), length, "lower"),
-               "driven speed": Compared(text(driven, "rotation"), driven)}
+    compare = {
+        "belt length": Compared(text(length), length, "lower"),
+        "driven speed": Compared(text(driven, "rotation"), driven),
+    }
     return Outcome(facts, checks, (large.si, small.si, apart.si, text(length)), compare)
 
 
@@ -189,5 +263,12 @@ def nearer(build, outcome):
 
 def toy_panel(build, **more):
     """The toy as a panel."""
-    return Panel(build, title="Open belt", controls=controls(), outcome_of=outcome_of, view=ToyView("toy"),
-                 actions=(Action("Halve the distance", nearer),), **more)
+    return Panel(
+        build,
+        title="Open belt",
+        controls=controls(),
+        outcome_of=outcome_of,
+        view=ToyView("toy"),
+        actions=(Action("Halve the distance", nearer),),
+        **more,
+    )

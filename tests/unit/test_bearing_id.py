@@ -117,8 +117,7 @@ def test_every_listed_size_is_found_again_from_its_own_dimensions(size):
     same = [
         c.size.designation
         for c in found.candidates
-        if c.fits
-        and np.allclose((c.size.bore, c.size.od, c.size.width), (size.bore, size.od, size.width), atol=1e-6)
+        if c.fits and np.allclose((c.size.bore, c.size.od, c.size.width), (size.bore, size.od, size.width), atol=1e-6)
     ]
     assert found.matched and size.designation in same
     # 99502H and 1623 differ by a tenth in width, less than the making of the width: either may stand first
@@ -134,9 +133,7 @@ def test_a_worn_ring_with_calipers_stays_among_the_first_two(seed):
     readings = [bid.reading.si(v + w) for v, w in zip((size.bore, size.od, size.width), worn, strict=True)]
     found = bid.identify(sizes.catalogue(), *readings, capped=size.capped)
     near = [c.size for c in found.candidates if c.fits]
-    assert any(
-        (s.bore, s.od, s.width) == pytest.approx((size.bore, size.od, size.width), abs=1e-6) for s in near
-    )
+    assert any((s.bore, s.od, s.width) == pytest.approx((size.bore, size.od, size.width), abs=1e-6) for s in near)
 
 
 def test_scores_are_shares_and_leave_room_for_a_size_in_no_table():

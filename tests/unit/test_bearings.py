@@ -157,9 +157,7 @@ def test_speed_limit_agrees_with_the_tabulated_limits():
     for row in table("bearing_ratings"):
         size = sizes[row["designation"]]
         for closure, column in (("open", "speed_open_rpm"), ("shielded", "speed_capped_rpm")):
-            speed = limits.speed_limit.si(
-                size["bore_mm"] / 1e3, size["od_mm"] / 1e3, closure, series=size["series"]
-            )
+            speed = limits.speed_limit.si(size["bore_mm"] / 1e3, size["od_mm"] / 1e3, closure, series=size["series"])
             # the table is rounded to hundreds
             assert speed / RPM == pytest.approx(row[column], abs=51), row["designation"]
     assert limits.speed_limit.si(0.025, 0.062, "sealed") == pytest.approx(

@@ -20,18 +20,12 @@ def hp(watts):
     ("section", "pitch", "rpm", "large", "wrap", "length", "belts", "want"),
     [("AA", 4.4, 2600, 13.0, 127.0, 85.69, 1, 4.3), ("A", 4.2, 880, 16.0, 147.4, 75.4, 2, 3.6)],
 )
-def test_demo_capacity_meets_the_independent_calculation(
-    section, pitch, rpm, large, wrap, length, belts, want
-):
+def test_demo_capacity_meets_the_independent_calculation(section, pitch, rpm, large, wrap, length, belts, want):
     """About 4.3 hp for stage 1, about 3.6 hp for two belts of stage 2 (scenario, independent calculation)."""
     c = Q.constants(section)
-    power = Q.rated_power.si(
-        pitch * INCH, faster=rpm * RPM, k=c.k, factor=Q.ratio_factor(c.family, large / pitch)
-    )
+    power = Q.rated_power.si(pitch * INCH, faster=rpm * RPM, k=c.k, factor=Q.ratio_factor(c.family, large / pitch))
     base = table("belt_length_factor_fit").one(section="A")
-    factors = Q.arc_factor.si(np.radians(wrap)) * Q.length_factor.si(
-        length * INCH, base=base["base_datum_mm"] / 1000
-    )
+    factors = Q.arc_factor.si(np.radians(wrap)) * Q.length_factor.si(length * INCH, base=base["base_datum_mm"] / 1000)
     assert belts * hp(power.total) * factors == pytest.approx(want, abs=0.06)
     assert c.known == "from memory"
 
@@ -113,9 +107,7 @@ def test_ratio_factor_on_both_sides_of_its_steps(family, ratio, want):
     assert Q.ratio_factor(family, ratio) == want
 
 
-@pytest.mark.parametrize(
-    ("family", "ratio"), [("classical", 0.9), ("classical", float("nan")), ("round", 2.0)]
-)
+@pytest.mark.parametrize(("family", "ratio"), [("classical", 0.9), ("classical", float("nan")), ("round", 2.0)])
 def test_ratio_factor_refuses(family, ratio):
     with pytest.raises(ValueError):
         Q.ratio_factor(family, ratio)
@@ -280,9 +272,7 @@ def test_inside_datum_and_outside_differ_by_two_pi_times_the_height():
     assert seen >= 8
 
 
-@pytest.mark.parametrize(
-    ("name", "system"), sorted({(r["section"], r["system"]) for r in table("belt_lengths").rows})
-)
+@pytest.mark.parametrize(("name", "system"), sorted({(r["section"], r["system"]) for r in table("belt_lengths").rows}))
 def test_stock_of_every_section_is_sorted_and_near_its_marking(name, system):
     belt = B.section(name, system)
     line = next(iter(B.line_offsets(belt)))

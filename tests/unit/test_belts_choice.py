@@ -45,9 +45,7 @@ def test_a_back_idler_adds_wrap_to_both_and_an_inside_one_costs_some():
     assert (back.wrap_change > 0).all()
     assert (within.wrap_change < 0).all()
     for got in (back, within):
-        assert np.sum(got.wrap_change) + (1 if got is within else -1) * got.wrap_idler == pytest.approx(
-            0.0, abs=1e-12
-        )
+        assert np.sum(got.wrap_change) + (1 if got is within else -1) * got.wrap_idler == pytest.approx(0.0, abs=1e-12)
 
 
 def test_an_idler_not_pressed_is_not_touched():
@@ -115,9 +113,7 @@ def test_share_that_holds_against_the_closed_form():
 
 def test_drivers_name_what_matters_and_which_way():
     count = 10000
-    inputs = np.stack(
-        [D.plus_minus_si(1.0, 0.3, count=count, row=k) for k in range(3)] + [np.ones(count)], axis=1
-    )
+    inputs = np.stack([D.plus_minus_si(1.0, 0.3, count=count, row=k) for k in range(3)] + [np.ones(count)], axis=1)
     got = D.drivers_si(inputs, inputs[:, 0] ** 3 / inputs[:, 1] ** 0.5)
     assert np.argmax(got.share) == 0 and got.sign[0] == 1 and got.sign[1] == -1
     assert got.share[2] < 0.01 and got.share[3] == 0

@@ -5,7 +5,9 @@ from jackshaft.build import BuildProblems, builds_dir, parse
 from jackshaft.cli import main
 
 HEAD = 'schema = 1\nname = "t"\n'
-BELT = HEAD + """
+BELT = (
+    HEAD
+    + """
 [[shaft]]
 name = "out"
 [[stage]]
@@ -26,6 +28,7 @@ x = "10 in"
 y = "0 in"
 diameter = "8 in"
 """
+)
 
 # id, the file, the key that is named, words of what was found, words of what is wanted
 BROKEN = [
@@ -39,8 +42,13 @@ BROKEN = [
     ("quote left open", HEAD + 'purpose = "a\n', "", "line 3", "TOML"),
     ("key twice", HEAD + 'name = "again"\n', "", "exists", "once"),
     ("unknown chapter", HEAD + "[engin]\ncylinders = 1\n", "engin", "unknown key", "did you mean 'engine'"),
-    ("unknown key", HEAD + '[engine]\nwork_sped = "2600 rpm"\n', "engine.work_sped", "unknown key",
-     "did you mean 'work_speed'"),
+    (
+        "unknown key",
+        HEAD + '[engine]\nwork_sped = "2600 rpm"\n',
+        "engine.work_sped",
+        "unknown key",
+        "did you mean 'work_speed'",
+    ),
     ("bare number", HEAD + "[engine]\nwork_speed = 2600\n", "engine.work_speed", "bare number 2600", "unit"),
     ("bare number in a text", HEAD + '[engine]\nwork_speed = "2600"\n', "engine.work_speed", "no unit", "rpm"),
     ("frequency for a speed", HEAD + '[engine]\nwork_speed = "60 Hz"\n', "engine.work_speed", "60 Hz", "rpm"),
@@ -48,58 +56,151 @@ BROKEN = [
     ("unknown unit", HEAD + '[engine]\nshaft_diameter = "3 furlongs"\n', "engine.shaft_diameter", "furlongs", "length"),
     ("ambiguous comma", HEAD + '[engine]\nwork_speed = "1,725 rpm"\n', "engine.work_speed", "1725 or as 1.725", "rpm"),
     ("pair that disagrees", HEAD + '[clutch]\nair_gap = "0.012 in (2.5 mm)"\n', "clutch.air_gap", "2.5 mm", "in"),
-    ("negative diameter", HEAD + '[engine]\nshaft_diameter = "-1 in"\n', "engine.shaft_diameter", "-1 in",
-     "more than"),
-    ("zero resistance", HEAD + '[clutch]\ncoil_resistance = "0 ohm"\n', "clutch.coil_resistance", "0 ohm",
-     "more than"),
-    ("efficiency over one", HEAD + '[[stage]]\nname = "s"\nefficiency = "120 %"\n', "stage[s].efficiency", "120 %",
-     "or less"),
-    ("wrong choice", HEAD + '[engine]\nturns = "clokwise"\n', "engine.turns", "clokwise",
-     "did you mean 'clockwise'"),
+    ("negative diameter", HEAD + '[engine]\nshaft_diameter = "-1 in"\n', "engine.shaft_diameter", "-1 in", "more than"),
+    ("zero resistance", HEAD + '[clutch]\ncoil_resistance = "0 ohm"\n', "clutch.coil_resistance", "0 ohm", "more than"),
+    (
+        "efficiency over one",
+        HEAD + '[[stage]]\nname = "s"\nefficiency = "120 %"\n',
+        "stage[s].efficiency",
+        "120 %",
+        "or less",
+    ),
+    ("wrong choice", HEAD + '[engine]\nturns = "clokwise"\n', "engine.turns", "clokwise", "did you mean 'clockwise'"),
     ("yes for true", HEAD + '[circuit]\nrelay = "yes"\n', "circuit.relay", "'yes'", "true or false"),
     ("half a belt", HEAD + '[[stage]]\nname = "s"\nbelts = 1.5\n', "stage[s].belts", "1.5", "whole number"),
     ("no belts", HEAD + '[[stage]]\nname = "s"\nbelts = 0\n', "stage[s].belts", "0", "1 to 20"),
     ("bad date", HEAD + 'date = "14/3/26"\n', "date", "14/3/26", "2026-03-14"),
     ("table for a list", HEAD + '[bearing]\nbore = "1 in"\n', "bearing", "a table", "[[bearing]]"),
-    ("list for a table", HEAD + '[[engine]]\ncylinders = 1\n', "engine", "a list", "[engine]"),
+    ("list for a table", HEAD + "[[engine]]\ncylinders = 1\n", "engine", "a list", "[engine]"),
     ("item without a name", HEAD + '[[bearing]]\nbore = "1 in"\n', "bearing[1].name", "nothing", "required"),
-    ("name twice", HEAD + '[[bearing]]\nname = "A"\n[[bearing]]\nname = "A"\n', "bearing[A].name", "a second 'A'",
-     "once"),
-    ("part that is not there", HEAD + '[[bearing]]\nname = "A"\nshaft = "jackshat"\n[[shaft]]\nname = "jackshaft"\n',
-     "bearing[A].shaft", "jackshat", "did you mean 'jackshaft'"),
-    ("pulley that is not there", BELT.replace('driven = "J"', 'driven = "K"'), "stage[one].driven", "'K'",
-     "pulley of this stage"),
-    ("unknown section", BELT.replace('kind = "belt"', 'kind = "belt"\nsection = "Q"'), "stage[one].section", "'Q'",
-     "one of"),
-    ("driver is driven", BELT.replace('driven = "J"', 'driven = "E"'), "stage[one].driven", "also the driver",
-     "another"),
+    (
+        "name twice",
+        HEAD + '[[bearing]]\nname = "A"\n[[bearing]]\nname = "A"\n',
+        "bearing[A].name",
+        "a second 'A'",
+        "once",
+    ),
+    (
+        "part that is not there",
+        HEAD + '[[bearing]]\nname = "A"\nshaft = "jackshat"\n[[shaft]]\nname = "jackshaft"\n',
+        "bearing[A].shaft",
+        "jackshat",
+        "did you mean 'jackshaft'",
+    ),
+    (
+        "pulley that is not there",
+        BELT.replace('driven = "J"', 'driven = "K"'),
+        "stage[one].driven",
+        "'K'",
+        "pulley of this stage",
+    ),
+    (
+        "unknown section",
+        BELT.replace('kind = "belt"', 'kind = "belt"\nsection = "Q"'),
+        "stage[one].section",
+        "'Q'",
+        "one of",
+    ),
+    (
+        "driver is driven",
+        BELT.replace('driven = "J"', 'driven = "E"'),
+        "stage[one].driven",
+        "also the driver",
+        "another",
+    ),
     ("same spot", BELT.replace('x = "10 in"', 'x = "0 in"'), "stage[one].pulley[J].x", "same centre", "different"),
-    ("x without y", BELT.replace('x = "10 in"\ny = "0 in"', 'x = "10 in"'), "stage[one].pulley[J].y", "only one",
-     "both"),
-    ("teeth on a belt", BELT.replace('kind = "belt"', 'kind = "belt"\ndriver_teeth = 12'),
-     "stage[one].driver_teeth", "on a belt", "only what"),
-    ("driven twice", BELT + '[[stage]]\nname = "two"\nkind = "gear"\nfrom = "engine"\nto = "out"\n', "stage[two].to",
-     "already drives", "once"),
-    ("ring of stages", HEAD + '[[shaft]]\nname="a"\n[[shaft]]\nname="b"\n[[stage]]\nname="1"\nfrom="a"\nto="b"\n'
-     '[[stage]]\nname="2"\nfrom="b"\nto="a"\n', "stage[1].from", "ring", "engine"),
-    ("marking of another section", BELT.replace('kind = "belt"', 'kind = "belt"\nsection = "A"\nmarked = "B62"'),
-     "stage[one].marked", "B62", "same section"),
-    ("speeds upside down", HEAD + '[work]\nspeed_least = "240 rpm"\nspeed_most = "200 rpm"\n', "work.speed_least",
-     "240 rpm", "below"),
-    ("bore wider than the ring", HEAD + '[[bearing]]\nname="A"\nbore="3 in"\noutside="2 in"\n', "bearing[A].bore",
-     "3 in", "smaller"),
-    ("torque short of the plate", HEAD + '[engine]\nrated_power="14 hp"\nrated_speed="3600 rpm"\n'
-     'peak_torque="5 lbf·ft"\n', "engine.peak_torque", "5 lbf·ft", "at least"),
-    ("cylinders on a motor", HEAD + '[engine]\nkind="electric motor"\ncylinders=2\n', "engine.cylinders", "cylinders",
-     "another kind"),
-    ("circuit without a clutch", HEAD.replace("\n", '\nclutch = "none"\n', 1) + '[circuit]\nfuse = "10 A"\n',
-     "circuit", "clutch is none", "no circuit"),
-    ("acceptance without a reason", HEAD + '[[accepted]]\nname="ratio.speed"\ndate=2026-01-01\n',
-     "accepted[ratio.speed].reason", "nothing", "required"),
-    ("unknown detail", HEAD + '[engine]\nwork_speed = { value = "2600 rpm", knwon = "plate" }\n',
-     "engine.work_speed", "knwon", "did you mean 'known'"),
-    ("unknown way of knowing", HEAD + '[engine]\nwork_speed = { value = "2600 rpm", known = "heard" }\n',
-     "engine.work_speed", "heard", "measured"),
+    (
+        "x without y",
+        BELT.replace('x = "10 in"\ny = "0 in"', 'x = "10 in"'),
+        "stage[one].pulley[J].y",
+        "only one",
+        "both",
+    ),
+    (
+        "teeth on a belt",
+        BELT.replace('kind = "belt"', 'kind = "belt"\ndriver_teeth = 12'),
+        "stage[one].driver_teeth",
+        "on a belt",
+        "only what",
+    ),
+    (
+        "driven twice",
+        BELT + '[[stage]]\nname = "two"\nkind = "gear"\nfrom = "engine"\nto = "out"\n',
+        "stage[two].to",
+        "already drives",
+        "once",
+    ),
+    (
+        "ring of stages",
+        HEAD + '[[shaft]]\nname="a"\n[[shaft]]\nname="b"\n[[stage]]\nname="1"\nfrom="a"\nto="b"\n'
+        '[[stage]]\nname="2"\nfrom="b"\nto="a"\n',
+        "stage[1].from",
+        "ring",
+        "engine",
+    ),
+    (
+        "marking of another section",
+        BELT.replace('kind = "belt"', 'kind = "belt"\nsection = "A"\nmarked = "B62"'),
+        "stage[one].marked",
+        "B62",
+        "same section",
+    ),
+    (
+        "speeds upside down",
+        HEAD + '[work]\nspeed_least = "240 rpm"\nspeed_most = "200 rpm"\n',
+        "work.speed_least",
+        "240 rpm",
+        "below",
+    ),
+    (
+        "bore wider than the ring",
+        HEAD + '[[bearing]]\nname="A"\nbore="3 in"\noutside="2 in"\n',
+        "bearing[A].bore",
+        "3 in",
+        "smaller",
+    ),
+    (
+        "torque short of the plate",
+        HEAD + '[engine]\nrated_power="14 hp"\nrated_speed="3600 rpm"\npeak_torque="5 lbf·ft"\n',
+        "engine.peak_torque",
+        "5 lbf·ft",
+        "at least",
+    ),
+    (
+        "cylinders on a motor",
+        HEAD + '[engine]\nkind="electric motor"\ncylinders=2\n',
+        "engine.cylinders",
+        "cylinders",
+        "another kind",
+    ),
+    (
+        "circuit without a clutch",
+        HEAD.replace("\n", '\nclutch = "none"\n', 1) + '[circuit]\nfuse = "10 A"\n',
+        "circuit",
+        "clutch is none",
+        "no circuit",
+    ),
+    (
+        "acceptance without a reason",
+        HEAD + '[[accepted]]\nname="ratio.speed"\ndate=2026-01-01\n',
+        "accepted[ratio.speed].reason",
+        "nothing",
+        "required",
+    ),
+    (
+        "unknown detail",
+        HEAD + '[engine]\nwork_speed = { value = "2600 rpm", knwon = "plate" }\n',
+        "engine.work_speed",
+        "knwon",
+        "did you mean 'known'",
+    ),
+    (
+        "unknown way of knowing",
+        HEAD + '[engine]\nwork_speed = { value = "2600 rpm", known = "heard" }\n',
+        "engine.work_speed",
+        "heard",
+        "measured",
+    ),
 ]
 
 

@@ -94,12 +94,18 @@ def test_a_part_that_something_refers_to_cannot_go(file):
 
 
 def test_a_part_is_added_where_it_is_told_and_filled(file):
-    changes = {f"{AT}.pulley": ("E", "idler 1", "B", "J"), f"{AT}.pulley[idler 1].x": "3 in",
-               f"{AT}.pulley[idler 1].y": "4 in", f"{AT}.takeup.idler": "idler 1"}
+    changes = {
+        f"{AT}.pulley": ("E", "idler 1", "B", "J"),
+        f"{AT}.pulley[idler 1].x": "3 in",
+        f"{AT}.pulley[idler 1].y": "4 in",
+        f"{AT}.takeup.idler": "idler 1",
+    }
     tried, new = build().with_values(changes), load(file).save_values(changes)
     assert tried.values == new.values and dict(tried.lists) == dict(new.lists)
     assert new.names(f"{AT}.pulley") == ("E", "idler 1", "B", "J")
-    assert '[[stage.pulley]]\nname = "idler 1"\nx = "3 in"\ny = "4 in"\n\n# above B\n' in file.read_text(encoding="utf-8")
+    assert '[[stage.pulley]]\nname = "idler 1"\nx = "3 in"\ny = "4 in"\n\n# above B\n' in file.read_text(
+        encoding="utf-8"
+    )
     assert file.with_name("small.toml.previous").read_text(encoding="utf-8") == TEXT
 
 
@@ -108,8 +114,15 @@ def test_changes_may_come_in_any_order(file):
     assert load(file).save_values(changes).get(f"{AT}.pulley[K].y").text == "4 in"
 
 
-@pytest.mark.parametrize(("names", "found"), [(("E", "E", "J"), "twice"), (("E", "J", "a[b]"), "square brackets"),
-                                              (("E", "J", ""), "square brackets"), (("E", " B", "J"), "outer spaces")])
+@pytest.mark.parametrize(
+    ("names", "found"),
+    [
+        (("E", "E", "J"), "twice"),
+        (("E", "J", "a[b]"), "square brackets"),
+        (("E", "J", ""), "square brackets"),
+        (("E", " B", "J"), "outer spaces"),
+    ],
+)
 def test_bad_names_are_refused_and_nothing_is_written(file, names, found):
     with pytest.raises(BuildProblems, match=found):
         load(file).save_values({f"{AT}.pulley": names})
@@ -142,9 +155,12 @@ def test_the_demo_build_loses_an_idler_and_gets_it_back(tmp_path):
     words = {k: v for k, v in load(path).values.items() if k.startswith(f"{at}[A]") and isinstance(v, str)}
     gone = load(path).save_values({at: ("E", "B", "J")})
     assert gone.names(at) == ("E", "B", "J") and gone.get("stage[crank belt].takeup.idler") == "B"
-    back = gone.save_values({at: ("E", "B", "J", "A"), **kept, **{k: v for k, v in words.items() if not k.endswith("name")}})
-    assert {k: getattr(v, "si", v) for k, v in back.values.items()} == \
-        {k: getattr(v, "si", v) for k, v in load(builds_dir() / "orchard_sweeper.toml").values.items()}
+    back = gone.save_values(
+        {at: ("E", "B", "J", "A"), **kept, **{k: v for k, v in words.items() if not k.endswith("name")}}
+    )
+    assert {k: getattr(v, "si", v) for k, v in back.values.items()} == {
+        k: getattr(v, "si", v) for k, v in load(builds_dir() / "orchard_sweeper.toml").values.items()
+    }
 
 
 def test_a_new_key_stands_above_the_blank_line(file):

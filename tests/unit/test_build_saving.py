@@ -26,7 +26,9 @@ def test_keep_changes_one_line_and_nothing_else(path):
 
 def test_a_comment_on_the_line_is_kept(path):
     load(path).save_values({"work.turns": "counter-clockwise"})
-    line = next(x for x in path.read_text(encoding="utf-8").splitlines() if x.startswith("turns = \"counter-clockwise\"  "))
+    line = next(
+        x for x in path.read_text(encoding="utf-8").splitlines() if x.startswith('turns = "counter-clockwise"  ')
+    )
     assert "# opposite to the crank" in line
 
 
@@ -85,7 +87,8 @@ def test_by_hand_and_by_keeping_are_the_same_build(path):
     kept = load(path).save_values({"circuit.wire": "14 AWG", "engine.idle_speed": "1500 rpm"})
     by_hand = (builds_dir() / "orchard_sweeper.toml").read_text(encoding="utf-8")
     by_hand = by_hand.replace('"16 AWG"', '"14 AWG"').replace(
-        '{ value = "1400 rpm", known = "measured", by = "tachometer" }', '{ value = "1500 rpm", known = "chosen" }')
+        '{ value = "1400 rpm", known = "measured", by = "tachometer" }', '{ value = "1500 rpm", known = "chosen" }'
+    )
     assert dict(kept.values) == dict(parse(by_hand.encode(), file="x.toml").values)
 
 

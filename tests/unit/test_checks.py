@@ -35,16 +35,31 @@ TAKEN = Accepted("a light brush, run by hand", "2026-03-14")
 
 # What an input with a band comes to
 
-@pytest.mark.parametrize("likely,bad,verdict", [
-    (2.0, 1.5, GO), (2.0, 1.0, GO), (2.0, 0.999, CAUTION), (1.0, 0.5, CAUTION), (0.999, 0.5, STOP),
-])
+
+@pytest.mark.parametrize(
+    "likely,bad,verdict",
+    [
+        (2.0, 1.5, GO),
+        (2.0, 1.0, GO),
+        (2.0, 0.999, CAUTION),
+        (1.0, 0.5, CAUTION),
+        (0.999, 0.5, STOP),
+    ],
+)
 def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
     assert grade(likely=likely, bad=bad, limit=1.0) == verdict
 
 
-@pytest.mark.parametrize("likely,bad,verdict", [
-    (8.0, 9.0, GO), (8.0, 10.0, GO), (8.0, 10.001, CAUTION), (10.0, 12.0, CAUTION), (10.001, 12.0, STOP),
-])
+@pytest.mark.parametrize(
+    "likely,bad,verdict",
+    [
+        (8.0, 9.0, GO),
+        (8.0, 10.0, GO),
+        (8.0, 10.001, CAUTION),
+        (10.0, 12.0, CAUTION),
+        (10.001, 12.0, STOP),
+    ],
+)
 def test_grade_of_what_must_stay_below_a_limit(likely, bad, verdict):
     assert grade(likely=likely, bad=bad, limit=10.0, higher_is_better=False) == verdict
 
@@ -55,7 +70,8 @@ sizes = st.floats(-1e6, 1e6)
 @given(sizes, sizes, sizes)
 def test_the_two_directions_are_mirror_images(likely, bad, limit):
     assert grade(likely=likely, bad=bad, limit=limit) == grade(
-        likely=-likely, bad=-bad, limit=-limit, higher_is_better=False)
+        likely=-likely, bad=-bad, limit=-limit, higher_is_better=False
+    )
 
 
 @given(sizes, st.floats(0, 1e6), sizes, st.floats(0, 1e6))
@@ -77,6 +93,7 @@ def test_what_is_no_number_is_a_stop(higher):
 
 
 # The check itself
+
 
 def test_a_verdict_that_does_not_exist_is_refused():
     with pytest.raises(ValueError, match="verdict 'maybe'"):
@@ -115,6 +132,7 @@ def test_a_sheet_with_a_short_row_is_refused():
 
 # Accepting
 
+
 @pytest.mark.parametrize("verdict", [CAUTION, STOP])
 def test_a_caution_or_stop_can_be_accepted(verdict):
     (done,) = accept([check(verdict=verdict)], {"grip.margin": TAKEN})
@@ -139,8 +157,9 @@ def test_a_caution_of_a_guarding_check_can_be_accepted():
     assert done.accepted == TAKEN
 
 
-@pytest.mark.parametrize("there", [[], [check("grip.margin", GO)],
-                                   [undecided("grip.margin", "grip", ["work.power"], "Not known.")]])
+@pytest.mark.parametrize(
+    "there", [[], [check("grip.margin", GO)], [undecided("grip.margin", "grip", ["work.power"], "Not known.")]]
+)
 def test_an_acceptance_that_meets_nothing_is_seen(there):
     *rest, last = accept(there, {"grip.margin": TAKEN})
     assert tuple(rest) == tuple(there)
@@ -153,6 +172,7 @@ def test_nothing_accepted_changes_nothing():
 
 
 # Together
+
 
 def test_worst_follows_the_order_and_an_accepted_stop_counts_as_a_caution():
     assert worst([]) == GO
@@ -181,16 +201,19 @@ def test_the_strip_counts_stops_that_stand():
 MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not known.")
 
 
-@pytest.mark.parametrize("checks,essential,code", [
-    ([], (), 3),
-    ([check(verdict=CAUTION)], ("grip.margin",), 0),
-    ([check(verdict=STOP)], (), 1),
-    ([MISSING], (), 0),
-    ([MISSING], ("ratio.speed",), 3),
-    ([MISSING], ("ratio.speeds",), 0),
-    ([MISSING, check(verdict=STOP)], ("ratio.speed",), 1),
-    ([MISSING, *accept([check(verdict=STOP)], {"grip.margin": TAKEN})], ("ratio.speed",), 3),
-])
+@pytest.mark.parametrize(
+    "checks,essential,code",
+    [
+        ([], (), 3),
+        ([check(verdict=CAUTION)], ("grip.margin",), 0),
+        ([check(verdict=STOP)], (), 1),
+        ([MISSING], (), 0),
+        ([MISSING], ("ratio.speed",), 3),
+        ([MISSING], ("ratio.speeds",), 0),
+        ([MISSING, check(verdict=STOP)], ("ratio.speed",), 1),
+        ([MISSING, *accept([check(verdict=STOP)], {"grip.margin": TAKEN})], ("ratio.speed",), 3),
+    ],
+)
 def test_exit_code(checks, essential, code):
     assert exit_code(checks, essential) == code
     assert exit_code(iter(checks), iter(essential)) == code

@@ -34,9 +34,7 @@ def tableau(branches, draws, reference):
         if x.b in at:
             rhs[at[x.b]] += x.ampere
     solved = np.linalg.solve(m, rhs)
-    return dict(zip(nodes, solved[:n], strict=True)), dict(
-        zip((x.name for x in branches), solved[n:], strict=True)
-    )
+    return dict(zip(nodes, solved[:n], strict=True)), dict(zip((x.name for x in branches), solved[n:], strict=True))
 
 
 def ladder(rng, rungs):

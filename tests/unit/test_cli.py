@@ -44,6 +44,7 @@ HALF_KNOWN = HEAD.replace('turns = "counter-clockwise"\n', "") + BAND + TRAIN
 @pytest.fixture
 def check(tmp_path, capsys):
     """Run ``check`` on a text; give the code, what was printed and what was complained of."""
+
     def run(text):
         path = tmp_path / "mine.toml"
         path.write_text(text, encoding="utf-8")
@@ -95,11 +96,15 @@ def test_a_stop_counts_more_than_what_is_not_decidable(check):
     assert check(HALF_KNOWN.replace("driven_teeth = 60", "driven_teeth = 30"))[0] == 1
 
 
-@pytest.mark.parametrize("text,words", [
-    (GOOD.replace("work_speed", "work_sped"), "did you mean 'work_speed'"),
-    (GOOD.replace('"3000 rpm"', "3000"), "bare number 3000"),
-    (GOOD + "[", "TOML"), ("", "empty"),
-])
+@pytest.mark.parametrize(
+    "text,words",
+    [
+        (GOOD.replace("work_speed", "work_sped"), "did you mean 'work_speed'"),
+        (GOOD.replace('"3000 rpm"', "3000"), "bare number 3000"),
+        (GOOD + "[", "TOML"),
+        ("", "empty"),
+    ],
+)
 def test_a_file_that_cannot_be_read_ends_with_2(check, text, words):
     code, out, err = check(text)
     assert code == 2 and out == "" and words in err and "mine.toml" in err
@@ -112,10 +117,20 @@ def test_a_file_that_is_no_text_ends_with_2(tmp_path, capsys):
     assert cli.main(["check", str(path)]) == 2 and "UTF-8" in capsys.readouterr().err
 
 
-@pytest.mark.parametrize("call", [
-    [], ["chek"], ["check", "a", "b"], ["check", "--fast"], ["record", DEMO], ["builds", "x"],
-    ["check", "orchard_sweper"], ["check", "no/such/file.toml"], ["refresh", "no/such/notebook.ipynb"],
-])
+@pytest.mark.parametrize(
+    "call",
+    [
+        [],
+        ["chek"],
+        ["check", "a", "b"],
+        ["check", "--fast"],
+        ["record", DEMO],
+        ["builds", "x"],
+        ["check", "orchard_sweper"],
+        ["check", "no/such/file.toml"],
+        ["refresh", "no/such/notebook.ipynb"],
+    ],
+)
 def test_a_wrong_call_ends_with_2(call, capsys):
     assert cli.main(call) == 2
     err = capsys.readouterr().err

@@ -45,9 +45,7 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
 def test_new_faces_at_the_same_pressure_promise_half_as_much_again():
     """Independent calculation for the textbook pair: 236 N·m worn in, 367 N·m new, at 1 MPa."""
     worn, new = (
-        clutch.face_limit("1 MPa", friction=0.2, inner="50 mm", outer="100 mm", worn_in=w)
-        .torque.to("N*m")
-        .magnitude
+        clutch.face_limit("1 MPa", friction=0.2, inner="50 mm", outer="100 mm", worn_in=w).torque.to("N*m").magnitude
         for w in (True, False)
     )
     assert (worn, new) == (pytest.approx(236, abs=0.5), pytest.approx(367, abs=0.5))
@@ -73,9 +71,7 @@ def test_slip_test_is_a_lever():
 
 def test_inch_and_metric_torque_agree():
     a = clutch.torque_from_power("14 hp", speed="3600 rpm").to("N*m").magnitude
-    assert a == pytest.approx(
-        clutch.torque_from_power("10.4398 kW", speed="60 r/s").to("N*m").magnitude, rel=1e-5
-    )
+    assert a == pytest.approx(clutch.torque_from_power("10.4398 kW", speed="60 r/s").to("N*m").magnitude, rel=1e-5)
     with pytest.raises(ValueError):
         clutch.torque_from_power.si(1000.0, speed=0.0)
 
@@ -97,9 +93,7 @@ def test_hot_coil_and_low_volts_together():
     assert found.bad == pytest.approx(0.47, abs=0.005)
 
 
-@pytest.mark.parametrize(
-    "bad", [{"rated_current": 0.0, "current": 1.0}, {"rated_current": 4.0, "current": -1.0}]
-)
+@pytest.mark.parametrize("bad", [{"rated_current": 0.0, "current": 1.0}, {"rated_current": 4.0, "current": -1.0}])
 def test_impossible_currents_are_refused(bad):
     with pytest.raises(ValueError):
         clutch.torque_at_current.si(10.0, **bad)
@@ -125,9 +119,7 @@ def test_factors_are_those_of_the_table():
     ):
         row = facts.one(part="torque", item=item)
         assert band == (row["low"], row["likely"], row["high"])
-    assert clutch.OILED.likely == pytest.approx(
-        facts.one(part="torque", item="wet over dry friction")["likely"]
-    )
+    assert clutch.OILED.likely == pytest.approx(facts.one(part="torque", item="wet over dry friction")["likely"])
 
 
 def test_losses_add_to_a_load_and_take_off_an_overrun():

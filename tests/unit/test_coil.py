@@ -99,9 +99,7 @@ def test_a_coil_for_another_voltage_is_told(ohm, system, fits, likely):
         assert f"{likely:g} V" in found.reason
 
 
-@pytest.mark.parametrize(
-    ("volts", "celsius", "amps"), [(11.5, 112, 2.82), (12.6, 121, 3.01), (14.2, 134, 3.27)]
-)
+@pytest.mark.parametrize(("volts", "celsius", "amps"), [(11.5, 112, 2.82), (12.6, 121, 3.01), (14.2, 134, 3.27)])
 def test_a_coil_settles_where_its_heat_balances(volts, celsius, amps):
     """Independent calculation: 3.0 ohm, 1.6 K/W, air at 60 °C."""
     found = coil.warm_coil_si(volts, r20=3.0, thermal=1.6, ambient=C0 + 60.0)
@@ -124,9 +122,7 @@ def test_ampere_turns_do_not_depend_on_the_number_of_turns():
     for count in (100, 200, 400):
         ohm = wiring.wire_resistance.si(area, length=count * mean_turn)
         by_current = count * coil.coil_current.si(12.0, resistance=ohm)
-        assert by_current == pytest.approx(
-            coil.ampere_turns.si(12.0, wire=area, mean_turn=mean_turn), rel=1e-9
-        )
+        assert by_current == pytest.approx(coil.ampere_turns.si(12.0, wire=area, mean_turn=mean_turn), rel=1e-9)
     thicker = coil.ampere_turns("12 V", wire="19 AWG", mean_turn="0.35 m")
     assert thicker / by_current == pytest.approx(2.0, rel=0.01)
     warm = coil.ampere_turns("12 V", wire="22 AWG", mean_turn="350 mm", temperature="120 °C")

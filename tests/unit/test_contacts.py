@@ -22,9 +22,7 @@ def test_inductive_dc_is_at_most_half_the_resistive_figure():
     assert contacts.contact_limit_si(20.0, rated_for="DC inductive").amps == 20.0
 
 
-@pytest.mark.parametrize(
-    "bad", [{"rating": 0.0, "rated_for": "DC inductive"}, {"rating": 5.0, "rated_for": "DC"}]
-)
+@pytest.mark.parametrize("bad", [{"rating": 0.0, "rated_for": "DC inductive"}, {"rating": 5.0, "rated_for": "DC"}])
 def test_other_words_and_empty_ratings_are_refused(bad):
     with pytest.raises(ValueError):
         contacts.contact_limit_si(bad["rating"], rated_for=bad["rated_for"])

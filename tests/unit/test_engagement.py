@@ -124,9 +124,7 @@ def test_fixed_steps_converge_at_the_stated_order(method, order):
 
 def test_without_load_the_heat_does_not_depend_on_the_clutch():
     """Trap: a stronger clutch is faster, not cooler."""
-    found = engagement.meet.si(
-        0.15, load_inertia=0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0])
-    )
+    found = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
     assert found.heat == pytest.approx(found.heat[0])
     assert found.seconds == pytest.approx(found.seconds[0] * np.array([1.0, 0.5, 0.25]))
     held = engagement.meet_governed.si(0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
@@ -136,9 +134,7 @@ def test_without_load_the_heat_does_not_depend_on_the_clutch():
 @pytest.mark.parametrize(("load", "kilojoule"), [(0.0, 12.3), (20.0, 18.5), (40.0, 37.0), (55.0, 148.0)])
 def test_heat_runs_away_as_the_load_nears_the_clutch(load, kilojoule):
     """Trap; independent calculation: 60 N·m, 0.25 kg·m², 3000 rpm held."""
-    found = engagement.meet_governed(
-        "0.25 kg·m²", engine_speed="3000 rpm", clutch="60 N·m", load=f"{load} N·m"
-    )
+    found = engagement.meet_governed("0.25 kg·m²", engine_speed="3000 rpm", clutch="60 N·m", load=f"{load} N·m")
     digits = 0 if kilojoule > 30 else 1
     assert found.heat.to("kJ").magnitude == pytest.approx(kilojoule, abs=0.5001 * 10**-digits)
 
@@ -149,9 +145,7 @@ def test_a_load_as_strong_as_the_clutch_never_locks():
         assert not held.locks and held.seconds == math.inf and held.heat == math.inf
         free = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load)
         assert not free.locks and free.stalls is False and free.speed == 0.0
-        dies = engagement.meet.si(
-            0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load, stall=90.0
-        )
+        dies = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load, stall=90.0)
         assert dies.stalls
     steps = engagement.engage_si(
         engine_inertia=0.15,
@@ -195,9 +189,7 @@ def test_the_integrator_sees_the_stall():
 
 
 def test_half_the_speed_is_a_quarter_of_the_heat():
-    fast, half = (
-        engagement.meet_governed.si(0.25, engine_speed=w, clutch=60.0).heat for w in (W3000, W3000 / 2)
-    )
+    fast, half = (engagement.meet_governed.si(0.25, engine_speed=w, clutch=60.0).heat for w in (W3000, W3000 / 2))
     assert fast / half == pytest.approx(4.0)
 
 
@@ -213,9 +205,9 @@ def test_locked_torque_shares_by_inertia():
     """Both sides then speed up alike."""
     torque = engagement.locked_torque.si(0.15, load_inertia=0.25, engine=30.0, load=10.0)
     assert (30.0 - torque) / 0.15 == pytest.approx((torque - 10.0) / 0.25)
-    assert engagement.locked_torque(
-        "0.15 kg·m²", load_inertia="0.25 kg·m²", engine="20 N·m", load="20 N·m"
-    ).to("N*m").magnitude == pytest.approx(20.0)
+    assert engagement.locked_torque("0.15 kg·m²", load_inertia="0.25 kg·m²", engine="20 N·m", load="20 N·m").to(
+        "N*m"
+    ).magnitude == pytest.approx(20.0)
 
 
 def test_one_engagement_of_12_kilojoules_warms_1_2_kilograms_by_20_kelvin():
@@ -257,9 +249,7 @@ def test_flash_meets_a_finite_difference_of_the_half_space():
 
 
 def test_no_slip_takes_no_time():
-    found = engagement.meet.si(
-        0.15, load_inertia=0.25, engine_speed=100.0, load_speed=100.0, clutch=60.0, load=70.0
-    )
+    found = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=100.0, load_speed=100.0, clutch=60.0, load=70.0)
     assert found.locks and found.seconds == 0.0 and found.heat == 0.0
 
 
@@ -309,7 +299,12 @@ def risen(case, **more):
 @given(rising)
 def test_a_rising_load_meets_general_quadrature(case):
     """Time and heat are integrals over the speed; a general library integrates them without the closed form."""
-    i, w1, tc, k = case["inertia"], case["speed"], case["clutch"], case["share"] * case["clutch"] / case["speed"] ** case["power"]
+    i, w1, tc, k = (
+        case["inertia"],
+        case["speed"],
+        case["clutch"],
+        case["share"] * case["clutch"] / case["speed"] ** case["power"],
+    )
 
     def spare(w):
         return tc - k * w ** case["power"]
@@ -323,8 +318,14 @@ def test_a_rising_load_meets_general_quadrature(case):
 @pytest.mark.parametrize("power", [1, 2])
 def test_the_integrator_meets_the_closed_form_of_a_rising_load(power):
     """A flywheel without end holds the engine's speed; both must then say the same."""
-    found = engagement.engage_si(engine_inertia=1e9, load_inertia=0.5, engine_speed=300.0, clutch=lambda t, s: 60.0,
-                                 engine=lambda w: 0.0, load=lambda w: 45.0 * (w / 300.0) ** power)
+    found = engagement.engage_si(
+        engine_inertia=1e9,
+        load_inertia=0.5,
+        engine_speed=300.0,
+        clutch=lambda t, s: 60.0,
+        engine=lambda w: 0.0,
+        load=lambda w: 45.0 * (w / 300.0) ** power,
+    )
     exact = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=power)
     assert found.lock_time == pytest.approx(exact.seconds, rel=1e-5)
     assert found.heat[-1] == pytest.approx(exact.heat, rel=1e-5)
@@ -332,8 +333,9 @@ def test_the_integrator_meets_the_closed_form_of_a_rising_load(power):
 
 def test_no_load_is_the_same_for_every_law_and_a_rising_one_is_kinder_than_a_steady_one():
     steady = engagement.meet_governed.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0)
-    with_speed, with_square = (engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=n)
-                               for n in (1, 2))
+    with_speed, with_square = (
+        engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=n) for n in (1, 2)
+    )
     assert with_square.heat < with_speed.heat < steady.heat
     for n in (1, 2):
         bare = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=0.0, at=300.0, power=n)
@@ -359,7 +361,9 @@ def test_a_rising_load_as_strong_as_the_clutch_never_locks(power):
 @given(rising, st.floats(5.0, 200.0))
 def test_engage_below_of_a_rising_load_gives_just_the_rise_allowed(case, rise):
     load = {"load": case["share"] * case["clutch"], "at": case["speed"], "power": case["power"]}
-    below = engagement.engage_below_rising.si(rise, mass=1.2, load_inertia=case["inertia"], clutch=case["clutch"], **load)
+    below = engagement.engage_below_rising.si(
+        rise, mass=1.2, load_inertia=case["inertia"], clutch=case["clutch"], **load
+    )
     found = engagement.meet_rising.si(case["inertia"], engine_speed=below, clutch=case["clutch"], **load)
     got = slipheat.temperature_rise.si(found.heat, mass=1.2)
     # where the load reaches the clutch's torque first, they must meet at all: there the heat is still finite
@@ -401,4 +405,6 @@ def test_surface_of_a_round_body():
 )
 def test_impossible_rising_loads_are_refused(change):
     with pytest.raises(ValueError):
-        engagement.meet_rising.si(0.5, **{"engine_speed": 300.0, "clutch": 60.0, "load": 10.0, "at": 300.0, "power": 2, **change})
+        engagement.meet_rising.si(
+            0.5, **{"engine_speed": 300.0, "clutch": 60.0, "load": 10.0, "at": 300.0, "power": 2, **change}
+        )

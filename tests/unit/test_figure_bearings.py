@@ -1,4 +1,4 @@
-"""What the bearing figures draw: section to scale, readings against each size, life against load, shaft with its pulls."""
+"""What the bearing figures draw: section to scale, readings and sizes, life against load, shaft with pulls."""
 
 from __future__ import annotations
 
@@ -41,9 +41,15 @@ def test_section_is_to_scale(rotor):
     # the ball lies between the rings, half sunk in both
     ball = view.balls[0]
     assert ball.center[1] == pytest.approx((2.834 + 1.375) / 4)
-    assert 1.375 / 2 < ball.center[1] - ball.radius < boxes[1].y1 and boxes[0].y0 < ball.center[1] + ball.radius < 2.834 / 2
+    assert (
+        1.375 / 2 < ball.center[1] - ball.radius < boxes[1].y1
+        and boxes[0].y0 < ball.center[1] + ball.radius < 2.834 / 2
+    )
     assert [t.get_text().replace("\n", " ") for t in view.sizes] == [
-        "bore 1.3750 in", "outside 2.8340 in", "width 0.6690 in"]
+        "bore 1.3750 in",
+        "outside 2.8340 in",
+        "width 0.6690 in",
+    ]
 
 
 def test_dimension_arrows_span_what_they_name(rotor):
@@ -159,8 +165,11 @@ def test_labels_of_neighbours_do_not_cover_each_other():
 def test_draw_yields_each_bearing_and_each_shaft():
     results = work_up(load("rotor_bearings"))
     yielded = [(t, part) for t, _, _, part in draw(results.chapters["bearings"], results)]
-    assert yielded == [("Bearing A: section, readings and life", "A"), ("Bearing D: section, readings and life", "D"),
-                       ("rotor: pulls and what the bearings carry", "rotor")]
+    assert yielded == [
+        ("Bearing A: section, readings and life", "A"),
+        ("Bearing D: section, readings and life", "D"),
+        ("rotor: pulls and what the bearings carry", "rotor"),
+    ]
 
 
 def test_only_the_bearing_with_the_stop_is_drawn_as_not_working():

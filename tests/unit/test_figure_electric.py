@@ -1,4 +1,4 @@
-"""Pictures of the clutch circuit and the clutch: the lines stand where the results say, and the words carry the numbers."""
+"""Pictures of the clutch circuit and the clutch: lines stand where the results say, words carry the numbers."""
 
 import numpy as np
 import pytest
@@ -44,8 +44,13 @@ def test_steps_stand_on_the_solved_voltages(demo):
 
 
 def test_both_parts_of_the_broken_scale_are_alike_and_hold_the_steps(demo):
-    for changes in ({}, {"circuit.wire": "22 AWG"}, {"circuit.running_voltage": "15.5 V"},
-                    {"circuit.joint_resistance": "1.5 ohm"}, {"circuit.length_back": "0 in"}):
+    for changes in (
+        {},
+        {"circuit.wire": "22 AWG"},
+        {"circuit.running_voltage": "15.5 V"},
+        {"circuit.joint_resistance": "1.5 ohm"},
+        {"circuit.length_back": "0 in"},
+    ):
         picture = electric_picture(work_up(demo.build.with_values(changes), ("clutch",)))
         view = ElectricView("steps", picture)
         view.draw(picture)
@@ -96,7 +101,9 @@ def test_torque_curves_pass_through_the_build_and_show_what_is_needed(demo):
     assert torque == pytest.approx(want, rel=0.005)
     volts, torque = view.marks["hot"].get_data()
     assert volts == pytest.approx([12.4, 14.0])
-    assert torque == pytest.approx([data.static[f"{s}, hot"].likely / LBF_FT for s in ("battery only", "running")], rel=0.005)
+    assert torque == pytest.approx(
+        [data.static[f"{s}, hot"].likely / LBF_FT for s in ("battery only", "running")], rel=0.005
+    )
     assert view.needs["warm"].get_ydata() == pytest.approx([23.0, 23.0])
     assert "must hold 23.0 lbf·ft" in texts(view)
     assert view.sides["warm"].get_ylabel() == "holding torque (lbf·ft)"
@@ -168,8 +175,19 @@ def wiring(demo, **changes):
 def test_wiring_diagram_names_every_part_and_test_point(demo):
     view = wiring(demo, circuit__suppression="diode")
     words = "\n".join(texts(view))
-    for part in ("10 A blade", "relay 30–87", "relay coil 86–85", "12 V coil, 30 A", "seat", "parking brake", "clutch switch",
-                 "16 AWG, 9 ft", "diode", "5  coil +: 13.60 V cold, 13.69 V hot", "3  after relay contact"):
+    for part in (
+        "10 A blade",
+        "relay 30–87",
+        "relay coil 86–85",
+        "12 V coil, 30 A",
+        "seat",
+        "parking brake",
+        "clutch switch",
+        "16 AWG, 9 ft",
+        "diode",
+        "5  coil +: 13.60 V cold, 13.69 V hot",
+        "3  after relay contact",
+    ):
         assert part in words, part
     joints = electric_picture(demo).data.steps.joints
     assert {p.joint for p in view.points} == set(joints)
@@ -187,8 +205,11 @@ def test_a_bridged_interlock_is_still_drawn_as_an_open_switch(demo):
 def test_the_band_of_the_diode_is_on_the_positive_side(demo, kind):
     """The triangle's tip points up to the positive rail, and the band lies across that tip."""
     view = wiring(demo, circuit__suppression=kind)
-    triangles = [np.array(p.get_xy()) for p in view.axes.patches if hasattr(p, "get_xy")
-                 and abs(np.mean(np.array(p.get_xy())[:, 0]) - SPARE_X) < 0.5]
+    triangles = [
+        np.array(p.get_xy())
+        for p in view.axes.patches
+        if hasattr(p, "get_xy") and abs(np.mean(np.array(p.get_xy())[:, 0]) - SPARE_X) < 0.5
+    ]
     triangle = max(triangles, key=lambda t: t[:, 1].mean())
     wide = np.abs(triangle[:, 0] - SPARE_X) > 0.1
     tip = float(triangle[~wide][:, 1].mean())

@@ -60,9 +60,7 @@ def test_what_cannot_be_limited_is_refused(nominal, fit, words):
 
 
 def test_inch_and_metric_give_the_same_limits():
-    assert fits.limits("1.3780 in", "k5").upper == pytest.approx(
-        fits.limits("35.0012 mm", "k5").upper, abs=1e-9
-    )
+    assert fits.limits("1.3780 in", "k5").upper == pytest.approx(fits.limits("35.0012 mm", "k5").upper, abs=1e-9)
 
 
 def test_hole_against_shaft():
@@ -124,9 +122,7 @@ def test_warmth_asks_for_more_interference_and_takes_clearance():
     ring = fits.ring_limits.si("bore", bore=0.035, od=0.072, width=0.017)
 
     def demand(warmer):
-        return seats.interference.si(
-            0.03501, 0.03501, ring, bore=0.035, width=0.017, radial=0.0, warmer=warmer
-        ).demand
+        return seats.interference.si(0.03501, 0.03501, ring, bore=0.035, width=0.017, radial=0.0, warmer=warmer).demand
 
     assert demand(40) / UM == pytest.approx(0.0015 * 35 * 40)
     cold = seats.clearance_left.si(0.035, "CN", 10e-6)
@@ -168,9 +164,7 @@ def test_fillet_stays_under_the_chamfer():
 
 def test_the_steps_of_fitting_say_what_matters():
     live = " ".join(
-        fitting.fitting_steps(
-            tight_ring="inner", closed=True, groove="groove and ring", located=False, welding=True
-        )
+        fitting.fitting_steps(tight_ring="inner", closed=True, groove="groove and ring", located=False, welding=True)
     )
     assert live.index("Weld first") < live.index("retaining ring") < live.index("Press on the inner ring")
     assert "floats" in live and "dents the races" in live

@@ -77,9 +77,7 @@ def test_the_boat_limit_is_told_and_not_used():
     assert found.boat_limit == pytest.approx(22.5) and not found.protects_wire
 
 
-@pytest.mark.parametrize(
-    ("load", "holds", "usually"), [(7.4, True, True), (7.6, True, False), (8.1, False, False)]
-)
+@pytest.mark.parametrize(("load", "holds", "usually"), [(7.4, True, True), (7.6, True, False), (8.1, False, False)])
 def test_the_load_share_has_two_edges(load, holds, usually):
     found = fuses.fuse_check.si(10.0, load=load, ampacity=20.0)
     assert (found.holds_load, found.holds_usually) == (holds, usually)

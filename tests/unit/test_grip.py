@@ -203,9 +203,7 @@ def test_more_friction_wrap_or_spring_holds_more_and_more_load_less(k, more, hel
     base = G.grip_si(PULLS, LOOP.wrap, k, hold).least
     assert G.grip_si(PULLS, LOOP.wrap, k * more, hold).least > base
     assert G.grip_si(PULLS, LOOP.wrap * more, k, hold).least > base
-    assert G.grip_si(PULLS, LOOP.wrap, k, G.held_strand_si(4, 1, held * more)).least == pytest.approx(
-        base * more
-    )
+    assert G.grip_si(PULLS, LOOP.wrap, k, G.held_strand_si(4, 1, held * more)).least == pytest.approx(base * more)
     assert G.grip_si(PULLS * more, LOOP.wrap, k, hold).least == pytest.approx(base / more)
 
 
@@ -227,9 +225,7 @@ def test_trap_rest_can_load_the_hub_more_than_running():
     r = np.array([0.05, 0.05])
     loop = P.path_si([0, 0.5], [0, 0], r, [True, True])
     hold = G.fixed_centres_si(loop.span, loop.wrap, r, 100.0, 40.0)
-    running = G.hub_si(
-        G.grip_si(np.array([-10.0, 10.0]), loop.wrap, GROOVE, hold, 40.0).net, loop.ux, loop.uy
-    )
+    running = G.hub_si(G.grip_si(np.array([-10.0, 10.0]), loop.wrap, GROOVE, hold, 40.0).net, loop.ux, loop.uy)
     resting = G.hub_si(G.rest_si(hold), loop.ux, loop.uy)
     assert resting.size == pytest.approx([200, 200])
     assert (running.size < resting.size).all()

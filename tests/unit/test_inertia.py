@@ -18,14 +18,10 @@ def test_shapes_are_the_sums_of_their_pieces():
     assert inertia.disc_inertia.si(mass, radius=0.3) == pytest.approx(disc, rel=1e-6)
     ring = r >= 0.1
     ringed = np.sum((2 * math.pi * r * (0.3 / n) * 7850 * 0.02 * r**2)[ring])
-    assert inertia.disc_inertia.si(mass * (1 - 1 / 9), radius=0.3, bore=0.1) == pytest.approx(
-        ringed, rel=1e-3
-    )
+    assert inertia.disc_inertia.si(mass * (1 - 1 / 9), radius=0.3, bore=0.1) == pytest.approx(ringed, rel=1e-3)
     x = (np.arange(n) + 0.5) / n * 0.8 - 0.4
     assert inertia.bar_inertia.si(5.0, length=0.8) == pytest.approx(np.mean(5.0 * x**2), rel=1e-6)
-    assert inertia.bar_inertia.si(5.0, length=0.8, offset=0.4) == pytest.approx(
-        np.mean(5.0 * (x + 0.4) ** 2), rel=1e-6
-    )
+    assert inertia.bar_inertia.si(5.0, length=0.8, offset=0.4) == pytest.approx(np.mean(5.0 * (x + 0.4) ** 2), rel=1e-6)
     assert inertia.rim_inertia.si(5.0, radius=0.3) == pytest.approx(
         inertia.disc_inertia.si(5.0, radius=0.3, bore=0.2999999), rel=1e-6
     )
@@ -52,9 +48,9 @@ def test_a_run_down_gives_back_the_inertia_that_made_it():
     speed = 300 * 2 * math.pi / 60
     time = 0.8 * speed / 1.5
     assert inertia.run_down_inertia.si(speed, time=time, drag=1.5) == pytest.approx(0.8)
-    assert inertia.run_down_inertia("300 rpm", time="10 s", drag="1.5 N·m").to(
-        "kg*m**2"
-    ).magnitude == pytest.approx(15 / speed)
+    assert inertia.run_down_inertia("300 rpm", time="10 s", drag="1.5 N·m").to("kg*m**2").magnitude == pytest.approx(
+        15 / speed
+    )
 
 
 @pytest.mark.parametrize(

@@ -166,9 +166,7 @@ def test_weld_ring_combines_and_two_rings_halve_the_stress():
     assert one.combined == pytest.approx(math.hypot(one.torsion, one.bending))
     # by hand: throat 4.243 mm; 2 * 100 / (pi * 0.004243 * 0.0009) = 16.67 MPa; bending 4 * 50 / ... the same
     assert one.torsion == pytest.approx(16.67e6, rel=1e-3) and one.bending == pytest.approx(one.torsion)
-    assert welds.weld_ring.si(0.03, 0.006, 100.0, moment=50.0, rings=2).combined == pytest.approx(
-        one.combined / 2
-    )
+    assert welds.weld_ring.si(0.03, 0.006, 100.0, moment=50.0, rings=2).combined == pytest.approx(one.combined / 2)
     with pytest.raises(ValueError):
         welds.weld_ring.si(0.03, 0.0, 100.0)
 
@@ -232,10 +230,18 @@ def test_worn_teeth_carry_less_and_none_left_is_refused():
         splines.rim_force_ratio(1000, 0)
 
 
-@pytest.mark.parametrize("steel, weldable, carbon", [
-    ("AISI 1018 CD", "yes", 0.18), ("AISI 1045 HR", "with care", 0.45), ("AISI 4140 Q&T 650C", "with care", 0.40),
-    ("12L14 CD", "no", 0.14), ("1144 high-strength CD", "no", 0.44), ("ASTM A36", "yes", 0.26),
-    ("304 stainless annealed", "with care", None)])
+@pytest.mark.parametrize(
+    "steel, weldable, carbon",
+    [
+        ("AISI 1018 CD", "yes", 0.18),
+        ("AISI 1045 HR", "with care", 0.45),
+        ("AISI 4140 Q&T 650C", "with care", 0.40),
+        ("12L14 CD", "no", 0.14),
+        ("1144 high-strength CD", "no", 0.44),
+        ("ASTM A36", "yes", 0.26),
+        ("304 stainless annealed", "with care", None),
+    ],
+)
 def test_steels_and_welds(steel, weldable, carbon):
     care = welds.weld_care(steel)
     assert (care.weldable, care.carbon) == (weldable, carbon)

@@ -82,9 +82,7 @@ def test_fringing_carries_more_flux_across_a_wide_gap():
 
 def test_the_smaller_ring_carries_more_force_at_the_smaller_radius():
     """A plain mean radius promises too much torque where the inner ring is the smaller."""
-    found = magnet.pull_si(
-        600.0, gap=0.05e-3, magnet=Magnet((Pole(15e-4), Pole(30e-4)), PATH.fixed, PATH.iron)
-    )
+    found = magnet.pull_si(600.0, gap=0.05e-3, magnet=Magnet((Pole(15e-4), Pole(30e-4)), PATH.fixed, PATH.iron))
     inner, outer = found.pole_forces
     assert inner / outer == pytest.approx(2.0)
     torque = magnet.friction_torque_si(found, friction=0.2, radii=(0.030, 0.060))
@@ -116,8 +114,7 @@ def test_engaged_pull_falls_slower_than_the_square_law_and_open_pull_follows_it(
 
     def share(gap, part):
         return (
-            magnet.pull_si(650.0 * part, gap=gap, magnet=PATH).force
-            / magnet.pull_si(650.0, gap=gap, magnet=PATH).force
+            magnet.pull_si(650.0 * part, gap=gap, magnet=PATH).force / magnet.pull_si(650.0, gap=gap, magnet=PATH).force
         )
 
     for part, kept in ((0.9, 0.90), (0.8, 0.81), (0.7, 0.67), (0.5, 0.36)):
@@ -142,10 +139,7 @@ def test_pull_falls_with_the_gap_and_rises_with_the_turns():
 
 def test_leakage_takes_pull_away():
     lossy = PATH._replace(leakage=0.2)
-    assert (
-        magnet.pull_si(650.0, gap=0.4e-3, magnet=lossy).force
-        < magnet.pull_si(650.0, gap=0.4e-3, magnet=PATH).force
-    )
+    assert magnet.pull_si(650.0, gap=0.4e-3, magnet=lossy).force < magnet.pull_si(650.0, gap=0.4e-3, magnet=PATH).force
 
 
 def test_pull_in_gap_and_turns_answer_each_other():
@@ -167,9 +161,7 @@ def test_steel_beyond_its_curve_rises_as_air():
     steel = magnet.mild_steel_si()
     assert magnet.field_si(2.0, steel=steel) == 24000.0
     assert magnet.field_si(2.1, steel=steel) == pytest.approx(24000.0 + 0.1 / MU0)
-    assert magnet.field_si(0.25, steel=Steel(np.array([0, 0.5]), np.array([0, 250.0]))) == pytest.approx(
-        125.0
-    )
+    assert magnet.field_si(0.25, steel=Steel(np.array([0, 0.5]), np.array([0, 250.0]))) == pytest.approx(125.0)
 
 
 @pytest.mark.parametrize(

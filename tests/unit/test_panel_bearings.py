@@ -11,7 +11,12 @@ from jackshaft.panels.bearings import bearing_panel, controls, outcome_of
 from jackshaft.panels.model import Scale
 from jackshaft.panels.state import PanelState
 
-CASES = [("orchard_sweeper", "engine side"), ("orchard_sweeper", "brush side"), ("rotor_bearings", "A"), ("rotor_bearings", "D")]
+CASES = [
+    ("orchard_sweeper", "engine side"),
+    ("orchard_sweeper", "brush side"),
+    ("rotor_bearings", "A"),
+    ("rotor_bearings", "D"),
+]
 
 
 def state(name, bearing):
@@ -39,8 +44,12 @@ def test_every_control_at_both_ends_and_the_middle(name, bearing):
             ids = [c.id for c in outcome.checks]
             assert f"bearings.identity[{bearing}]" in ids and f"bearings.life[{bearing}]" in ids
             assert all(i.endswith(f"[{bearing}]") or i.startswith("bearings.shaft[") for i in ids)
-            seen.append(([(f.label, f.value) for f in outcome.facts],
-                         [(c.verdict, c.value, c.limit, c.reason) for c in outcome.checks]))
+            seen.append(
+                (
+                    [(f.label, f.value) for f in outcome.facts],
+                    [(c.verdict, c.value, c.limit, c.reason) for c in outcome.checks],
+                )
+            )
         assert any(x != seen[0] for x in seen[1:]), f"{control.label} moves nothing"
 
 

@@ -25,7 +25,9 @@ def test_a_copy_keeps_all_but_the_name():
     build, _ = desk.new_build("My sweeper", DEMO, "inch")
     demo = load(DEMO)
     assert build.name == "My sweeper"
-    assert {k: v for k, v in build.values.items() if k != "name"} == {k: v for k, v in demo.values.items() if k != "name"}
+    assert {k: v for k, v in build.values.items() if k != "name"} == {
+        k: v for k, v in demo.values.items() if k != "name"
+    }
 
 
 @pytest.mark.parametrize("name", ["", "  ", "!!!"])
@@ -53,9 +55,15 @@ def test_a_build_grows_part_by_part_to_a_verdict():
     build, _ = desk.new_build("Saw", desk.BLANK, "inch")
     for kind, name in (("shaft", "arbor"), ("stage", "drive")):
         build, _ = desk.add_part(build, kind, name)
-    steps = [("engine.work_speed", "2600 rpm"), ("stage[drive].kind", "belt"), ("stage[drive].from", "engine"),
-             ("stage[drive].to", "arbor"), ("work.shaft", "arbor"), ("work.speed_least", "1200 rpm"),
-             ("work.speed_most", "1400 rpm")]
+    steps = [
+        ("engine.work_speed", "2600 rpm"),
+        ("stage[drive].kind", "belt"),
+        ("stage[drive].from", "engine"),
+        ("stage[drive].to", "arbor"),
+        ("work.shaft", "arbor"),
+        ("work.speed_least", "1200 rpm"),
+        ("work.speed_most", "1400 rpm"),
+    ]
     for key, text in steps:
         build, _ = desk.write_down(build, key, text)
     assert any(key == "stage[drive].pulley" for _, key in desk.lists(build))
@@ -129,14 +137,17 @@ def test_a_drop_makes_a_joint_and_a_bad_one_is_named():
     assert load(DEMO).get("circuit.joint[clutch plug].drop").text == "0.3 V"
 
 
-@pytest.mark.parametrize(("call", "words"), [
-    (lambda b: meter.keep_reading(b, "nowhere", "12 V", "running", "cold", baseline=False), "test points"),
-    (lambda b: meter.keep_reading(b, "coil +", "", "running", "cold", baseline=False), "what the meter showed"),
-    (lambda b: meter.keep_reading(b, "coil +", "12 ohm", "running", "cold", baseline=False), "volts"),
-    (lambda b: meter.keep_drop(b, " ", "coil side, out", "0.1 V"), "name"),
-    (lambda b: meter.keep_drop(b, "plug", "coil side, out", ""), "what the meter showed"),
-    (lambda b: meter.keep_drop(b, "plug", "coil side, out", "-1 V"), "0 mV or more"),
-])
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda b: meter.keep_reading(b, "nowhere", "12 V", "running", "cold", baseline=False), "test points"),
+        (lambda b: meter.keep_reading(b, "coil +", "", "running", "cold", baseline=False), "what the meter showed"),
+        (lambda b: meter.keep_reading(b, "coil +", "12 ohm", "running", "cold", baseline=False), "volts"),
+        (lambda b: meter.keep_drop(b, " ", "coil side, out", "0.1 V"), "name"),
+        (lambda b: meter.keep_drop(b, "plug", "coil side, out", ""), "what the meter showed"),
+        (lambda b: meter.keep_drop(b, "plug", "coil side, out", "-1 V"), "0 mV or more"),
+    ],
+)
 def test_a_bad_reading_is_refused_and_nothing_is_written(call, words):
     before = load(DEMO).text
     with pytest.raises(BuildProblems, match=words):

@@ -51,9 +51,11 @@ def test_both_ends_and_the_middle_of_every_control(state):
 
 def test_directions(state):
     """More wire starves the coil, thicker wire feeds it, heat lowers the current: at each end of the slider."""
+
     def coil(heat="cold"):
-        return state.outcome.compare[f"voltage at the coil, {heat}"].number, \
-            state.outcome.compare[f"coil current, {heat}"].number
+        return state.outcome.compare[f"voltage at the coil, {heat}"].number, state.outcome.compare[
+            f"coil current, {heat}"
+        ].number
 
     def at_ends(id):
         found = []
@@ -64,8 +66,12 @@ def test_directions(state):
         state.reset()
         return found
 
-    for id, up in (("circuit.length_out", False), ("circuit.joint_resistance", False), ("circuit.wire", True),
-                   ("circuit.running_voltage", True)):
+    for id, up in (
+        ("circuit.length_out", False),
+        ("circuit.joint_resistance", False),
+        ("circuit.wire", True),
+        ("circuit.running_voltage", True),
+    ):
         low, high = at_ends(id)
         assert (high[0] > low[0]) == up and (high[1] > low[1]) == up, id
     low, high = at_ends("clutch.hot_rise")
@@ -80,7 +86,11 @@ def test_the_wires_are_the_systems_own():
     odd = load("orchard_sweeper").with_values({"circuit.wire": "1.5 mm²", "circuit.fuse": "7 A"})
     texts = {c.id: c.choices for c in controls(odd) if c.choices}
     assert "1.5 mm²" in texts["circuit.wire"] and "7 A" in texts["circuit.fuse"]
-    assert texts["circuit.wire"].index("16 AWG") < texts["circuit.wire"].index("1.5 mm²") < texts["circuit.wire"].index("14 AWG")
+    assert (
+        texts["circuit.wire"].index("16 AWG")
+        < texts["circuit.wire"].index("1.5 mm²")
+        < texts["circuit.wire"].index("14 AWG")
+    )
 
 
 def test_the_action_takes_the_fuse_that_fits():
@@ -89,7 +99,9 @@ def test_the_action_takes_the_fuse_that_fits():
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "not decidable"
     state.set_many(fuse_that_fits(state.trial, state.outcome))
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "go"
-    thin = load("orchard_sweeper").with_values({"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30})
+    thin = load("orchard_sweeper").with_values(
+        {"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30}
+    )
     with pytest.raises(ValueError, match="larger wire"):
         fuse_that_fits(thin, outcome_of(thin, {}))
 
@@ -126,6 +138,7 @@ def test_clutch_panel_at_both_ends_and_the_middle_of_every_control(engaging):
 
 def test_clutch_panel_directions(engaging):
     """Faster engagement makes more heat, a heavier work too; heat in the coil takes torque away."""
+
     def at_ends(id, what):
         found = []
         for text in (places(engaging, engaging.controls[id])[0], places(engaging, engaging.controls[id])[2]):
@@ -134,9 +147,12 @@ def test_clutch_panel_directions(engaging):
         engaging.reset()
         return found
 
-    for id, what, up in (("clutch.engage_speed", "slip heat", True), ("work.weight", "slip time", True),
-                         ("clutch.hot_rise", "holding torque, hot", False),
-                         ("circuit.running_voltage", "holding torque, hot", True)):
+    for id, what, up in (
+        ("clutch.engage_speed", "slip heat", True),
+        ("work.weight", "slip time", True),
+        ("clutch.hot_rise", "holding torque, hot", False),
+        ("circuit.running_voltage", "holding torque, hot", True),
+    ):
         low, high = at_ends(id, what)
         assert (high > low) == up, id
 

@@ -14,8 +14,13 @@ from jackshaft.workup import Worker, work_up
 
 LBF = 4.4482216152605
 HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
-STAGES = [("orchard_sweeper", "crank belt"), ("orchard_sweeper", "brush belts"), ("drum_mixer", "motor belt"),
-          ("compost_trommel", "belt"), (HOPELESS, "deck belt")]
+STAGES = [
+    ("orchard_sweeper", "crank belt"),
+    ("orchard_sweeper", "brush belts"),
+    ("drum_mixer", "motor belt"),
+    ("compost_trommel", "belt"),
+    (HOPELESS, "deck belt"),
+]
 
 
 def outcome(build, stage, **whatif):
@@ -40,8 +45,10 @@ def test_every_control_at_its_ends_and_middle(name, stage):
     assert len({c.id for c in found}) == len(found) >= 8
 
     def shown(change, whatif):
-        told = {n: t if n == STRAND else read(t, "force" if n == FORCE else "frequency", system=build.system)
-                for n, t in whatif.items()}
+        told = {
+            n: t if n == STRAND else read(t, "force" if n == FORCE else "frequency", system=build.system)
+            for n, t in whatif.items()
+        }
         got = outcome_of(build.with_values(change), told, stage=stage)
         assert got.picture is not None and got.checks
         return [f.value + f.note for f in got.facts] + [c.verdict + c.value + c.reason for c in got.checks]
@@ -74,8 +81,9 @@ def test_the_tighter_spring_holds_in_proportion():
 def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
     build = load("orchard_sweeper")
-    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))["tension that this force "
-                                                                                         "tells"]
+    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))[
+        "tension that this force tells"
+    ]
     assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.9 lbf" in found.note
     loose = facts(outcome(build, "brush belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
     assert "does not hold" in loose.note
@@ -132,8 +140,13 @@ def test_a_loop_that_cannot_go_round_says_so():
 def test_quick_and_slow_ways_agree():
     """A worker that reuses what did not change gives the same as working everything up afresh."""
     worker, build = Worker("capacity", stage="crank belt"), load("orchard_sweeper")
-    for values in ({}, {"stage[brush belts].takeup.static_tension": "60 lbf"}, {"work.power": "3 hp"},
-                   {"stage[crank belt].takeup.slack_tension": "24 lbf ± 6 lbf"}, {}):
+    for values in (
+        {},
+        {"stage[brush belts].takeup.static_tension": "60 lbf"},
+        {"work.power": "3 hp"},
+        {"stage[crank belt].takeup.slack_tension": "24 lbf ± 6 lbf"},
+        {},
+    ):
         other = build.with_values(values)
         quick = outcome_of(other, {}, stage="crank belt", worker=worker)
         slow = outcome_of(other, {}, stage="crank belt", worker=work_up_all)
@@ -148,8 +161,12 @@ def test_the_view_draws_what_is_found():
     stage = found.picture.stage
     widths = [line.get_linewidth() for line in view.strands]
     assert np.argsort(widths, kind="stable").tolist() == np.argsort(np.round(stage.net, 6), kind="stable").tolist()
-    assert [t.get_text() for t in view.tensions] == ["31.3 lbf slack", "31.3 lbf slack", "62.1 lbf tight", "62.1 lbf "
-                                                                                                           "tight"]
+    assert [t.get_text() for t in view.tensions] == [
+        "31.3 lbf slack",
+        "31.3 lbf slack",
+        "62.1 lbf tight",
+        "62.1 lbf tight",
+    ]
     assert view.likely.get_xdata()[0] == pytest.approx(stage.margin)
     assert view.band.get_xdata().tolist() == pytest.approx([stage.margin_bad, stage.margin])
     assert "106 lbf" in view.describe() and "99.9 % of 10000 draws" in view.describe()
@@ -160,8 +177,12 @@ def test_the_view_draws_what_is_found():
 def test_the_record_gets_a_picture_and_a_tag_a_stage():
     results = work_up(load("orchard_sweeper"))
     titles = [title for title, _, _ in draw(results.chapters["grip"], results)]
-    assert titles == ["crank belt, tensions and hub loads", "crank belt, tension tag for inside the guard",
-                      "brush belts, tensions and hub loads", "brush belts, tension tag for inside the guard"]
+    assert titles == [
+        "crank belt, tensions and hub loads",
+        "crank belt, tension tag for inside the guard",
+        "brush belts, tensions and hub loads",
+        "brush belts, tension tag for inside the guard",
+    ]
 
 
 def test_a_tag_holds_what_it_can_and_refuses_more():

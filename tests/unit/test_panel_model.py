@@ -9,10 +9,19 @@ from jackshaft.checks import GO, STOP, Check
 from jackshaft.panels import Control, FieldError, Outcome
 from jackshaft.panels.model import Scale, in_both, take
 
-SIZE = Control("a.size", "Size", low=("6 in", "150 mm"), high=("14 in", "360 mm"), step=("1/8 in", "5 mm"),
-               hard_low="2 in", hard_high="30 in", by="tape")
-WARM = Control("a.warm", "Warmth", "temperature", low=("32 °F", "0 °C"), high=("212 °F", "100 °C"),
-               step=("9 °F", "5 °C"))
+SIZE = Control(
+    "a.size",
+    "Size",
+    low=("6 in", "150 mm"),
+    high=("14 in", "360 mm"),
+    step=("1/8 in", "5 mm"),
+    hard_low="2 in",
+    hard_high="30 in",
+    by="tape",
+)
+WARM = Control(
+    "a.warm", "Warmth", "temperature", low=("32 °F", "0 °C"), high=("212 °F", "100 °C"), step=("9 °F", "5 °C")
+)
 BELTS = Control("a.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="6")
 CREEP = Control(None, "Creep", "number", name="creep", start="1 %", low="0 %", high="5 %", step="0.5 %")
 STUFF = Control("a.stuff", "Stuff", "choice", choices=("rubber", ("pu", "polyurethane")))
@@ -46,9 +55,15 @@ def test_a_force_in_pounds_is_echoed_as_pounds_force():
     assert got.notes == ("lb read as pounds-force (lbf)",)
 
 
-@pytest.mark.parametrize("text, words", [
-    ("12 kg", "kg is a force or a mass"), ("abc", "'abc'"), ("1.9 in", "2 in or more"), ("30.1 in", "30 in or less"),
-])
+@pytest.mark.parametrize(
+    "text, words",
+    [
+        ("12 kg", "kg is a force or a mass"),
+        ("abc", "'abc'"),
+        ("1.9 in", "2 in or more"),
+        ("30.1 in", "30 in or less"),
+    ],
+)
 def test_refused_in_shop_words(text, words):
     with pytest.raises(FieldError, match=words):
         take(SIZE, text, "inch")
@@ -91,8 +106,9 @@ def test_same_value_typed_another_way_is_the_same():
 
 
 @pytest.mark.parametrize("system", ["inch", "metric"])
-@pytest.mark.parametrize("control", [SIZE, WARM, BELTS, CREEP, *[c for c in panel_toy.controls() if c.has_slider]],
-                         ids=lambda c: c.id)
+@pytest.mark.parametrize(
+    "control", [SIZE, WARM, BELTS, CREEP, *[c for c in panel_toy.controls() if c.has_slider]], ids=lambda c: c.id
+)
 def test_every_slider_position_reads_back_to_itself(control, system):
     scale = Scale(control, system)
     for position in (0, 1, scale.count // 2, scale.count - 1, scale.count):
@@ -125,14 +141,17 @@ def test_value_is_said_once_where_both_systems_say_the_same():
     assert in_both(0.0254, "length", "metric") == "25.400 mm"
 
 
-@pytest.mark.parametrize("bad", [
-    dict(key="a", label="A", name="b", low="1 in", high="2 in", step="1 in"),
-    dict(key=None, label="A", low="1 in", high="2 in", step="1 in"),
-    dict(key="a", label="A", kind="lenght", low="1 in", high="2 in", step="1 in"),
-    dict(key="a", label="A", kind="choice"),
-    dict(key="a", label="A", low="1 in", high="2 in"),
-    dict(key="a", label="A", kind="wire", low="18 AWG", high="8 AWG", step="1 AWG"),
-])
+@pytest.mark.parametrize(
+    "bad",
+    [
+        dict(key="a", label="A", name="b", low="1 in", high="2 in", step="1 in"),
+        dict(key=None, label="A", low="1 in", high="2 in", step="1 in"),
+        dict(key="a", label="A", kind="lenght", low="1 in", high="2 in", step="1 in"),
+        dict(key="a", label="A", kind="choice"),
+        dict(key="a", label="A", low="1 in", high="2 in"),
+        dict(key="a", label="A", kind="wire", low="18 AWG", high="8 AWG", step="1 AWG"),
+    ],
+)
 def test_a_control_that_cannot_work_is_refused_when_it_is_made(bad):
     with pytest.raises(ValueError, match="control 'A'"):
         Control(**bad)

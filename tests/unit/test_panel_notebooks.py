@@ -24,8 +24,12 @@ def write(path, *sources):
 def refreshed(tmp_path_factory):
     folder = tmp_path_factory.mktemp("books")
     shutil.copy(TOY, folder)
-    path = write(folder / "toy.ipynb", "import panel_toy\nbuild = panel_toy.load('toy.json')",
-                 "print('one')\nprint('two')", "panel = panel_toy.toy_panel(build)\npanel")
+    path = write(
+        folder / "toy.ipynb",
+        "import panel_toy\nbuild = panel_toy.load('toy.json')",
+        "print('one')\nprint('two')",
+        "panel = panel_toy.toy_panel(build)\npanel",
+    )
     assert list(notebooks.refresh([path])) == [path]
     return path
 
@@ -58,27 +62,48 @@ def test_streams_are_joined(refreshed):
     assert [o.text for o in outputs] == ["one\ntwo\n"]
 
 
-@pytest.mark.parametrize("edit, words", [
-    (lambda b: b["cells"][0].update(execution_count=7), "not run once each"),
-    (lambda b: b["cells"][1]["outputs"].append(
-        {"output_type": "stream", "name": "stderr", "text": ["careful\n"]}), "stderr: careful"),
-    (lambda b: b["cells"][1]["outputs"].append(
-        {"output_type": "error", "ename": "ValueError", "evalue": "no", "traceback": []}), "an error is stored"),
-    (lambda b: b["cells"][1]["outputs"].append(
-        {"output_type": "display_data", "metadata": {}, "data": {
-            notebooks.WIDGET_VIEW: {"version_major": 2, "version_minor": 0, "model_id": "x"}}}), "live widget"),
-    (lambda b: b["cells"][1]["outputs"][0].update(text=["read /home/somebody/build.toml\n"]), "path of this machine"),
-    (lambda b: b["cells"][1]["outputs"][0].update(text=["read C:\\Users\\me\n"]), "path of this machine"),
-    (lambda b: b["cells"][1]["outputs"][0].update(text=["<Thing object at 0x7f33aa10>\n"]), "address in memory"),
-    (lambda b: b["cells"][2]["outputs"][1]["metadata"]["image/png"].pop("alt"), "no alternative text"),
-    (lambda b: b["cells"][1].update(outputs=[]), "no output is stored"),
-    (lambda b: [c.update(outputs=[]) for c in b["cells"]], "no cell has a stored output"),
-    (lambda b: b["cells"][0].update(id="abc"), "its id is not made from its text"),
-    (lambda b: b["cells"][0]["metadata"].update(execution={"iopub.status.busy": "now"}), "metadata hold execution"),
-    (lambda b: b["metadata"].update(widgets={}), "state of live widgets"),
-    (lambda b: b["metadata"]["language_info"].update(version="3.11.9"), "metadata say more"),
-    (lambda b: None, "not written by the refresh command"),
-])
+@pytest.mark.parametrize(
+    "edit, words",
+    [
+        (lambda b: b["cells"][0].update(execution_count=7), "not run once each"),
+        (
+            lambda b: b["cells"][1]["outputs"].append(
+                {"output_type": "stream", "name": "stderr", "text": ["careful\n"]}
+            ),
+            "stderr: careful",
+        ),
+        (
+            lambda b: b["cells"][1]["outputs"].append(
+                {"output_type": "error", "ename": "ValueError", "evalue": "no", "traceback": []}
+            ),
+            "an error is stored",
+        ),
+        (
+            lambda b: b["cells"][1]["outputs"].append(
+                {
+                    "output_type": "display_data",
+                    "metadata": {},
+                    "data": {notebooks.WIDGET_VIEW: {"version_major": 2, "version_minor": 0, "model_id": "x"}},
+                }
+            ),
+            "live widget",
+        ),
+        (
+            lambda b: b["cells"][1]["outputs"][0].update(text=["read /home/somebody/build.toml\n"]),
+            "path of this machine",
+        ),
+        (lambda b: b["cells"][1]["outputs"][0].update(text=["read C:\\Users\\me\n"]), "path of this machine"),
+        (lambda b: b["cells"][1]["outputs"][0].update(text=["<Thing object at 0x7f33aa10>\n"]), "address in memory"),
+        (lambda b: b["cells"][2]["outputs"][1]["metadata"]["image/png"].pop("alt"), "no alternative text"),
+        (lambda b: b["cells"][1].update(outputs=[]), "no output is stored"),
+        (lambda b: [c.update(outputs=[]) for c in b["cells"]], "no cell has a stored output"),
+        (lambda b: b["cells"][0].update(id="abc"), "its id is not made from its text"),
+        (lambda b: b["cells"][0]["metadata"].update(execution={"iopub.status.busy": "now"}), "metadata hold execution"),
+        (lambda b: b["metadata"].update(widgets={}), "state of live widgets"),
+        (lambda b: b["metadata"]["language_info"].update(version="3.11.9"), "metadata say more"),
+        (lambda b: None, "not written by the refresh command"),
+    ],
+)
 def test_hand_saved_is_refused(refreshed, tmp_path, edit, words):
     assert words in change(refreshed, tmp_path, edit)
 
@@ -90,16 +115,37 @@ def test_markdown_picture_needs_words(refreshed, tmp_path):
     assert "a picture has no alternative text" in change(refreshed, tmp_path, edit)
 
 
-@pytest.mark.parametrize("words", ["3/8 in and 1-3/8 in", "2995 ft/min", "12 lbf·ft/rad", "J/kg/K", "</td></tr>",
-                                   "https://example.org/a/b", "9.81 m/s²/x/y", "and/or/both"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "3/8 in and 1-3/8 in",
+        "2995 ft/min",
+        "12 lbf·ft/rad",
+        "J/kg/K",
+        "</td></tr>",
+        "https://example.org/a/b",
+        "9.81 m/s²/x/y",
+        "and/or/both",
+    ],
+)
 def test_units_fractions_and_tags_are_no_paths(words):
     assert list(notebooks._varying(words)) == []
 
 
-@pytest.mark.parametrize("source, shows", [
-    ("x = 1", False), ("x", True), ("x;", False), ("print(x)", True), ("for a in b:\n    display(a)", True),
-    ("import x", False), ("%matplotlib inline", True), ("x = f(1)\nx.table()", True), ("", False),
-])
+@pytest.mark.parametrize(
+    "source, shows",
+    [
+        ("x = 1", False),
+        ("x", True),
+        ("x;", False),
+        ("print(x)", True),
+        ("for a in b:\n    display(a)", True),
+        ("import x", False),
+        ("%matplotlib inline", True),
+        ("x = f(1)\nx.table()", True),
+        ("", False),
+    ],
+)
 def test_displays(source, shows):
     assert notebooks.displays(source) is shows
 
@@ -122,8 +168,9 @@ def test_what_may_not_be_stored_is_not_written(tmp_path):
 
 def test_runs_on_the_demo_build_in_its_own_folder(tmp_path, monkeypatch):
     monkeypatch.setenv("JACKSHAFT_BUILD", "another")
-    path = write(tmp_path / "env.ipynb", "import os\nprint(os.environ.get('JACKSHAFT_BUILD'), "
-                                         "os.path.basename(os.getcwd()))")
+    path = write(
+        tmp_path / "env.ipynb", "import os\nprint(os.environ.get('JACKSHAFT_BUILD'), os.path.basename(os.getcwd()))"
+    )
     list(notebooks.refresh([path]))
     text = nbformat.read(path, as_version=4).cells[0].outputs[0].text
     assert text == f"{DEMO} {tmp_path.name}\n"

@@ -69,7 +69,9 @@ def test_the_picture_shows_what_was_kept(desk):
     view = SearchView("test-search")
     view.draw(picture)
     words = view.describe()
-    assert f"{len(picture.margin)} layouts kept of {picture.tried} tried" in words and "The build now: grip 1.11" in words
+    assert (
+        f"{len(picture.margin)} layouts kept of {picture.tried} tried" in words and "The build now: grip 1.11" in words
+    )
     seen = sum(len(view.open[0].get_xdata()) + len(view.filled[0].get_xdata()) for _ in (0,))
     assert seen == len(picture.margin)
     assert view.open[0].get_ydata() == pytest.approx(picture.margin[picture.bought > 0])
@@ -87,9 +89,18 @@ def test_the_picture_of_nothing_says_so():
 
 def test_metric_builds_are_told_in_metric():
     at = "stage[belt]"
-    desk = SearchDesk(load("compost_trommel").with_values({
-        f"{at}.takeup.kind": "adjustable centres", f"{at}.takeup.static_tension": "500 N", f"{at}.takeup.travel_in": "40 mm",
-        f"{at}.takeup.travel_out": "40 mm", f"{at}.search.belts_most": 4}), "belt")
+    desk = SearchDesk(
+        load("compost_trommel").with_values(
+            {
+                f"{at}.takeup.kind": "adjustable centres",
+                f"{at}.takeup.static_tension": "500 N",
+                f"{at}.takeup.travel_in": "40 mm",
+                f"{at}.takeup.travel_out": "40 mm",
+                f"{at}.search.belts_most": 4,
+            }
+        ),
+        "belt",
+    )
     desk.search(FEW)
     assert desk.found
     text = plain("x", desk)
@@ -137,10 +148,16 @@ def test_a_file_changed_meanwhile_is_left_alone(own_data):
     assert path.read_bytes() == before
 
 
-@pytest.mark.parametrize(("name", "text", "words"), [
-    ("search.idler_sizes", "4 rpm", "4 rpm"), ("search.zone_left", "4 lbf", "zone_left"),
-    ("search.driven_sizes", "9 in", "no pair of sizes"), ("search.idlers_most", "7", "idlers_most"), ("tension", "", "not known"),
-])
+@pytest.mark.parametrize(
+    ("name", "text", "words"),
+    [
+        ("search.idler_sizes", "4 rpm", "4 rpm"),
+        ("search.zone_left", "4 lbf", "zone_left"),
+        ("search.driven_sizes", "9 in", "no pair of sizes"),
+        ("search.idlers_most", "7", "idlers_most"),
+        ("tension", "", "not known"),
+    ],
+)
 def test_what_is_wrong_is_said_and_no_old_answer_stays(name, text, words):
     desk = SearchDesk(load("orchard_sweeper"), STAGE)
     desk.search(5000)

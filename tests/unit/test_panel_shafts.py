@@ -33,14 +33,18 @@ def test_every_control_at_both_ends_and_the_middle(name, shaft):
     build = build_of(name)
     for control in controls(build, shaft):
         scale = Scale(control, build.system) if control.has_slider else None
-        texts = [scale.text_at(n) for n in (0, scale.count // 2, scale.count)] if scale else [t for _, t in control.options]
+        texts = (
+            [scale.text_at(n) for n in (0, scale.count // 2, scale.count)] if scale else [t for _, t in control.options]
+        )
         seen = []
         for text in texts:
             s = state(name, shaft)
             s.set(control.id, text)
             assert s.troubles == (), (control.label, text)
             assert f"shafts.strength[{shaft}]" in [c.id for c in s.outcome.checks]
-            seen.append([(f.label, f.value) for f in s.outcome.facts] + [(c.verdict, c.value) for c in s.outcome.checks])
+            seen.append(
+                [(f.label, f.value) for f in s.outcome.facts] + [(c.verdict, c.value) for c in s.outcome.checks]
+            )
         if not (control.label == "Ripple of the torque" and name == "rotor_bearings"):  # its torque is not known
             assert any(x != seen[0] for x in seen[1:]), f"{control.label} moves nothing"
 
@@ -97,7 +101,7 @@ def test_panel_of_the_first_loaded_shaft_and_why_there_is_none():
         shaft_panel(load("orchard_sweeper"), "Z")
 
 
-# -- the figure ----------------------------------------------------------------------------------------------------------
+# -- the figure ------------------------------------------------------------------------------------------------------
 
 
 @pytest.fixture(scope="module")
@@ -124,7 +128,9 @@ def test_curves_are_the_beam(rotor):
 
 
 def test_alt_and_pins(rotor):
-    thick = picture_of(work_up(build_of("rotor_bearings").with_values({"shaft[rotor].diameter": "2 in"}), ("shafts",)), "rotor")
+    thick = picture_of(
+        work_up(build_of("rotor_bearings").with_values({"shaft[rotor].diameter": "2 in"}), ("shafts",)), "rotor"
+    )
     view = ShaftView("test", rotor)
     view.draw(rotor, pinned=(Candidate("A", thick, "#6a3d9a", (6, 2)),))
     assert view.pinned[0][2].get_ydata().max() < view.curves[2].get_ydata().max() / 4
@@ -135,8 +141,12 @@ def test_alt_and_pins(rotor):
 
 def test_scales_grow_when_a_line_leaves_them(rotor):
     view = ShaftView("test", rotor)
-    longer = picture_of(work_up(build_of("rotor_bearings").with_values(
-        {"shaft[rotor].load[belt pull].position": "-9 in"}), ("shafts",)), "rotor")
+    longer = picture_of(
+        work_up(
+            build_of("rotor_bearings").with_values({"shaft[rotor].load[belt pull].position": "-9 in"}), ("shafts",)
+        ),
+        "rotor",
+    )
     view.draw(longer)
     assert view.axes[0].get_xlim()[0] < -9 and view.axes[0].get_ylim()[1] > 180
     assert view.alt().startswith("Shaft rotor: most bending 182 lbf·ft")
@@ -145,7 +155,8 @@ def test_scales_grow_when_a_line_leaves_them(rotor):
 def test_draw_yields_the_shafts_that_are_worked_out():
     results = work_up(load("orchard_sweeper"))
     assert [(t, part) for t, _, _, part in draw(results.chapters["shafts"], results)] == [
-        ("jackshaft: bending, torque and movement", "jackshaft")]
+        ("jackshaft: bending, torque and movement", "jackshaft")
+    ]
     assert pictures_of(work_up(load("rotor_bearings")), "shafts") == ()
 
 

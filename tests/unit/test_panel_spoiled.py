@@ -15,8 +15,9 @@ def test_a_changed_pulley_lists_what_hangs_on_it(tmp_path):
     path = tmp_path / "orchard_sweeper.toml"
     shutil.copy(builds_dir() / "orchard_sweeper.toml", path)
     build = load(path)
-    state = PanelState(build, controls(build, "crank belt"),
-                       lambda b, whatif: outcome_of(b, whatif, stage="crank belt"))
+    state = PanelState(
+        build, controls(build, "crank belt"), lambda b, whatif: outcome_of(b, whatif, stage="crank belt")
+    )
     state.set("stage[crank belt].pulley[J].diameter", "12-1/2 in")
     words = state.keep()
     for chapter in ("Drive ratio", "Belt layout", "Tension and grip", "Bearings", "What gives first", "tension tag"):

@@ -48,7 +48,8 @@ def test_each_control_at_both_ends_and_the_middle(state, control, part):
     speed = 3000 if control.id != "engine.speed" else state.readings["engine.speed"].value.si * 30 / math.pi
     creep = state.readings["creep"].value.si
     assert state.outcome.compare["driven speed"].number * 30 / math.pi == pytest.approx(
-        speed * si[1] / si[0] * (1 - creep))
+        speed * si[1] / si[0] * (1 - creep)
+    )
 
 
 def test_an_unreadable_text_keeps_the_last_outcome_and_says_it_is_old(state):
@@ -220,7 +221,8 @@ def test_plain_text_is_one_fact_a_line_and_always_the_same(state, tmp_path):
     assert "     driven speed: 1485 rpm (creep taken off)" in lines
     assert sum(line.startswith("set  ") for line in lines) == len(state.controls)
     assert lines.index(next(x for x in lines if x.startswith("caution"))) < lines.index(
-        next(x for x in lines if x.startswith("go")))
+        next(x for x in lines if x.startswith("go"))
+    )
 
 
 def test_words_are_escaped(state):

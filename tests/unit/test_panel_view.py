@@ -175,7 +175,7 @@ def test_name_must_fit_a_class_and_an_id():
 
 
 def luminance(colour):
-    parts = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
     r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
     return 0.2126 * r + 0.7152 * g + 0.0722 * b
 
@@ -191,17 +191,45 @@ def test_contrast_of_black_on_white_is_21():
 
 
 @pytest.mark.parametrize("theme", [0, 1])
-@pytest.mark.parametrize("front, back", [
-    ("ink", "paper"), ("muted", "paper"), ("muted", "sheet"), ("ink", "sheet"), ("go", "paper"), ("caution", "paper"),
-    ("stop", "paper"), ("unknown", "paper"), ("paper", "stop"), ("paper", "accent"), ("ink", "stop-back"),
-    ("ink", "go-back"), ("ink", "caution-back"), ("ink", "unknown-back"), ("stop", "stop-back"), ("go", "go-back"),
-])
+@pytest.mark.parametrize(
+    "front, back",
+    [
+        ("ink", "paper"),
+        ("muted", "paper"),
+        ("muted", "sheet"),
+        ("ink", "sheet"),
+        ("go", "paper"),
+        ("caution", "paper"),
+        ("stop", "paper"),
+        ("unknown", "paper"),
+        ("paper", "stop"),
+        ("paper", "accent"),
+        ("ink", "stop-back"),
+        ("ink", "go-back"),
+        ("ink", "caution-back"),
+        ("ink", "unknown-back"),
+        ("stop", "stop-back"),
+        ("go", "go-back"),
+    ],
+)
 def test_words_can_be_read_in_both_themes(theme, front, back):
     assert contrast(COLOURS[front][theme], COLOURS[back][theme]) >= 4.5
 
 
-@pytest.mark.parametrize("colour", [style.INK, style.MUTED, style.BELT, style.ACCENT, style.GO, style.CAUTION,
-                                    style.STOP, style.UNKNOWN, *(c for c, _ in style.CANDIDATES)])
+@pytest.mark.parametrize(
+    "colour",
+    [
+        style.INK,
+        style.MUTED,
+        style.BELT,
+        style.ACCENT,
+        style.GO,
+        style.CAUTION,
+        style.STOP,
+        style.UNKNOWN,
+        *(c for c, _ in style.CANDIDATES),
+    ],
+)
 def test_figure_colours_stand_off_the_paper(colour):
     assert contrast(colour, style.PAPER) >= 4.5
 

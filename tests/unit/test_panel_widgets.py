@@ -201,12 +201,18 @@ def test_what_takes_long_is_worked_out_once_the_hand_rests(build, monkeypatch):
 
     def outcome_of(trial, whatif):
         whole = panel_toy.outcome_of(trial, whatif)
-        return Outcome(whole.facts[:1], whole.checks[:1], whole.picture, whole.compare,
-                       later=lambda: (asked.append(trial), whole)[1])
+        return Outcome(
+            whole.facts[:1],
+            whole.checks[:1],
+            whole.picture,
+            whole.compare,
+            later=lambda: (asked.append(trial), whole)[1],
+        )
 
     async def run():
-        panel = base.Panel(build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of,
-                           view=panel_toy.ToyView("slow"))
+        panel = base.Panel(
+            build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of, view=panel_toy.ToyView("slow")
+        )
         assert len(asked) == 1 and "driven speed" in panel._facts.value
         for n in range(5):
             panel.set("drive.apart", f"{20 + n / 2} in")
@@ -236,8 +242,9 @@ def test_a_fault_in_what_was_put_off_is_shown(build):
 
         return Outcome(picture=state_outcome(trial, whatif).picture, later=later)
 
-    panel = base.Panel(build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of,
-                       view=panel_toy.ToyView("slow"))
+    panel = base.Panel(
+        build, title="Slow", controls=panel_toy.controls(), outcome_of=outcome_of, view=panel_toy.ToyView("slow")
+    )
     panel.set("drive.belts", "3")
     assert "no such belt" in panel._alert.value
     panel.set("drive.belts", "2")

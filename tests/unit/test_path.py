@@ -1,6 +1,5 @@
 """Belt path: closed forms, independent geometry, identities, reasons, and the demo build's figures."""
 
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -53,9 +52,7 @@ def test_public_call_takes_shop_text_and_agrees_with_the_float_body():
         ["55.88 mm", "50.8 mm", "165.1 mm", "50.8 mm"],
         INSIDE,
     )
-    assert metric.length.to("m").magnitude == pytest.approx(
-        float(P.path_si(X, Y, R, INSIDE).length), rel=1e-12
-    )
+    assert metric.length.to("m").magnitude == pytest.approx(float(P.path_si(X, Y, R, INSIDE).length), rel=1e-12)
 
 
 def test_public_call_refuses_bare_numbers():
@@ -85,9 +82,7 @@ def test_centre_distance_is_the_inverse_of_length(crossed):
     d = rng.uniform(0.05, 0.5, (2, 400))
     centres = 0.5 * d.sum(axis=0) * rng.uniform(1.001, 8.0, 400)
     length = T.two_pulleys.si(centres, first=d[0], second=d[1], crossed=crossed).length
-    assert T.centre_distance.si(length, first=d[0], second=d[1], crossed=crossed) == pytest.approx(
-        centres, rel=1e-9
-    )
+    assert T.centre_distance.si(length, first=d[0], second=d[1], crossed=crossed) == pytest.approx(centres, rel=1e-9)
 
 
 def test_centre_distance_of_a_belt_too_short_is_not_a_number():
@@ -193,9 +188,7 @@ def test_mixed_loops_equal_a_string_pulled_tight():
     good = np.flatnonzero(found.reason == P.OK)[:100]
     assert len(good) == 100
     for k in good:
-        assert pulled_string(x[k], y[k], r[k], found.turn[k], pegs=300) == pytest.approx(
-            found.length[k], rel=5e-6
-        )
+        assert pulled_string(x[k], y[k], r[k], found.turn[k], pegs=300) == pytest.approx(found.length[k], rel=5e-6)
 
 
 def test_demo_stage_equals_a_string_pulled_tight():
@@ -294,9 +287,7 @@ def test_strands_touch_their_pulleys_and_lie_along_their_headings():
     ok = found.reason == P.OK
     ax, ay, bx, by = P.tangents_si(x, y, r, found)
     assert np.hypot(ax - x, ay - y)[ok] == pytest.approx(r[ok])
-    assert np.hypot(bx - np.roll(x, -1, -1), by - np.roll(y, -1, -1))[ok] == pytest.approx(
-        np.roll(r, -1, -1)[ok]
-    )
+    assert np.hypot(bx - np.roll(x, -1, -1), by - np.roll(y, -1, -1))[ok] == pytest.approx(np.roll(r, -1, -1)[ok])
     assert np.hypot(found.ux, found.uy)[ok] == pytest.approx(1.0)
     assert np.cos(found.heading)[ok] == pytest.approx(found.ux[ok], abs=1e-12)
 
@@ -308,12 +299,8 @@ def test_slope_equals_a_difference_of_lengths():
     step = 1e-6
     for k in range(5):
         push = np.eye(5)[k] * step
-        dx = (P.path_si(x + push, y, r, inside).length - P.path_si(x - push, y, r, inside).length) / (
-            2 * step
-        )
-        dy = (P.path_si(x, y + push, r, inside).length - P.path_si(x, y - push, r, inside).length) / (
-            2 * step
-        )
+        dx = (P.path_si(x + push, y, r, inside).length - P.path_si(x - push, y, r, inside).length) / (2 * step)
+        dy = (P.path_si(x, y + push, r, inside).length - P.path_si(x, y - push, r, inside).length) / (2 * step)
         ok = np.isfinite(dx) & np.isfinite(dy)
         assert gx[ok, k] == pytest.approx(dx[ok], abs=1e-7)
         assert gy[ok, k] == pytest.approx(dy[ok], abs=1e-7)

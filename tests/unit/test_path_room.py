@@ -43,9 +43,7 @@ def test_strand_gaps_equal_a_general_geometry_library():
                 if j in (i, (i + 1) % 4):
                     assert np.isinf(table[k, i, j])
                 else:
-                    assert table[k, i, j] == pytest.approx(
-                        strand.distance(Point(x[k, j], y[k, j])) - R[j], abs=1e-12
-                    )
+                    assert table[k, i, j] == pytest.approx(strand.distance(Point(x[k, j], y[k, j])) - R[j], abs=1e-12)
 
 
 # Two outside idlers side by side: the strand that runs to the first has the second on its outer side.
@@ -91,9 +89,7 @@ def test_strand_crossings_equal_a_general_geometry_library():
     cross = C.strands_cross_si(*ends, found, r)
     seen = set()
     for k in usable:
-        lines = [
-            LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])]) for i in range(5)
-        ]
+        lines = [LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])]) for i in range(5)]
         want = any(lines[i].crosses(lines[j]) for i in range(5) for j in range(i))
         assert cross[k] == want
         seen.add((bool(want), int(found.reason[k])))
@@ -197,9 +193,7 @@ def test_no_position_is_missed_against_a_fine_scan():
     px, py, _, _ = K.point_on_si(ARM, scan)
     length = demo_loop()(px, py)[0].length
     for wanted in np.linspace(np.nanmin(length) * 1.0001, np.nanmax(length) * 0.999, 23):
-        crossings = np.sum(np.diff(np.sign(length - wanted)) != 0) - np.sum(
-            np.isnan(np.diff(np.sign(length - wanted)))
-        )
+        crossings = np.sum(np.diff(np.sign(length - wanted)) != 0) - np.sum(np.isnan(np.diff(np.sign(length - wanted))))
         assert len(K.positions_si(demo_loop(), ARM, [wanted]).travel) == crossings
 
 

@@ -17,9 +17,7 @@ def test_short_circuit_constant_of_copper(start, limit, k):
 
 
 def wire(current, **more):
-    given = dict(
-        area=1.309e-6, ampacity=26.7, insulation=C0 + 125, ambient=C0 + 50, start=C0 + 125, limit=C0 + 250
-    )
+    given = dict(area=1.309e-6, ampacity=26.7, insulation=C0 + 125, ambient=C0 + 50, start=C0 + 125, limit=C0 + 250)
     return protection.wire_heat_si(current, **{**given, **more})
 
 
@@ -69,9 +67,7 @@ def test_damage_temperature_depends_on_the_kind_of_insulation():
 
 def judged(amps, fuse, size, insulation, bundled=1, engine_space=False):
     area = wiring.awg_area.si(size)
-    carries = wiring.ampacity.si(
-        area, insulation=C0 + insulation, engine_space=engine_space, bundled=bundled
-    ).amps
+    carries = wiring.ampacity.si(area, insulation=C0 + insulation, engine_space=engine_space, bundled=bundled).amps
     time = fuses.fuse_time_si(amps, rating=fuse, gates=BLADE)
     return protection.protection_si(
         amps,

@@ -27,9 +27,7 @@ def test_demo_train_meets_the_independent_calculation():
 
 def test_mixer_and_trommel_meet_the_independent_calculation():
     """287.5 and 23.96 rpm with 296 lbf ft; 825.4, 82.5 and 20.6 r/min with 297 N m (scenario)."""
-    mixer = S.train_si(
-        1725 * RPM, [2.5 / 15, S.tooth_ratio.si(12, driven=144)], [1, -1], [1.0, 0.9], 1.5 * HP
-    )
+    mixer = S.train_si(1725 * RPM, [2.5 / 15, S.tooth_ratio.si(12, driven=144)], [1, -1], [1.0, 0.9], 1.5 * HP)
     assert mixer.speed[1:] / RPM == pytest.approx([287.5, -23.96], abs=0.005)
     assert mixer.torque[2] / (4.4482216152605 * 0.3048) == pytest.approx(296, abs=0.6)
     trommel = S.train_si(2600 * RPM, [100 / 315, 1 / 10, 300 / 1200], [1, 1, -1], [0.95, 0.90, 1.0], 3000.0)
@@ -37,11 +35,7 @@ def test_mixer_and_trommel_meet_the_independent_calculation():
     assert trommel.torque[2] == pytest.approx(297, abs=0.5)
 
 
-@given(
-    st.lists(
-        st.tuples(st.floats(0.1, 10), st.sampled_from([-1, 1]), st.floats(0.5, 1.0)), min_size=1, max_size=5
-    )
-)
+@given(st.lists(st.tuples(st.floats(0.1, 10), st.sampled_from([-1, 1]), st.floats(0.5, 1.0)), min_size=1, max_size=5))
 def test_energy_balance_and_named_shaft(stages):
     ratios, signs, effs = (np.array(c) for c in zip(*stages, strict=True))
     got = S.train_si(100.0, ratios, signs, effs, 5000.0)
@@ -114,14 +108,10 @@ def test_public_calls_agree_in_inch_and_metric_and_refuse_bare_numbers():
 
 
 def test_every_way_to_give_a_grooved_diameter_is_one_pulley():
-    one = D.grooved(
-        "5 in", measured_as="outside", pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in"
-    )
+    one = D.grooved("5 in", measured_as="outside", pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in")
     for line in ("datum", "pitch", "outside"):
         given_as = {"datum": one.reference, "pitch": one.pitch, "outside": one.outside}[line]
-        again = D.grooved(
-            given_as, measured_as=line, pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in"
-        )
+        again = D.grooved(given_as, measured_as=line, pitch_minus_reference="1/4 in", outside_minus_reference="1/4 in")
         for a, b in zip(one, again, strict=True):
             assert a.to("in").magnitude == pytest.approx(b.to("in").magnitude)
     with pytest.raises(ValueError):
@@ -158,11 +148,7 @@ def test_turned_groove_finds_the_standard_reference_diameter():
     """Outside less reference diameter of the printed grooves from top width and angle."""
     seen = 0
     for row in grooves():
-        if (
-            not row["reference_width_mm"]
-            or not row["outside_minus_reference_mm"]
-            or "deep" in str(row["groove"])
-        ):
+        if not row["reference_width_mm"] or not row["outside_minus_reference_mm"] or "deep" in str(row["groove"]):
             continue
         got = D.turned_groove.si(
             0.0,

@@ -57,7 +57,9 @@ def test_refers_to_nothing_outside_itself(pages, build):
         for name in ("src", "href"):
             value = attrs.get(name) or "#"
             assert value.startswith(("#", "data:image/png;base64,")), (tag, value[:60])
-    assert "@import" not in pages[str(build)] and "http" not in re.sub(r"<pre>.*?</pre>", "", pages[str(build)], flags=re.S)
+    assert "@import" not in pages[str(build)] and "http" not in re.sub(
+        r"<pre>.*?</pre>", "", pages[str(build)], flags=re.S
+    )
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
@@ -90,7 +92,10 @@ def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
     assert "This build does not work as it stands" in page.text
     layouts = [i for i in page.images if "deck belt" in i["alt"]]
     assert layouts and all("does not work" in i["alt"] for i in layouts)
-    assert "does not work as it stands" not in Page(pages["orchard_sweeper"]).text or work_up(load("orchard_sweeper")).stops
+    assert (
+        "does not work as it stands" not in Page(pages["orchard_sweeper"]).text
+        or work_up(load("orchard_sweeper")).stops
+    )
 
 
 def test_metric_record_has_no_inch(pages):
@@ -113,8 +118,13 @@ def test_one_value_in_the_file_changes_the_record(tmp_path):
 
 
 def test_a_page_that_fetches_something_is_refused():
-    for bad in ('<img src="https://x/y.png">', "<script src=a.js></script>", '<a href="other.html">x</a>',
-                "<style>@import 'x.css'</style>", '<p style="background:url(x.png)">'):
+    for bad in (
+        '<img src="https://x/y.png">',
+        "<script src=a.js></script>",
+        '<a href="other.html">x</a>',
+        "<style>@import 'x.css'</style>",
+        '<p style="background:url(x.png)">',
+    ):
         with pytest.raises(OutsideReference):
             refuse_outside(f"<html><body>{bad}</body></html>")
     refuse_outside('<a href="#top">up</a><img src="data:image/png;base64,AAAA">')

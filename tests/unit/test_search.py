@@ -24,8 +24,16 @@ EXACT = [1e-9] * 5
 def crank(**search):
     """The demo build's first stage with a zone and a few sizes."""
     at = "stage[crank belt].search"
-    asked = {"zone_left": "10 in", "zone_right": "20 in", "zone_low": "-12 in", "zone_high": "12 in",
-             "idler_sizes": "3 in, 4 in", "driver_sizes": "4.4 in, 4.8 in", "driven_sizes": "13 in, 14 in", **search}
+    asked = {
+        "zone_left": "10 in",
+        "zone_right": "20 in",
+        "zone_low": "-12 in",
+        "zone_high": "12 in",
+        "idler_sizes": "3 in, 4 in",
+        "driver_sizes": "4.4 in, 4.8 in",
+        "driven_sizes": "13 in, 14 in",
+        **search,
+    }
     return load("orchard_sweeper").with_values({f"{at}.{k}": v for k, v in asked.items()})
 
 
@@ -42,31 +50,44 @@ def searched():
 
 def plainly_unbeaten(aims):
     """Every row against every other, one number at a time."""
-    return [not any(all(b[k] <= a[k] for k in range(len(a))) and any(b[k] < a[k] for k in range(len(a))) for b in aims)
-            for a in aims]
+    return [
+        not any(all(b[k] <= a[k] for k in range(len(a))) and any(b[k] < a[k] for k in range(len(a))) for b in aims)
+        for a in aims
+    ]
 
 
 # -- sizes ------------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("text", "system", "wanted"), [
-    ("3 in, 4 in, 4-1/2 in", "inch", [76.2, 101.6, 114.3]),
-    ("3, 4-1/2 in; 100 mm", "inch", [76.2, 114.3, 100.0]),
-    ("4 in to 5 in by 1/4 in", "inch", [101.6, 107.95, 114.3, 120.65, 127.0]),
-    ("4 to 5 in by 1/2 in", "inch", [101.6, 114.3, 127.0]),
-    ("31,5 mm; 40 mm", "metric", [31.5, 40.0]),
-    ("31,5 mm, 40 mm", "metric", [31.5, 40.0]),
-    ("4 in, 4 in", "inch", [101.6, 101.6]),
-    ("", "inch", []),
-])
+@pytest.mark.parametrize(
+    ("text", "system", "wanted"),
+    [
+        ("3 in, 4 in, 4-1/2 in", "inch", [76.2, 101.6, 114.3]),
+        ("3, 4-1/2 in; 100 mm", "inch", [76.2, 114.3, 100.0]),
+        ("4 in to 5 in by 1/4 in", "inch", [101.6, 107.95, 114.3, 120.65, 127.0]),
+        ("4 to 5 in by 1/2 in", "inch", [101.6, 114.3, 127.0]),
+        ("31,5 mm; 40 mm", "metric", [31.5, 40.0]),
+        ("31,5 mm, 40 mm", "metric", [31.5, 40.0]),
+        ("4 in, 4 in", "inch", [101.6, 101.6]),
+        ("", "inch", []),
+    ],
+)
 def test_sizes_are_read(text, system, wanted):
     assert read_sizes(text, system) * 1e3 == pytest.approx(wanted)
 
 
-@pytest.mark.parametrize(("text", "found"), [
-    ("4", "no unit"), ("5 in to 4 in by 1/4 in", "does not rise"), ("4 in to 5 in by 0 in", "more than nothing"),
-    ("0.1 in to 90 in by 0.1 in", "larger step"), ("-4 in", "more than nothing"), ("4 rpm", "length"), ("four in", "four"),
-])
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
+        ("4", "no unit"),
+        ("5 in to 4 in by 1/4 in", "does not rise"),
+        ("4 in to 5 in by 0 in", "more than nothing"),
+        ("0.1 in to 90 in by 0.1 in", "larger step"),
+        ("-4 in", "more than nothing"),
+        ("4 rpm", "length"),
+        ("four in", "four"),
+    ],
+)
 def test_bad_sizes_are_refused_with_the_reason(text, found):
     with pytest.raises(SizesError, match=found):
         read_sizes(text, "inch")
@@ -169,8 +190,11 @@ def test_found_layouts_are_the_same_worked_up_alone(searched):
         ratio = alone.results.chapters["ratio"].data
         assert ratio.band[0] <= ratio.shaft(ratio.work_shaft).work <= ratio.band[1]
         assert next(c for c in alone.results.of("ratio") if c.id == "ratio.direction").verdict == "go"
-        spots = [(build.get(f"{p.at}.pulley[{n}].x").si, build.get(f"{p.at}.pulley[{n}].y").si) for n in found.names
-                 if n not in ("E", "J")]
+        spots = [
+            (build.get(f"{p.at}.pulley[{n}].x").si, build.get(f"{p.at}.pulley[{n}].y").si)
+            for n in found.names
+            if n not in ("E", "J")
+        ]
         left, right, low, high = p.zone
         assert all(left - 1e-6 <= x <= right + 1e-6 and low - 1e-6 <= y <= high + 1e-6 for x, y in spots)
 
@@ -195,7 +219,9 @@ def test_nothing_that_was_seen_beats_what_is_kept():
     seen = np.concatenate(seen)
     assert len(seen) == run.held > len(run.front) > 1
     for kept in run.front.aims.tolist():
-        assert not any(all(b <= a for a, b in zip(kept, other, strict=True)) and other != kept for other in seen.tolist())
+        assert not any(
+            all(b <= a for a, b in zip(kept, other, strict=True)) and other != kept for other in seen.tolist()
+        )
     # Each that was seen is matched by a kept one within one bin of each aim.
     width = np.exp(run.front.steps)
     for other in seen:
@@ -204,8 +230,16 @@ def test_nothing_that_was_seen_beats_what_is_kept():
 
 def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
     """Every place and size of a coarse grid by loops over single layouts: root by bisection, grip by the page."""
-    build = crank(idlers_kept="A", idlers_most=1, zone_left="14 in", zone_right="20 in", zone_low="-11 in",
-                  zone_high="-6 in", margin_least="0.9", clearance_least="0.1 in")
+    build = crank(
+        idlers_kept="A",
+        idlers_most=1,
+        zone_left="14 in",
+        zone_right="20 in",
+        zone_low="-11 in",
+        zone_high="-6 in",
+        margin_least="0.9",
+        clearance_least="0.1 in",
+    )
     problem = problem_of(build, "crank belt")
     run = Run(problem, 10_000, grid=1.0 * INCH, steps=EXACT).finish()
     aims, tried = [], 0
@@ -224,8 +258,12 @@ def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
 def one_by_hand(problem, pattern, pair, size, x, y):
     """The aims of one try, for each count of belts, or nothing where it does not hold."""
     i = pattern.free[0]
-    spots = {"driver": (0.0, 0.0, pattern.pairs.driver.r[pair]), "driven": (11 * INCH, 0.0, pattern.pairs.driven.r[pair]),
-             "kept 0": (16 * INCH, 8.2 * INCH, 2 * INCH), "idler 0": (x, y, pattern.idlers[0].r[size])}
+    spots = {
+        "driver": (0.0, 0.0, pattern.pairs.driver.r[pair]),
+        "driven": (11 * INCH, 0.0, pattern.pairs.driven.r[pair]),
+        "kept 0": (16 * INCH, 8.2 * INCH, 2 * INCH),
+        "idler 0": (x, y, pattern.idlers[0].r[size]),
+    }
     loop = np.array([spots[s] for s in pattern.slots])
 
     def at(px, py):
@@ -260,18 +298,29 @@ def one_by_hand(problem, pattern, pair, size, x, y):
     for belts in range(1, problem.belts_most + 1):
         names = tuple({"driver": "E", "driven": "J", "kept 0": "A", "idler 0": "B"}[s] for s in pattern.slots)
         at_b = "stage[crank belt]"
-        trial = problem.build.with_values({
-            f"{at_b}.pulley": names, f"{at_b}.pulley[B].x": f"{px / INCH} in", f"{at_b}.pulley[B].y": f"{py / INCH} in",
-            f"{at_b}.pulley[B].diameter": f"{2 * pattern.idlers[0].r[size] / INCH} in",
-            f"{at_b}.pulley[B].side": "inside" if pattern.inside[i] else "outside",
-            f"{at_b}.pulley[E].diameter": f"{2 * pattern.pairs.driver.r[pair] / INCH} in",
-            f"{at_b}.pulley[J].diameter": f"{2 * pattern.pairs.driven.r[pair] / INCH} in", f"{at_b}.belts": belts})
+        trial = problem.build.with_values(
+            {
+                f"{at_b}.pulley": names,
+                f"{at_b}.pulley[B].x": f"{px / INCH} in",
+                f"{at_b}.pulley[B].y": f"{py / INCH} in",
+                f"{at_b}.pulley[B].diameter": f"{2 * pattern.idlers[0].r[size] / INCH} in",
+                f"{at_b}.pulley[B].side": "inside" if pattern.inside[i] else "outside",
+                f"{at_b}.pulley[E].diameter": f"{2 * pattern.pairs.driver.r[pair] / INCH} in",
+                f"{at_b}.pulley[J].diameter": f"{2 * pattern.pairs.driven.r[pair] / INCH} in",
+                f"{at_b}.belts": belts,
+            }
+        )
         alone = check(trial, "crank belt")
         arm = np.array([px - 19 * INCH, py + 10 * INCH])
         ends = at(px, py)
         slope = np.array([ends.ux[i - 1] - ends.ux[i], ends.uy[i - 1] - ends.uy[i]])
         rate = abs(slope[1] * arm[0] - slope[0] * arm[1]) / np.hypot(*arm)
-        if alone is None or alone.gap < problem.clearance_least or alone.margin_bad < problem.margin_least or rate < 0.2:
+        if (
+            alone is None
+            or alone.gap < problem.clearance_least
+            or alone.margin_bad < problem.margin_least
+            or rate < 0.2
+        ):
             continue
         here = loop.copy()
         here[i, :2] = px, py
@@ -299,8 +348,9 @@ def one_by_hand(problem, pattern, pair, size, x, y):
 
 
 def test_moving_centres_are_put_where_a_belt_fits():
-    problem = problem_of(brush(**{"takeup.static_tension": "60 lbf", "search.driver_sizes": "4 in to 4.6 in by 0.1 in"}),
-                         "brush belts")
+    problem = problem_of(
+        brush(**{"takeup.static_tension": "60 lbf", "search.driver_sizes": "4 in to 4.6 in by 0.1 in"}), "brush belts"
+    )
     run = Run(problem, 10_000).finish()
     assert run.tried == len(run.patterns[0].pairs) * len(problem.stock.length) and len(run.front)
     for row in run.front.rows:
@@ -316,8 +366,13 @@ def test_moving_centres_are_put_where_a_belt_fits():
 
 def test_an_idler_is_added_to_two_pulleys_and_the_build_can_be_kept(own_data):
     build = load("orchard_sweeper")
-    build = build.with_values({"stage[brush belts].search.idlers_most": 1, "stage[brush belts].search.margin_least": "0.9",
-                               "stage[brush belts].search.idler_sizes": "4 in, 7 in"})
+    build = build.with_values(
+        {
+            "stage[brush belts].search.idlers_most": 1,
+            "stage[brush belts].search.margin_least": "0.9",
+            "stage[brush belts].search.idler_sizes": "4 in, 7 in",
+        }
+    )
     run = Run(problem_of(build, "brush belts"), 60_000).finish()
     three = [r for r in run.front.rows if len(run.patterns[int(r[AT["pattern"]])].slots) == 3]
     assert three
@@ -343,11 +398,17 @@ def test_a_slot_does_not_go_along_with_its_idler():
     from pathlib import Path
 
     from jackshaft.build import parse
+
     path_ = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
     at = "stage[deck belt]"
-    build = parse(path_.read_bytes(), file="chipper.toml").with_values({
-        f"{at}.takeup.static_tension": "300 lbf", f"{at}.search.direction": "either", f"{at}.search.belts_most": 8,
-        f"{at}.search.idler_sizes": "3.5 in, 7 in"})
+    build = parse(path_.read_bytes(), file="chipper.toml").with_values(
+        {
+            f"{at}.takeup.static_tension": "300 lbf",
+            f"{at}.search.direction": "either",
+            f"{at}.search.belts_most": 8,
+            f"{at}.search.idler_sizes": "3.5 in, 7 in",
+        }
+    )
     run = Run(problem_of(build, "deck belt"), 60_000).finish()
     assert any("slot" in n for n in run.problem.notes) and len(run.front)
     for row in run.front.rows[:6]:
@@ -358,9 +419,15 @@ def test_a_slot_does_not_go_along_with_its_idler():
 
 
 def test_what_is_found_does_not_hang_on_the_units_it_is_shown_in():
-    changes = {"takeup.static_tension": "60 lbf", "search.driver_sizes": "4 in, 4.4 in", "search.driven_sizes": "16 in, 16.4 in"}
-    runs = [Run(problem_of(brush(**changes).with_values({"shown_in": s}), "brush belts"), 10_000).finish()
-            for s in ("inch", "metric")]
+    changes = {
+        "takeup.static_tension": "60 lbf",
+        "search.driver_sizes": "4 in, 4.4 in",
+        "search.driven_sizes": "16 in, 16.4 in",
+    }
+    runs = [
+        Run(problem_of(brush(**changes).with_values({"shown_in": s}), "brush belts"), 10_000).finish()
+        for s in ("inch", "metric")
+    ]
     assert len(runs[0].front) and np.allclose(runs[0].front.rows, runs[1].front.rows, equal_nan=True)
     for found in layouts_of(runs[1]):
         recheck(found)
@@ -400,11 +467,16 @@ def test_memory_is_bounded_and_does_not_grow_with_what_is_tried():
 
 
 def test_bodies_are_kept_clear_of(tmp_path):
-    text = load("orchard_sweeper").text.replace("[stage.takeup]\nkind = \"sprung", "[[stage.body]]\nname = \"post\"\n"
-                                                "x = \"17 in\"\ny = \"-8 in\"\ndiameter = \"3 in\"\n\n[[stage.body]]\n"
-                                                "name = \"box\"\nx = \"14 in\"\ny = \"9 in\"\nwidth = \"3 in\"\n"
-                                                "height = \"2 in\"\n\n[stage.takeup]\nkind = \"sprung", 1)
+    text = load("orchard_sweeper").text.replace(
+        '[stage.takeup]\nkind = "sprung',
+        '[[stage.body]]\nname = "post"\n'
+        'x = "17 in"\ny = "-8 in"\ndiameter = "3 in"\n\n[[stage.body]]\n'
+        'name = "box"\nx = "14 in"\ny = "9 in"\nwidth = "3 in"\n'
+        'height = "2 in"\n\n[stage.takeup]\nkind = "sprung',
+        1,
+    )
     from jackshaft.build import parse
+
     plain = crank()
     asked = {k: v.text if hasattr(v, "text") else v for k, v in plain.values.items() if ".search." in k}
     problem = problem_of(parse(text.encode(), file="bodies.toml").with_values(asked), "crank belt")
@@ -426,18 +498,25 @@ def test_bodies_are_kept_clear_of(tmp_path):
 # -- nothing can work -------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("build", "stage", "words"), [
-    (lambda: brush(**{"search.direction": "against the driver"}), "brush belts", "no direction.*at least one idler"),
-    (lambda: crank(driven_sizes="9 in"), "crank belt", "no pair of sizes.*driven pulley of about"),
-    (lambda: crank(idlers_most=0), "crank belt", "no direction"),
-    (lambda: crank(zone_left="21 in"), "crank belt", "zone for idlers is empty"),
-    (lambda: crank(driver_sizes="1 in"), "crank belt", "too fast or too small"),
-    (lambda: crank(idlers_kept="B"), "crank belt", "takes the belt up"),
-    (lambda: crank(idlers_kept="Q"), "crank belt", "no idler is called 'Q'"),
-    (lambda: load("drum_mixer"), "motor belt", "static_tension"),
-    (lambda: load("drum_mixer"), "ring gear", "no belt stage"),
-    (lambda: brush(**{"takeup.static_tension": ""}), "brush belts", "static_tension"),
-])
+@pytest.mark.parametrize(
+    ("build", "stage", "words"),
+    [
+        (
+            lambda: brush(**{"search.direction": "against the driver"}),
+            "brush belts",
+            "no direction.*at least one idler",
+        ),
+        (lambda: crank(driven_sizes="9 in"), "crank belt", "no pair of sizes.*driven pulley of about"),
+        (lambda: crank(idlers_most=0), "crank belt", "no direction"),
+        (lambda: crank(zone_left="21 in"), "crank belt", "zone for idlers is empty"),
+        (lambda: crank(driver_sizes="1 in"), "crank belt", "too fast or too small"),
+        (lambda: crank(idlers_kept="B"), "crank belt", "takes the belt up"),
+        (lambda: crank(idlers_kept="Q"), "crank belt", "no idler is called 'Q'"),
+        (lambda: load("drum_mixer"), "motor belt", "static_tension"),
+        (lambda: load("drum_mixer"), "ring gear", "no belt stage"),
+        (lambda: brush(**{"takeup.static_tension": ""}), "brush belts", "static_tension"),
+    ],
+)
 def test_what_cannot_work_is_refused_before_it_is_tried(build, stage, words):
     with pytest.raises(NothingCanWork, match=words):
         Run(problem_of(build(), stage), 1000)
@@ -468,18 +547,30 @@ def test_too_little_room_names_the_clearance_that_helps():
     run, words = near_of(crank(clearance_least="3 in"), "crank belt")
     assert "nothing is rubbed" in words
     less = words.split("a clearance of ")[1].split(" instead")[0]
-    assert len(Run(problem_of(crank(clearance_least=f"{float(less.split()[0]) - 0.01} in"), "crank belt"), 40_000).finish().front)
+    assert len(
+        Run(problem_of(crank(clearance_least=f"{float(less.split()[0]) - 0.01} in"), "crank belt"), 40_000)
+        .finish()
+        .front
+    )
 
 
 def test_too_small_a_zone_is_named():
-    tight = {"zone_left": "25 in", "zone_right": "25.5 in", "zone_low": "11 in", "zone_high": "11.5 in", "idlers_most": 1}
+    tight = {
+        "zone_left": "25 in",
+        "zone_right": "25.5 in",
+        "zone_low": "11 in",
+        "zone_high": "11.5 in",
+        "idlers_most": 1,
+    }
     run, words = near_of(crank(**tight), "crank belt")
     assert "zone" in words
 
 
 def test_no_belt_that_is_sold_names_how_much_is_lacking():
-    run, words = near_of(brush(**{"takeup.travel_in": "0 in", "takeup.travel_out": "0 in", "takeup.static_tension": "70 lbf"}),
-                         "brush belts")
+    run, words = near_of(
+        brush(**{"takeup.travel_in": "0 in", "takeup.travel_out": "0 in", "takeup.static_tension": "70 lbf"}),
+        "brush belts",
+    )
     more = float(words.split("gives ")[1].split(" in more")[0])
     # The nearest belt, A73, is 75.085 in on the cord line (73 + 1.3 + pi x 0.25), the loop 75.40.
     assert more == pytest.approx(75.40 - 75.085, abs=0.01)

@@ -95,9 +95,7 @@ def test_gearbox_shaft_stresses_of_the_trommel():
 def test_endurance_limit_by_hand():
     # 0.5 * 440 * 4.51 * 440^-0.265 * 1.24 * 30^-0.107: 220 * 0.8989 * 0.8618
     assert strength.endurance_limit.si(440 * MPA, 0.03) / MPA == pytest.approx(170.4, abs=0.1)
-    assert strength.endurance_limit.si(440 * MPA, 0.03, reliability=99) / MPA == pytest.approx(
-        170.4 * 0.814, abs=0.1
-    )
+    assert strength.endurance_limit.si(440 * MPA, 0.03, reliability=99) / MPA == pytest.approx(170.4 * 0.814, abs=0.1)
     rough = strength.endurance_limit.si(440 * MPA, 0.03, finish="hot-rolled")
     assert (
         rough

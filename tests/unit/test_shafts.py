@@ -13,10 +13,7 @@ LBF, INCH = 4.4482216152605, 0.0254
 def fe_solution(steps, supports, loads, modulus):
     """Hermite beam elements with clamped-out rows: an independent solution in one plane (y)."""
     nodes = sorted(
-        {s.start for s in steps}
-        | {s.end for s in steps}
-        | {s.at for s in supports}
-        | {load.at for load in loads}
+        {s.start for s in steps} | {s.end for s in steps} | {s.at for s in supports} | {load.at for load in loads}
     )
     stiff, force = np.zeros((2 * len(nodes),) * 2), np.zeros(2 * len(nodes))
     for i, (a, b) in enumerate(zip(nodes[:-1], nodes[1:], strict=True)):
@@ -134,9 +131,7 @@ def test_trap_a_pulley_outside_a_bearing_loads_it_with_more_than_its_own_pull():
 
 def test_two_bearing_reactions_over_a_batch():
     overhang = np.linspace(0, 5, 6)
-    near, far = shafts.two_bearing_reactions_si(
-        0.0, 12.0, np.column_stack([-overhang, 6 + 0 * overhang]), [240, 46]
-    )
+    near, far = shafts.two_bearing_reactions_si(0.0, 12.0, np.column_stack([-overhang, 6 + 0 * overhang]), [240, 46])
     assert near == pytest.approx(240 * (1 + overhang / 12) + 23)
     assert near + far == pytest.approx(np.full(6, 286.0))
 
@@ -160,9 +155,7 @@ def test_midspan_deflection_by_the_textbook_formula():
     steps, supports = [Step(0, 0.8, 0.03)], [Support("a", 0), Support("b", 0.8)]
     beam = shafts.beam_si(steps, supports, [Load("f", 0.4, y=-1000)], elastic_modulus=200e9)
     inertia = math.pi / 64 * 0.03**4
-    assert shafts.section_si(beam, 0.4).deflection == pytest.approx(
-        1000 * 0.8**3 / (48 * 200e9 * inertia), rel=1e-9
-    )
+    assert shafts.section_si(beam, 0.4).deflection == pytest.approx(1000 * 0.8**3 / (48 * 200e9 * inertia), rel=1e-9)
 
 
 @pytest.mark.parametrize("samples", [3, 61])
@@ -179,9 +172,7 @@ def test_own_weight_of_a_uniform_shaft(samples):
 def test_own_weight_between_unequal_stations():
     # q x (L^3 - 2 L x^2 + x^3) / 24 EI
     steps, supports = [Step(0, 1.0, 0.04)], [Support("a", 0), Support("b", 1.0)]
-    beam = shafts.beam_si(
-        steps, supports, [Load("here", 0.2)], density=7850, elastic_modulus=207e9, samples=2
-    )
+    beam = shafts.beam_si(steps, supports, [Load("here", 0.2)], density=7850, elastic_modulus=207e9, samples=2)
     q, inertia = 7850 * shafts.GRAVITY * math.pi / 4 * 0.04**2, math.pi / 64 * 0.04**4
     sag = q * 0.2 * (1 - 2 * 0.2**2 + 0.2**3) / (24 * 207e9 * inertia)
     assert shafts.section_si(beam, 0.2).deflection == pytest.approx(sag, rel=1e-9)

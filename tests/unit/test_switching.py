@@ -97,9 +97,7 @@ def test_rise_obeys_its_equation_and_its_inverse():
     assert 3.0 * i + 0.06 * np.gradient(i, t, edge_order=2) == pytest.approx(12.6, abs=1e-4)
     for share in (0.1, 0.5, 0.9):
         when = switching.time_to_current_si(share * 4.2, voltage=12.6, resistance=3.0, inductance=0.06)
-        assert switching.rise_si(when, voltage=12.6, resistance=3.0, inductance=0.06) == pytest.approx(
-            share * 4.2
-        )
+        assert switching.rise_si(when, voltage=12.6, resistance=3.0, inductance=0.06) == pytest.approx(share * 4.2)
 
 
 def test_pull_in_current_is_reached_later_when_hot_and_low_and_never_when_too_low():

@@ -32,8 +32,7 @@ def pull(force) -> Pull:
 
 def test_quantities_measures_and_texts_give_the_same():
     wanted = 14 * 745.69987158227022 / (3600 * 2 * np.pi / 60)
-    for power in ("14 hp", read("14 hp", "power"), Q(14, "horsepower"), measure(14 * 745.69987158227022,
-                                                                                "power")):
+    for power in ("14 hp", read("14 hp", "power"), Q(14, "horsepower"), measure(14 * 745.69987158227022, "power")):
         for speed in ("3600 rpm", Q(3600, "rpm"), Q(60, "turn/second")):
             got = torque(power, speed=speed)
             assert isinstance(got, ureg.Quantity)
@@ -59,8 +58,7 @@ def test_the_body_is_reachable_and_undecorated():
     assert inspect.signature(torque) == inspect.signature(_torque)
 
 
-@pytest.mark.parametrize("bare", [14, 14.0, np.float64(14), np.array([1.0, 2.0]), [1, 2], None, True,
-                                  object()])
+@pytest.mark.parametrize("bare", [14, 14.0, np.float64(14), np.array([1.0, 2.0]), [1, 2], None, True, object()])
 def test_a_bare_number_is_refused_with_what_to_type(bare):
     with pytest.raises(UnitsRequired) as fault:
         torque(bare, speed="3600 rpm")
@@ -109,14 +107,22 @@ def test_named_fields_get_units_and_others_stay():
 
 # quantity, kind that refuses it, word of the reason
 NOT_THAT = [
-    (Q(60, "newton*meter"), "energy", "torque"), (Q(60, "pound_force*foot"), "energy", "torque"),
-    (Q(60, "joule"), "torque", "energy"), (Q(1, "kilowatt*hour"), "torque", "energy"),
-    (Q(5, "N*m/rad"), "torque", "stiffness"), (Q(5, "N*m"), "torsional stiffness", "radians"),
-    (Q(60, "hertz"), "rotation", "turns"), (Q(60, "1/second"), "rotation", "turns"),
-    (Q(60, "rpm"), "frequency", "rotational speed"), (Q(60, "rad/s"), "frequency", "rotational speed"),
-    (Q(1, ""), "angle", "plain number"), (Q(1, "radian"), "number", "angle"),
-    (Q(20, "degC"), "temperature rise", "temperature"), (Q(20, "delta_degC"), "temperature", "difference"),
-    (Q(20, "kg"), "force", "another kind"), (Q(20, "mm"), "area", "another kind"),
+    (Q(60, "newton*meter"), "energy", "torque"),
+    (Q(60, "pound_force*foot"), "energy", "torque"),
+    (Q(60, "joule"), "torque", "energy"),
+    (Q(1, "kilowatt*hour"), "torque", "energy"),
+    (Q(5, "N*m/rad"), "torque", "stiffness"),
+    (Q(5, "N*m"), "torsional stiffness", "radians"),
+    (Q(60, "hertz"), "rotation", "turns"),
+    (Q(60, "1/second"), "rotation", "turns"),
+    (Q(60, "rpm"), "frequency", "rotational speed"),
+    (Q(60, "rad/s"), "frequency", "rotational speed"),
+    (Q(1, ""), "angle", "plain number"),
+    (Q(1, "radian"), "number", "angle"),
+    (Q(20, "degC"), "temperature rise", "temperature"),
+    (Q(20, "delta_degC"), "temperature", "difference"),
+    (Q(20, "kg"), "force", "another kind"),
+    (Q(20, "mm"), "area", "another kind"),
 ]
 
 
@@ -128,14 +134,21 @@ def test_same_dimension_is_not_same_kind(q, kind, word):
 
 @pytest.mark.parametrize(
     ("q", "kind", "si"),
-    [(Q(60, "N*m"), "torque", 60.0), (Q(1, "kN*mm"), "torque", 1.0), (Q(6, "W") / Q(2, "rad/s"), "torque",
-                                                                      3.0),
-     (Q(60, "rpm"), "rotation", 2 * np.pi), (Q(60, "hertz"), "frequency", 60.0), (Q(180, "degree"), "angle",
-                                                                                  np.pi),
-     (Q(2, "W*hour"), "energy", 7200.0), (Q(3, "kJ"), "energy", 3000.0), (Q(20, "degC"), "temperature",
-                                                                          293.15),
-     (Q(9, "delta_degF"), "temperature rise", 5.0), (Q(80, "kelvin"), "temperature rise", 80.0),
-     (Q(2, "N*m/degree"), "torsional stiffness", 360 / np.pi), (Q(1, "mm**2"), "wire", 1e-6)],
+    [
+        (Q(60, "N*m"), "torque", 60.0),
+        (Q(1, "kN*mm"), "torque", 1.0),
+        (Q(6, "W") / Q(2, "rad/s"), "torque", 3.0),
+        (Q(60, "rpm"), "rotation", 2 * np.pi),
+        (Q(60, "hertz"), "frequency", 60.0),
+        (Q(180, "degree"), "angle", np.pi),
+        (Q(2, "W*hour"), "energy", 7200.0),
+        (Q(3, "kJ"), "energy", 3000.0),
+        (Q(20, "degC"), "temperature", 293.15),
+        (Q(9, "delta_degF"), "temperature rise", 5.0),
+        (Q(80, "kelvin"), "temperature rise", 80.0),
+        (Q(2, "N*m/degree"), "torsional stiffness", 360 / np.pi),
+        (Q(1, "mm**2"), "wire", 1e-6),
+    ],
 )
 def test_quantities_of_the_kind_pass(q, kind, si):
     assert to_si(q, kind) == pytest.approx(si)
@@ -164,15 +177,20 @@ def test_quantity_from_measure_or_si():
 
 # ---- declarations that do not fit fail at import
 
+
 def _f(a, *rest, b=1):
     return a
 
 
 @pytest.mark.parametrize(
     ("declared", "words"),
-    [({"c": "length"}, "no argument 'c'"), ({"a": "lenght"}, "unknown kind 'lenght'"),
-     ({"rest": "length"}, "gathers"), ({"returns": "speed"}, "unknown kind 'speed'"),
-     ({"returns": {"x": "length"}}, "NamedTuple")],
+    [
+        ({"c": "length"}, "no argument 'c'"),
+        ({"a": "lenght"}, "unknown kind 'lenght'"),
+        ({"rest": "length"}, "gathers"),
+        ({"returns": "speed"}, "unknown kind 'speed'"),
+        ({"returns": {"x": "length"}}, "NamedTuple"),
+    ],
 )
 def test_a_bad_declaration_fails_when_it_is_made(declared, words):
     with pytest.raises(TypeError, match=words):

@@ -8,22 +8,36 @@ from jackshaft.units._kinds import EXACT, FOLDED, canon, find_unit
 
 # unit, kind, SI value by definition
 EXACTLY = [
-    ("in", "length", "0.0254"), ("ft", "length", "0.3048"), ("yd", "length", "0.9144"), ("thou", "length",
-                                                                                         "0.0000254"),
-    ("lb", "mass", "0.45359237"), ("oz", "mass", "0.028349523125"),
-    ("lbf", "force", "4.4482216152605"), ("kgf", "force", "9.80665"), ("kip", "force", "4448.2216152605"),
-    ("hp", "power", "745.69987158227022"), ("PS", "power", "735.49875"),
-    ("lbf·ft", "torque", "1.3558179483314004"), ("lbf·in", "torque", "0.1129848290276167"),
-    ("kgf·m", "torque", "9.80665"), ("ft·lbf", "energy", "1.3558179483314004"), ("kWh", "energy", "3600000"),
-    ("psi", "stress", "6894.757293168361"), ("ksi", "stress", "6894757.293168361"), ("bar", "stress",
-                                                                                     "100000"),
+    ("in", "length", "0.0254"),
+    ("ft", "length", "0.3048"),
+    ("yd", "length", "0.9144"),
+    ("thou", "length", "0.0000254"),
+    ("lb", "mass", "0.45359237"),
+    ("oz", "mass", "0.028349523125"),
+    ("lbf", "force", "4.4482216152605"),
+    ("kgf", "force", "9.80665"),
+    ("kip", "force", "4448.2216152605"),
+    ("hp", "power", "745.69987158227022"),
+    ("PS", "power", "735.49875"),
+    ("lbf·ft", "torque", "1.3558179483314004"),
+    ("lbf·in", "torque", "0.1129848290276167"),
+    ("kgf·m", "torque", "9.80665"),
+    ("ft·lbf", "energy", "1.3558179483314004"),
+    ("kWh", "energy", "3600000"),
+    ("psi", "stress", "6894.757293168361"),
+    ("ksi", "stress", "6894757.293168361"),
+    ("bar", "stress", "100000"),
     ("kgf/cm²", "stress", "98066.5"),
-    ("ft/min", "surface speed", "0.00508"), ("ft/s", "surface speed", "0.3048"), ("mph", "surface speed",
-                                                                                  "0.44704"),
-    ("in²", "area", "0.00064516"), ("in³", "volume", "0.000016387064"), ("in⁴", "second moment",
-                                                                         "4.162314256e-7"),
-    ("lb·ft²", "inertia", "0.0421401100938048"), ("lb·in²", "inertia", "0.0002926396534292"),
-    ("lbf/in", "spring rate", "175.12683524647636"), ("lb/ft", "linear density", "1.4881639435695538"),
+    ("ft/min", "surface speed", "0.00508"),
+    ("ft/s", "surface speed", "0.3048"),
+    ("mph", "surface speed", "0.44704"),
+    ("in²", "area", "0.00064516"),
+    ("in³", "volume", "0.000016387064"),
+    ("in⁴", "second moment", "4.162314256e-7"),
+    ("lb·ft²", "inertia", "0.0421401100938048"),
+    ("lb·in²", "inertia", "0.0002926396534292"),
+    ("lbf/in", "spring rate", "175.12683524647636"),
+    ("lb/ft", "linear density", "1.4881639435695538"),
     ("A·h", "charge", "3600"),
 ]
 
@@ -34,8 +48,7 @@ def test_factor_is_the_exact_definition(unit, kind, value):
     assert abs(got - float(value)) <= 4 * math.ulp(float(value))
 
 
-@pytest.mark.parametrize(("unit", "value"),
-                         [("rpm", 2 * math.pi / 60), ("r/s", 2 * math.pi), ("°/s", math.pi / 180)])
+@pytest.mark.parametrize(("unit", "value"), [("rpm", 2 * math.pi / 60), ("r/s", 2 * math.pi), ("°/s", math.pi / 180)])
 def test_rotation_factors(unit, value):
     assert read(f"1 {unit}", "rotation").si == pytest.approx(value, rel=1e-15)
 
@@ -66,8 +79,14 @@ def test_folding_capitals_never_joins_two_sizes():
 
 
 def test_no_kind_reads_milli_for_mega():
-    for kind, small, large in [("power", "mW", "MW"), ("current", "mA", "MA"), ("stress", "mPa", "MPa"),
-                               ("voltage", "mV", "MV"), ("energy", "mJ", "MJ"), ("resistance", "mΩ", "MΩ")]:
+    for kind, small, large in [
+        ("power", "mW", "MW"),
+        ("current", "mA", "MA"),
+        ("stress", "mPa", "MPa"),
+        ("voltage", "mV", "MV"),
+        ("energy", "mJ", "MJ"),
+        ("resistance", "mΩ", "MΩ"),
+    ]:
         a, b = find_unit(kind, canon(small)), find_unit(kind, canon(large))
         assert a is None or b is None or b.factor / a.factor == pytest.approx(1e9)
 

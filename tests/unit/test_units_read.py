@@ -155,9 +155,20 @@ def test_every_example_reads_in_its_kind_and_both_systems():
 # American wire gauge diameters in inches as the standard prints them (ASTM B258, from memory)
 @pytest.mark.parametrize(
     ("text", "diameter_in"),
-    [("12 AWG", 0.0808), ("AWG 12", 0.0808), ("12-gauge", 0.0808), ("#12", 0.0808), ("16 ga wire", 0.0508),
-     ("20 awg", 0.0320), ("1/0 AWG", 0.3249), ("2/0 AWG", 0.3648), ("00 AWG", 0.3648), ("4/0 AWG", 0.4600),
-     ("0000 AWG", 0.4600), ("36 AWG", 0.0050)],
+    [
+        ("12 AWG", 0.0808),
+        ("AWG 12", 0.0808),
+        ("12-gauge", 0.0808),
+        ("#12", 0.0808),
+        ("16 ga wire", 0.0508),
+        ("20 awg", 0.0320),
+        ("1/0 AWG", 0.3249),
+        ("2/0 AWG", 0.3648),
+        ("00 AWG", 0.3648),
+        ("4/0 AWG", 0.4600),
+        ("0000 AWG", 0.4600),
+        ("36 AWG", 0.0050),
+    ],
 )
 def test_wire_gauge_has_the_standard_diameter(text, diameter_in):
     got = read(text, "wire")
@@ -171,6 +182,7 @@ def test_gauge_without_its_name_is_noted_as_awg():
 
 
 # ---- the traps of the units library alone
+
 
 def test_mixed_number_is_not_its_fraction_alone():
     assert read("1 3/8 in", "length").si == pytest.approx(0.034925)
@@ -193,9 +205,16 @@ def test_three_digits_after_a_comma_are_refused_with_both_readings(system):
 
 @pytest.mark.parametrize(
     ("text", "value"),
-    [("1,234.5 N", 1234.5), ("1,234,567 N", 1234567.0), ("1.234,5 N", 1234.5), ("0,125 N", 0.125), (",5 N",
-                                                                                                    0.5),
-     ("1725,125 N", 1725.125), ("1,7 N", 1.7), ("1,7250 N", 1.725)],
+    [
+        ("1,234.5 N", 1234.5),
+        ("1,234,567 N", 1234567.0),
+        ("1.234,5 N", 1234.5),
+        ("0,125 N", 0.125),
+        (",5 N", 0.5),
+        ("1725,125 N", 1725.125),
+        ("1,7 N", 1.7),
+        ("1,7250 N", 1.725),
+    ],
 )
 @pytest.mark.parametrize("system", ["inch", "metric"])
 def test_commas_that_leave_one_reading_are_taken(text, value, system):
@@ -236,6 +255,7 @@ def test_pound_and_kilogram_in_a_force_field_are_forces_and_say_so():
 
 # ---- bare numbers
 
+
 def test_bare_number_is_refused_without_a_label():
     with pytest.raises(UnitTextError, match="no unit"):
         read("1.375", "length")
@@ -245,11 +265,18 @@ def test_bare_number_is_refused_without_a_label():
 
 @pytest.mark.parametrize(
     ("text", "kind", "unit", "si", "kept"),
-    [("1-3/8", "length", "in", 1.375 * IN, "1-3/8 in"), (".0005", "length", "in", 0.0005 * IN, ".0005 in"),
-     ("+0.002", "length", "in", 0.002 * IN, "+0.002 in"), ("13/32", "length", "in", 13 / 32 * IN, "13/32 in"),
-     (35, "length", "mm", 0.035, "35.0 mm"), ("3600", "rotation", "rpm", 3600 * RPM, "3600 rpm"),
-     ("16", "wire", "AWG", 1.3087e-6, "16 AWG"), ("1.5", "wire", "mm²", 1.5e-6, "1.5 mm²"),
-     ("20", "temperature", "°C", 293.15, "20 °C"), ("55", "number", "%", 0.55, "55 %")],
+    [
+        ("1-3/8", "length", "in", 1.375 * IN, "1-3/8 in"),
+        (".0005", "length", "in", 0.0005 * IN, ".0005 in"),
+        ("+0.002", "length", "in", 0.002 * IN, "+0.002 in"),
+        ("13/32", "length", "in", 13 / 32 * IN, "13/32 in"),
+        (35, "length", "mm", 0.035, "35.0 mm"),
+        ("3600", "rotation", "rpm", 3600 * RPM, "3600 rpm"),
+        ("16", "wire", "AWG", 1.3087e-6, "16 AWG"),
+        ("1.5", "wire", "mm²", 1.5e-6, "1.5 mm²"),
+        ("20", "temperature", "°C", 293.15, "20 °C"),
+        ("55", "number", "%", 0.55, "55 %"),
+    ],
 )
 def test_bare_number_takes_the_unit_of_its_label_and_echoes_it(text, kind, unit, si, kept):
     got = read(text, kind, unit=unit)
@@ -281,6 +308,7 @@ def test_label_that_is_no_unit_of_the_kind_is_a_fault_of_the_program():
 
 # ---- what the formula must obey
 
+
 @given(st.integers(0, 400), st.integers(1, 63))
 def test_fraction_and_decimal_are_the_same_length(whole, top):
     text = f"{whole}-{top}/64 in" if whole else f"{top}/64 in"
@@ -289,16 +317,21 @@ def test_fraction_and_decimal_are_the_same_length(whole, top):
 
 @given(st.floats(1e-4, 1e4))
 def test_inch_and_metric_texts_of_one_value_agree(x):
-    pairs = [("length", "in", "mm", 25.4), ("length", "thou", "μm", 25.4), ("force", "lbf", "N", LBF),
-             ("torque", "lbf·ft", "N·m", LBF * FT), ("stress", "psi", "kPa", LBF / IN**2 / 1000),
-             ("surface speed", "ft/min", "m/min", FT), ("mass", "lb", "g", 453.59237)]
+    pairs = [
+        ("length", "in", "mm", 25.4),
+        ("length", "thou", "μm", 25.4),
+        ("force", "lbf", "N", LBF),
+        ("torque", "lbf·ft", "N·m", LBF * FT),
+        ("stress", "psi", "kPa", LBF / IN**2 / 1000),
+        ("surface speed", "ft/min", "m/min", FT),
+        ("mass", "lb", "g", 453.59237),
+    ]
     for kind, inch, metric, factor in pairs:
         a, b = read(f"{x!r} {inch}", kind).si, read(f"{x * factor!r} {metric}", kind).si
         assert a == pytest.approx(b, rel=1e-12)
 
 
-@given(st.text(alphabet="0123456789.,/-+'\"±()  inmftlbNrpe°%²Ωμ", max_size=24),
-       st.sampled_from(sorted(KINDS)))
+@given(st.text(alphabet="0123456789.,/-+'\"±()  inmftlbNrpe°%²Ωμ", max_size=24), st.sampled_from(sorted(KINDS)))
 def test_any_text_is_read_finite_or_refused_with_a_reason(text, kind):
     try:
         got = read(text, kind)

@@ -42,11 +42,45 @@ def test_wrong_kind_names_what_it_is_and_what_is_wanted(text, kind, words):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "   ", "nan", "NaN mm", "inf", "inf mm", "-inf mm", "1/0", "1/0 in", "1-3/0 in", "in", "-",
-             "?", "±",
-             "none", "1e999 mm", "1e70 mm", "5²  mm", "abc", "1.375", "13/32", "1_000 mm", "35mm)", "5 mm mm",
-             "~35 mm", "35 mm approx", "2x 35 mm", "--5 mm", "5 xyz", "3/8-16", "M10", "1-9/8 in", "16 ga",
-             "mm 35", "m" * 500 + "!", "3 " + "mm" * 40 + "!"],
+    "text",
+    [
+        "",
+        "   ",
+        "nan",
+        "NaN mm",
+        "inf",
+        "inf mm",
+        "-inf mm",
+        "1/0",
+        "1/0 in",
+        "1-3/0 in",
+        "in",
+        "-",
+        "?",
+        "±",
+        "none",
+        "1e999 mm",
+        "1e70 mm",
+        "5²  mm",
+        "abc",
+        "1.375",
+        "13/32",
+        "1_000 mm",
+        "35mm)",
+        "5 mm mm",
+        "~35 mm",
+        "35 mm approx",
+        "2x 35 mm",
+        "--5 mm",
+        "5 xyz",
+        "3/8-16",
+        "M10",
+        "1-9/8 in",
+        "16 ga",
+        "mm 35",
+        "m" * 500 + "!",
+        "3 " + "mm" * 40 + "!",
+    ],
 )
 def test_what_is_no_length_is_refused(text):
     with pytest.raises(UnitTextError) as fault:
@@ -62,8 +96,13 @@ def test_what_is_no_text_is_refused(value):
 
 @pytest.mark.parametrize(
     ("text", "kind", "write"),
-    [("5 MA", "current", "mA"), ("5 M", "length", "m"), ("5 mpa", "stress", "MPa"), ("5 mw", "power", "mW"),
-     ("80 k", "temperature rise", "K")],
+    [
+        ("5 MA", "current", "mA"),
+        ("5 M", "length", "m"),
+        ("5 mpa", "stress", "MPa"),
+        ("5 mw", "power", "mW"),
+        ("80 k", "temperature rise", "K"),
+    ],
 )
 def test_capitals_count_where_they_change_the_size(text, kind, write):
     with pytest.raises(UnitTextError, match=rf"write {write}\b"):
@@ -88,14 +127,20 @@ def test_ton_and_sheet_gauge_and_thread_say_why():
 
 # ---- tolerances, pairs, ranges
 
+
 @pytest.mark.parametrize(
     ("text", "kind", "si", "spread"),
-    [("1.375 ± 0.002 in", "length", 1.375 * IN, 0.002 * IN), ("1.375 in ± 0.002", "length", 1.375 * IN,
-                                                              0.002 * IN),
-     ("35 mm ± 1 thou", "length", 0.035, 0.001 * IN), ("35 mm +/- 0.02 mm", "length", 0.035, 2e-5),
-     ("4 ft 6 in ± 1/8", "length", 54 * IN, 0.125 * IN), ("2.9 Ω ± 10 %", "resistance", 2.9, 0.29),
-     ("20 °C ± 5 °C", "temperature", 293.15, 5.0), ("68 °F ± 9 °F", "temperature", 293.15, 5.0),
-     ("0.30 ± 0.05", "number", 0.30, 0.05)],
+    [
+        ("1.375 ± 0.002 in", "length", 1.375 * IN, 0.002 * IN),
+        ("1.375 in ± 0.002", "length", 1.375 * IN, 0.002 * IN),
+        ("35 mm ± 1 thou", "length", 0.035, 0.001 * IN),
+        ("35 mm +/- 0.02 mm", "length", 0.035, 2e-5),
+        ("4 ft 6 in ± 1/8", "length", 54 * IN, 0.125 * IN),
+        ("2.9 Ω ± 10 %", "resistance", 2.9, 0.29),
+        ("20 °C ± 5 °C", "temperature", 293.15, 5.0),
+        ("68 °F ± 9 °F", "temperature", 293.15, 5.0),
+        ("0.30 ± 0.05", "number", 0.30, 0.05),
+    ],
 )
 def test_tolerance(text, kind, si, spread):
     got = read(text, kind)
@@ -112,9 +157,18 @@ def test_a_tolerance_in_another_unit_than_the_label_is_refused():
         read("35 ± 0.02 mm", "length", unit="in")
 
 
-@pytest.mark.parametrize("text", ["35 mm ± ", "35 mm ± -1 mm", "35 mm ± 1 mm ± 2 mm", "35 mm ± 1 rpm",
-                                  "35 ± 1",
-                                  "1.375 +0.000/-0.002 in", "35 mm ± 1 mm x 2"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "35 mm ± ",
+        "35 mm ± -1 mm",
+        "35 mm ± 1 mm ± 2 mm",
+        "35 mm ± 1 rpm",
+        "35 ± 1",
+        "1.375 +0.000/-0.002 in",
+        "35 mm ± 1 mm x 2",
+    ],
+)
 def test_tolerance_that_says_nothing_is_refused(text):
     with pytest.raises(UnitTextError):
         read(text, "length")
@@ -125,9 +179,17 @@ def test_percent_of_an_absolute_temperature_is_refused():
         read("20 °C ± 5 %", "temperature")
 
 
-@pytest.mark.parametrize("text", ["0.012 in (0.30 mm)", "0.012 in / 0.30 mm", "0.012 in = 0.30 mm",
-                                  "0.012 in, 0.30 mm",
-                                  "0.012 in [0.30 mm]", "1-3/8 in (1.375 in)"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "0.012 in (0.30 mm)",
+        "0.012 in / 0.30 mm",
+        "0.012 in = 0.30 mm",
+        "0.012 in, 0.30 mm",
+        "0.012 in [0.30 mm]",
+        "1-3/8 in (1.375 in)",
+    ],
+)
 def test_pair_that_agrees_is_taken_at_its_first(text):
     got = read(text, "length")
     first = 0.012 * IN if text.startswith("0") else 1.375 * IN
@@ -166,22 +228,33 @@ def test_wire_pair_gauge_against_area():
         read("16 AWG (1.5 mm²)", "wire")
 
 
-@pytest.mark.parametrize("text", ["0.012–0.015 in", "0.012-0.015 in", "0.012–0.015 in (2.5–4 mm)",
-                                  "1/4-3/8 in",
-                                  "1 - 2 in", "2.5 mm – 4 mm", "2..3 mm"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "0.012–0.015 in",
+        "0.012-0.015 in",
+        "0.012–0.015 in (2.5–4 mm)",
+        "1/4-3/8 in",
+        "1 - 2 in",
+        "2.5 mm – 4 mm",
+        "2..3 mm",
+    ],
+)
 def test_range_is_refused_and_says_so(text):
     with pytest.raises(UnitTextError, match="range|two numbers"):
         read(text, "length")
 
 
-@pytest.mark.parametrize("text", ["1'725", "4'13\"", "4.5 ft 3 in", "4 in 3 ft", "1 in 2 in", "4 ft +3 in",
-                                  "1 3/8 3 in"])
+@pytest.mark.parametrize(
+    "text", ["1'725", "4'13\"", "4.5 ft 3 in", "4 in 3 ft", "1 in 2 in", "4 ft +3 in", "1 3/8 3 in"]
+)
 def test_feet_and_inches_that_do_not_run_down_are_refused(text):
     with pytest.raises(UnitTextError):
         read(text, "length")
 
 
 # ---- sanity
+
 
 def test_feet_a_second_where_minutes_are_likely_is_noted():
     assert "ft/min meant" in read("3000 ft/s", "surface speed").note
@@ -198,9 +271,18 @@ def test_below_absolute_zero_is_refused_and_a_cold_kelvin_noted():
 
 def test_notes_and_refusals_of_a_metric_build_name_no_inch_unit():
     words = []
-    for text, kind in [("60 N·m", "energy"), ("3 J", "torque"), ("3 N", "mass"), ("3 t", "force"),
-                       ("3 xyz", "length"), ("3", "length"), ("3/4 mm", "length"), ("3 ton", "mass"),
-                       ("2 N/mm", "torque"), ("2 N·m", "spring rate")]:
+    for text, kind in [
+        ("60 N·m", "energy"),
+        ("3 J", "torque"),
+        ("3 N", "mass"),
+        ("3 t", "force"),
+        ("3 xyz", "length"),
+        ("3", "length"),
+        ("3/4 mm", "length"),
+        ("3 ton", "mass"),
+        ("2 N/mm", "torque"),
+        ("2 N·m", "spring rate"),
+    ]:
         try:
             words.append(read(text, kind, system="metric").note)
         except UnitTextError as fault:

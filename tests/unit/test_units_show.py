@@ -68,11 +68,15 @@ def test_show(si, kind, system, text):
 
 @pytest.mark.parametrize(
     ("si", "text"),
-    [(1.375 * IN, "1-3/8 in (1.375 in)"), (16 * IN, "16 in"), (13 / 32 * IN, "13/32 in (0.40625 in)"),
-     (0.035, "1-3/8 in (1.3780 in; the fraction is 0.0030 in under)"),
-     (0.4, "15-3/4 in (15.7480 in; the fraction is 0.0020 in over)"),
-     (-0.035, "-1-3/8 in (-1.3780 in; the fraction is 0.0030 in over)"),
-     (0.005 * IN, "0 in (0.0050 in; the fraction is 0.0050 in under)")],
+    [
+        (1.375 * IN, "1-3/8 in (1.375 in)"),
+        (16 * IN, "16 in"),
+        (13 / 32 * IN, "13/32 in (0.40625 in)"),
+        (0.035, "1-3/8 in (1.3780 in; the fraction is 0.0030 in under)"),
+        (0.4, "15-3/4 in (15.7480 in; the fraction is 0.0020 in over)"),
+        (-0.035, "-1-3/8 in (-1.3780 in; the fraction is 0.0030 in over)"),
+        (0.005 * IN, "0 in (0.0050 in; the fraction is 0.0050 in under)"),
+    ],
 )
 def test_a_tape_shows_fraction_decimal_and_error(si, text):
     assert show(si, "length", "inch", by="tape") == text
@@ -116,8 +120,12 @@ MAGNITUDES = [0.0] + [s * m * 10.0**e for s in (1, -1) for m in (1.0, 4.7) for e
 @pytest.mark.parametrize("kind", sorted(KINDS))
 def test_no_inch_unit_ever_shows_in_a_metric_build(kind):
     for si in MAGNITUDES:
-        for text in (show(si, kind, "metric"), both(si, kind, "metric"), write(si, kind, "metric"),
-                     *KINDS[kind].examples_for("metric")):
+        for text in (
+            show(si, kind, "metric"),
+            both(si, kind, "metric"),
+            write(si, kind, "metric"),
+            *KINDS[kind].examples_for("metric"),
+        ):
             assert not INCHES.search(text), text
     for by in ("tape", "thou", "micrometer"):
         assert not INCHES.search(both(0.0123, "length", "metric", by=by))
@@ -135,11 +143,12 @@ def test_what_is_shown_reads_back_within_its_digits(kind, system):
         # half a unit of the last digit shown; whole numbers of five digits and more are rounded to four
         places = len(number.partition(".")[2]) if "." in number else min(0, 4 - len(number.lstrip("-")))
         last = 10.0**-places
-        scale = abs(read(f"1{text[len(number):]}", kind).si - read(f"0{text[len(number):]}", kind).si)
+        scale = abs(read(f"1{text[len(number) :]}", kind).si - read(f"0{text[len(number) :]}", kind).si)
         assert abs(got.si - si) <= 0.5001 * last * scale + 1e-9 * scale, (text, si)
 
 
 # ---- write and measure
+
 
 @given(st.sampled_from(sorted(KINDS)), st.sampled_from(["inch", "metric"]), st.floats(1e-7, 1e8))
 def test_what_is_written_reads_back(kind, system, si):
@@ -158,12 +167,20 @@ def test_a_slider_value_is_kept_as_the_builder_would_type_it(n, parts):
 
 @pytest.mark.parametrize(
     ("si", "kind", "system", "text"),
-    [(1.375 * IN, "length", "inch", "1.375 in"), (0.035, "length", "metric", "35 mm"),
-     (3600 * RPM, "rotation", "inch", "3600 rpm"), (293.15, "temperature", "inch", "68 °F"),
-     (math.radians(20), "angle", "metric", "20°"), (500 * 3600.0, "time", "inch", "500 h"),
-     (awg_area(16), "wire", "inch", "16 AWG"), (1.31e-6, "wire", "inch", "1.31 mm²"),
-     (1.2, "number", "inch", "1.2"), (0.0, "length", "inch", "0 in"), (-0.0, "force", "inch", "0 lbf"),
-     (1.27e-8, "length", "inch", "0.0000005 in")],
+    [
+        (1.375 * IN, "length", "inch", "1.375 in"),
+        (0.035, "length", "metric", "35 mm"),
+        (3600 * RPM, "rotation", "inch", "3600 rpm"),
+        (293.15, "temperature", "inch", "68 °F"),
+        (math.radians(20), "angle", "metric", "20°"),
+        (500 * 3600.0, "time", "inch", "500 h"),
+        (awg_area(16), "wire", "inch", "16 AWG"),
+        (1.31e-6, "wire", "inch", "1.31 mm²"),
+        (1.2, "number", "inch", "1.2"),
+        (0.0, "length", "inch", "0 in"),
+        (-0.0, "force", "inch", "0 lbf"),
+        (1.27e-8, "length", "inch", "0.0000005 in"),
+    ],
 )
 def test_write(si, kind, system, text):
     assert write(si, kind, system) == text
@@ -187,10 +204,19 @@ def test_measure_makes_or_checks_its_text():
 
 # ---- fractions and near sizes
 
-@pytest.mark.parametrize(("x", "denominator", "text"),
-                         [(1.375, 64, "1-3/8 in"), (0.297, 64, "19/64 in"), (2.0, 64, "2 in"), (0.297, 16,
-                                                                                                "5/16 in"),
-                          (0.999, 64, "1 in"), (-0.5, 8, "-1/2 in"), (0.0, 64, "0 in")])
+
+@pytest.mark.parametrize(
+    ("x", "denominator", "text"),
+    [
+        (1.375, 64, "1-3/8 in"),
+        (0.297, 64, "19/64 in"),
+        (2.0, 64, "2 in"),
+        (0.297, 16, "5/16 in"),
+        (0.999, 64, "1 in"),
+        (-0.5, 8, "-1/2 in"),
+        (0.0, 64, "0 in"),
+    ],
+)
 def test_fraction(x, denominator, text):
     assert fraction(x * IN, denominator) == text
 
@@ -206,18 +232,24 @@ def test_fraction_is_never_off_by_more_than_half_a_division(si):
     assert abs(read(fraction(si), "length").si - si) <= IN / 128 * (1 + 1e-9)
 
 
-@pytest.mark.parametrize(("text", "inch", "metric"),
-                         [("25 mm", "1 in", "25 mm"), ("1 in", "1 in", "25 mm"), ("35 mm", "1-3/8 in",
-                                                                                  "35 mm"),
-                          ("1-3/8 in", "1-3/8 in", "35 mm"), ("16 mm", "5/8 in", "16 mm"), ("5/8 in",
-                                                                                            "5/8 in",
-                                                                                            "16 mm"),
-                          ("1.181 in", "1-3/16 in", "30 mm"), ("3/8 in", "3/8 in", "10 mm")])
+@pytest.mark.parametrize(
+    ("text", "inch", "metric"),
+    [
+        ("25 mm", "1 in", "25 mm"),
+        ("1 in", "1 in", "25 mm"),
+        ("35 mm", "1-3/8 in", "35 mm"),
+        ("1-3/8 in", "1-3/8 in", "35 mm"),
+        ("16 mm", "5/8 in", "16 mm"),
+        ("5/8 in", "5/8 in", "16 mm"),
+        ("1.181 in", "1-3/16 in", "30 mm"),
+        ("3/8 in", "3/8 in", "10 mm"),
+    ],
+)
 def test_sizes_that_calipers_take_for_one_another(text, inch, metric):
     within = 0.5e-3
     found = near_inch_metric(read(text, "length").si)
     names = [n.text for n in found]
-    if text == "3/8 in":        # 10 mm is 0.475 mm away
+    if text == "3/8 in":  # 10 mm is 0.475 mm away
         assert names == ["3/8 in", "10 mm"]
     assert inch in names and metric in names
     assert all(abs(n.off) <= within * 1.001 for n in found)

@@ -39,7 +39,7 @@ def demo():
     return results(DEMO)
 
 
-# -- scenario 3: two salvaged bearings; figures by an independent calculation for the scenario ---------------------------
+# -- scenario 3: two salvaged bearings; figures by an independent calculation for the scenario -----------------------
 
 
 def test_rotor_a_stands_between_two_bores(rotor):
@@ -102,7 +102,7 @@ def test_rotor_machining_rows_stand_in_both_units(rotor):
     assert row[3] == "tight"
 
 
-# -- scenario 1: the jackshaft -----------------------------------------------------------------------------------------
+# -- scenario 1: the jackshaft ---------------------------------------------------------------------------------------
 
 
 def test_demo_is_30_by_62_by_16_and_names_the_near_miss(demo):
@@ -138,15 +138,17 @@ def test_demo_loads_come_from_the_belts(demo):
 
 
 def test_more_spring_on_the_crank_belt_shortens_the_life_with_the_cube():
-    lives = [data(results(DEMO, **{"stage[crank belt].takeup.slack_tension": t})).lives["engine side"]
-             for t in ("24 lbf", "48 lbf", "96 lbf")]
+    lives = [
+        data(results(DEMO, **{"stage[crank belt].takeup.slack_tension": t})).lives["engine side"]
+        for t in ("24 lbf", "48 lbf", "96 lbf")
+    ]
     hours = [v.hours for v in lives]
     assert hours[0] > hours[1] > hours[2]
     for a, b in zip(lives[:-1], lives[1:], strict=True):
         assert a.hours / b.hours == pytest.approx((b.load / a.load) ** 3, rel=1e-9)
 
 
-# -- known, not known, none --------------------------------------------------------------------------------------------
+# -- known, not known, none ------------------------------------------------------------------------------------------
 
 
 def test_a_build_without_bearings_says_so():
@@ -155,17 +157,20 @@ def test_a_build_without_bearings_says_so():
     assert not chapter.checks and not chapter.facts
 
 
-@pytest.mark.parametrize("key, id, named", [
-    ("bearing[D].position", "bearings.life[A]", "bearing[D].position"),
-    ("shaft[rotor].load[belt pull].pull", "bearings.life[A]", "shaft[rotor].load[belt pull].pull"),
-    ("shaft[rotor].load[belt pull].toward", "bearings.life[D]", "shaft[rotor].load[belt pull].toward"),
-    ("shaft[rotor].load[belt pull].position", "bearings.life[D]", "shaft[rotor].load[belt pull].position"),
-    ("shaft[rotor].work_speed", "bearings.life[A]", "shaft[rotor].work_speed"),
-    ("wanted_life", "bearings.life[A]", "wanted_life"),
-    ("bearing[A].seat", "bearings.seat[A]", "bearing[A].seat"),
-    ("bearing[A].turning_ring", "bearings.seat[A]", "bearing[A].turning_ring"),
-    ("bearing[A].shaft", "bearings.life[A]", "bearing[A].shaft"),
-])
+@pytest.mark.parametrize(
+    "key, id, named",
+    [
+        ("bearing[D].position", "bearings.life[A]", "bearing[D].position"),
+        ("shaft[rotor].load[belt pull].pull", "bearings.life[A]", "shaft[rotor].load[belt pull].pull"),
+        ("shaft[rotor].load[belt pull].toward", "bearings.life[D]", "shaft[rotor].load[belt pull].toward"),
+        ("shaft[rotor].load[belt pull].position", "bearings.life[D]", "shaft[rotor].load[belt pull].position"),
+        ("shaft[rotor].work_speed", "bearings.life[A]", "shaft[rotor].work_speed"),
+        ("wanted_life", "bearings.life[A]", "wanted_life"),
+        ("bearing[A].seat", "bearings.seat[A]", "bearing[A].seat"),
+        ("bearing[A].turning_ring", "bearings.seat[A]", "bearing[A].turning_ring"),
+        ("bearing[A].shaft", "bearings.life[A]", "bearing[A].shaft"),
+    ],
+)
 def test_what_is_missing_is_named(key, id, named):
     found = results(ROTOR, **{key: ""})
     undecided = check(found, id)
@@ -191,7 +196,7 @@ def test_one_dimension_alone_is_worked_with():
     assert check(found, "bearings.identity[A]").verdict == "caution"
 
 
-# -- bad input: reason and cure, never a traceback ---------------------------------------------------------------------
+# -- bad input: reason and cure, never a traceback -------------------------------------------------------------------
 
 
 def test_readings_that_no_bearing_has():
@@ -232,7 +237,7 @@ def test_the_equivalent_load_is_not_the_sum():
     assert little.load == pytest.approx(radial)
 
 
-# -- verdicts turn where they should -----------------------------------------------------------------------------------
+# -- verdicts turn where they should ---------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("wanted, verdict", [("2000 h", "go"), ("5000 h", "caution"), ("20000 h", "stop")])
@@ -251,7 +256,7 @@ def test_indoors_the_bad_end_is_not_cut_for_dirt():
 
 @pytest.mark.parametrize("seat, verdict", [("1.3745 in", "stop"), ("1.3753 in", "caution"), ("1.3770 in", "stop")])
 def test_seat_with_the_bore_open(seat, verdict):
-    """1.3753 in is inside k5 for 1.3750 in but loose for 35 mm, which the calipers leave open; 1.3770 in is loose for 35 mm."""
+    """1.3753 in is inside k5 for 1.3750 in but loose for 35 mm, which is open too; 1.3770 in is loose for 35 mm."""
     assert check(results(ROTOR, **{"bearing[A].seat": seat}), "bearings.seat[A]").verdict == verdict
 
 
@@ -293,8 +298,11 @@ def test_three_bearings_share_by_stiffness():
 def test_a_belt_whose_place_nobody_wrote_down_is_asked_for():
     build = load(DEMO)
     found = work_up(build)
-    bare = type(build)({k: v for k, v in build.values.items() if "load[stage 1 pulley]" not in k},
-                       {**build.lists, "shaft[jackshaft].load": ("stage 2 pulley",)}, build.file)
+    bare = type(build)(
+        {k: v for k, v in build.values.items() if "load[stage 1 pulley]" not in k},
+        {**build.lists, "shaft[jackshaft].load": ("stage 2 pulley",)},
+        build.file,
+    )
     loads = read_loads(Looker(bare), found.chapters, "jackshaft")
     assert loads.missing == ("shaft[jackshaft].load[crank belt].position",)
 
@@ -313,15 +321,17 @@ def test_units_do_not_change_a_verdict():
     assert [(c.id, c.verdict) for c in inch.checks] == [(c.id, c.verdict) for c in metric.checks]
 
 
-# -- fitting card, stand-ins, modified life ----------------------------------------------------------------------------
+# -- fitting card, stand-ins, modified life --------------------------------------------------------------------------
 
 
 def sheet(found, title):
     return next(s for s in found.chapters["bearings"].sheets if s.title == title)
 
 
-@pytest.mark.parametrize("held, verdict", [((True, False), "go"), ((True, True), "caution"), ((False, False), "caution"),
-                                           (("", False), "not decidable")])
+@pytest.mark.parametrize(
+    "held, verdict",
+    [((True, False), "go"), ((True, True), "caution"), ((False, False), "caution"), (("", False), "not decidable")],
+)
 def test_one_bearing_is_held_endways(held, verdict):
     changes = {f"bearing[{n}].located": v for n, v in zip("AD", held, strict=True)}
     assert check(results(ROTOR, **changes), "bearings.located[rotor]").verdict == verdict

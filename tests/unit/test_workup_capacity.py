@@ -70,14 +70,25 @@ def test_mixer_is_refused_and_shown_what_passes(mixer):
 
 def test_what_is_offered_passes(mixer):
     """Each pair offered, put into the build, passes; the next smaller one on the grid does not."""
-    offers = list(rated.sizes(work_up(load("drum_mixer"), ("layout",)).chapters["layout"].data["motor belt"],
-                              stage(mixer, "motor belt").design_bad, system="inch", least_share=0.85))
+    offers = list(
+        rated.sizes(
+            work_up(load("drum_mixer"), ("layout",)).chapters["layout"].data["motor belt"],
+            stage(mixer, "motor belt").design_bad,
+            system="inch",
+            least_share=0.85,
+        )
+    )
     assert [s.belts for s in offers] == [1, 2, 3, 4]
     for size in offers[:2]:
         for small, verdict in ((size.small, "go"), (size.small - 0.5 * INCH, None)):
-            again = changed("drum_mixer", {
-                f"{MOTOR}.belts": size.belts, f"{MOTOR}.pulley[motor pulley].diameter": f"{small / INCH:.4f} in",
-                f"{MOTOR}.pulley[countershaft pulley].diameter": f"{6 * small / INCH:.4f} in"})
+            again = changed(
+                "drum_mixer",
+                {
+                    f"{MOTOR}.belts": size.belts,
+                    f"{MOTOR}.pulley[motor pulley].diameter": f"{small / INCH:.4f} in",
+                    f"{MOTOR}.pulley[countershaft pulley].diameter": f"{6 * small / INCH:.4f} in",
+                },
+            )
             found = check(again, "capacity.power[motor belt]").verdict
             assert found == "go" if verdict else found != "go"
 
@@ -105,9 +116,15 @@ def test_rating_by_hand(sweeper):
 
 def test_trap_rating_belongs_to_the_small_pulley_and_the_faster_shaft(sweeper):
     """Driven the other way round, the same two pulleys at the same speeds rate the same."""
-    swapped = changed("orchard_sweeper", {f"{BRUSH}.driver": "large", f"{BRUSH}.driven": "small",
-                                          "engine.work_speed": f"{2600 * 4.2 / 16.0:.6f} rpm",
-                                          "engine.idle_speed": "500 rpm"})
+    swapped = changed(
+        "orchard_sweeper",
+        {
+            f"{BRUSH}.driver": "large",
+            f"{BRUSH}.driven": "small",
+            "engine.work_speed": f"{2600 * 4.2 / 16.0:.6f} rpm",
+            "engine.idle_speed": "500 rpm",
+        },
+    )
     there, here = stage(swapped, "brush belts"), stage(sweeper, "brush belts")
     assert there.rated.small == here.rated.small and there.rated.faster == pytest.approx(here.rated.faster)
     assert there.rated.basic == pytest.approx(here.rated.basic)
@@ -136,8 +153,9 @@ def test_the_ratio_adds_and_does_not_multiply(sweeper):
 def test_verdict_goes_by_the_bad_end():
     """Two belts of 3.62 hp: go up to 3.62 x 0.85 / 1.2 = 2.56 hp, stop from 3.62 / 1.2 = 3.02 hp."""
     for power, verdict in (("2.5 hp", "go"), ("2.6 hp", "caution"), ("3.0 hp", "caution"), ("3.1 hp", "stop")):
-        assert check(changed("orchard_sweeper", {"work.power": power}), "capacity.power[brush "
-                                                                        "belts]").verdict == verdict
+        assert (
+            check(changed("orchard_sweeper", {"work.power": power}), "capacity.power[brush belts]").verdict == verdict
+        )
 
 
 def test_service_factor_from_the_table():
@@ -203,8 +221,9 @@ def test_life_by_hand(sweeper):
 
 def test_life_past_the_range_is_only_more_than(sweeper):
     """Hardly loaded, the formula runs past 1e9 passes; the page says more than the hours of the range's end."""
-    light = stage(changed("orchard_sweeper", {"work.power": "0.3 hp", f"{BRUSH}.takeup.static_tension": "20 lbf"}),
-                  "brush belts").life
+    light = stage(
+        changed("orchard_sweeper", {"work.power": "0.3 hp", f"{BRUSH}.takeup.static_tension": "20 lbf"}), "brush belts"
+    ).life
     assert light.more_likely and light.usable
     lap = 75.4 / 12 / 968 / 60  # h
     assert light.likely / 3600 == pytest.approx(1e9 * lap, rel=0.01)
@@ -213,8 +232,12 @@ def test_life_past_the_range_is_only_more_than(sweeper):
 def test_life_is_not_given_where_the_method_does_not_reach(sweeper, mixer):
     assert stage(sweeper, "crank belt").life is None  # no constants for a double-V belt
     assert stage(mixer, "motor belt").life is None  # no tension known
-    tiny = stage(changed("drum_mixer", {f"{MOTOR}.takeup.kind": "adjustable centres",
-                                        f"{MOTOR}.takeup.static_tension": "60 lbf"}), "motor belt").life
+    tiny = stage(
+        changed(
+            "drum_mixer", {f"{MOTOR}.takeup.kind": "adjustable centres", f"{MOTOR}.takeup.static_tension": "60 lbf"}
+        ),
+        "motor belt",
+    ).life
     assert not tiny.usable and "3.00 in" in tiny.note
     over = stage(work_up(load(HOPELESS), ("capacity",)), "deck belt").life
     assert not over.usable and "overloaded" in over.note
@@ -245,6 +268,7 @@ def test_a_back_idler_wants_half_as_much_again():
     outside = layout._replace(pulleys=layout.pulleys._replace(inside=np.array([True, False, False])))
     from jackshaft.workup import belt_uses
     from jackshaft.workup.core import Draft, Looker
+
     draft = Draft("capacity", "")
     belt_uses.judge(draft, Looker(results.build), outside)
     found = next(c for c in draft.checks if c.id.startswith("capacity.idlers"))
@@ -254,16 +278,22 @@ def test_a_back_idler_wants_half_as_much_again():
 @pytest.mark.parametrize(("section", "diameters", "verdict"), [("A", "pitch", "go"), ("SPA", "pitch", "stop")])
 def test_bottom_on_a_flat(section, diameters, verdict):
     """A single narrow belt must not stand on its bottom on a flat pulley; a classical one may."""
-    results = changed("compost_trommel", {"stage[belt].section": section,
-                                          "stage[belt].pulley[gearbox pulley].surface": "flat",
-                                          "stage[belt].pulley[gearbox pulley].measured_as": diameters})
+    results = changed(
+        "compost_trommel",
+        {
+            "stage[belt].section": section,
+            "stage[belt].pulley[gearbox pulley].surface": "flat",
+            "stage[belt].pulley[gearbox pulley].measured_as": diameters,
+        },
+    )
     assert check(results, "capacity.bottom-on-flat[belt]").verdict == verdict
 
 
 @pytest.mark.parametrize(("section", "verdict"), [("A", "caution"), ("SPA", "stop")])
 def test_clutching_by_an_idler(section, verdict):
-    results = changed("compost_trommel", {"stage[belt].section": section, "clutch.kind": "idler",
-                                          "clutch.coil_resistance": ""})
+    results = changed(
+        "compost_trommel", {"stage[belt].section": section, "clutch.kind": "idler", "clutch.coil_resistance": ""}
+    )
     assert check(results, "capacity.clutching[belt]").verdict == verdict
     assert check(work_up(load("compost_trommel"), ("capacity",)), "capacity.clutching[belt]") is None
 
@@ -277,8 +307,12 @@ def test_flat_rims_carry_their_caution():
 
 #: Outside 4.5 in, groove 0.500 in wide at the top, 34 degrees: the datum line lies where the groove is 10.62 mm
 #: wide, (0.500 - 0.4181) / tan 17 deg below the rim on the diameter; the pitch line 0.25 in above it.
-TURNED = {f"{BRUSH}.pulley[small].diameter": "4.5 in", f"{BRUSH}.pulley[small].measured_as": "outside",
-          f"{BRUSH}.pulley[small].groove_top_width": "0.500 in", f"{BRUSH}.pulley[small].groove_angle": "34 deg"}
+TURNED = {
+    f"{BRUSH}.pulley[small].diameter": "4.5 in",
+    f"{BRUSH}.pulley[small].measured_as": "outside",
+    f"{BRUSH}.pulley[small].groove_top_width": "0.500 in",
+    f"{BRUSH}.pulley[small].groove_angle": "34 deg",
+}
 
 
 def test_a_home_turned_groove_sets_the_pitch_diameter():

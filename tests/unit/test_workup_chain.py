@@ -20,16 +20,19 @@ def at(results, name):
     return link.likely / LBF_FT
 
 
-@pytest.mark.parametrize(("name", "torque", "share"), [
-    ("brush belts", 6.2, 0.05),      # tensions agree to 5 %
-    ("shear pin", 7.7, 0.005),
-    ("crank belt", 9.3, 0.05),
-    ("engine peak", 23.0, 0.005),
-    ("joints", 25.8, 0.005),
-    ("brush shaft", 45.0, 0.01),     # printed as two digits
-    ("clutch", 55.0, 0.01),          # printed as "about 55"
-    ("key", 316.0, 0.005),
-])
+@pytest.mark.parametrize(
+    ("name", "torque", "share"),
+    [
+        ("brush belts", 6.2, 0.05),  # tensions agree to 5 %
+        ("shear pin", 7.7, 0.005),
+        ("crank belt", 9.3, 0.05),
+        ("engine peak", 23.0, 0.005),
+        ("joints", 25.8, 0.005),
+        ("brush shaft", 45.0, 0.01),  # printed as two digits
+        ("clutch", 55.0, 0.01),  # printed as "about 55"
+        ("key", 316.0, 0.005),
+    ],
+)
 def test_each_link(results, name, torque, share):
     assert at(results, name) == pytest.approx(torque, rel=share)
 

@@ -111,8 +111,10 @@ def test_without_a_load_heat_ignores_the_clutch_and_with_one_it_grows():
     strong, weak = (clutch(build_of(clutch__static_torque=t)).engagement for t in ("160 lbf·ft", "80 lbf·ft"))
     assert strong.governed["likely"].heat == pytest.approx(weak.governed["likely"].heat)
     assert strong.governed["likely"].seconds == pytest.approx(weak.governed["likely"].seconds / 2)
-    loaded = [clutch(build_of(work__start_factor="1.0", clutch__static_torque=t)).engagement.governed["likely"].heat
-              for t in ("160 lbf·ft", "80 lbf·ft", "50 lbf·ft", "40 lbf·ft")]
+    loaded = [
+        clutch(build_of(work__start_factor="1.0", clutch__static_torque=t)).engagement.governed["likely"].heat
+        for t in ("160 lbf·ft", "80 lbf·ft", "50 lbf·ft", "40 lbf·ft")
+    ]
     assert loaded == sorted(loaded) and loaded[-1] > 5 * loaded[0]
     stuck = check(build_of(work__start_factor="1.0", clutch__static_torque="30 lbf·ft"), "clutch.engagement")
     assert stuck.verdict == STOP and "no end" in stuck.reason
@@ -155,8 +157,12 @@ def test_an_engine_that_cannot_give_the_torque_droops_and_may_die():
 def test_energy_is_kept_in_the_integrated_engagement(demo):
     found = clutch(demo).engagement
     c = found.course
-    kinetic = 0.5 * (found.engine_inertia * (c.engine**2 - c.engine[0]**2) + found.inertia * (c.load**2 - c.load[0]**2))
-    assert kinetic + c.heat + c.work_out - c.work_in == pytest.approx(np.zeros_like(kinetic), abs=1e-4 * float(c.heat[-1]))
+    kinetic = 0.5 * (
+        found.engine_inertia * (c.engine**2 - c.engine[0] ** 2) + found.inertia * (c.load**2 - c.load[0] ** 2)
+    )
+    assert kinetic + c.heat + c.work_out - c.work_in == pytest.approx(
+        np.zeros_like(kinetic), abs=1e-4 * float(c.heat[-1])
+    )
 
 
 def test_brake_and_repeated_engagements():
@@ -201,7 +207,9 @@ def test_geometry_gives_a_torque_and_the_gap_decides_pull_in():
 
 
 def test_new_and_oiled_faces_hold_less(demo):
-    hold = {f: clutch(demo.with_values({"clutch.faces": f})).static["running, hot"] for f in ("burnished", "new", "oiled")}
+    hold = {
+        f: clutch(demo.with_values({"clutch.faces": f})).static["running, hot"] for f in ("burnished", "new", "oiled")
+    }
     assert hold["new"].likely == pytest.approx(0.65 * hold["burnished"].likely)
     assert hold["oiled"].likely == pytest.approx(hold["burnished"].likely / 3)
     assert check(demo.with_values({"clutch.faces": "oiled"}), "clutch.hold").verdict == STOP
@@ -264,8 +272,10 @@ volts = "{later} V"
 """
 
 
-@pytest.mark.parametrize(("first", "later", "verdict"), [
-    (12.0, 12.0, GO), (12.0, 11.8, CAUTION), (12.0, 11.2, STOP), (11.95, 11.9, GO), (12.0, 12.3, GO)])
+@pytest.mark.parametrize(
+    ("first", "later", "verdict"),
+    [(12.0, 12.0, GO), (12.0, 11.8, CAUTION), (12.0, 11.2, STOP), (11.95, 11.9, GO), (12.0, 12.3, GO)],
+)
 def test_a_later_reading_is_held_against_the_baseline(first, later, verdict):
     build = build_of(CHIPPER + READINGS.format(first=first, later=later))
     assert check(build, "electric.readings").verdict == verdict

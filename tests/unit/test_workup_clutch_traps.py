@@ -37,14 +37,14 @@ def bare(demo):
     """The demo without the points of its engine's curve."""
     text = (ROOT / "data" / "builds" / "orchard_sweeper.toml").read_text(encoding="utf-8")
     start = text.index("[[engine.torque_point]]")
-    return parse((text[:start] + text[text.index("[work]"):]).encode(), file="bare")
+    return parse((text[:start] + text[text.index("[work]") :]).encode(), file="bare")
 
 
 @pytest.fixture(scope="module")
 def curved(bare):
     text = (ROOT / "data" / "builds" / "orchard_sweeper.toml").read_text(encoding="utf-8")
     start = text.index("[[engine.torque_point]]")
-    return parse((text[:start] + POINTS + "\n" + text[text.index("[work]"):]).encode(), file="curved")
+    return parse((text[:start] + POINTS + "\n" + text[text.index("[work]") :]).encode(), file="curved")
 
 
 def clutch(build):
@@ -74,7 +74,11 @@ def test_round_trip_length_and_joints_count(demo):
     one_way = demo.with_values({"circuit.length_back": "0 in", "circuit.return_by": "chassis"})
     loose = demo.with_values({"circuit.joint_resistance": "0.3 ohm"})
     tight = demo.with_values({"circuit.joint_resistance": "0 ohm"})
-    assert electric(tight).volts("running, cold") > electric(demo).volts("running, cold") > electric(loose).volts("running, cold")
+    assert (
+        electric(tight).volts("running, cold")
+        > electric(demo).volts("running, cold")
+        > electric(loose).volts("running, cold")
+    )
     assert electric(one_way).line.wire_ohm == pytest.approx(electric(demo).line.wire_ohm / 2, rel=1e-6)
 
 
@@ -89,7 +93,10 @@ def test_automotive_wire_of_a_gauge_holds_less_copper(demo):
     worst = [float(electric(b).worst.coil_volts[0]) for b in (demo, auto)]
     assert worst[0] == pytest.approx(worst[1], rel=2e-3)
     metric = load("compost_trommel")
-    assert electric(metric.with_values({"circuit.wire_kind": "automotive"})).line.size.area == electric(metric).line.size.area
+    assert (
+        electric(metric.with_values({"circuit.wire_kind": "automotive"})).line.size.area
+        == electric(metric).line.size.area
+    )
 
 
 def test_a_hot_coil_follows_the_coefficient_at_20_degrees(demo):
@@ -98,7 +105,7 @@ def test_a_hot_coil_follows_the_coefficient_at_20_degrees(demo):
 
 
 def test_the_fuse_protects_the_wire_and_not_the_coil(demo):
-    """Half the turns shorted: twice the current, a coil in trouble, and a fuse that never opens. Its verdict is unmoved."""
+    """Half the turns shorted: twice the current, a coil in trouble, and a fuse that never opens."""
     hurt = demo.with_values({"clutch.coil_resistance": "1.45 ohm"})
     assert 1.8 < electric(hurt).amps("running, cold") / electric(demo).amps("running, cold") < 2.0
     assert electric(hurt).amps("running, cold") < 10.0
@@ -126,16 +133,30 @@ outer = "5.0 in"
     build = parse(text.replace("[circuit]\n", rings + "\n[circuit]\n", 1).encode(), file="rings")
     found = []
     for turns, ohm in ((300, "2.9 ohm"), (600, "5.8 ohm")):
-        wound = build.with_values({"clutch.static_torque": "", "clutch.turns": turns, "clutch.coil_resistance": ohm,
-                                   "circuit.joint_resistance": "0 ohm", "circuit.length_out": "1 in",
-                                   "circuit.length_back": "1 in"})
+        wound = build.with_values(
+            {
+                "clutch.static_torque": "",
+                "clutch.turns": turns,
+                "clutch.coil_resistance": ohm,
+                "circuit.joint_resistance": "0 ohm",
+                "circuit.length_out": "1 in",
+                "circuit.length_back": "1 in",
+            }
+        )
         data = clutch(wound)
         assert data.used.name == "geometry"
         found.append(data.static["running, cold"].likely)
     assert found[1] == pytest.approx(found[0], rel=0.02)
     # twice the turns at the same resistance is thicker wire: that one is stronger
-    thick = build.with_values({"clutch.static_torque": "", "clutch.turns": 600, "circuit.joint_resistance": "0 ohm",
-                               "circuit.length_out": "1 in", "circuit.length_back": "1 in"})
+    thick = build.with_values(
+        {
+            "clutch.static_torque": "",
+            "clutch.turns": 600,
+            "circuit.joint_resistance": "0 ohm",
+            "circuit.length_out": "1 in",
+            "circuit.length_back": "1 in",
+        }
+    )
     assert clutch(thick).static["running, cold"].likely > 1.05 * found[0]
 
 
@@ -164,23 +185,38 @@ def test_joints_that_nobody_measured_are_an_estimate_with_a_bad_end(demo):
 # -- bad input of the circuit --------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize(("key", "text"), [
-    ("clutch.coil_resistance", "0 ohm"), ("clutch.coil_resistance", "-3 ohm"), ("circuit.joint_resistance", "-0.1 ohm"),
-    ("circuit.battery_resistance", "-1 mΩ"), ("circuit.fuse", "0 A"), ("circuit.length_out", "0 ft")])
+@pytest.mark.parametrize(
+    ("key", "text"),
+    [
+        ("clutch.coil_resistance", "0 ohm"),
+        ("clutch.coil_resistance", "-3 ohm"),
+        ("circuit.joint_resistance", "-0.1 ohm"),
+        ("circuit.battery_resistance", "-1 mΩ"),
+        ("circuit.fuse", "0 A"),
+        ("circuit.length_out", "0 ft"),
+    ],
+)
 def test_zero_or_negative_is_refused_by_its_own_name(demo, key, text):
     with pytest.raises(BuildProblems) as told:
         demo.with_values({key: text})
     assert key in str(told.value) and text in str(told.value) and "wanted" in str(told.value)
 
 
-@pytest.mark.parametrize(("changes", "id", "words"), [
-    ({"clutch.coil_resistance": "12 ohm"}, "electric.coil", "coil for 12 V"),
-    ({"circuit.relay_voltage": "24 V"}, "electric.relay-coil", "coil for 12 V"),
-    ({"circuit.relay_voltage": "6 V"}, "electric.relay-coil", "coil for 12 V"),
-    ({"circuit.fuse": "30 A"}, "electric.fuse", "Fit a 7.5 A"),
-    ({"circuit.return_by": "not connected"}, "electric.return", "return wire"),
-    ({"clutch.coil_resistance": "0.6 ohm", "clutch.lead_resistance": "0.4 ohm"}, "electric.coil-reading", "take it off"),
-])
+@pytest.mark.parametrize(
+    ("changes", "id", "words"),
+    [
+        ({"clutch.coil_resistance": "12 ohm"}, "electric.coil", "coil for 12 V"),
+        ({"circuit.relay_voltage": "24 V"}, "electric.relay-coil", "coil for 12 V"),
+        ({"circuit.relay_voltage": "6 V"}, "electric.relay-coil", "coil for 12 V"),
+        ({"circuit.fuse": "30 A"}, "electric.fuse", "Fit a 7.5 A"),
+        ({"circuit.return_by": "not connected"}, "electric.return", "return wire"),
+        (
+            {"clutch.coil_resistance": "0.6 ohm", "clutch.lead_resistance": "0.4 ohm"},
+            "electric.coil-reading",
+            "take it off",
+        ),
+    ],
+)
 def test_wrong_parts_and_readings_are_stopped_with_a_cure(demo, changes, id, words):
     found = check(demo.with_values(changes), id)
     assert found.verdict == STOP and words in found.remedy and found.reason
@@ -216,8 +252,12 @@ def test_a_curve_of_the_engine_is_used_in_its_droop(bare, curved):
     assert "too kind" in fact(bare, "engine droops by").note
     # by hand: at 1900 rpm half way between 14 and 20 lbf·ft, so the work done between two speeds is known
     c = real.course
-    kinetic = 0.5 * (real.engine_inertia * (c.engine**2 - c.engine[0]**2) + real.inertia * (c.load**2 - c.load[0]**2))
-    assert kinetic + c.heat + c.work_out - c.work_in == pytest.approx(np.zeros_like(kinetic), abs=1e-4 * float(c.heat[-1]))
+    kinetic = 0.5 * (
+        real.engine_inertia * (c.engine**2 - c.engine[0] ** 2) + real.inertia * (c.load**2 - c.load[0] ** 2)
+    )
+    assert kinetic + c.heat + c.work_out - c.work_in == pytest.approx(
+        np.zeros_like(kinetic), abs=1e-4 * float(c.heat[-1])
+    )
     given = float(np.interp(1900.0, [1200.0, 2600.0], [14.0, 20.0]))
     assert given == 17.0
 
@@ -239,9 +279,13 @@ def test_the_curve_stands_in_for_a_peak_that_nobody_gave(curved):
     assert able.value == "20.0 lbf·ft" and "torque curve" in able.reason
 
 
-@pytest.mark.parametrize(("key", "text", "words"), [
-    ("engine.torque_point[top].torque", "40 lbf·ft", "above the peak torque"),
-    ("engine.torque_point[top].speed", "1200 rpm", "one torque for each speed")])
+@pytest.mark.parametrize(
+    ("key", "text", "words"),
+    [
+        ("engine.torque_point[top].torque", "40 lbf·ft", "above the peak torque"),
+        ("engine.torque_point[top].speed", "1200 rpm", "one torque for each speed"),
+    ],
+)
 def test_points_that_cannot_be_are_refused(curved, key, text, words):
     with pytest.raises(BuildProblems) as told:
         curved.with_values({key: text})
@@ -256,7 +300,7 @@ def test_half_a_point_is_not_known_yet_and_no_error(curved):
 
 
 def test_a_fan_needs_no_torque_at_rest_and_a_steady_load_does(bare):
-    """A load as strong as the slipping clutch: steady, it never moves; by the square of speed it is brought up at half speed."""
+    """A load as strong as the slipping clutch: steady, it never moves; as a fan it is brought up at half speed."""
     weak = bare.with_values({"clutch.static_torque": "10 lbf·ft"})
     assert check(weak, "clutch.engagement").verdict == STOP
     fan = weak.with_values({"work.load_curve": "with the square of speed", "clutch.engage_speed": "1600 rpm"})
@@ -266,8 +310,14 @@ def test_a_fan_needs_no_torque_at_rest_and_a_steady_load_does(bare):
 
 
 def test_engage_below_holds_for_a_rising_load(bare):
-    heavy = bare.with_values({"work.weight": "1500 lb", "clutch.face_mass": "1 lb", "engine.inertia": "",
-                              "work.load_curve": "with the square of speed"})
+    heavy = bare.with_values(
+        {
+            "work.weight": "1500 lb",
+            "clutch.face_mass": "1 lb",
+            "engine.inertia": "",
+            "work.load_curve": "with the square of speed",
+        }
+    )
     found = clutch(heavy).engagement
     at = heavy.with_values({"clutch.engage_speed": f"{found.below / RPM:.3f} rpm"})
     assert clutch(at).engagement.rise == pytest.approx(found.allowed, rel=2e-3)
@@ -293,7 +343,9 @@ def test_repeated_engagements_settle_where_a_count_cycle_by_cycle_does(demo):
 
 
 def test_engaging_more_often_goes_from_go_to_stop_and_the_cure_is_an_interval_that_holds(demo):
-    cool = demo.with_values({"clutch.air_temperature": "70 °F", "clutch.temperature_limit": "400 °F", "work.weight": "900 lb"})
+    cool = demo.with_values(
+        {"clutch.air_temperature": "70 °F", "clutch.temperature_limit": "400 °F", "work.weight": "900 lb"}
+    )
     often, seldom = (check(cool.with_values({"clutch.engage_every": t}), "clutch.repeated") for t in ("5 s", "20 min"))
     assert often.verdict == STOP and seldom.verdict == GO
     interval = clutch(cool.with_values({"clutch.engage_every": "5 s"})).settled.interval
@@ -312,7 +364,9 @@ def test_the_facing_sets_the_limit_and_its_slip_power_is_judged(demo):
     assert clutch(demo.with_values({"clutch.facing": "woven cotton"})).settled.limit == pytest.approx(75 + 273.15)
     text = (ROOT / "data" / "builds" / "orchard_sweeper.toml").read_text(encoding="utf-8")
     ring = '\n[[clutch.pole]]\nname = "ring"\ninner = "4.3 in"\nouter = "5.0 in"\n\n[circuit]\n'
-    build = parse(text.replace("[circuit]\n", ring, 1).encode(), file="ring").with_values({"clutch.facing": "moulded facing"})
+    build = parse(text.replace("[circuit]\n", ring, 1).encode(), file="ring").with_values(
+        {"clutch.facing": "moulded facing"}
+    )
     found, course = check(build, "clutch.facing"), clutch(build).engagement.course
     area = math.pi / 4 * (5.0**2 - 4.3**2) * 25.4**2
     density = float(course.heat[-1]) / course.lock_time / area
@@ -338,17 +392,23 @@ def test_a_list_that_is_missing_is_named_in_words():
 
 def test_repeated_heat_goes_with_the_square_of_the_engagement_speed(bare):
     """Trap: half the speed, a quarter of the heat, also where it adds up."""
-    slow, fast = (clutch(bare.with_values({"clutch.engage_speed": s, "work.start_factor": "0", "engine.inertia": ""}))
-                  for s in ("1300 rpm", "2600 rpm"))
+    slow, fast = (
+        clutch(bare.with_values({"clutch.engage_speed": s, "work.start_factor": "0", "engine.inertia": ""}))
+        for s in ("1300 rpm", "2600 rpm")
+    )
     over = [d.settled.peak["likely"] - d.settled.base["likely"] for d in (slow, fast)]
     assert over[1] == pytest.approx(4 * over[0], rel=1e-3)
-    exact = engagement.meet_governed.si(fast.engagement.inertia, engine_speed=2600 * RPM, clutch=fast.engagement.torque.likely)
+    exact = engagement.meet_governed.si(
+        fast.engagement.inertia, engine_speed=2600 * RPM, clutch=fast.engagement.torque.likely
+    )
     assert fast.engagement.governed["likely"].heat == pytest.approx(exact.heat)
 
 
 def test_a_run_down_test_gives_the_inertia(demo):
     """3 lbf·ft turn it slowly; it loses 180 rpm in 4 s: I = T t / w = 4.067 x 4 / 18.85 = 0.863 kg·m², by hand."""
-    tested = demo.with_values({"work.run_down_speed": "180 rpm", "work.run_down_time": "4 s", "work.run_down_drag": "3 lbf·ft"})
+    tested = demo.with_values(
+        {"work.run_down_speed": "180 rpm", "work.run_down_time": "4 s", "work.run_down_drag": "3 lbf·ft"}
+    )
     ratio = (2600 / 231) ** 2
     assert clutch(tested).engagement.inertia == pytest.approx(0.863 / ratio, rel=0.01)
     assert "run-down" in fact(tested, "inertia of the work").note

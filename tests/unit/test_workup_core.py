@@ -58,6 +58,7 @@ def look(build):
 
 # The looker
 
+
 def test_everything_that_is_asked_is_noted_known_or_not(look):
     assert look.get("engine.kind") is None
     assert look.si("shaft[out].diameter") == pytest.approx(0.0254)
@@ -65,8 +66,15 @@ def test_everything_that_is_asked_is_noted_known_or_not(look):
     assert look.names("shaft") == ("out", "other")
     assert look.is_none("clutch") and not look.is_none("engine")
     assert look.system == "inch"
-    assert look.read == {"engine.kind", "shaft[out].diameter", "shaft[other].diameter", "shaft", "clutch", "engine",
-                         "shown_in"}
+    assert look.read == {
+        "engine.kind",
+        "shaft[out].diameter",
+        "shaft[other].diameter",
+        "shaft",
+        "clutch",
+        "engine",
+        "shown_in",
+    }
     assert look.missing == []
 
 
@@ -101,16 +109,25 @@ def test_how_a_value_is_known(look):
     assert look.how("engine.rated_power") == look.how("engine.kind") == ""
 
 
-@pytest.mark.parametrize("system,size,words", [
-    ("inch", "1-3/8 in", "1-3/8 in (1.38 in)"), ("metric", "1-3/8 in", "35 mm"), ("metric", "300 mm", "300 mm"),
-])
+@pytest.mark.parametrize(
+    "system,size,words",
+    [
+        ("inch", "1-3/8 in", "1-3/8 in (1.38 in)"),
+        ("metric", "1-3/8 in", "35 mm"),
+        ("metric", "300 mm", "300 mm"),
+    ],
+)
 def test_tape_lengths(system, size, words):
-    look = Looker(build_of(TEXT.replace('name = "two shafts"', f'name = "two shafts"\nshown_in = "{system}"')
-                           .replace("1 in", size)))
+    look = Looker(
+        build_of(
+            TEXT.replace('name = "two shafts"', f'name = "two shafts"\nshown_in = "{system}"').replace("1 in", size)
+        )
+    )
     assert look.tape(look.si("shaft[out].diameter")) == words
 
 
 # A chapter closed
+
 
 def closed(look, **how):
     draft = Draft("x", "X")
@@ -143,12 +160,17 @@ def test_sources_are_listed_once_in_order():
 
 # What a change puts out of date
 
+
 def chapter(name, *inputs):
     return Chapter(name, name, COMPUTED, inputs=frozenset(inputs))
 
 
-CHAPTERS = (chapter("speed", "engine.work_speed", "shaft"), chapter("shaft", "shaft[out].diameter"),
-            chapter("engine", "engine", "engine.*"), chapter("power", "work.power", "engine.rated_power"))
+CHAPTERS = (
+    chapter("speed", "engine.work_speed", "shaft"),
+    chapter("shaft", "shaft[out].diameter"),
+    chapter("engine", "engine", "engine.*"),
+    chapter("power", "work.power", "engine.rated_power"),
+)
 
 
 def spoiled(after, before=None):
@@ -164,14 +186,17 @@ def test_the_same_value_said_another_way_spoils_nothing(old, new):
     assert old in TEXT and spoiled(build_of(TEXT.replace(old, new))) == {}
 
 
-@pytest.mark.parametrize("change,names", [
-    ({"engine.work_speed": "2800 rpm"}, {"speed", "engine"}),
-    ({"shaft[out].diameter": "30 mm"}, {"shaft"}),
-    ({"engine.rated_power": "12 hp"}, {"engine", "power"}),
-    ({"work.power": "3 hp"}, {"power"}),
-    ({"engine.turns": "clockwise"}, {"engine"}),
-    ({"work.diameter": "3 in"}, set()),
-])
+@pytest.mark.parametrize(
+    "change,names",
+    [
+        ({"engine.work_speed": "2800 rpm"}, {"speed", "engine"}),
+        ({"shaft[out].diameter": "30 mm"}, {"shaft"}),
+        ({"engine.rated_power": "12 hp"}, {"engine", "power"}),
+        ({"work.power": "3 hp"}, {"power"}),
+        ({"engine.turns": "clockwise"}, {"engine"}),
+        ({"work.diameter": "3 in"}, set()),
+    ],
+)
 def test_a_changed_key_spoils_exactly_what_read_it(build, change, names):
     found = spoiled(build.with_values(change))
     assert set(found) == names
@@ -180,7 +205,9 @@ def test_a_changed_key_spoils_exactly_what_read_it(build, change, names):
 
 def test_a_value_that_is_forgotten_spoils_what_read_it():
     assert spoiled(build_of(TEXT.replace('rated_power = "10 hp"\n', ""))) == {
-        "engine": ("engine.rated_power",), "power": ("engine.rated_power",)}
+        "engine": ("engine.rated_power",),
+        "power": ("engine.rated_power",),
+    }
 
 
 def test_an_item_that_comes_or_goes_spoils_what_read_the_list():
@@ -192,10 +219,16 @@ def test_a_wider_uncertainty_spoils_what_read_the_value():
 
 
 PROBES = {
-    "engine.work_speed": "2500 rpm", "stage[brush belts].pulley[small].diameter": "4.4 in",
-    "stage[crank belt].pulley[B].x": "15.5 in", "stage[brush belts].takeup.static_tension": "60 lbf",
-    "clutch.coil_resistance": "2.4 ohm", "circuit.wire": "14 AWG", "circuit.fuse": "15 A",
-    "bearing[engine side].shock_factor": "2.0", "work.power": "3.4 hp", "shaft[jackshaft].diameter": "32 mm",
+    "engine.work_speed": "2500 rpm",
+    "stage[brush belts].pulley[small].diameter": "4.4 in",
+    "stage[crank belt].pulley[B].x": "15.5 in",
+    "stage[brush belts].takeup.static_tension": "60 lbf",
+    "clutch.coil_resistance": "2.4 ohm",
+    "circuit.wire": "14 AWG",
+    "circuit.fuse": "15 A",
+    "bearing[engine side].shock_factor": "2.0",
+    "work.power": "3.4 hp",
+    "shaft[jackshaft].diameter": "32 mm",
 }
 
 
@@ -206,12 +239,17 @@ def test_a_chapter_that_reads_differently_was_said_to_be_out_of_date(key, value)
     after = before.with_values({key: value})
     old, new = work_up(before), work_up(after)
     named = {c.name for c, _ in out_of_date(before, after, tuple(old.chapters.values()))}
-    differ = {n for n, c in old.chapters.items() if (c.facts, c.checks, c.sheets, c.state) != (
-        new.chapters[n].facts, new.chapters[n].checks, new.chapters[n].sheets, new.chapters[n].state)}
+    differ = {
+        n
+        for n, c in old.chapters.items()
+        if (c.facts, c.checks, c.sheets, c.state)
+        != (new.chapters[n].facts, new.chapters[n].checks, new.chapters[n].sheets, new.chapters[n].state)
+    }
     assert differ <= named
 
 
 # Results
+
 
 def worker(name, *checks, missing=()):
     def work(look, done):
@@ -219,6 +257,7 @@ def worker(name, *checks, missing=()):
         draft.checks += checks
         look.lack(*missing)
         return draft.done(look)
+
     return work
 
 
@@ -227,14 +266,20 @@ def stop(id="a.one", **more):
 
 
 def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
-    lacking = [undecided("a.one", "n", ["engine.kind", "work.power"], "w"),
-               undecided("a.two", "n", ["work.power"], "w"),
-               undecided("b.one", "n", ["engine.turns"], "w")]
-    results = run(build, {"a": worker("a", *lacking[:2], missing=["engine.cylinders"]),
-                          "b": worker("b", lacking[2])}, {})
+    lacking = [
+        undecided("a.one", "n", ["engine.kind", "work.power"], "w"),
+        undecided("a.two", "n", ["work.power"], "w"),
+        undecided("b.one", "n", ["engine.turns"], "w"),
+    ]
+    results = run(
+        build, {"a": worker("a", *lacking[:2], missing=["engine.cylinders"]), "b": worker("b", lacking[2])}, {}
+    )
     assert [(w.key, w.unlocks) for w in results.wanted] == [
-        ("work.power", ("a.one", "a.two")), ("engine.kind", ("a.one",)), ("engine.turns", ("b.one",)),
-        ("engine.cylinders", ())]
+        ("work.power", ("a.one", "a.two")),
+        ("engine.kind", ("a.one",)),
+        ("engine.turns", ("b.one",)),
+        ("engine.cylinders", ()),
+    ]
     assert results.wanted[0].words == "power it takes at work (work)"
 
 
@@ -289,6 +334,7 @@ def test_label_says_a_key_in_shop_words():
 
 
 # The chapters that stand
+
 
 def test_every_chapter_says_what_it_needs_and_comes_after_it():
     order = list(WORKERS)

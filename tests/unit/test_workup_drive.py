@@ -49,7 +49,11 @@ def test_sweeper_crank_belt_geometry(sweeper):
     belt = sweeper.chapters["layout"].data["crank belt"]
     assert belt.path.length / INCH == geometry(85.69)
     assert dict(zip(belt.pulleys.names, np.degrees(belt.path.wrap), strict=True)) == {
-        "E": geometry(127.0), "J": geometry(187.3), "A": geometry(210.1), "B": geometry(210.1)}
+        "E": geometry(127.0),
+        "J": geometry(187.3),
+        "A": geometry(210.1),
+        "B": geometry(210.1),
+    }
     assert belt.speed / FT * 60 == geometry(2995)
     apart = np.hypot(16.0 - 11.0, 8.2) - 2.0 - 6.5
     assert apart == pytest.approx(1.1, abs=0.01)  # between the pitch circles of A and J
@@ -163,15 +167,20 @@ def test_the_belt_that_is_on_moves_the_idler():
     x, y = belt.chosen.x / INCH, belt.chosen.y / INCH
     assert np.hypot(x - 19.0, y + 10.0) == pytest.approx(np.hypot(3.0, 1.8))  # still on its arm
     assert belt.chosen.gap > 0
-    moved = work_up(load("orchard_sweeper").with_values({
-        "stage[crank belt].pulley[B].x": f"{x:.6f} in", "stage[crank belt].pulley[B].y": f"{y:.6f} in"}))
+    moved = work_up(
+        load("orchard_sweeper").with_values(
+            {"stage[crank belt].pulley[B].x": f"{x:.6f} in", "stage[crank belt].pulley[B].y": f"{y:.6f} in"}
+        )
+    )
     assert moved.chapters["layout"].data["crank belt"].path.length == pytest.approx(belt.chosen.pitch_length, abs=1e-6)
     assert verdicts(moved)["layout.length[crank belt]"] == "go"
     assert moved.chapters["grip"].data["crank belt"].margin == tension(1.47)
 
 
 def test_half_known_build_asks_for_more():
-    build = load("orchard_sweeper").with_values({"stage[crank belt].pulley[A].x": "", "stage[crank belt].pulley[A].y": ""})
+    build = load("orchard_sweeper").with_values(
+        {"stage[crank belt].pulley[A].x": "", "stage[crank belt].pulley[A].y": ""}
+    )
     results = work_up(build)
     check = next(c for c in results.checks if c.id == "layout.length[crank belt]")
     assert check.verdict == "not decidable" and "stage[crank belt].pulley[A].x" in check.missing
@@ -179,11 +188,14 @@ def test_half_known_build_asks_for_more():
     assert results.exit_code == 3
 
 
-@pytest.mark.parametrize(("key", "text", "spoiled", "spared"), [
-    ("engine.work_speed", "2500 rpm", {"ratio", "layout", "grip"}, set()),
-    ("stage[crank belt].takeup.slack_tension", "30 lbf", {"grip"}, {"ratio", "layout"}),
-    ("stage[crank belt].pulley[A].x", "16.5 in", {"layout", "grip"}, {"ratio"}),
-])
+@pytest.mark.parametrize(
+    ("key", "text", "spoiled", "spared"),
+    [
+        ("engine.work_speed", "2500 rpm", {"ratio", "layout", "grip"}, set()),
+        ("stage[crank belt].takeup.slack_tension", "30 lbf", {"grip"}, {"ratio", "layout"}),
+        ("stage[crank belt].pulley[A].x", "16.5 in", {"layout", "grip"}, {"ratio"}),
+    ],
+)
 def test_a_change_tells_what_is_out_of_date(key, text, spoiled, spared):
     build = load("orchard_sweeper")
     before = work_up(build)
@@ -198,8 +210,12 @@ def test_nothing_is_out_of_date_without_a_change():
 
 def test_outside_diameters_mislead():
     """A pair of A sheaves given by datum diameter: the true ratio is that of the pitch diameters."""
-    build = load("orchard_sweeper").with_values({
-        "stage[brush belts].pulley[small].measured_as": "datum", "stage[brush belts].pulley[large].measured_as": "datum"})
+    build = load("orchard_sweeper").with_values(
+        {
+            "stage[brush belts].pulley[small].measured_as": "datum",
+            "stage[brush belts].pulley[large].measured_as": "datum",
+        }
+    )
     stage = work_up(build).chapters["ratio"].data.stage("brush belts")
     # Inch A: pitch diameter = datum + 0.25 in (Machinery's Handbook 31, pp. 2575-2578).
     assert stage.ratio == pytest.approx((4.2 + 0.25) / (16.0 + 0.25), rel=1e-6)

@@ -76,8 +76,15 @@ def test_demo_coil_current_and_voltage(demo):
     assert data.amps("running, hot") == pytest.approx(3.56, abs=0.005)
     assert data.volts("running, cold") == pytest.approx(13.43, abs=0.005)
     assert data.volts("running, hot") == pytest.approx(13.56, abs=0.006)
-    for id in ("electric.voltage", "electric.drop", "electric.ampacity", "electric.fuse", "electric.relay-coil",
-               "electric.relay-contact", "electric.coil"):
+    for id in (
+        "electric.voltage",
+        "electric.drop",
+        "electric.ampacity",
+        "electric.fuse",
+        "electric.relay-coil",
+        "electric.relay-contact",
+        "electric.coil",
+    ):
         assert check(demo, id).verdict == GO, id
     assert "13.43 V cold, 13.56 V hot" in check(demo, "electric.voltage").value
 
@@ -133,8 +140,14 @@ def test_demo_hot_clutch_holds_the_work(demo):
     assert check(demo, "clutch.pull-in").verdict == GO
     assert check(demo.with_values({"clutch.static_torque": "28 lbf·ft"}), "clutch.hold").verdict == STOP
     # holds the engine's peak, but is below the usual ratio to a heavier work
-    rough = demo.with_values({"work.load_class": "heavy shock", "work.power": "7 hp", "work.peak_factor": "1",
-                             "clutch.static_torque": "34 lbf·ft"})
+    rough = demo.with_values(
+        {
+            "work.load_class": "heavy shock",
+            "work.power": "7 hp",
+            "work.peak_factor": "1",
+            "clutch.static_torque": "34 lbf·ft",
+        }
+    )
     assert check(rough, "clutch.hold").verdict == CAUTION
 
 
@@ -176,10 +189,17 @@ def test_hopeless_wire_is_the_fuse():
 
 def test_hopeless_is_cured_as_the_scenario_says():
     """14 AWG 6 ft + 6 ft from 13.8 V gives 5.0 A cold and 3.8 A hot (scenario); lamps on their own wire."""
-    build = parse(HOPELESS.encode(), file="hopeless").with_values({
-        "circuit.wire": "14 AWG", "circuit.length_out": "6 ft", "circuit.length_back": "6 ft",
-        "circuit.running_voltage": "13.8 V", "circuit.fuse": "7.5 A", "circuit.load[lamps].same_wire": False,
-        "circuit.joint_resistance": "0.04 ohm"})
+    build = parse(HOPELESS.encode(), file="hopeless").with_values(
+        {
+            "circuit.wire": "14 AWG",
+            "circuit.length_out": "6 ft",
+            "circuit.length_back": "6 ft",
+            "circuit.running_voltage": "13.8 V",
+            "circuit.fuse": "7.5 A",
+            "circuit.load[lamps].same_wire": False,
+            "circuit.joint_resistance": "0.04 ohm",
+        }
+    )
     data = electric(build)
     assert data.amps("running, cold") == pytest.approx(5.0, abs=0.05)
     assert data.amps("running, hot") == pytest.approx(3.8, abs=0.05)
@@ -237,8 +257,10 @@ def test_wrong_parts_are_stopped_with_their_cure(demo):
     tired = check(demo.with_values({"circuit.fuse": "5 A"}), "electric.fuse")
     assert tired.verdict == CAUTION and "tires" in tired.reason
     assert check(demo.with_values({"circuit.fuse": "4 A"}), "electric.fuse").verdict == STOP
-    swallowed = check(demo.with_values({"clutch.coil_resistance": "0.5 ohm", "clutch.lead_resistance": "0.3 ohm"}),
-                      "electric.coil-reading")
+    swallowed = check(
+        demo.with_values({"clutch.coil_resistance": "0.5 ohm", "clutch.lead_resistance": "0.3 ohm"}),
+        "electric.coil-reading",
+    )
     assert swallowed.verdict == STOP and "clips" in swallowed.remedy
 
 
@@ -262,10 +284,18 @@ def test_joints_are_counted_once(demo):
 
 def test_24_volts_alike(demo):
     """Twice every voltage and four times every resistance: half the current, the same verdicts."""
-    build = demo.with_values({
-        "circuit.running_voltage": "28 V", "circuit.battery_voltage": "24.8 V", "clutch.coil_resistance": "11.6 ohm",
-        "clutch.plate_voltage": "24 V", "circuit.relay_voltage": "24 V", "circuit.joint_resistance": "0.2 ohm",
-        "circuit.length_out": "36 ft", "circuit.length_back": "36 ft"})
+    build = demo.with_values(
+        {
+            "circuit.running_voltage": "28 V",
+            "circuit.battery_voltage": "24.8 V",
+            "clutch.coil_resistance": "11.6 ohm",
+            "clutch.plate_voltage": "24 V",
+            "circuit.relay_voltage": "24 V",
+            "circuit.joint_resistance": "0.2 ohm",
+            "circuit.length_out": "36 ft",
+            "circuit.length_back": "36 ft",
+        }
+    )
     assert electric(build).amps("running, hot") == pytest.approx(electric(demo).amps("running, hot") / 2, rel=1e-9)
     assert clutch(build).static["running, hot"].likely == pytest.approx(clutch(demo).static["running, hot"].likely)
     for id in ("electric.voltage", "electric.coil", "electric.relay-coil", "electric.drop", "clutch.hold"):
@@ -303,12 +333,15 @@ def test_a_build_without_a_clutch_says_why_and_warns_of_the_mains():
 
 
 def test_a_stop_that_guards_cannot_be_accepted():
-    text = HOPELESS + """
+    text = (
+        HOPELESS
+        + """
 [[accepted]]
 name = "electric.short"
 reason = "it has always been so"
 date = 2026-03-01
 """
+    )
     found = check(parse(text.encode(), file="hopeless"), "electric.short")
     assert found.stands and "cannot be accepted" in found.reason
 
@@ -332,8 +365,13 @@ resistance = "5 mΩ"
 
 
 def with_joints(drop):
-    return parse((HOPELESS.replace('"20 AWG"', '"12 AWG"').replace('power = "110 W"', 'current = "0 A"')
-                  + JOINTS.format(drop=drop)).encode(), file="joints")
+    return parse(
+        (
+            HOPELESS.replace('"20 AWG"', '"12 AWG"').replace('power = "110 W"', 'current = "0 A"')
+            + JOINTS.format(drop=drop)
+        ).encode(),
+        file="joints",
+    )
 
 
 def test_joints_listed_one_by_one_stand_where_they_are():
@@ -353,13 +391,19 @@ def test_charging_at_idle_is_told_where_it_is_known(demo):
     assert open_.verdict == UNDECIDED and open_.missing == ("circuit.charging_idle",) and "1400 rpm" in open_.reason
     without = demo.with_values({"engine.idle_speed": ""})
     assert [c for c in work_up(without).of("electric") if c.id == "electric.charging-idle"] == []
-    low, high = (check(demo.with_values({"circuit.charging_idle": a}), "electric.charging-idle") for a in ("2 A", "9 A"))
+    low, high = (
+        check(demo.with_values({"circuit.charging_idle": a}), "electric.charging-idle") for a in ("2 A", "9 A")
+    )
     assert low.verdict == CAUTION and "short" in low.value
     assert high.verdict == GO
 
 
 def test_cold_lamps_on_the_clutchs_wire_may_open_its_fuse(demo):
-    text = HOPELESS.replace('"20 AWG"', '"10 AWG"').replace('"22 ft"', '"4 ft"').replace("bundled = 4", 'insulation = "105 °C"')
+    text = (
+        HOPELESS.replace('"20 AWG"', '"10 AWG"')
+        .replace('"22 ft"', '"4 ft"')
+        .replace("bundled = 4", 'insulation = "105 °C"')
+    )
     build = parse(text.encode(), file="lamps").with_values({"circuit.fuse": "20 A"})
     found = check(build, "electric.fuse")
     assert found.verdict == CAUTION and "Cold lamps" in found.reason

@@ -142,8 +142,10 @@ def test_a_sprung_idler_in_the_tight_strand_of_the_overrun_is_called_out(sweeper
 @pytest.mark.parametrize(("factor", "verdict"), [("0", "go"), ("0.4", "caution"), ("0.5", "caution"), ("0.6", "stop")])
 def test_overrun_is_graded_once_it_is_known(factor, verdict):
     """It holds 0.53 times the work, 0.46 at the bad end; on a sprung idler a go is still a caution."""
-    assert check(changed("orchard_sweeper", {"work.overrun_factor": factor}), "grip.overrun[crank "
-                                                                              "belt]").verdict == verdict
+    assert (
+        check(changed("orchard_sweeper", {"work.overrun_factor": factor}), "grip.overrun[crank belt]").verdict
+        == verdict
+    )
 
 
 def test_locked_centres_do_not_know_their_overrun(sweeper):
@@ -159,8 +161,10 @@ def test_the_start_loses_nothing_to_speed(sweeper):
 
 
 def test_a_loaded_start_is_judged():
-    results = changed("drum_mixer", {"stage[motor belt].takeup.kind": "adjustable centres",
-                                     "stage[motor belt].takeup.static_tension": "60 lbf"})
+    results = changed(
+        "drum_mixer",
+        {"stage[motor belt].takeup.kind": "adjustable centres", "stage[motor belt].takeup.static_tension": "60 lbf"},
+    )
     assert check(results, "grip.margin[motor belt]").verdict == "go"
     assert check(results, "grip.start[motor belt]").verdict == "stop"
 
@@ -180,8 +184,11 @@ def test_trap_friction_with_the_wedge_counted_twice(sweeper):
 def test_trap_spring_and_locked_centre_differ(sweeper):
     """The same 24 lbf: a spring keeps the slack strand, a locked idler lets it fall as the tight one rises."""
     sprung = sweeper.chapters["grip"].data["crank belt"]
-    fixed = {f"{CRANK}.takeup.kind": "fixed idler", f"{CRANK}.takeup.slack_tension": "",
-             f"{CRANK}.takeup.static_tension": "24 lbf"}
+    fixed = {
+        f"{CRANK}.takeup.kind": "fixed idler",
+        f"{CRANK}.takeup.slack_tension": "",
+        f"{CRANK}.takeup.static_tension": "24 lbf",
+    }
     locked = changed("orchard_sweeper", fixed).chapters["grip"].data["crank belt"]
     assert sprung.net.min() / LBF == pytest.approx(24.0)
     assert locked.net.min() < 24.0 * LBF < locked.net.max()
@@ -229,8 +236,12 @@ def test_friction_of_the_build_comes_before_the_table(sweeper):
     # An end that is not given keeps its share of the likely value.
     share = table.friction.bad[0] / table.friction.likely[0]
     assert own.friction.bad[0] / own.friction.likely[0] == pytest.approx(share)
-    both = grip_of(load("orchard_sweeper").with_values(
-        {f"{CRANK}.friction_groove": "0.45", f"{CRANK}.friction_groove_bad": "0.30"}), "crank belt")
+    both = grip_of(
+        load("orchard_sweeper").with_values(
+            {f"{CRANK}.friction_groove": "0.45", f"{CRANK}.friction_groove_bad": "0.30"}
+        ),
+        "crank belt",
+    )
     assert (both.friction.likely[0], both.friction.bad[0]) == (0.45, 0.30)
 
 
@@ -332,8 +343,9 @@ def test_draws_against_a_plain_second_reckoning():
 
 def test_draws_are_the_same_again_and_grow_with_tension():
     def share(lbf):
-        return grip_of(load("orchard_sweeper").with_values({f"{BRUSH}.takeup.static_tension": f"{lbf} lbf"}),
-                       "brush belts").shares.work
+        return grip_of(
+            load("orchard_sweeper").with_values({f"{BRUSH}.takeup.static_tension": f"{lbf} lbf"}), "brush belts"
+        ).shares.work
 
     found = [share(t) for t in (30, 40, 45, 50, 70)]
     assert found == sorted(found) and found[0] == 0.0 and found[-1] == 1.0
@@ -352,8 +364,14 @@ def test_a_tolerance_of_the_build_is_used_and_told():
 
 def test_common_tolerances_are_declared(sweeper):
     rows = sheet(sweeper, "brush belts: what the scatter").rows
-    assert {r[0] for r in rows} == {"load", "belt tension", "friction in the grooves", "diameters", "centres",
-                                    "engine speed"}
+    assert {r[0] for r in rows} == {
+        "load",
+        "belt tension",
+        "friction in the grooves",
+        "diameters",
+        "centres",
+        "engine speed",
+    }
     assert next(r for r in rows if r[0] == "engine speed")[2] == "the build"
     assert next(r for r in rows if r[0] == "load")[2] == "common practice, no source"
 
@@ -374,9 +392,10 @@ def test_what_drives_the_scatter_is_the_squared_rank_correlation():
     assert np.allclose(draws.drivers_si(inputs, outcome).share, found.share)
 
 
-@pytest.mark.parametrize(("share", "words"), [(1.0, "100 %"), (0.0, "0 %"), (0.9999, "over 99.9 %"),
-                                             (0.0001, "under 0.1 %"),
-                                             (0.552, "55.2 %")])
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(1.0, "100 %"), (0.0, "0 %"), (0.9999, "over 99.9 %"), (0.0001, "under 0.1 %"), (0.552, "55.2 %")],
+)
 def test_all_and_none_are_said_only_where_it_is_so(share, words):
     assert percent(share) == words
 
@@ -412,8 +431,12 @@ def test_the_arm_balances_the_belt(sweeper):
 
 def test_spring_length_and_pull():
     """Hooke: pull = moment over lever; length = free + (pull - initial) / rate."""
-    more = {f"{CRANK}.takeup.spring_lever": "3 in", f"{CRANK}.takeup.spring_rate": "10 lbf/in",
-            f"{CRANK}.takeup.spring_free_length": "4 in", f"{CRANK}.takeup.spring_initial": "2 lbf"}
+    more = {
+        f"{CRANK}.takeup.spring_lever": "3 in",
+        f"{CRANK}.takeup.spring_rate": "10 lbf/in",
+        f"{CRANK}.takeup.spring_free_length": "4 in",
+        f"{CRANK}.takeup.spring_initial": "2 lbf",
+    }
     results = changed("orchard_sweeper", more)
     arm = results.chapters["grip"].data["crank belt"].set.arm
     assert arm.pull == pytest.approx(abs(arm.moment) / (3 * INCH))
@@ -424,8 +447,14 @@ def test_spring_length_and_pull():
 def test_a_weight_on_the_wrong_side_is_refused():
     """A weight on B would swing the arm away from the belt; on a pivot across from it, it holds."""
     wrong = changed("orchard_sweeper", {f"{CRANK}.takeup.kind": "weighted idler"})
-    right = changed("orchard_sweeper", {f"{CRANK}.takeup.kind": "weighted idler", f"{CRANK}.takeup.pivot_x": "12 in",
-                                        f"{CRANK}.takeup.pivot_y": "-13 in"})
+    right = changed(
+        "orchard_sweeper",
+        {
+            f"{CRANK}.takeup.kind": "weighted idler",
+            f"{CRANK}.takeup.pivot_x": "12 in",
+            f"{CRANK}.takeup.pivot_y": "-13 in",
+        },
+    )
     words = []
     for results in (wrong, right):
         arm = results.chapters["grip"].data["crank belt"].set.arm

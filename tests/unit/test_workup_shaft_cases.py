@@ -270,7 +270,7 @@ def test_overrun_comes_no_harder_than_a_belt_lets_through(demo):
 
 
 def test_hub_forces_where_a_belt_slips_are_those_of_the_load_it_slips_at(demo):
-    """Said or not, more than the belts let through makes no difference; just that much is solved by the grip chapter."""
+    """Said or not, more than the belts let through makes no difference; the grip chapter solves that much."""
     share = state(demo).reactions.loads.overrun.share
     just = results(DEMO, **{"work.overrun_factor": f"{share:.9f}"})
     harder = results(DEMO, **{"work.overrun_factor": "3"})

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from jackshaft.build.schema import REPAIRS, SPLINES
+from jackshaft.build.schema_shafts import REPAIRS, SPLINES
 from jackshaft.workup import work_up
 from jackshaft.workup.shaft_mending import (
     WAYS,

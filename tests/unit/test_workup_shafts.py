@@ -37,7 +37,7 @@ def demo():
     return results(DEMO)
 
 
-# -- against the scenarios (independent calculation for the scenario) -----------------------------------------------------
+# -- against the scenarios (independent calculation for the scenario) ------------------------------------------------
 
 
 def test_the_engine_key_of_scenario_1(demo):
@@ -49,7 +49,11 @@ def test_the_engine_key_of_scenario_1(demo):
 
 
 def test_the_roller_shaft_of_scenario_4():
-    rows = {r[1]: r[2] for r in sheet(results("compost_trommel"), "Shear stress by the torque alone").rows if r[0] == "roller shaft"}
+    rows = {
+        r[1]: r[2]
+        for r in sheet(results("compost_trommel"), "Shear stress by the torque alone").rows
+        if r[0] == "roller shaft"
+    }
     for size, stress in (("30.000 mm", 56), ("35.000 mm", 35), ("40.000 mm", 24)):
         assert float(rows[size].split()[0]) == pytest.approx(stress, abs=0.5) and rows[size].endswith("MPa")
 
@@ -67,14 +71,18 @@ def test_side_load_against_a_limit(limit, verdict):
 
 
 def test_a_belt_farther_out_counts_for_more():
-    near = results(DEMO, **{"engine.side_load_limit": "150 lbf", "engine.side_load_at": "1 in", "engine.belt_at": "1 in"})
-    far = results(DEMO, **{"engine.side_load_limit": "150 lbf", "engine.side_load_at": "1 in", "engine.belt_at": "3 in"})
+    near = results(
+        DEMO, **{"engine.side_load_limit": "150 lbf", "engine.side_load_at": "1 in", "engine.belt_at": "1 in"}
+    )
+    far = results(
+        DEMO, **{"engine.side_load_limit": "150 lbf", "engine.side_load_at": "1 in", "engine.belt_at": "3 in"}
+    )
     a, b = (float(check(f, "shafts.crank").value.split()[0]) for f in (near, far))
     assert b == pytest.approx(3 * a, rel=0.02)
     assert check(far, "shafts.crank").verdict != "go"
 
 
-# -- by hand --------------------------------------------------------------------------------------------------------------
+# -- by hand ---------------------------------------------------------------------------------------------------------
 
 
 #: Newton a metre of the rotor's own 1.375 in bar.
@@ -124,8 +132,11 @@ def test_jackshaft_torque_runs_between_its_pulleys(demo):
 
 def test_whirl_of_a_bare_shaft_by_the_closed_form():
     """A uniform shaft on two bearings at its ends whirls at (pi/L)^2 sqrt(EI/m)."""
-    found = results(ROTOR, **STEEL, **{
-        "shaft[rotor].load[belt pull].position": "6 in", "shaft[rotor].load[rotor body].weight": "0.0001 lb"})
+    found = results(
+        ROTOR,
+        **STEEL,
+        **{"shaft[rotor].load[belt pull].position": "6 in", "shaft[rotor].load[rotor body].weight": "0.0001 lb"},
+    )
     state = data(found).shafts["rotor"]
     area, inertia = math.pi / 4 * (1.375 * INCH) ** 2, math.pi / 64 * (1.375 * INCH) ** 4
     exact = (math.pi / (12 * INCH)) ** 2 * math.sqrt(207e9 * inertia / (7850 * area))
@@ -146,7 +157,9 @@ def test_stop_when_too_thin_and_the_next_stock_size_holds():
     assert check(less, "shafts.strength[rotor]").verdict != "go"
 
 
-@pytest.mark.parametrize("changes", [{}, {"shaft[jackshaft].torque_ripple": "0.8", "shaft[jackshaft].finish": "hot-rolled"}])
+@pytest.mark.parametrize(
+    "changes", [{}, {"shaft[jackshaft].torque_ripple": "0.8", "shaft[jackshaft].finish": "hot-rolled"}]
+)
 def test_diameter_needed_agrees_with_the_solver_that_halves(changes):
     from jackshaft.mechanics import shaft_strength
     from jackshaft.workup.shaft_sections import FEATURES
@@ -157,10 +170,18 @@ def test_diameter_needed_agrees_with_the_solver_that_halves(changes):
     for s in state.sections:
         peak = next(c for c in s.cases if c.case == "peak")
         assert peak.duty == shaft_strength.duty.si(s.moment_peak, s.torque_peak, torque_ripple=ripple)
-        halved = max(shaft_strength.diameter_needed.si(
-            c.duty, 1.5, tensile=state.steel.tensile, yield_stress=state.steel.yield_stress, reliability=99,
-            raiser=shaft_strength.raiser(FEATURES[s.feature]), finish=changes.get("shaft[jackshaft].finish", "machined or cold-drawn"))
-            for c in s.cases)
+        halved = max(
+            shaft_strength.diameter_needed.si(
+                c.duty,
+                1.5,
+                tensile=state.steel.tensile,
+                yield_stress=state.steel.yield_stress,
+                reliability=99,
+                raiser=shaft_strength.raiser(FEATURES[s.feature]),
+                finish=changes.get("shaft[jackshaft].finish", "machined or cold-drawn"),
+            )
+            for c in s.cases
+        )
         assert needed_diameter(state, s) == pytest.approx(halved, rel=1e-6)
 
 
@@ -185,7 +206,12 @@ def test_slope_and_whirl_have_their_cautions_and_stops():
 def test_a_feature_written_down_takes_the_place_of_the_assumed_one():
     build = load(DEMO)
     at = "shaft[jackshaft].feature[groove]"
-    values = {**build.values, f"{at}.name": "groove", f"{at}.kind": "ring groove", f"{at}.position": build.get("bearing[brush side].position")}
+    values = {
+        **build.values,
+        f"{at}.name": "groove",
+        f"{at}.kind": "ring groove",
+        f"{at}.position": build.get("bearing[brush side].position"),
+    }
     with_groove = type(build)(values, {**build.lists, "shaft[jackshaft].feature": ("groove",)}, build.file)
     before, after = (data(work_up(b)).shafts["jackshaft"].sections[0] for b in (build, with_groove))
     assert (before.feature, after.feature) == ("press-fit edge", "ring groove")
@@ -227,8 +253,12 @@ def test_each_joint_by_hand():
 
 def test_a_joint_that_slips_at_the_peak_is_a_stop():
     assert check(with_joint("split hub", bolt="3/8-16", grade="SAE 5", count=2), "shafts.joint[hub]").verdict == "stop"
-    assert check(with_joint("flange", bolt="3/8-16", grade="SAE 5", count=4, circle=(
-        "3 in", "length")), "shafts.joint[hub]").verdict == "go"
+    assert (
+        check(
+            with_joint("flange", bolt="3/8-16", grade="SAE 5", count=4, circle=("3 in", "length")), "shafts.joint[hub]"
+        ).verdict
+        == "go"
+    )
 
 
 def test_a_joint_that_is_half_known_names_what_lacks():
@@ -236,7 +266,7 @@ def test_a_joint_that_is_half_known_names_what_lacks():
     assert found.verdict == "not decidable" and found.missing == ("shaft[brush shaft].joint[hub].length",)
 
 
-# -- known, not known ------------------------------------------------------------------------------------------------------
+# -- known, not known ------------------------------------------------------------------------------------------------
 
 
 def test_rotor_without_size_and_steel_says_so():
@@ -247,7 +277,11 @@ def test_rotor_without_size_and_steel_says_so():
 
 def test_steel_by_its_strengths_alone():
     named = data(results(ROTOR, **STEEL)).shafts["rotor"].sections[0].fatigue
-    plain = {"shaft[rotor].diameter": "1.375 in", "shaft[rotor].yield_strength": "530 MPa", "shaft[rotor].tensile_strength": "630 MPa"}
+    plain = {
+        "shaft[rotor].diameter": "1.375 in",
+        "shaft[rotor].yield_strength": "530 MPa",
+        "shaft[rotor].tensile_strength": "630 MPa",
+    }
     assert data(results(ROTOR, **plain)).shafts["rotor"].sections[0].fatigue == pytest.approx(named, rel=1e-6)
 
 
@@ -260,8 +294,14 @@ def test_a_zero_length_step_and_a_load_off_the_shaft_have_a_cure():
     build, at = load(ROTOR), "shaft[rotor].step[only]"
     from jackshaft.units import read
 
-    values = {**build.values, "shaft[rotor].material": "AISI 1045 CD", f"{at}.name": "only", f"{at}.start": read("0 in", "length"),
-              f"{at}.end": read("12 in", "length"), f"{at}.diameter": read("1 in", "length")}
+    values = {
+        **build.values,
+        "shaft[rotor].material": "AISI 1045 CD",
+        f"{at}.name": "only",
+        f"{at}.start": read("0 in", "length"),
+        f"{at}.end": read("12 in", "length"),
+        f"{at}.diameter": read("1 in", "length"),
+    }
     short = work_up(type(build)(values, {**build.lists, "shaft[rotor].step": ("only",)}, build.file))
     stop = check(short, "shafts.strength[rotor]")
     assert stop.verdict == "stop" and "off the shaft" in stop.reason and "longer" in stop.remedy

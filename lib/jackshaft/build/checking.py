@@ -70,8 +70,11 @@ class _Walk:
         for number, item in enumerate(raw, 1):
             name = item.get("name")
             if not isinstance(name, str) or not name.strip():
-                self.wrong(f"{key}[{number}].name", said(name) if "name" in item else "nothing",
-                           "a name in quotes, which is required")
+                self.wrong(
+                    f"{key}[{number}].name",
+                    said(name) if "name" in item else "nothing",
+                    "a name in quotes, which is required",
+                )
                 continue
             if bad_name(part, name):
                 self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
@@ -182,6 +185,14 @@ def _known_item(build: Build, key: str) -> None:
         at += ("." if at else "") + name
         if item is not None:
             if item not in build.names(at):
-                raise BuildProblems([Problem(build.file, key, f"no {name} called '{item}'",
-                                             f"one of {', '.join(build.names(at)) or 'none yet'}")])
+                raise BuildProblems(
+                    [
+                        Problem(
+                            build.file,
+                            key,
+                            f"no {name} called '{item}'",
+                            f"one of {', '.join(build.names(at)) or 'none yet'}",
+                        )
+                    ]
+                )
             at += f"[{item}]"

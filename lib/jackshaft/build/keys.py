@@ -73,7 +73,7 @@ def possible_keys(build: Build) -> tuple[str, ...]:
     keys: list[str] = [f.name for f in TOP.fields if f.name != "schema"]
 
     def down(at: str, section: Section) -> None:
-        for place in ([f"{at}[{n}]" for n in build.names(at)] if section.many else [at]):
+        for place in [f"{at}[{n}]" for n in build.names(at)] if section.many else [at]:
             keys.extend(f"{place}.{f.name}" for f in section.fields if not (section.many and f.name == "name"))
             for part in section.parts:
                 down(f"{place}.{part.name}", part)

@@ -141,8 +141,10 @@ class Build:
         """Tell whether anything is known below ``key`` (a chapter, an item or a field)."""
         if self.values.get(key) is NONE:
             return False
-        return key in self.values or bool(self.lists.get(key)) or any(
-            k.startswith((key + ".", key + "[")) for k in self.values
+        return (
+            key in self.values
+            or bool(self.lists.get(key))
+            or any(k.startswith((key + ".", key + "[")) for k in self.values)
         )
 
     def names(self, key: str) -> tuple[str, ...]:

@@ -48,8 +48,9 @@ def find(name: str | os.PathLike | None = None) -> Path:
         path = builds_dir() / f"{asked}.toml"
     if not path.is_file():
         there = list_builds()
-        raise BuildProblems([Problem(asked, "", "no such file",
-                                     f"a build file, or one of {', '.join(there)}{nearest(asked, there)}")])
+        raise BuildProblems(
+            [Problem(asked, "", "no such file", f"a build file, or one of {', '.join(there)}{nearest(asked, there)}")]
+        )
     return path
 
 
@@ -94,8 +95,9 @@ def load(name: str | os.PathLike | None = None) -> Build:
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise BuildProblems([Problem(path.name, "", f"a file that cannot be read ({error.strerror})",
-                                     "a file you may read")]) from None
+        raise BuildProblems(
+            [Problem(path.name, "", f"a file that cannot be read ({error.strerror})", "a file you may read")]
+        ) from None
     return parse(data, file=path.name, path=path)
 
 
@@ -107,6 +109,7 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     BuildProblems
         With every fault.
     """
+
     def refuse(found: str, wanted: str, key: str = ""):
         return BuildProblems([Problem(file, key, found, wanted)])
 
@@ -120,8 +123,10 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     try:
         document = tomlkit.parse(text)
     except ParseError as error:
-        raise refuse(f"a fault in the TOML on line {error.line}, column {error.col} ({_reason(error)})",
-                     "TOML: texts in quotes, chapters in [brackets], each key once") from None
+        raise refuse(
+            f"a fault in the TOML on line {error.line}, column {error.col} ({_reason(error)})",
+            "TOML: texts in quotes, chapters in [brackets], each key once",
+        ) from None
     except TOMLKitError as error:
         raise refuse(f"a fault in the TOML ({error})", "TOML: each key once") from None
     _version(document, refuse)
@@ -141,11 +146,15 @@ def _version(document, refuse) -> None:
     try:
         migrate(document, version)
     except TooNew:
-        raise refuse(f"schema {version}, which is newer than this workbook",
-                     f"schema {SCHEMA_VERSION} or older, or a newer workbook", "schema") from None
+        raise refuse(
+            f"schema {version}, which is newer than this workbook",
+            f"schema {SCHEMA_VERSION} or older, or a newer workbook",
+            "schema",
+        ) from None
     except NoWay:
-        raise refuse(f"schema {version}", f"schema {SCHEMA_VERSION}; no way leads there from {version}",
-                     "schema") from None
+        raise refuse(
+            f"schema {version}", f"schema {SCHEMA_VERSION}; no way leads there from {version}", "schema"
+        ) from None
 
 
 def digest(data: bytes) -> str:

@@ -9,8 +9,23 @@ from jackshaft.build.problems import Problem
 from jackshaft.build.values import nearest
 from jackshaft.units import Measure, show
 
-BELT_ONLY = ("section", "series", "belts", "marked", "length", "length_is", "crossed", "driver", "driven", "centres",
-             "centres_toward", "friction_groove", "friction_groove_bad", "friction_flat", "friction_flat_bad")
+BELT_ONLY = (
+    "section",
+    "series",
+    "belts",
+    "marked",
+    "length",
+    "length_is",
+    "crossed",
+    "driver",
+    "driven",
+    "centres",
+    "centres_toward",
+    "friction_groove",
+    "friction_groove_bad",
+    "friction_flat",
+    "friction_flat_bad",
+)
 TEETH_ONLY = ("driver_teeth", "driven_teeth")
 ROLLER_ONLY = ("driver_diameter", "driven_diameter")
 BOX_ONLY = ("ratio", "reverses")
@@ -101,35 +116,56 @@ def _orders(build: Build) -> Iterator[Problem]:
     if build.get("engine.kind") != "electric motor":
         yield from _in_order(build, "engine.work_speed", top, "a working speed within what the engine reaches")
     yield from _in_order(build, "work.speed_least", "work.speed_most", "the lowest speed below the highest")
-    yield from _in_order(build, "engine.key_width", "engine.shaft_diameter", "a key narrower than its shaft",
-                         equal=False)
+    yield from _in_order(
+        build, "engine.key_width", "engine.shaft_diameter", "a key narrower than its shaft", equal=False
+    )
     for low, high in (("shortest", "straight"), ("straight", "longest"), ("shortest", "longest")):
-        yield from _in_order(build, f"driveline.{low}", f"driveline.{high}",
-                             "shortest, straight and longest in that order")
+        yield from _in_order(
+            build, f"driveline.{low}", f"driveline.{high}", "shortest, straight and longest in that order"
+        )
     for name in build.names("bearing"):
-        yield from _in_order(build, f"bearing[{name}].bore", f"bearing[{name}].outside",
-                             "a bore smaller than the outside diameter", equal=False)
+        yield from _in_order(
+            build,
+            f"bearing[{name}].bore",
+            f"bearing[{name}].outside",
+            "a bore smaller than the outside diameter",
+            equal=False,
+        )
     for name in build.names("stage"):
         for surface in ("groove", "flat"):
-            yield from _in_order(build, f"stage[{name}].friction_{surface}_bad", f"stage[{name}].friction_{surface}",
-                                 "a bad end at or below the likely value")
+            yield from _in_order(
+                build,
+                f"stage[{name}].friction_{surface}_bad",
+                f"stage[{name}].friction_{surface}",
+                "a bad end at or below the likely value",
+            )
     for name in build.names("shaft"):
-        yield from _in_order(build, f"shaft[{name}].yield_strength", f"shaft[{name}].tensile_strength",
-                             "a yield strength below the tensile strength")
+        yield from _in_order(
+            build,
+            f"shaft[{name}].yield_strength",
+            f"shaft[{name}].tensile_strength",
+            "a yield strength below the tensile strength",
+        )
         for step in build.names(f"shaft[{name}].step"):
             here = f"shaft[{name}].step[{step}]"
-            yield from _in_order(build, f"{here}.start", f"{here}.end", "a step that ends beyond where it begins",
-                                 equal=False)
-            yield from _in_order(build, f"{here}.bore", f"{here}.diameter", "a bore smaller than the diameter",
-                                 equal=False)
+            yield from _in_order(
+                build, f"{here}.start", f"{here}.end", "a step that ends beyond where it begins", equal=False
+            )
+            yield from _in_order(
+                build, f"{here}.bore", f"{here}.diameter", "a bore smaller than the diameter", equal=False
+            )
 
 
 def _bearings(build: Build) -> Iterator[Problem]:
     for name in build.names("bearing"):
         at = f"bearing[{name}]"
         if build.get(f"{at}.static_rating_is") == "older" and build.get(f"{at}.static_rating_factor") is not None:
-            yield _say(build, f"{at}.static_rating_factor", "an f0 beside a static rating of the older generation",
-                       "no f0, or static_rating_is = \"newer\": each generation has an axial-load table of its own")
+            yield _say(
+                build,
+                f"{at}.static_rating_factor",
+                "an f0 beside a static rating of the older generation",
+                'no f0, or static_rating_is = "newer": each generation has an axial-load table of its own',
+            )
 
 
 def _engine(build: Build) -> Iterator[Problem]:
@@ -144,8 +180,12 @@ def _engine(build: Build) -> Iterator[Problem]:
     power, speed, torque = (_measure(build, f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))
     if power and speed and torque and power.si / speed.si > 1.05 * torque.si:
         least = show(power.si / speed.si, "torque", build.system)
-        yield _say(build, "engine.peak_torque", f"'{torque.text}', less than '{power.text}' at '{speed.text}' takes",
-                   f"at least {least}, or another plate figure")
+        yield _say(
+            build,
+            "engine.peak_torque",
+            f"'{torque.text}', less than '{power.text}' at '{speed.text}' takes",
+            f"at least {least}, or another plate figure",
+        )
     yield from _torque_points(build, torque)
 
 
@@ -155,13 +195,21 @@ def _torque_points(build: Build, peak: Measure | None) -> Iterator[Problem]:
         at = f"engine.torque_point[{name}]"
         speed, torque = (_measure(build, f"{at}.{key}") for key in ("speed", "torque"))
         if speed and speed.si in seen:
-            yield _say(build, f"{at}.speed", f"'{speed.text}', the speed of point '{seen[speed.si]}' too",
-                       "one torque for each speed")
+            yield _say(
+                build,
+                f"{at}.speed",
+                f"'{speed.text}', the speed of point '{seen[speed.si]}' too",
+                "one torque for each speed",
+            )
         if speed:
             seen.setdefault(speed.si, name)
         if torque and peak and torque.si > 1.001 * peak.si:
-            yield _say(build, f"{at}.torque", f"'{torque.text}', above the peak torque '{peak.text}'",
-                       "a torque up to engine.peak_torque, or a higher peak")
+            yield _say(
+                build,
+                f"{at}.torque",
+                f"'{torque.text}', above the peak torque '{peak.text}'",
+                "a torque up to engine.peak_torque, or a higher peak",
+            )
 
 
 def _stages(build: Build) -> Iterator[Problem]:
@@ -177,8 +225,9 @@ def _stages(build: Build) -> Iterator[Problem]:
             if kind != "belt" and build.names(f"{at}.pulley"):
                 yield _say(build, f"{at}.pulley", f"pulleys on a {kind}", "pulleys on belts only")
         if build.get(f"{at}.from") and build.get(f"{at}.from") == build.get(f"{at}.to"):
-            yield _say(build, f"{at}.to", f"the same shaft '{build.get(f'{at}.to')}' at both ends",
-                       "two different shafts")
+            yield _say(
+                build, f"{at}.to", f"the same shaft '{build.get(f'{at}.to')}' at both ends", "two different shafts"
+            )
         yield from _belt(build, at)
 
 
@@ -199,8 +248,9 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     for pulley in pulleys:
         pos = [f"{at}.pulley[{pulley}].{c}" in build.values for c in "xy"]
         if pos[0] != pos[1]:
-            yield _say(build, f"{at}.pulley[{pulley}].{'y' if pos[0] else 'x'}",
-                       "only one of x and y", "both, or neither")
+            yield _say(
+                build, f"{at}.pulley[{pulley}].{'y' if pos[0] else 'x'}", "only one of x and y", "both, or neither"
+            )
         yield from _one_spot(build, at, pulley, pulleys)
 
 
@@ -211,8 +261,9 @@ def _one_spot(build: Build, at: str, pulley: str, pulleys: tuple[str, ...]) -> I
 
     for other in pulleys[: pulleys.index(pulley)]:
         if spot(pulley) is not None and spot(pulley) == spot(other):
-            yield _say(build, f"{at}.pulley[{pulley}].x", f"the same centre as pulley '{other}'",
-                       "two different centres")
+            yield _say(
+                build, f"{at}.pulley[{pulley}].x", f"the same centre as pulley '{other}'", "two different centres"
+            )
 
 
 def _chain_of_stages(build: Build) -> Iterator[Problem]:
@@ -222,8 +273,12 @@ def _chain_of_stages(build: Build) -> Iterator[Problem]:
         if not to:
             continue
         if to in driven_by:
-            yield _say(build, f"stage[{name}].to", f"shaft '{to}', which stage '{driven_by[to]}' already drives",
-                       "each shaft driven once")
+            yield _say(
+                build,
+                f"stage[{name}].to",
+                f"shaft '{to}', which stage '{driven_by[to]}' already drives",
+                "each shaft driven once",
+            )
         driven_by[str(to)] = name
     for name in build.names("stage"):
         seen, here = set(), build.get(f"stage[{name}].to")
@@ -231,8 +286,12 @@ def _chain_of_stages(build: Build) -> Iterator[Problem]:
             seen.add(here)
             here = build.get(f"stage[{driven_by[here]}].from")
         if here in seen:
-            yield _say(build, f"stage[{name}].from", "stages that drive each other in a ring",
-                       "a chain that starts at the engine")
+            yield _say(
+                build,
+                f"stage[{name}].from",
+                "stages that drive each other in a ring",
+                "a chain that starts at the engine",
+            )
             return
 
 

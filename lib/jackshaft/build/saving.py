@@ -40,8 +40,13 @@ def save_values(build: Build, changes: Mapping[str, Change]) -> Build:
     if build.path is None:
         raise NotSaved("this build has no file yet; give it a name first")
     told = {k for k in changes if _is_order(k, changes[k])}
-    build.with_values({k: v for k, v in changes.items()
-                       if k in told or k.startswith(tuple(t + "[" for t in told)) or not _new_item(build, k)})
+    build.with_values(
+        {
+            k: v
+            for k, v in changes.items()
+            if k in told or k.startswith(tuple(t + "[" for t in told)) or not _new_item(build, k)
+        }
+    )
     text = edited(build.text, changes)
     data = text.encode("utf-8")
     new = parse(data, file=build.file, path=build.path)

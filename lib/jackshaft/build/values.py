@@ -107,8 +107,9 @@ def _quantity(field: Field, raw: object, system: str) -> Measure:
         details = raw
         unknown = [k for k in raw if k not in DETAILS]
         if unknown:
-            raise Refused(f"'{unknown[0]}' in the table of the value",
-                          f"only {', '.join(DETAILS)}{nearest(unknown[0], DETAILS)}")
+            raise Refused(
+                f"'{unknown[0]}' in the table of the value", f"only {', '.join(DETAILS)}{nearest(unknown[0], DETAILS)}"
+            )
         if "value" not in raw:
             raise Refused("a table without value", "{ value = ..., known = ... }")
         raw = raw["value"]
@@ -116,9 +117,7 @@ def _quantity(field: Field, raw: object, system: str) -> Measure:
         raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
     if isinstance(raw, int | float):
         if field.kind != "number":
-            raise Refused(
-                said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}"
-            )
+            raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
         raw = repr(raw)
     got = _read(raw, field.kind, system, field)
     if details:
@@ -141,8 +140,7 @@ def _with_details(got: Measure, details: Mapping, field: Field, system: str) -> 
     known = details.get("known")
     if known is not None:
         if known not in KNOWN:
-            raise Refused(f"known = {said(known)}", f"one of {', '.join(KNOWN)}"
-                          + nearest(str(known), KNOWN))
+            raise Refused(f"known = {said(known)}", f"one of {', '.join(KNOWN)}" + nearest(str(known), KNOWN))
         by = details.get("by")
         got = replace(got, known=f"{known}, {by}" if by else str(known))
     if "plus_minus" in details:

@@ -88,13 +88,21 @@ class BearingView(View):
             figure, (-WIDE * across, WIDE * across), (-high, high), box=(0.01, 0.40, 0.41, 0.52)
         )
         ring = {"facecolor": style.FILL, "edgecolor": style.INK, "linewidth": style.LINE}
-        self.rings = [ax.add_patch(Rectangle((0, 0), 1, 1, hatch=h, **ring)) for h in ("////", "\\\\\\\\", "////", "\\\\\\\\")]
-        self.balls = [ax.add_patch(Circle((0, 0), 1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
-                      for _ in range(2)]
-        self.shaft = ax.add_patch(Rectangle((0, 0), 1, 1, facecolor=style.METAL, edgecolor=style.MUTED, alpha=0.35, zorder=0))
+        self.rings = [
+            ax.add_patch(Rectangle((0, 0), 1, 1, hatch=h, **ring)) for h in ("////", "\\\\\\\\", "////", "\\\\\\\\")
+        ]
+        self.balls = [
+            ax.add_patch(Circle((0, 0), 1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
+            for _ in range(2)
+        ]
+        self.shaft = ax.add_patch(
+            Rectangle((0, 0), 1, 1, facecolor=style.METAL, edgecolor=style.MUTED, alpha=0.35, zorder=0)
+        )
         self.axis = ax.plot([], [], color=style.MUTED, linewidth=style.THIN, dashes=(12, 3, 2, 3))[0]
         self.pinned = [ax.plot([], [], linewidth=style.HEAVY)[0] for _ in style.CANDIDATES]
-        self.measures = [style.arrow(ax, (0, 0), (1, 0), both_ends=True, head_points=8, colour=style.ACCENT) for _ in KEYS]
+        self.measures = [
+            style.arrow(ax, (0, 0), (1, 0), both_ends=True, head_points=8, colour=style.ACCENT) for _ in KEYS
+        ]
         self.sizes = [style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT) for _ in KEYS]
         for text in self.sizes:
             text.set_linespacing(APART)
@@ -104,16 +112,36 @@ class BearingView(View):
         self.strips, self.bars, self.names, self.tools, self.titles = [], [], [], [], []
         left, bottom, wide, high, step = STRIP
         for i in range(len(KEYS)):
-            ax = style.add_plot(figure, (-self.reach, self.reach), (ROWS - 0.4, -0.6), x_label="", y_label="",
-                                box=(left, bottom - step * i, wide, high))
+            ax = style.add_plot(
+                figure,
+                (-self.reach, self.reach),
+                (ROWS - 0.4, -0.6),
+                x_label="",
+                y_label="",
+                box=(left, bottom - step * i, wide, high),
+            )
             ax.set_yticks([])
             ax.set_xticks(np.linspace(-self.reach, self.reach, 5))
             self.strips.append(ax)
-            self.tools.append(ax.add_patch(Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0)))
+            self.tools.append(
+                ax.add_patch(Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0))
+            )
             ax.axvline(0.0, color=style.BELT, linewidth=style.HEAVY)
             self.bars.append([ax.plot([], [], linewidth=6, solid_capstyle="butt")[0] for _ in range(ROWS)])
-            self.names.append([figure.text(left - 0.01, bottom - step * i + high * (1 - (r + 0.6) / (ROWS + 0.2)), "", ha="right",
-                                           va="center", fontsize=style.SMALL, parse_math=False) for r in range(ROWS)])
+            self.names.append(
+                [
+                    figure.text(
+                        left - 0.01,
+                        bottom - step * i + high * (1 - (r + 0.6) / (ROWS + 0.2)),
+                        "",
+                        ha="right",
+                        va="center",
+                        fontsize=style.SMALL,
+                        parse_math=False,
+                    )
+                    for r in range(ROWS)
+                ]
+            )
             self.titles.append(
                 figure.text(WORDS, bottom - step * i + high + 0.009, "", fontsize=style.SMALL, color=style.INK)
             )
@@ -129,16 +157,35 @@ class BearingView(View):
 
     def _compose_life(self, figure: Figure) -> None:
         unit = "lbf" if self.first.system == "inch" else "N"
-        self.axes = ax = style.add_plot(figure, self.load_span, (1e1, 1e7), x_label=f"load across it, shock counted ({unit})",
-                                        y_label="", box=(0.105, 0.085, 0.875, 0.235))
+        self.axes = ax = style.add_plot(
+            figure,
+            self.load_span,
+            (1e1, 1e7),
+            x_label=f"load across it, shock counted ({unit})",
+            y_label="",
+            box=(0.105, 0.085, 0.875, 0.235),
+        )
         figure.text(0.02, 0.34, "rating life (h)", fontsize=style.BODY, color=style.INK)
         ax.set_xscale("log")
         ax.set_yscale("log")
         self._ticks()
-        self.lines = [ax.plot([], [], color=c, linewidth=w, dashes=d)[0] for c, w, d in (
-            (style.MUTED, style.LINE, (2, 2)), (style.INK, style.HEAVY, (1, 0)), (style.MUTED, style.LINE, (6, 2)))]
-        self.legend = ax.legend(self.lines, ["half the speed", "its speed", "twice the speed"], loc="upper left",
-                                bbox_to_anchor=(0.71, 1.03), frameon=False, fontsize=style.SMALL, labelspacing=1.0)
+        self.lines = [
+            ax.plot([], [], color=c, linewidth=w, dashes=d)[0]
+            for c, w, d in (
+                (style.MUTED, style.LINE, (2, 2)),
+                (style.INK, style.HEAVY, (1, 0)),
+                (style.MUTED, style.LINE, (6, 2)),
+            )
+        ]
+        self.legend = ax.legend(
+            self.lines,
+            ["half the speed", "its speed", "twice the speed"],
+            loc="upper left",
+            bbox_to_anchor=(0.71, 1.03),
+            frameon=False,
+            fontsize=style.SMALL,
+            labelspacing=1.0,
+        )
         self.wanted = ax.plot([], [], color=style.GO, linewidth=style.HEAVY, dashes=(5, 2))[0]
         self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="right", up="bottom")
         self.drop = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY)[0]
@@ -175,15 +222,19 @@ class BearingView(View):
             high = 0.62 * max(s[1] for s in everything) / self.unit
             if across > 1.1 * self.frame[0] or high > 1.1 * self.frame[1]:
                 self.frame = max(across, self.frame[0]), max(high, self.frame[1])
-                style.frame_plane(self.section, (-WIDE * self.frame[0], WIDE * self.frame[0]), (-self.frame[1], self.frame[1]))
+                style.frame_plane(
+                    self.section, (-WIDE * self.frame[0], WIDE * self.frame[0]), (-self.frame[1], self.frame[1])
+                )
         for line, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
             there = candidate is not None and candidate.picture.sizes is not None
             line.set_visible(there)
             if there:
                 d, od, b = (v / self.unit for v in candidate.picture.sizes)
                 nan = np.nan
-                line.set_data([-b / 2, b / 2, b / 2, -b / 2, -b / 2, nan, -b / 2, b / 2, nan, -b / 2, b / 2],
-                              [-od / 2, -od / 2, od / 2, od / 2, -od / 2, nan, d / 2, d / 2, nan, -d / 2, -d / 2])
+                line.set_data(
+                    [-b / 2, b / 2, b / 2, -b / 2, -b / 2, nan, -b / 2, b / 2, nan, -b / 2, b / 2],
+                    [-od / 2, -od / 2, od / 2, od / 2, -od / 2, nan, d / 2, d / 2, nan, -d / 2, -d / 2],
+                )
                 line.set(color=candidate.colour, dashes=candidate.dashes)
         if not known:
             return
@@ -199,8 +250,15 @@ class BearingView(View):
         self.axis.set_data([-1.15 * reach, 1.15 * reach], [0, 0])
         left, right = -width / 2 - 0.42 * self.frame[0], width / 2 + 0.42 * self.frame[0]
         top = od / 2 + 0.07 * self.frame[1]
-        for arrow, ends in zip(self.measures, (((right, -bore / 2), (right, bore / 2)), ((left, -od / 2), (left, od / 2)),
-                                               ((-width / 2, top), (width / 2, top))), strict=True):
+        for arrow, ends in zip(
+            self.measures,
+            (
+                ((right, -bore / 2), (right, bore / 2)),
+                ((left, -od / 2), (left, od / 2)),
+                ((-width / 2, top), (width / 2, top)),
+            ),
+            strict=True,
+        ):
             arrow.set_positions(*ends)
         places = ((right, 0.07 * od), (left, -0.07 * od), (0, top + 0.02 * self.frame[1]))
         for text, dimension, at in zip(self.sizes, KEYS, places, strict=True):
@@ -284,12 +342,17 @@ class BearingView(View):
         said = f"Bearing {identity.name}: " + (f"read {read}. " if read else "nothing read. ")
         if identity.found is not None:
             said += "Sizes it may be: " + ", ".join(
-                f"{c.size.designation} {100 * c.score:.0f} %" for c in identity.found.candidates[:ROWS] if c.fits or c.score > 0.01)
+                f"{c.size.designation} {100 * c.score:.0f} %"
+                for c in identity.found.candidates[:ROWS]
+                if c.fits or c.score > 0.01
+            )
             said += ". " if identity.found.matched else "; none takes every reading. "
         if life.hours is not None:
-            said += (f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
-                     f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_text(life.hours)}, "
-                     f"bad end {hours_text(life.hours_bad)}")
+            said += (
+                f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
+                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_text(life.hours)}, "
+                f"bad end {hours_text(life.hours_bad)}"
+            )
             said += f", wanted {hours_text(life.wanted)}." if life.wanted is not None else "."
         else:
             said += "No life yet: its size, load or speed is not known."
@@ -319,7 +382,17 @@ def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object
     for number, name in enumerate(chapter.data.identity):
         picture = picture_of(results, name)
         if picture.identity.found is not None or picture.identity.size is not None:
-            yield f"Bearing {name}: section, readings and life", BearingView(f"bearing-{number}", picture), picture, name
+            yield (
+                f"Bearing {name}: section, readings and life",
+                BearingView(f"bearing-{number}", picture),
+                picture,
+                name,
+            )
     for number, found in enumerate(chapter.data.shafts.values()):
         picture = line_of(found, results.build.system)
-        yield f"{found.shaft}: pulls and what the bearings carry", ShaftLineView(f"shaft-line-{number}", picture), picture, found.shaft
+        yield (
+            f"{found.shaft}: pulls and what the bearings carry",
+            ShaftLineView(f"shaft-line-{number}", picture),
+            picture,
+            found.shaft,
+        )

@@ -49,24 +49,34 @@ class ChainView(View):
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        self.axes = ax = style.add_plot(figure, self.span, (-0.7, 7.5), y_label="", box=(0.36, 0.125, 0.61, 0.745),
-                                        x_label=f"torque on the shaft of the {self.first.data.shaft} ({self.first.label})")
+        self.axes = ax = style.add_plot(
+            figure,
+            self.span,
+            (-0.7, 7.5),
+            y_label="",
+            box=(0.36, 0.125, 0.61, 0.745),
+            x_label=f"torque on the shaft of the {self.first.data.shaft} ({self.first.label})",
+        )
         ax.set_xscale("log")
         ax.invert_yaxis()
         ax.set_yticks([])
         self._ticks()
-        self.bands = [ax.plot([], [], color=style.METAL, linewidth=9, alpha=0.55, solid_capstyle="butt")[0]
-                      for _ in range(MOST)]
-        self.marks = [ax.plot([], [], "o", markersize=9, markeredgewidth=1.6, markeredgecolor=style.INK)[0]
-                      for _ in range(MOST)]
-        self.pinned = [ax.plot([], [], "|", markersize=15, markeredgewidth=2.4, linestyle="none")[0]
-                       for _ in style.CANDIDATES]
+        self.bands = [
+            ax.plot([], [], color=style.METAL, linewidth=9, alpha=0.55, solid_capstyle="butt")[0] for _ in range(MOST)
+        ]
+        self.marks = [
+            ax.plot([], [], "o", markersize=9, markeredgewidth=1.6, markeredgecolor=style.INK)[0] for _ in range(MOST)
+        ]
+        self.pinned = [
+            ax.plot([], [], "|", markersize=15, markeredgewidth=2.4, linestyle="none")[0] for _ in style.CANDIDATES
+        ]
         self.work = ax.plot([], [], color=style.GO, linewidth=style.HEAVY)[0]
         self.peak = ax.plot([], [], color=style.STOP, linewidth=style.HEAVY, linestyle=(0, (5, 2)))[0]
         self.work_words = style.label(ax, (1, 0), colour=style.GO, size=style.SMALL, across="right", up="center")
         self.peak_words = style.label(ax, (1, 0), colour=style.STOP, size=style.SMALL, across="left", up="center")
-        self.names = [figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center")
-                      for _ in range(MOST)]
+        self.names = [
+            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in range(MOST)
+        ]
         self.values = [style.label(ax, (1, 0), size=style.SMALL, across="left", up="center") for _ in range(MOST)]
 
     def _ticks(self) -> None:
@@ -96,14 +106,18 @@ class ChainView(View):
             link = links[i]
             self.bands[i].set_data([link.low / unit, link.high / unit], [i, i])
             self.marks[i].set_data([link.likely / unit], [i])
-            self.marks[i].set_markerfacecolor(style.PAPER if link.limit else style.ACCENT if link.kind == "shear pin" else style.INK)
+            self.marks[i].set_markerfacecolor(
+                style.PAPER if link.limit else style.ACCENT if link.kind == "shear pin" else style.INK
+            )
             self.marks[i].set_marker("s" if link.limit else "D" if link.kind == "shear pin" else "o")
             self.names[i].set_text(link.name)
             self.names[i].set_position((box.x0 - 0.012, box.y1 - box.height * (i + 1.0) / (rows + 0.6)))
             self.values[i].set_text(show(link.likely, "torque", picture.system))
             self.values[i].set_position((max(link.high, link.likely) / unit * 1.12, i))
-        for line, words, value, name in ((self.work, self.work_words, data.working, "work"),
-                                         (self.peak, self.peak_words, data.peak, "peak")):
+        for line, words, value, name in (
+            (self.work, self.work_words, data.working, "work"),
+            (self.peak, self.peak_words, data.peak, "peak"),
+        ):
             line.set_visible(value is not None)
             words.set_visible(value is not None)
             if value is not None:

@@ -17,8 +17,12 @@ from jackshaft.workup import Chapter, Results
 from jackshaft.workup.clutch import ClutchData
 
 LBF_FT = 0.3048 * 4.4482216152605
-LOOKS = {"running": (style.BELT, (None, None)), "battery only": (style.ACCENT, (5, 2)),
-         "cold": (style.BELT, (None, None)), "hot": (style.STOP, (5, 2))}
+LOOKS = {
+    "running": (style.BELT, (None, None)),
+    "battery only": (style.ACCENT, (5, 2)),
+    "cold": (style.BELT, (None, None)),
+    "hot": (style.STOP, (5, 2)),
+}
 WORDS = {"running": "engine running", "battery only": "battery only", "cold": "coil cold", "hot": "coil hot"}
 NOT_YET = "it cannot be drawn: something that it needs is not known yet"
 LEFT, RIGHT = (0.085, 0.13, 0.405, 0.735), (0.58, 0.13, 0.405, 0.735)
@@ -69,17 +73,23 @@ class ClutchView(View):
         first, unit = self.first, "°F" if self.first.system == "inch" else "°C"
         ends = first.degrees(first.data.curves.temperatures[[0, -1]])
         volts = first.data.curves.volts[[0, -1]]
-        self.sides = {"warm": style.add_plot(figure, tuple(ends), (0, 1), x_label=f"coil temperature ({unit})", y_label="",
-                                             box=LEFT),
-                      "volt": style.add_plot(figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="",
-                                             box=RIGHT)}
+        self.sides = {
+            "warm": style.add_plot(
+                figure, tuple(ends), (0, 1), x_label=f"coil temperature ({unit})", y_label="", box=LEFT
+            ),
+            "volt": style.add_plot(
+                figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="", box=RIGHT
+            ),
+        }
         names = {"warm": ("running", "battery only"), "volt": ("cold", "hot")}
         self.bands, self.lines, self.marks, self.needs = {}, {}, {}, {}
         for side, ax in self.sides.items():
             for name in (n for n in names[side] if n in getattr(first.data.curves, f"{side}_amps")):
                 colour, dashes = LOOKS[name]
                 self.bands[name] = ax.add_patch(Polygon([(0, 0)] * 3, facecolor=colour, alpha=0.13, edgecolor="none"))
-                self.lines[name] = ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=WORDS[name])[0]
+                self.lines[name] = ax.plot(
+                    [], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=WORDS[name]
+                )[0]
                 self.marks[name] = ax.plot([], [], "o", color=colour, markersize=6)[0]
             self.needs[side] = ax.plot([], [], color=style.INK, linewidth=style.LINE, dashes=(2, 2))[0]
             ax.legend(loc="upper right" if side == "warm" else "upper left", fontsize=style.BODY, frameon=True)
@@ -91,8 +101,14 @@ class ClutchView(View):
         """Move everything to a clutch; without one, say that it cannot be drawn."""
         self.missing.set_visible(picture is None)
         if picture is None:
-            for artist in (*self.bands.values(), *self.lines.values(), *self.marks.values(), *self.needs.values(),
-                           *self.pinned, self.need_words):
+            for artist in (
+                *self.bands.values(),
+                *self.lines.values(),
+                *self.marks.values(),
+                *self.needs.values(),
+                *self.pinned,
+                self.need_words,
+            ):
                 artist.set_visible(False)
             self.words = f"Torque of the clutch: {NOT_YET}."
             return
@@ -106,8 +122,9 @@ class ClutchView(View):
             if shown:
                 across, bad, likely, good = picture.curve(name, over)
                 self.lines[name].set_data(across, likely)
-                self.bands[name].set_xy(np.concatenate([np.column_stack([across, bad]),
-                                                        np.column_stack([across, good])[::-1]]))
+                self.bands[name].set_xy(
+                    np.concatenate([np.column_stack([across, bad]), np.column_stack([across, good])[::-1]])
+                )
                 self.marks[name].set_data(*self._now(picture, name, over, across, likely))
         self._need(picture)
         for line, candidate in zip(self.pinned, [*others, *[None] * len(self.pinned)], strict=False):
@@ -132,8 +149,15 @@ class ClutchView(View):
         most = 0.0
         for p in pictures:
             need = p.level(p.data.required.hold) if p.data.required and p.has_torque else 0.0
-            most = max(most, need, *(float(np.max(p.curve(n, o)[2])) for o in ("warm", "volt")
-                                     for n in getattr(p.data.curves, f"{o}_amps")))
+            most = max(
+                most,
+                need,
+                *(
+                    float(np.max(p.curve(n, o)[2]))
+                    for o in ("warm", "volt")
+                    for n in getattr(p.data.curves, f"{o}_amps")
+                ),
+            )
         power = 10.0 ** np.floor(np.log10(most))
         top = power * next(m for m in (1.5, 2, 3, 4, 5, 6, 8, 10, 15) if m * power >= 1.08 * most)
         what = pictures[0]
@@ -164,8 +188,11 @@ class ClutchView(View):
             if state in data.static:
                 value = f"{show(data.static[state].likely, 'torque', picture.system)} at {value}"
             each.append(f"{state}: {value}")
-        need = "" if data.required is None or not picture.has_torque else \
-            f" It must hold {show(data.required.hold, 'torque', picture.system)}."
+        need = (
+            ""
+            if data.required is None or not picture.has_torque
+            else f" It must hold {show(data.required.hold, 'torque', picture.system)}."
+        )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
         what = "Holding torque" if picture.has_torque else "Coil current"
         return f"{what} over coil temperature and over supply voltage. {'; '.join(each)}.{need}{over}"
@@ -188,8 +215,10 @@ def draw(chapter: Chapter, results: Results) -> Iterator[tuple[str, View, object
     if picture is not None:
         title = "Torque of the clutch, cold to hot" if picture.has_torque else "Current of the clutch coil, cold to hot"
         yield title, ClutchView("clutch", picture), picture
-    for title, name, found in (("Engaging the clutch, coil hot", "clutch-engage", engagement_picture(results)),
-                               ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results))):
+    for title, name, found in (
+        ("Engaging the clutch, coil hot", "clutch-engage", engagement_picture(results)),
+        ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results)),
+    ):
         if found is not None:
             yield title, TimeView(name, found), found
 

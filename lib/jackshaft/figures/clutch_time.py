@@ -47,8 +47,11 @@ def ceiling(value: float) -> float:
     if not np.isfinite(value) or value <= 0.0:
         return 1.0
     power = 10.0 ** np.floor(np.log10(value))
-    return float(power * next(s for s in STEPS if s * power >= 1.04 * value)) if 1.04 * value <= 10 * power else \
-        float(12.0 * power)
+    return (
+        float(power * next(s for s in STEPS if s * power >= 1.04 * value))
+        if 1.04 * value <= 10 * power
+        else float(12.0 * power)
+    )
 
 
 class TimeView(View):
@@ -68,8 +71,10 @@ class TimeView(View):
             ax = style.add_plot(figure, (0, 1), (0, 1), x_label=side.across, y_label=side.up, box=box)
             # few enough figures to stand apart on a phone
             ax.locator_params(nbins=4)
-            lines = {name: ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=name)[0]
-                     for name, (colour, dashes) in zip(side.lines, LOOKS, strict=False)}
+            lines = {
+                name: ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=name)[0]
+                for name, (colour, dashes) in zip(side.lines, LOOKS, strict=False)
+            }
             pinned = [ax.plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]
             if len(lines) > 1:
                 ax.legend(loc=side.key, fontsize=style.BODY, frameon=True)
@@ -120,14 +125,23 @@ def engagement_picture(results: Results) -> TimePicture | None:
     found = data.engagement
     course, inch = found.course, system == "inch"
     heat = course.heat / (FT_LBF if inch else 1.0)
-    words = (f"Engagement at {show(found.speed, 'rotation', system)}: "
-             + (f"locks after {show(course.lock_time, 'time', system)} at {show(float(course.load[-1]), 'rotation', system)} "
-                f"with {show(float(course.heat[-1]), 'energy', system)} of heat." if course.locks else
-                "it does not lock; the engine dies." if course.stalls else "it does not lock."))
+    words = f"Engagement at {show(found.speed, 'rotation', system)}: " + (
+        f"locks after {show(course.lock_time, 'time', system)} at {show(float(course.load[-1]), 'rotation', system)} "
+        f"with {show(float(course.heat[-1]), 'energy', system)} of heat."
+        if course.locks
+        else "it does not lock; the engine dies."
+        if course.stalls
+        else "it does not lock."
+    )
     return TimePicture(
-        Side("time (s)", "speed (rpm)" if inch else "speed (r/min)",
-             {"engine": (course.times, course.engine / RPM), "driven side": (course.times, course.load / RPM)}),
-        Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (course.times, heat)}), words)
+        Side(
+            "time (s)",
+            "speed (rpm)" if inch else "speed (r/min)",
+            {"engine": (course.times, course.engine / RPM), "driven side": (course.times, course.load / RPM)},
+        ),
+        Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (course.times, heat)}),
+        words,
+    )
 
 
 def current_picture(results: Results) -> TimePicture | None:
@@ -138,14 +152,32 @@ def current_picture(results: Results) -> TimePicture | None:
     found = data.dynamics
     rise, fall = 1e3 * found.rise_times, 1e3 * found.decay_times
     hot = found.rise["hot"]
-    lets_go = "; ".join(f"{r.suppression} {show(r.seconds, 'time', system)}" for r in found.releases if np.isfinite(r.seconds))
-    words = ("Coil current at switch-on and switch-off. "
-             + (f"The gap closes after {show(hot.closes_at, 'time', system)}, coil hot. " if hot.closes else
-                "It does not pull in with the coil hot. ") + f"It lets go after: {lets_go}.")
+    lets_go = "; ".join(
+        f"{r.suppression} {show(r.seconds, 'time', system)}" for r in found.releases if np.isfinite(r.seconds)
+    )
+    words = (
+        "Coil current at switch-on and switch-off. "
+        + (
+            f"The gap closes after {show(hot.closes_at, 'time', system)}, coil hot. "
+            if hot.closes
+            else "It does not pull in with the coil hot. "
+        )
+        + f"It lets go after: {lets_go}."
+    )
     return TimePicture(
-        Side("time since switch-on (ms)", "coil current (A)", {f"coil {h}": (rise, p.current) for h, p in found.rise.items()}),
-        Side("time since switch-off (ms)", "coil current (A)", {n: (fall, y) for n, y in found.decay.items()}, "upper right"),
-        words)
+        Side(
+            "time since switch-on (ms)",
+            "coil current (A)",
+            {f"coil {h}": (rise, p.current) for h, p in found.rise.items()},
+        ),
+        Side(
+            "time since switch-off (ms)",
+            "coil current (A)",
+            {n: (fall, y) for n, y in found.decay.items()},
+            "upper right",
+        ),
+        words,
+    )
 
 
 __all__ = ["Side", "TimePicture", "TimeView", "ceiling", "current_picture", "engagement_picture"]

@@ -47,7 +47,7 @@ class ElectricPicture:
 
 
 def step_points(picture: ElectricPicture, heat: str) -> np.ndarray:
-    """Return the line of voltages as points (N, 2): flat at a joint, sloping along a wire, a step across other parts."""
+    """Return the line of voltages as points (N, 2): flat at a joint, sloping along a wire, else a step."""
     levels = picture.volts(heat)
     points = [(0.0, levels[0])]
     for i, kind in enumerate(picture.data.steps.kinds):
@@ -70,23 +70,51 @@ class ElectricView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         count = len(self.first.data.steps.joints)
-        self.upper = style.add_plot(figure, (-0.5, count - 0.5), (12.0, 14.5), x_label="", y_label="voltage (V)", box=UPPER)
+        self.upper = style.add_plot(
+            figure, (-0.5, count - 0.5), (12.0, 14.5), x_label="", y_label="voltage (V)", box=UPPER
+        )
         self.lower = style.add_plot(figure, (-0.5, count - 0.5), (0.0, 1.0), x_label="", y_label="", box=LOWER)
         for ax in (self.upper, self.lower):
             ax.set_xticks([])
             ax.spines["bottom"].set_visible(ax is self.lower)
         gap = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
         figure.text(UPPER[0], gap, "≈", fontsize=14, color=style.MUTED, ha="center", va="center")
-        self.lines = {heat: [ax.plot([], [], color=colour, dashes=dashes or (None, None), linewidth=width, label=f"coil {heat}",
-                                     solid_joinstyle="round")[0] for ax in (self.upper, self.lower)]
-                      for heat, (colour, dashes, width) in LOOKS.items()}
-        self.pinned = [[ax.plot([], [], linewidth=style.HEAVY)[0] for ax in (self.upper, self.lower)]
-                       for _ in style.CANDIDATES]
-        self.joints = [figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="center", va="top", linespacing=1.25)
-                       for _ in range(MOST)]
-        self.parts = [figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="center", va="center", linespacing=1.2,
-                                  bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.9})
-                      for _ in range(MOST)]
+        self.lines = {
+            heat: [
+                ax.plot(
+                    [],
+                    [],
+                    color=colour,
+                    dashes=dashes or (None, None),
+                    linewidth=width,
+                    label=f"coil {heat}",
+                    solid_joinstyle="round",
+                )[0]
+                for ax in (self.upper, self.lower)
+            ]
+            for heat, (colour, dashes, width) in LOOKS.items()
+        }
+        self.pinned = [
+            [ax.plot([], [], linewidth=style.HEAVY)[0] for ax in (self.upper, self.lower)] for _ in style.CANDIDATES
+        ]
+        self.joints = [
+            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="center", va="top", linespacing=1.25)
+            for _ in range(MOST)
+        ]
+        self.parts = [
+            figure.text(
+                0,
+                0,
+                "",
+                fontsize=style.BODY,
+                color=style.INK,
+                ha="center",
+                va="center",
+                linespacing=1.2,
+                bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.9},
+            )
+            for _ in range(MOST)
+        ]
         self.lower.legend(loc="center left", fontsize=style.BODY, frameon=True)
         self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
         self.note = figure.text(0.985, 0.012, "", fontsize=style.SMALL, color=style.MUTED, ha="right")
@@ -115,8 +143,10 @@ class ElectricView(View):
                     line.set(color=candidate.colour, dashes=candidate.dashes)
         self._name(picture)
         line = picture.data.line
-        self.note.set_text(f"engine {'running' if picture.supply == 'running' else 'stopped, battery only'} · clutch engaged · "
-                           f"{line.wire_words} · the scale is broken between the two parts")
+        self.note.set_text(
+            f"engine {'running' if picture.supply == 'running' else 'stopped, battery only'} · clutch engaged · "
+            f"{line.wire_words} · the scale is broken between the two parts"
+        )
         self.words = self._say(picture, pinned)
 
     def _frame(self, pictures: Sequence[ElectricPicture]) -> None:
@@ -167,10 +197,15 @@ class ElectricView(View):
         data = picture.data
         cold, hot = (data.volts(f"{picture.supply}, {h}") for h in HEATS)
         amps = [show(data.amps(f"{picture.supply}, {h}"), "current", picture.system) for h in HEATS]
-        each = ", ".join(f"{j} {volts(float(v))}" for j, v in zip(data.steps.joints, picture.volts("cold"), strict=True))
+        each = ", ".join(
+            f"{j} {volts(float(v))}" for j, v in zip(data.steps.joints, picture.volts("cold"), strict=True)
+        )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
-        return (f"Voltage along the clutch circuit, engine {'running' if picture.supply == 'running' else 'stopped'}: coil gets "
-                f"{volts(cold)} and {amps[0]} cold, {volts(hot)} and {amps[1]} hot. Cold, joint by joint: {each}.{over}")
+        return (
+            f"Voltage along the clutch circuit, engine {'running' if picture.supply == 'running' else 'stopped'}: "
+            "coil gets "
+            f"{volts(cold)} and {amps[0]} cold, {volts(hot)} and {amps[1]} hot. Cold, joint by joint: {each}.{over}"
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -63,9 +63,7 @@ class GripView(View):
             for _ in range(count)
         ]
         self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom") for _ in range(count)]
-        self.pulls = [
-            style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top") for _ in range(count)
-        ]
+        self.pulls = [style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top") for _ in range(count)]
         self.tensions = [style.label(ax, (0, 0), size=style.BODY, colour=style.BELT) for _ in range(count)]
         figure.text(
             0.988,
@@ -87,8 +85,7 @@ class GripView(View):
         self.plot.spines["left"].set_visible(False)
         self.spread = self.plot.stairs(np.zeros(len(BINS) - 1), BINS, fill=True, color=style.GRID)
         self.others = [
-            self.plot.stairs(np.zeros(len(BINS) - 1), BINS, color=c, linewidth=style.HEAVY)
-            for c, _ in style.CANDIDATES
+            self.plot.stairs(np.zeros(len(BINS) - 1), BINS, color=c, linewidth=style.HEAVY) for c, _ in style.CANDIDATES
         ]
         self.letters = [
             style.label(self.plot, (0, 0), size=style.BODY, colour=c, up="bottom", bold=True)
@@ -158,9 +155,7 @@ class GripView(View):
         known = stage is not None and stage.hub is not None
         if known:
             sizes = np.hypot(*stage.hub.T)
-            scale = (
-                LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
-            )
+            scale = LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
         rest_x, rest_y = [], []
         for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
             arrow.set_visible(known)
@@ -214,9 +209,7 @@ class GripView(View):
         for patch, letter, candidate in zip(
             self.others, self.letters, [*pinned, *[None] * len(self.others)], strict=False
         ):
-            other = (
-                None if candidate is None or candidate.picture.stage is None else candidate.picture.stage.shares
-            )
+            other = None if candidate is None or candidate.picture.stage is None else candidate.picture.stage.shares
             patch.set_visible(other is not None)
             letter.set_visible(other is not None)
             if other is not None:
@@ -248,8 +241,7 @@ class GripView(View):
             for i, n in enumerate(names)
         )
         hubs = ", ".join(
-            f"{n} {show(float(np.hypot(*h)), 'force', picture.system)}"
-            for n, h in zip(names, stage.hub, strict=True)
+            f"{n} {show(float(np.hypot(*h)), 'force', picture.system)}" for n, h in zip(names, stage.hub, strict=True)
         )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
         return (

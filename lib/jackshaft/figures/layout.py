@@ -56,7 +56,10 @@ def frame_of(layouts: Sequence[StageLayout], unit: float) -> tuple[tuple[float, 
         low, high = np.minimum(low, (spots - rim).min(0)), np.maximum(high, (spots + rim).max(0))
         for body in layout.bodies:
             size = body.radius if body.corners is None else np.abs(body.corners - (body.x, body.y)).max(0)
-            low, high = np.minimum(low, np.array([body.x, body.y]) - size), np.maximum(high, np.array([body.x, body.y]) + size)
+            low, high = (
+                np.minimum(low, np.array([body.x, body.y]) - size),
+                np.maximum(high, np.array([body.x, body.y]) + size),
+            )
         if layout.pivot is not None:
             low, high = np.minimum(low, layout.pivot), np.maximum(high, layout.pivot)
     room = 0.06 * (high - low).max()
@@ -80,11 +83,17 @@ class LayoutView(View):
         """Make every artist once."""
         count = len(self.first.layout.pulleys.names)
         self.axes = ax = style.add_plane(figure, *self.frame, box=(0.01, 0.055, 0.98, 0.845))
-        self.rims = [ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
-                     for _ in range(count)]
+        self.rims = [
+            ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
+            for _ in range(count)
+        ]
         self.hubs = ax.plot([], [], "+", color=style.INK, markersize=7, zorder=5)[0]
-        self.bodies = [ax.add_patch(Polygon([(0, 0)] * 3, facecolor="none", edgecolor=style.MUTED, hatch="////",
-                                            linewidth=style.LINE)) for _ in self.first.layout.bodies]
+        self.bodies = [
+            ax.add_patch(
+                Polygon([(0, 0)] * 3, facecolor="none", edgecolor=style.MUTED, hatch="////", linewidth=style.LINE)
+            )
+            for _ in self.first.layout.bodies
+        ]
         self.arm = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY, linestyle=(0, (4, 2)))[0]
         self.pivot = ax.plot([], [], "o", color=style.ACCENT, markersize=6)[0]
         self.pinned = [ax.plot([], [], linewidth=style.HEAVY)[0] for _ in style.CANDIDATES]
@@ -97,8 +106,14 @@ class LayoutView(View):
         self.body_names = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in self.bodies]
         self.scale = ax.plot([], [], color=style.INK, linewidth=style.HEAVY, solid_capstyle="butt")[0]
         self.scale_words = figure.text(0.012, 0.012, "", fontsize=style.SMALL, color=style.INK)
-        figure.text(0.988, 0.012, "seen facing the engine shaft · °: wrap · thick: tight", ha="right",
-                    fontsize=style.SMALL, color=style.MUTED)
+        figure.text(
+            0.988,
+            0.012,
+            "seen facing the engine shaft · °: wrap · thick: tight",
+            ha="right",
+            fontsize=style.SMALL,
+            color=style.MUTED,
+        )
 
     def update(self, picture: LayoutPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
@@ -188,10 +203,14 @@ class LayoutView(View):
         length = show(float(layout.path.length), "length", picture.system)
         each = "; ".join(
             f"{n} {'inside' if i else 'outside'}, wrap {np.degrees(w):.1f}°, turns {TURN_WORDS[int(t)]}"
-            for n, i, w, t in zip(layout.pulleys.names, layout.pulleys.inside, layout.path.wrap, layout.path.turn,
-                                  strict=True))
+            for n, i, w, t in zip(
+                layout.pulleys.names, layout.pulleys.inside, layout.path.wrap, layout.path.turn, strict=True
+            )
+        )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
-        return f"{layout.name}: belt path {length} on the cord line. {each}. Seen facing the engine's output shaft.{over}"
+        return (
+            f"{layout.name}: belt path {length} on the cord line. {each}. Seen facing the engine's output shaft.{over}"
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -23,8 +23,16 @@ class Picture:
 #: chapter name -> function that yields (title, view, what the view draws) for a chapter, and as a fourth
 #: the part that the picture is of, where it is of one part alone.
 Drawer = Callable[[Chapter, Results], Iterator[tuple]]
-DRAWERS: dict[str, Drawer] = {"ratio": ratio.draw, "layout": layout.draw, "grip": grip.draw, "chain": chain.draw,
-                              "electric": electric.draw, "clutch": clutch.draw, "bearings": bearings.draw, "shafts": shaft_diagrams.draw}
+DRAWERS: dict[str, Drawer] = {
+    "ratio": ratio.draw,
+    "layout": layout.draw,
+    "grip": grip.draw,
+    "chain": chain.draw,
+    "electric": electric.draw,
+    "clutch": clutch.draw,
+    "bearings": bearings.draw,
+    "shafts": shaft_diagrams.draw,
+}
 
 
 #: A picture is also spoiled by the stops of chapters that judge the same thing.

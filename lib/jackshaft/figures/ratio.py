@@ -43,22 +43,38 @@ class RatioView(View):
         shafts = self.first.data.shafts
         count = len(shafts)
         unit = "rpm" if self.first.system == "inch" else "r/min"
-        self.axes = ax = style.add_plot(figure, self.span, (-0.6, count - 0.4), x_label=f"speed ({unit})", y_label="", box=(0.25, 0.14, 0.72, 0.75))
+        self.axes = ax = style.add_plot(
+            figure, self.span, (-0.6, count - 0.4), x_label=f"speed ({unit})", y_label="", box=(0.25, 0.14, 0.72, 0.75)
+        )
         ax.set_xscale("log")
         ax.invert_yaxis()
         ax.set_yticks(range(count), [""] * count)
         self._ticks()
-        self.band = ax.add_patch(Rectangle((1, 0), 1, 0.7, facecolor="#dcecdf", edgecolor=style.GO, linewidth=style.LINE,
-                                           hatch=".."))
+        self.band = ax.add_patch(
+            Rectangle((1, 0), 1, 0.7, facecolor="#dcecdf", edgecolor=style.GO, linewidth=style.LINE, hatch="..")
+        )
         self.bars = [ax.plot([], [], color=style.METAL, linewidth=5, solid_capstyle="butt")[0] for _ in shafts]
-        self.marks = [ax.plot([], [], marker, color=style.INK, markersize=9, markerfacecolor=style.PAPER,
-                              markeredgewidth=1.6, linestyle="none", label=label)[0]
-                      for marker, label in (("<", "idle"), ("o", "at work"), (">", "full"))]
+        self.marks = [
+            ax.plot(
+                [],
+                [],
+                marker,
+                color=style.INK,
+                markersize=9,
+                markerfacecolor=style.PAPER,
+                markeredgewidth=1.6,
+                linestyle="none",
+                label=label,
+            )[0]
+            for marker, label in (("<", "idle"), ("o", "at work"), (">", "full"))
+        ]
         self.marks[1].set_markerfacecolor(style.ACCENT)
-        self.pinned = [ax.plot([], [], "|", markersize=20, markeredgewidth=2.6, linestyle="none")[0]
-                       for _ in style.CANDIDATES]
-        self.names = [figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center")
-                      for _ in shafts]
+        self.pinned = [
+            ax.plot([], [], "|", markersize=20, markeredgewidth=2.6, linestyle="none")[0] for _ in style.CANDIDATES
+        ]
+        self.names = [
+            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in shafts
+        ]
         self.speeds = [style.label(ax, (1, 0), bold=True, up="bottom") for _ in shafts]
         ax.legend(loc="lower right", fontsize=style.SMALL, frameon=True, ncols=3)
 
@@ -113,8 +129,11 @@ class RatioView(View):
     def _say(self, picture: RatioPicture) -> str:
         data = picture.data
         each = "; ".join(
-            f"{s.name} " + ("speed not known" if s.work is None else f"{show(s.work, 'rotation', picture.system)} at work")
-            + f", turns {ARROWS.get(s.turn, 'which way is not known')}" for s in data.shafts)
+            f"{s.name} "
+            + ("speed not known" if s.work is None else f"{show(s.work, 'rotation', picture.system)} at work")
+            + f", turns {ARROWS.get(s.turn, 'which way is not known')}"
+            for s in data.shafts
+        )
         band = ""
         if data.band is not None:
             least, most = (show(v, "rotation", picture.system) for v in data.band)

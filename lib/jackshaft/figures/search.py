@@ -47,27 +47,50 @@ class SearchView(View):
         self.words = "No layout was found yet."
         for left, name in ((0.065, "largest hub load"), (0.575, "size, box round the loop")):
             # The name of the upward axis stands above it: turned on its side it would lie on the numbers of a phone.
-            ax = style.add_plot(figure, (0, 1), (0, 1), x_label=name, y_label="", title="grip, bad end, × work",
-                                box=(left, 0.235, 0.4, 0.6))
+            ax = style.add_plot(
+                figure,
+                (0, 1),
+                (0, 1),
+                x_label=name,
+                y_label="",
+                title="grip, bad end, × work",
+                box=(left, 0.235, 0.4, 0.6),
+            )
             ax.xaxis.set_major_locator(MaxNLocator(4))
             ax.yaxis.set_major_locator(MaxNLocator(6))
             self.axes.append(ax)
             self.line.append(ax.plot([], [], color=style.STOP, linewidth=style.LINE, linestyle=(0, (4, 3)))[0])
-            self.open.append(ax.plot([], [], "o", markerfacecolor=style.PAPER, markeredgecolor=style.BELT, markersize=5)[0])
+            self.open.append(
+                ax.plot([], [], "o", markerfacecolor=style.PAPER, markeredgecolor=style.BELT, markersize=5)[0]
+            )
             self.filled.append(ax.plot([], [], "o", color=style.BELT, markersize=5)[0])
-            self.now.append(ax.plot([], [], "s", color=style.CAUTION, markersize=8, markerfacecolor="none", markeredgewidth=2)[0])
-            self.rings.append(ax.plot([], [], "o", markerfacecolor="none", markeredgecolor=style.ACCENT, markersize=17,
-                                      markeredgewidth=2)[0])
-            self.names.append([style.label(ax, (0, 0), bold=True, boxed=False, across="left", up="bottom") for _ in range(12)])
-        figure.text(0.012, 0.07, "● nothing to buy    ○ something to buy    □ the build now    – – grip asked for",
-                    fontsize=style.SMALL, color=style.INK)
+            self.now.append(
+                ax.plot([], [], "s", color=style.CAUTION, markersize=8, markerfacecolor="none", markeredgewidth=2)[0]
+            )
+            self.rings.append(
+                ax.plot(
+                    [], [], "o", markerfacecolor="none", markeredgecolor=style.ACCENT, markersize=17, markeredgewidth=2
+                )[0]
+            )
+            self.names.append(
+                [style.label(ax, (0, 0), bold=True, boxed=False, across="left", up="bottom") for _ in range(12)]
+            )
+        figure.text(
+            0.012,
+            0.07,
+            "● nothing to buy    ○ something to buy    □ the build now    – – grip asked for",
+            fontsize=style.SMALL,
+            color=style.INK,
+        )
         self.foot = figure.text(0.012, 0.02, "", fontsize=style.SMALL, color=style.MUTED)
 
     def update(self, picture: SearchPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to what was found."""
         inch = picture.system == "inch"
-        units = ((NEWTONS_A_POUND, "largest hub load, lbf") if inch else (1.0, "largest hub load, N"),
-                 (SQUARE_FOOT, "box round the loop, sq ft") if inch else (1.0, "box round the loop, m²"))
+        units = (
+            (NEWTONS_A_POUND, "largest hub load, lbf") if inch else (1.0, "largest hub load, N"),
+            (SQUARE_FOOT, "box round the loop, sq ft") if inch else (1.0, "box round the loop, m²"),
+        )
         margin = np.append(picture.margin, [picture.least] + ([picture.now[0]] if picture.now else []))
         for k, across in enumerate((picture.hub, picture.size)):
             ax, (unit, words) = self.axes[k], units[k]
@@ -95,13 +118,22 @@ class SearchView(View):
     def _say(self, picture: SearchPicture) -> str:
         if not len(picture.margin):
             return f"No layout holds, of {picture.tried} tried."
-        each = "; ".join(f"{letter}: grip {picture.margin[row]:.2f}, hub load {show(float(picture.hub[row]), 'force', picture.system)}"
-                         for letter, row in picture.letters)
-        now = f" The build now: grip {picture.now[0]:.2f}, hub load {show(picture.now[1], 'force', picture.system)}." \
-            if picture.now else ""
+        each = "; ".join(
+            f"{letter}: grip {picture.margin[row]:.2f}, hub load "
+            f"{show(float(picture.hub[row]), 'force', picture.system)}"
+            for letter, row in picture.letters
+        )
+        now = (
+            f" The build now: grip {picture.now[0]:.2f}, hub load {show(picture.now[1], 'force', picture.system)}."
+            if picture.now
+            else ""
+        )
         chosen = f" Looked at: {picture.chosen}." if picture.chosen else ""
-        return (f"Grip at the bad end against hub load and size; {len(picture.margin)} layouts kept of {picture.tried} tried. "
-                f"{each}.{now}{chosen}")
+        return (
+            f"Grip at the bad end against hub load and size; {len(picture.margin)} layouts kept of {picture.tried} "
+            "tried. "
+            f"{each}.{now}{chosen}"
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -38,9 +38,14 @@ class ShaftPicture:
         """Place, bending to the right, upward and together, torque, and movement, in the units shown."""
         beam = self.state.work
         torque, small = (0.1129848290276167 * 12, 25.4e-6) if self.system == "inch" else (1.0, 1e-6)
-        return (beam.at / self.unit, beam.moment[:, 0] / torque, beam.moment[:, 1] / torque,
-                np.hypot(beam.moment[:, 0], beam.moment[:, 1]) / torque, beam.torque / torque,
-                np.hypot(beam.deflection[:, 0], beam.deflection[:, 1]) / small)
+        return (
+            beam.at / self.unit,
+            beam.moment[:, 0] / torque,
+            beam.moment[:, 1] / torque,
+            np.hypot(beam.moment[:, 0], beam.moment[:, 1]) / torque,
+            beam.torque / torque,
+            np.hypot(beam.deflection[:, 0], beam.deflection[:, 1]) / small,
+        )
 
 
 class ShaftView(View):
@@ -60,41 +65,77 @@ class ShaftView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         inch = self.first.system == "inch"
-        units = ("bending (lbf·ft)", "torque (lbf·ft)", "moves (thou)") if inch else ("bending (N·m)", "torque (N·m)", "moves (μm)")
-        self.outline = style.add_plot(figure, self.reach, (-1, 1), x_label="", y_label="",
-                                      box=(0.105, 0.768, 0.875, 0.12))
+        units = (
+            ("bending (lbf·ft)", "torque (lbf·ft)", "moves (thou)")
+            if inch
+            else ("bending (N·m)", "torque (N·m)", "moves (μm)")
+        )
+        self.outline = style.add_plot(
+            figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.768, 0.875, 0.12)
+        )
         self.outline.set_axis_off()
-        self.bars = [self.outline.add_patch(Rectangle((0, 0), 0, 0, facecolor=style.FILL, edgecolor=style.INK, linewidth=style.LINE))
-                     for _ in range(MOST_PARTS)]
+        self.bars = [
+            self.outline.add_patch(
+                Rectangle((0, 0), 0, 0, facecolor=style.FILL, edgecolor=style.INK, linewidth=style.LINE)
+            )
+            for _ in range(MOST_PARTS)
+        ]
         self.seats = self.outline.plot([], [], "^", color=style.ACCENT, markersize=11, zorder=4)[0]
         self.parts = self.outline.plot([], [], "v", color=style.BELT, markersize=9, zorder=4)[0]
-        self.axes = [style.add_plot(figure, self.reach, (-0.05 * t if i != 0 else -1.1 * t, 1.15 * t), x_label="", y_label=units[i],
-                                    box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19)) for i, t in enumerate(self.tops)]
+        self.axes = [
+            style.add_plot(
+                figure,
+                self.reach,
+                (-0.05 * t if i != 0 else -1.1 * t, 1.15 * t),
+                x_label="",
+                y_label=units[i],
+                box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19),
+            )
+            for i, t in enumerate(self.tops)
+        ]
         for ax in self.axes[:2]:
             ax.set_xticklabels([])
         self.axes[2].set_xlabel(f"along the shaft from its zero mark ({'in' if inch else 'mm'})")
         first = self.axes[0]
-        self.planes = [first.plot([], [], color=style.MUTED, linewidth=style.LINE, dashes=d, label=n)[0]
-                       for n, d in (("to the right", (2, 2)), ("upward", (6, 2)))]
+        self.planes = [
+            first.plot([], [], color=style.MUTED, linewidth=style.LINE, dashes=d, label=n)[0]
+            for n, d in (("to the right", (2, 2)), ("upward", (6, 2)))
+        ]
         self.curves = [ax.plot([], [], color=style.BELT, linewidth=style.HEAVY)[0] for ax in self.axes]
         self.curves[0].set_label("both together")
         first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3)
         self.weakest = [ax.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)) for ax in self.axes]
         self.weakest.append(self.outline.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)))
-        self.weak_words = figure.text(0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right",
-                                      fontweight="bold", parse_math=False)
-        self.part_names = [style.label(self.outline, (0, 1.0), size=style.SMALL, colour=style.BELT, up="bottom", boxed=False)
-                           for _ in range(MOST_PARTS)]
-        self.seat_names = [style.label(self.outline, (0, -0.72), size=style.SMALL, colour=style.ACCENT, across="left", boxed=False)
-                           for _ in range(MOST_PARTS)]
+        self.weak_words = figure.text(
+            0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right", fontweight="bold", parse_math=False
+        )
+        self.part_names = [
+            style.label(self.outline, (0, 1.0), size=style.SMALL, colour=style.BELT, up="bottom", boxed=False)
+            for _ in range(MOST_PARTS)
+        ]
+        self.seat_names = [
+            style.label(self.outline, (0, -0.72), size=style.SMALL, colour=style.ACCENT, across="left", boxed=False)
+            for _ in range(MOST_PARTS)
+        ]
         self.pinned = [[ax.plot([], [], linewidth=style.HEAVY)[0] for ax in self.axes] for _ in style.CANDIDATES]
-        self.none = figure.text(0.5, 0.5, "", ha="center", va="center", fontsize=style.BODY, color=style.MUTED, wrap=True)
+        self.none = figure.text(
+            0.5, 0.5, "", ha="center", va="center", fontsize=style.BODY, color=style.MUTED, wrap=True
+        )
 
     def update(self, picture: ShaftPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a shaft."""
         known = picture.state is not None
-        moving = (*self.bars, self.seats, self.parts, *self.planes, *self.curves, *self.weakest, self.weak_words, *self.part_names,
-                  *self.seat_names)
+        moving = (
+            *self.bars,
+            self.seats,
+            self.parts,
+            *self.planes,
+            *self.curves,
+            *self.weakest,
+            self.weak_words,
+            *self.part_names,
+            *self.seat_names,
+        )
         for artist in moving:
             artist.set_visible(known)
         self.none.set_text("" if known else f"{picture.name}: {picture.why or 'not known yet'}")
@@ -120,8 +161,10 @@ class ShaftView(View):
         at = worst.at / picture.unit
         for line in self.weakest:
             line.set_xdata([at, at])
-        self.weak_words.set(text=f"weakest: {worst.name}, {worst.feature}, fatigue safety {worst.fatigue:.2f} at work, "
-                            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}")
+        self.weak_words.set(
+            text=f"weakest: {worst.name}, {worst.feature}, fatigue safety {worst.fatigue:.2f} at work, "
+            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}"
+        )
         self.words = self._say(picture)
 
     def _rescale(self, x, rows) -> None:
@@ -146,8 +189,10 @@ class ShaftView(View):
         parts = state.reactions.loads.parts
         self.parts.set_data([p.at / unit for p in parts], [0.72] * len(parts))
         pad = 0.014 * (self.reach[1] - self.reach[0])
-        for texts, named, shift in ((self.part_names, [(p.name, p.at) for p in state.reactions.loads.parts], 0.0),
-                                    (self.seat_names, list(zip(state.reactions.bearings, state.reactions.at, strict=True)), pad)):
+        for texts, named, shift in (
+            (self.part_names, [(p.name, p.at) for p in state.reactions.loads.parts], 0.0),
+            (self.seat_names, list(zip(state.reactions.bearings, state.reactions.at, strict=True)), pad),
+        ):
             for text, part in zip(texts, [*named, *[None] * len(texts)], strict=False):
                 text.set_visible(part is not None)
                 if part is not None:
@@ -160,11 +205,14 @@ class ShaftView(View):
         i = int(np.argmax(moment))
         worst = state.sections[0]
         moves = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
-        return (f"Shaft {picture.name}: most bending {show(float(moment[i]), 'torque', system)} at "
-                f"{show(float(state.work.at[i]), 'length', system)}, most torque "
-                f"{show(float(np.abs(state.work.torque).max()), 'torque', system)}, moves {show(float(moves.max()), 'length', system, by='thou')} "
-                f"at most. Weakest at {worst.name} ({worst.feature}): fatigue safety {worst.fatigue:.2f} at work, "
-                f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}.")
+        return (
+            f"Shaft {picture.name}: most bending {show(float(moment[i]), 'torque', system)} at "
+            f"{show(float(state.work.at[i]), 'length', system)}, most torque "
+            f"{show(float(np.abs(state.work.torque).max()), 'torque', system)}, moves "
+            f"{show(float(moves.max()), 'length', system, by='thou')} "
+            f"at most. Weakest at {worst.name} ({worst.feature}): fatigue safety {worst.fatigue:.2f} at work, "
+            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}."
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

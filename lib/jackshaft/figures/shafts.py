@@ -46,8 +46,15 @@ def line_of(found: ShaftReactions, system: str) -> ShaftLine:
     at = np.concatenate([[p.at for p in pulls], found.at])
     force = np.concatenate([[p.force[0] for p in pulls], -found.carried[0]])
     rest = len(found.bearings)
-    return ShaftLine(found.shaft, names, at, force, (False,) * len(pulls) + (True,) * rest, system,
-                     tuple(p.own for p in pulls) + (False,) * rest)
+    return ShaftLine(
+        found.shaft,
+        names,
+        at,
+        force,
+        (False,) * len(pulls) + (True,) * rest,
+        system,
+        tuple(p.own for p in pulls) + (False,) * rest,
+    )
 
 
 class ShaftLineView(View):
@@ -67,17 +74,26 @@ class ShaftLineView(View):
         self.reach = float(x.min() - room), float(x.max() + room)
         self.planes = []
         for i, (_, words) in enumerate(PLANES):
-            ax = style.add_plot(figure, self.reach, (-1.9, 1.9), x_label="", y_label="", box=(0.045, 0.52 - 0.41 * i, 0.94, 0.345))
+            ax = style.add_plot(
+                figure, self.reach, (-1.9, 1.9), x_label="", y_label="", box=(0.045, 0.52 - 0.41 * i, 0.94, 0.345)
+            )
             ax.set_yticks([])
             ax.set_ylabel(words, fontsize=style.BODY)
             ax.grid(False)
             ax.plot(self.reach, [0, 0], color=style.METAL, linewidth=7, solid_capstyle="butt", zorder=1)
             seats = ax.plot([], [], "^", color=style.ACCENT, markerfacecolor=style.PAPER, markersize=11, zorder=2)[0]
-            arrows = [style.arrow(ax, (0, 0), (0, 1), colour=style.ACCENT if b else style.BELT, width=style.BELT_WIDTH, head_points=14)
-                      for b in picture.is_bearing]
+            arrows = [
+                style.arrow(
+                    ax, (0, 0), (0, 1), colour=style.ACCENT if b else style.BELT, width=style.BELT_WIDTH, head_points=14
+                )
+                for b in picture.is_bearing
+            ]
             for arrow in arrows:
                 arrow.set_zorder(3)  # over the bearing's sign, so that a push downward is seen
-            labels = [style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT if b else style.BELT) for b in picture.is_bearing]
+            labels = [
+                style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT if b else style.BELT)
+                for b in picture.is_bearing
+            ]
             self.planes.append((ax, seats, arrows, labels))
         unit = "in" if picture.system == "inch" else "mm"
         self.planes[-1][0].set_xlabel(f"along the shaft from its zero mark ({unit})")
@@ -88,7 +104,9 @@ class ShaftLineView(View):
         most = max(float(np.abs(picture.force).max()), 1e-9)
         order = np.argsort(x)
         for (axis, _), (_ax, seats, arrows, labels) in zip(PLANES, self.planes, strict=True):
-            seats.set_data([v for v, b in zip(x, picture.is_bearing, strict=True) if b], [-0.3] * sum(picture.is_bearing))
+            seats.set_data(
+                [v for v, b in zip(x, picture.is_bearing, strict=True) if b], [-0.3] * sum(picture.is_bearing)
+            )
             taken: dict[bool, tuple[float, float]] = {}
             for i in order:
                 value = float(picture.force[i, axis])
@@ -105,7 +123,9 @@ class ShaftLineView(View):
                 if x[i] - near < 0.17 * (self.reach[1] - self.reach[0]) and abs(start - height) < LABEL:
                     start = height + LABEL
                 taken[up] = (x[i], start)
-                labels[i].set(text=f"{picture.names[i]}\n{show(value, 'force', picture.system)}", va="bottom" if up else "top")
+                labels[i].set(
+                    text=f"{picture.names[i]}\n{show(value, 'force', picture.system)}", va="bottom" if up else "top"
+                )
                 labels[i].set_position((x[i], start if up else -start))
         self.words = self._say(picture)
 

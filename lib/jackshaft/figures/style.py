@@ -115,8 +115,13 @@ def new_figure(width: float, height: float) -> Figure:
     return Figure(figsize=(width, height), layout="none")
 
 
-def add_plane(figure: Figure, x: tuple[float, float], y: tuple[float, float], *,
-              box: tuple[float, float, float, float] | None = None) -> Axes:
+def add_plane(
+    figure: Figure,
+    x: tuple[float, float],
+    y: tuple[float, float],
+    *,
+    box: tuple[float, float, float, float] | None = None,
+) -> Axes:
     """Add axes for a true-shape drawing: equal scales, fixed limits, no frame, no ticks.
 
     Fixed limits keep the drawing from jumping while a value is moved.
@@ -157,8 +162,16 @@ def frame_plane(axes: Axes, x: tuple[float, float], y: tuple[float, float]) -> N
     axes.set_aspect("equal", adjustable="box")
 
 
-def add_plot(figure: Figure, x: tuple[float, float], y: tuple[float, float], *, x_label: str, y_label: str,
-             title: str = "", box: tuple[float, float, float, float] | None = None) -> Axes:
+def add_plot(
+    figure: Figure,
+    x: tuple[float, float],
+    y: tuple[float, float],
+    *,
+    x_label: str,
+    y_label: str,
+    title: str = "",
+    box: tuple[float, float, float, float] | None = None,
+) -> Axes:
     """Add axes for a curve: fixed limits, a quiet grid, both axes named with their units.
 
     Parameters
@@ -190,8 +203,16 @@ def _below_band(figure: Figure, left: float, bottom: float) -> tuple[float, floa
     return (left, bottom, 0.99 - left - (0.02 if left > 0.05 else 0.0), 1.0 - band - bottom)
 
 
-def arrow(axes: Axes, tail: Sequence[float], head: Sequence[float], *, colour: str = INK,
-          width: float = LINE, head_points: float = 9.0, both_ends: bool = False) -> FancyArrowPatch:
+def arrow(
+    axes: Axes,
+    tail: Sequence[float],
+    head: Sequence[float],
+    *,
+    colour: str = INK,
+    width: float = LINE,
+    head_points: float = 9.0,
+    both_ends: bool = False,
+) -> FancyArrowPatch:
     """Add a straight arrow and return it; ``set_positions(tail, head)`` moves it.
 
     Parameters
@@ -209,15 +230,24 @@ def arrow(axes: Axes, tail: Sequence[float], head: Sequence[float], *, colour: s
     both_ends : bool, optional
         Whether both ends carry a head, as on a dimension line.
     """
-    patch = FancyArrowPatch(tuple(tail), tuple(head), arrowstyle="<|-|>" if both_ends else "-|>",
-                            mutation_scale=head_points, linewidth=width, color=colour, shrinkA=0, shrinkB=0,
-                            joinstyle="miter")
+    patch = FancyArrowPatch(
+        tuple(tail),
+        tuple(head),
+        arrowstyle="<|-|>" if both_ends else "-|>",
+        mutation_scale=head_points,
+        linewidth=width,
+        color=colour,
+        shrinkA=0,
+        shrinkB=0,
+        joinstyle="miter",
+    )
     axes.add_patch(patch)
     return patch
 
 
-def turn_points(centre: Sequence[float], radius: float, *, anticlockwise: bool, start_deg: float = 120.0,
-                sweep_deg: float = 120.0) -> np.ndarray:
+def turn_points(
+    centre: Sequence[float], radius: float, *, anticlockwise: bool, start_deg: float = 120.0, sweep_deg: float = 120.0
+) -> np.ndarray:
     """Return the points (N, 2) of an arc that runs the way a shaft turns, tail first.
 
     Parameters
@@ -258,8 +288,7 @@ class TurnArrow:
         self.line.set_visible(shown)
         self.head.set_visible(shown)
 
-    def move(self, centre: Sequence[float], radius: float, *, anticlockwise: bool,
-             start_deg: float = 120.0) -> None:
+    def move(self, centre: Sequence[float], radius: float, *, anticlockwise: bool, start_deg: float = 120.0) -> None:
         """Put it round a centre, turning the given way.
 
         Parameters
@@ -279,8 +308,18 @@ class TurnArrow:
         self.show(True)
 
 
-def label(axes: Axes, at: Sequence[float], words: str = "", *, size: float = BODY, colour: str = INK,
-          across: str = "center", up: str = "center", bold: bool = False, boxed: bool = True) -> Text:
+def label(
+    axes: Axes,
+    at: Sequence[float],
+    words: str = "",
+    *,
+    size: float = BODY,
+    colour: str = INK,
+    across: str = "center",
+    up: str = "center",
+    bold: bool = False,
+    boxed: bool = True,
+) -> Text:
     """Add words at a place and return them; a boxed label stands on a patch of paper, so lines pass behind.
 
     Parameters
@@ -301,8 +340,18 @@ def label(axes: Axes, at: Sequence[float], words: str = "", *, size: float = BOD
         Heavier letters; a patch of paper behind them.
     """
     patch = {"facecolor": PAPER, "edgecolor": "none", "pad": 1.2, "alpha": 0.88} if boxed else None
-    return axes.text(at[0], at[1], words, fontsize=size, color=colour, ha=across, va=up, bbox=patch,
-                     fontweight="bold" if bold else "normal", parse_math=False)
+    return axes.text(
+        at[0],
+        at[1],
+        words,
+        fontsize=size,
+        color=colour,
+        ha=across,
+        va=up,
+        bbox=patch,
+        fontweight="bold" if bold else "normal",
+        parse_math=False,
+    )
 
 
 def wrap(words: str, width_inches: float, size: float, lines: int) -> tuple[str, bool]:
@@ -348,7 +397,7 @@ def scoped(svg: str, name: str) -> str:
     name : str
         The picture's name, as given to :func:`drawing`.
     """
-    body = svg[svg.index("<svg"):]
+    body = svg[svg.index("<svg") :]
     body = _METADATA.sub("", body, count=1)
     mark = f"jk-svg-{name}"
     body = _PAGE_WIDE.sub(

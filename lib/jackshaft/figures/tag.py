@@ -52,9 +52,7 @@ class TagView(View):
         )
         ax.add_patch(Circle((0.5, 3.0), 0.1, facecolor=style.PAPER, edgecolor=style.INK, linewidth=style.LINE))
         self.title = style.label(ax, (0.75, 3.0), size=style.HEADING + 1, bold=True, boxed=False, across="left")
-        self.build = style.label(
-            ax, (6.85, 3.0), size=style.SMALL, boxed=False, across="right", colour=style.MUTED
-        )
+        self.build = style.label(ax, (6.85, 3.0), size=style.SMALL, boxed=False, across="right", colour=style.MUTED)
         ax.plot([0.35, 6.85], [2.78, 2.78], color=style.INK, linewidth=style.LINE)
         self.whats = [
             style.label(ax, (0.4, 0), size=style.BODY, boxed=False, across="left", colour=style.MUTED)

@@ -94,8 +94,7 @@ class View(ABC):
     def alt(self) -> str:
         """Return in words what is drawn now, with its main numbers."""
 
-    def draw(self, picture: object, pinned: Sequence[Candidate] = (), *, stop: str = "",
-             old: bool = False) -> None:
+    def draw(self, picture: object, pinned: Sequence[Candidate] = (), *, stop: str = "", old: bool = False) -> None:
         """Update the figure and set its banner.
 
         Parameters
@@ -157,7 +156,7 @@ class View(ABC):
             with self._only(furniture=False):
                 moving = self._render_svg()
         head = ground[: ground.rindex("</svg>")]
-        inside = moving[moving.index(">", moving.index("<svg")) + 1:]
+        inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
         return style.scoped(head + inside, self.name)
 
     def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
@@ -188,8 +187,9 @@ class View(ABC):
         frame = Rectangle((0, 0), 1, 1, transform=across, fill=False, linewidth=5, zorder=91)
         self.figure.add_artist(band)
         self.figure.add_artist(frame)
-        written = self.figure.text(0.5, 1 - height / 2, "", ha="center", va="center", fontweight="bold",
-                                   zorder=92, parse_math=False)
+        written = self.figure.text(
+            0.5, 1 - height / 2, "", ha="center", va="center", fontweight="bold", zorder=92, parse_math=False
+        )
         self._banner = (band, frame, written)
         for artist in self._banner:
             artist.set_visible(False)
@@ -204,9 +204,18 @@ class View(ABC):
         """What the axes' furniture looks like depends on this alone."""
         return tuple(
             (
-                ax.get_xlim(), ax.get_ylim(), ax.get_position().bounds, ax.axison, ax.get_visible(),
-                ax.get_title(), ax.get_title(loc="left"), ax.get_title(loc="right"),
-                ax.get_xlabel(), ax.get_ylabel(), ax.get_xscale(), ax.get_yscale(),
+                ax.get_xlim(),
+                ax.get_ylim(),
+                ax.get_position().bounds,
+                ax.axison,
+                ax.get_visible(),
+                ax.get_title(),
+                ax.get_title(loc="left"),
+                ax.get_title(loc="right"),
+                ax.get_xlabel(),
+                ax.get_ylabel(),
+                ax.get_xscale(),
+                ax.get_yscale(),
             )
             for ax in self.figure.axes
         )
@@ -229,7 +238,16 @@ class View(ABC):
             if artist not in axes:
                 yield artist, artist is self.figure.patch
                 continue
-            drawn = {*artist.lines, *artist.patches, *artist.texts, *artist.collections, *artist.images,
-                     *artist.tables, *artist.artists, *artist.child_axes, artist.get_legend()}
+            drawn = {
+                *artist.lines,
+                *artist.patches,
+                *artist.texts,
+                *artist.collections,
+                *artist.images,
+                *artist.tables,
+                *artist.artists,
+                *artist.child_axes,
+                artist.get_legend(),
+            }
             for part in artist.get_children():
                 yield part, part not in drawn

@@ -39,8 +39,10 @@ class WiringView(View):
     def compose(self, figure: Figure) -> None:
         """Make the axes and the list of test points; the diagram itself is drawn with each picture."""
         self.axes = style.add_plane(figure, (-1.8, 17.6), (-0.9, RAIL + 1.0), box=(0.01, 0.20, 0.98, 0.71))
-        self.lists = [figure.text(x, 0.175, "", fontsize=style.BODY, color=style.INK, va="top", linespacing=1.35)
-                      for x in (0.03, 0.52)]
+        self.lists = [
+            figure.text(x, 0.175, "", fontsize=style.BODY, color=style.INK, va="top", linespacing=1.35)
+            for x in (0.03, 0.52)
+        ]
 
     def update(self, picture: ElectricPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Draw a circuit afresh."""
@@ -53,14 +55,24 @@ class WiringView(View):
         self.axes.set_ylim(*limits[1])
         for p in self.points:
             self.axes.plot(*p.at, "o", color=style.PAPER, markeredgecolor=style.STOP, markersize=11, zorder=6)
-            self.axes.text(*p.at, str(p.number), fontsize=style.SMALL, color=style.STOP, ha="center", va="center", zorder=7,
-                           parse_math=False)
+            self.axes.text(
+                *p.at,
+                str(p.number),
+                fontsize=style.SMALL,
+                color=style.STOP,
+                ha="center",
+                va="center",
+                zorder=7,
+                parse_math=False,
+            )
         data = picture.data
         cold, hot = (picture.volts(h) for h in ("cold", "hot"))
         lines = []
         for p in self.points:
             i = data.steps.joints.index(p.joint)
-            lines.append(f"{p.number}  {p.joint.replace(' -', ' −')}: {volts(float(cold[i]))} cold, {volts(float(hot[i]))} hot")
+            lines.append(
+                f"{p.number}  {p.joint.replace(' -', ' −')}: {volts(float(cold[i]))} cold, {volts(float(hot[i]))} hot"
+            )
         half = (len(lines) + 1) // 2
         for text, part in zip(self.lists, (lines[:half], lines[half:]), strict=True):
             text.set_text("\n".join(part))
@@ -92,25 +104,45 @@ class WiringView(View):
                 d.add(elm.Fuse().at((here, RAIL)).to((here + 2.4, RAIL)).label(wiring.fuse, loc="top", ofst=0.3))
             else:
                 d.add(elm.Line().at((here, RAIL)).to((here + 2.4, RAIL)))
-                self.axes.text(here + 1.2, RAIL + 0.3, "no fuse known yet", fontsize=style.BODY, color=style.STOP, ha="center",
-                               va="bottom", parse_math=False)
+                self.axes.text(
+                    here + 1.2,
+                    RAIL + 0.3,
+                    "no fuse known yet",
+                    fontsize=style.BODY,
+                    color=style.STOP,
+                    ha="center",
+                    va="bottom",
+                    parse_math=False,
+                )
             here += 2.4
             point("after fuse", (here, RAIL))
             contacts = [*wiring.interlocks, "clutch switch"]
             if wiring.relay:
                 self._control(d, elm, here, contacts, wiring)
                 d.add(elm.Line().at((here, RAIL)).to((here + 0.8, RAIL)))
-                d.add(elm.Switch().at((here + 0.8, RAIL)).to((here + 3.2, RAIL)).label("relay 30–87", loc="top", ofst=0.3))
+                d.add(
+                    elm.Switch().at((here + 0.8, RAIL)).to((here + 3.2, RAIL)).label("relay 30–87", loc="top", ofst=0.3)
+                )
                 here += 3.2
             else:
                 step = min(2.4, (COIL_X - 3.2 - here) / len(contacts))
                 for number, name in enumerate(contacts):
                     d.add(elm.Switch().at((here, RAIL)).to((here + step, RAIL)))
                     # every other name stands lower, so that long ones do not run into each other
-                    self.axes.text(here + step / 2, RAIL + (1.1 if number % 2 else -0.35), name, fontsize=style.BODY,
-                                   color=style.INK, ha="center", va="bottom" if number % 2 else "top", parse_math=False)
+                    self.axes.text(
+                        here + step / 2,
+                        RAIL + (1.1 if number % 2 else -0.35),
+                        name,
+                        fontsize=style.BODY,
+                        color=style.INK,
+                        ha="center",
+                        va="bottom" if number % 2 else "top",
+                        parse_math=False,
+                    )
                     here += step
-            contact = next((p for p, kind in zip(data.steps.parts, data.steps.kinds, strict=True) if kind == "contact"), "")
+            contact = next(
+                (p for p, kind in zip(data.steps.parts, data.steps.kinds, strict=True) if kind == "contact"), ""
+            )
             point(f"after {contact}", (here, RAIL))
             # joints that have no symbol of their own lie along the wire, in their order
             coil = joints.index("coil +")
@@ -118,19 +150,29 @@ class WiringView(View):
             for number, joint in enumerate(out, 1):
                 # far enough from the contact and from the coil for their numbers to stand apart
                 point(joint, (here + (COIL_X - here) * number / (len(out) + 1), RAIL))
-            d.add(elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45))
+            d.add(
+                elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45)
+            )
             d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
             point("coil +", (COIL_X, RAIL))
             point("coil -", (COIL_X, 0))
             self._suppression(d, elm, wiring.suppression)
             d.add(elm.Line().at((COIL_X, 0)).to((0, 0)))
-            self.axes.text(0.72 * COIL_X, 0.2, f"back: {wiring.back}", fontsize=style.BODY, color=style.INK, ha="center",
-                           va="bottom", parse_math=False)
+            self.axes.text(
+                0.72 * COIL_X,
+                0.2,
+                f"back: {wiring.back}",
+                fontsize=style.BODY,
+                color=style.INK,
+                ha="center",
+                va="bottom",
+                parse_math=False,
+            )
             if data.line.chassis:
                 d.add(elm.GroundChassis().at((COIL_X - 2.0, 0)))
                 d.add(elm.GroundChassis().at((1.2, 0)))
             point("battery -", (0, 0))
-            home = [j for j in joints[coil + 2:] if j not in places]
+            home = [j for j in joints[coil + 2 :] if j not in places]
             for number, joint in enumerate(home, 1):
                 point(joint, (COIL_X * (1.0 - number / (len(home) + 1)), 0))
         return tuple(TestPoint(number, joint, places[joint]) for number, joint in enumerate(joints, 1))
@@ -153,8 +195,16 @@ class WiringView(View):
     def _suppression(self, d, elm, kind: str) -> None:
         """Draw what takes up the coil's energy, its band to the positive side."""
         if kind in ("", "none"):
-            self.axes.text(COIL_X + 1.3, RAIL / 2, "suppression:\n" + (kind or "not known yet"), fontsize=style.BODY, ha="left",
-                           color=style.STOP if kind == "none" else style.MUTED, va="center", parse_math=False)
+            self.axes.text(
+                COIL_X + 1.3,
+                RAIL / 2,
+                "suppression:\n" + (kind or "not known yet"),
+                fontsize=style.BODY,
+                ha="left",
+                color=style.STOP if kind == "none" else style.MUTED,
+                va="center",
+                parse_math=False,
+            )
             return
         d.add(elm.Line().at((COIL_X, RAIL)).to((SPARE_X, RAIL)))
         d.add(elm.Line().at((COIL_X, 0)).to((SPARE_X, 0)))
@@ -174,8 +224,10 @@ class WiringView(View):
         w = picture.data.wiring
         contacts = ", ".join([*w.interlocks, "clutch switch"])
         way = f"relay ({w.relay_words}), its coil fed through {contacts}" if w.relay else f"{contacts} in series"
-        return (f"Wiring of the clutch: battery, fuse {w.fuse or 'not known yet'}, {way}, wire {w.out}, coil with "
-                f"suppression {w.suppression or 'not known yet'}, back by {w.back}. Test points: {'; '.join(lines)}.")
+        return (
+            f"Wiring of the clutch: battery, fuse {w.fuse or 'not known yet'}, {way}, wire {w.out}, coil with "
+            f"suppression {w.suppression or 'not known yet'}, back by {w.back}. Test points: {'; '.join(lines)}."
+        )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -228,9 +228,7 @@ def reading(value, instrument="calipers", plus_minus=None):
         raise ValueError(f"instrument {instrument!r} is not known; choose {', '.join(INSTRUMENTS)}")
     if not (np.isfinite(value) and value > 0):
         raise ValueError(f"a bearing cannot measure {value!r} m; measure again")
-    return Reading(
-        float(value), instrument, INSTRUMENTS[instrument].plus_minus if plus_minus is None else plus_minus
-    )
+    return Reading(float(value), instrument, INSTRUMENTS[instrument].plus_minus if plus_minus is None else plus_minus)
 
 
 def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, count=6):
@@ -291,9 +289,7 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     fits = within.all(axis=1) & keep
     # One wild reading must not hide the size that the others agree on, so each miss is capped.
     miss = np.minimum(np.abs(off), 3e-3).sum(axis=1) + 0.05 * np.abs(off).sum(axis=1)
-    order = sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], -scores[i] if fits[i] else miss[i]))[
-        :count
-    ]
+    order = sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], -scores[i] if fits[i] else miss[i]))[:count]
     out = tuple(
         Candidate(
             sizes[i],
@@ -410,9 +406,7 @@ def _next(rivals, given):
     best = None
     for name in DIMENSIONS:
         gap = abs(getattr(a, name) - getattr(b, name))
-        tools = (
-            ("calipers", "telescoping gauge", "bore gauge") if name == "bore" else ("calipers", "micrometer")
-        )
+        tools = ("calipers", "telescoping gauge", "bore gauge") if name == "bore" else ("calipers", "micrometer")
         for rank, tool in enumerate(tools):
             spread = {s.designation: _span(s, name, tool) for s in (a, b)}
             low, high = sorted(spread.values())
@@ -425,8 +419,7 @@ def _next(rivals, given):
             name,
             tool,
             meanings,
-            f"Measure the {NAMES[name]} {again}with {_article(tool)}; "
-            "a value between the two means a worn ring.",
+            f"Measure the {NAMES[name]} {again}with {_article(tool)}; a value between the two means a worn ring.",
         )
     return NextMeasurement(
         "marking",
@@ -460,16 +453,12 @@ def _redo(names, off, below, above, keep):
 def _notes(given: dict, out: Sequence[Candidate], matched: bool):
     notes = []
     if "od" in given and not matched:
-        notes.append(
-            "An outside diameter taken over a retaining ring reads too large: measure on the bearing ring."
-        )
+        notes.append("An outside diameter taken over a retaining ring reads too large: measure on the bearing ring.")
     if "bore" in given and given["bore"].instrument == "calipers":
         notes.append("Inside jaws read a bore small: take the largest of three readings.")
     if out and out[0].size.kind == "wide":
         notes.append("Width is that of the inner ring, which is the wider one here.")
     if any(c.size.kind.startswith("inch bore") for c in out[:2]):
         notes.append("An inch bore in a metric body is common on idlers and mower spindles.")
-    notes.append(
-        "A number on the ring wins over any measurement; the same size is also made with rollers or an angle."
-    )
+    notes.append("A number on the ring wins over any measurement; the same size is also made with rollers or an angle.")
     return tuple(notes)

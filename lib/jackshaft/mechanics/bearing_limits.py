@@ -69,9 +69,7 @@ def reliability_factor(percent, *, edition="2007"):
         raise ValueError(f"edition {edition!r} is not known; choose 2007 or 1990")
     rows = table.column("reliability_percent")
     if not rows[0] <= percent <= rows[-1]:
-        raise ValueError(
-            f"a reliability of {percent:g} % is outside the table, {rows[0]:g} to {rows[-1]:g} %"
-        )
+        raise ValueError(f"a reliability of {percent:g} % is outside the table, {rows[0]:g} to {rows[-1]:g} %")
     return float(np.interp(percent, rows, table.column("a1")))
 
 

@@ -139,9 +139,7 @@ def decode(marking):
         if bore > (row["bore_mm"] + 0.2 * (row["od_mm"] - row["bore_mm"])) * 1e-3:
             words.append("that bore leaves no wall under the balls: read the marking again")
     words += [f"{suffix}: {meaning}" for suffix, meaning, _ in found]
-    words += [
-        f"{piece}: not listed; many makers have letters of their own, look at the faces" for piece in unknown
-    ]
+    words += [f"{piece}: not listed; many makers have letters of their own, look at the faces" for piece in unknown]
     if row is None:
         words.append("size not in the tables: take outside diameter and width from the maker")
     name = row["designation"] if row else base

@@ -191,7 +191,9 @@ def grounds():
     rows = tables.table("bearings").rows
     found = [(words, tuple(r["designation"] for r in rows if checked_against(r) == words)) for words in GROUNDS]
     differ = tuple(
-        f"{r['designation']} ({r['note'][r['note'].index(OTHERWISE):]})" for r in rows if OTHERWISE in (r["note"] or "")
+        f"{r['designation']} ({r['note'][r['note'].index(OTHERWISE) :]})"
+        for r in rows
+        if OTHERWISE in (r["note"] or "")
     )
     return (
         *((w, names) for w, names in found if names),
@@ -238,9 +240,7 @@ def equivalents(designation, *, wider=6e-3):
             elif own.od - 12e-3 < s.od < own.od:
                 found.append((1e-2 + own.od - s.od, s, "smaller outside: ring the housing"))
         elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore < s.bore < own.bore + 6e-3:
-            found.append(
-                (1.5e-2 + s.bore - own.bore, s, "larger bore: sleeve the shaft, or turn the next one up")
-            )
+            found.append((1.5e-2 + s.bore - own.bore, s, "larger bore: sleeve the shaft, or turn the next one up"))
         elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore - 6e-3 < s.bore < own.bore:
             found.append((1.5e-2 + own.bore - s.bore, s, "smaller bore: turn the seat down"))
     return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])

@@ -211,9 +211,7 @@ def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> Equivalent
         x, table = static.f0 * fa / static.value, "bearing_axial_factors"
     elif static.generation == "older":
         if static.f0 is not None:
-            raise ValueError(
-                "an older C0 has no f0: the two tables must not be mixed; leave f0 out or use a modern C0"
-            )
+            raise ValueError("an older C0 has no f0: the two tables must not be mixed; leave f0 out or use a modern C0")
         x, table = fa / static.value, "bearing_axial_factors_older"
     else:
         raise ValueError(f"generation {static.generation!r} is not known; choose modern or older")
@@ -223,9 +221,7 @@ def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> Equivalent
     counts = fa > e * fr * ring_factor
     both = np.where(counts, rows.column("x")[0] * ring_factor * fr + y * fa, ring_factor * fr)
     # Below the table's first row the axial load is too small to matter: only the upper end is a limit.
-    return EquivalentLoad(
-        np.maximum(both, ring_factor * fr)[()], e[()], y[()], counts[()], (x > steps[-1])[()]
-    )
+    return EquivalentLoad(np.maximum(both, ring_factor * fr)[()], e[()], y[()], counts[()], (x > steps[-1])[()])
 
 
 @door(dynamic="force", load="force", speed="rotation", shock="number", returns={"hours": "time"})

@@ -133,8 +133,7 @@ def clutching(belt):
     if belt.family == "narrow" or "cogged" in belt.family:
         return Allowed(
             False,
-            "raw edges and narrow sections grab and glaze when they slip in; take a wrapped belt "
-            "made for clutching",
+            "raw edges and narrow sections grab and glaze when they slip in; take a wrapped belt made for clutching",
             "common practice",
         )
     return Allowed(
@@ -202,9 +201,7 @@ def quarter_turn(belt, centres, larger, count=1, *, system="inch"):
     from memory, V-belt quarter turn: centres at least 5.5 times large diameter plus width of the belts
     """
     need = 5.5 * (larger + count * belt.top_width)
-    one_way = (
-        "each pulley in the plane of the strand that comes to it, deep grooves, and never turned backwards"
-    )
+    one_way = "each pulley in the plane of the strand that comes to it, deep grooves, and never turned backwards"
     if centres >= need:
         return Allowed(True, one_way, "from memory")
     return Allowed(

@@ -221,9 +221,7 @@ def convert(length, belt, *, have, want):
     offsets = line_offsets(belt)
     for line in (have, want):
         if line not in offsets:
-            raise SectionError(
-                f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}"
-            )
+            raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
     return length + offsets[want] - offsets[have]
 
 
@@ -275,9 +273,7 @@ def marked(text, *, line=None, system=None):
     """
     hit = re.fullmatch(r"\s*(\d?[A-Za-z]+)\s*[- ]?\s*(\d+(?:\.\d+)?)\s*", text)
     if not hit:
-        raise SectionError(
-            f"{text!r} is no belt marking; wanted a section and a number, such as A68 or SPA 1800"
-        )
+        raise SectionError(f"{text!r} is no belt marking; wanted a section and a number, such as A68 or SPA 1800")
     name, number = hit[1].upper(), float(hit[2])
     belt = section(name, system or "inch")
     if belt.system == "metric" and belt.family == "classical":
@@ -351,9 +347,7 @@ def stock(belt, line):
         raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
     found = []
     for row in table("belt_lengths").where(section=belt.name, system=belt.system).rows:
-        given = [
-            k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None
-        ]
+        given = [k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None]
         if given:
             length = convert(row[f"{given[0]}_mm"] * MM, belt, have=given[0], want=line)
             found.append((length, row["designation"], row["plus_mm"], row["minus_mm"], row.known))
@@ -386,6 +380,4 @@ def nearest_si(lengths, path, count=3):
     ------
     own-derivation, by definition
     """
-    return np.argsort(np.abs(np.asarray(lengths) - np.asarray(path)[..., None]), axis=-1, kind="stable")[
-        ..., :count
-    ]
+    return np.argsort(np.abs(np.asarray(lengths) - np.asarray(path)[..., None]), axis=-1, kind="stable")[..., :count]

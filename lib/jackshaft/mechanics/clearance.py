@@ -198,8 +198,7 @@ def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, 
     own-derivation, distance of a point from a line segment
     """
     left, right = (
-        np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a)
-        for a in _left_right(ccw, inner, outer)
+        np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a) for a in _left_right(ccw, inner, outer)
     )
     parts = [np.asarray(a)[..., None] for a in (start_x, start_y, found.ux, found.uy, found.span)]
     with np.errstate(invalid="ignore", over="ignore"):
@@ -244,9 +243,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
             (ax, ay), (bx, by) = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
             if ay == by:
                 continue
-            odd ^= ((ay > start_y) != (by > start_y)) & (
-                start_x < ax + (bx - ax) * (start_y - ay) / (by - ay)
-            )
+            odd ^= ((ay > start_y) != (by > start_y)) & (start_x < ax + (bx - ax) * (start_y - ay) / (by - ay))
     return np.where(within | odd, 0.0, least) - thick
 
 

@@ -131,8 +131,14 @@ def _rings(inner, outer):
     return inner, outer
 
 
-@door(force="force", friction="number", inner="length", outer="length", faces="number",
-      returns={"force": "force", "torque": "torque", "radius": "length"})
+@door(
+    force="force",
+    friction="number",
+    inner="length",
+    outer="length",
+    faces="number",
+    returns={"force": "force", "torque": "torque", "radius": "length"},
+)
 def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
     """Torque of flat ring faces under a clamping force.
 
@@ -173,8 +179,14 @@ def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Face
     return Faces(force, faces * friction * force * radius, radius)
 
 
-@door(pressure="stress", friction="number", inner="length", outer="length", faces="number",
-      returns={"force": "force", "torque": "torque", "radius": "length"})
+@door(
+    pressure="stress",
+    friction="number",
+    inner="length",
+    outer="length",
+    faces="number",
+    returns={"force": "force", "torque": "torque", "radius": "length"},
+)
 def face_limit(pressure, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
     """Force and torque at which ring faces reach a pressure limit.
 
@@ -257,8 +269,12 @@ def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 
     return Faces(force, torque, torque / (faces * grip) if grip else math.nan)
 
 
-@door(torque="torque", rated_current="current", current="current",
-      returns={"bad": "torque", "likely": "torque", "good": "torque"})
+@door(
+    torque="torque",
+    rated_current="current",
+    current="current",
+    returns={"bad": "torque", "likely": "torque", "good": "torque"},
+)
 def torque_at_current(torque, *, rated_current, current) -> Band:
     """Scale a known torque to another coil current, as a band.
 
@@ -367,12 +383,15 @@ def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
     return np.where(np.asarray(load) >= 0.0, ideal / efficiency, ideal * efficiency)[()]
 
 
-@door(work="torque", start_factor="number", peak_factor="number", engine_peak="torque",
-      overrun_factor="number",
-      returns={k: "torque" for k in Required._fields})
-def required_torque(
-    work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0, overrun_factor=0.0
-) -> Required:
+@door(
+    work="torque",
+    start_factor="number",
+    peak_factor="number",
+    engine_peak="torque",
+    overrun_factor="number",
+    returns={k: "torque" for k in Required._fields},
+)
+def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0, overrun_factor=0.0) -> Required:
     """Torque the clutch must hold when locked and pull while it slips.
 
     Parameters
@@ -410,8 +429,7 @@ def required_torque(
     return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
 
 
-@door(inertia="inertia", speed="rotation", brake="torque", drag="torque",
-      returns={"seconds": "time", "heat": "energy"})
+@door(inertia="inertia", speed="rotation", brake="torque", drag="torque", returns={"seconds": "time", "heat": "energy"})
 def brake_stop(inertia, *, speed, brake, drag=0.0) -> Stop:
     """Time the driven side takes to stop when the clutch lets go.
 

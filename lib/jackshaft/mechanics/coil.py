@@ -143,9 +143,12 @@ def coil_current(voltage, *, resistance, series=0.0):
     return voltage / (np.asarray(resistance) + series)
 
 
-@door(reading="resistance", leads="resistance", meter="resistance",
-      returns={"resistance": "resistance", "plus_minus": "resistance",
-               "temperature_error": "temperature rise"})
+@door(
+    reading="resistance",
+    leads="resistance",
+    meter="resistance",
+    returns={"resistance": "resistance", "plus_minus": "resistance", "temperature_error": "temperature rise"},
+)
 def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
     """Take the meter leads off a low resistance and say how far the rest can be trusted.
 

@@ -186,8 +186,13 @@ def contact_heat(current, *, resistance):
     return np.asarray(current) ** 2 * resistance
 
 
-@door(output="current", load="current", capacity="charge", usable="number",
-      returns={"surplus": "current", "lasts": "time"})
+@door(
+    output="current",
+    load="current",
+    capacity="charge",
+    usable="number",
+    returns={"surplus": "current", "lasts": "time"},
+)
 def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
     """Charging output against the loads, and how long the battery bridges a lack.
 

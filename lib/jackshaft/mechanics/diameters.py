@@ -149,13 +149,9 @@ def turned_groove(
     ------
     own-derivation, the reference line lies where groove and section are as wide as each other
     """
-    reference = np.asarray(outside) - (np.asarray(top_width) - reference_width) / np.tan(
-        0.5 * np.asarray(angle)
-    )
+    reference = np.asarray(outside) - (np.asarray(top_width) - reference_width) / np.tan(0.5 * np.asarray(angle))
     above = 0.5 * (np.asarray(belt_top_width) - reference_width) / np.tan(0.5 * np.asarray(belt_angle))
-    return TurnedGroove(
-        reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference)
-    )
+    return TurnedGroove(reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference))
 
 
 @door(over_rods="length", rod="length", angle="angle", reference_width="length", returns="length")
@@ -215,11 +211,7 @@ def over_rods(outside, *, rod, angle, top_width):
     own-derivation, a rod that touches both flanks; reproduces the rod values of mh31, p. 2576
     """
     half = 0.5 * np.asarray(angle)
-    return (
-        np.asarray(outside)
-        + np.asarray(rod) * (1.0 + 1.0 / np.sin(half))
-        - np.asarray(top_width) / np.tan(half)
-    )
+    return np.asarray(outside) + np.asarray(rod) * (1.0 + 1.0 / np.sin(half)) - np.asarray(top_width) / np.tan(half)
 
 
 @door(

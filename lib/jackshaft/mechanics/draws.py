@@ -147,8 +147,9 @@ def ranks_si(values):
     values = np.asarray(values, dtype=float)
     rank = np.empty(values.shape)
     middle = np.arange(len(values)) - 0.5 * (len(values) - 1)
-    np.put_along_axis(rank, np.argsort(values, axis=0, kind="stable"),
-                      middle.reshape((-1,) + (1,) * (values.ndim - 1)), axis=0)
+    np.put_along_axis(
+        rank, np.argsort(values, axis=0, kind="stable"), middle.reshape((-1,) + (1,) * (values.ndim - 1)), axis=0
+    )
     return np.where(np.ptp(values, axis=0) > 0.0, rank, 0.0)
 
 

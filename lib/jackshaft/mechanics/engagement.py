@@ -57,9 +57,17 @@ def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
     return Meeting(*(np.asarray(v).item() if np.ndim(v) == 0 else v for v in values))
 
 
-@door(engine_inertia="inertia", load_inertia="inertia", engine_speed="rotation", load_speed="rotation",
-      clutch="torque", engine="torque", load="torque", stall="rotation",
-      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+@door(
+    engine_inertia="inertia",
+    load_inertia="inertia",
+    engine_speed="rotation",
+    load_speed="rotation",
+    clutch="torque",
+    engine="torque",
+    load="torque",
+    stall="rotation",
+    returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
+)
 def meet(
     engine_inertia, *, load_inertia, engine_speed, clutch, load_speed=0.0, engine=0.0, load=0.0, stall=0.0
 ) -> Meeting:
@@ -115,8 +123,14 @@ def meet(
     return _meeting(lasts, clutch * slip * lasts / 2.0, end, locks, falling & (end < stall))
 
 
-@door(load_inertia="inertia", engine_speed="rotation", clutch="torque", load="torque", load_speed="rotation",
-      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+@door(
+    load_inertia="inertia",
+    engine_speed="rotation",
+    clutch="torque",
+    load="torque",
+    load_speed="rotation",
+    returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
+)
 def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.0) -> Meeting:
     """Run-up of the driven side while the governor holds the engine's speed.
 
@@ -158,8 +172,14 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     return _meeting(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
 
 
-@door(load_inertia="inertia", engine_speed="rotation", clutch="torque", load="torque", at="rotation",
-      returns={"seconds": "time", "heat": "energy", "speed": "rotation"})
+@door(
+    load_inertia="inertia",
+    engine_speed="rotation",
+    clutch="torque",
+    load="torque",
+    at="rotation",
+    returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
+)
 def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeting:
     """Run-up from rest, the engine's speed held, of a load whose torque rises with a power of its speed.
 
@@ -252,10 +272,20 @@ def locked_torque(engine_inertia, *, load_inertia, engine, load):
 
 
 def engage_si(
-    *, engine_inertia: float, load_inertia: float, engine_speed: float,
-    clutch: Callable[[float, float], float], engine: Callable[[float], float], load: Callable[[float], float],
-    load_speed: float = 0.0, stall: float = 0.0, longest: float = 60.0, points: int = 200,
-    method: str = "RK45", rtol: float = 1e-8, max_step: float = math.inf
+    *,
+    engine_inertia: float,
+    load_inertia: float,
+    engine_speed: float,
+    clutch: Callable[[float, float], float],
+    engine: Callable[[float], float],
+    load: Callable[[float], float],
+    load_speed: float = 0.0,
+    stall: float = 0.0,
+    longest: float = 60.0,
+    points: int = 200,
+    method: str = "RK45",
+    rtol: float = 1e-8,
+    max_step: float = math.inf,
 ) -> Course:
     """Engagement with torques that change with time and speed, integrated step by step.
 
@@ -339,20 +369,38 @@ def engage_si(
     kinetic = 0.5 * max(engine_inertia, load_inertia) * max(engine_speed, 1e-9) ** 2
     scale = np.array([engine_speed, engine_speed, kinetic, kinetic, kinetic]) + 1e-12
     steps = {"first_step": max_step} if math.isfinite(max_step) else {}
-    found = solve_ivp(rates, (0.0, longest), start, method=method, rtol=rtol, atol=scale * rtol * 1e-2,
-                      max_step=max_step, events=(together, dies), dense_output=True, **steps)
+    found = solve_ivp(
+        rates,
+        (0.0, longest),
+        start,
+        method=method,
+        rtol=rtol,
+        atol=scale * rtol * 1e-2,
+        max_step=max_step,
+        events=(together, dies),
+        dense_output=True,
+        **steps,
+    )
     if not found.success:
         raise RuntimeError(f"the engagement could not be integrated: {found.message}")
     locks, stalls = len(found.t_events[0]) > 0, len(found.t_events[1]) > 0
     times = np.linspace(0.0, found.t[-1], points)
     y = found.sol(times)
     y[:, -1] = found.y[:, -1]
-    return Course(times, y[0], y[1], y[2], y[3], y[4], locks, stalls and not locks,
-                  float(found.t[-1]) if locks else math.inf)
+    return Course(
+        times, y[0], y[1], y[2], y[3], y[4], locks, stalls and not locks, float(found.t[-1]) if locks else math.inf
+    )
 
 
-@door(rise="temperature rise", mass="mass", load_inertia="inertia", clutch="torque", load="torque",
-      specific_heat="specific heat", returns="rotation")
+@door(
+    rise="temperature rise",
+    mass="mass",
+    load_inertia="inertia",
+    clutch="torque",
+    load="torque",
+    specific_heat="specific heat",
+    returns="rotation",
+)
 def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=STEEL_HEAT):
     """Highest engine speed at which one engagement keeps the faces' rise within a limit.
 
@@ -390,8 +438,16 @@ def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=ST
     return np.sqrt(2.0 * rise * mass * specific_heat * spare / load_inertia)
 
 
-@door(rise="temperature rise", mass="mass", load_inertia="inertia", clutch="torque", load="torque", at="rotation",
-      specific_heat="specific heat", returns="rotation")
+@door(
+    rise="temperature rise",
+    mass="mass",
+    load_inertia="inertia",
+    clutch="torque",
+    load="torque",
+    at="rotation",
+    specific_heat="specific heat",
+    returns="rotation",
+)
 def engage_below_rising(rise, *, mass, load_inertia, clutch, load, at, power, specific_heat=STEEL_HEAT):
     """Highest engine speed that keeps the rise within a limit, for a load that rises with its speed.
 

@@ -127,9 +127,7 @@ def computed_deviations(nominal_mm, fit_class):
     found = re.fullmatch(r"([A-Za-z]{1,2})(\d{1,2})", fit_class)
     grade = int(found.group(2)) if found else 0
     if grade not in GRADES:
-        raise ValueError(
-            f"fit class {fit_class!r} is not known; write letters and a grade from 5 to 11, as k5 or H7"
-        )
+        raise ValueError(f"fit class {fit_class!r} is not known; write letters and a grade from 5 to 11, as k5 or H7")
     letter, width = found.group(1), tolerance_um(nominal_mm, grade)
     if letter.lower() == "js":
         return -width / 2, width / 2
@@ -146,9 +144,7 @@ def computed_deviations(nominal_mm, fit_class):
         edge = 0.0 if small == "k" and grade > 7 else _round(LOWER[small](mean))
         lower, upper = edge, edge + width
     else:
-        raise ValueError(
-            f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm"
-        )
+        raise ValueError(f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm")
     if letter.islower():
         return lower, upper
     if small in UPPER:
@@ -219,9 +215,7 @@ def clearance(hole, shaft):
     if abs((hole.lower - hole.lower_deviation) - (shaft.lower - shaft.lower_deviation)) > 1e-9:
         raise ValueError("hole and shaft must have the same nominal size")
     tight, loose = hole.lower - shaft.upper, hole.upper - shaft.lower
-    return Clearance(
-        tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition"
-    )
+    return Clearance(tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition")
 
 
 @door(bore="length", od="length", width="length")
@@ -254,11 +248,7 @@ def ring_limits(dimension, *, bore, od, width) -> Limits:
         raise ValueError(f"dimension {dimension!r} is not known; choose bore, od or width")
     name, nominal = names[dimension]
     by = od if dimension == "od" else bore
-    rows = (
-        tables.table("bearing_tolerances")
-        .covering(round(by * 1e3, 6), "over_mm", "to_mm", dimension=name)
-        .rows
-    )
+    rows = tables.table("bearing_tolerances").covering(round(by * 1e3, 6), "over_mm", "to_mm", dimension=name).rows
     if not rows:
         raise ValueError(f"no tolerance is tabulated for a {name} at {by * 1e3:.4g} mm")
     low, high = rows[0]["lower_um"] * 1e-6, rows[0]["upper_um"] * 1e-6

@@ -179,8 +179,13 @@ def survives_inrush_si(current: Any, *, seconds: Any, rating: Any, gates: Gates)
     return seconds < fuse_time_si(current, rating=rating, gates=gates).shortest
 
 
-@door(load="current", ampacity="current", usual_share="number", best_share="number",
-      returns={"least": "current", "usual_least": "current", "most": "current", "rating": "current"})
+@door(
+    load="current",
+    ampacity="current",
+    usual_share="number",
+    best_share="number",
+    returns={"least": "current", "usual_least": "current", "most": "current", "rating": "current"},
+)
 def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0.8) -> FuseChoice:
     """Choose a fuse that carries the load all day and still protects the wire.
 

@@ -99,9 +99,7 @@ def set_screw(size):
     """
     rows = tables.table("setscrews").where(size=size).rows
     if not rows:
-        raise ValueError(
-            f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}"
-        )
+        raise ValueError(f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}")
     r = rows[0]
     # the table counts in lbf and lbf in
     return Screw(

@@ -265,9 +265,7 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
     return Pull(*(v.item() if np.ndim(v) == 0 else v for v in values))
 
 
-def pull_in_gap_si(
-    ampere_turns: float, *, spring: float, magnet: Magnet, steel: Steel | None = None
-) -> float:
+def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel: Steel | None = None) -> float:
     """Largest released gap across which the magnet still pulls the armature in.
 
     Parameters

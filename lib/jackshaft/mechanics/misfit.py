@@ -156,8 +156,7 @@ def misfit_si(
         return Misfit(
             (names[k],),
             float(loose[k]),
-            f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear "
-            "of it.",
+            f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear of it.",
             f"Move {names[k]} more than {say(loose[k])} towards that strand, or enter the other side of "
             "the loop for it.",
         )

@@ -196,9 +196,7 @@ def path_si(
     step = max(1, min(chunk, many))
     work = work_si(count, many, chunk=step) if work is None else work
     if work.kept.shape[1] != count or work.length.size < many:
-        raise ValueError(
-            f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts"
-        )
+        raise ValueError(f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts")
     step = max(1, min(step, work.scratch.shape[2]))
     kept, scratch = work.kept[:, :, :many], work.scratch
     length, reason = work.length[:many], work.reason[:many]

@@ -166,8 +166,15 @@ def wire_heat_si(
 
 
 def protection_si(
-    current: float, *, multiple: float, fuse_seconds: float, fuse_likely: float, area: float, ampacity: float,
-    insulation: float, ambient: float
+    current: float,
+    *,
+    multiple: float,
+    fuse_seconds: float,
+    fuse_likely: float,
+    area: float,
+    ampacity: float,
+    insulation: float,
+    ambient: float,
 ) -> Protection:
     """Judge one fault: does the fuse surely clear before the wire reaches its damage temperature.
 
@@ -209,7 +216,12 @@ def protection_si(
     """
     limit = damage_temperature_si(insulation)
     wire = wire_heat_si(
-        current, area=area, ampacity=ampacity, insulation=insulation, ambient=ambient, start=insulation,
+        current,
+        area=area,
+        ampacity=ampacity,
+        insulation=insulation,
+        ambient=ambient,
+        start=insulation,
         limit=limit,
     )
     never, lasts = math.isinf(fuse_seconds), math.isinf(wire.seconds)

@@ -202,12 +202,7 @@ def rated_power_older(small, *, faster, k, factor=1.0):
     d = np.asarray(small) / INCH  # the formula counts in inches
     v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE  # and feet a minute
     with np.errstate(divide="ignore", invalid="ignore"):
-        return (
-            (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6)
-            * v
-            / 1000.0
-            * HORSEPOWER
-        )
+        return (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6) * v / 1000.0 * HORSEPOWER
 
 
 @door(wrap="angle", returns="number")
@@ -374,8 +369,7 @@ def from_examples(section, small, faster):
     """
     rows = table("belt_rating_examples").where(section=section).rows
     grid = {
-        (row["datum_mm"] / 1000.0, row["speed_rpm"] * THOUSAND_RPM / 1000.0): row["power_kw"] * 1000.0
-        for row in rows
+        (row["datum_mm"] / 1000.0, row["speed_rpm"] * THOUSAND_RPM / 1000.0): row["power_kw"] * 1000.0 for row in rows
     }
     sizes = sorted({d for d, _ in grid})
     curves = []

@@ -289,9 +289,7 @@ def driven_outside_diameter(driver, *, rotation_in, rotation_out, creep=0.0, add
     ------
     bansal, ex. 11.3 (effective diameter is diameter plus belt thickness)
     """
-    true = (
-        (np.asarray(driver) + added) * np.abs(rotation_in) * (1.0 - np.asarray(creep)) / np.abs(rotation_out)
-    )
+    true = (np.asarray(driver) + added) * np.abs(rotation_in) * (1.0 - np.asarray(creep)) / np.abs(rotation_out)
     return true - added
 
 

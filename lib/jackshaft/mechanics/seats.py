@@ -114,9 +114,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     """
     if turning not in ("inner", "outer"):
         raise ValueError("say which ring turns: inner (live shaft) or outer (idler on a fixed pin)")
-    light, normal = (
-        tables.table("bearing_facts").one(item=f"{w} load over C")["high"] for w in ("light", "normal")
-    )
+    light, normal = (tables.table("bearing_facts").one(item=f"{w} load over C")["high"] for w in ("light", "normal"))
     load = "light" if load_ratio <= light else "normal" if load_ratio <= normal else "heavy"
     tight_inner = (turning == "inner") != load_turns
     rows = tables.table("bearing_fits")
@@ -147,9 +145,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     radial="force",
     warmer="temperature rise",
 )
-def interference(
-    seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, finish="machined"
-) -> Interference:
+def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, finish="machined") -> Interference:
     """Interference of an inner ring on its seat, and whether it is enough.
 
     Parameters

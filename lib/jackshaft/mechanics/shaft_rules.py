@@ -9,9 +9,7 @@ import numpy as np
 from jackshaft.units import door
 
 # Round bar that a steel counter keeps. Common practice, no source.
-INCH_STOCK = [
-    n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)
-]
+INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
 METRIC_STOCK = [
     10,
     12,
@@ -41,9 +39,7 @@ METRIC_STOCK = [
 ]
 
 
-def code_diameter_si(
-    moment, torque, *, tensile, yield_stress, moment_shock, torque_shock, keyseat, bore_ratio=0.0
-):
+def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, torque_shock, keyseat, bore_ratio=0.0):
     """Diameter by the older shaft code, a second opinion.
 
     Parameters
@@ -137,9 +133,7 @@ def next_stock(diameter, *, system):
     for size in sizes:
         if size >= diameter - 1e-9:
             return size
-    raise ValueError(
-        f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull"
-    )
+    raise ValueError(f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull")
 
 
 @door(pull="force", at="length", limit="force", limit_at="length", bearing_at="length")

@@ -259,9 +259,7 @@ def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", relia
         names = ", ".join(r["finish"] for r in tables.table("surface_factors"))
         raise ValueError(f"finish {finish!r} is not known; choose {names}")
     if reliability not in RELIABILITY:
-        raise ValueError(
-            f"reliability {reliability!r} is not known; choose {', '.join(map(str, RELIABILITY))} %"
-        )
+        raise ValueError(f"reliability {reliability!r} is not known; choose {', '.join(map(str, RELIABILITY))} %")
     if tensile <= 0 or diameter <= 0:
         raise ValueError("tensile strength and diameter are larger than zero")
     surface = min(rows[0]["a_mpa"] * (tensile / 1e6) ** rows[0]["b"], 1.0)  # the formula counts in MPa

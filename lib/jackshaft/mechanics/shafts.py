@@ -210,9 +210,7 @@ def two_bearing_reactions_si(near, far, at, force):
     return np.sum(force, axis=-1) - far_reaction, far_reaction
 
 
-def beam_si(
-    steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=STEEL_G, density=0.0, samples=61
-):
+def beam_si(steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=STEEL_G, density=0.0, samples=61):
     """Reactions, shear, moment, slope, deflection and twist of a shaft.
 
     Parameters

@@ -131,9 +131,7 @@ def repeated_si(
     return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
 
 
-def flash_rise_si(
-    power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5
-) -> Any:
+def flash_rise_si(power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5) -> Any:
     """How far the rubbing surface runs above the bulk during a slip.
 
     Parameters
@@ -195,9 +193,7 @@ def body_surface_si(diameter: Any, *, length: Any) -> Any:
     return math.pi * np.asarray(diameter) * (np.asarray(diameter) / 2.0 + length)
 
 
-def least_interval_si(
-    rise: Any, *, allowed: Any, mass: Any, cooling: Any, specific_heat: Any = STEEL_HEAT
-) -> Any:
+def least_interval_si(rise: Any, *, allowed: Any, mass: Any, cooling: Any, specific_heat: Any = STEEL_HEAT) -> Any:
     """Return the shortest time between engagements that keeps the settled peak within a limit.
 
     Parameters

@@ -92,9 +92,7 @@ def profile(kind, speed_rpm=None):
     wanted = {"type": kind} | ({} if speed_rpm is None else {"speed_rpm": speed_rpm})
     rows = tables.table("splines").where(**wanted).rows
     if not rows:
-        raise ValueError(
-            f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's"
-        )
+        raise ValueError(f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's")
     r = rows[0]
     head = (int(r["type"]), int(r["splines"]), r["form"], r["speed_rpm"] * math.pi / 30, r["power_max_kw"] * 1e3)
     nominal = r["nominal_mm"] * 1e-3

@@ -138,8 +138,14 @@ def time_to_current_si(current: Any, *, voltage: Any, resistance: Any, inductanc
 
 
 def pull_in_si(
-    times: Any, *, voltage: float, resistance: float, open_henry: float, closed_henry: float,
-    pull_current: float, travel: float
+    times: Any,
+    *,
+    voltage: float,
+    resistance: float,
+    open_henry: float,
+    closed_henry: float,
+    pull_current: float,
+    travel: float,
 ) -> PullIn:
     """Current while a clutch pulls in: rise with the gap open, the dip as it closes, rise closed.
 
@@ -192,8 +198,16 @@ def pull_in_si(
 
 
 def release_si(
-    suppression: str, *, current: float, release_current: float, resistance: float, inductance: float,
-    supply: float, clamp: float | None = None, resistor: float | None = None, diode: float = DIODE_DROP
+    suppression: str,
+    *,
+    current: float,
+    release_current: float,
+    resistance: float,
+    inductance: float,
+    supply: float,
+    clamp: float | None = None,
+    resistor: float | None = None,
+    diode: float = DIODE_DROP,
 ) -> Release:
     """Switch a coil off through one kind of suppression.
 
@@ -243,14 +257,28 @@ def release_si(
     energy = 0.5 * inductance * current**2
     tau = inductance / resistance
     if suppression == "none":
-        return Release("none", math.inf, math.inf, math.nan, energy, False,
-                       "nothing: the contact arcs at every release and takes the energy")
+        return Release(
+            "none",
+            math.inf,
+            math.inf,
+            math.nan,
+            energy,
+            False,
+            "nothing: the contact arcs at every release and takes the energy",
+        )
     if suppression == "resistor":
         if resistor is None or resistor <= 0.0:
             raise ValueError("give the resistor across the coil, above zero ohm")
         seconds = inductance / (resistance + resistor) * math.log(current / release_current)
-        return Release("resistor", current * resistor, supply + current * resistor, seconds, energy, False,
-                       f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time")
+        return Release(
+            "resistor",
+            current * resistor,
+            supply + current * resistor,
+            seconds,
+            energy,
+            False,
+            f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
+        )
     if suppression in ("diode and zener", "TVS"):
         if clamp is None or clamp <= 0.0:
             raise ValueError(f"give the clamp voltage of the {suppression}")
@@ -270,8 +298,7 @@ def release_si(
 
 
 def decay_si(
-    times: Any, *, current: float, resistance: float, inductance: float, clamp: float = 0.0,
-    resistor: float = 0.0
+    times: Any, *, current: float, resistance: float, inductance: float, clamp: float = 0.0, resistor: float = 0.0
 ) -> Any:
     """Coil current after switch-off against a clamp voltage, a resistor or both.
 

@@ -184,9 +184,7 @@ def _pieces(measure, nodes):
             now.append(_edge(works, t, nodes[k - 1]))
         if ok[k]:
             if now and k and ok[k - 1] and rate[k] * rate[k - 1] < 0.0:
-                turn = _edge(
-                    lambda s, want=rate[k - 1]: measure(s)[1] * want > 0.0, nodes[k - 1], t
-                )
+                turn = _edge(lambda s, want=rate[k - 1]: measure(s)[1] * want > 0.0, nodes[k - 1], t)
                 now.append(turn)
                 close()
                 now.append(turn)
@@ -253,11 +251,7 @@ def positions_si(loop, track, targets, *, nodes=361):
         rows = [(k, t, left, slack) for (k, left, slack), t in zip(found_in, root, strict=True)]
     rows.sort(key=lambda row: row[:2])
     step = 1e-9 * abs(np.subtract(*ends_of_si(track)))
-    rows = [
-        row
-        for k, row in enumerate(rows)
-        if not k or row[0] != rows[k - 1][0] or row[1] - rows[k - 1][1] > step
-    ]
+    rows = [row for k, row in enumerate(rows) if not k or row[0] != rows[k - 1][0] or row[1] - rows[k - 1][1] > step]
     target, travel, left, slack = (
         (np.array(c) for c in zip(*rows, strict=True)) if rows else (np.zeros(0) for _ in range(4))
     )

@@ -66,9 +66,7 @@ def tension_from_deflection(force, *, stiffness=0.0, share=1.0 / 64.0):
     """
     share = np.asarray(share, dtype=float)
     return (
-        (np.asarray(force) - 4.0 * np.asarray(stiffness) * share)
-        * np.sqrt(1.0 + 4.0 * share * share)
-        / (4.0 * share)
+        (np.asarray(force) - 4.0 * np.asarray(stiffness) * share) * np.sqrt(1.0 + 4.0 * share * share) / (4.0 * share)
     )
 
 

@@ -338,8 +338,7 @@ def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
     return float(amps[end] * share), False, f"outside the list, which {words} at {areas[end] * 1e6:.3g} mm²"
 
 
-@door(area="wire", insulation="temperature", bundled="number",
-      returns={"amps": "current", "table_amps": "current"})
+@door(area="wire", insulation="temperature", bundled="number", returns={"amps": "current", "table_amps": "current"})
 def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     """Current a wire may carry all day as it lies.
 
@@ -383,8 +382,11 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     amps, inside, words = _table_current(size, f"ampacity_{used}c_a")
     space = 1.0
     if engine_space:
-        space = next(r["factor"] for r in table("wire_derating").rows
-                     if r["cause"] == "engine space at 50 C" and r["insulation_c"] == used)
+        space = next(
+            r["factor"]
+            for r in table("wire_derating").rows
+            if r["cause"] == "engine space at 50 C" and r["insulation_c"] == used
+        )
     bundle = 1.0
     for row in table("wire_derating").where(cause="bundle"):
         if row["from_count"] <= bundled <= (row["to_count"] or math.inf):

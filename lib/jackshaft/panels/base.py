@@ -49,8 +49,17 @@ class Panel:
         Buttons that work out values, such as the nearest standard length.
     """
 
-    def __init__(self, build: Build, *, title: str, controls: Sequence[Control], outcome_of: OutcomeOf,
-                 view: View, pins: bool = True, actions: Sequence[Action] = ()):
+    def __init__(
+        self,
+        build: Build,
+        *,
+        title: str,
+        controls: Sequence[Control],
+        outcome_of: OutcomeOf,
+        view: View,
+        pins: bool = True,
+        actions: Sequence[Action] = (),
+    ):
         self.title = title
         self.view = view
         self.state = PanelState(build, controls, outcome_of)
@@ -164,15 +173,16 @@ class Panel:
         self._facts = _html("jk-facts-box")
         self._checks = _html("jk-checks-box")
         self._pins = _box("jk-pins", [])
-        buttons = [_button("Keep in the build", self.keep, "jk-keep",
-                           "Write the changed values into the build file")]
+        buttons = [_button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
         if pins:
-            buttons.append(_button("Pin as candidate", self.pin, "jk-pin",
-                                   "Hold this design and compare others with it"))
+            buttons.append(
+                _button("Pin as candidate", self.pin, "jk-pin", "Hold this design and compare others with it")
+            )
         buttons.append(_button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
         buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
-        side = _box("jk-side", [*self._grouped_fields(), _box("jk-buttons", buttons), self._alert,
-                                self._notice, self._pins])
+        side = _box(
+            "jk-side", [*self._grouped_fields(), _box("jk-buttons", buttons), self._alert, self._notice, self._pins]
+        )
         front = _box("jk-front", [self._strip, self._picture, self._facts])
         body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
@@ -239,8 +249,9 @@ class Panel:
     def _show_fields(self, slider: Field | None = None) -> None:
         by_id = {t.id: t for t in self.state.troubles if t.id}
         for id, field in self._fields.items():
-            field.show(self.state.texts[id], self.state.readings.get(id), by_id.get(id),
-                       move_slider=field is not slider)
+            field.show(
+                self.state.texts[id], self.state.readings.get(id), by_id.get(id), move_slider=field is not slider
+            )
 
     def _show_pins(self) -> None:
         letters = [p.letter for p in self.state.pins]
@@ -253,14 +264,31 @@ class Panel:
             old.close()
         rows = []
         for letter in letters:
-            rows.append(_box("jk-pin-row", [
-                _button(f"Use {letter}", lambda x=letter: self.use(x), f"jk-use-{letter.lower()}",
-                        f"Bring the values of candidate {letter} back"),
-                _button(f"Make {letter} the build", lambda x=letter: self.make(x), f"jk-make-{letter.lower()}",
-                        f"Write the values of candidate {letter} into the build file"),
-                _button(f"Drop {letter}", lambda x=letter: self.drop(x), f"jk-drop-{letter.lower()}",
-                        f"Forget candidate {letter}"),
-            ]))
+            rows.append(
+                _box(
+                    "jk-pin-row",
+                    [
+                        _button(
+                            f"Use {letter}",
+                            lambda x=letter: self.use(x),
+                            f"jk-use-{letter.lower()}",
+                            f"Bring the values of candidate {letter} back",
+                        ),
+                        _button(
+                            f"Make {letter} the build",
+                            lambda x=letter: self.make(x),
+                            f"jk-make-{letter.lower()}",
+                            f"Write the values of candidate {letter} into the build file",
+                        ),
+                        _button(
+                            f"Drop {letter}",
+                            lambda x=letter: self.drop(x),
+                            f"jk-drop-{letter.lower()}",
+                            f"Forget candidate {letter}",
+                        ),
+                    ],
+                )
+            )
         self._pins.children = rows
 
     # -- picture -------------------------------------------------------------------------------------
@@ -285,8 +313,9 @@ class Panel:
         before, self._drawing_trouble = self._drawing_trouble, None
         try:
             if self.state.fresh:
-                self.view.draw(self.state.outcome.picture, self._candidates(),
-                               stop=self.state.outcome.why_it_does_not_work)
+                self.view.draw(
+                    self.state.outcome.picture, self._candidates(), stop=self.state.outcome.why_it_does_not_work
+                )
                 self._svg = self.view.svg()
         except Exception as error:
             # a picture that fails must not take the numbers with it, nor pass for the present one
@@ -317,8 +346,10 @@ class Panel:
             self._draw_soon()
 
     def _candidates(self) -> list[Candidate]:
-        return [Candidate(p.letter, p.outcome.picture, *figure_style.CANDIDATES[LETTERS.index(p.letter)])
-                for p in self.state.pins]
+        return [
+            Candidate(p.letter, p.outcome.picture, *figure_style.CANDIDATES[LETTERS.index(p.letter)])
+            for p in self.state.pins
+        ]
 
     def _show_picture(self) -> None:
         if not self._svg:
@@ -329,8 +360,11 @@ class Panel:
         words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
         # the banner stands in the SVG too, but there it shrinks with the picture
         mark = fragments.mark_html(old=old, stop=stop)
-        _set(self._picture, f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
-                            f'aria-label="{escape(words)}">{mark}{self._svg}</div>')
+        _set(
+            self._picture,
+            f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
+            f'aria-label="{escape(words)}">{mark}{self._svg}</div>',
+        )
 
     # -- what is stored ----------------------------------------------------------------------------------
 

@@ -19,20 +19,57 @@ WORK = Worker("chain", draws=False)
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of a build: the load, each belt's tension, the shear pin."""
     found = [
-        Control("work.power", "Power at work", "power", low=("0.25 hp", "0.2 kW"), high=("20 hp", "15 kW"),
-                step=("0.05 hp", "0.05 kW"), hard_low=("0.01 hp", "0.01 kW"), group="Load"),
-        Control("work.peak_factor", "Peak over work", "number", low="1", high="4", step="0.1", hard_low="1",
-                hard_high="20", group="Load"),
+        Control(
+            "work.power",
+            "Power at work",
+            "power",
+            low=("0.25 hp", "0.2 kW"),
+            high=("20 hp", "15 kW"),
+            step=("0.05 hp", "0.05 kW"),
+            hard_low=("0.01 hp", "0.01 kW"),
+            group="Load",
+        ),
+        Control(
+            "work.peak_factor",
+            "Peak over work",
+            "number",
+            low="1",
+            high="4",
+            step="0.1",
+            hard_low="1",
+            hard_high="20",
+            group="Load",
+        ),
     ]
     for name in build.names("stage"):
-        found += [Control(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "group": name,
-                             "label": f"{c.label}, {name}"}) for c in tension_controls(build, f"stage[{name}]")]
+        found += [
+            Control(
+                **{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "group": name, "label": f"{c.label}, {name}"}
+            )
+            for c in tension_controls(build, f"stage[{name}]")
+        ]
     if build.has("shear_pin"):
         found += [
-            Control("shear_pin.diameter", "Pin diameter", low=("1/16 in", "2 mm"), high=("1/2 in", "12 mm"),
-                    step=("1/64 in", "0.5 mm"), hard_low=("0.01 in", "0.2 mm"), by="tape", group="Shear pin"),
-            Control("shear_pin.radius", "Pin from the centre", low=("1/4 in", "6 mm"), high=("3 in", "75 mm"),
-                    step=("1/32 in", "1 mm"), hard_low=("0.01 in", "0.2 mm"), by="tape", group="Shear pin"),
+            Control(
+                "shear_pin.diameter",
+                "Pin diameter",
+                low=("1/16 in", "2 mm"),
+                high=("1/2 in", "12 mm"),
+                step=("1/64 in", "0.5 mm"),
+                hard_low=("0.01 in", "0.2 mm"),
+                by="tape",
+                group="Shear pin",
+            ),
+            Control(
+                "shear_pin.radius",
+                "Pin from the centre",
+                low=("1/4 in", "6 mm"),
+                high=("3 in", "75 mm"),
+                step=("1/32 in", "1 mm"),
+                hard_low=("0.01 in", "0.2 mm"),
+                by="tape",
+                group="Shear pin",
+            ),
         ]
     return tuple(found)
 
@@ -43,8 +80,11 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     chapter = results.chapters["chain"]
     compare = {}
     if chapter.data:
-        compare = {link.name: Compared(show(link.likely, "torque", build.system), link.likely)
-                   for link in chapter.data.links if not link.limit}
+        compare = {
+            link.name: Compared(show(link.likely, "torque", build.system), link.likely)
+            for link in chapter.data.links
+            if not link.limit
+        }
     return Outcome(chapter.facts, results.of("chain"), picture_of(results), compare)
 
 
@@ -59,5 +99,10 @@ def chain_panel(build: Build) -> Panel:
     picture = outcome_of(build, {}).picture
     if picture is None:
         raise ValueError("no link of the chain has a known torque yet")
-    return Panel(build, title="Make the right part give first", controls=controls(build), outcome_of=outcome_of,
-                 view=ChainView("chain-panel", picture))
+    return Panel(
+        build,
+        title="Make the right part give first",
+        controls=controls(build),
+        outcome_of=outcome_of,
+        view=ChainView("chain-panel", picture),
+    )

@@ -22,27 +22,95 @@ def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
     nominal = nominal_of(Looker(build)) or 12.0
     found = [
-        Control("circuit.running_voltage", "Running voltage", "voltage", low=f"{0.75 * nominal:g} V",
-                high=f"{1.3 * nominal:g} V", step=f"{nominal / 120:g} V", hard_low="1 V", hard_high="80 V", group="Coil",
-                help="at the battery, engine running, under load"),
-        Control("clutch.hot_rise", "Coil rise when hot", "temperature rise", low=("0 °F", "0 K"), high=("250 °F", "140 K"),
-                step=("5 °F", "5 K"), hard_low=("0 °F", "0 K"), hard_high=("360 °F", "200 K"), group="Coil",
-                help="above room temperature, by resistance"),
-        Control("clutch.static_torque", "Plate torque", "torque", low=("10 lbf·ft", "10 N·m"),
-                high=("200 lbf·ft", "280 N·m"), step=("5 lbf·ft", "5 N·m"), hard_low=("0.5 lbf·ft", "0.5 N·m"),
-                group="Clutch"),
-        Control("clutch.air_gap", "Air gap", "length", low=("0.004 in", "0.1 mm"), high=("0.060 in", "1.5 mm"),
-                step=("0.002 in", "0.05 mm"), hard_low=("0.001 in", "0.02 mm"), group="Clutch"),
-        Control("clutch.engage_speed", "Engagement speed", "rotation", low="800 rpm", high="4000 rpm",
-                step="50 rpm", hard_low="1 rpm", hard_high="20000 rpm", group="Engagement"),
-        Control("work.load_curve", "Torque of the work", "choice", choices=tuple(LAWS), group="Engagement",
-                help="while it runs up: a brush is about the same at every speed, a fan goes with the square"),
-        Control("clutch.engage_every", "Engaged once every", "time", low="5 s", high="300 s", step="5 s", hard_low="0.1 s",
-                hard_high="1000 h", group="Engagement", help="from one engagement to the next, for hours"),
+        Control(
+            "circuit.running_voltage",
+            "Running voltage",
+            "voltage",
+            low=f"{0.75 * nominal:g} V",
+            high=f"{1.3 * nominal:g} V",
+            step=f"{nominal / 120:g} V",
+            hard_low="1 V",
+            hard_high="80 V",
+            group="Coil",
+            help="at the battery, engine running, under load",
+        ),
+        Control(
+            "clutch.hot_rise",
+            "Coil rise when hot",
+            "temperature rise",
+            low=("0 °F", "0 K"),
+            high=("250 °F", "140 K"),
+            step=("5 °F", "5 K"),
+            hard_low=("0 °F", "0 K"),
+            hard_high=("360 °F", "200 K"),
+            group="Coil",
+            help="above room temperature, by resistance",
+        ),
+        Control(
+            "clutch.static_torque",
+            "Plate torque",
+            "torque",
+            low=("10 lbf·ft", "10 N·m"),
+            high=("200 lbf·ft", "280 N·m"),
+            step=("5 lbf·ft", "5 N·m"),
+            hard_low=("0.5 lbf·ft", "0.5 N·m"),
+            group="Clutch",
+        ),
+        Control(
+            "clutch.air_gap",
+            "Air gap",
+            "length",
+            low=("0.004 in", "0.1 mm"),
+            high=("0.060 in", "1.5 mm"),
+            step=("0.002 in", "0.05 mm"),
+            hard_low=("0.001 in", "0.02 mm"),
+            group="Clutch",
+        ),
+        Control(
+            "clutch.engage_speed",
+            "Engagement speed",
+            "rotation",
+            low="800 rpm",
+            high="4000 rpm",
+            step="50 rpm",
+            hard_low="1 rpm",
+            hard_high="20000 rpm",
+            group="Engagement",
+        ),
+        Control(
+            "work.load_curve",
+            "Torque of the work",
+            "choice",
+            choices=tuple(LAWS),
+            group="Engagement",
+            help="while it runs up: a brush is about the same at every speed, a fan goes with the square",
+        ),
+        Control(
+            "clutch.engage_every",
+            "Engaged once every",
+            "time",
+            low="5 s",
+            high="300 s",
+            step="5 s",
+            hard_low="0.1 s",
+            hard_high="1000 h",
+            group="Engagement",
+            help="from one engagement to the next, for hours",
+        ),
     ]
     if build.get("work.inertia") is None:
-        found.append(Control("work.weight", "Mass that turns", "mass", low=("5 lb", "2 kg"), high=("300 lb", "150 kg"),
-                             step=("5 lb", "2 kg"), hard_low=("0.1 lb", "0.05 kg"), group="Engagement"))
+        found.append(
+            Control(
+                "work.weight",
+                "Mass that turns",
+                "mass",
+                low=("5 lb", "2 kg"),
+                high=("300 lb", "150 kg"),
+                step=("5 lb", "2 kg"),
+                hard_low=("0.1 lb", "0.05 kg"),
+                group="Engagement",
+            )
+        )
     return tuple(found)
 
 
@@ -90,8 +158,13 @@ def clutch_panel(build: Build) -> Panel:
     if torque is None:
         raise ValueError(chapter.words.rstrip(".") or "the clutch's circuit is not known well enough yet")
     view = TimeView("clutch-panel", engaging) if engaging else ClutchView("clutch-panel", torque)
-    return Panel(build, title="Try the clutch hot, cold and fast", controls=controls(build),
-                 outcome_of=engaging_outcome_of if engaging else outcome_of, view=view)
+    return Panel(
+        build,
+        title="Try the clutch hot, cold and fast",
+        controls=controls(build),
+        outcome_of=engaging_outcome_of if engaging else outcome_of,
+        view=view,
+    )
 
 
 __all__ = ["clutch_panel", "controls", "engaging_outcome_of", "outcome_of"]

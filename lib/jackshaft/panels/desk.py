@@ -78,7 +78,9 @@ def measurements(build: Build) -> list[tuple[str, str]]:
 def hint(build: Build, key: str) -> str:
     """Return what a key takes and what the build says now."""
     now = build.get(key)
-    words = now.text if isinstance(now, Measure) else {True: "yes", False: "no"}.get(now, now) if now is not None else None
+    words = (
+        now.text if isinstance(now, Measure) else {True: "yes", False: "no"}.get(now, now) if now is not None else None
+    )
     return f"takes: {takes(key)}; " + ("not known yet" if words is None else f"the build says {words}")
 
 
@@ -105,8 +107,11 @@ def write_down(build: Build, key: str, text: str, known: str = "", by: str = "")
     after = work_up(kept)
     moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
     shown = kept.get(key)
-    words = f"Kept {label(key)}: {shown.text if isinstance(shown, Measure) else shown}." if text.strip() else \
-        f"Forgot {label(key)}."
+    words = (
+        f"Kept {label(key)}: {shown.text if isinstance(shown, Measure) else shown}."
+        if text.strip()
+        else f"Forgot {label(key)}."
+    )
     return kept, words + (" " + "; ".join(moved) + "." if moved else "")
 
 
@@ -116,8 +121,11 @@ def lists(build: Build) -> list[tuple[str, str]]:
     for chapter in CHAPTERS:
         homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
         for home in homes:
-            found += [(f"{p.title}: {home.removeprefix(chapter.name).strip('[]') or chapter.title}", f"{home}.{p.name}")
-                      for p in chapter.parts if p.many]
+            found += [
+                (f"{p.title}: {home.removeprefix(chapter.name).strip('[]') or chapter.title}", f"{home}.{p.name}")
+                for p in chapter.parts
+                if p.many
+            ]
     return found
 
 
@@ -130,7 +138,9 @@ def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
         If the name is empty or taken; nothing is written.
     """
     if name.strip() in build.names(kind):
-        raise BuildProblems([Problem(build.file, f"{kind}[{name.strip()}]", f"a second '{name.strip()}'", "a new name")])
+        raise BuildProblems(
+            [Problem(build.file, f"{kind}[{name.strip()}]", f"a second '{name.strip()}'", "a new name")]
+        )
     if not name.strip() or set(name) & set("[]"):
         raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
     kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()})
@@ -164,5 +174,18 @@ def _short(folder: Path) -> str:
     return "/".join(parts[-3:])
 
 
-__all__ = ["BLANK", "HOW", "add_part", "file_name", "hint", "list_builds", "lists", "measurements", "new_build",
-           "open_other", "records_dir", "render", "write_down"]
+__all__ = [
+    "BLANK",
+    "HOW",
+    "add_part",
+    "file_name",
+    "hint",
+    "list_builds",
+    "lists",
+    "measurements",
+    "new_build",
+    "open_other",
+    "records_dir",
+    "render",
+    "write_down",
+]

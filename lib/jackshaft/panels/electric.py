@@ -34,41 +34,115 @@ def wire_texts(build: Build) -> list[str]:
     """Return the wire sizes to pick from, thinnest first: gauges in an inch build, copper areas in a metric one."""
     rows = tables.table("wire").rows
     if build.system == "inch":
-        return [f"{r['size']} AWG" for r in rows
-                if r["system"] == "AWG" and MOST_GAUGE <= r["gauge"] <= LEAST_GAUGE and r["gauge"] % 2 == 0]
+        return [
+            f"{r['size']} AWG"
+            for r in rows
+            if r["system"] == "AWG" and MOST_GAUGE <= r["gauge"] <= LEAST_GAUGE and r["gauge"] % 2 == 0
+        ]
     return [f"{r['size']} mm²" for r in rows if r["system"] == "mm2" and LEAST_AREA <= r["area_mm2"] <= MOST_AREA]
 
 
 def fuse_texts() -> list[str]:
     """Return the ratings of blade fuses to pick from."""
-    return [f"{r['rating_a']:g} A" for r in tables.table("fuse_ratings").rows
-            if r["style"] == "blade" and r["rating_a"] <= MOST_FUSE]
+    return [
+        f"{r['rating_a']:g} A"
+        for r in tables.table("fuse_ratings").rows
+        if r["style"] == "blade" and r["rating_a"] <= MOST_FUSE
+    ]
 
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
     nominal = nominal_of(Looker(build)) or 12.0
     return (
-        Control("circuit.running_voltage", "Running voltage", "voltage", low=f"{0.75 * nominal:g} V",
-                high=f"{1.3 * nominal:g} V", step=f"{nominal / 120:g} V", hard_low="1 V", hard_high="80 V", group="Supply",
-                help="at the battery, engine running, under load"),
-        Control("clutch.hot_rise", "Coil rise when hot", "temperature rise", low=("0 °F", "0 K"), high=("250 °F", "140 K"),
-                step=("5 °F", "5 K"), hard_low=("0 °F", "0 K"), hard_high=("360 °F", "200 K"), group="Coil",
-                help="above room temperature, by resistance"),
-        Control("circuit.wire", "Wire size", "choice", choices=_choices(build, "circuit.wire", "wire", wire_texts(build)),
-                group="Line"),
-        *((Control("circuit.wire_kind", "Gauge means", "choice", choices=("true gauge", "automotive"), group="Line",
-                   help="automotive wire of a gauge holds up to 11 % less copper"),) if build.system == "inch" else ()),
-        Control("circuit.length_out", "Wire out", "length", low=("1 ft", "0.2 m"), high=("30 ft", "10 m"),
-                step=("0.5 ft", "0.1 m"), by="run", hard_low=("1 in", "20 mm"), group="Line",
-                help="from the battery to the coil"),
-        Control("circuit.length_back", "Wire back", "length", low=("0 ft", "0 m"), high=("30 ft", "10 m"),
-                step=("0.5 ft", "0.1 m"), by="run", hard_low=("0 in", "0 mm"), group="Line",
-                help="0 where the frame is the return"),
-        Control("circuit.joint_resistance", "Joints and contacts", "resistance", low="0 Ω", high="0.5 Ω", step="0.01 Ω",
-                hard_low="0 Ω", hard_high="20 Ω", group="Line", help="all together, fuse and holder counted"),
-        Control("circuit.fuse", "Fuse", "choice", choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
-                group="Line"),
+        Control(
+            "circuit.running_voltage",
+            "Running voltage",
+            "voltage",
+            low=f"{0.75 * nominal:g} V",
+            high=f"{1.3 * nominal:g} V",
+            step=f"{nominal / 120:g} V",
+            hard_low="1 V",
+            hard_high="80 V",
+            group="Supply",
+            help="at the battery, engine running, under load",
+        ),
+        Control(
+            "clutch.hot_rise",
+            "Coil rise when hot",
+            "temperature rise",
+            low=("0 °F", "0 K"),
+            high=("250 °F", "140 K"),
+            step=("5 °F", "5 K"),
+            hard_low=("0 °F", "0 K"),
+            hard_high=("360 °F", "200 K"),
+            group="Coil",
+            help="above room temperature, by resistance",
+        ),
+        Control(
+            "circuit.wire",
+            "Wire size",
+            "choice",
+            choices=_choices(build, "circuit.wire", "wire", wire_texts(build)),
+            group="Line",
+        ),
+        *(
+            (
+                Control(
+                    "circuit.wire_kind",
+                    "Gauge means",
+                    "choice",
+                    choices=("true gauge", "automotive"),
+                    group="Line",
+                    help="automotive wire of a gauge holds up to 11 % less copper",
+                ),
+            )
+            if build.system == "inch"
+            else ()
+        ),
+        Control(
+            "circuit.length_out",
+            "Wire out",
+            "length",
+            low=("1 ft", "0.2 m"),
+            high=("30 ft", "10 m"),
+            step=("0.5 ft", "0.1 m"),
+            by="run",
+            hard_low=("1 in", "20 mm"),
+            group="Line",
+            help="from the battery to the coil",
+        ),
+        Control(
+            "circuit.length_back",
+            "Wire back",
+            "length",
+            low=("0 ft", "0 m"),
+            high=("30 ft", "10 m"),
+            step=("0.5 ft", "0.1 m"),
+            by="run",
+            hard_low=("0 in", "0 mm"),
+            group="Line",
+            help="0 where the frame is the return",
+        ),
+        Control(
+            "circuit.joint_resistance",
+            "Joints and contacts",
+            "resistance",
+            low="0 Ω",
+            high="0.5 Ω",
+            step="0.01 Ω",
+            hard_low="0 Ω",
+            hard_high="20 Ω",
+            group="Line",
+            help="all together, fuse and holder counted",
+        ),
+        Control(
+            "circuit.fuse",
+            "Fuse",
+            "choice",
+            choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
+            group="Line",
+        ),
     )
 
 
@@ -110,11 +184,23 @@ def electric_panel(build: Build) -> Panel:
     results = work_up(build, ("electric",))
     chapter, picture = results.chapters["electric"], picture_of(results)
     if picture is None:
-        raise ValueError(chapter.words.rstrip(".") or "the circuit cannot be solved before coil, wire and supply are known")
-    return Panel(build, title="Try other wire, fuse and supply", controls=controls(build), outcome_of=outcome_of,
-                 view=ElectricView("electric-panel", picture),
-                 actions=(Action("Take the fuse that fits", fuse_that_fits,
-                                 help="the smallest that carries the load all day and protects the wire"),))
+        raise ValueError(
+            chapter.words.rstrip(".") or "the circuit cannot be solved before coil, wire and supply are known"
+        )
+    return Panel(
+        build,
+        title="Try other wire, fuse and supply",
+        controls=controls(build),
+        outcome_of=outcome_of,
+        view=ElectricView("electric-panel", picture),
+        actions=(
+            Action(
+                "Take the fuse that fits",
+                fuse_that_fits,
+                help="the smallest that carries the load all day and protects the wire",
+            ),
+        ),
+    )
 
 
 __all__ = ["controls", "electric_panel", "fuse_texts", "fuse_that_fits", "outcome_of", "wire_texts"]

@@ -45,13 +45,13 @@ class Field:
         self.echo.add_class("jk-echo")
         self.slider: widgets.Widget | None = None
         if control.has_slider:
-            self.box = widgets.Text(description=control.title(system), continuous_update=False,
-                                    placeholder="not known")
+            self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder="not known")
             self._scale = Scale(control, system)
             self._numbers = self._scale.numbers
             low, high, step = self._numbers
-            self.slider = widgets.FloatSlider(min=low, max=high, step=step, readout=False,
-                                              tooltip=control.title(system))
+            self.slider = widgets.FloatSlider(
+                min=low, max=high, step=step, readout=False, tooltip=control.title(system)
+            )
             self.slider.observe(self._slid, "value")
         else:
             options = list(control.options)

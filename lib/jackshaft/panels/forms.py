@@ -108,15 +108,21 @@ class StartForms(Forms):
         self.key.observe(lambda _: self._hint(), "value")
         self._hint()
         forms = (
-            Form("Write a measurement down", (self.key, self.hint, self.value, self.how, self.by),
-                 (("Write it into the build", self._write_down),)),
+            Form(
+                "Write a measurement down",
+                (self.key, self.hint, self.value, self.how, self.by),
+                (("Write it into the build", self._write_down),),
+            ),
             Form("Add a part", (self.kind, self.part), (("Add it to the build", self._add),)),
             Form("Open another build", (self.which,), (("Open it", lambda: desk.open_other(self.which.value)),)),
             Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
         )
-        super().__init__(f"At the bench: {build.name}", forms,
-                         "With a kernel running, this is the place to write measurements down, add parts, and open or "
-                         "make builds. Without one, edit the build file in data/builds with any text editor.")
+        super().__init__(
+            f"At the bench: {build.name}",
+            forms,
+            "With a kernel running, this is the place to write measurements down, add parts, and open or "
+            "make builds. Without one, edit the build file in data/builds with any text editor.",
+        )
 
     def _hint(self) -> None:
         self.hint.value = f'<span class="jk-help">{escape(desk.hint(self.build, self.key.value))}</span>'
@@ -154,11 +160,13 @@ class RecordForms(Forms):
         self.build, self.notebook = build, notebook
         self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
         form = Form("One page and the executed notebooks", (self.folder,), (("Render the record", self._render),))
-        super().__init__("Render the build record", (form,),
-                         "With a kernel running, one button here writes the record. Without one, use the command: "
-                         f"python -m jackshaft record {build.slug} --out FOLDER")
+        super().__init__(
+            "Render the build record",
+            (form,),
+            "With a kernel running, one button here writes the record. Without one, use the command: "
+            f"python -m jackshaft record {build.slug} --out FOLDER",
+        )
 
     def _render(self) -> str:
         # This page runs this very code, so it is the one notebook that is left out.
         return desk.render(self.build, self.folder.value.strip(), leave_out=(self.notebook,))
-

@@ -26,8 +26,10 @@ def badge(verdict: str, words: str = "") -> str:
     words : str, optional
         What to say instead of the verdict's own word.
     """
-    return (f'<span class="jk-badge jk-{_CLASS[verdict]}"><span aria-hidden="true">{SYMBOLS[verdict]}</span> '
-            f"{escape(words or verdict)}</span>")
+    return (
+        f'<span class="jk-badge jk-{_CLASS[verdict]}"><span aria-hidden="true">{SYMBOLS[verdict]}</span> '
+        f"{escape(words or verdict)}</span>"
+    )
 
 
 def by_weight(checks: Iterable[Check]) -> list[Check]:
@@ -72,8 +74,10 @@ def strip_html(state: PanelState) -> str:
     more = "; more is being worked out" if state.pending else ""
     why = escape(first.reason if verdict != GO else "every check holds")
     lead = f"<strong>{escape(first.name)}:</strong> " if verdict != GO else ""
-    return (f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict, words)}'
-            f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>')
+    return (
+        f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict, words)}'
+        f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>'
+    )
 
 
 def mark_html(*, old: bool, stop: str) -> str:
@@ -98,15 +102,19 @@ def checks_html(checks: Iterable[Check]) -> str:
     items = []
     for check in by_weight(checks):
         limit = f' <span class="jk-limit">(wanted: {escape(check.limit)})</span>' if check.limit else ""
-        lines = [f'<div class="jk-check-head">{badge(check.verdict, check.words)} '
-                 f"<strong>{escape(check.name)}</strong>: {escape(check.value)}{limit}</div>"]
+        lines = [
+            f'<div class="jk-check-head">{badge(check.verdict, check.words)} '
+            f"<strong>{escape(check.name)}</strong>: {escape(check.value)}{limit}</div>"
+        ]
         if check.reason:
             lines.append(f'<div class="jk-reason">{escape(check.reason)}</div>')
         if check.remedy:
             lines.append(f'<div class="jk-remedy"><strong>Cure:</strong> {escape(check.remedy)}</div>')
         if check.accepted:
-            lines.append(f'<div class="jk-reason"><strong>Accepted</strong> {escape(check.accepted.date)}: '
-                         f"{escape(check.accepted.reason)}</div>")
+            lines.append(
+                f'<div class="jk-reason"><strong>Accepted</strong> {escape(check.accepted.date)}: '
+                f"{escape(check.accepted.reason)}</div>"
+            )
         if check.source:
             lines.append(f'<div class="jk-source">Source: {escape(in_words(check.source))}</div>')
         items.append(f"<li>{''.join(lines)}</li>")
@@ -117,7 +125,8 @@ def facts_html(facts: Iterable[Fact]) -> str:
     """Return facts as a table, one a row."""
     rows = "".join(
         f'<tr><th scope="row">{escape(f.label)}</th><td>{escape(f.value)}'
-        + (f' <span class="jk-note">{escape(f.note)}</span>' if f.note else "") + "</td></tr>\n"
+        + (f' <span class="jk-note">{escape(f.note)}</span>' if f.note else "")
+        + "</td></tr>\n"
         for f in facts
     )
     return f'<table class="jk-facts">\n{rows}</table>' if rows else ""
@@ -134,8 +143,11 @@ def swatch(letter: str) -> str:
     if letter not in LETTERS:
         return ""
     colour, dashes = CANDIDATES[LETTERS.index(letter)]
-    return ('<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true">'
-            f'<path d="M0 4H40" fill="none" stroke="{colour}" stroke-width="3" stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>')
+    return (
+        '<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true">'
+        f'<path d="M0 4H40" fill="none" stroke="{colour}" stroke-width="3" '
+        f'stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>'
+    )
 
 
 def comparison_html(comparison: Comparison | None) -> str:
@@ -146,15 +158,19 @@ def comparison_html(comparison: Comparison | None) -> str:
     rows = "".join(
         f'<tr><th scope="row">{escape(row.label)}</th>'
         + "".join(
-            f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>' if good
+            f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>'
+            if good
             else f"<td>{escape(cell)}</td>"
             for cell, good in zip(row.cells, row.better, strict=True)
-        ) + "</tr>\n"
+        )
+        + "</tr>\n"
         for row in comparison.rows
     )
-    return (f'<div class="jk-scroll" tabindex="0" role="region" aria-label="candidates side by side">'
-            f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n'
-            f"<tbody>{rows}</tbody></table></div>")
+    return (
+        f'<div class="jk-scroll" tabindex="0" role="region" aria-label="candidates side by side">'
+        f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n'
+        f"<tbody>{rows}</tbody></table></div>"
+    )
 
 
 def live_facts_html(state: PanelState) -> str:
@@ -175,8 +191,11 @@ def _faded(state: PanelState, html: str) -> str:
 
 def alert_html(troubles: Sequence[Trouble], refusal: str = "") -> str:
     """Return the error box: every trouble that stands, and what was refused; nothing when all is well."""
-    lines = [f"<p>{escape(t.line)}</p>" + (f"<details><summary>where</summary><pre>{escape(t.details)}</pre></details>"
-                                             if t.details else "") for t in troubles]
+    lines = [
+        f"<p>{escape(t.line)}</p>"
+        + (f"<details><summary>where</summary><pre>{escape(t.details)}</pre></details>" if t.details else "")
+        for t in troubles
+    ]
     if refusal:
         lines.append(f"<p>{escape(refusal)}</p>")
     return f'<div class="jk-alert" role="alert">{"".join(lines)}</div>' if lines else ""
@@ -219,8 +238,10 @@ def plain(title: str, state: PanelState) -> str:
     comparison = compare(state)
     if comparison:
         for row in comparison.rows:
-            cells = [f"{h} {c}" + (f" ({BETTER})" if b else "")
-                     for h, c, b in zip(comparison.heads, row.cells, row.better, strict=True)]
+            cells = [
+                f"{h} {c}" + (f" ({BETTER})" if b else "")
+                for h, c, b in zip(comparison.heads, row.cells, row.better, strict=True)
+            ]
             lines.append(f"side by side  {row.label}: " + "; ".join(cells))
     return "\n".join(lines)
 
@@ -236,8 +257,11 @@ def stored_html(title: str, state: PanelState) -> str:
     if state.outcome.checks:
         verdict = worst(state.outcome.checks)
         parts.append(f"<p>{badge(verdict)} ({tally(state.outcome.checks)})</p>")
-    parts += [facts_html((*inputs(state), *state.outcome.facts)), checks_html(state.outcome.checks),
-              comparison_html(compare(state))]
+    parts += [
+        facts_html((*inputs(state), *state.outcome.facts)),
+        checks_html(state.outcome.checks),
+        comparison_html(compare(state)),
+    ]
     return "\n".join(p for p in parts if p)
 
 

@@ -182,9 +182,7 @@ def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker
     # A loop that cannot be drawn is the layout's to explain.
     checks = [c for c in results.of("layout") if c.id == f"layout.path[{stage}]" and c.verdict != "go"] + checks
     checks = [
-        type(c)(
-            **{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")}
-        )
+        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
         for c in checks
     ]
     found = (results.chapters["grip"].data or {}).get(stage)
@@ -279,9 +277,7 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
     each = wanted.needed_bad / (1 if found.sprung else found.belts)
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.
     unit = 4.4482216152605 if build.system == "inch" else 5.0
-    return {
-        f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)
-    }
+    return {f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)}
 
 
 def grip_panel(build: Build, stage: str | None = None) -> Panel:
@@ -301,9 +297,7 @@ def grip_panel(build: Build, stage: str | None = None) -> Panel:
     mine = partial(outcome_of, stage=stage, worker=worker)
     picture = mine(build, {}).picture
     if picture is None:
-        raise ValueError(
-            f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move"
-        )
+        raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
     name = "grip-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
     return Panel(
         build,

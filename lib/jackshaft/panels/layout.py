@@ -35,8 +35,10 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
         here, line = f"{at}.pulley[{pulley}]", build.get(f"{at}.pulley[{pulley}].measured_as") or "pitch"
         found.append(size_control(build, f"{here}.diameter", f"{pulley} {line} diameter", f"Pulley {pulley}"))
         if placed or len(pulleys) > 2:
-            found += [place_control(build, f"{here}.{c}", f"{pulley} {words}", f"Pulley {pulley}")
-                      for c, words in (("x", "to the right"), ("y", "upward"))]
+            found += [
+                place_control(build, f"{here}.{c}", f"{pulley} {words}", f"Pulley {pulley}")
+                for c, words in (("x", "to the right"), ("y", "upward"))
+            ]
     return tuple(found)
 
 
@@ -44,13 +46,29 @@ def tension_controls(build: Build, at: str) -> Iterator[Control]:
     """Yield the control of how tight one belt stage is held, where the build says how it is held."""
     kind = build.get(f"{at}.takeup.kind")
     if kind in ("sprung idler", "weighted idler"):
-        yield Control(f"{at}.takeup.slack_tension", "Slack tension held", "force", low=("2 lbf", "10 N"),
-                      high=("120 lbf", "500 N"), step=("1 lbf", "5 N"), hard_low=("0.1 lbf", "0.5 N"), group="Tension",
-                      help="what the idler holds in its strand, all belts together")
+        yield Control(
+            f"{at}.takeup.slack_tension",
+            "Slack tension held",
+            "force",
+            low=("2 lbf", "10 N"),
+            high=("120 lbf", "500 N"),
+            step=("1 lbf", "5 N"),
+            hard_low=("0.1 lbf", "0.5 N"),
+            group="Tension",
+            help="what the idler holds in its strand, all belts together",
+        )
     elif kind:
-        yield Control(f"{at}.takeup.static_tension", "Tension at rest", "force", low=("5 lbf", "20 N"),
-                      high=("150 lbf", "700 N"), step=("1 lbf", "5 N"), hard_low=("0.1 lbf", "0.5 N"), group="Tension",
-                      help="each strand of each belt")
+        yield Control(
+            f"{at}.takeup.static_tension",
+            "Tension at rest",
+            "force",
+            low=("5 lbf", "20 N"),
+            high=("150 lbf", "700 N"),
+            step=("1 lbf", "5 N"),
+            hard_low=("0.1 lbf", "0.5 N"),
+            group="Tension",
+            help="each strand of each belt",
+        )
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
@@ -66,8 +84,10 @@ def _outcome(results: Results, stage: str) -> Outcome:
         facts += [f for f in found.facts if f.label.startswith(f"{stage}: ")]
         checks += [c for c in results.of(chapter) if c.id.endswith(f"[{stage}]")]
     facts = [type(f)(f.label.removeprefix(f"{stage}: "), f.value, f.note) for f in facts]
-    checks = [type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
-              for c in checks]
+    checks = [
+        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
+        for c in checks
+    ]
     return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
 
 
@@ -82,7 +102,9 @@ def _compare(results: Results, stage: str) -> dict[str, Compared]:
         wrap = float(layout.path.wrap[i])
         compare[f"wrap on {p.names[i]}"] = Compared(show(wrap, "angle", system), wrap, "higher")
     if np.isfinite(layout.least_gap):
-        compare["least clearance"] = Compared(show(layout.least_gap, "length", system, digits=3), layout.least_gap, "higher")
+        compare["least clearance"] = Compared(
+            show(layout.least_gap, "length", system, digits=3), layout.least_gap, "higher"
+        )
     grip = (results.chapters["grip"].data or {}).get(stage)
     if grip is not None:
         compare["tension needed"] = Compared(show(grip.needed, "force", system), grip.needed, "lower")
@@ -133,7 +155,17 @@ def layout_panel(build: Build, stage: str | None = None) -> Panel:
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
     name = "layout-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
-    return Panel(build, title=f"Try the layout: {stage}", controls=controls(build, stage), outcome_of=mine,
-                 view=LayoutView(name, picture),
-                 actions=(Action("Set the take-up for the belt", partial(nearest_belt, stage=stage),
-                                 "puts the idler or the centres where the belt fits"),))
+    return Panel(
+        build,
+        title=f"Try the layout: {stage}",
+        controls=controls(build, stage),
+        outcome_of=mine,
+        view=LayoutView(name, picture),
+        actions=(
+            Action(
+                "Set the take-up for the belt",
+                partial(nearest_belt, stage=stage),
+                "puts the idler or the centres where the belt fits",
+            ),
+        ),
+    )

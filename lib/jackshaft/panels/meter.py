@@ -18,8 +18,9 @@ def points_of(build: Build) -> tuple[str, ...]:
     return () if data is None else data.steps.joints
 
 
-def keep_reading(build: Build, joint: str, volts: str, supply: str, coil: str, *, baseline: bool,
-                 day: datetime.date | None = None) -> tuple[Build, str]:
+def keep_reading(
+    build: Build, joint: str, volts: str, supply: str, coil: str, *, baseline: bool, day: datetime.date | None = None
+) -> tuple[Build, str]:
     """Keep one voltage that was read at a test point; return the build and what the reading says.
 
     Raises
@@ -32,14 +33,24 @@ def keep_reading(build: Build, joint: str, volts: str, supply: str, coil: str, *
     if joint not in points_of(build):
         raise BuildProblems([Problem(build.file, "circuit.reading", f"'{joint}'", "one of the build's test points")])
     if not volts.strip():
-        raise BuildProblems([Problem(build.file, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")])
+        raise BuildProblems(
+            [Problem(build.file, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")]
+        )
     text = volts.strip()
     # the field's label says volts
     text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
     name = _free(build.names("circuit.reading"), f"{(day or datetime.date.today()).isoformat()} {joint}")
     at = f"circuit.reading[{name}]"
-    kept = build.save_values({f"{at}.name": name, f"{at}.joint": joint, f"{at}.volts": text, f"{at}.supply": supply,
-                              f"{at}.coil": coil, f"{at}.baseline": baseline})
+    kept = build.save_values(
+        {
+            f"{at}.name": name,
+            f"{at}.joint": joint,
+            f"{at}.volts": text,
+            f"{at}.supply": supply,
+            f"{at}.coil": coil,
+            f"{at}.baseline": baseline,
+        }
+    )
     results = work_up(kept, ("electric",))
     sheet = next(s for s in results.chapters["electric"].sheets if s.title == "Voltages that were read")
     row = dict(zip(sheet.headings, next(r for r in sheet.rows if r[0].startswith(f"{name},")), strict=True))
@@ -59,15 +70,21 @@ def keep_drop(build: Build, name: str, place: str, drop: str) -> tuple[Build, st
     """
     name = name.strip()
     if not name or set(name) & set("[]"):
-        raise BuildProblems([Problem(build.file, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")])
+        raise BuildProblems(
+            [Problem(build.file, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")]
+        )
     if not drop.strip():
-        raise BuildProblems([Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")])
+        raise BuildProblems(
+            [Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")]
+        )
     at = f"circuit.joint[{name}]"
     kept = build.save_values({f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()})
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
     words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
-    return kept, (f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one stand "
-                  "for all joints together, so write each of them down.")
+    return kept, (
+        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one stand "
+        "for all joints together, so write each of them down."
+    )
 
 
 def _free(taken: tuple[str, ...], name: str) -> str:
@@ -88,22 +105,38 @@ class MeterForms(Forms):
         self.volts = text_box("Volts", hint="such as 13.4 V")
         self.supply = choice_box("Supply", [("engine running", "running"), ("battery only", "battery only")])
         self.coil = choice_box("Coil", HEATS)
-        self.baseline = choice_box("All is well today", [("no, judge it", "no"), ("yes, keep it as the baseline", "yes")])
+        self.baseline = choice_box(
+            "All is well today", [("no, judge it", "no"), ("yes, keep it as the baseline", "yes")]
+        )
         self.name = text_box("Joint", hint="such as clutch plug")
         self.place = choice_box("Where it sits", PLACES)
         self.drop = text_box("Drop across it", hint="clutch engaged, coil cold, such as 40 mV")
         forms = (
-            Form("A voltage at a test point", (self.joint, self.volts, self.supply, self.coil, self.baseline),
-                 (("Write the voltage down", self._reading),)),
-            Form("The drop across one joint", (self.name, self.place, self.drop), (("Write the drop down", self._drop),)),
+            Form(
+                "A voltage at a test point",
+                (self.joint, self.volts, self.supply, self.coil, self.baseline),
+                (("Write the voltage down", self._reading),),
+            ),
+            Form(
+                "The drop across one joint", (self.name, self.place, self.drop), (("Write the drop down", self._drop),)
+            ),
         )
-        super().__init__("What the meter shows", forms,
-                         "With a kernel running, this is the place to write down what the meter shows. Without one, add "
-                         "[[circuit.reading]] and [[circuit.joint]] to the build file.")
+        super().__init__(
+            "What the meter shows",
+            forms,
+            "With a kernel running, this is the place to write down what the meter shows. Without one, add "
+            "[[circuit.reading]] and [[circuit.joint]] to the build file.",
+        )
 
     def _reading(self) -> str:
-        self.build, words = keep_reading(self.build, self.joint.value, self.volts.value, self.supply.value, self.coil.value,
-                                         baseline=self.baseline.value == "yes")
+        self.build, words = keep_reading(
+            self.build,
+            self.joint.value,
+            self.volts.value,
+            self.supply.value,
+            self.coil.value,
+            baseline=self.baseline.value == "yes",
+        )
         self.volts.value = ""
         return words
 

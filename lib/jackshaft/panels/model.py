@@ -216,8 +216,12 @@ def _quantity(control: Control, text: str, system: str) -> Reading:
     _refuse_beyond(control, measure.si, text, system, si_of)
     # the echo shows the unit of a bare number, so the note that says the same is left out
     notes = (measure.note,) if measure.note and not bare else ()
-    return Reading(measure, measure.text, f"read as {in_both(measure.si, control.kind, system)}",
-                   notes + _past_slider(control, measure.si, system, si_of))
+    return Reading(
+        measure,
+        measure.text,
+        f"read as {in_both(measure.si, control.kind, system)}",
+        notes + _past_slider(control, measure.si, system, si_of),
+    )
 
 
 def _wanted(control: Control, system: str) -> str:

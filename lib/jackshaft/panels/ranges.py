@@ -28,7 +28,14 @@ def size_control(build: Build, key: str, label: str, group: str, *, by: str = "t
     low = max(step, round(0.6 * here / unit / step) * step)
     high = max(low + 10 * step, round(1.5 * here / unit / step) * step)
     least = write(step * unit, "length", build.system)
-    return Control(key, label, "length", low=write(low * unit, "length", build.system),
-                   high=write(high * unit, "length", build.system), step=SIZE_STEP, by=by, group=group,
-                   hard_low=least)
-
+    return Control(
+        key,
+        label,
+        "length",
+        low=write(low * unit, "length", build.system),
+        high=write(high * unit, "length", build.system),
+        step=SIZE_STEP,
+        by=by,
+        group=group,
+        hard_low=least,
+    )

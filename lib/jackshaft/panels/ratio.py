@@ -20,8 +20,19 @@ WORK = Worker("ratio")
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of a build: the engine's speed, then each stage's pulleys, teeth or ratio."""
-    found = [Control("engine.work_speed", "Working speed", "rotation", low="1000 rpm", high="4000 rpm", step="50 rpm",
-                     hard_low="1 rpm", hard_high="20000 rpm", group="Engine")]
+    found = [
+        Control(
+            "engine.work_speed",
+            "Working speed",
+            "rotation",
+            low="1000 rpm",
+            high="4000 rpm",
+            step="50 rpm",
+            hard_low="1 rpm",
+            hard_high="20000 rpm",
+            group="Engine",
+        )
+    ]
     for name in build.names("stage"):
         at, kind = f"stage[{name}]", build.get(f"stage[{name}].kind")
         if kind == "belt":
@@ -29,16 +40,43 @@ def controls(build: Build) -> tuple[Control, ...]:
                 pulley = build.get(f"{at}.{role}")
                 if pulley:
                     line = build.get(f"{at}.pulley[{pulley}].measured_as") or "pitch"
-                    found.append(size_control(build, f"{at}.pulley[{pulley}].diameter", f"{pulley} {line} diameter", name))
+                    found.append(
+                        size_control(build, f"{at}.pulley[{pulley}].diameter", f"{pulley} {line} diameter", name)
+                    )
         elif kind in ("roller chain", "gear"):
-            found += [Control(f"{at}.{role}_teeth", f"Teeth on the {role}", "count", low="8", high="160", step="1",
-                              hard_low="4", hard_high="1000", group=name) for role in ("driver", "driven")]
+            found += [
+                Control(
+                    f"{at}.{role}_teeth",
+                    f"Teeth on the {role}",
+                    "count",
+                    low="8",
+                    high="160",
+                    step="1",
+                    hard_low="4",
+                    hard_high="1000",
+                    group=name,
+                )
+                for role in ("driver", "driven")
+            ]
         elif kind == "gearbox":
-            found.append(Control(f"{at}.ratio", "Turns in for one out", "number", low="0.5", high="20", step="0.5",
-                                 hard_low="0.001", hard_high="1000", group=name))
+            found.append(
+                Control(
+                    f"{at}.ratio",
+                    "Turns in for one out",
+                    "number",
+                    low="0.5",
+                    high="20",
+                    step="0.5",
+                    hard_low="0.001",
+                    hard_high="1000",
+                    group=name,
+                )
+            )
         elif kind == "friction roller":
-            found += [size_control(build, f"{at}.{role}_diameter", f"Diameter of the {role}", name)
-                      for role in ("driver", "driven")]
+            found += [
+                size_control(build, f"{at}.{role}_diameter", f"Diameter of the {role}", name)
+                for role in ("driver", "driven")
+            ]
     return tuple(found)
 
 
@@ -70,7 +108,10 @@ def ratio_panel(build: Build) -> Panel:
     picture = outcome_of(build, {}).picture
     if picture is None:
         raise ValueError("this build has no stage yet, so there is no ratio to try")
-    return Panel(build, title="Try other pulleys", controls=controls(build), outcome_of=outcome_of,
-                 view=RatioView("ratio-panel", picture))
-
-
+    return Panel(
+        build,
+        title="Try other pulleys",
+        controls=controls(build),
+        outcome_of=outcome_of,
+        view=RatioView("ratio-panel", picture),
+    )

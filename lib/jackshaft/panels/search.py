@@ -91,16 +91,32 @@ class SearchPanel:
         self._table, self._notes = _html("jk-table-box"), _html("jk-notes-box")
         self._plot, self._drawn = _html("jk-plot-box"), _html("jk-drawn-box")
         self._looks, self._judged = _box("jk-buttons", []), _html("jk-judged-box")
-        self._make_it = _button("Make it the build", lambda: self.make(self.desk.looked), "jk-keep",
-                                "Write the layout that is looked at into the build file")
+        self._make_it = _button(
+            "Make it the build",
+            lambda: self.make(self.desk.looked),
+            "jk-keep",
+            "Write the layout that is looked at into the build file",
+        )
         self._make_it.layout.display = "none"
         self._start = _button("Start", self.start, "jk-start", "Search with what the form says")
         self._stop = _button("Stop", self.stop, "jk-stop-search", "End the search and keep what was found")
         self._stop.disabled = True
-        body = _box("jk-search", [
-            _box("jk-search-fields", parts), _box("jk-buttons", [self._start, self._stop]), self._bar, self._alert, self._said,
-            self._table, self._looks, _box("jk-search-pictures", [self._plot, self._drawn]),
-            _box("jk-buttons", [self._make_it]), self._judged, self._notes])
+        body = _box(
+            "jk-search",
+            [
+                _box("jk-search-fields", parts),
+                _box("jk-buttons", [self._start, self._stop]),
+                self._bar,
+                self._alert,
+                self._said,
+                self._table,
+                self._looks,
+                _box("jk-search-pictures", [self._plot, self._drawn]),
+                _box("jk-buttons", [self._make_it]),
+                self._judged,
+                self._notes,
+            ],
+        )
         self.widget = _box("jk-panel", [_html("jk-head", f"{CSS}{_CSS}<h3>{escape(self.title)}</h3>"), body])
         self.widget.add_class("jk-card")
 
@@ -109,10 +125,15 @@ class SearchPanel:
         if name == "tension":
             label = "Slack tension held" if "slack" in field.name else "Tension at rest, each strand of a belt"
         if field.kind == "choice":
-            box = widgets.Dropdown(options=[("as the work wants", ""), *((c, c) for c in field.choices)], description=label,
-                                   value=self.desk.texts[name])
+            box = widgets.Dropdown(
+                options=[("as the work wants", ""), *((c, c) for c in field.choices)],
+                description=label,
+                value=self.desk.texts[name],
+            )
         else:
-            box = widgets.Text(value=self.desk.texts[name], description=label, placeholder=hint, continuous_update=False)
+            box = widgets.Text(
+                value=self.desk.texts[name], description=label, placeholder=hint, continuous_update=False
+            )
         box.add_class("jk-box")
         box.tooltip = field.help
         self.fields[name] = box
@@ -236,8 +257,13 @@ class SearchPanel:
         run = self.desk.run
         share = 0.0 if run is None else run.share
         words = escape(self.desk.progress())
-        _set(self._bar, "" if run is None else f'<progress max="1" value="{share:.3f}" aria-label="share tried"></progress>'
-                                               f'<div class="jk-echo" role="status">{words}</div>')
+        _set(
+            self._bar,
+            ""
+            if run is None
+            else f'<progress max="1" value="{share:.3f}" aria-label="share tried"></progress>'
+            f'<div class="jk-echo" role="status">{words}</div>',
+        )
 
     def _show_looks(self) -> None:
         letters = [one.letter for one in self.desk.found]
@@ -246,8 +272,10 @@ class SearchPanel:
         self._letters = letters
         for old in self._looks.children:
             old.close()
-        self._looks.children = [_button(f"Look at {x}", lambda x=x: self.look(x), f"jk-look-{x.lower()}",
-                                        f"Draw layout {x} to scale") for x in letters]
+        self._looks.children = [
+            _button(f"Look at {x}", lambda x=x: self.look(x), f"jk-look-{x.lower()}", f"Draw layout {x} to scale")
+            for x in letters
+        ]
 
     def _show_looked(self) -> None:
         letter = self.desk.looked
@@ -261,7 +289,11 @@ class SearchPanel:
         view, now = LayoutView(self._layout_name, picture), []
         if self.desk.now is not None:
             # The build as it is lies over it as a dashed line, so that what moves is seen.
-            now = [Candidate("the build now", picture_of(self.desk.now.results, self.desk.stage), *figure_style.CANDIDATES[0])]
+            now = [
+                Candidate(
+                    "the build now", picture_of(self.desk.now.results, self.desk.stage), *figure_style.CANDIDATES[0]
+                )
+            ]
         view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
         _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
         self._make_it.description = f"Make {letter} the build"
@@ -288,8 +320,10 @@ class SearchPanel:
 
     def bundle(self) -> dict[str, str]:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
-        return {"text/plain": plain(self.title, self.desk, self._refusal),
-                "text/html": stored_html(self.title, self.desk, self._refusal)}
+        return {
+            "text/plain": plain(self.title, self.desk, self._refusal),
+            "text/html": stored_html(self.title, self.desk, self._refusal),
+        }
 
 
 def _tries(text: str) -> int:
@@ -300,7 +334,7 @@ def _tries(text: str) -> int:
 
 
 def _picture_html(view, before: str = "") -> str:
-    return (f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.svg()}</div>')
+    return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.svg()}</div>'
 
 
 def table_html(desk: SearchDesk) -> str:
@@ -310,15 +344,21 @@ def table_html(desk: SearchDesk) -> str:
     heads = "".join(f'<th scope="col">{escape(h)}</th>' for h in ("layout", "verdict", *HEADS[:-1]))
     lines = []
     for row in desk.rows():
-        cells = "".join(f'<td class="jk-better">{escape(c)} <strong>{BEST}</strong></td>' if good else f"<td>{escape(c)}</td>"
-                        for c, good in zip(row.cells[:-1], row.best, strict=False))
+        cells = "".join(
+            f'<td class="jk-better">{escape(c)} <strong>{BEST}</strong></td>' if good else f"<td>{escape(c)}</td>"
+            for c, good in zip(row.cells[:-1], row.best, strict=False)
+        )
         looked = " jk-looked" if row.letter == desk.looked else ""
         where = f'<td class="jk-where" colspan="{len(HEADS)}">{escape(row.cells[-1])}</td>'
-        lines.append(f'<tr class="jk-first{looked}"><th scope="row">{escape(row.letter)}</th>'
-                     f"<td>{fragments.badge(row.verdict)}</td>{cells}</tr>\n"
-                     f'<tr class="jk-second{looked}"><td></td>{where}</tr>\n')
-    return ('<div class="jk-scroll" tabindex="0" role="region" aria-label="best layouts found"><table class="jk-compare">\n'
-            f"<thead><tr>{heads}</tr></thead>\n<tbody>{''.join(lines)}</tbody></table></div>")
+        lines.append(
+            f'<tr class="jk-first{looked}"><th scope="row">{escape(row.letter)}</th>'
+            f"<td>{fragments.badge(row.verdict)}</td>{cells}</tr>\n"
+            f'<tr class="jk-second{looked}"><td></td>{where}</tr>\n'
+        )
+    return (
+        '<div class="jk-scroll" tabindex="0" role="region" aria-label="best layouts found"><table class="jk-compare">\n'
+        f"<thead><tr>{heads}</tr></thead>\n<tbody>{''.join(lines)}</tbody></table></div>"
+    )
 
 
 def notes_html(desk: SearchDesk) -> str:
@@ -328,7 +368,12 @@ def notes_html(desk: SearchDesk) -> str:
 
 def asked(desk: SearchDesk) -> Sequence[tuple[str, str]]:
     """Return what was asked, label and text; fields that say nothing are left out."""
-    return [(f"{group}: {label}", desk.texts[name]) for group, fields in GROUPS for name, label, _ in fields if desk.texts[name]]
+    return [
+        (f"{group}: {label}", desk.texts[name])
+        for group, fields in GROUPS
+        for name, label, _ in fields
+        if desk.texts[name]
+    ]
 
 
 def plain(title: str, desk: SearchDesk, refusal: str = "") -> str:
@@ -339,8 +384,10 @@ def plain(title: str, desk: SearchDesk, refusal: str = "") -> str:
     if desk.progress():
         lines.append(desk.progress())
     for row in desk.rows():
-        cells = "; ".join(f"{head} {cell}" + (f" ({BEST})" if good else "")
-                          for head, cell, good in zip(HEADS, row.cells, row.best, strict=True))
+        cells = "; ".join(
+            f"{head} {cell}" + (f" ({BEST})" if good else "")
+            for head, cell, good in zip(HEADS, row.cells, row.best, strict=True)
+        )
         lines.append(f"{row.letter}: {row.verdict}" + (f" ({row.why})" if row.why else "") + f". {cells}")
     return "\n".join([*lines, *desk.notes()])
 
@@ -368,8 +415,11 @@ def search_panel(build: Build, stage: str | None = None) -> SearchPanel:
     if stage is None and belts:
         stage = belts[0]
     if stage not in belts:
-        raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}"
-                         if stage else "this build has no belt to lay out")
+        raise ValueError(
+            f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}"
+            if stage
+            else "this build has no belt to lay out"
+        )
     return SearchPanel(build, stage)
 
 

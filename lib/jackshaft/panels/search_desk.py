@@ -24,19 +24,41 @@ BEST = "best"
 
 #: (key below the stage, label, hint) in the order of the form, by group.
 GROUPS: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = (
-    ("Zone for the idlers' centres", (
-        ("search.zone_left", "Left edge", "left empty: round the pulleys"), ("search.zone_right", "Right edge", ""),
-        ("search.zone_low", "Lower edge", ""), ("search.zone_high", "Upper edge", ""))),
-    ("Sizes to try", (
-        ("search.driver_sizes", "Driver", "4 in, 4-1/2 in"), ("search.driven_sizes", "Driven", "12 in to 14 in by 1 in"),
-        ("search.idler_sizes", "Idlers", "3 in, 4 in"),
-        ("search.sizes_on_hand", "On hand (not bought)", "left empty: those on the build"))),
-    ("Idlers and belts", (
-        ("search.idlers_most", "Idlers to place, at most", "0, 1 or 2"), ("search.idlers_kept", "Idlers that stay", "names"),
-        ("search.belts_most", "Belts, at most", ""), ("search.direction", "Driven shaft turns", ""))),
-    ("What must hold", (
-        ("search.margin_least", "Grip at the bad end", "1 × the work"), ("search.clearance_least", "Room round the strands", ""),
-        ("tension", "Tension", ""))),
+    (
+        "Zone for the idlers' centres",
+        (
+            ("search.zone_left", "Left edge", "left empty: round the pulleys"),
+            ("search.zone_right", "Right edge", ""),
+            ("search.zone_low", "Lower edge", ""),
+            ("search.zone_high", "Upper edge", ""),
+        ),
+    ),
+    (
+        "Sizes to try",
+        (
+            ("search.driver_sizes", "Driver", "4 in, 4-1/2 in"),
+            ("search.driven_sizes", "Driven", "12 in to 14 in by 1 in"),
+            ("search.idler_sizes", "Idlers", "3 in, 4 in"),
+            ("search.sizes_on_hand", "On hand (not bought)", "left empty: those on the build"),
+        ),
+    ),
+    (
+        "Idlers and belts",
+        (
+            ("search.idlers_most", "Idlers to place, at most", "0, 1 or 2"),
+            ("search.idlers_kept", "Idlers that stay", "names"),
+            ("search.belts_most", "Belts, at most", ""),
+            ("search.direction", "Driven shaft turns", ""),
+        ),
+    ),
+    (
+        "What must hold",
+        (
+            ("search.margin_least", "Grip at the bad end", "1 × the work"),
+            ("search.clearance_least", "Room round the strands", ""),
+            ("tension", "Tension", ""),
+        ),
+    ),
 )
 
 
@@ -146,8 +168,10 @@ class SearchDesk:
         if run is None:
             return ""
         state = "stopped" if run.stopped else "done" if run.done else "searching"
-        return (f"{state}: {run.tried} of {run.tries} layouts tried, {run.held} hold, "
-                f"{len(run.front)} are beaten by no other")
+        return (
+            f"{state}: {run.tried} of {run.tries} layouts tried, {run.held} hold, "
+            f"{len(run.front)} are beaten by no other"
+        )
 
     def layout(self, letter: str) -> Layout:
         """Return a layout of the table.
@@ -165,11 +189,26 @@ class SearchDesk:
     def rows(self) -> tuple[Row, ...]:
         """Return the table's lines, the build as it is first where it runs."""
         system = self.build.system
-        numbers = [(o.values["margin_bad"], o.values["hub"], o.values["belts"], o.values["wide"] * o.values["high"],
-                    o.values["bought"]) for o in self.found]
-        shown = [(f"{o.values['margin_bad']:.2f} ×", show(o.values["hub"], "force", system), f"{o.values['belts']:.0f}",
-                  f"{_tape(o.values['wide'], system)} × {_tape(o.values['high'], system)}", f"{o.values['bought']:.0f}")
-                 for o in self.found]
+        numbers = [
+            (
+                o.values["margin_bad"],
+                o.values["hub"],
+                o.values["belts"],
+                o.values["wide"] * o.values["high"],
+                o.values["bought"],
+            )
+            for o in self.found
+        ]
+        shown = [
+            (
+                f"{o.values['margin_bad']:.2f} ×",
+                show(o.values["hub"], "force", system),
+                f"{o.values['belts']:.0f}",
+                f"{_tape(o.values['wide'], system)} × {_tape(o.values['high'], system)}",
+                f"{o.values['bought']:.0f}",
+            )
+            for o in self.found
+        ]
         # Equal as shown is equal: a best that nobody can tell from the next is none.
         best = []
         for k in range(5):
@@ -181,20 +220,41 @@ class SearchDesk:
         rows = []
         if self.now is not None:
             box = self._box(self.now)
-            rows.append(Row("now", (f"{self.now.margin_bad:.2f} ×", show(self.now.hub, "force", system),
-                                    str(self.trial.get(f"stage[{self.stage}].belts") or 1),
-                                    f"{_tape(box[0], system)} × {_tape(box[1], system)}", "0",
-                                    str(self.trial.get(f"stage[{self.stage}].marked") or "not chosen"), "as it is"),
-                            (False,) * 7, self.now.verdict, self.now.why))
+            rows.append(
+                Row(
+                    "now",
+                    (
+                        f"{self.now.margin_bad:.2f} ×",
+                        show(self.now.hub, "force", system),
+                        str(self.trial.get(f"stage[{self.stage}].belts") or 1),
+                        f"{_tape(box[0], system)} × {_tape(box[1], system)}",
+                        "0",
+                        str(self.trial.get(f"stage[{self.stage}].marked") or "not chosen"),
+                        "as it is",
+                    ),
+                    (False,) * 7,
+                    self.now.verdict,
+                    self.now.why,
+                )
+            )
         for i, one in enumerate(self.found):
             alone, words = self.checked[one.letter]
-            rows.append(Row(one.letter, (*shown[i], one.belt, one.pulleys()), (*(b[i] for b in best), False, False),
-                            alone.verdict if alone else "stop", alone.why if alone else words))
+            rows.append(
+                Row(
+                    one.letter,
+                    (*shown[i], one.belt, one.pulleys()),
+                    (*(b[i] for b in best), False, False),
+                    alone.verdict if alone else "stop",
+                    alone.why if alone else words,
+                )
+            )
         return tuple(rows)
 
     def _box(self, alone: Checked) -> tuple[float, float]:
         layout = alone.results.chapters["layout"].data[self.stage]
-        edge = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) + (layout.belt.cord_depth if layout.belt else 0.0)
+        edge = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) + (
+            layout.belt.cord_depth if layout.belt else 0.0
+        )
         return tuple(float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))
 
     def picture(self) -> SearchPicture:
@@ -204,16 +264,29 @@ class SearchDesk:
         column = {name: rows[:, AT[name]] for name in ("margin_bad", "hub", "wide", "high", "bought")}
         letters = []
         for one in self.found:
-            same = np.flatnonzero((column["margin_bad"] == one.values["margin_bad"]) & (column["hub"] == one.values["hub"])
-                                  & (column["wide"] == one.values["wide"]) & (column["high"] == one.values["high"]))
+            same = np.flatnonzero(
+                (column["margin_bad"] == one.values["margin_bad"])
+                & (column["hub"] == one.values["hub"])
+                & (column["wide"] == one.values["wide"])
+                & (column["high"] == one.values["high"])
+            )
             letters.append((one.letter, int(same[0])))
         now = None
         if self.now is not None:
             wide, high = self._box(self.now)
             now = (self.now.margin_bad, self.now.hub, wide * high)
-        return SearchPicture(column["margin_bad"], column["hub"], column["wide"] * column["high"], column["bought"],
-                             tuple(letters), now, run.problem.margin_least if run else 1.0, self.looked,
-                             run.tried if run else 0, self.build.system)
+        return SearchPicture(
+            column["margin_bad"],
+            column["hub"],
+            column["wide"] * column["high"],
+            column["bought"],
+            tuple(letters),
+            now,
+            run.problem.margin_least if run else 1.0,
+            self.looked,
+            run.tried if run else 0,
+            self.build.system,
+        )
 
     def notes(self) -> tuple[str, ...]:
         """Say what was taken for granted, and why nothing was found where nothing was."""
@@ -225,7 +298,9 @@ class SearchDesk:
             words.append(f"Zone taken where none is said: {left} to {right} across, {low} to {high} up.")
         words += p.notes
         if not self.run.rated:
-            words.append(f"No rating covers {p.belt.name} belts on every pair of sizes: there their count rests on grip alone.")
+            words.append(
+                f"No rating covers {p.belt.name} belts on every pair of sizes: there their count rests on grip alone."
+            )
         if self.run.done and not len(self.run.front):
             words.insert(0, self.run.why_nothing())
         return tuple(words)
@@ -258,13 +333,16 @@ class SearchDesk:
         self.texts = {key: self.base_text(key) for key in self.texts}
         self.trial = self.build
         short = [f"{k.removeprefix(f'stage[{self.stage}].')} = {_said(v)}" for k, v in one.changes.items()]
-        return (f"Layout {letter} is the build now, in {self.build.file}: {'; '.join(short) or 'it was already'}. "
-                "Run the cells of the other pages again: length, grip, bearings and tags are out of date there.")
+        return (
+            f"Layout {letter} is the build now, in {self.build.file}: {'; '.join(short) or 'it was already'}. "
+            "Run the cells of the other pages again: length, grip, bearings and tags are out of date there."
+        )
 
     def _asked(self) -> dict[str, str | int]:
         """The form's changes that the search was begun with."""
-        return {key: _plain(self.trial, key) for key in self.changes()
-                if _plain(self.trial, key) != _plain(self.build, key)}
+        return {
+            key: _plain(self.trial, key) for key in self.changes() if _plain(self.trial, key) != _plain(self.build, key)
+        }
 
 
 def _plain(build: Build, key: str) -> str | int:

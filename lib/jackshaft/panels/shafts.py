@@ -1,4 +1,4 @@
-"""The shaft panel: diameter, steel, tension, overhang and bearing spacing of one shaft, with its diagrams and safety."""
+"""The shaft panel: diameter, steel, tension, overhang and bearing spacing of one shaft, its diagrams and safety."""
 
 from __future__ import annotations
 
@@ -30,23 +30,55 @@ def controls(build: Build, shaft: str) -> tuple[Control, ...]:
         found.append(size_control(build, f"{at}.step[{step}].diameter", f"Diameter of {step}", "Shaft", by="caliper"))
     bars = tuple(r["material"] for r in tables.table("materials").rows if str(r["form"]).startswith("steel bar"))
     own = build.get(f"{at}.material")
-    found.append(Control(f"{at}.material", "Steel", "choice", choices=bars if own is None or own in bars else (own, *bars), group="Shaft"))
+    found.append(
+        Control(
+            f"{at}.material",
+            "Steel",
+            "choice",
+            choices=bars if own is None or own in bars else (own, *bars),
+            group="Shaft",
+        )
+    )
     found.append(Control(f"{at}.finish", "Surface", "choice", choices=FINISHES, group="Shaft"))
-    found.append(Control(f"{at}.torque_ripple", "Ripple of the torque", "number", low="0", high="1", step="0.05", hard_low="0",
-                         hard_high="2", group="Shaft", help="swing over mean: none behind a motor, a half to one behind one cylinder"))
+    found.append(
+        Control(
+            f"{at}.torque_ripple",
+            "Ripple of the torque",
+            "number",
+            low="0",
+            high="1",
+            step="0.05",
+            hard_low="0",
+            hard_high="2",
+            group="Shaft",
+            help="swing over mean: none behind a motor, a half to one behind one cylinder",
+        )
+    )
     found += pull_controls(build, at)
-    found += [place_control(build, f"bearing[{b}].position", f"Place of bearing {b}", "Places along the shaft")
-              for b in build.names("bearing") if build.get(f"bearing[{b}].shaft") == shaft]
+    found += [
+        place_control(build, f"bearing[{b}].position", f"Place of bearing {b}", "Places along the shaft")
+        for b in build.names("bearing")
+        if build.get(f"bearing[{b}].shaft") == shaft
+    ]
     return tuple(found)
 
 
-def outcome_of(build: Build, whatif: Mapping[str, object], *, shaft: str, worker: Callable[[Build], Results] | None = None) -> Outcome:
+def outcome_of(
+    build: Build, whatif: Mapping[str, object], *, shaft: str, worker: Callable[[Build], Results] | None = None
+) -> Outcome:
     """Work up one shaft as a panel shows it; ``worker`` takes over what did not change since the last time."""
     results = worker(build) if worker is not None else work_up(build, ("shafts",))
     chapter = results.chapters["shafts"]
-    facts = [type(f)(f.label.removeprefix(f"{shaft}: "), f.value, f.note) for f in chapter.facts if f.label.startswith(f"{shaft}: ")]
-    checks = [type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{shaft}: ")})
-              for c in results.of("shafts") if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")]
+    facts = [
+        type(f)(f.label.removeprefix(f"{shaft}: "), f.value, f.note)
+        for f in chapter.facts
+        if f.label.startswith(f"{shaft}: ")
+    ]
+    checks = [
+        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{shaft}: ")})
+        for c in results.of("shafts")
+        if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")
+    ]
     return Outcome(tuple(facts), tuple(checks), picture_of(results, shaft), _compare(results, shaft))
 
 
@@ -56,9 +88,11 @@ def _compare(results: Results, shaft: str) -> dict[str, Compared]:
     if state is None:
         return {}
     worst, thick = state.sections[0], max(s.diameter for s in state.steps)
-    return {"diameter": Compared(show(thick, "length", system), thick),
-            "fatigue safety, hardest case": Compared(f"{worst.hardest.fatigue:.2f}", worst.hardest.fatigue, "higher"),
-            "whirl speed": Compared(show(state.whirl.lowest, "rotation", system), state.whirl.lowest, "higher")}
+    return {
+        "diameter": Compared(show(thick, "length", system), thick),
+        "fatigue safety, hardest case": Compared(f"{worst.hardest.fatigue:.2f}", worst.hardest.fatigue, "higher"),
+        "whirl speed": Compared(show(state.whirl.lowest, "rotation", system), state.whirl.lowest, "higher"),
+    }
 
 
 def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, str]:
@@ -91,11 +125,24 @@ def shaft_panel(build: Build, shaft: str | None = None) -> Panel:
     if shaft is None and names:
         shaft = names[0]
     if shaft is None or shaft not in build.names("shaft"):
-        raise ValueError("no shaft of this build has pulls along it yet" if shaft is None else f"no shaft is called '{shaft}'; there is "
-                         f"{', '.join(build.names('shaft')) or 'none'}")
+        raise ValueError(
+            "no shaft of this build has pulls along it yet"
+            if shaft is None
+            else f"no shaft is called '{shaft}'; there is {', '.join(build.names('shaft')) or 'none'}"
+        )
     mine = partial(outcome_of, shaft=shaft, worker=Worker("shafts"))
     name = "shaft-panel-" + "".join(c if c.isalnum() else "-" for c in shaft.lower())
-    return Panel(build, title=f"Try the shaft: {shaft}", controls=controls(build, shaft), outcome_of=mine,
-                 view=ShaftView(name, mine(build, {}).picture),
-                 actions=(Action("Take the next stock size that holds", partial(least_diameter, shaft=shaft),
-                                 "the smallest bar that holds at its weakest place"),))
+    return Panel(
+        build,
+        title=f"Try the shaft: {shaft}",
+        controls=controls(build, shaft),
+        outcome_of=mine,
+        view=ShaftView(name, mine(build, {}).picture),
+        actions=(
+            Action(
+                "Take the next stock size that holds",
+                partial(least_diameter, shaft=shaft),
+                "the smallest bar that holds at its weakest place",
+            ),
+        ),
+    )

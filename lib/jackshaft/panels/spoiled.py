@@ -6,8 +6,12 @@ from jackshaft.build import Build
 from jackshaft.workup import out_of_date, work_up
 
 #: Paper that is made from a chapter and hangs in the shop.
-PAPERS = {"grip": "the tension tag", "layout": "the layout drawing", "electric": "the wiring sheet",
-          "bearings": "the fitting cards"}
+PAPERS = {
+    "grip": "the tension tag",
+    "layout": "the layout drawing",
+    "electric": "the wiring sheet",
+    "bearings": "the fitting cards",
+}
 
 
 def spoiled_words(before: Build, after: Build) -> str:
@@ -23,5 +27,7 @@ def spoiled_words(before: Build, after: Build) -> str:
     if not hit:
         return ""
     papers = [PAPERS[c.name] for c in hit if c.name in PAPERS and c.data is not None] + ["the record"]
-    return (f"Out of date now: {', '.join(c.title for c in hit)}. Run those pages again, and make anew what was printed "
-            f"from them: {', '.join(papers)}.")
+    return (
+        f"Out of date now: {', '.join(c.title for c in hit)}. Run those pages again, and make anew what was printed "
+        f"from them: {', '.join(papers)}."
+    )

@@ -180,10 +180,9 @@ _RULES = """
 
 
 def _theme(which: int) -> str:
-    return f"color-scheme: {('light', 'dark')[which]}; " + " ".join(f"--jk-{name}: {pair[which]};" for name, pair in COLOURS.items())
+    return f"color-scheme: {('light', 'dark')[which]}; " + " ".join(
+        f"--jk-{name}: {pair[which]};" for name, pair in COLOURS.items()
+    )
 
 
-CSS = (
-    f"<style>.jk-panel {{ {_theme(0)} }}\n"
-    f'[data-jp-theme-light="false"] .jk-panel {{ {_theme(1)} }}\n{_RULES}</style>'
-)
+CSS = f'<style>.jk-panel {{ {_theme(0)} }}\n[data-jp-theme-light="false"] .jk-panel {{ {_theme(1)} }}\n{_RULES}</style>'

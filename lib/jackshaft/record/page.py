@@ -54,8 +54,13 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         If something on the page would be fetched from elsewhere.
     """
     build = results.build
-    environment = Environment(loader=PackageLoader("jackshaft.record", ""), autoescape=True,
-                              undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
+    environment = Environment(
+        loader=PackageLoader("jackshaft.record", ""),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
     html = environment.get_template("page.html.j2").render(
         build=build,
         results=results,
@@ -68,16 +73,20 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
         no_certificate=NO_CERTIFICATE,
         symbols=SYMBOLS,
-        todo=sorted((c for c in results.checks if c.verdict in (STOP, CAUTION)),
-                    key=lambda c: (c.verdict != STOP, c.accepted is not None)),
+        todo=sorted(
+            (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+            key=lambda c: (c.verdict != STOP, c.accepted is not None),
+        ),
         label=label,
         inputs=inputs(build),
         unknown=results.wanted,
         sources=[source_words(key) for key in results.sources()],
         source_words=source_words,
         departures=_departures(),
-        cards=[(name, None if isinstance(card, str) else card_html(card, results), card)
-               for name, card in cards_of(results).items()],
+        cards=[
+            (name, None if isinstance(card, str) else card_html(card, results), card)
+            for name, card in cards_of(results).items()
+        ],
         card_css=CARD_CSS,
     )
     refuse_outside(html)
@@ -104,7 +113,9 @@ def refuse_outside(html: str) -> None:
     tags = "".join(re.findall(r"<[^>]*>|@import|url\([^)]*\)", markup))
     found = OUTSIDE.search(tags)
     if found:
-        raise OutsideReference(f"the page refers to something outside itself: {tags[found.start():found.start() + 60]}")
+        raise OutsideReference(
+            f"the page refers to something outside itself: {tags[found.start() : found.start() + 60]}"
+        )
 
 
 def _inline(picture: Picture) -> Inlined:
@@ -113,8 +124,13 @@ def _inline(picture: Picture) -> Inlined:
 
 def _header(build: Build) -> str:
     words = []
-    for key, before in (("builder", "built by "), ("date", ""), ("revision", "revision "), ("status", ""),
-                        ("place", "")):
+    for key, before in (
+        ("builder", "built by "),
+        ("date", ""),
+        ("revision", "revision "),
+        ("status", ""),
+        ("place", ""),
+    ):
         if build.get(key):
             words.append(f"{before}{build.get(key)}")
     words.append(f"shown in {'inch' if build.system == 'inch' else 'metric'} units")
@@ -177,8 +193,10 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
 
 
 def _departures() -> list[tuple[str, str, str, str]]:
-    return [(f"{source_words(d.source)}, {d.locator}", f"{d.answer}: {d.printed}", d.ours, d.why)
-            for d in tables.departures()]
+    return [
+        (f"{source_words(d.source)}, {d.locator}", f"{d.answer}: {d.printed}", d.ours, d.why)
+        for d in tables.departures()
+    ]
 
 
 __all__ = ["OutsideReference", "card_pages", "inputs", "page", "refuse_outside", "source_words"]

@@ -9,7 +9,8 @@ CAUTIONS = (
     "Rotating parts catch and wind in faster than anybody can react. Every place where a belt runs onto a pulley, "
     "and every turning shaft, key, screw head and joint, wants a guard that cannot be reached through.",
     "Before reaching in: engine off, key out, spark lead or battery off, and wait until everything stands still.",
-    "A sprung idler, a tight belt and a raised attachment hold energy. Block or release them before loosening anything.",
+    "A sprung idler, a tight belt and a raised attachment hold energy. Block or release them before loosening "
+    "anything.",
     "Figures marked estimate, assumed or from memory are not to be cut metal from. Measure the real part, "
     "and use the part maker's own figure once the part is known.",
     "Never bridge a seat, neutral, brake or guard switch. Test each of them before every use.",

@@ -35,13 +35,41 @@ NEAR = 0.125
 MARKS = {"inch": 0.0254 / 16, "metric": 1e-3}
 
 #: Why a layout falls out, in the order it is asked.
-NEEDS = ("the belt goes round", "a belt that is sold fits", "the idler stays in its zone", "nothing is rubbed",
-         "the arm takes up belt", "it grips", "the belts carry the power")
+NEEDS = (
+    "the belt goes round",
+    "a belt that is sold fits",
+    "the idler stays in its zone",
+    "nothing is rubbed",
+    "the arm takes up belt",
+    "it grips",
+    "the belts carry the power",
+)
 ROUND, STOCK, ZONE, ROOM, RATE, GRIP, POWER = range(len(NEEDS))
 
 #: What is stored of a layout.
-FIELDS = ("pattern", "driver", "driven", "size0", "size1", "x0", "y0", "x1", "y1", "centres", "belts", "stock", "length",
-          "margin", "margin_bad", "hub", "wide", "high", "gap", "bought", "power")
+FIELDS = (
+    "pattern",
+    "driver",
+    "driven",
+    "size0",
+    "size1",
+    "x0",
+    "y0",
+    "x1",
+    "y1",
+    "centres",
+    "belts",
+    "stock",
+    "length",
+    "margin",
+    "margin_bad",
+    "hub",
+    "wide",
+    "high",
+    "gap",
+    "bought",
+    "power",
+)
 AT = {name: k for k, name in enumerate(FIELDS)}
 
 
@@ -70,7 +98,9 @@ class Chunk:
         Try a full grid with this spacing, m, instead of spread places.
     """
 
-    def __init__(self, problem: Problem, pattern: Pattern, number: int, *, grid: float | None = None, chunk: int = CHUNK):
+    def __init__(
+        self, problem: Problem, pattern: Pattern, number: int, *, grid: float | None = None, chunk: int = CHUNK
+    ):
         self.problem, self.pattern, self.number, self.chunk = problem, pattern, number, chunk
         left, right, low, high = problem.zone
         self.edges = [(left, right), (low, high)] * len(pattern.free)
@@ -90,8 +120,15 @@ class Chunk:
         """How many layouts there are in all; None where places can be spread without end."""
         return None if self.parts is None else int(np.prod(self.parts))
 
-    def run(self, first: int, count: int, work: tuple[path.Work, path.Work], *, look_near: bool,
-            around: np.ndarray | None = None) -> Tried:
+    def run(
+        self,
+        first: int,
+        count: int,
+        work: tuple[path.Work, path.Work],
+        *,
+        look_near: bool,
+        around: np.ndarray | None = None,
+    ) -> Tried:
         """Try layouts number ``first`` to ``first + count``.
 
         Parameters
@@ -184,10 +221,14 @@ class Chunk:
         s, edges = self.pattern, len(self.edges)
         u = spread_si(first, count, edges + 1)
         row = around[np.arange(count) % len(around)].T
-        both = [np.abs(sizes.size[:, None] - row[AT[name]]) for name, sizes in
-                (("driver", s.pairs.driver), ("driven", s.pairs.driven))]
-        picked = np.stack([np.argmin(both[0] + both[1], axis=0)]
-                          + [np.argmin(np.abs(one.size[:, None] - row[AT[f"size{k}"]]), axis=0) for k, one in enumerate(s.idlers)])
+        both = [
+            np.abs(sizes.size[:, None] - row[AT[name]])
+            for name, sizes in (("driver", s.pairs.driver), ("driven", s.pairs.driven))
+        ]
+        picked = np.stack(
+            [np.argmin(both[0] + both[1], axis=0)]
+            + [np.argmin(np.abs(one.size[:, None] - row[AT[f"size{k}"]]), axis=0) for k, one in enumerate(s.idlers)]
+        )
         reach = NEAR * np.square(u[-1])
         for k, (low, high) in enumerate(self.edges):
             here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
@@ -204,12 +245,17 @@ class Chunk:
         now = float(np.hypot(*along))
         along = along / now
         low, high = (now - p.travel[0], now + p.travel[1]) if p.takeup in CENTRES else (now, now)
-        lengths = [path.path_si(*(np.array([0.0, c * q])[None] for q in along), r.T, s.inside, p.ccw).length
-                   for c in (low, high)]
+        lengths = [
+            path.path_si(*(np.array([0.0, c * q])[None] for q in along), r.T, s.inside, p.ccw).length
+            for c in (low, high)
+        ]
         wanted = p.stock.length[target]
         slack = AS_DRAWN if low == high else 0.0
-        over = np.where(wanted < lengths[0] - slack, wanted - lengths[0],
-                        np.where(wanted > lengths[1] + slack, wanted - lengths[1], 0.0))
+        over = np.where(
+            wanted < lengths[0] - slack,
+            wanted - lengths[0],
+            np.where(wanted > lengths[1] + slack, wanted - lengths[1], 0.0),
+        )
         centres = np.full(count, now)
         if low != high:
             there = twopulley.centre_distance.si(wanted, first=2 * r[0], second=2 * r[1])
@@ -218,7 +264,7 @@ class Chunk:
         return x, y, r, rim, picked, target, over
 
     def _fit(self, x, y, r, found, here, target, work) -> np.ndarray:
-        """Move the take-up idler along the line of steepest change until the belt that is nearest fits; tell where it does."""
+        """Move the take-up idler along the steepest change until the nearest belt fits; tell where it does."""
         s, i = self.pattern, self.pattern.moves
         wanted = self.problem.stock.length[target]
         length = found.length[here]
@@ -241,7 +287,9 @@ class Chunk:
             on = np.flatnonzero(~done & (some.reason == 0))
             if not len(on):
                 break
-            rate = (some.ux[on, i - 1] - some.ux[on, i]) * gx[live[on]] + (some.uy[on, i - 1] - some.uy[on, i]) * gy[live[on]]
+            rate = (some.ux[on, i - 1] - some.ux[on, i]) * gx[live[on]] + (some.uy[on, i - 1] - some.uy[on, i]) * gy[
+                live[on]
+            ]
             length, live = length[on], live[on]
         return good
 
@@ -284,10 +332,12 @@ class Chunk:
             for need, lack in lacks:
                 least = lack[on][(lack[on] > 0.0) & grips[best] & enough_belts[best]]
                 near[need] = np.min(least, initial=near[need])
-            near[GRIP] = np.min((p.margin_least / held[best].margin_bad)[good & ~grips[best] & enough_belts[best]],
-                                initial=near[GRIP])
-            near[POWER] = np.min((design / held[best].power)[good & grips[best] & ~enough_belts[best]],
-                                 initial=near[POWER])
+            near[GRIP] = np.min(
+                (p.margin_least / held[best].margin_bad)[good & ~grips[best] & enough_belts[best]], initial=near[GRIP]
+            )
+            near[POWER] = np.min(
+                (design / held[best].power)[good & grips[best] & ~enough_belts[best]], initial=near[POWER]
+            )
         rows = []
         for belts, h in enumerate(held, 1):
             take = np.flatnonzero(good & grips[belts - 1] & enough_belts[belts - 1])
@@ -301,8 +351,18 @@ class Chunk:
         ends = path.tangents_si(x.T, y.T, r.T, found)
         gap = np.full(x.shape[1], np.inf)
         if n > 2:
-            gap = clearance.strand_pulley_gaps_si(ends[0], ends[1], found, x.T, y.T, rim.T, p.ccw, inner=self.belt_inner,
-                                                  outer=self.belt_outer, table=False).least
+            gap = clearance.strand_pulley_gaps_si(
+                ends[0],
+                ends[1],
+                found,
+                x.T,
+                y.T,
+                rim.T,
+                p.ccw,
+                inner=self.belt_inner,
+                outer=self.belt_outer,
+                table=False,
+            ).least
             belt = 2 * self.belt_outer
             for i in range(n):
                 for j in range(i):
@@ -312,12 +372,21 @@ class Chunk:
             gap[clearance.strands_cross_si(*ends, found, r.T)] = 0.0
         for body in p.bodies:
             if body.radius is not None:
-                strands = clearance.strand_circle_gaps_si(ends[0], ends[1], found, np.array([body.x]), np.array([body.y]),
-                                                          np.array([body.radius]), p.ccw, inner=self.belt_inner,
-                                                          outer=self.belt_outer)[..., 0]
+                strands = clearance.strand_circle_gaps_si(
+                    ends[0],
+                    ends[1],
+                    found,
+                    np.array([body.x]),
+                    np.array([body.y]),
+                    np.array([body.radius]),
+                    p.ccw,
+                    inner=self.belt_inner,
+                    outer=self.belt_outer,
+                )[..., 0]
             else:
-                strands = clearance.strand_polygon_gaps_si(*ends, body.corners[:, 0], body.corners[:, 1],
-                                                           thick=max(self.belt_inner, self.belt_outer))
+                strands = clearance.strand_polygon_gaps_si(
+                    *ends, body.corners[:, 0], body.corners[:, 1], thick=max(self.belt_inner, self.belt_outer)
+                )
             np.minimum(gap, strands.min(axis=1), out=gap)
             for i in self.pattern.free:
                 np.minimum(gap, self._body_gap(body, x[i], y[i]) - rim[i] - self.belt_outer, out=gap)
@@ -350,8 +419,10 @@ class Chunk:
         likely, bad = (np.where(s.flat, p.grips[1][k], p.grips[0][k]) for k in (0, 1))
         sprung = p.takeup in SPRUNG
         # The arc factor that counts is the lesser of the two pulleys with power; on a flat rim it is a flat's.
-        arcs = [1.25 * (1.0 - np.exp(-FLAT_RIM * found.wrap[:, i])) if s.flat[i] else rating.arc_factor.si(found.wrap[:, i])
-                for i in (0, s.driven)]
+        arcs = [
+            1.25 * (1.0 - np.exp(-FLAT_RIM * found.wrap[:, i])) if s.flat[i] else rating.arc_factor.si(found.wrap[:, i])
+            for i in (0, s.driven)
+        ]
         one = s.pairs.rated[picked[0]] * np.minimum(*arcs) * p.length_factors[target]
         held = []
         for belts in range(1, p.belts_most + 1):
@@ -365,21 +436,36 @@ class Chunk:
         return held
 
     def _rows(self, belts, h, take, x, y, rim, picked, target, found, gap):
-        p, s = self.problem, self.pattern
+        s = self.pattern
         rows = np.full((len(take), len(FIELDS)), np.nan)
         ux, uy, wrap = found.ux[take], found.uy[take], found.wrap[take]
-        hold = grip.Hold(h.hold.weights if h.hold.weights.ndim == 1 else h.hold.weights[take],
-                         h.hold.total if h.hold.total.ndim == 0 else h.hold.total[take], h.hold.at_rest)
+        hold = grip.Hold(
+            h.hold.weights if h.hold.weights.ndim == 1 else h.hold.weights[take],
+            h.hold.total if h.hold.total.ndim == 0 else h.hold.total[take],
+            h.hold.at_rest,
+        )
         margin = grip.grip_si(h.pulls[take], wrap, h.likely, hold, h.centrifugal[take]).least
         hub = grip.hub_si(h.net[take], ux, uy).size.max(axis=1)
         x, y, rim = x[:, take], y[:, take], rim[:, take] + self.belt_outer
         wide, high = ((a + rim).max(axis=0) - (a - rim).min(axis=0) for a in (x, y))
         sizes = [s.pairs.driver.size[picked[0, take]], s.pairs.driven.size[picked[0, take]]]
         sizes += [one.size[picked[1 + k, take]] for k, one in enumerate(s.idlers)]
-        values = {"pattern": self.number, "driver": sizes[0], "driven": sizes[1], "belts": belts, "stock": target[take],
-                  "length": found.length[take], "margin": margin, "margin_bad": h.margin_bad[take], "hub": hub, "wide": wide,
-                  "high": high, "gap": gap[take], "bought": self._bought(sizes, target[take], belts),
-                  "power": h.power[take]}
+        values = {
+            "pattern": self.number,
+            "driver": sizes[0],
+            "driven": sizes[1],
+            "belts": belts,
+            "stock": target[take],
+            "length": found.length[take],
+            "margin": margin,
+            "margin_bad": h.margin_bad[take],
+            "hub": hub,
+            "wide": wide,
+            "high": high,
+            "gap": gap[take],
+            "bought": self._bought(sizes, target[take], belts),
+            "power": h.power[take],
+        }
         for k, i in enumerate(s.free):
             values |= {f"size{k}": sizes[2 + k], f"x{k}": x[i], f"y{k}": y[i]}
         if s.moves is None:

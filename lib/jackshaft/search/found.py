@@ -51,8 +51,10 @@ class Layout:
             if kind in ("driver", "driven"):
                 words += f" {show(self.values[kind], 'length', system, digits=3)}"
             elif kind == "idler":
-                words += f" {show(self.values[f'size{k}'], 'length', system, digits=3)} at " \
-                         f"{_tape(self.values[f'x{k}'], system)}, {_tape(self.values[f'y{k}'], system)}"
+                words += (
+                    f" {show(self.values[f'size{k}'], 'length', system, digits=3)} at "
+                    f"{_tape(self.values[f'x{k}'], system)}, {_tape(self.values[f'y{k}'], system)}"
+                )
             parts.append(words + ("" if inside else " outside"))
         if np.isfinite(self.values["centres"]):
             parts.append(f"centres {_tape(self.values['centres'], system)}")
@@ -106,11 +108,22 @@ def check(build: Build, stage: str) -> Checked | None:
     capacity = (results.chapters["capacity"].data or {}).get(stage)
     if layout is None or grip is None or layout.path.reason != 0 or grip.margin is None:
         return None
-    checks = tuple(c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]"))
+    checks = tuple(
+        c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]")
+    )
     hub = float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1])))
-    return Checked(results, float(layout.path.length), np.asarray(layout.path.wrap), float(grip.margin),
-                   float(grip.margin_bad), hub, float(layout.least_gap),
-                   capacity.carried if capacity else None, capacity.design if capacity else None, checks)
+    return Checked(
+        results,
+        float(layout.path.length),
+        np.asarray(layout.path.wrap),
+        float(grip.margin),
+        float(grip.margin_bad),
+        hub,
+        float(layout.least_gap),
+        capacity.carried if capacity else None,
+        capacity.design if capacity else None,
+        checks,
+    )
 
 
 def layouts_of(run: Run, count: int = 8) -> tuple[Layout, ...]:
@@ -159,7 +172,8 @@ def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, le
 def _name(problem: Problem, slot: str) -> str:
     kind, _, k = slot.partition(" ")
     return {"driver": problem.driver.name, "driven": problem.driven.name}.get(kind) or (
-        problem.kept[int(k)].name if kind == "kept" else problem.names[int(k)])
+        problem.kept[int(k)].name if kind == "kept" else problem.names[int(k)]
+    )
 
 
 def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], names: tuple[str, ...]) -> dict:
@@ -198,7 +212,7 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
 
     ring = names
     first = next((n for n in build.names(f"{at}.pulley") if n in names), names[0])
-    ring = names[names.index(first):] + names[: names.index(first)]
+    ring = names[names.index(first) :] + names[: names.index(first)]
     if ring != build.names(f"{at}.pulley"):
         wanted[f"{at}.pulley"] = ring
     two = len(names) == 2

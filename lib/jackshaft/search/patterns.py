@@ -77,7 +77,9 @@ def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
     found: list[Pattern] = []
     for same in both:
         inside = problem.driver.inside == same
-        flat = problem.driven.flat if inside == problem.driven.inside else not inside and problem.belt.family != "double-V"
+        flat = (
+            problem.driven.flat if inside == problem.driven.inside else not inside and problem.belt.family != "double-V"
+        )
         pairs = pairs_of(problem, inside, flat)
         for idlers in range(problem.idlers_most + 1):
             for slots in _orders(problem, idlers):
@@ -139,10 +141,22 @@ def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern
             keep = keep[_thick_enough(problem, keep, problem.driver.measured_as)]
         if not len(keep):
             return None
-        sizes.append(problem.on_lines(keep, "outside" if on_flat[i] else problem.driver.measured_as,
-                                      flat=on_flat[i], inside=on_inside[i]))
-    return Pattern(tuple(slots), np.array(on_inside), np.array(on_flat), driven, free, free[0] if free else None, pairs,
-                   tuple(sizes), _design(problem, on_inside, driven, pairs))
+        sizes.append(
+            problem.on_lines(
+                keep, "outside" if on_flat[i] else problem.driver.measured_as, flat=on_flat[i], inside=on_inside[i]
+            )
+        )
+    return Pattern(
+        tuple(slots),
+        np.array(on_inside),
+        np.array(on_flat),
+        driven,
+        free,
+        free[0] if free else None,
+        pairs,
+        tuple(sizes),
+        _design(problem, on_inside, driven, pairs),
+    )
 
 
 def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> np.ndarray:
@@ -151,8 +165,9 @@ def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> 
     Strands up to the driven pulley are slack, those behind it tight. Without a factor or a load class it is the power.
     """
     strands = SimpleNamespace(strand_role=np.where(np.arange(len(inside)) < driven, -1, 1))
-    loop = SimpleNamespace(name=problem.stage, pulleys=SimpleNamespace(names=range(len(inside)), inside=inside, driver=0,
-                                                                      driven=driven))
+    loop = SimpleNamespace(
+        name=problem.stage, pulleys=SimpleNamespace(names=range(len(inside)), inside=inside, driver=0, driven=driven)
+    )
     factor = {}
     for faster in (False, True):
         found = service_of(Looker(problem.build), loop, strands, 2.0 if faster else 0.5)
@@ -174,8 +189,9 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     NothingCanWork
         If there is none, with the nearest.
     """
-    first = problem.on_lines(problem.driver_sizes, problem.driver.measured_as, flat=problem.driver.flat,
-                             inside=problem.driver.inside)
+    first = problem.on_lines(
+        problem.driver_sizes, problem.driver.measured_as, flat=problem.driver.flat, inside=problem.driver.inside
+    )
     last = problem.on_lines(problem.driven_sizes, problem.driven.measured_as, flat=flat, inside=inside)
     a, b = (k.ravel() for k in np.meshgrid(np.arange(len(first.r)), np.arange(len(last.r)), indexing="ij"))
     driver, driven = (Sizes(*(part[k] for part in s)) for s, k in ((first, a), (last, b)))
@@ -188,7 +204,8 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
         raise NothingCanWork(
             f"every size is too fast or too small for {problem.belt.name}: at most "
             f"{show(problem.belt.speed_max, 'surface speed', system)}, and not far under "
-            f"{show(problem.belt.min_pulley, 'length', system)}")
+            f"{show(problem.belt.min_pulley, 'length', system)}"
+        )
     good = fast & thick
     if problem.window is not None:
         low, high = problem.window
@@ -201,8 +218,10 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
             raise NothingCanWork(
                 f"no pair of sizes turns the driven shaft at {show(low, 'rotation', system)} to "
                 f"{show(high, 'rotation', system)}; the nearest, {show(driver.size[k], 'length', system)} with "
-                f"{show(driven.size[k], 'length', system)}, gives {show(speed[k], 'rotation', system)}. Add a driven pulley "
-                f"of about {want} pitch diameter")
+                f"{show(driven.size[k], 'length', system)}, gives {show(speed[k], 'rotation', system)}. Add a driven "
+                "pulley "
+                f"of about {want} pitch diameter"
+            )
         good &= right
     driver, driven = (Sizes(*(part[good] for part in s)) for s in (driver, driven))
     return Pairs(driver, driven, _rated(problem, driver, driven))
@@ -221,16 +240,21 @@ def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> np.ndarray:
 
 def _why_none(problem: Problem) -> str:
     if problem.turns and (problem.turns < 0) == problem.driver.inside and problem.idlers_most == 0:
-        return ("no direction: against the driver, the driven pulley stands outside the loop, and such a loop needs another "
-                "pulley inside it: allow at least one idler")
+        return (
+            "no direction: against the driver, the driven pulley stands outside the loop, and such a loop needs "
+            "another "
+            "pulley inside it: allow at least one idler"
+        )
     if problem.idlers_most == 0:
         return f"with a {problem.takeup} the loop needs an idler to take the belt up: allow at least one"
     if problem.belt.family not in ("double-V", "V-ribbed"):
         least = BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min())
-        return ("no idler that is listed may be used: inside, "
-                f"{show(SMALL_PULLEY * problem.belt.min_pulley, 'length', problem.build.system)} or more; on the back of a "
-                f"{problem.belt.name} belt, {show(least, 'length', problem.build.system)} or more. "
-                f"{belt_rules.back_bend(problem.belt).why.capitalize()}")
+        return (
+            "no idler that is listed may be used: inside, "
+            f"{show(SMALL_PULLEY * problem.belt.min_pulley, 'length', problem.build.system)} or more; on the back of a "
+            f"{problem.belt.name} belt, {show(least, 'length', problem.build.system)} or more. "
+            f"{belt_rules.back_bend(problem.belt).why.capitalize()}"
+        )
     return "no idler that is listed is large enough for the section"
 
 

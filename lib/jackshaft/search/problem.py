@@ -158,8 +158,10 @@ def problem_of(build: Build, stage: str) -> Problem:
         raise _unknown(missing)
     speed, top, power, window, creep = _running(build, look, stage, notes)
     kept, after, free = _kept(look, at, idlers, kind)
-    sizes = {k: read_sizes(str(look.get(f"{at}.search.{k}") or ""), look.system)
-             for k in ("driver_sizes", "driven_sizes", "idler_sizes", "sizes_on_hand")}
+    sizes = {
+        k: read_sizes(str(look.get(f"{at}.search.{k}") or ""), look.system)
+        for k in ("driver_sizes", "driven_sizes", "idler_sizes", "sizes_on_hand")
+    }
     now = [p.size for p in (driver, driven, *idlers) if p.size is not None]
     loose = [p.size for p in (driver, driven, *idlers) if p.size is not None and p not in kept]
     for key, one in (("driver_sizes", driver), ("driven_sizes", driven)):
@@ -178,17 +180,41 @@ def problem_of(build: Build, stage: str) -> Problem:
     zone, zone_known = _zone(look, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
     pivot = (look.si(f"{at}.takeup.pivot_x"), look.si(f"{at}.takeup.pivot_y"))
     problem = Problem(
-        build, stage, driver, driven, kept, after, _names(free, look.get(f"{at}.takeup.idler"), idlers), most,
-        str(kind or "fixed idler"), None if None in pivot else pivot, _toward(look, at, driver),
-        (look.si(f"{at}.takeup.travel_in", 0.0), look.si(f"{at}.takeup.travel_out", 0.0)), _bodies(look, at), zone,
-        zone_known, belt, stock, str(look.get(f"{at}.marked") or ""), *(np.unique(sizes[k]) for k in
-        ("driver_sizes", "driven_sizes", "idler_sizes")), _hand(sizes["sizes_on_hand"], loose),
+        build,
+        stage,
+        driver,
+        driven,
+        kept,
+        after,
+        _names(free, look.get(f"{at}.takeup.idler"), idlers),
+        most,
+        str(kind or "fixed idler"),
+        None if None in pivot else pivot,
+        _toward(look, at, driver),
+        (look.si(f"{at}.takeup.travel_in", 0.0), look.si(f"{at}.takeup.travel_out", 0.0)),
+        _bodies(look, at),
+        zone,
+        zone_known,
+        belt,
+        stock,
+        str(look.get(f"{at}.marked") or ""),
+        *(np.unique(sizes[k]) for k in ("driver_sizes", "driven_sizes", "idler_sizes")),
+        _hand(sizes["sizes_on_hand"], loose),
         int(look.get(f"{at}.search.belts_most") or max(2, look.get(f"{at}.belts") or 1)),
-        _turns(build, look, stage, driver, driven, side, notes), _ccw(build, look, at, driver), speed, top, creep, power,
-        window, float(tension),
+        _turns(build, look, stage, driver, driven, side, notes),
+        _ccw(build, look, at, driver),
+        speed,
+        top,
+        creep,
+        power,
+        window,
+        float(tension),
         ((float(frictions.likely[0]), float(frictions.bad[0])), (float(frictions.likely[1]), float(frictions.bad[1]))),
-        _length_factors(belt, stock), look.si(f"{at}.search.margin_least", 1.0),
-        look.si(f"{at}.search.clearance_least", LEAST_GAP), tuple(notes))
+        _length_factors(belt, stock),
+        look.si(f"{at}.search.margin_least", 1.0),
+        look.si(f"{at}.search.clearance_least", LEAST_GAP),
+        tuple(notes),
+    )
     return problem
 
 
@@ -208,9 +234,13 @@ def _with_own(look: Looker, at: str, belt, stock: belt_lengths.Stock) -> belt_le
     order = np.argsort([*stock.length, float(pitch)], kind="stable")
     names = [*stock.designation, marked]
     nan = np.array([np.nan])
-    return belt_lengths.Stock(tuple(names[k] for k in order), np.append(stock.length, float(pitch))[order],
-                              np.append(stock.plus, nan)[order], np.append(stock.minus, nan)[order],
-                              tuple([*stock.known, "the build"][k] for k in order))
+    return belt_lengths.Stock(
+        tuple(names[k] for k in order),
+        np.append(stock.length, float(pitch))[order],
+        np.append(stock.plus, nan)[order],
+        np.append(stock.minus, nan)[order],
+        tuple([*stock.known, "the build"][k] for k in order),
+    )
 
 
 def _frictions(look: Looker, stage: str, driven: str):
@@ -224,22 +254,31 @@ def _pulleys(look: Looker, at: str, missing: list[str]) -> tuple[Pulley, Pulley,
     found = {}
     for name in look.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
-        found[name] = Pulley(name, look.si(f"{here}.x", np.nan), look.si(f"{here}.y", np.nan), look.si(f"{here}.diameter"),
-                             look.get(f"{here}.measured_as") or "pitch", (look.get(f"{here}.side") or "inside") == "inside",
-                             look.get(f"{here}.surface") == "flat")
+        found[name] = Pulley(
+            name,
+            look.si(f"{here}.x", np.nan),
+            look.si(f"{here}.y", np.nan),
+            look.si(f"{here}.diameter"),
+            look.get(f"{here}.measured_as") or "pitch",
+            (look.get(f"{here}.side") or "inside") == "inside",
+            look.get(f"{here}.surface") == "flat",
+        )
     order = list(found)
     first, last = look.get(f"{at}.driver"), look.get(f"{at}.driven")
     if np.isnan([found[first].x, found[last].x]).any():
         centres = look.si(f"{at}.centres")
         if len(found) != 2 or centres is None:
-            missing += [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)] \
-                if len(found) != 2 else [f"{at}.centres"]
+            missing += (
+                [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)]
+                if len(found) != 2
+                else [f"{at}.centres"]
+            )
             centres = centres or np.nan
         toward = look.si(f"{at}.centres_toward", 0.0)
         found[first] = found[first]._replace(x=0.0, y=0.0)
         found[last] = found[last]._replace(x=centres * np.cos(toward), y=centres * np.sin(toward))
     # Travel order, begun at the driver.
-    turned = order[order.index(first):] + order[: order.index(first)]
+    turned = order[order.index(first) :] + order[: order.index(first)]
     return found[first], found[last], tuple(found[n] for n in turned if n not in (first, last))
 
 
@@ -248,17 +287,23 @@ def _kept(look: Looker, at: str, idlers, kind):
     named = [n.strip() for n in str(look.get(f"{at}.search.idlers_kept") or "").split(",") if n.strip()]
     strange = [n for n in named if n not in [p.name for p in idlers]]
     if strange:
-        raise NothingCanWork(f"no idler is called '{strange[0]}'; there is {', '.join(p.name for p in idlers) or 'none'}")
+        raise NothingCanWork(
+            f"no idler is called '{strange[0]}'; there is {', '.join(p.name for p in idlers) or 'none'}"
+        )
     takeup = look.get(f"{at}.takeup.idler")
     if takeup in named and kind not in CENTRES:
         raise NothingCanWork(f"'{takeup}' takes the belt up, so it cannot be kept where it is: each belt moves it")
     kept = [p for p in idlers if p.name in named]
-    bare = [f"{at}.pulley[{p.name}].{k}" for p in kept for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
-            if v is None or np.isnan(v)]
+    bare = [
+        f"{at}.pulley[{p.name}].{k}"
+        for p in kept
+        for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
+        if v is None or np.isnan(v)
+    ]
     if bare:
         raise _unknown(bare)
     names = look.names(f"{at}.pulley")
-    ring = names[names.index(look.get(f"{at}.driver")):] + names[: names.index(look.get(f"{at}.driver"))]
+    ring = names[names.index(look.get(f"{at}.driver")) :] + names[: names.index(look.get(f"{at}.driver"))]
     last = ring.index(look.get(f"{at}.driven"))
     return tuple(kept), tuple(int(ring.index(p.name) > last) for p in kept), [p.name for p in idlers if p not in kept]
 
@@ -275,7 +320,9 @@ def _running(build: Build, look: Looker, stage: str, notes: list[str]):
     """Return driver speed, top speed, power, the driven shaft's window and creep."""
     at, data = f"stage[{stage}]", work_up(build, ("ratio",)).chapters["ratio"].data
     first = data.shaft(look.get(f"{at}.from")) if data else None
-    wanted = [k for k, v in (("engine.work_speed", first and first.work), ("work.power", first and first.power)) if not v]
+    wanted = [
+        k for k, v in (("engine.work_speed", first and first.work), ("work.power", first and first.power)) if not v
+    ]
     if wanted:
         more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None]
         raise _unknown(more or wanted)
@@ -319,10 +366,13 @@ def _zone(look: Looker, at: str, pulleys, size: float):
     given = [look.si(f"{at}.search.zone_{k}") for k in ("left", "right", "low", "high")]
     spots = np.array([(p.x, p.y) for p in pulleys if np.isfinite([p.x, p.y]).all()])
     low, high = spots.min(axis=0) - size, spots.max(axis=0) + size
-    zone = tuple(g if g is not None else float(u) for g, u in zip(given, (low[0], high[0], low[1], high[1]), strict=True))
+    zone = tuple(
+        g if g is not None else float(u) for g, u in zip(given, (low[0], high[0], low[1], high[1]), strict=True)
+    )
     if not (zone[0] < zone[1] and zone[2] < zone[3]):
-        raise NothingCanWork("the zone for idlers is empty: its right edge must lie right of its left one, the upper above "
-                             "the lower")
+        raise NothingCanWork(
+            "the zone for idlers is empty: its right edge must lie right of its left one, the upper above the lower"
+        )
     return zone, None not in given
 
 

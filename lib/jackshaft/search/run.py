@@ -36,7 +36,9 @@ def aims_of(rows: np.ndarray) -> np.ndarray:
     own-derivation, by definition
     """
     one = {name: rows[:, k] for k, name in enumerate(FIELDS)}
-    return np.stack([1.0 / one["margin_bad"], one["hub"], one["belts"], one["wide"] * one["high"], 1.0 + one["bought"]], axis=1)
+    return np.stack(
+        [1.0 / one["margin_bad"], one["hub"], one["belts"], one["wide"] * one["high"], 1.0 + one["bought"]], axis=1
+    )
 
 
 class Run:
@@ -63,8 +65,16 @@ class Run:
         If no pattern can meet a requirement, before anything is tried.
     """
 
-    def __init__(self, problem: Problem, tries: int = 200_000, *, grid: float | None = None, steps=None, chunk: int = CHUNK,
-                 refine: bool = True):
+    def __init__(
+        self,
+        problem: Problem,
+        tries: int = 200_000,
+        *,
+        grid: float | None = None,
+        steps=None,
+        chunk: int = CHUNK,
+        refine: bool = True,
+    ):
         self.problem, self.tries = problem, int(tries)
         self.patterns = patterns_of(problem)
         #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
@@ -174,11 +184,16 @@ class Run:
         words = f"Of {self.tried} layouts tried none holds: {'; '.join(parts[:3])}."
         if self.fell[ROUND] == self.tried:
             code = int(np.argmax(np.where(np.arange(8) > 0, self.reasons, -1)))
-            return (f"{words} Mostly {path.REASONS.get(code, 'an impossible place')}: widen the zone for idlers, or allow "
-                    "another side or one more idler.")
+            return (
+                f"{words} Mostly {path.REASONS.get(code, 'an impossible place')}: widen the zone for idlers, or allow "
+                "another side or one more idler."
+            )
         cures = self._cures()
-        return words + (f" The smallest change that would help: {cures}." if cures else
-                        " No single change helps: widen the zone for idlers, allow more sizes or one more idler.")
+        return words + (
+            f" The smallest change that would help: {cures}."
+            if cures
+            else " No single change helps: widen the zone for idlers, allow more sizes or one more idler."
+        )
 
     def _cures(self) -> str:
         p, system = self.problem, self.problem.build.system
@@ -194,10 +209,14 @@ class Run:
         if np.isfinite(self.near[RATE]):
             found.append("another pivot for the arm")
         if np.isfinite(self.near[GRIP]):
-            found.append(f"a tension {self.near[GRIP]:.2f} times as high (the best layout grips "
-                         f"{p.margin_least / self.near[GRIP]:.2f} × at the bad end)")
+            found.append(
+                f"a tension {self.near[GRIP]:.2f} times as high (the best layout grips "
+                f"{p.margin_least / self.near[GRIP]:.2f} × at the bad end)"
+            )
         if np.isfinite(self.near[POWER]):
-            found.append(f"{int(np.ceil(self.near[POWER] * p.belts_most - 1e-9))} belts instead of {p.belts_most} at most")
+            found.append(
+                f"{int(np.ceil(self.near[POWER] * p.belts_most - 1e-9))} belts instead of {p.belts_most} at most"
+            )
         return "; or ".join(found)
 
 

@@ -54,7 +54,9 @@ def read_sizes(text: str, system: str) -> np.ndarray:
         unit = _unit_behind(text, part)
         low, high, step = (_length(w, unit, system) for w in whole.groups())
         if not (step > 0.0 and high >= low):
-            raise SizesError(f"'{part}' does not rise: wanted smallest to largest by a step, such as 4 in to 6 in by 1/4 in")
+            raise SizesError(
+                f"'{part}' does not rise: wanted smallest to largest by a step, such as 4 in to 6 in by 1/4 in"
+            )
         count = int(np.floor((high - low) / step + 1e-6)) + 1
         if count > MOST:
             raise SizesError(f"'{part}' is {count} sizes: wanted {MOST} at most, so take a larger step")
@@ -66,7 +68,7 @@ def read_sizes(text: str, system: str) -> np.ndarray:
 
 def _unit_behind(text: str, part: str) -> str | None:
     """Return the first unit that stands in or behind a part of the text."""
-    hit = re.search(r"(in|mm|cm|ft|\")(?![a-z])", text[text.index(part):])
+    hit = re.search(r"(in|mm|cm|ft|\")(?![a-z])", text[text.index(part) :])
     return hit[1] if hit else None
 
 

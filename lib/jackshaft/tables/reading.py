@@ -106,9 +106,7 @@ def _lines(path: Path) -> tuple[list[str], list[tuple[int, list[str]]]]:
         raise TableError(f"{path.name}, line 1: column {twice[0]!r} stands twice")
     for line, cells in body:
         if len(cells) != len(heading):
-            raise TableError(
-                f"{path.name}, line {line}: {len(cells)} cells, but the heading has {len(heading)}"
-            )
+            raise TableError(f"{path.name}, line {line}: {len(cells)} cells, but the heading has {len(heading)}")
     return heading, body
 
 
@@ -165,16 +163,14 @@ def read_table(path: Path) -> Table:
     rows = []
     for line, cells in body:
         read = {
-            column: _cell(text, columns[column], path.name, line)
-            for column, text in zip(heading, cells, strict=True)
+            column: _cell(text, columns[column], path.name, line) for column, text in zip(heading, cells, strict=True)
         }
         for column in PROVENANCE:
             if read[column] is None:
                 raise TableError(f"{path.name}, line {line}, column {column}: empty")
         if read["known"] not in KNOWN:
             raise TableError(
-                f"{path.name}, line {line}, column known: {read['known']!r} is not one of "
-                + ", ".join(KNOWN)
+                f"{path.name}, line {line}, column known: {read['known']!r} is not one of " + ", ".join(KNOWN)
             )
         rows.append(Row(read, name, line))
     return Table(name, path, columns, tuple(rows))

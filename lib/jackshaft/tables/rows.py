@@ -74,9 +74,7 @@ class Row(Mapping[str, Cell]):
         try:
             return self._cells[name]
         except KeyError:
-            raise TableError(
-                f"{self.table}.csv has no column {name!r}; it has {', '.join(self._cells)}"
-            ) from None
+            raise TableError(f"{self.table}.csv has no column {name!r}; it has {', '.join(self._cells)}") from None
 
     def get(self, name: str, default: Any = None) -> Any:
         return self._cells.get(name, default)
@@ -124,9 +122,7 @@ class Table:
 
     __slots__ = ("name", "path", "columns", "rows", "_arrays", "_parts")
 
-    def __init__(
-        self, name: str, path: Path, columns: dict[str, Column], rows: tuple[Row, ...]
-    ) -> None:
+    def __init__(self, name: str, path: Path, columns: dict[str, Column], rows: tuple[Row, ...]) -> None:
         self.name = name
         self.path = path
         self.columns = MappingProxyType(columns)
@@ -147,9 +143,7 @@ class Table:
         try:
             return self.columns[name]
         except KeyError:
-            raise TableError(
-                f"{self.name}.csv has no column {name!r}; it has {', '.join(self.columns)}"
-            ) from None
+            raise TableError(f"{self.name}.csv has no column {name!r}; it has {', '.join(self.columns)}") from None
 
     def column(self, name: str) -> np.ndarray:
         """Give one column as an array.

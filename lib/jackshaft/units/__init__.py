@@ -11,6 +11,22 @@ from ._wire import awg_area
 from ._write import measure, write
 
 __all__ = [
-    "KINDS", "Kind", "Measure", "NearSize", "UnitTextError", "UnitsRequired", "awg_area", "both", "door",
-    "fraction", "measure", "near_inch_metric", "quantity", "read", "show", "to_si", "ureg", "write",
+    "KINDS",
+    "Kind",
+    "Measure",
+    "NearSize",
+    "UnitTextError",
+    "UnitsRequired",
+    "awg_area",
+    "both",
+    "door",
+    "fraction",
+    "measure",
+    "near_inch_metric",
+    "quantity",
+    "read",
+    "show",
+    "to_si",
+    "ureg",
+    "write",
 ]

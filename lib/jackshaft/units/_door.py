@@ -41,8 +41,10 @@ class UnitsRequired(TypeError):
         shown = repr(got) if np.ndim(got) == 0 else "an array of bare numbers"
         a, b = k.examples[:2]
         wanted = k.words if kind == "number" else f"{k.words} with its unit"
-        super().__init__(f"{function}: argument {argument} was given {shown}; it takes {wanted}, "
-                         f"such as {a!r} or {b!r}. (SI floats go to {function}.si)")
+        super().__init__(
+            f"{function}: argument {argument} was given {shown}; it takes {wanted}, "
+            f"such as {a!r} or {b!r}. (SI floats go to {function}.si)"
+        )
 
 
 def _looks_like(units: dict[str, float], kind: str) -> str | None:
@@ -74,8 +76,11 @@ def _turning(units: dict[str, float], kind: str, turns: bool) -> str | None:
     if kind == "energy":
         if turns and _FORCE in parts:
             return "a stiffness or a torque: there are turns in its unit"
-        return "force times length, which can be a torque; convert it to joules if it is an energy" \
-            if _FORCE in parts else None
+        return (
+            "force times length, which can be a torque; convert it to joules if it is an energy"
+            if _FORCE in parts
+            else None
+        )
     if turns:
         return "a torsional stiffness" if _FORCE in parts else None
     return "an energy" if _ENERGY in parts or _POWER in parts else None
@@ -226,8 +231,9 @@ def _check(function: Callable, returns, kinds: dict[str, str]) -> inspect.Signat
     if isinstance(returns, dict):
         fields = _result_fields(function)
         if fields is None:
-            raise TypeError(f"door on {name}: returns= names fields, so the return annotation must be a "
-                            "NamedTuple or a dataclass")
+            raise TypeError(
+                f"door on {name}: returns= names fields, so the return annotation must be a NamedTuple or a dataclass"
+            )
         missing = sorted(set(returns) - fields)
         if missing:
             raise TypeError(f"door on {name}: its result has no field {', '.join(missing)}")

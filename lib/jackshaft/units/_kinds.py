@@ -56,10 +56,15 @@ KINDS: dict[str, Kind] = {
     k.name: k
     for k in (
         Kind("length", "meter", "in", "mm", "a length", ("1-3/8 in", "35 mm", "3.5 cm")),
-        Kind("rotation", "radian/second", "rpm", "r/min", "a rotational speed",
-             ("3600 rpm", "2600 r/min", "43 r/s")),
-        Kind("surface speed", "meter/second", "ft/min", "m/s", "a surface speed",
-             ("2995 ft/min", "13.6 m/s", "800 m/min")),
+        Kind("rotation", "radian/second", "rpm", "r/min", "a rotational speed", ("3600 rpm", "2600 r/min", "43 r/s")),
+        Kind(
+            "surface speed",
+            "meter/second",
+            "ft/min",
+            "m/s",
+            "a surface speed",
+            ("2995 ft/min", "13.6 m/s", "800 m/min"),
+        ),
         Kind("force", "newton", "lbf", "N", "a force", ("24 lbf", "110 N", "11 kgf")),
         Kind("torque", "newton*meter", "lbf·ft", "N·m", "a torque", ("45 lbf·ft", "60 N·m", "6 kgf·m")),
         Kind("energy", "joule", "ft·lbf", "J", "an energy", ("500 ft·lbf", "107 kJ", "700 J")),
@@ -73,39 +78,86 @@ KINDS: dict[str, Kind] = {
         Kind("time", "second", "s", "s", "a time", ("9 s", "150 h", "20 min")),
         Kind("temperature", "kelvin", "°F", "°C", "a temperature", ("68 °F", "20 °C", "293 K")),
         Kind("temperature rise", "kelvin", "°F", "K", "a temperature rise", ("144 °F", "80 K", "+80 K")),
-        Kind("inertia", "kilogram*meter**2", "lb·ft²", "kg·m²", "a moment of inertia",
-             ("12 lb·ft²", "0.5 kg·m²", "900 kg·cm²")),
+        Kind(
+            "inertia",
+            "kilogram*meter**2",
+            "lb·ft²",
+            "kg·m²",
+            "a moment of inertia",
+            ("12 lb·ft²", "0.5 kg·m²", "900 kg·cm²"),
+        ),
         Kind("area", "meter**2", "in²", "mm²", "an area", ("1.2 in²", "1.5 mm²", "30 cm²")),
         Kind("wire", "meter**2", "AWG", "mm²", "a wire size", ("16 AWG", "1.5 mm²", "2.5 mm²")),
         Kind("frequency", "hertz", "Hz", "Hz", "a frequency", ("60 Hz", "50 Hz", "1.2 kHz")),
-        Kind("linear density", "kilogram/meter", "lb/ft", "kg/m", "a mass for its length",
-             ("0.07 lb/ft", "0.1 kg/m", "110 g/m")),
-        Kind("spring rate", "newton/meter", "lbf/in", "N/mm", "a spring rate",
-             ("12 lbf/in", "2.1 N/mm", "2100 N/m")),
+        Kind(
+            "linear density",
+            "kilogram/meter",
+            "lb/ft",
+            "kg/m",
+            "a mass for its length",
+            ("0.07 lb/ft", "0.1 kg/m", "110 g/m"),
+        ),
+        Kind("spring rate", "newton/meter", "lbf/in", "N/mm", "a spring rate", ("12 lbf/in", "2.1 N/mm", "2100 N/m")),
         Kind("charge", "ampere*second", "A·h", "A·h", "a battery charge", ("18 Ah", "500 mAh", "18 A·h")),
         Kind("number", "dimensionless", "", "", "a plain number", ("1.2", "55 %", "0.55")),
         Kind("volume", "meter**3", "in³", "cm³", "a volume", ("25 in³", "400 cm³", "1.5 L")),
-        Kind("density", "kilogram/meter**3", "lb/in³", "kg/m³", "a density",
-             ("0.284 lb/in³", "7850 kg/m³", "7.85 g/cm³")),
-        Kind("acceleration", "meter/second**2", "ft/s²", "m/s²", "an acceleration",
-             ("32.2 ft/s²", "9.81 m/s²", "0.5 g")),
-        Kind("angular acceleration", "radian/second**2", "rad/s²", "rad/s²", "an angular acceleration",
-             ("400 rpm/s", "40 rad/s²", "380 r/min/s")),
-        Kind("second moment", "meter**4", "in⁴", "cm⁴", "a second moment of area",
-             ("0.3 in⁴", "12 cm⁴", "4000 mm⁴")),
-        Kind("torsional stiffness", "newton*meter/radian", "lbf·ft/rad", "N·m/rad", "a torsional stiffness",
-             ("900 lbf·ft/rad", "1200 N·m/rad", "20 N·m/deg")),
-        Kind("linear resistance", "ohm/meter", "mΩ/ft", "mΩ/m", "a resistance for its length",
-             ("4.0 mΩ/ft", "13.2 mΩ/m", "13.2 Ω/km")),
-        Kind("linear power", "watt/meter", "W/ft", "W/m", "a heat for its length",
-             ("5.4 W/ft", "18 W/m", "20 W/m")),
-        Kind("temperature coefficient", "kelvin**-1", "%/K", "%/K", "a temperature coefficient",
-             ("0.393 %/K", "0.00393 1/K", "0.393 %/K")),
-        Kind("specific heat", "joule/kilogram/kelvin", "Btu/lb·°F", "J/kg·K", "a specific heat",
-             ("0.11 Btu/lb·°F", "460 J/kg·K", "0.46 kJ/kg·K")),
+        Kind(
+            "density", "kilogram/meter**3", "lb/in³", "kg/m³", "a density", ("0.284 lb/in³", "7850 kg/m³", "7.85 g/cm³")
+        ),
+        Kind(
+            "acceleration", "meter/second**2", "ft/s²", "m/s²", "an acceleration", ("32.2 ft/s²", "9.81 m/s²", "0.5 g")
+        ),
+        Kind(
+            "angular acceleration",
+            "radian/second**2",
+            "rad/s²",
+            "rad/s²",
+            "an angular acceleration",
+            ("400 rpm/s", "40 rad/s²", "380 r/min/s"),
+        ),
+        Kind("second moment", "meter**4", "in⁴", "cm⁴", "a second moment of area", ("0.3 in⁴", "12 cm⁴", "4000 mm⁴")),
+        Kind(
+            "torsional stiffness",
+            "newton*meter/radian",
+            "lbf·ft/rad",
+            "N·m/rad",
+            "a torsional stiffness",
+            ("900 lbf·ft/rad", "1200 N·m/rad", "20 N·m/deg"),
+        ),
+        Kind(
+            "linear resistance",
+            "ohm/meter",
+            "mΩ/ft",
+            "mΩ/m",
+            "a resistance for its length",
+            ("4.0 mΩ/ft", "13.2 mΩ/m", "13.2 Ω/km"),
+        ),
+        Kind("linear power", "watt/meter", "W/ft", "W/m", "a heat for its length", ("5.4 W/ft", "18 W/m", "20 W/m")),
+        Kind(
+            "temperature coefficient",
+            "kelvin**-1",
+            "%/K",
+            "%/K",
+            "a temperature coefficient",
+            ("0.393 %/K", "0.00393 1/K", "0.393 %/K"),
+        ),
+        Kind(
+            "specific heat",
+            "joule/kilogram/kelvin",
+            "Btu/lb·°F",
+            "J/kg·K",
+            "a specific heat",
+            ("0.11 Btu/lb·°F", "460 J/kg·K", "0.46 kJ/kg·K"),
+        ),
         Kind("inductance", "henry", "mH", "mH", "an inductance", ("120 mH", "0.12 H", "120 mH")),
-        Kind("joule integral", "ampere**2*second", "A²·s", "A²·s", "a let-through (current squared by time)",
-             ("300 A²·s", "300 A2s", "300 A²·s")),
+        Kind(
+            "joule integral",
+            "ampere**2*second",
+            "A²·s",
+            "A²·s",
+            "a let-through (current squared by time)",
+            ("300 A²·s", "300 A2s", "300 A²·s"),
+        ),
     )
 }
 
@@ -132,8 +184,23 @@ def kind_of(name: str) -> Kind:
         raise ValueError(f"no kind of quantity is called {name!r}{hint}") from None
 
 
-_POWERS = str.maketrans({"²": "2", "³": "3", "⁴": "4", "¹": "1", "⁻": "-", "^": None, "Ω": "Ω", "µ": "μ",
-                         "⋅": "·", "•": "·", "*": "·", "∙": "·", "×": "·"})
+_POWERS = str.maketrans(
+    {
+        "²": "2",
+        "³": "3",
+        "⁴": "4",
+        "¹": "1",
+        "⁻": "-",
+        "^": None,
+        "Ω": "Ω",
+        "µ": "μ",
+        "⋅": "·",
+        "•": "·",
+        "*": "·",
+        "∙": "·",
+        "×": "·",
+    }
+)
 _SLASH = re.compile(r"\s*(?:/|\bper\b)\s*")
 _JOIN = re.compile(r"\.?\s*·\s*|\.?\s+|(?<=\w)\.?-(?=[^\W\d])|(?<=\w)\.(?=\w)")
 
@@ -149,6 +216,7 @@ def canon(unit: str) -> str:
 
 def _factor(pint_unit: str, si: str) -> tuple[float, float]:
     """Factor and offset to SI, with the last bit of the library's rounding taken off where that is exact."""
+
     def at(x: float) -> float:
         return float(ureg.Quantity(x, pint_unit).to(si).magnitude)
 

@@ -15,8 +15,10 @@ class Refused(ValueError):
 
 # (kind that was typed, kind that is wanted): what helps; a second text is added in an inch build only.
 _HINTS: dict[tuple[str, str], tuple[str, str]] = {
-    ("torque", "energy"): ("a torque is no energy, though both are force times length: for an energy write J",
-                           " or ft·lbf"),
+    ("torque", "energy"): (
+        "a torque is no energy, though both are force times length: for an energy write J",
+        " or ft·lbf",
+    ),
     ("energy", "torque"): ("an energy is no torque: for a torque write N·m", " or lbf·ft"),
     ("rotation", "frequency"): ("turns are no cycles: write Hz", ""),
     ("frequency", "rotation"): ("write turns a minute or a second", ""),
@@ -32,15 +34,23 @@ _HINTS: dict[tuple[str, str], tuple[str, str]] = {
     ("mass", "force"): ("for a force write N", " or lbf"),
     ("force", "torque"): ("a torque is force times length", ""),
     ("torque", "force"): ("a force has no length in it", ""),
-    ("spring rate", "torque"): ("that is force for each length; a torque is force times length: write N·m",
-                                " or lbf·in"),
-    ("torque", "spring rate"): ("that is force times length; a spring rate is force for each length:"
-                                " write N/mm", " or lbf/in"),
+    ("spring rate", "torque"): (
+        "that is force for each length; a torque is force times length: write N·m",
+        " or lbf·in",
+    ),
+    ("torque", "spring rate"): (
+        "that is force times length; a spring rate is force for each length: write N/mm",
+        " or lbf/in",
+    ),
 }
 _RATIOS = {
-    "length": ((10.0, "as if mm and cm were mixed"), (25.4, "as if one number were meant in both units"),
-               (12.0, "as if two units were mixed"), (100.0, "as if a decimal point were lost"),
-               (1000.0, "as if a decimal point were lost")),
+    "length": (
+        (10.0, "as if mm and cm were mixed"),
+        (25.4, "as if one number were meant in both units"),
+        (12.0, "as if two units were mixed"),
+        (100.0, "as if a decimal point were lost"),
+        (1000.0, "as if a decimal point were lost"),
+    ),
     "torque": ((12.0, "as if two units of torque were mixed"),),
     "surface speed": ((60.0, "as if seconds and minutes were mixed"),),
     "rotation": ((60.0, "as if seconds and minutes were mixed"),),
@@ -96,8 +106,11 @@ def agree(first, second, kind: str, notes: list[str]) -> None:
     if apart <= room:
         # 16 mm and 5/8 in pass as roundings of one another, and are two sizes all the same
         off = kind == "length" and apart > 2e-5
-        notes.append(f"{a} kept; {b} is {apart * 1e3:.3f} mm off, within its rounding" if off
-                     else f"{a} kept; {b} agrees with it")
+        notes.append(
+            f"{a} kept; {b} is {apart * 1e3:.3f} mm off, within its rounding"
+            if off
+            else f"{a} kept; {b} agrees with it"
+        )
         return
     said = f"{a} and {b} are not the same"
     unit = first.unit

@@ -4,21 +4,77 @@ from __future__ import annotations
 
 import re
 
-_CHARS = str.maketrans({
-    "−": "-", "–": "-", "—": "-", "‐": "-", "‑": "-", "‒": "-", "﹣": "-", "－": "-",
-    "′": "'", "’": "'", "‘": "'", "ʹ": "'", "´": "'", "`": "'",
-    "″": '"', "”": '"', "“": '"', "ʺ": '"', "„": '"',
-    "⁄": "/", "∕": "/", "Ω": "Ω", "µ": "μ", "∆": "Δ",
-    "²": "2", "³": "3", "⁴": "4", "¹": "1", "⁻": "-", "^": None,
-    "⋅": "·", "•": "·", "∙": "·", "*": "·", "×": "·",
-    "\u00a0": " ", "\u2009": " ", "\u202f": " ", "\u2007": " ", "\t": " ", "\n": " ",
-    "\u200b": None, "\ufeff": None, "℃": "°C", "℉": "°F", "º": "°",
-    "㎜": "mm", "㎝": "cm",
-})
+_CHARS = str.maketrans(
+    {
+        "−": "-",
+        "–": "-",
+        "—": "-",
+        "‐": "-",
+        "‑": "-",
+        "‒": "-",
+        "﹣": "-",
+        "－": "-",
+        "′": "'",
+        "’": "'",
+        "‘": "'",
+        "ʹ": "'",
+        "´": "'",
+        "`": "'",
+        "″": '"',
+        "”": '"',
+        "“": '"',
+        "ʺ": '"',
+        "„": '"',
+        "⁄": "/",
+        "∕": "/",
+        "Ω": "Ω",
+        "µ": "μ",
+        "∆": "Δ",
+        "²": "2",
+        "³": "3",
+        "⁴": "4",
+        "¹": "1",
+        "⁻": "-",
+        "^": None,
+        "⋅": "·",
+        "•": "·",
+        "∙": "·",
+        "*": "·",
+        "×": "·",
+        "\u00a0": " ",
+        "\u2009": " ",
+        "\u202f": " ",
+        "\u2007": " ",
+        "\t": " ",
+        "\n": " ",
+        "\u200b": None,
+        "\ufeff": None,
+        "℃": "°C",
+        "℉": "°F",
+        "º": "°",
+        "㎜": "mm",
+        "㎝": "cm",
+    }
+)
 _VULGAR = {
-    "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5",
-    "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅐": "1/7", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
-    "⅑": "1/9", "⅒": "1/10",
+    "½": "1/2",
+    "⅓": "1/3",
+    "⅔": "2/3",
+    "¼": "1/4",
+    "¾": "3/4",
+    "⅕": "1/5",
+    "⅖": "2/5",
+    "⅗": "3/5",
+    "⅘": "4/5",
+    "⅙": "1/6",
+    "⅚": "5/6",
+    "⅐": "1/7",
+    "⅛": "1/8",
+    "⅜": "3/8",
+    "⅝": "5/8",
+    "⅞": "7/8",
+    "⅑": "1/9",
+    "⅒": "1/10",
 }
 _VULGAR_ANY = re.compile("[" + "".join(_VULGAR) + "]")
 # A narrow or non-breaking space between groups of three is typeset thousands and nothing else.
@@ -57,9 +113,11 @@ def tidy(text: str, system: str) -> tuple[str, str]:
     if group:
         joined = group[0].replace(" ", "")
         if system != "metric":
-            raise NumberError(f"{group[0]} can be {joined}, or two numbers with something left out between "
-                              f"them; write {joined} without the space")
-        text = text[: group.start()] + joined + text[group.end():]
+            raise NumberError(
+                f"{group[0]} can be {joined}, or two numbers with something left out between "
+                f"them; write {joined} without the space"
+            )
+        text = text[: group.start()] + joined + text[group.end() :]
         note = f"{group[0]} read as {joined}"
     return text, note
 
@@ -104,8 +162,7 @@ def _comma(body: str, system: str) -> tuple[str, str]:
     if not after:
         raise NumberError(f"{body} ends in a comma")
     if len(after) == 3 and 1 <= len(before) <= 3 and not before.startswith("0"):
-        raise NumberError(f"{body} can be read as {before}{after} or as {before}.{after}; "
-                          "write the one you mean")
+        raise NumberError(f"{body} can be read as {before}{after} or as {before}.{after}; write the one you mean")
     plain = f"{before or '0'}.{after}"
     return plain, note.format(plain)
 
@@ -121,7 +178,9 @@ def number(match: re.Match, system: str) -> tuple[float, float, str]:
         if bottom == 0:
             raise NumberError(f"{match[0].strip()} is a fraction over zero")
         if match["whole"] is not None and top >= bottom:
-            raise NumberError(f"{match[0].strip()} is a whole number with a fraction of one or more after "
-                              "it; type a single value, not a range")
+            raise NumberError(
+                f"{match[0].strip()} is a whole number with a fraction of one or more after "
+                "it; type a single value, not a range"
+            )
         value, half, note = whole + top / bottom, 0.0, ""
     return (-value if match["sign"] == "-" else value), half, note

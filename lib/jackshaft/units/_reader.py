@@ -33,8 +33,11 @@ _NEXT_NUMBER = re.compile(r"\s*-?\s*(?=[\d.])")
 _LONGEST = 120
 # Units that may follow one another in one value, large to small, as 4 ft 6 in.
 _CHAINS: dict[str, tuple[tuple[str, ...], ...]] = {
-    "length": (("ft", "in"),), "angle": (("°", "'", '"'),), "time": (("d", "h", "min", "s"),),
-    "mass": (("lb", "oz"),), "force": (("lb", "oz"), ("lbf", "ozf")),
+    "length": (("ft", "in"),),
+    "angle": (("°", "'", '"'),),
+    "time": (("d", "h", "min", "s"),),
+    "mass": (("lb", "oz"),),
+    "force": (("lb", "oz"), ("lbf", "ozf")),
 }
 
 
@@ -137,7 +140,7 @@ def _pair(s: str) -> list[str]:
     mark = _PAIR_MARK.search(s)
     if mark is None:
         return [s]
-    rest = s[mark.end():]
+    rest = s[mark.end() :]
     if _PAIR_MARK.search(rest):
         raise Refused("more than two values")
     return [s[: mark.end(1)], rest]
@@ -233,11 +236,10 @@ def _chained(out, value: float, sign: str, made: Unit | None, kind: str) -> Unit
         place = sizes.index(above.factor)
         if made is None and place + 1 < len(units):
             made = units[place + 1]
-        if made is not None and made.factor in sizes[place + 1:]:
+        if made is not None and made.factor in sizes[place + 1 :]:
             most = above.factor / made.factor
             if abs(value) >= most * (1.0 - 1e-12):
-                raise Refused(f"{abs(value):g} {made.spelling} after {above.spelling}: "
-                              f"it should be less than {most:g}")
+                raise Refused(f"{abs(value):g} {made.spelling} after {above.spelling}: it should be less than {most:g}")
             if out[-1][0] != int(out[-1][0]):
                 raise Refused(f"a fraction of {above.spelling} with {made.spelling} after it")
             return made
@@ -253,7 +255,7 @@ def _spread(tail: str, first: _Part, kind: str, system: str, notes: list[str]) -
     value, _, note = number(m, system)
     if note:
         notes.append(note)
-    rest = tail[m.end():].strip()
+    rest = tail[m.end() :].strip()
     if rest == "%" and kind not in ("number", "temperature"):
         return abs(first.si) * value / 100.0
     if not rest:

@@ -37,13 +37,13 @@ _LADDERS: dict[str, tuple[str, str, int, int]] = {
     "number": ("", "", 4, 3),
 }
 _SMALL_DIGITS = 3
-_NOTHING = 1e-9       # below this, in the unit shown, there is only the rounding of a calculation
+_NOTHING = 1e-9  # below this, in the unit shown, there is only the rounding of a calculation
 _ONE_DECIMAL = ("angle", "temperature")
 
 
 @dataclass(frozen=True, slots=True)
 class _Rung:
-    start: float      # SI magnitude it starts at
+    start: float  # SI magnitude it starts at
     factor: float
     offset: float
     label: str

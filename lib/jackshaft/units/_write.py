@@ -63,8 +63,9 @@ def write(si: float, kind: str, system: str) -> str:
     return join(_plain((si - rung.offset) / rung.factor), rung.label)
 
 
-def measure(si: float, kind: str, *, text: str | None = None, system: str = "inch",
-            known: str | None = None, note: str = "") -> Measure:
+def measure(
+    si: float, kind: str, *, text: str | None = None, system: str = "inch", known: str | None = None, note: str = ""
+) -> Measure:
     """A Measure made from a computed value, with a text that reads back to it.
 
     Parameters

@@ -27,21 +27,41 @@ WORKERS = {
 LATER = {"driveline": "Telescoping shaft"}
 
 #: What each chapter takes from others, for panels that work up one chapter only.
-NEEDS: dict[str, tuple[str, ...]] = {ratio.NAME: (), layout.NAME: (ratio.NAME,), grip.NAME: (layout.NAME,),
-                                     capacity.NAME: (grip.NAME,),
-                                     electric.NAME: (), clutch.NAME: (ratio.NAME, electric.NAME),
-                                     bearings.NAME: (grip.NAME,), shafts.NAME: (bearings.NAME,), chain.NAME: (grip.NAME, clutch.NAME)}
+NEEDS: dict[str, tuple[str, ...]] = {
+    ratio.NAME: (),
+    layout.NAME: (ratio.NAME,),
+    grip.NAME: (layout.NAME,),
+    capacity.NAME: (grip.NAME,),
+    electric.NAME: (),
+    clutch.NAME: (ratio.NAME, electric.NAME),
+    bearings.NAME: (grip.NAME,),
+    shafts.NAME: (bearings.NAME,),
+    chain.NAME: (grip.NAME, clutch.NAME),
+}
 
 
 #: Chapters whose tables take long, without them: for a slider, where no table is shown.
-QUICK = {layout.NAME: layout.quick, grip.NAME: grip.quick, capacity.NAME: capacity.quick, bearings.NAME: bearings.quick, shafts.NAME: shafts.quick}
+QUICK = {
+    layout.NAME: layout.quick,
+    grip.NAME: grip.quick,
+    capacity.NAME: capacity.quick,
+    bearings.NAME: bearings.quick,
+    shafts.NAME: shafts.quick,
+}
 
 #: The same without the draws and the belts that are sold, for a panel that shows those once the hand rests.
 BARE = QUICK | {layout.NAME: layout.bare, grip.NAME: grip.bare}
 
 
-def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None,
-            sheets: bool = True, stage: str | None = None, draws: bool = True) -> Results:
+def work_up(
+    build: Build,
+    chapters: Sequence[str] | None = None,
+    *,
+    before: Results | None = None,
+    sheets: bool = True,
+    stage: str | None = None,
+    draws: bool = True,
+) -> Results:
     """Work up a build: all of it, or only some chapters and what they need.
 
     ``before`` may hold the results of the same chapters for another state of the build: chapters none
@@ -63,7 +83,9 @@ def work_up(build: Build, chapters: Sequence[str] | None = None, *, before: Resu
         if name not in wanted:
             wanted.add(name)
             todo += NEEDS[name]
-    workers = WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in (QUICK if draws else BARE).items()}
+    workers = (
+        WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in (QUICK if draws else BARE).items()}
+    )
     return run(build, {n: w for n, w in workers.items() if n in wanted}, {}, before)
 
 
@@ -76,10 +98,23 @@ class Worker:
 
     def __call__(self, build: Build) -> Results:
         """Work up the chapters of a build."""
-        self._last = work_up(build, self.chapters, before=self._last, sheets=False, stage=self.stage,
-                             draws=self.draws)
+        self._last = work_up(build, self.chapters, before=self._last, sheets=False, stage=self.stage, draws=self.draws)
         return self._last
 
 
-__all__ = ["ESSENTIAL", "LATER", "NEEDS", "WORKERS", "Chapter", "Draft", "Looker", "Results", "Unknown", "Wanted", "Worker",
-           "label", "out_of_date", "work_up"]
+__all__ = [
+    "ESSENTIAL",
+    "LATER",
+    "NEEDS",
+    "WORKERS",
+    "Chapter",
+    "Draft",
+    "Looker",
+    "Results",
+    "Unknown",
+    "Wanted",
+    "Worker",
+    "label",
+    "out_of_date",
+    "work_up",
+]

@@ -133,8 +133,11 @@ def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
     if size is None or (wish.room_outside is None and wish.room_width is None):
         return
     tight = judge(size, wish, look.system).fails
-    limit = ", ".join(f"{words} {look.show(v, 'length')} or less" for words, v in
-                      (("outside", wish.room_outside), ("width", wish.room_width)) if v is not None)
+    limit = ", ".join(
+        f"{words} {look.show(v, 'length')} or less"
+        for words, v in (("outside", wish.room_outside), ("width", wish.room_width))
+        if v is not None
+    )
     draft.check(
         f"bearings.room[{identity.name}]",
         f"{identity.name}: room",
@@ -158,15 +161,41 @@ def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]
     known = [n for n, v in held.items() if v]
     lacks = [f"bearing[{n}].located" for n, v in held.items() if v is None]
     if len(known) > 1:
-        draft.check(id, name, f"{', '.join(known)} located", limit, CAUTION, "Two bearings that both hold the shaft lock up as it "
-                    "warms and grows.", "Let all but one float: leave the outer ring free to move along its bore.", "trade-practice")
+        draft.check(
+            id,
+            name,
+            f"{', '.join(known)} located",
+            limit,
+            CAUTION,
+            "Two bearings that both hold the shaft lock up as it warms and grows.",
+            "Let all but one float: leave the outer ring free to move along its bore.",
+            "trade-practice",
+        )
     elif lacks:
-        draft.checks.append(undecided(id, name, lacks, "Which bearing holds the shaft endways is not written down.", limit=limit))
+        draft.checks.append(
+            undecided(id, name, lacks, "Which bearing holds the shaft endways is not written down.", limit=limit)
+        )
     elif not known:
-        draft.check(id, name, "none located", limit, CAUTION, "Nothing keeps the shaft from wandering endways.",
-                    "Hold one bearing on both sides: shoulder, ring or cover.", "trade-practice")
+        draft.check(
+            id,
+            name,
+            "none located",
+            limit,
+            CAUTION,
+            "Nothing keeps the shaft from wandering endways.",
+            "Hold one bearing on both sides: shoulder, ring or cover.",
+            "trade-practice",
+        )
     else:
-        draft.check(id, name, f"{known[0]} located", limit, GO, "The others are free to move as the shaft warms.", source="trade-practice")
+        draft.check(
+            id,
+            name,
+            f"{known[0]} located",
+            limit,
+            GO,
+            "The others are free to move as the shaft warms.",
+            source="trade-practice",
+        )
 
 
 __all__ = ["for_the_place", "located_check", "room_check", "stand_ins", "wish_of"]

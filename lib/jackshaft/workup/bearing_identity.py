@@ -92,8 +92,11 @@ def open_sizes(found) -> tuple:
     if found.matched:
         best = [c for c in found.candidates if c.fits]
     else:
-        best = [c for c in found.candidates if found.unlisted < RIVAL and all(
-            -2 * m.allowed_below <= m.off <= 2 * m.allowed_above for m in c.misses)]
+        best = [
+            c
+            for c in found.candidates
+            if found.unlisted < RIVAL and all(-2 * m.allowed_below <= m.off <= 2 * m.allowed_above for m in c.misses)
+        ]
     best.sort(key=lambda c: -c.score)
     return tuple(c for i, c in enumerate(best) if i == 0 or c.score >= RIVAL)
 
@@ -105,7 +108,7 @@ def _ranked(table, bore, od, width, shaft, capped):
 
 
 def _named(draft: Draft, look: Looker, name: str):
-    """Return the marking decoded, and the size that a decision or the marking names; say where a number means nothing."""
+    """Return the marking decoded, and the size that a decision or the marking names, or why it means nothing."""
     at = f"bearing[{name}]"
     text, decided = look.get(f"{at}.marking"), look.get(f"{at}.designation")
     marking, not_found = None, []
@@ -122,9 +125,16 @@ def _named(draft: Draft, look: Looker, name: str):
             except ValueError:
                 not_found.append(f"'{number}' ({words}) is in no list here")
     if not_found:
-        draft.check(f"bearings.number[{name}]", f"{name}: number on the ring", "not found", "a listed number", CAUTION,
-                    f"{'; '.join(not_found).capitalize()}.", "Read the ring again; if it stands, give the three sizes and the maker's "
-                    "ratings with it.", "trade-practice")
+        draft.check(
+            f"bearings.number[{name}]",
+            f"{name}: number on the ring",
+            "not found",
+            "a listed number",
+            CAUTION,
+            f"{'; '.join(not_found).capitalize()}.",
+            "Read the ring again; if it stands, give the three sizes and the maker's ratings with it.",
+            "trade-practice",
+        )
     return marking, size, how
 
 
@@ -140,8 +150,11 @@ def kind_words(look: Looker, size) -> str:
     """Return what family a size is of, without naming the other system in a metric build."""
     if look.system == "inch" or "inch" not in size.kind:
         return size.kind
-    return {"inch": "not a metric series", "inch bore, listed": "odd bore, listed",
-            "inch bore, not listed": "odd bore, not listed"}[size.kind]
+    return {
+        "inch": "not a metric series",
+        "inch bore, listed": "odd bore, listed",
+        "inch bore, not listed": "odd bore, not listed",
+    }[size.kind]
 
 
 def _facts(draft: Draft, look: Looker, identity: Identity) -> None:
@@ -149,8 +162,11 @@ def _facts(draft: Draft, look: Looker, identity: Identity) -> None:
     if size is not None:
         score = next((c.score for c in found.candidates if c.size == size), None) if found else None
         share = f", score {100 * score:.0f} %" if score is not None and identity.how == "the readings" else ""
-        draft.fact(f"{name}: size", f"{size.designation}, {size_words(look, size)}",
-                   f"by {identity.how}{share}; {kind_words(look, size)}; {checked_words(size)}")
+        draft.fact(
+            f"{name}: size",
+            f"{size.designation}, {size_words(look, size)}",
+            f"by {identity.how}{share}; {kind_words(look, size)}; {checked_words(size)}",
+        )
     if identity.marking is not None:
         draft.fact(f"{name}: marking", identity.marking.text, "; ".join(identity.marking.words))
 
@@ -180,7 +196,9 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
     for identity in identities:
         if identity.found is None:
             continue
-        notes += [n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())]
+        notes += [
+            n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())
+        ]
         likely = [
             c
             for i, c in enumerate(identity.found.candidates)
@@ -190,14 +208,26 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
             misses = {m.dimension: m for m in c.misses}
             cells = [off_words(look, misses[d]) if d in misses else "not read" for d in KEYS]
             gap = "" if c.seat_gap is None else gap_words(look, c.seat_gap)
-            rows.append((identity.name, c.size.designation, size_words(look, c.size), kind_words(look, c.size),
-                         f"{100 * c.score:.1f} %", *cells, gap))
+            rows.append(
+                (
+                    identity.name,
+                    c.size.designation,
+                    size_words(look, c.size),
+                    kind_words(look, c.size),
+                    f"{100 * c.score:.1f} %",
+                    *cells,
+                    gap,
+                )
+            )
     if not rows:
         return None
-    return Sheet("What the readings could mean",
-                 ("bearing", "size", "dimensions", "family", "score", "bore off", "outside off", "width off", "on the seat"),
-                 tuple(rows), "Off: reading less size; a sign ! marks one beyond what tool, wear and new-ring "
-                 "tolerance allow. " + " ".join(notes))
+    return Sheet(
+        "What the readings could mean",
+        ("bearing", "size", "dimensions", "family", "score", "bore off", "outside off", "width off", "on the seat"),
+        tuple(rows),
+        "Off: reading less size; a sign ! marks one beyond what tool, wear and new-ring "
+        "tolerance allow. " + " ".join(notes),
+    )
 
 
 def thou(look: Looker, si: float) -> str:
@@ -223,8 +253,11 @@ def next_words(look: Looker, found) -> str:
     step = found.next
     if step is None:
         return ""
-    meanings = "; ".join(f"{look.show(low, 'length', by='micrometer').split()[0]} to {look.show(high, 'length', by='micrometer')} "
-                         f"means {name}" for name, low, high in step.meanings)
+    meanings = "; ".join(
+        f"{look.show(low, 'length', by='micrometer').split()[0]} to {look.show(high, 'length', by='micrometer')} "
+        f"means {name}"
+        for name, low, high in step.meanings
+    )
     return step.words + (f" {meanings}." if meanings else "")
 
 
@@ -234,12 +267,17 @@ def _near_misses(draft: Draft, look: Looker, identity: Identity) -> None:
         return
     words = []
     for miss in bearing_id.near_misses.si(size.bore):
-        name = miss.name if look.system == "inch" or "in" not in miss.name.split() else look.show(miss.bore, "length", digits=5)
+        name = (
+            miss.name
+            if look.system == "inch" or "in" not in miss.name.split()
+            else look.show(miss.bore, "length", digits=5)
+        )
         less = "larger" if miss.off > 0 else "smaller"
         words.append(f"{name} is {thou(look, abs(miss.off))} {less}")
     if words:
-        draft.fact(f"{identity.name}: bores easily mistaken for it", "; ".join(words),
-                   f"this one is {_bore(look, size)}")
+        draft.fact(
+            f"{identity.name}: bores easily mistaken for it", "; ".join(words), f"this one is {_bore(look, size)}"
+        )
 
 
 def _bore(look: Looker, size) -> str:
@@ -248,13 +286,24 @@ def _bore(look: Looker, size) -> str:
 
 
 def _check(draft: Draft, look: Looker, identity: Identity) -> None:
-    id, name, found, size = f"bearings.identity[{identity.name}]", f"{identity.name}: which bearing", identity.found, identity.size
+    id, name, found, size = (
+        f"bearings.identity[{identity.name}]",
+        f"{identity.name}: which bearing",
+        identity.found,
+        identity.size,
+    )
     limit, source = "one size, every reading within its allowance", "gost520; trade-practice"
     at = f"bearing[{identity.name}]"
     if found is None and size is None:
-        draft.checks.append(undecided(id, name, [f"{at}.{k}" for k in KEYS.values()],
-                                      "Nothing is measured and no marking can be read: calipers on bore, outside and width "
-                                      "tell most.", limit=limit))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                [f"{at}.{k}" for k in KEYS.values()],
+                "Nothing is measured and no marking can be read: calipers on bore, outside and width tell most.",
+                limit=limit,
+            )
+        )
         return
     if identity.how in ("the marking", "the designation decided on"):
         _named_check(draft, look, identity, id, name, limit, source)
@@ -263,30 +312,57 @@ def _check(draft: Draft, look: Looker, identity: Identity) -> None:
     if not found.matched:
         nearest = "; ".join(
             f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {off_words(look, m)}' for m in c.misses)})"
-            for c in found.candidates[:3])
+            for c in found.candidates[:3]
+        )
         ring = _under_ring(look, identity)
         value = f"{size.designation}, just outside" if open_ else "no listed size"
-        draft.check(id, name, value, limit, CAUTION if open_ else STOP,
-                    f"No listed bearing takes every reading. Nearest: {nearest}.{ring}",
-                    f"Measure the {WORDS[found.redo]} again: it stands alone against the others.", source)
+        draft.check(
+            id,
+            name,
+            value,
+            limit,
+            CAUTION if open_ else STOP,
+            f"No listed bearing takes every reading. Nearest: {nearest}.{ring}",
+            f"Measure the {WORDS[found.redo]} again: it stands alone against the others.",
+            source,
+        )
         return
     best = next(c for c in found.candidates if c.size == size)
     value = f"{size.designation}, score {100 * best.score:.0f} %"
     if found.decided:
-        draft.check(id, name, value, limit, GO, f"The readings single out {size_words(look, size)}. To confirm: "
-                    f"{next_words(look, found)}", source=source)
+        draft.check(
+            id,
+            name,
+            value,
+            limit,
+            GO,
+            f"The readings single out {size_words(look, size)}. To confirm: {next_words(look, found)}",
+            source=source,
+        )
         return
-    others = " or ".join(f"{c.size.designation} ({_bore(look, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_)
+    others = " or ".join(
+        f"{c.size.designation} ({_bore(look, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_
+    )
     apart = ""
     if len(open_) > 1:
         gap = abs(open_[0].size.bore - open_[1].size.bore)
         apart = f" The first two differ by {thou(look, gap)} in bore." if gap > 1e-7 else ""
     support = ""
     if best.seat_gap is not None:
-        support = (f" The shaft under it supports {size.designation}, but a ring that has spun wears its shaft too, so the "
-                   "shaft cannot decide.")
-    draft.check(id, name, value, limit, CAUTION, f"The readings cannot decide: {others}.{apart}{support}",
-                next_words(look, found) or "Look for a number on the ring.", source)
+        support = (
+            f" The shaft under it supports {size.designation}, but a ring that has spun wears its shaft too, so the "
+            "shaft cannot decide."
+        )
+    draft.check(
+        id,
+        name,
+        value,
+        limit,
+        CAUTION,
+        f"The readings cannot decide: {others}.{apart}{support}",
+        next_words(look, found) or "Look for a number on the ring.",
+        source,
+    )
 
 
 def _named_check(draft, look, identity, id, name, limit, source) -> None:
@@ -299,8 +375,16 @@ def _named_check(draft, look, identity, id, name, limit, source) -> None:
         return
     offs = {d: identity.readings[d].value - getattr(size, d) for d in identity.readings}
     far = ", ".join(f"{WORDS[d]} off by {thou(look, v)}" for d, v in offs.items())
-    draft.check(id, name, size.designation, limit, CAUTION, f"{words} The readings say something else: {far}.",
-                "Read the marking again and measure again; a number on the ring wins over a worn reading.", source)
+    draft.check(
+        id,
+        name,
+        size.designation,
+        limit,
+        CAUTION,
+        f"{words} The readings say something else: {far}.",
+        "Read the marking again and measure again; a number on the ring wins over a worn reading.",
+        source,
+    )
 
 
 def _under_ring(look: Looker, identity: Identity) -> str:
@@ -308,7 +392,11 @@ def _under_ring(look: Looker, identity: Identity) -> str:
     rings = bearing_sizes.under_snap_ring.si(od.value) if od is not None else ()
     if not rings:
         return ""
-    return " Measured over a retaining ring? " + " or ".join(look.show(r.od, "length") for r in rings) + " would read like this."
+    return (
+        " Measured over a retaining ring? "
+        + " or ".join(look.show(r.od, "length") for r in rings)
+        + " would read like this."
+    )
 
 
 __all__ = [

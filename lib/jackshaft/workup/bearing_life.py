@@ -54,7 +54,9 @@ def fact(item: str, column: str = "likely") -> float:
     return tables.table("bearing_facts").one(item=item)[column]
 
 
-def speeds(look: Looker, done: Mapping[str, Chapter], shaft: str | None, name: str) -> tuple[float | None, float | None]:
+def speeds(
+    look: Looker, done: Mapping[str, Chapter], shaft: str | None, name: str
+) -> tuple[float | None, float | None]:
     """Return the speed at work and the highest speed of a bearing's turning ring, rad/s."""
     ratio = done["ratio"].data
     state = ratio.shaft(shaft) if ratio is not None and shaft is not None else None
@@ -66,8 +68,9 @@ def speeds(look: Looker, done: Mapping[str, Chapter], shaft: str | None, name: s
     return own, own
 
 
-def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: Identity, carried: Carried | None,
-            why) -> BearingLife:
+def work_up(
+    draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: Identity, carried: Carried | None, why
+) -> BearingLife:
     """Work up load, life, speed and safety of one bearing, and add its facts and checks.
 
     Parameters
@@ -105,8 +108,21 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Chapter], identity: I
         a1 = bearing_limits.reliability_factor(100 * reliability)
         hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours)
         bad = a1 * dirt(look) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
-    life = BearingLife(name, identity.size.designation if identity.size else None, carried, radial, rating, load, speed, top,
-                       shock, hours, bad, wanted, combined)
+    life = BearingLife(
+        name,
+        identity.size.designation if identity.size else None,
+        carried,
+        radial,
+        rating,
+        load,
+        speed,
+        top,
+        shock,
+        hours,
+        bad,
+        wanted,
+        combined,
+    )
     _facts(draft, look, life, axial, identity.size)
     _life_check(draft, look, life, identity, why)
     _load_check(draft, look, life)
@@ -148,11 +164,21 @@ def _modified(draft: Draft, look: Looker, life: BearingLife, size) -> None:
         return
     closed = look.get(f"bearing[{life.name}].closure")
     dirt = {"sealed": "sealed for life", "shielded": "shielded for life"}.get(closed or "", "typical open")
-    found = bearing_limits.lubrication_si(life.speed, size.bore, size.od, viscosity * 1e-6, life.load * life.shock,
-                                          life.rating.modern, cleanliness=fact(f"contamination, {dirt}"))
+    found = bearing_limits.lubrication_si(
+        life.speed,
+        size.bore,
+        size.od,
+        viscosity * 1e-6,
+        life.load * life.shock,
+        life.rating.modern,
+        cleanliness=fact(f"contamination, {dirt}"),
+    )
     flags = f"; {'; '.join(found.flags)}" if found.flags else ""
-    draft.fact(f"{life.name}: modified life", hours_text(life.hours * found.a_iso),
-               f"factor {found.a_iso:.2g} for film ratio {found.kappa:.2g} and dirt as {dirt}{flags}")
+    draft.fact(
+        f"{life.name}: modified life",
+        hours_text(life.hours * found.a_iso),
+        f"factor {found.a_iso:.2g} for film ratio {found.kappa:.2g} and dirt as {dirt}{flags}",
+    )
 
 
 def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) -> None:
@@ -171,8 +197,11 @@ def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) ->
     if life.combined is not None:
         draft.fact(f"{life.name}: equivalent load P", look.both(life.load, "force"), _combined_words(look, life, axial))
     if life.hours is not None:
-        draft.fact(f"{life.name}: rating life", hours_text(life.hours),
-                   f"shock factor {life.shock:g} on the load; {hours_text(life.hours_bad)} at the bad end")
+        draft.fact(
+            f"{life.name}: rating life",
+            hours_text(life.hours),
+            f"shock factor {life.shock:g} on the load; {hours_text(life.hours_bad)} at the bad end",
+        )
         _modified(draft, look, life, size)
 
 
@@ -189,19 +218,29 @@ def _combined_words(look: Looker, life: BearingLife, axial: float) -> str:
         words += "; the load along lies beyond the table's end, whose last row was held"
     if usable(life.rating.other):
         other = float(bearings.equivalent_load.si(life.radial[0], axial, static=life.rating.other).load)
-        words += (f"; it would be {look.show(other, 'force')} by the other table if C0 were of the "
-                  f"{'older' if life.rating.other.generation == 'older' else 'newer'} generation: say static_rating_is")
+        words += (
+            f"; it would be {look.show(other, 'force')} by the other table if C0 were of the "
+            f"{'older' if life.rating.other.generation == 'older' else 'newer'} generation: say static_rating_is"
+        )
     return words
 
 
 def row(look: Looker, life: BearingLife) -> tuple[str, ...]:
     """Return one line of the sheet of lives."""
-    hours = [float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours)
-             for k in (1.0, life.shock, HEAVY_SHOCK)]
+    hours = [
+        float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours)
+        for k in (1.0, life.shock, HEAVY_SHOCK)
+    ]
     ratio = life.rating.dynamic / life.load if life.load else np.inf
-    return (life.name, life.designation or "", look.both(life.rating.dynamic, "force"), look.show(life.load, "force"),
-            f"{ratio:.1f}" if np.isfinite(ratio) else "no load", look.show(life.speed, "rotation"),
-            *(hours_text(h) for h in hours))
+    return (
+        life.name,
+        life.designation or "",
+        look.both(life.rating.dynamic, "force"),
+        look.show(life.load, "force"),
+        f"{ratio:.1f}" if np.isfinite(ratio) else "no load",
+        look.show(life.speed, "rotation"),
+        *(hours_text(h) for h in hours),
+    )
 
 
 def worked(look: Looker, life: BearingLife) -> tuple[str, ...]:
@@ -225,8 +264,11 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
     lacks, words = list(why[0]) if why and life.load is None else [], [why[1]] if why and life.load is None else []
     if life.rating is None:
         lacks.append(f"{at}.dynamic_rating")
-        words.append("No rating is tabulated for it, or which bearing it is stands open: take C from its maker."
-                     if identity.size is not None else "Which bearing it is is not known yet, so its rating is not either.")
+        words.append(
+            "No rating is tabulated for it, or which bearing it is stands open: take C from its maker."
+            if identity.size is not None
+            else "Which bearing it is is not known yet, so its rating is not either."
+        )
     elif life.load is None and life.radial is not None:
         lacks.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
         words.append("A load along the shaft needs the static rating, and one of the newer generation its f0.")
@@ -258,17 +300,32 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         if look.get("place") is None:
             look.lack("place")
             reason += " Where it works is not written down, so it is judged as outdoors."
-        reason += f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
-    draft.check(id, name, f"{hours_text(life.hours)} (bad end {hours_text(life.hours_bad)})", limit, verdict, reason,
-                "" if verdict == GO else _life_cure(look, life) if verdict != ahead else
-                "Take a bearing made for endways load, or a larger one.",
-                f"gost18855, clause 5.3; {life.rating.source}".rstrip("; "))
+        reason += (
+            f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
+        )
+    draft.check(
+        id,
+        name,
+        f"{hours_text(life.hours)} (bad end {hours_text(life.hours_bad)})",
+        limit,
+        verdict,
+        reason,
+        ""
+        if verdict == GO
+        else _life_cure(look, life)
+        if verdict != ahead
+        else "Take a bearing made for endways load, or a larger one.",
+        f"gost18855, clause 5.3; {life.rating.source}".rstrip("; "),
+    )
 
 
 def _life_cure(look: Looker, life: BearingLife) -> str:
     needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(look)))
-    return (f"Take a bearing with C of {look.both(needed, 'force')} or more, move the pull nearer to the bearings, or lower the "
-            "tension to what grip needs; seal it against dirt.")
+    return (
+        f"Take a bearing with C of {look.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
+        "lower the "
+        "tension to what grip needs; seal it against dirt."
+    )
 
 
 def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
@@ -277,15 +334,25 @@ def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
     enough = life.radial[0] >= least
     verdict = GO if enough and not life.carried.against else CAUTION
-    reason = ("The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears.")
+    reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
     if life.carried.against:
-        reason += (" The load points against the main one: the overhung pull lifts the shaft here, and with the pull gone it "
-                   "drops back through the play.")
-    draft.check(f"bearings.load[{life.name}]", f"{life.name}: least load", look.show(signed(life), "force"),
-                f"{look.show(least, 'force')} or more, one hundredth of C", verdict, reason,
-                "" if verdict == GO else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or "
-                "hold this bearing against play with a light spring washer; a smaller bearing needs less.",
-                "catalogue-a, least load (from memory)")
+        reason += (
+            " The load points against the main one: the overhung pull lifts the shaft here, and with the pull gone it "
+            "drops back through the play."
+        )
+    draft.check(
+        f"bearings.load[{life.name}]",
+        f"{life.name}: least load",
+        look.show(signed(life), "force"),
+        f"{look.show(least, 'force')} or more, one hundredth of C",
+        verdict,
+        reason,
+        ""
+        if verdict == GO
+        else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or "
+        "hold this bearing against play with a light spring washer; a smaller bearing needs less.",
+        "catalogue-a, least load (from memory)",
+    )
 
 
 def _speed_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity) -> None:
@@ -296,12 +363,22 @@ def _speed_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
     bad = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "sealed", series=size.series))
     # the limit is what is uncertain here, so the two ends of it stand where values stand elsewhere
     verdict = grade(likely=likely, bad=bad, limit=life.top_speed)
-    shown = look.show(likely, "rotation") if closure else f"{look.show(likely, 'rotation')} open, {look.show(bad, 'rotation')} sealed"
-    draft.check(f"bearings.speed[{life.name}]", f"{life.name}: speed", look.show(life.top_speed, "rotation"), f"{shown}, with grease",
-                verdict, "Judged at the highest speed its ring can turn."
-                + ("" if closure else " What closes it is not written down, so seals that touch are the bad end."),
-                "" if verdict == GO else "Take one that is open or shielded, a smaller size, or run slower.",
-                "gost20918; bearing-catalogues, touching seals")
+    shown = (
+        look.show(likely, "rotation")
+        if closure
+        else f"{look.show(likely, 'rotation')} open, {look.show(bad, 'rotation')} sealed"
+    )
+    draft.check(
+        f"bearings.speed[{life.name}]",
+        f"{life.name}: speed",
+        look.show(life.top_speed, "rotation"),
+        f"{shown}, with grease",
+        verdict,
+        "Judged at the highest speed its ring can turn."
+        + ("" if closure else " What closes it is not written down, so seals that touch are the bad end."),
+        "" if verdict == GO else "Take one that is open or shielded, a smaller size, or run slower.",
+        "gost20918; bearing-catalogues, touching seals",
+    )
 
 
 def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -> None:
@@ -314,11 +391,18 @@ def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -
     rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
     wanted = fact("s0, shock" if rough else "s0, normal", "low")
     verdict = GO if safety >= wanted else CAUTION if safety >= 1 else STOP
-    draft.check(f"bearings.static[{life.name}]", f"{life.name}: static safety", f"{safety:.1f}",
-                f"{wanted:g} or more{' with shocks' if rough else ''}", verdict,
-                f"C0 {look.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest and at the peak, "
-                f"shock counted: {look.show(top, 'force')}.",
-                "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.", "gost18854; textbook-practice")
+    draft.check(
+        f"bearings.static[{life.name}]",
+        f"{life.name}: static safety",
+        f"{safety:.1f}",
+        f"{wanted:g} or more{' with shocks' if rough else ''}",
+        verdict,
+        f"C0 {look.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest and at "
+        "the peak, "
+        f"shock counted: {look.show(top, 'force')}.",
+        "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.",
+        "gost18854; textbook-practice",
+    )
 
 
 def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity, axial: float) -> None:
@@ -327,12 +411,25 @@ def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
     most = float(bearing_limits.axial_limit.si(life.rating.static.value, identity.size.bore, identity.size.series))
     floats = look.get(f"bearing[{life.name}].located") is False
     verdict = STOP if floats or axial > most else GO
-    reason = ("This bearing is written down as floating: it cannot hold a load along the shaft." if floats else
-              f"C0 {look.show(life.rating.static.value, 'force')}.")
-    draft.check(f"bearings.axial[{life.name}]", f"{life.name}: load along the shaft", look.show(axial, "force"),
-                f"{look.show(most, 'force')} or less", verdict, reason,
-                "" if verdict == GO else "Locate this bearing endways, or give the load to the one that is located."
-                if floats else "Take a larger bearing, or one made for endways load.", "catalogue-a, pure axial load")
+    reason = (
+        "This bearing is written down as floating: it cannot hold a load along the shaft."
+        if floats
+        else f"C0 {look.show(life.rating.static.value, 'force')}."
+    )
+    draft.check(
+        f"bearings.axial[{life.name}]",
+        f"{life.name}: load along the shaft",
+        look.show(axial, "force"),
+        f"{look.show(most, 'force')} or less",
+        verdict,
+        reason,
+        ""
+        if verdict == GO
+        else "Locate this bearing endways, or give the load to the one that is located."
+        if floats
+        else "Take a larger bearing, or one made for endways load.",
+        "catalogue-a, pure axial load",
+    )
 
 
 __all__ = [

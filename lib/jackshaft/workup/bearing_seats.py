@@ -17,8 +17,11 @@ NORMAL_RATIO = 0.075
 #: Slack on a standing pin from which the ring hammers: common practice, no source; m.
 HAMMERS = 0.2e-3
 
-REPAIR = ("Build the seat up and machine it to the limits below, or sleeve it, or make a new shaft; a bonding compound made for "
-          "bearings fills the smallest gaps only, and a centre-punched seat does not hold.")
+REPAIR = (
+    "Build the seat up and machine it to the limits below, or sleeve it, or make a new shaft; a bonding compound "
+    "made for "
+    "bearings fills the smallest gaps only, and a centre-punched seat does not hold."
+)
 
 
 class Seat(NamedTuple):
@@ -44,20 +47,34 @@ def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -
     lacks = [k for k, v in ((f"{at}.turning_ring", turning), (f"{at}.seat", seat)) if v is None]
     words = "Measure the shaft under the bearing with a micrometer, at three places." if seat is None else ""
     if size is None:
-        draft.checks.append(undecided(id, title, lacks or [f"{at}.{k}" for k in ("bore", "outside", "width")],
-                                      f"Which bearing it is is not known yet. {words}".strip()))
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                lacks or [f"{at}.{k}" for k in ("bore", "outside", "width")],
+                f"Which bearing it is is not known yet. {words}".strip(),
+            )
+        )
         return seated
     if turning is None:
         look.lack(*lacks)
-        draft.checks.append(undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip()))
+        draft.checks.append(
+            undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip())
+        )
         return seated
-    seated = limits_of(look, name, size, turning, life)._replace(measured=measured,
-                                                                 gap=None if measured is None else size.bore - measured)
+    seated = limits_of(look, name, size, turning, life)._replace(
+        measured=measured, gap=None if measured is None else size.bore - measured
+    )
     if seated.advice is None:
-        draft.checks.append(undecided(id, title, (f"{at}.designation",), "No fit is tabulated for this size: ask its maker."))
+        draft.checks.append(
+            undecided(id, title, (f"{at}.designation",), "No fit is tabulated for this size: ask its maker.")
+        )
         return seated
-    draft.fact(f"{name}: tight ring", f"{seated.advice.tight_ring} ring; seat {seated.advice.shaft_class}, housing "
-               f"{seated.advice.housing_class}", f"{seated.advice.load_words} load. {seated.advice.why}")
+    draft.fact(
+        f"{name}: tight ring",
+        f"{seated.advice.tight_ring} ring; seat {seated.advice.shaft_class}, housing {seated.advice.housing_class}",
+        f"{seated.advice.load_words} load. {seated.advice.why}",
+    )
     if seat is None:
         look.lack(*lacks)
         draft.checks.append(undecided(id, title, lacks, words, limit=span(look, seated.shaft)))
@@ -74,8 +91,16 @@ def limits_of(look: Looker, name: str, size, turning: str, life: BearingLife) ->
     try:
         advice = seats.choose.si(turning, ratio, size.bore)
         rings = {d: fits.ring_limits.si(d, bore=size.bore, od=size.od, width=size.width) for d in ("bore", "od")}
-        return Seat(name, advice, fits.limits.si(size.bore, advice.shaft_class), fits.limits.si(size.od, advice.housing_class),
-                    rings["bore"], rings["od"], None, None)
+        return Seat(
+            name,
+            advice,
+            fits.limits.si(size.bore, advice.shaft_class),
+            fits.limits.si(size.od, advice.housing_class),
+            rings["bore"],
+            rings["od"],
+            None,
+            None,
+        )
     except ValueError:
         return Seat(name, None, None, None, None, None, None, None)
 
@@ -104,16 +129,25 @@ def sheet(look: Looker, seated: Iterable[Seat]) -> Sheet | None:
         if seat.advice is None:
             continue
         computed |= "computed" in (seat.shaft.basis, seat.housing.basis)
-        for what, name, limits in (("shaft seat", seat.advice.shaft_class, seat.shaft), ("bore of a new ring", "Normal", seat.ring),
-                                   ("housing bore", seat.advice.housing_class, seat.housing),
-                                   ("outside of a new ring", "Normal", seat.outer)):
-            tight = "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
+        for what, name, limits in (
+            ("shaft seat", seat.advice.shaft_class, seat.shaft),
+            ("bore of a new ring", "Normal", seat.ring),
+            ("housing bore", seat.advice.housing_class, seat.housing),
+            ("outside of a new ring", "Normal", seat.outer),
+        ):
+            tight = (
+                "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
+            )
             rows.append((seat.name, what, name, tight, span(look, limits), deviations(look, limits)))
     if not rows:
         return None
-    return Sheet("Seats to machine", ("bearing", "what", "class", "", "limits", "from nominal"), tuple(rows),
-                 "The ring that turns against the load is the tight one; the other may slide."
-                 + (" Where the standard's table has no row, its formulas give the limits." if computed else ""))
+    return Sheet(
+        "Seats to machine",
+        ("bearing", "what", "class", "", "limits", "from nominal"),
+        tuple(rows),
+        "The ring that turns against the load is the tight one; the other may slide."
+        + (" Where the standard's table has no row, its formulas give the limits." if computed else ""),
+    )
 
 
 def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tuple[str, seats.Interference]:
@@ -129,7 +163,9 @@ def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tu
     return (GO if inside and not found.too_much else CAUTION), found
 
 
-def _check(draft: Draft, look: Looker, id: str, title: str, identity: Identity, seat: Seat, turning: str, life: BearingLife) -> None:
+def _check(
+    draft: Draft, look: Looker, id: str, title: str, identity: Identity, seat: Seat, turning: str, life: BearingLife
+) -> None:
     reading, verdicts, words = identity.shaft, [], []
     low, high = reading.value - reading.plus_minus, reading.value + reading.plus_minus
     for size in identity.rivals:
@@ -146,14 +182,21 @@ def _check(draft: Draft, look: Looker, id: str, title: str, identity: Identity, 
     value = f"{look.show(reading.value, 'length', by='micrometer')}, {', '.join(words)}"
     ring = "A new ring is made under size: likely " + gap_words(look, -found.likely) + "."
     if seat.advice.tight_ring == "inner":
-        why = {STOP: "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
-               CAUTION: "The seat is outside the class, or tight for one size and loose for another that the readings leave open.",
-               GO: "The seat lies within its class."}[verdict]
+        why = {
+            STOP: "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
+            CAUTION: "The seat is outside the class, or tight for one size and loose for another that the readings "
+            "leave open.",
+            GO: "The seat lies within its class.",
+        }[verdict]
     else:
-        why = {STOP: "The pin does not suit this ring: far too small, or too large to slide on.",
-               CAUTION: "The inner ring may slide on a pin that stands still; this one is outside its class.",
-               GO: "The inner ring may slide here, since the outer one turns."}[verdict]
-    too_much = " The most interference is above a thousandth of the bore and can take up the play." if found.too_much else ""
+        why = {
+            STOP: "The pin does not suit this ring: far too small, or too large to slide on.",
+            CAUTION: "The inner ring may slide on a pin that stands still; this one is outside its class.",
+            GO: "The inner ring may slide here, since the outer one turns.",
+        }[verdict]
+    too_much = (
+        " The most interference is above a thousandth of the bore and can take up the play." if found.too_much else ""
+    )
     draft.check(
         id,
         title,

@@ -68,18 +68,25 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         if shaft is not None and len(mine) > 1:
             bearing_fitting.located_check(draft, look, shaft, mine)
     if sheets:
-        tables = (bearing_identity.sheet(look, identity.values()), _load_sheet(look, reactions.values()),
-                  _life_sheet(look, lives.values()), _worked_sheet(look, reactions.values(), lives),
-                  bearing_seats.sheet(look, seats.values()),
-                  bearing_fitting.stand_ins(look, identity.values(), lives),
-                  bearing_fitting.for_the_place(look, identity.values(), lives), bearing_identity.grounds_sheet())
+        tables = (
+            bearing_identity.sheet(look, identity.values()),
+            _load_sheet(look, reactions.values()),
+            _life_sheet(look, lives.values()),
+            _worked_sheet(look, reactions.values(), lives),
+            bearing_seats.sheet(look, seats.values()),
+            bearing_fitting.stand_ins(look, identity.values(), lives),
+            bearing_fitting.for_the_place(look, identity.values(), lives),
+            bearing_identity.grounds_sheet(),
+        )
         draft.sheets += [t for t in tables if t is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
     draft.data = BearingsData(identity, seats, lives, reactions, cards)
     draft.cite("gost18855", "gost520", "catalogue-a", "own-derivation")
-    draft.cautions += ["Wear goggles when a bearing is pressed, driven or pulled: rings are hard and splinter.",
-                       "A retaining ring springs out of its groove; keep your face out of its line."]
+    draft.cautions += [
+        "Wear goggles when a bearing is pressed, driven or pulled: rings are hard and splinter.",
+        "A retaining ring springs out of its groove; keep your face out of its line.",
+    ]
     if look.get("place") in ("outdoors", None):
         draft.cautions.append(bearing_life.UPPER_BOUND)
     return draft.done(look, uses=[done[RATIO], done[LAYOUT], done[GRIP]])
@@ -99,24 +106,39 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
         if shaft is not None:
             by_shaft.setdefault(shaft, []).append(name)
         else:
-            why[name] = ((f"bearing[{name}].shaft", f"bearing[{name}].radial_load"),
-                         "Neither the shaft it carries nor a load of its own is known yet.")
+            why[name] = (
+                (f"bearing[{name}].shaft", f"bearing[{name}].radial_load"),
+                "Neither the shaft it carries nor a load of its own is known yet.",
+            )
     for shaft, mine in by_shaft.items():
         loads = read_loads(look, done, shaft)
         places = {n: look.si(f"bearing[{n}].position") for n in mine}
         lacks = tuple(f"bearing[{n}].position" for n, p in places.items() if p is None) + loads.missing
         words = "Where it sits, or what pulls on its shaft, is not known yet."
         if not lacks and len(mine) < 2:
-            lacks, words = (f"bearing[{mine[0]}].radial_load",), "It is the only bearing of its shaft in the file; two share a load."
+            lacks, words = (
+                (f"bearing[{mine[0]}].radial_load",),
+                "It is the only bearing of its shaft in the file; two share a load.",
+            )
         if not lacks and not loads.pulls:
-            lacks, words = tuple(f"bearing[{n}].radial_load" for n in mine), "Nothing that pulls on its shaft is in the file yet."
+            lacks, words = (
+                tuple(f"bearing[{n}].radial_load" for n in mine),
+                "Nothing that pulls on its shaft is in the file yet.",
+            )
         if lacks:
             why |= {n: (lacks, words) for n in mine}
             continue
         off = _off_the_shaft(look, shaft, places, loads)
         if off:
-            draft.check(f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads", "cannot be worked out",
-                        "every bearing and load between the shaft's ends", STOP, *off, "own-derivation, statics")
+            draft.check(
+                f"bearings.shaft[{shaft}]",
+                f"{shaft}: bearings and loads",
+                "cannot be worked out",
+                "every bearing and load between the shaft's ends",
+                STOP,
+                *off,
+                "own-derivation, statics",
+            )
             why |= {
                 n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
                 for n in mine
@@ -126,11 +148,20 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
             found[shaft] = react(shaft, tuple(mine), np.array([places[n] for n in mine]), loads)
         except beam.ShaftError as error:
             problems = [p for p in error.problems]
-            draft.check(f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads", "cannot be worked out",
-                        "two bearings or more, each in its own place", STOP, "; ".join(p.reason for p in problems) + ".",
-                        "; ".join(p.cure for p in problems) + ".", "own-derivation, statics")
-            why |= {n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
-                    for n in mine}
+            draft.check(
+                f"bearings.shaft[{shaft}]",
+                f"{shaft}: bearings and loads",
+                "cannot be worked out",
+                "two bearings or more, each in its own place",
+                STOP,
+                "; ".join(p.reason for p in problems) + ".",
+                "; ".join(p.cure for p in problems) + ".",
+                "own-derivation, statics",
+            )
+            why |= {
+                n: (tuple(f"bearing[{m}].position" for m in mine), "The shaft cannot be worked out as it is written.")
+                for n in mine
+            }
             continue
     return found, why
 
@@ -209,16 +240,25 @@ def _load_sheet(look: Looker, reactions: Iterable[ShaftReactions]) -> Sheet | No
         for pull in found.loads.pulls:
             rows.append((found.shaft, pull.name, _place(look, pull.at), "pulls", *_cells(look, pull.force)))
         for k, name in enumerate(found.bearings):
-            rows.append((found.shaft, f"bearing {name}", _place(look, float(found.at[k])), "carries",
-                         *_cells(look, found.carried[:, k])))
+            rows.append(
+                (
+                    found.shaft,
+                    f"bearing {name}",
+                    _place(look, float(found.at[k])),
+                    "carries",
+                    *_cells(look, found.carried[:, k]),
+                )
+            )
     if not rows:
         return None
     return Sheet(
         "Pulls along the shaft and what the bearings carry",
-        ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"), tuple(rows),
+        ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"),
+        tuple(rows),
         "Weights are counted, for a level shaft, its own where its diameter is known. "
         "0° is right, 90° up, seen facing the engine. "
-        "A pulley hung outside a bearing loads it with more than its own pull.")
+        "A pulley hung outside a bearing loads it with more than its own pull.",
+    )
 
 
 def _place(look: Looker, at: float) -> str:
@@ -227,18 +267,37 @@ def _place(look: Looker, at: float) -> str:
 
 def _cells(look: Looker, force: np.ndarray) -> tuple[str, ...]:
     size = np.hypot(force[:, 0], force[:, 1])
-    return (look.show(float(force[0, 0]), "force"), look.show(float(force[0, 1]), "force"),
-            look.show(float(size[0]), "force"), look.show(_direction(force[0]), "angle"),
-            look.show(float(size[1]), "force"), look.show(float(size[2]), "force"))
+    return (
+        look.show(float(force[0, 0]), "force"),
+        look.show(float(force[0, 1]), "force"),
+        look.show(float(size[0]), "force"),
+        look.show(_direction(force[0]), "angle"),
+        look.show(float(size[1]), "force"),
+        look.show(float(size[2]), "force"),
+    )
 
 
 def _life_sheet(look: Looker, lives: Iterable[bearing_life.BearingLife]) -> Sheet | None:
     rows = [bearing_life.row(look, life) for life in lives if life.hours is not None]
     if not rows:
         return None
-    return Sheet("Rating life", ("bearing", "size", "C", "load P", "C/P", "speed", "life, no shock", "life, its shock factor",
-                                 f"life, shock {bearing_life.HEAVY_SHOCK:g}"), tuple(rows),
-                 "Life in hours that 90 of 100 bearings pass: a million turns times (C/P)³, so it falls with the cube of the load.")
+    return Sheet(
+        "Rating life",
+        (
+            "bearing",
+            "size",
+            "C",
+            "load P",
+            "C/P",
+            "speed",
+            "life, no shock",
+            "life, its shock factor",
+            f"life, shock {bearing_life.HEAVY_SHOCK:g}",
+        ),
+        tuple(rows),
+        "Life in hours that 90 of 100 bearings pass: a million turns times (C/P)³, so it falls with the cube of the "
+        "load.",
+    )
 
 
 def _worked_sheet(look: Looker, reactions: Iterable[ShaftReactions], lives) -> Sheet | None:
@@ -250,7 +309,11 @@ def _worked_sheet(look: Looker, reactions: Iterable[ShaftReactions], lives) -> S
     rows += [bearing_life.worked(look, life) for life in lives.values() if life.hours is not None]
     if not rows:
         return None
-    return Sheet("Worked with the numbers put in", ("bearing", "what", "formula", "with numbers", "result", "source"), tuple(rows))
+    return Sheet(
+        "Worked with the numbers put in",
+        ("bearing", "what", "formula", "with numbers", "result", "source"),
+        tuple(rows),
+    )
 
 
 def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
@@ -263,8 +326,10 @@ def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
         text = f"{value:.4g}"
         return f"({text})" if value < 0 else text
 
-    terms = [f"{look.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
-             for a, f in zip(found.loads.at, found.loads.force[0], strict=True)]
+    terms = [
+        f"{look.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
+        for a, f in zip(found.loads.at, found.loads.force[0], strict=True)
+    ]
     span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
     return (
         found.bearings[k],

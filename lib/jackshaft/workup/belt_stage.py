@@ -66,8 +66,10 @@ def section_row(look: Looker, at: str) -> tables.Row | None:
 def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
     """Return the standard groove of a section for a pulley of about ``diameter`` m, or None."""
     rows = [
-        r for r in tables.table("belt_grooves").rows
-        if section["section"] in str(r["sections"]).split(";") and r["system"] == section["system"]
+        r
+        for r in tables.table("belt_grooves").rows
+        if section["section"] in str(r["sections"]).split(";")
+        and r["system"] == section["system"]
         and r["groove"] == "standard"
     ]
     size = diameter * 1e3
@@ -105,8 +107,11 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
             missing += [k for k in lacks if k not in missing]
             continue
         own = turned(look, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
-        on_lines = (float(own.pitch), size) if own is not None else \
-            lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
+        on_lines = (
+            (float(own.pitch), size)
+            if own is not None
+            else lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
+        )
         pitch.append(on_lines[0] / 2)
         outside.append(on_lines[1] / 2)
     driver, driven = look.get(f"{at}.driver"), look.get(f"{at}.driven")
@@ -114,9 +119,17 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
     if missing:
         look.lack(*missing)
         raise Unknown(*missing)
-    return Pulleys(names, np.array(pitch), np.array(outside), np.array(inside), np.array(flat),
-                   names.index(driver), names.index(driven), bool(look.get(f"{at}.crossed")),
-                   tuple(look.get(f"{at}.pulley[{n}].material") for n in names))
+    return Pulleys(
+        names,
+        np.array(pitch),
+        np.array(outside),
+        np.array(inside),
+        np.array(flat),
+        names.index(driver),
+        names.index(driven),
+        bool(look.get(f"{at}.crossed")),
+        tuple(look.get(f"{at}.pulley[{n}].material") for n in names),
+    )
 
 
 def turned(look: Looker, here: str, outside: float, section: tables.Row) -> diameters.TurnedGroove | None:
@@ -128,9 +141,14 @@ def turned(look: Looker, here: str, outside: float, section: tables.Row) -> diam
     if width is None or angle is None or section["reference_width_mm"] is None:
         return None
     return diameters.turned_groove.si(
-        outside, top_width=width, angle=angle, reference_width=section["reference_width_mm"] * 1e-3,
+        outside,
+        top_width=width,
+        angle=angle,
+        reference_width=section["reference_width_mm"] * 1e-3,
         pitch_minus_reference=(section["pitch_minus_reference_mm"] or 0.0) * 1e-3,
-        belt_top_width=section["top_width_mm"] * 1e-3, belt_angle=float(np.radians(section["angle_deg"])))
+        belt_top_width=section["top_width_mm"] * 1e-3,
+        belt_angle=float(np.radians(section["angle_deg"])),
+    )
 
 
 def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, inside: bool) -> tuple[float, float]:
@@ -152,8 +170,9 @@ def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, 
     if outside_minus is None:
         # No groove of this section in the tables: the rim stands about where the cord line does.
         outside_minus = pitch_minus * 1e3
-    found = diameters.grooved.si(size, measured_as=line, pitch_minus_reference=pitch_minus,
-                                 outside_minus_reference=outside_minus * 1e-3)
+    found = diameters.grooved.si(
+        size, measured_as=line, pitch_minus_reference=pitch_minus, outside_minus_reference=outside_minus * 1e-3
+    )
     return float(found.pitch), float(found.outside)
 
 
@@ -176,7 +195,11 @@ def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
         x, y = np.zeros(2), np.zeros(2)
         x[pulleys.driven], y[pulleys.driven] = step
         return Places(x, y, False)
-    missing = [f"{at}.pulley[{n}].{c}" for n, spot in zip(pulleys.names, places, strict=True)
-               for c, v in zip("xy", spot, strict=True) if v is None]
+    missing = [
+        f"{at}.pulley[{n}].{c}"
+        for n, spot in zip(pulleys.names, places, strict=True)
+        for c, v in zip("xy", spot, strict=True)
+        if v is None
+    ]
     look.lack(*missing)
     raise Unknown(*missing)

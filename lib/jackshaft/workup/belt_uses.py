@@ -30,9 +30,7 @@ def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = Tru
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
-    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(
-        f"stage[{layout.name}].from"
-    )
+    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(f"stage[{layout.name}].from")
     if sheets:
         draft.sheets.append(_rules(look, layout, flats, by_idler))
     if flats:
@@ -109,7 +107,9 @@ def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) 
     return Sheet(
         f"{layout.name}: what section {belt.name} ({belt.family}) may do",
         ("may it", "answer", "this loop does", "why", "known"),
-        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses), aside=True)
+        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
+        aside=True,
+    )
 
 
 def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:

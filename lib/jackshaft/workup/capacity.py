@@ -141,18 +141,14 @@ def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, C
             if v is None
         ]
         draft.checks.append(
-            undecided(
-                id, title, keys or ("work.power",), "The power through this stage or its speed is not known yet."
-            )
+            undecided(id, title, keys or ("work.power",), "The power through this stage or its speed is not known yet.")
         )
         return None
     p = layout.pulleys
     service = service_of(look, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
     if service is None:
         draft.checks.append(
-            undecided(
-                id, title, ("work.load_class", "work.service_factor"), "How rough the load is, is not known yet."
-            )
+            undecided(id, title, ("work.load_class", "work.service_factor"), "How rough the load is, is not known yet.")
         )
         return None
     belts = look.get(f"{at}.belts") or 1
@@ -278,9 +274,7 @@ def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
     if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
         ways.append(f"{stage.needed_bad:.0f} belts side by side on the pulleys that are there")
     ways.append(
-        "a larger or a narrow section"
-        if ways
-        else "larger pulleys on both shafts, or a larger or a narrow section"
+        "a larger or a narrow section" if ways else "larger pulleys on both shafts, or a larger or a narrow section"
     )
     text = "; or ".join(ways)
     return f"{text[0].upper()}{text[1:]}."
@@ -315,9 +309,7 @@ def _life_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCap
         verdict,
         f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
         "cent more tension costs two thirds of the life.",
-        ""
-        if verdict == GO
-        else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
+        "" if verdict == GO else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
         "shigley, ch. 17",
     )
 

@@ -62,8 +62,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     ratio: RatioData | None = done[RATIO].data
     uses = [c for n, c in done.items() if n in (RATIO, GRIP, "clutch")]
     if ratio is None or not ratio.stages:
-        return draft.done(look, done[RATIO].state if ratio is None else "not known yet",
-                          "The chain needs the stages between the engine and the work.", uses=uses)
+        return draft.done(
+            look,
+            done[RATIO].state if ratio is None else "not known yet",
+            "The chain needs the stages between the engine and the work.",
+            uses=uses,
+        )
     told = _reference(ratio)
     passed = _passed(ratio, told.name)
     links = []
@@ -118,8 +122,16 @@ def _belts(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Itera
         if grip.margin is None or shaft is None or shaft.torque is None:
             continue
         at = shaft.torque
-        yield Link(f"{name}: slip", "belt slip", stage.start, grip.margin_bad * at, grip.margin * at, grip.margin * at,
-                   "the belt slips and burns", "grip chapter: capstan law at the limiting pulley")
+        yield Link(
+            f"{name}: slip",
+            "belt slip",
+            stage.start,
+            grip.margin_bad * at,
+            grip.margin * at,
+            grip.margin * at,
+            "the belt slips and burns",
+            "grip chapter: capstan law at the limiting pulley",
+        )
 
 
 def _engine(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
@@ -138,30 +150,63 @@ def _clutch(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iter
         # The engine turns while there is torque, so the battery alone is not the state to judge by.
         running = [band for state, band in bands.items() if state.startswith("running")] or list(bands.values())
         worst = min(running, key=lambda band: float(band.likely))
-        yield Link("clutch slip, hot", "clutch slip", shaft, float(worst.bad), float(worst.likely), float(worst.good),
-                   "the clutch slips and heats", "clutch chapter")
+        yield Link(
+            "clutch slip, hot",
+            "clutch slip",
+            shaft,
+            float(worst.bad),
+            float(worst.likely),
+            float(worst.good),
+            "the clutch slips and heats",
+            "clutch chapter",
+        )
         return
     plate = look.need_si("clutch.static_torque")
-    yield Link("clutch slip, by its plate", "clutch slip", shaft, 0.5 * plate, plate, plate,
-               "the clutch slips and heats", "plate; hot and at low voltage it holds less")
+    yield Link(
+        "clutch slip, by its plate",
+        "clutch slip",
+        shaft,
+        0.5 * plate,
+        plate,
+        plate,
+        "the clutch slips and heats",
+        "plate; hot and at low voltage it holds less",
+    )
 
 
 def _key(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
-    size, wide, long, strength = look.need_si("engine.shaft_diameter", "engine.key_width", "engine.key_length",
-                                              "engine.shaft_yield")
+    size, wide, long, strength = look.need_si(
+        "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
+    )
     capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
     least = min(float(capacity.shear), float(capacity.crushing))
     how = "crushing" if capacity.crushing <= capacity.shear else "shear"
-    yield Link(f"engine key, {how}", "key", ENGINE, least, least, max(float(capacity.shear), float(capacity.crushing)),
-               "the key is hammered out", "shigley ch. 7; square key, yield of the shaft steel")
+    yield Link(
+        f"engine key, {how}",
+        "key",
+        ENGINE,
+        least,
+        least,
+        max(float(capacity.shear), float(capacity.crushing)),
+        "the key is hammered out",
+        "shigley ch. 7; square key, yield of the shaft steel",
+    )
 
 
 def _pin(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
     shaft = look.need("shear_pin.shaft")
     size, strength, radius = look.need_si("shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
     torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=look.get("shear_pin.planes") or 1))
-    yield Link("shear pin", "shear pin", shaft, (1 - PIN_SPREAD) * torque, torque, (1 + PIN_SPREAD) * torque,
-               "the pin shears, as it is meant to", "own-derivation; spread common practice, no source")
+    yield Link(
+        "shear pin",
+        "shear pin",
+        shaft,
+        (1 - PIN_SPREAD) * torque,
+        torque,
+        (1 + PIN_SPREAD) * torque,
+        "the pin shears, as it is meant to",
+        "own-derivation; spread common practice, no source",
+    )
 
 
 def _shafts(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
@@ -171,15 +216,31 @@ def _shafts(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iter
         if size is None or strength is None:
             continue
         torque = SHEAR_SHARE * strength * np.pi * size**3 / 16
-        yield Link(f"{name} yields in torsion", "shaft", name, torque, torque, torque, "the shaft twists",
-                   "shigley ch. 7; plain torsion, no keyseat or bending")
+        yield Link(
+            f"{name} yields in torsion",
+            "shaft",
+            name,
+            torque,
+            torque,
+            torque,
+            "the shaft twists",
+            "shigley ch. 7; plain torsion, no keyseat or bending",
+        )
 
 
 def _joint(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
     rating = look.need_si("driveline.joint_rating")
     end = look.get("work.shaft") or ratio.stages[-1].end
-    yield Link("joints of the telescoping shaft", "joint", end, rating, rating, rating, "a joint is overloaded",
-               "rating in the build file")
+    yield Link(
+        "joints of the telescoping shaft",
+        "joint",
+        end,
+        rating,
+        rating,
+        rating,
+        "a joint is overloaded",
+        "rating in the build file",
+    )
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
@@ -191,10 +252,14 @@ def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
     for link in data.links:
         band = "" if link.low == link.high else f"{look.show(link.low, 'torque')} to {look.show(link.high, 'torque')}"
         rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, link.source))
-    draft.sheets.append(Sheet(
-        f"Torque at the {data.shaft}'s shaft at which each link gives",
-        ("link", "gives at", "band", "then", "from"), tuple(rows),
-        f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted."))
+    draft.sheets.append(
+        Sheet(
+            f"Torque at the {data.shaft}'s shaft at which each link gives",
+            ("link", "gives at", "band", "then", "from"),
+            tuple(rows),
+            f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
+        )
+    )
     if data.working is not None:
         draft.fact("working torque", look.show(data.working, "torque"), f"on the shaft of the {data.shaft}")
     if data.peak is not None:
@@ -208,14 +273,26 @@ def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
     first = giving[0]
     words = " < ".join(f"{link.name} {look.show(link.likely, 'torque')}" for link in data.links)
     if data.working is None:
-        draft.checks.append(undecided("chain.holds", "every link over the working load", ("work.power", "work.power_at"),
-                                      "The working torque is not known yet."))
+        draft.checks.append(
+            undecided(
+                "chain.holds",
+                "every link over the working load",
+                ("work.power", "work.power_at"),
+                "The working torque is not known yet.",
+            )
+        )
     else:
         verdict = GO if first.low >= data.working else CAUTION if first.likely >= data.working else STOP
-        draft.check("chain.holds", "every link over the working load", f"{first.name} at {look.show(first.likely, 'torque')}",
-                    f"{look.show(data.working, 'torque')} or more", verdict, f"From the weakest: {words}.",
-                    "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
-                    "own-derivation, every torque told on one shaft")
+        draft.check(
+            "chain.holds",
+            "every link over the working load",
+            f"{first.name} at {look.show(first.likely, 'torque')}",
+            f"{look.show(data.working, 'torque')} or more",
+            verdict,
+            f"From the weakest: {words}.",
+            "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
+            "own-derivation, every torque told on one shaft",
+        )
     meant = next((link for link in giving if link.kind in MEANT), None)
     if meant is None:
         return
@@ -223,20 +300,32 @@ def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
     sure = not before and all(meant.high < link.low for link in giving if link is not meant)
     verdict = GO if sure else CAUTION
     if before:
-        reason = (f"{before[0].name} at {look.show(before[0].likely, 'torque')} comes before the {meant.name} at "
-                  f"{look.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}.")
+        reason = (
+            f"{before[0].name} at {look.show(before[0].likely, 'torque')} comes before the {meant.name} at "
+            f"{look.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
+        )
         aim = before[0].low / (meant.likely / meant.low) * 0.9
         cure = f"Raise what comes before it above {look.show(meant.high, 'torque')} (tension, wrap or more belts)"
         wanted = data.peak if data.peak is not None else data.working
         if wanted is not None and aim > wanted:
             cure += f", or take a pin or a radius that gives at about {look.show(aim, 'torque')} on this shaft"
         elif data.peak is not None and meant.low < data.peak:
-            cure += f". The pin also gives below the peak load of {look.show(data.peak, 'torque')}: it shears in normal work"
+            peak = look.show(data.peak, "torque")
+            cure += f". The pin also gives below the peak load of {peak}: it shears in normal work"
         cure += "."
     else:
         near = next((link for link in giving if link is not meant), None)
         reason = f"The {meant.name} gives first" + (
-            "." if sure or near is None else f", but only just: the band of {near.name} reaches down to it.")
+            "." if sure or near is None else f", but only just: the band of {near.name} reaches down to it."
+        )
         cure = "" if sure else "Put more room between the pin and the next link."
-    draft.check("chain.weak-link", "the part that is meant to give gives first", first.name, meant.name, verdict, reason,
-                cure, "own-derivation, every torque told on one shaft")
+    draft.check(
+        "chain.weak-link",
+        "the part that is meant to give gives first",
+        first.name,
+        meant.name,
+        verdict,
+        reason,
+        cure,
+        "own-derivation, every torque told on one shaft",
+    )

@@ -18,21 +18,37 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
     gaps: list[tuple[float, str]] = []
     if len(names) > 2:
         rim = np.maximum(pulleys.outside, pulleys.pitch)
-        table = np.array(clearance.strand_pulley_gaps_si(ends[0], ends[1], found, places.x, places.y, rim, ccw,
-                                                         inner=inner, outer=outer).table)
+        table = np.array(
+            clearance.strand_pulley_gaps_si(
+                ends[0], ends[1], found, places.x, places.y, rim, ccw, inner=inner, outer=outer
+            ).table
+        )
         for i in range(len(names)):
             for j in range(len(names)):
                 if j not in (i, (i + 1) % len(names)) and np.isfinite(table[i, j]):
                     gaps.append((float(table[i, j]), f"strand {strand[i]} to pulley {names[j]}"))
         near = clearance.pulley_gaps_si(places.x, places.y, rim + belt.cord_depth if belt else rim)
-        gaps += [(float(near[i, j]), f"pulley {names[i]} with its belt to pulley {names[j]}")
-                 for i in range(len(names)) for j in range(i)]
+        gaps += [
+            (float(near[i, j]), f"pulley {names[i]} with its belt to pulley {names[j]}")
+            for i in range(len(names))
+            for j in range(i)
+        ]
     for body in bodies:
         if body.radius is not None:
-            each = clearance.strand_circle_gaps_si(ends[0], ends[1], found, np.array([body.x]), np.array([body.y]),
-                                                   np.array([body.radius]), ccw, inner=inner, outer=outer)[:, 0]
+            each = clearance.strand_circle_gaps_si(
+                ends[0],
+                ends[1],
+                found,
+                np.array([body.x]),
+                np.array([body.y]),
+                np.array([body.radius]),
+                ccw,
+                inner=inner,
+                outer=outer,
+            )[:, 0]
         else:
-            each = clearance.strand_polygon_gaps_si(*ends, body.corners[:, 0], body.corners[:, 1],
-                                                    thick=max(inner, outer))
+            each = clearance.strand_polygon_gaps_si(
+                *ends, body.corners[:, 0], body.corners[:, 1], thick=max(inner, outer)
+            )
         gaps += [(float(g), f"strand {s} to {body.name}") for g, s in zip(each, strand, strict=True)]
     return min(gaps) if gaps else (np.inf, "nothing stands near the belt")

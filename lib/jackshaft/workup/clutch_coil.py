@@ -50,8 +50,18 @@ def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
     ohms = {"cold": line.r20, "hot": line.hot}
     tau = closed / line.r20
     times = np.linspace(0.0, 8.0 * tau, POINTS)
-    rise = {heat: switching.pull_in_si(times, voltage=supply, resistance=ohm + line.line_ohm, open_henry=open_,
-                                       closed_henry=closed, pull_current=pull, travel=TRAVEL) for heat, ohm in ohms.items()}
+    rise = {
+        heat: switching.pull_in_si(
+            times,
+            voltage=supply,
+            resistance=ohm + line.line_ohm,
+            open_henry=open_,
+            closed_henry=closed,
+            pull_current=pull,
+            travel=TRAVEL,
+        )
+        for heat, ohm in ohms.items()
+    }
     hold = amps["cold"]
     release = RELEASE_SHARE * hold
     fitted = look.get("circuit.suppression")
@@ -64,14 +74,30 @@ def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
     if resistor is None:
         resistor = 5.0 * line.r20
         assumed.append(f"resistor of five times the coil, {look.show(resistor, 'resistance')}")
-    values = {"diode": (switching.DIODE_DROP, 0.0), "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
-              "TVS": (clamp, 0.0), "resistor": (0.0, resistor)}
+    values = {
+        "diode": (switching.DIODE_DROP, 0.0),
+        "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
+        "TVS": (clamp, 0.0),
+        "resistor": (0.0, resistor),
+    }
     after = np.linspace(0.0, 4.0 * tau, POINTS)
-    decay = {name: switching.decay_si(after, current=hold, resistance=line.r20, inductance=closed, clamp=v, resistor=r)
-             for name, (v, r) in values.items()}
-    releases = tuple(switching.release_si(name, current=hold, release_current=release, resistance=line.r20,
-                                          inductance=closed, supply=supply, clamp=clamp, resistor=resistor)
-                     for name in switching.SUPPRESSIONS)
+    decay = {
+        name: switching.decay_si(after, current=hold, resistance=line.r20, inductance=closed, clamp=v, resistor=r)
+        for name, (v, r) in values.items()
+    }
+    releases = tuple(
+        switching.release_si(
+            name,
+            current=hold,
+            release_current=release,
+            resistance=line.r20,
+            inductance=closed,
+            supply=supply,
+            clamp=clamp,
+            resistor=resistor,
+        )
+        for name in switching.SUPPRESSIONS
+    )
     return Dynamics(closed, open_, times, rise, after, decay, releases, fitted, release, tuple(assumed))
 
 
@@ -92,27 +118,44 @@ def _inductance(look: Looker, electric: ElectricData, hot: float, assumed: list[
         row = tables.table("clutch_facts").one(part="coil", item="time constant")
         tau = row["likely"] / 1e3
         assumed.append(f"time constant {look.show(tau, 'time')}, that of a published actuator")
-    assumed.append(f"with the gap open {OPEN_SHARE:g} of the inductance, and pull-in at {PULL_SHARE:g} of the hot current")
+    assumed.append(
+        f"with the gap open {OPEN_SHARE:g} of the inductance, and pull-in at {PULL_SHARE:g} of the hot current"
+    )
     return tau * r20, OPEN_SHARE * tau * r20, PULL_SHARE * hot
 
 
 def add(draft: Draft, look: Looker, found: Dynamics) -> None:
     """Add facts and the table of suppressions."""
     hot = found.rise["hot"]
-    draft.fact("gap closes after", f"{look.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
-               "; ".join(found.assumed))
+    draft.fact(
+        "gap closes after",
+        f"{look.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
+        "; ".join(found.assumed),
+    )
     rows = []
     for r in found.releases:
         mine = " (fitted)" if r.suppression == found.fitted else ""
-        rows.append((r.suppression + mine, "arcs" if math.isinf(r.coil_peak) else look.show(r.coil_peak, "voltage"),
-                     "arcs" if math.isinf(r.switch_peak) else look.show(r.switch_peak, "voltage"),
-                     "at once, by arcing" if math.isnan(r.seconds) else look.show(r.seconds, "time"),
-                     "yes" if r.polarised else "no", r.fitting))
-    draft.sheets.append(Sheet(
-        "Letting go: what takes up the coil's energy",
-        ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"), tuple(rows),
-        f"{look.show(found.releases[0].energy, 'energy')} at {look.show(found.release_amps / RELEASE_SHARE, 'current')}; the "
-        f"armature is taken to let go at {RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time."))
+        rows.append(
+            (
+                r.suppression + mine,
+                "arcs" if math.isinf(r.coil_peak) else look.show(r.coil_peak, "voltage"),
+                "arcs" if math.isinf(r.switch_peak) else look.show(r.switch_peak, "voltage"),
+                "at once, by arcing" if math.isnan(r.seconds) else look.show(r.seconds, "time"),
+                "yes" if r.polarised else "no",
+                r.fitting,
+            )
+        )
+    draft.sheets.append(
+        Sheet(
+            "Letting go: what takes up the coil's energy",
+            ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"),
+            tuple(rows),
+            f"{look.show(found.releases[0].energy, 'energy')} at "
+            f"{look.show(found.release_amps / RELEASE_SHARE, 'current')}; the "
+            f"armature is taken to let go at {RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every "
+            "time.",
+        )
+    )
 
 
 def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None:
@@ -124,8 +167,15 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
     limit = f"{look.show(low, 'length')} to {look.show(high, 'length')}"
     if gap is None:
         look.lack("clutch.air_gap")
-        draft.checks.append(undecided(id, name, ("clutch.air_gap",), "The gap is not known yet: feeler at three places, the "
-                                      "clutch released.", limit=limit))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("clutch.air_gap",),
+                "The gap is not known yet: feeler at three places, the clutch released.",
+                limit=limit,
+            )
+        )
         return
     found = geometry_of(look)
     most = math.inf
@@ -133,18 +183,36 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
     if found is not None and electric is not None:
         amps = float(np.min(electric.steps.coil_amps))
         most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
-        draft.fact("largest gap that still pulls in",
-                   look.both(most, "length") if math.isfinite(most) else f"over {look.show(0.02, 'length')}",
-                   f"at {look.show(amps, 'current')}, the least; the springs push with {look.show(found.springs, 'force')}")
+        draft.fact(
+            "largest gap that still pulls in",
+            look.both(most, "length") if math.isfinite(most) else f"over {look.show(0.02, 'length')}",
+            f"at {look.show(amps, 'current')}, the least; the springs push with {look.show(found.springs, 'force')}",
+        )
         words = " By its rings and turns it pulls in across "
         words += f"{look.show(min(most, 0.02), 'length')} at the least current."
     verdict = STOP if gap > most else GO if low <= gap <= high else CAUTION
-    what = "" if verdict == GO else " It does not pull in." if verdict == STOP else \
-        " Too wide a gap does not pull in when the coil is hot." if gap > high else " Too small a gap drags when it is off."
-    draft.check(id, name, look.both(gap, "length"), limit, verdict, "The released gap decides whether the armature pulls in, "
-                f"cold and hot; once it is in, the torque hardly depends on it.{words}{what}",
-                "" if verdict == GO else f"Set it to {look.show(row['likely'] / 1e3, 'length')} at three places, or to the "
-                "maker's figure.", "clutch-service")
+    what = (
+        ""
+        if verdict == GO
+        else " It does not pull in."
+        if verdict == STOP
+        else " Too wide a gap does not pull in when the coil is hot."
+        if gap > high
+        else " Too small a gap drags when it is off."
+    )
+    draft.check(
+        id,
+        name,
+        look.both(gap, "length"),
+        limit,
+        verdict,
+        "The released gap decides whether the armature pulls in, "
+        f"cold and hot; once it is in, the torque hardly depends on it.{words}{what}",
+        ""
+        if verdict == GO
+        else f"Set it to {look.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+        "clutch-service",
+    )
 
 
 __all__ = ["Dynamics", "add", "dynamics_of", "gap_check"]

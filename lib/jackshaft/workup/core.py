@@ -10,7 +10,11 @@ from jackshaft.checks import Check, Fact, Sheet
 from jackshaft.units import Measure, both, fraction, show
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER = (
-    "computed", "partly computed", "not known yet", "none", "not computed yet",
+    "computed",
+    "partly computed",
+    "not known yet",
+    "none",
+    "not computed yet",
 )
 
 
@@ -163,9 +167,20 @@ class Draft:
         if state is None:
             empty = not (self.facts or self.data is not None)
             state = UNKNOWN if empty else PARTLY if look.missing else COMPUTED
-        return Chapter(self.name, self.title, state, tuple(self.facts), tuple(self.checks), tuple(self.sheets),
-                       self.data, frozenset(inputs), tuple(look.missing), words, tuple(self.cautions),
-                       tuple(self.sources))
+        return Chapter(
+            self.name,
+            self.title,
+            state,
+            tuple(self.facts),
+            tuple(self.checks),
+            tuple(self.sheets),
+            self.data,
+            frozenset(inputs),
+            tuple(look.missing),
+            words,
+            tuple(self.cautions),
+            tuple(self.sources),
+        )
 
 
 Worker = Callable[[Looker, Mapping[str, Chapter]], Chapter]
@@ -184,7 +199,9 @@ def label(key: str) -> str:
     return meaning.removesuffix("; required") + (f" ({', '.join(places)})" if places else "")
 
 
-def out_of_date(before: Build, after: Build, chapters: Sequence[Chapter]) -> tuple[tuple[Chapter, tuple[str, ...]], ...]:
+def out_of_date(
+    before: Build, after: Build, chapters: Sequence[Chapter]
+) -> tuple[tuple[Chapter, tuple[str, ...]], ...]:
     """Return the chapters whose inputs differ between two builds, each with the keys that changed."""
     keys = set(before.values) | set(after.values)
     changed = {k for k in keys if _plain(before.values.get(k)) != _plain(after.values.get(k))}

@@ -20,7 +20,8 @@ MAINS = (
     "Mains wiring is work for a licensed electrician under the local code: protective earth, residual-current "
     "protection outdoors, and an isolator that can be locked.",
     "A motor that tripped on overload must not start again by itself: reset by hand, restart by a deliberate press.",
-    "To turn a single-phase motor the other way, its maker's diagram says which leads change places; check the direction "
+    "To turn a single-phase motor the other way, its maker's diagram says which leads change places; check the "
+    "direction "
     "with the belt off.",
 )
 
@@ -100,12 +101,14 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         electric_care.readings(draft, look, data)
         electric_care.symptoms(draft, look, data)
     draft.cautions += [
-        "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a place "
+        "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a "
+        "place "
         "where nothing turning can be reached.",
         "A fuse protects the wire behind it. Fit it within 7 in (178 mm) of the battery's post"
-        if look.system == "inch" else
-        "A fuse protects the wire behind it. Fit it within 178 mm of the battery's post",
-        "Never bridge a seat, neutral, brake or guard switch. Where a switch is too weak for the coil, a relay takes the "
+        if look.system == "inch"
+        else "A fuse protects the wire behind it. Fit it within 178 mm of the battery's post",
+        "Never bridge a seat, neutral, brake or guard switch. Where a switch is too weak for the coil, a relay takes "
+        "the "
         "current; the switch stays in the circuit.",
     ]
     draft.cautions[-2] += ", and never put in a larger one than the wire carries."
@@ -132,13 +135,20 @@ def _nothing_here(draft: Draft, look: Looker) -> Chapter | None:
 def _wiring(look: Looker, line: Line, loads: tuple[Load, ...]) -> Wiring:
     fuse, relay = look.si("circuit.fuse"), look.si("circuit.relay_rating")
     rated = look.si("circuit.relay_voltage")
-    words = ", ".join(w for w in ("" if rated is None else f"{rated:g} V coil", "" if relay is None else f"{relay:g} A") if w)
-    return Wiring("" if fuse is None else f"{fuse:g} A {look.get('circuit.fuse_kind') or ''}".strip(),
-                  bool(has_relay(look)), words, str(look.get("circuit.switch_marking") or ""),
-                  look.names("circuit.interlock"), look.get("circuit.suppression") or "",
-                  f"{line.wire_words}, {run_words(look, line.out)}",
-                  "frame" if line.chassis else f"{line.wire_words}, {run_words(look, line.back)}",
-                  tuple(load.name for load in loads if load.same_wire))
+    words = ", ".join(
+        w for w in ("" if rated is None else f"{rated:g} V coil", "" if relay is None else f"{relay:g} A") if w
+    )
+    return Wiring(
+        "" if fuse is None else f"{fuse:g} A {look.get('circuit.fuse_kind') or ''}".strip(),
+        bool(has_relay(look)),
+        words,
+        str(look.get("circuit.switch_marking") or ""),
+        look.names("circuit.interlock"),
+        look.get("circuit.suppression") or "",
+        f"{line.wire_words}, {run_words(look, line.out)}",
+        "frame" if line.chassis else f"{line.wire_words}, {run_words(look, line.back)}",
+        tuple(load.name for load in loads if load.same_wire),
+    )
 
 
 def _without_a_line(draft: Draft, look: Looker, keys) -> None:
@@ -162,9 +172,12 @@ def pair(look: Looker, data: ElectricData, which: str, values, kind: str) -> str
 def _facts(draft: Draft, look: Looker, data: ElectricData) -> None:
     line, steps = data.line, data.steps
     how = look.how("clutch.coil_resistance")
-    draft.fact("coil resistance", f"{look.show(line.r20, 'resistance')} cold, {look.show(line.hot, 'resistance')} hot",
-               f"{how + '; ' if how else ''}copper gains 0.393 % a kelvin; hot is "
-               f"{look.both(line.rise, 'temperature rise')} above {look.show(coil.T20, 'temperature')}")
+    draft.fact(
+        "coil resistance",
+        f"{look.show(line.r20, 'resistance')} cold, {look.show(line.hot, 'resistance')} hot",
+        f"{how + '; ' if how else ''}copper gains 0.393 % a kelvin; hot is "
+        f"{look.both(line.rise, 'temperature rise')} above {look.show(coil.T20, 'temperature')}",
+    )
     for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
         i = data.at(f"{which}, cold")
         if i is None:
@@ -173,19 +186,28 @@ def _facts(draft: Draft, look: Looker, data: ElectricData) -> None:
         how = look.how(key)
         supply = f"{look.show(line.states[i][1], 'voltage')} at the battery" + (f" ({how})" if how else "")
         draft.fact(f"coil current, {words}", pair(look, data, which, steps.coil_amps, "current"), supply)
-        draft.fact(f"voltage at the coil, {words}", pair(look, data, which, steps.coil_volts, "voltage"),
-                   "what is left after wire and joints")
+        draft.fact(
+            f"voltage at the coil, {words}",
+            pair(look, data, which, steps.coil_volts, "voltage"),
+            "what is left after wire and joints",
+        )
     loop = line.out + line.back
-    draft.fact("wire in the loop", look.show(line.wire_ohm, "resistance"),
-               f"{run_words(look, loop)} of {line.wire_words}, solid copper at {look.show(coil.T20, 'temperature')}")
+    draft.fact(
+        "wire in the loop",
+        look.show(line.wire_ohm, "resistance"),
+        f"{run_words(look, loop)} of {line.wire_words}, solid copper at {look.show(coil.T20, 'temperature')}",
+    )
     joints = line.line_ohm - line.wire_ohm
     i = data.at("running, cold")
     heat = float(contacts.contact_heat.si(steps.coil_amps[i if i is not None else 0], resistance=joints))
     told = look.si("circuit.joint_resistance") is not None or bool(look.names("circuit.joint"))
-    draft.fact("joints, contacts and fuse", look.show(joints, "resistance") + ("" if told else ", an estimate"),
-               f"{look.how('circuit.joint_resistance') or 'as given' if told else 'nothing measured'}; "
-               f"{heat:.2g} W of heat in them, coil cold"
-               + ("" if told else "; read the drop across each joint with the clutch engaged"))
+    draft.fact(
+        "joints, contacts and fuse",
+        look.show(joints, "resistance") + ("" if told else ", an estimate"),
+        f"{look.how('circuit.joint_resistance') or 'as given' if told else 'nothing measured'}; "
+        f"{heat:.2g} W of heat in them, coil cold"
+        + ("" if told else "; read the drop across each joint with the clutch engaged"),
+    )
     if line.assumed:
         draft.fact("assumed here", "; ".join(line.assumed), "measure these to be rid of the assumption")
 
@@ -198,26 +220,47 @@ def _coil_checks(draft: Draft, look: Looker) -> None:
         match = coil.coil_match.si(r20, system=nominal)
         burns = match.watts > 1.5 * coil.COIL_WATTS[1]
         usual = coil.COIL_WATTS[0] <= match.watts <= coil.COIL_WATTS[1]
-        odd = "" if usual or not match.fits else " That is outside the usual band: fewer ohms than new mean turns shorted, " \
+        odd = (
+            ""
+            if usual or not match.fits
+            else " That is outside the usual band: fewer ohms than new mean turns shorted, "
             "more mean a bad joint inside."
-        draft.check("electric.coil", "coil wound for this supply", f"{match.watts:.0f} W at {nominal:g} V",
-                    f"{coil.COIL_WATTS[0]:.0f} to {coil.COIL_WATTS[1]:.0f} W for this class of coil",
-                    STOP if not match.fits else GO if usual else CAUTION, f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
-                    "" if usual else f"Hold {look.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
-                    if match.fits else f"Read the resistance again with the leads taken off; if it stands, use a coil "
-                    f"for {nominal:g} V, not a resistor before this one.", "trade-practice", guards=burns)
+        )
+        draft.check(
+            "electric.coil",
+            "coil wound for this supply",
+            f"{match.watts:.0f} W at {nominal:g} V",
+            f"{coil.COIL_WATTS[0]:.0f} to {coil.COIL_WATTS[1]:.0f} W for this class of coil",
+            STOP if not match.fits else GO if usual else CAUTION,
+            f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
+            ""
+            if usual
+            else f"Hold {look.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
+            if match.fits
+            else f"Read the resistance again with the leads taken off; if it stands, use a coil "
+            f"for {nominal:g} V, not a resistor before this one.",
+            "trade-practice",
+            guards=burns,
+        )
     leads, given = look.si("clutch.lead_resistance"), look.get("clutch.coil_resistance")
     if leads is None and given.plus_minus is None:
         return
     read = coil.lead_check.si(r20 + (leads or 0.0), leads=leads or 0.0, meter=given.plus_minus or 0.1)
     off = look.both(read.temperature_error, "temperature rise")
-    draft.check("electric.coil-reading", "coil reading against the meter's own error",
-                f"{look.show(r20, 'resistance')} ± {look.show(read.plus_minus, 'resistance')} ({100 * read.share:.0f} %)",
-                "15 % or less", GO if read.usable else STOP,
-                f"As a thermometer the reading is good to {off}."
-                + ("" if read.usable else " The error of leads and clips could swallow the difference between two coils."),
-                "" if read.usable else "Short the clips, note what the meter shows, read again and take it off; or measure "
-                "volts and amperes with the coil on the battery.", "trade-practice")
+    draft.check(
+        "electric.coil-reading",
+        "coil reading against the meter's own error",
+        f"{look.show(r20, 'resistance')} ± {look.show(read.plus_minus, 'resistance')} ({100 * read.share:.0f} %)",
+        "15 % or less",
+        GO if read.usable else STOP,
+        f"As a thermometer the reading is good to {off}."
+        + ("" if read.usable else " The error of leads and clips could swallow the difference between two coils."),
+        ""
+        if read.usable
+        else "Short the clips, note what the meter shows, read again and take it off; or measure "
+        "volts and amperes with the coil on the battery.",
+        "trade-practice",
+    )
 
 
 def _voltage_checks(draft: Draft, look: Looker, data: ElectricData) -> None:
@@ -234,26 +277,37 @@ def _voltage_checks(draft: Draft, look: Looker, data: ElectricData) -> None:
     area = _area_for(data, supply - data.limit) if verdict != GO else None
     cure = "" if area is None else f"Larger wire: {_words_of(look, area)} or more for the same way"
     cure = cure or "A supply nearer to the coil, or a relay by it"
-    draft.check("electric.voltage", f"voltage at the coil, {what}", pair(look, data, which, data.steps.coil_volts, "voltage"),
-                f"{limit} ({source})", verdict,
-                f"Of {look.show(supply, 'voltage')} at the battery the line takes "
-                f"{pair(look, data, which, supply - data.steps.coil_volts, 'voltage')}; "
-                f"{look.show(bad, 'voltage')} is left at the bad end of wire and joints.",
-                "" if verdict == GO else cure + ", and clean, tight joints: pull goes with about the square of the voltage.",
-                "clutch-service; iacs")
+    draft.check(
+        "electric.voltage",
+        f"voltage at the coil, {what}",
+        pair(look, data, which, data.steps.coil_volts, "voltage"),
+        f"{limit} ({source})",
+        verdict,
+        f"Of {look.show(supply, 'voltage')} at the battery the line takes "
+        f"{pair(look, data, which, supply - data.steps.coil_volts, 'voltage')}; "
+        f"{look.show(bad, 'voltage')} is left at the bad end of wire and joints.",
+        "" if verdict == GO else cure + ", and clean, tight joints: pull goes with about the square of the voltage.",
+        "clutch-service; iacs",
+    )
     lost = [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)]
     most = MOST_DROP * supply
     verdict = grade(likely=lost[0], bad=lost[1], limit=most, higher_is_better=False)
     area = _area_for(data, AIM)
     aim = "" if lost[0] <= AIM else f" The usual aim for a clutch is {look.show(AIM, 'voltage')}"
     aim += f"; {_words_of(look, area)} would reach it." if aim and area is not None else "." if aim else ""
-    draft.check("electric.drop", "voltage lost between battery and coil",
-                f"{look.show(lost[0], 'voltage')} ({100 * lost[0] / supply:.1f} %), bad end {look.show(lost[1], 'voltage')}",
-                f"{look.show(most, 'voltage')} (10 %)", verdict,
-                f"Wire {look.show(data.line.wire_ohm, 'resistance')} there and back, joints "
-                f"{look.show(data.line.line_ohm - data.line.wire_ohm, 'resistance')}, coil cold.{aim}",
-                "" if verdict == GO else "Larger wire, a shorter way, a relay beside the coil, and joints that show no drop "
-                "under load.", "abyc-e11; trade-practice")
+    draft.check(
+        "electric.drop",
+        "voltage lost between battery and coil",
+        f"{look.show(lost[0], 'voltage')} ({100 * lost[0] / supply:.1f} %), bad end {look.show(lost[1], 'voltage')}",
+        f"{look.show(most, 'voltage')} (10 %)",
+        verdict,
+        f"Wire {look.show(data.line.wire_ohm, 'resistance')} there and back, joints "
+        f"{look.show(data.line.line_ohm - data.line.wire_ohm, 'resistance')}, coil cold.{aim}",
+        ""
+        if verdict == GO
+        else "Larger wire, a shorter way, a relay beside the coil, and joints that show no drop under load.",
+        "abyc-e11; trade-practice",
+    )
 
 
 def _area_for(data: ElectricData, drop: float) -> float | None:
@@ -270,48 +324,96 @@ def _area_for(data: ElectricData, drop: float) -> float | None:
 
 def _words_of(look: Looker, area: float) -> str:
     size = wiring.next_size_si(area, system="AWG" if look.system == "inch" else "mm2")
-    return look.show(area, "wire") if size is None else \
-        f"{size.size} AWG" if look.system == "inch" else f"{size.size} mm²"
+    return (
+        look.show(area, "wire") if size is None else f"{size.size} AWG" if look.system == "inch" else f"{size.size} mm²"
+    )
 
 
 def _sheets(draft: Draft, look: Looker, data: ElectricData) -> None:
     line, steps = data.line, data.steps
     names = [s[0] for s in line.states]
     rows = [(joint, *(volts(float(v)) for v in each)) for joint, each in zip(steps.joints, steps.volts, strict=True)]
-    draft.sheets.insert(0, Sheet(
-        "Expected voltage at each test point", ("black lead on battery −, red lead on", *names), tuple(rows),
-        "Read with the clutch engaged. A joint that reads lower than this on the way out, or higher on the way back, has "
-        "more resistance than this build allows for."))
+    draft.sheets.insert(
+        0,
+        Sheet(
+            "Expected voltage at each test point",
+            ("black lead on battery −, red lead on", *names),
+            tuple(rows),
+            "Read with the clutch engaged. A joint that reads lower than this on the way out, or higher on the way "
+            "back, has "
+            "more resistance than this build allows for.",
+        ),
+    )
     i = data.at("running, cold")
     i = 0 if i is None else i
     ohms = [*(p.ohm for p in line.parts_out), line.states[i][2], *(p.ohm for p in line.parts_back)]
-    rows = [(part, look.show(float(ohm), "resistance"), look.show(float(steps.amps[k][i]), "current"),
-             volts(float(steps.drops[k][i])), *(f"{float(w):.3g} W" for w in steps.watts[k]))
-            for k, (part, ohm) in enumerate(zip(steps.parts, ohms, strict=True))]
-    draft.sheets.insert(1, Sheet(f"Each part of the line, {names[i]}",
-                                 ("part", "resistance", "current", "drop", *(f"heat {n}" for n in names)), tuple(rows),
-                                 "Resistance of the coil, current and drop for the state in the title; heat in every state."))
+    rows = [
+        (
+            part,
+            look.show(float(ohm), "resistance"),
+            look.show(float(steps.amps[k][i]), "current"),
+            volts(float(steps.drops[k][i])),
+            *(f"{float(w):.3g} W" for w in steps.watts[k]),
+        )
+        for k, (part, ohm) in enumerate(zip(steps.parts, ohms, strict=True))
+    ]
+    draft.sheets.insert(
+        1,
+        Sheet(
+            f"Each part of the line, {names[i]}",
+            ("part", "resistance", "current", "drop", *(f"heat {n}" for n in names)),
+            tuple(rows),
+            "Resistance of the coil, current and drop for the state in the title; heat in every state.",
+        ),
+    )
     draft.sheets.insert(2, _formulas(look, data, i))
 
 
 def _formulas(look: Looker, data: ElectricData, i: int) -> Sheet:
     line, steps = data.line, data.steps
     supply, amps = line.states[i][1], float(steps.coil_amps[i])
-    per = f"{1.7241e-8 / line.size.area:.4g} Ω/m × {line.out + line.back:.4g} m" if not line.chassis else \
-        f"{1.7241e-8 / line.size.area:.4g} Ω/m × {line.out:.4g} m"
+    per = (
+        f"{1.7241e-8 / line.size.area:.4g} Ω/m × {line.out + line.back:.4g} m"
+        if not line.chassis
+        else f"{1.7241e-8 / line.size.area:.4g} Ω/m × {line.out:.4g} m"
+    )
     rows = [
-        ("wire", "ρ/A × length, there and back", per, look.show(line.wire_ohm, "resistance"),
-         "1.7241e-8 Ω·m at 20 °C, from memory"),
-        ("coil hot", "R × (1 + 0.00393 × rise)", f"{line.r20:.3g} × (1 + {line.rise:.3g}/254.5)",
-         look.show(line.hot, "resistance"), "234.5 rule of copper"),
-        (f"coil current, {line.states[i][0]}", "U / (R coil + R line)",
-         f"{supply:.4g} / ({line.states[i][2]:.3g} + {line.line_ohm:.3g})" + (" and the other loads" if line.taps else ""),
-         look.show(amps, "current"), "Ohm's law"),
-        ("voltage at the coil", "I × R coil", f"{amps:.4g} × {line.states[i][2]:.3g}",
-         look.show(float(steps.coil_volts[i]), "voltage"), "Ohm's law"),
+        (
+            "wire",
+            "ρ/A × length, there and back",
+            per,
+            look.show(line.wire_ohm, "resistance"),
+            "1.7241e-8 Ω·m at 20 °C, from memory",
+        ),
+        (
+            "coil hot",
+            "R × (1 + 0.00393 × rise)",
+            f"{line.r20:.3g} × (1 + {line.rise:.3g}/254.5)",
+            look.show(line.hot, "resistance"),
+            "234.5 rule of copper",
+        ),
+        (
+            f"coil current, {line.states[i][0]}",
+            "U / (R coil + R line)",
+            f"{supply:.4g} / ({line.states[i][2]:.3g} + {line.line_ohm:.3g})"
+            + (" and the other loads" if line.taps else ""),
+            look.show(amps, "current"),
+            "Ohm's law",
+        ),
+        (
+            "voltage at the coil",
+            "I × R coil",
+            f"{amps:.4g} × {line.states[i][2]:.3g}",
+            look.show(float(steps.coil_volts[i]), "voltage"),
+            "Ohm's law",
+        ),
     ]
-    return Sheet("The formulas with the numbers put in", ("what", "formula", "numbers", "result", "source"), tuple(rows),
-                 "Higher voltage means more current, not less: to direct current a coil is a resistance.")
+    return Sheet(
+        "The formulas with the numbers put in",
+        ("what", "formula", "numbers", "result", "source"),
+        tuple(rows),
+        "Higher voltage means more current, not less: to direct current a coil is a resistance.",
+    )
 
 
 __all__ = ["ElectricData", "NAME", "TITLE", "Wiring", "work_up"]

@@ -25,8 +25,11 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
     if missing:
         look.lack(*missing)
         rated = look.si("circuit.charging_rated")
-        words = "The charging current at the working speed is not known yet: clamp meter on the lead, engine at work." \
-            if output is None else "The coil's current with the engine running is not known yet."
+        words = (
+            "The charging current at the working speed is not known yet: clamp meter on the lead, engine at work."
+            if output is None
+            else "The coil's current with the engine running is not known yet."
+        )
         if rated is not None and output is None:
             words += f" {look.show(rated, 'current')} is its output at the rated speed."
         draft.checks.append(undecided(id, name, missing, words))
@@ -39,24 +42,48 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     cold = total - amps + data.amps("running, cold")
     _sheet(draft, look, draws, output, budget)
-    words = f"{' + '.join(f'{a:.2g}' for _, a in draws)} A against {look.show(output, 'current')}" \
-        + (f" ({look.how('circuit.charging_work')})" if look.how("circuit.charging_work") else "")
+    words = f"{' + '.join(f'{a:.2g}' for _, a in draws)} A against {look.show(output, 'current')}" + (
+        f" ({look.how('circuit.charging_work')})" if look.how("circuit.charging_work") else ""
+    )
     if budget.surplus < 0.0 and capacity is None:
         look.lack("circuit.battery_capacity")
-        draft.checks.append(undecided(id, name, ("circuit.battery_capacity",),
-                                      f"{look.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
-                                      "that depends on its capacity.", limit=f"{look.show(total, 'current')} or more"))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.battery_capacity",),
+                f"{look.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
+                "that depends on its capacity.",
+                limit=f"{look.show(total, 'current')} or more",
+            )
+        )
         return
     _idle_check(draft, look, total, capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or budget.lasts >= BRIDGE else STOP
-    value = f"{look.show(budget.surplus, 'current')} left" if budget.enough else \
-        f"{look.show(-budget.surplus, 'current')} short; the battery lasts {minutes(budget.lasts)}"
-    draft.check(id, name, value, f"{look.show(total, 'current')} and 1 A more for the battery", verdict,
-                f"{words}; {look.show(cold, 'current')} while the coil is cold."
-                + ("" if budget.enough else f" Half of {look.show(capacity, 'charge')} bridges it for "
-                   f"{minutes(budget.lasts)}, if the battery was full."),
-                "" if verdict == GO else "Switch the other loads off while the clutch is in, use lamps that take less, work at "
-                "a higher speed, fit a larger charging coil, or recharge after each job.", "charging-tests; trade-practice")
+    value = (
+        f"{look.show(budget.surplus, 'current')} left"
+        if budget.enough
+        else f"{look.show(-budget.surplus, 'current')} short; the battery lasts {minutes(budget.lasts)}"
+    )
+    draft.check(
+        id,
+        name,
+        value,
+        f"{look.show(total, 'current')} and 1 A more for the battery",
+        verdict,
+        f"{words}; {look.show(cold, 'current')} while the coil is cold."
+        + (
+            ""
+            if budget.enough
+            else f" Half of {look.show(capacity, 'charge')} bridges it for "
+            f"{minutes(budget.lasts)}, if the battery was full."
+        ),
+        ""
+        if verdict == GO
+        else "Switch the other loads off while the clutch is in, use lamps that take less, work at "
+        "a higher speed, fit a larger charging coil, or recharge after each job.",
+        "charging-tests; trade-practice",
+    )
 
 
 def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None) -> None:
@@ -65,18 +92,30 @@ def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None
     id, name = "electric.charging-idle", "charging at idle"
     if output is None:
         if idle is not None:
-            draft.checks.append(undecided(
-                id, name, ("circuit.charging_idle",), f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp "
-                f"meter on the lead, engine at idle, lamps on. {look.show(total, 'current')} is drawn with the clutch in.",
-                limit=f"{look.show(total, 'current')} or more"))
+            draft.checks.append(
+                undecided(
+                    id,
+                    name,
+                    ("circuit.charging_idle",),
+                    f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp "
+                    f"meter on the lead, engine at idle, lamps on. {look.show(total, 'current')} is drawn with the "
+                    "clutch in.",
+                    limit=f"{look.show(total, 'current')} or more",
+                )
+            )
         return
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     lasts = "" if budget.enough or capacity is None else f"; the battery lasts {minutes(budget.lasts)}"
-    draft.check(id, name, f"{look.show(abs(budget.surplus), 'current')} "
-                f"{'left' if budget.enough else 'short'}{lasts}", f"{look.show(total, 'current')} or more",
-                GO if budget.enough else CAUTION, "A charging coil gives less as it turns slower; what it lacks comes out of "
-                "the battery.", "" if budget.enough else "Do not idle with the clutch in and the lamps on.",
-                "charging-tests; trade-practice")
+    draft.check(
+        id,
+        name,
+        f"{look.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}{lasts}",
+        f"{look.show(total, 'current')} or more",
+        GO if budget.enough else CAUTION,
+        "A charging coil gives less as it turns slower; what it lacks comes out of the battery.",
+        "" if budget.enough else "Do not idle with the clutch in and the lamps on.",
+        "charging-tests; trade-practice",
+    )
 
 
 def minutes(seconds: float) -> str:
@@ -87,14 +126,22 @@ def minutes(seconds: float) -> str:
 def _sheet(draft: Draft, look: Looker, draws, output: float, budget) -> None:
     rows = [(name, "draws", look.show(a, "current")) for name, a in draws]
     rows.append(("charging at work", "gives", look.show(output, "current")))
-    rows.append(("what is left", "short" if budget.surplus < 0 else "surplus", look.show(abs(budget.surplus), "current")))
+    rows.append(
+        ("what is left", "short" if budget.surplus < 0 else "surplus", look.show(abs(budget.surplus), "current"))
+    )
     idle = look.si("circuit.charging_idle")
     if idle is not None:
         total = sum(a for _, a in draws)
         rows.append(("charging at idle", "gives", look.show(idle, "current")))
         rows.append(("left at idle", "short" if idle < total else "surplus", look.show(abs(idle - total), "current")))
-    draft.sheets.append(Sheet("Charging budget at work", ("what", "way", "current"), tuple(rows),
-                              f"{100 * USABLE:.0f} % of the battery's capacity counts as usable (common practice)."))
+    draft.sheets.append(
+        Sheet(
+            "Charging budget at work",
+            ("what", "way", "current"),
+            tuple(rows),
+            f"{100 * USABLE:.0f} % of the battery's capacity counts as usable (common practice).",
+        )
+    )
 
 
 __all__ = ["BRIDGE", "USABLE", "minutes", "work_up"]

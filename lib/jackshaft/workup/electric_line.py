@@ -26,7 +26,7 @@ FUSE_STYLES = {"blade": "blade", "glass": "glass cartridge"}
 
 
 class Load(NamedTuple):
-    """Another load: name, current (A) at the system's voltage, its resistance where it is a lamp, and where it hangs."""
+    """Another load: name, current (A) at the system's voltage, resistance of a lamp, and where it hangs."""
 
     name: str
     amps: float
@@ -118,8 +118,11 @@ def _fuse_ohm(look: Looker) -> float | None:
     """Return the cold resistance of the fuse fitted, or None where no table has it."""
     rating = look.si("circuit.fuse")
     style = FUSE_STYLES.get(look.get("circuit.fuse_kind") or "blade")
-    rows = [r for r in tables.table("fuse_ratings").rows
-            if rating is not None and r["style"] == style and abs(r["rating_a"] - rating) < 1e-6 and r["cold_mohm"]]
+    rows = [
+        r
+        for r in tables.table("fuse_ratings").rows
+        if rating is not None and r["style"] == style and abs(r["rating_a"] - rating) < 1e-6 and r["cold_mohm"]
+    ]
     return rows[0]["cold_mohm"] / 1e3 if rows else None
 
 
@@ -185,8 +188,10 @@ def _joint_parts(look: Looker, assumed: list[str], ends: int):
         return tuple(parts), tuple(worst)
     total, parts = joints.si, []
     # what was measured or estimated for all joints together holds the fuse, its holder and the contact too
-    for name, kind, own in (("fuse", "fuse", fuse if has_fuse else None),
-                            ("", "contact", None) if contact is None else (contact.name, "contact", contact.likely)):
+    for name, kind, own in (
+        ("fuse", "fuse", fuse if has_fuse else None),
+        ("", "contact", None) if contact is None else (contact.name, "contact", contact.likely),
+    ):
         if own is not None and total > 0.0:
             share = min(own, 0.5 * total)
             parts.append(circuit.Part(name, kind, share))
@@ -250,9 +255,11 @@ def read_line(look: Looker) -> Line:
     if rise is None:
         look.lack("clutch.hot_rise")
         rise = HOT_RISE
-        assumed.append(f"a hot coil: {look.both(rise, 'temperature rise')} above 20 °C (class B windings)"
-                       if look.system == "metric" else
-                       f"a hot coil: {look.both(rise, 'temperature rise')} above 68 °F (class B windings)")
+        assumed.append(
+            f"a hot coil: {look.both(rise, 'temperature rise')} above 20 °C (class B windings)"
+            if look.system == "metric"
+            else f"a hot coil: {look.both(rise, 'temperature rise')} above 68 °F (class B windings)"
+        )
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
     if look.get("circuit.wire_kind") == "automotive":
         area = wiring.automotive_area_si(area)
@@ -260,7 +267,9 @@ def read_line(look: Looker) -> Line:
     air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
     listed = named_joints(look)
     if listed:
-        joints = (circuit.Part("fuse", "fuse", _fuse_ohm(look) or 0.005),) if look.si("circuit.fuse") is not None else ()
+        joints = (
+            (circuit.Part("fuse", "fuse", _fuse_ohm(look) or 0.005),) if look.si("circuit.fuse") is not None else ()
+        )
         worst_joints = joints
     else:
         joints, worst_joints = _joint_parts(look, assumed, 2 if by == "chassis" or back == 0.0 else 4)
@@ -269,8 +278,11 @@ def read_line(look: Looker) -> Line:
 
     def wires(per_metre: float):
         ways = [circuit.Part("wire out", "wire", per_metre * out)]
-        home = circuit.Part("frame", "chassis", FRAME_OHM) if chassis else \
-            circuit.Part("wire back", "wire", per_metre * back)
+        home = (
+            circuit.Part("frame", "chassis", FRAME_OHM)
+            if chassis
+            else circuit.Part("wire back", "wire", per_metre * back)
+        )
         return ways, (home,)
 
     likely_out, likely_back = wires(float(wiring.wire_resistance.si(area, length=1.0)))
@@ -283,19 +295,57 @@ def read_line(look: Looker) -> Line:
         source = SOURCE_OHM
         assumed.append(f"battery and its cables: {1e3 * source:.0f} mΩ, from memory (for short circuits)")
     nominal = nominal_of(look)
-    states = [(f"{words}, {heat}", volts, ohm)
-              for words, volts in (("running", look.si("circuit.running_voltage")),
-                                   ("battery only", look.si("circuit.battery_voltage"))) if volts is not None
-              for heat, ohm in (("cold", r20), ("hot", hot))]
-    taps = tuple(circuit.Tap(load.name, circuit.COIL_IN, circuit.COIL_OUT, load.ohm,
-                             None if load.ohm is not None else load.amps)
-                 for load in loads_of(look, nominal) if load.same_wire and load.amps > 0.0)
-    return Line(nominal, tuple(states), r20, hot, rise, size, wire_words(look, size), out, back, chassis,
-                (*joints, *near, *likely_out, *far), (*home, *likely_back, *post),
-                (*worst_joints, *near, *worst_out, *far), (*home, *worst_back, *post), taps, source, air,
-                tuple(assumed))
+    states = [
+        (f"{words}, {heat}", volts, ohm)
+        for words, volts in (
+            ("running", look.si("circuit.running_voltage")),
+            ("battery only", look.si("circuit.battery_voltage")),
+        )
+        if volts is not None
+        for heat, ohm in (("cold", r20), ("hot", hot))
+    ]
+    taps = tuple(
+        circuit.Tap(load.name, circuit.COIL_IN, circuit.COIL_OUT, load.ohm, None if load.ohm is not None else load.amps)
+        for load in loads_of(look, nominal)
+        if load.same_wire and load.amps > 0.0
+    )
+    return Line(
+        nominal,
+        tuple(states),
+        r20,
+        hot,
+        rise,
+        size,
+        wire_words(look, size),
+        out,
+        back,
+        chassis,
+        (*joints, *near, *likely_out, *far),
+        (*home, *likely_back, *post),
+        (*worst_joints, *near, *worst_out, *far),
+        (*home, *worst_back, *post),
+        taps,
+        source,
+        air,
+        tuple(assumed),
+    )
 
 
-__all__ = ["FRAME_OHM", "FUSE_STYLES", "HOT_RISE", "NEEDED", "SOURCE_OHM", "Contacts", "Line", "Load", "contacts_of",
-           "has_relay", "loads_of", "nominal_of",
-           "read_line", "run_words", "volts", "wire_words"]
+__all__ = [
+    "FRAME_OHM",
+    "FUSE_STYLES",
+    "HOT_RISE",
+    "NEEDED",
+    "SOURCE_OHM",
+    "Contacts",
+    "Line",
+    "Load",
+    "contacts_of",
+    "has_relay",
+    "loads_of",
+    "nominal_of",
+    "read_line",
+    "run_words",
+    "volts",
+    "wire_words",
+]

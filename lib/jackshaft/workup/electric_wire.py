@@ -37,8 +37,11 @@ def work_up(draft: Draft, look: Looker, data) -> None:
         keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if look.get(k) is None]
         if keys:
             look.lack(*keys)
-            draft.checks.append(undecided("electric.fuse", "fuse against wire and load", keys,
-                                          "Fuse, wire or insulation is not known yet."))
+            draft.checks.append(
+                undecided(
+                    "electric.fuse", "fuse against wire and load", keys, "Fuse, wire or insulation is not known yet."
+                )
+            )
         return
     line = data.line
     insulation = look.si("circuit.insulation")
@@ -56,14 +59,20 @@ def work_up(draft: Draft, look: Looker, data) -> None:
 
 def ampacity_of(look: Looker, line: Line, insulation: float) -> wiring.Ampacity:
     """Return what the wire may carry as it lies, in a class of insulation (K)."""
-    return wiring.ampacity.si(line.size.area, insulation=insulation,
-                              engine_space=bool(look.get("circuit.engine_space")), bundled=look.get("circuit.bundled") or 1)
+    return wiring.ampacity.si(
+        line.size.area,
+        insulation=insulation,
+        engine_space=bool(look.get("circuit.engine_space")),
+        bundled=look.get("circuit.bundled") or 1,
+    )
 
 
 def fitting_fuse(look: Looker, data) -> float | None:
     """Return the listed blade fuse (A) that carries the load and protects the wire, or None."""
     load = float(np.max(_wire_amps(data)))
-    return fuses.choose_fuse.si(load, ampacity=ampacity_of(look, data.line, look.si("circuit.insulation", LOWEST_CLASS)).amps).rating
+    return fuses.choose_fuse.si(
+        load, ampacity=ampacity_of(look, data.line, look.si("circuit.insulation", LOWEST_CLASS)).amps
+    ).rating
 
 
 def _wire_amps(data) -> np.ndarray:
@@ -78,8 +87,10 @@ def _lying(look: Looker, am: wiring.Ampacity, known: bool = True) -> str:
     if am.bundle_factor != 1.0:
         words.append(f"× {am.bundle_factor:g} in its bundle")
     if not known:
-        words.append(f"insulation not known, between {look.show(LOWEST_CLASS, 'temperature')} and "
-                     f"{look.show(HIGHEST_CLASS, 'temperature')} it makes no difference")
+        words.append(
+            f"insulation not known, between {look.show(LOWEST_CLASS, 'temperature')} and "
+            f"{look.show(HIGHEST_CLASS, 'temperature')} it makes no difference"
+        )
     return ", ".join(words)
 
 
@@ -94,19 +105,36 @@ def _ampacity_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.
     id, name = "electric.ampacity", "wire against its current"
     fits = [load <= am.amps for am in lying]
     if fits[0] != fits[-1]:
-        draft.checks.append(undecided(id, name, ("circuit.insulation",),
-                                      "In the lowest class of insulation this wire would be too small; say which it is.",
-                                      limit=look.show(lying[0].amps, "current")))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.insulation",),
+                "In the lowest class of insulation this wire would be too small; say which it is.",
+                limit=look.show(lying[0].amps, "current"),
+            )
+        )
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
     size = _larger(look, am, load)
-    draft.check(id, name, look.show(load, "current"), f"{look.show(am.amps, 'current')} or less", verdict,
-                f"{line.wire_words}: {_lying(look, am, known)}." + ("" if am.inside else
-                " Wire this thin is not in the table: the figure is extended from it, and single wires break by vibration."),
-                "" if verdict == GO else f"Use {size} or larger." if size else "Use larger wire.",
-                "cfr-183-425 table 5; bundling-ul1426" if line.size.system != "mm2" else "iso10133; bundling-ul1426",
-                guards=verdict == STOP)
+    draft.check(
+        id,
+        name,
+        look.show(load, "current"),
+        f"{look.show(am.amps, 'current')} or less",
+        verdict,
+        f"{line.wire_words}: {_lying(look, am, known)}."
+        + (
+            ""
+            if am.inside
+            else " Wire this thin is not in the table: the figure is extended from it, and single wires break by "
+            "vibration."
+        ),
+        "" if verdict == GO else f"Use {size} or larger." if size else "Use larger wire.",
+        "cfr-183-425 table 5; bundling-ul1426" if line.size.system != "mm2" else "iso10133; bundling-ul1426",
+        guards=verdict == STOP,
+    )
 
 
 def _larger(look: Looker, am, load: float) -> str:
@@ -115,8 +143,12 @@ def _larger(look: Looker, am, load: float) -> str:
     insulation = look.si("circuit.insulation", LOWEST_CLASS)
     rows = sorted((r for r in tables.table("wire").rows if r["system"] == system), key=lambda r: r["area_mm2"])
     for row in rows:
-        found = wiring.ampacity.si(row["area_mm2"] * 1e-6, insulation=insulation,
-                                   engine_space=am.space_factor != 1.0, bundled=look.get("circuit.bundled") or 1)
+        found = wiring.ampacity.si(
+            row["area_mm2"] * 1e-6,
+            insulation=insulation,
+            engine_space=am.space_factor != 1.0,
+            bundled=look.get("circuit.bundled") or 1,
+        )
         if found.inside and found.amps >= load:
             return f"{row['size']} AWG" if system == "AWG" else f"{row['size']} mm²"
     return ""
@@ -127,33 +159,58 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
     am, known = lying[0], len(lying) == 1
     kind = look.get("circuit.fuse_kind") or "blade"
     choice = fuses.choose_fuse.si(load, ampacity=am.amps)
-    advice = f"{choice.rating:g} A {kind if kind != 'circuit breaker' else 'blade'} fuse" \
-        if choice.rating is not None else ""
+    advice = (
+        f"{choice.rating:g} A {kind if kind != 'circuit breaker' else 'blade'} fuse"
+        if choice.rating is not None
+        else ""
+    )
     nothing = choice.reason[0].upper() + choice.reason[1:] + "."
-    window = f"{look.show(choice.usual_least, 'current')} to {look.show(choice.most, 'current')}" \
-        if choice.usual_least <= choice.most else "none for this wire and load"
+    window = (
+        f"{look.show(choice.usual_least, 'current')} to {look.show(choice.most, 'current')}"
+        if choice.usual_least <= choice.most
+        else "none for this wire and load"
+    )
     rating = look.si("circuit.fuse")
     if rating is None:
         look.lack("circuit.fuse")
-        draft.checks.append(undecided(
-            id, name, ("circuit.fuse",), "No fuse is in the build file: without one the battery feeds any chafed spot until "
-            "the wire burns. " + (f"A {advice} would carry the load and protect this wire." if advice else nothing),
-            limit=window))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.fuse",),
+                "No fuse is in the build file: without one the battery feeds any chafed spot until "
+                "the wire burns. " + (f"A {advice} would carry the load and protect this wire." if advice else nothing),
+                limit=window,
+            )
+        )
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
-        draft.checks.append(undecided(id, name, ("circuit.insulation",),
-                                      "Whether this fuse protects the wire depends on the class of its insulation.",
-                                      limit=window))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.insulation",),
+                "Whether this fuse protects the wire depends on the class of its insulation.",
+                limit=window,
+            )
+        )
         return
     judged, am = found[-1], lying[-1] if not found[-1].protects_wire else am
     guards = not judged.protects_wire
     tires = _inrush(look, line, rating)
     verdict = STOP if guards or judged.load_share > 1.0 else CAUTION if tires or not judged.holds_load else GO
-    draft.check(id, name, f"{rating:g} A", window, verdict,
-                f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(look, am, known)}). {tires}{RULE}",
-                "" if verdict == GO else f"Fit a {advice}." if advice else nothing,
-                "fuse-glossary; " + ("iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"), guards=guards)
+    draft.check(
+        id,
+        name,
+        f"{rating:g} A",
+        window,
+        verdict,
+        f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(look, am, known)}). {tires}{RULE}",
+        "" if verdict == GO else f"Fit a {advice}." if advice else nothing,
+        "fuse-glossary; " + ("iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"),
+        guards=guards,
+    )
 
 
 def _inrush(look: Looker, line: Line, rating: float) -> str:
@@ -189,9 +246,16 @@ def shorts_of(look: Looker, data, am, insulation: float) -> tuple[Short, ...]:
                 continue
             mine = float(np.broadcast_to(through, len(cold))[i])
             time = fuses.fuse_time_si(mine, rating=rating, gates=gates)
-            guard = protection.protection_si(mine, multiple=time.multiple, fuse_seconds=time.surely,
-                                             fuse_likely=time.longest, area=line.size.area, ampacity=am.amps,
-                                             insulation=insulation, ambient=min(line.air, insulation - 1.0))
+            guard = protection.protection_si(
+                mine,
+                multiple=time.multiple,
+                fuse_seconds=time.surely,
+                fuse_likely=time.longest,
+                area=line.size.area,
+                ampacity=am.amps,
+                insulation=insulation,
+                ambient=min(line.air, insulation - 1.0),
+            )
             found.append(Short(fault.at, fault.to, state[0], amps, mine, guard))
     return tuple(found)
 
@@ -199,8 +263,16 @@ def shorts_of(look: Looker, data, am, insulation: float) -> tuple[Short, ...]:
 def _worst(shorts: tuple[Short, ...]) -> Short | None:
     """Return the short that comes nearest to hurting the wire, None where none can be judged."""
     judged = [s for s in shorts if s.guard is not None]
-    return min(judged, key=lambda s: (not s.guard.wire_is_the_fuse, s.guard.likely, s.guard.holds,
-                                      s.guard.wire.seconds / s.guard.fuse_seconds), default=None)
+    return min(
+        judged,
+        key=lambda s: (
+            not s.guard.wire_is_the_fuse,
+            s.guard.likely,
+            s.guard.holds,
+            s.guard.wire.seconds / s.guard.fuse_seconds,
+        ),
+        default=None,
+    )
 
 
 def _verdict(short: Short) -> str:
@@ -212,29 +284,55 @@ def _short_check(draft: Draft, look: Looker, data, lying) -> None:
     ends = [shorts_of(look, data, am, insulation) for am, insulation in lying]
     _short_sheet(draft, look, ends[0])
     far = [s for s in ends[0] if s.to == "across the coil"]
-    draft.fact("short at the far end", ", ".join(f"{look.show(s.amps, 'current')} {s.state.split(',')[0]}" for s in far),
-               f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
-               f"{_heat(look, data, min(s.amps for s in far))} in the wire")
+    draft.fact(
+        "short at the far end",
+        ", ".join(f"{look.show(s.amps, 'current')} {s.state.split(',')[0]}" for s in far),
+        f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
+        f"{_heat(look, data, min(s.amps for s in far))} in the wire",
+    )
     worst = [_worst(shorts) for shorts in ends]
     if worst[0] is None:
         if look.si("circuit.fuse") is None:
-            draft.checks.append(undecided(id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit))
+            draft.checks.append(
+                undecided(id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)
+            )
             return
-        draft.check(id, name, "not in the tables", limit, CAUTION,
-                    "The tables have no opening times for a circuit breaker.", "Fit a blade fuse, or hold the breaker "
-                    "maker's curve against the currents in the table of shorts.", "trade-practice")
+        draft.check(
+            id,
+            name,
+            "not in the tables",
+            limit,
+            CAUTION,
+            "The tables have no opening times for a circuit breaker.",
+            "Fit a blade fuse, or hold the breaker maker's curve against the currents in the table of shorts.",
+            "trade-practice",
+        )
         return
     if _verdict(worst[0]) != _verdict(worst[-1]):
-        draft.checks.append(undecided(id, name, ("circuit.insulation",), "Whether the fuse opens before the wire is hurt "
-                                      "depends on its insulation.", limit=limit))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.insulation",),
+                "Whether the fuse opens before the wire is hurt depends on its insulation.",
+                limit=limit,
+            )
+        )
         return
     bad, verdict = worst[-1], _verdict(worst[-1])
     least = min(far, key=lambda s: s.amps)
-    draft.check(id, name, f"{look.show(least.amps, 'current')} at the far end, worst at {bad.at}", limit,
-                verdict, f"{bad.at[0].upper()}{bad.at[1:]} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
-                f"{bad.state.split(',')[0]}: {bad.guard.reason}.",
-                "" if verdict == GO else _short_cure(look, data, lying[0][0]), "iso8820-3; own-derivation",
-                guards=verdict == STOP)
+    draft.check(
+        id,
+        name,
+        f"{look.show(least.amps, 'current')} at the far end, worst at {bad.at}",
+        limit,
+        verdict,
+        f"{bad.at[0].upper()}{bad.at[1:]} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
+        f"{bad.state.split(',')[0]}: {bad.guard.reason}.",
+        "" if verdict == GO else _short_cure(look, data, lying[0][0]),
+        "iso8820-3; own-derivation",
+        guards=verdict == STOP,
+    )
 
 
 def _heat(look: Looker, data, amps: float) -> str:
@@ -256,13 +354,22 @@ def _short_sheet(draft, look, shorts: tuple[Short, ...]) -> None:
         if s.guard is None:
             last = ("", "", "before the fuse: nothing protects this" if s.fuse_amps is None else "")
         else:
-            last = (_seconds(look, s.guard.fuse_seconds), _seconds(look, s.guard.wire.seconds),
-                    "fuse first" if s.guard.holds else "likely the fuse" if s.guard.likely else "wire first")
+            last = (
+                _seconds(look, s.guard.fuse_seconds),
+                _seconds(look, s.guard.wire.seconds),
+                "fuse first" if s.guard.holds else "likely the fuse" if s.guard.likely else "wire first",
+            )
         rows.append((s.at, s.to, s.state.split(",")[0], look.show(s.amps, "current"), *last))
-    draft.sheets.append(Sheet(
-        "A short at each point", ("at", "to", "supply", "current", "fuse opens within", "wire lasts", "first"), tuple(rows),
-        "The fuse's time is the longest that its family may take; the wire starts as hot as its insulation is rated for. "
-        f"The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ."))
+    draft.sheets.append(
+        Sheet(
+            "A short at each point",
+            ("at", "to", "supply", "current", "fuse opens within", "wire lasts", "first"),
+            tuple(rows),
+            "The fuse's time is the longest that its family may take; the wire starts as hot as its insulation is "
+            "rated for. "
+            f"The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
+        )
+    )
 
 
 def _seconds(look: Looker, seconds: float) -> str:
@@ -275,8 +382,11 @@ def _terminal_fact(draft, look, line: Line, load: float) -> None:
     except ValueError:
         return
     note = "30 K rise; from the table of terminals"
-    draft.fact("6.3 mm tab terminal on this wire", f"{look.show(most, 'current')} all day",
-               note if load <= most else note + "; this load is above it: use a larger terminal or solder and crimp")
+    draft.fact(
+        "6.3 mm tab terminal on this wire",
+        f"{look.show(most, 'current')} all day",
+        note if load <= most else note + "; this load is above it: use a larger terminal or solder and crimp",
+    )
 
 
 __all__ = ["Short", "ampacity_of", "fitting_fuse", "shorts_of", "work_up"]

@@ -40,7 +40,7 @@ def engine_curve(look: Looker) -> Curve | None:
 
 
 def engine_peak(look: Looker) -> float | None:
-    """Return the engine's highest torque (N·m): the plate's, else the highest point of its curve; None where unknown."""
+    """Return the engine's highest torque (N·m): the plate's, else its curve's; None where unknown."""
     given = look.si("engine.peak_torque")
     if given is not None:
         return given

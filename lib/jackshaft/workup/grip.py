@@ -74,8 +74,9 @@ class StageGrip(NamedTuple):
         return next((c for c in self.cases if c.name == name), None)
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None,
-            draws: bool = True) -> Chapter:
+def work_up(
+    look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None, draws: bool = True
+) -> Chapter:
     """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     layouts: dict[str, StageLayout] = done[LAYOUT].data or {}
@@ -120,8 +121,9 @@ def bare(look: Looker, done: Mapping[str, Chapter], *, only: str | None = None) 
     return work_up(look, done, sheets=False, only=only, draws=False)
 
 
-def solve(draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None, *,
-          draws: bool = True) -> StageGrip | None:
+def solve(
+    draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True
+) -> StageGrip | None:
     """Solve one loop; None, with an undecided check, where its power or speed is not known."""
     at = f"stage[{layout.name}]"
     shaft = ratio.shaft(look.get(f"{at}.from")) if ratio else None
@@ -211,9 +213,7 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) ->
         "tight strand less slack strand, all belts together",
     )
     what = "slack strand" if stage.sprung else "each strand at rest"
-    per = (
-        "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
-    )
+    per = "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
     draft.fact(f"{name}: tension that just holds the work", look.both(stage.needed, "force"), f"{what}{per}")
     hardest = max((c for c in stage.cases if c.name != "overrun"), key=lambda c: c.needed)
     if hardest.name != "work":

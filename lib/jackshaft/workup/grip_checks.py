@@ -53,9 +53,7 @@ def raise_to(look: Looker, layout: StageLayout, stage: StageGrip, aim: float) ->
     section = layout.belt.name if layout.belt else ""
     rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
     if rows and each > HOPELESS * rows[0]["k_lbf"] * POUND_FORCE:
-        return (
-            f"No belt, bearing or bracket of this size survives the {text} that it takes; give the pulley a groove"
-        )
+        return f"No belt, bearing or bracket of this size survives the {text} that it takes; give the pulley a groove"
     return f"Raise the tension to {text} {_where(stage)}"
 
 
@@ -85,9 +83,7 @@ def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
         "1.00 × the working load",
         verdict,
         f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
-        ""
-        if verdict == GO
-        else f"{raise_to(look, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
+        "" if verdict == GO else f"{raise_to(look, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
         _cite(stage),
     )
 
@@ -141,13 +137,9 @@ def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) 
         )
         return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
-    swaps = (
-        "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
-    )
+    swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
     if arm:
-        swaps += (
-            f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
-        )
+        swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
     if case.margin is None:
         return
     if case.factor is None:

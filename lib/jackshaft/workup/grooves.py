@@ -41,9 +41,7 @@ def _lines(look: Looker, layout: StageLayout, section: tables.Row) -> Sheet:
         size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
         groove = turned(look, here, size, section) if line == "outside" and not p.flat[k] else None
         minus = section["pitch_minus_reference_mm"]
-        reference = (
-            "" if p.flat[k] or minus is None else look.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
-        )
+        reference = "" if p.flat[k] or minus is None else look.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
         how = "its own groove" if groove is not None else "flat" if p.flat[k] else "standard groove"
         rows.append(
             (
@@ -81,9 +79,7 @@ def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row,
         GO if good else CAUTION,
         f"A bent belt bulges at its sides: section {section['section']} wants {look.show(wanted, 'angle')} on a "
         "pulley of this size.",
-        ""
-        if good
-        else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
+        "" if good else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
         row.cite,
     )
 

@@ -130,9 +130,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
         if not reached[row].any() or not clear[row, : k + 1].all():
             continue
         # Between two presses the length taken up runs nearly straight.
-        before, start = (
-            (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
-        )
+        before, start = (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
         travel = start + (wanted - before) / (found.gained[row, k] - before) * (press[k] - start)
         change = found.wrap_change[row, k]
         return Tried(
@@ -186,7 +184,9 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
         f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "
         f"the back {BACK:g} times that; an idler belongs in a slack strand, inside near the larger pulley or on the "
-        "back near the smaller one.", aside=True)
+        "back near the smaller one.",
+        aside=True,
+    )
 
 
 __all__ = ["Tried", "sheets_of", "try_on"]

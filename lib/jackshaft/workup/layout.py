@@ -23,8 +23,9 @@ from jackshaft.workup.take_up import stock_of
 NAME, TITLE = "layout", "Belt layout"
 
 
-def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None,
-            lengths: bool = True) -> Chapter:
+def work_up(
+    look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, only: str | None = None, lengths: bool = True
+) -> Chapter:
     """Work up the layout of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(NAME, TITLE)
     stages = [n for n in look.names("stage") if look.get(f"stage[{n}].kind") in ("belt", None)]
@@ -39,9 +40,14 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
         try:
             found[name] = _stage(draft, look, name, done[RATIO].data, sheets, lengths)
         except Unknown as unknown:
-            draft.checks.append(undecided(
-                f"layout.length[{name}]", f"{name}: belt length", unknown.keys,
-                "Diameters or positions of the pulleys are not known yet."))
+            draft.checks.append(
+                undecided(
+                    f"layout.length[{name}]",
+                    f"{name}: belt length",
+                    unknown.keys,
+                    "Diameters or positions of the pulleys are not known yet.",
+                )
+            )
     draft.data = found
     draft.cite("own-derivation")
     return draft.done(look, uses=[done[RATIO]])
@@ -66,8 +72,9 @@ def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | No
     return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
 
 
-def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool,
-           lengths: bool) -> StageLayout:
+def _stage(
+    draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool, lengths: bool
+) -> StageLayout:
     at = f"stage[{name}]"
     pulleys = read_pulleys(look, at)
     places = read_places(look, at, pulleys)
@@ -82,19 +89,41 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, 
         other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
         found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
     start_x, start_y, end_x, end_y = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
-    if found.reason == 0 and not pulleys.crossed and clearance.strands_cross_si(
-            start_x, start_y, end_x, end_y, found, pulleys.pitch):
+    if (
+        found.reason == 0
+        and not pulleys.crossed
+        and clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, pulleys.pitch)
+    ):
         # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
         found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
     bodies = _bodies(look, at)
     gap, gap_words = least_gap(pulleys, places, belt, found, ccw, (start_x, start_y, end_x, end_y), bodies)
     shaft = ratio_data.shaft(look.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
-    speeds = [None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
-              for v in (shaft.work if shaft else None, shaft.full if shaft else None)]
+    speeds = [
+        None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
+        for v in (shaft.work if shaft else None, shaft.full if shaft else None)
+    ]
     idler, pivot = _takeup_parts(look, at, pulleys)
-    layout = StageLayout(name, pulleys, places, belt, ccw, known, found, np.stack([start_x, start_y], -1),
-                         np.stack([end_x, end_y], -1), bodies, gap, gap_words, (), None, idler, pivot, *speeds)
+    layout = StageLayout(
+        name,
+        pulleys,
+        places,
+        belt,
+        ccw,
+        known,
+        found,
+        np.stack([start_x, start_y], -1),
+        np.stack([end_x, end_y], -1),
+        bodies,
+        gap,
+        gap_words,
+        (),
+        None,
+        idler,
+        pivot,
+        *speeds,
+    )
     misfit_check(draft, look, layout)
     if found.reason != 0:
         return layout

@@ -151,15 +151,11 @@ def rate(layout: StageLayout) -> Rated | None:
 def datum_length(layout: StageLayout) -> float:
     """Return the length of the belt on its datum line, m: of the one that is on where it fits, else of the path."""
     pitch = (
-        layout.chosen.pitch_length
-        if layout.chosen is not None and layout.chosen.fits
-        else float(layout.path.length)
+        layout.chosen.pitch_length if layout.chosen is not None and layout.chosen.fits else float(layout.path.length)
     )
     offsets = belt_lengths.line_offsets(layout.belt)
     return (
-        pitch
-        if "datum" not in offsets
-        else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
+        pitch if "datum" not in offsets else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
     )
 
 

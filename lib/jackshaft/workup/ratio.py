@@ -106,10 +106,21 @@ def read_stage(look: Looker, name: str) -> StageRatio:
         i, j = pulleys.driver, pulleys.driven
         value = mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)
         same = (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed
-        error = float(mech.error_of_diameters.si(pulleys.pitch[i], driven=pulleys.pitch[j],
-                                                 driver_used=pulleys.outside[i], driven_used=pulleys.outside[j]))
-        words = "belt in the groove" if not pulleys.flat[j] else "belt on its flat back" if not pulleys.inside[j] \
+        error = float(
+            mech.error_of_diameters.si(
+                pulleys.pitch[i],
+                driven=pulleys.pitch[j],
+                driver_used=pulleys.outside[i],
+                driven_used=pulleys.outside[j],
+            )
+        )
+        words = (
+            "belt in the groove"
+            if not pulleys.flat[j]
+            else "belt on its flat back"
+            if not pulleys.inside[j]
             else "belt on a flat pulley"
+        )
         words = "crossed belt" if pulleys.crossed else words
     elif kind in ("roller chain", "gear"):
         teeth = look.need(f"{at}.driver_teeth", f"{at}.driven_teeth")
@@ -157,8 +168,14 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
                 look.lack("engine.kind", "engine.work_speed", "work.name")
             return draft.done(look, "not known yet", "No engine, no stage and no work is in the build file yet.")
         look.lack("engine.work_speed")
-        draft.checks.append(undecided("ratio.speed", "speed of the work", ("engine.work_speed", "work.speed_least"),
-                                      "No stage is in the build file yet."))
+        draft.checks.append(
+            undecided(
+                "ratio.speed",
+                "speed of the work",
+                ("engine.work_speed", "work.speed_least"),
+                "No stage is in the build file yet.",
+            )
+        )
         return draft.done(look)
     work_shaft = look.get("work.shaft")
     target = work_shaft or (tuple(stages.values())[-1].end if stages else None)
@@ -197,8 +214,9 @@ def _shafts(look: Looker, stages: Mapping[str, StageRatio]) -> tuple[ShaftState,
         for stage in ready:
             a = states[stage.start]
             speeds = (None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full))
-            states[stage.end] = ShaftState(stage.end, *speeds, a.turn * stage.sign, None, None, None,
-                                           a.over / stage.ratio)
+            states[stage.end] = ShaftState(
+                stage.end, *speeds, a.turn * stage.sign, None, None, None, a.over / stage.ratio
+            )
             passed[stage.end] = passed[stage.start] * stage.efficiency
             left.remove(stage)
     return _loaded(look, states, passed)
@@ -214,30 +232,43 @@ def _loaded(look: Looker, states: dict[str, ShaftState], passed: dict[str, float
     for name, state in states.items():
         mine = power * passed[name] / passed[at]
         torque = None if not state.work else mine / state.work
-        loaded.append(state._replace(power=mine, torque=torque,
-                                     peak_torque=None if torque is None or peak is None else torque * peak))
+        loaded.append(
+            state._replace(
+                power=mine, torque=torque, peak_torque=None if torque is None or peak is None else torque * peak
+            )
+        )
     return tuple(loaded)
 
 
 def _facts(draft: Draft, look: Looker, stages, states, broken) -> None:
     rows = []
     for state in states:
-        rows.append((
-            state.name,
-            *("" if v is None else look.show(v, "rotation") for v in (state.idle, state.work, state.full)),
-            ARROWS.get(state.turn, "not known"),
-            "" if state.torque is None else look.show(state.torque, "torque"),
-            "" if state.peak_torque is None else look.show(state.peak_torque, "torque"),
-            "" if state.power is None else look.show(state.power, "power"),
-        ))
-    draft.sheets.append(Sheet(
-        "Each shaft", ("shaft", "idle", "at work", "full", "turns", "torque at work", "torque at peak", "power"),
-        tuple(rows), "Directions are seen facing the engine's output shaft."))
+        rows.append(
+            (
+                state.name,
+                *("" if v is None else look.show(v, "rotation") for v in (state.idle, state.work, state.full)),
+                ARROWS.get(state.turn, "not known"),
+                "" if state.torque is None else look.show(state.torque, "torque"),
+                "" if state.peak_torque is None else look.show(state.peak_torque, "torque"),
+                "" if state.power is None else look.show(state.power, "power"),
+            )
+        )
+    draft.sheets.append(
+        Sheet(
+            "Each shaft",
+            ("shaft", "idle", "at work", "full", "turns", "torque at work", "torque at peak", "power"),
+            tuple(rows),
+            "Directions are seen facing the engine's output shaft.",
+        )
+    )
     for stage in stages.values():
         words = f"{1 / stage.ratio:.4g} : 1" if stage.ratio <= 1 else f"1 : {stage.ratio:.4g}"
         way = "keeps the direction" if stage.sign > 0 else "turns the direction round"
-        draft.fact(f"{stage.name}: {stage.start} to {stage.end}", words,
-                   f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through")
+        draft.fact(
+            f"{stage.name}: {stage.start} to {stage.end}",
+            words,
+            f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through",
+        )
     for name, keys in broken.items():
         draft.fact(name, "not known yet", f"missing: {', '.join(keys)}")
 
@@ -250,11 +281,24 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
     if not line:
         missing = missing or ["work.shaft"]
     if state is None or state.work is None or band is None:
-        missing += [k for k, lacks in (("engine.work_speed", look.si("engine.work_speed") is None),
-                                       ("work.speed_least", band is None)) if lacks]
+        missing += [
+            k
+            for k, lacks in (
+                ("engine.work_speed", look.si("engine.work_speed") is None),
+                ("work.speed_least", band is None),
+            )
+            if lacks
+        ]
         look.lack(*missing)
-        draft.checks.append(undecided(id, name, tuple(dict.fromkeys(missing)),
-                                      "The speed of the work or the band it wants is not known yet.", limit=wanted))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                tuple(dict.fromkeys(missing)),
+                "The speed of the work or the band it wants is not known yet.",
+                limit=wanted,
+            )
+        )
         return
     speed = state.work
     spread = look.get("engine.work_speed")
@@ -263,8 +307,15 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
     text = look.show(speed, "rotation")
     least, most = band
     if least <= low and high <= most:
-        draft.check(id, name, text, wanted, GO, f"{target} turns at {text} with the engine at work.",
-                    source="own-derivation, pitch diameters and teeth")
+        draft.check(
+            id,
+            name,
+            text,
+            wanted,
+            GO,
+            f"{target} turns at {text} with the engine at work.",
+            source="own-derivation, pitch diameters and teeth",
+        )
         return
     inside = least <= speed <= most
     off = most / speed - 1 if speed > most else least / speed - 1
@@ -275,12 +326,22 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
     if last is not None and last.pulleys is not None:
         i = last.pulleys.driver
         size = 2 * last.pulleys.pitch[i] * (1 + off)
-        cure += f", or change pulley {last.pulleys.names[i]} of {last.name} to {look.show(size, 'length')} pitch diameter"
+        cure += (
+            f", or change pulley {last.pulleys.names[i]} of {last.name} to {look.show(size, 'length')} pitch diameter"
+        )
     where = "too fast" if speed > most else "too slow" if speed < least else "inside the band only just"
-    draft.check(id, name, text, wanted, CAUTION if inside else STOP,
-                f"{target} turns at {text}, {where}; the nearest wanted speed is {aim}." if not inside else
-                f"{target} turns at {text}, but the uncertainty of the engine speed reaches outside the band.",
-                cure + ".", "own-derivation, pitch diameters and teeth")
+    draft.check(
+        id,
+        name,
+        text,
+        wanted,
+        CAUTION if inside else STOP,
+        f"{target} turns at {text}, {where}; the nearest wanted speed is {aim}."
+        if not inside
+        else f"{target} turns at {text}, but the uncertainty of the engine speed reaches outside the band.",
+        cure + ".",
+        "own-derivation, pitch diameters and teeth",
+    )
 
 
 def _band_words(look: Looker, band) -> str:
@@ -298,17 +359,32 @@ def _direction_check(draft, look, states, target, line) -> None:
     missing = [k for k, lacks in (("engine.turns", not turn_of(look, ENGINE)), ("work.turns", not wanted)) if lacks]
     if missing or state is None or not state.turn:
         look.lack(*missing)
-        draft.checks.append(undecided(id, name, missing or ("stage",), "The direction of the engine or the one that "
-                                      "the work wants is not known yet.", limit=ARROWS.get(wanted, "")))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                missing or ("stage",),
+                "The direction of the engine or the one that the work wants is not known yet.",
+                limit=ARROWS.get(wanted, ""),
+            )
+        )
         return
     turns = [s.name for s in line if s.sign < 0]
     way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
     good = state.turn == wanted
-    draft.check(id, name, ARROWS[state.turn], ARROWS[wanted], GO if good else STOP,
-                f"{way}; seen facing the engine's output shaft.",
-                "" if good else "Turn the direction round once more or once less: the driven pulley on the back of a "
-                "double-V belt, a crossed belt, a gear pair, or the source turned to face the other way.",
-                "own-derivation, inside pulleys turn with the loop, outside ones against it")
+    draft.check(
+        id,
+        name,
+        ARROWS[state.turn],
+        ARROWS[wanted],
+        GO if good else STOP,
+        f"{way}; seen facing the engine's output shaft.",
+        ""
+        if good
+        else "Turn the direction round once more or once less: the driven pulley on the back of a "
+        "double-V belt, a crossed belt, a gear pair, or the source turned to face the other way.",
+        "own-derivation, inside pulleys turn with the loop, outside ones against it",
+    )
 
 
 def _surface_check(draft, look, states, target) -> None:
@@ -323,11 +399,17 @@ def _surface_check(draft, look, states, target) -> None:
         return
     top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
     verdict = GO if top <= most else CAUTION if speed <= most else STOP
-    draft.check("ratio.surface-speed", "tip or surface speed", look.show(top, "surface speed"),
-                f"{look.show(most, 'surface speed')} or less", verdict,
-                "Checked at the highest governed engine speed, since a governor lets go when the load does.",
-                "" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
-                "own-derivation, circumference times turns", guards=True)
+    draft.check(
+        "ratio.surface-speed",
+        "tip or surface speed",
+        look.show(top, "surface speed"),
+        f"{look.show(most, 'surface speed')} or less",
+        verdict,
+        "Checked at the highest governed engine speed, since a governor lets go when the load does.",
+        "" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
+        "own-derivation, circumference times turns",
+        guards=True,
+    )
 
 
 def _power_check(draft, look, states) -> None:
@@ -343,18 +425,33 @@ def _power_check(draft, look, states) -> None:
     id, name = "ratio.power", "torque the engine has"
     if able is None:
         look.lack("engine.rated_power", "engine.rated_speed")
-        draft.checks.append(undecided(id, name, ("engine.rated_power", "engine.rated_speed"),
-                                      "The plate figures of the engine are not known yet."))
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("engine.rated_power", "engine.rated_speed"),
+                "The plate figures of the engine are not known yet.",
+            )
+        )
         return
     wanted = engine.peak_torque or engine.torque
     verdict = GO if able >= wanted else CAUTION if able >= engine.torque else STOP
-    draft.check(id, name, look.show(able, "torque"), f"{look.show(wanted, 'torque')} at the peak load", verdict,
-                f"The work takes {look.show(engine.torque, 'torque')} at the engine, "
-                f"{look.show(wanted, 'torque')} at the peak. "
-                + (f"That is what its torque curve has at {look.show(turns, 'rotation')}." if by_curve else
-                   "The plate shows the engine's best; it has less at other speeds."),
-                "" if verdict == GO else "Take a lighter bite, gear the work down, or take a stronger engine.",
-                "own-derivation, power is torque times speed")
+    draft.check(
+        id,
+        name,
+        look.show(able, "torque"),
+        f"{look.show(wanted, 'torque')} at the peak load",
+        verdict,
+        f"The work takes {look.show(engine.torque, 'torque')} at the engine, "
+        f"{look.show(wanted, 'torque')} at the peak. "
+        + (
+            f"That is what its torque curve has at {look.show(turns, 'rotation')}."
+            if by_curve
+            else "The plate shows the engine's best; it has less at other speeds."
+        ),
+        "" if verdict == GO else "Take a lighter bite, gear the work down, or take a stronger engine.",
+        "own-derivation, power is torque times speed",
+    )
 
 
 def _error_sheet(draft, look, stages) -> None:
@@ -363,17 +460,40 @@ def _error_sheet(draft, look, stages) -> None:
         if stage.pulleys is None or stage.outside_error is None:
             continue
         i, j = stage.pulleys.driver, stage.pulleys.driven
-        rows.append((stage.name, look.show(2 * stage.pulleys.pitch[i], "length"),
-                     look.show(2 * stage.pulleys.outside[i], "length"), look.show(2 * stage.pulleys.pitch[j], "length"),
-                     look.show(2 * stage.pulleys.outside[j], "length"), f"{100 * stage.outside_error:+.1f} %"))
+        rows.append(
+            (
+                stage.name,
+                look.show(2 * stage.pulleys.pitch[i], "length"),
+                look.show(2 * stage.pulleys.outside[i], "length"),
+                look.show(2 * stage.pulleys.pitch[j], "length"),
+                look.show(2 * stage.pulleys.outside[j], "length"),
+                f"{100 * stage.outside_error:+.1f} %",
+            )
+        )
     if rows:
-        draft.sheets.append(Sheet(
-            "What outside diameters would make of it",
-            ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error"), tuple(rows),
-            "The belt runs on its cord line (pitch diameter). Taking the outside diameters instead promises a speed "
-            "that is off by the last column. Where no groove of the section is in the tables, the rim is taken at the "
-            "cord line."))
+        draft.sheets.append(
+            Sheet(
+                "What outside diameters would make of it",
+                ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error"),
+                tuple(rows),
+                "The belt runs on its cord line (pitch diameter). Taking the outside diameters instead promises a "
+                "speed that is off by the last column. Where no groove of the section is in the tables, the rim is "
+                "taken at the cord line.",
+            )
+        )
 
 
-__all__ = ["ARROWS", "ENGINE", "NAME", "RatioData", "ShaftState", "StageRatio", "TITLE", "chain", "lines_of",
-           "section_row", "turn_of", "work_up"]
+__all__ = [
+    "ARROWS",
+    "ENGINE",
+    "NAME",
+    "RatioData",
+    "ShaftState",
+    "StageRatio",
+    "TITLE",
+    "chain",
+    "lines_of",
+    "section_row",
+    "turn_of",
+    "work_up",
+]

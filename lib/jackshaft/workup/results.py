@@ -63,8 +63,9 @@ class Results:
         return tuple(sorted(keys))
 
 
-def run(build: Build, workers: Mapping[str, Worker], later: Mapping[str, str],
-        before: Results | None = None) -> Results:
+def run(
+    build: Build, workers: Mapping[str, Worker], later: Mapping[str, str], before: Results | None = None
+) -> Results:
     """Run the workers over a build in their order.
 
     ``later`` names chapters that have no computation yet; they are shown as such when the build has
@@ -77,8 +78,9 @@ def run(build: Build, workers: Mapping[str, Worker], later: Mapping[str, str],
             done[name] = kept[name] if name in kept else worker(Looker(build), done)
     for name, title in later.items():
         if build.has(name):
-            done[name] = Chapter(name, title, LATER, words="The inputs are kept in the build file; "
-                                 "this chapter is not computed yet.")
+            done[name] = Chapter(
+                name, title, LATER, words="The inputs are kept in the build file; this chapter is not computed yet."
+            )
     checks = accept((c for chapter in done.values() for c in chapter.checks), _accepted(build))
     return Results(build, done, checks, _wanted(done, checks))
 

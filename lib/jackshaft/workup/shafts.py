@@ -1,4 +1,4 @@
-"""Shafts and joints: bending and torque together, stiffness, whirl, the crank's side load, and what carries the torque."""
+"""Shafts and joints: bending and torque together, stiffness, whirl, the crank's side load, what carries the torque."""
 
 from __future__ import annotations
 

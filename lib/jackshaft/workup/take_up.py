@@ -63,7 +63,11 @@ def _own_belt(look: Looker, at: str, belt) -> tuple[str, float, str] | None:
     marked, length = look.get(f"{at}.marked"), look.si(f"{at}.length")
     line = look.get(f"{at}.length_is")
     if length is not None and line is not None:
-        return str(marked or "as measured"), float(belt_lengths.convert(length, belt, have=line, want="pitch")), "measured"
+        return (
+            str(marked or "as measured"),
+            float(belt_lengths.convert(length, belt, have=line, want="pitch")),
+            "measured",
+        )
     if marked is None:
         return None
     own, read = belt_lengths.marked(marked, line=line, system=standard_of(look, at))
@@ -95,8 +99,16 @@ def _place(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> I
         gone = np.hypot(found.x[here] - places.x[layout.idler], found.y[here] - places.y[layout.idler])
         k = min(range(len(here)), key=lambda i: (gaps[here[i]][0] <= 0, gone[i]))
         k = here[k]
-        yield (True, float(found.x[k]), float(found.y[k]), nan, float(found.slack_to_fit[k]),
-               float(found.stretch_left[k]), *gaps[k], np.asarray(found.path.wrap[k]))
+        yield (
+            True,
+            float(found.x[k]),
+            float(found.y[k]),
+            nan,
+            float(found.slack_to_fit[k]),
+            float(found.stretch_left[k]),
+            *gaps[k],
+            np.asarray(found.path.wrap[k]),
+        )
 
 
 def _two(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[tuple]:
@@ -128,8 +140,9 @@ def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: 
     ends = belt_path.tangents_si(xs, ys, layout.pulleys.pitch, one)
     if clearance.strands_cross_si(*ends, one, layout.pulleys.pitch):
         return 0.0, "two strands cross"
-    return least_gap(layout.pulleys, layout.places._replace(x=xs, y=ys), layout.belt, one, layout.ccw, ends,
-                     layout.bodies)
+    return least_gap(
+        layout.pulleys, layout.places._replace(x=xs, y=ys), layout.belt, one, layout.ccw, ends, layout.bodies
+    )
 
 
 def track_of(look: Looker, at: str, layout: StageLayout, kind: str | None):
@@ -148,6 +161,7 @@ def track_of(look: Looker, at: str, layout: StageLayout, kind: str | None):
             look.lack(f"{at}.takeup.pivot_x", f"{at}.takeup.pivot_y")
             return None
         track = takeup.Slot(x, y, *end)
-    loop = belt_path.with_pulley_moved_si(places.x, places.y, layout.pulleys.pitch, layout.pulleys.inside, k,
-                                          layout.ccw)
+    loop = belt_path.with_pulley_moved_si(
+        places.x, places.y, layout.pulleys.pitch, layout.pulleys.inside, k, layout.ccw
+    )
     return loop, track

@@ -234,10 +234,7 @@ def trade_words(look: Looker, layout: StageLayout) -> str:
     radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
     size, speed = 2 * radius / 0.0254, layout.speed / radius * 60 / (2 * np.pi)
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
-        if (
-            row["small_from_in"] <= size <= row["small_to_in"]
-            and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]
-        ):
+        if row["small_from_in"] <= size <= row["small_to_in"] and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]:
             used, new = (
                 look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
             )  # the table is in lbf
@@ -280,9 +277,7 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
             + " while you push, or the strand gives way. "
         )
     else:
-        note += (
-            f"A new belt is set {stage.new_over_run_in:g} times as tight and checked again when it has run in. "
-        )
+        note += f"A new belt is set {stage.new_over_run_in:g} times as tight and checked again when it has run in. "
     note += (
         "The section's own stiffness is counted."
         if stage.stiffness

@@ -109,9 +109,7 @@ def _geometry(
     rs = pr + 0.5 * ds * np.stack([_even(SIZES + i) for i in many], -1) + dc * _even(CORD)[:, None]
     xs = px + dp * np.stack([_even(ACROSS + i) for i in many], -1)
     ys = py + dp * np.stack([_even(UP + i) for i in many], -1)
-    found = belt_path.path_si(
-        xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed, work=_work(len(px))
-    )
+    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed, work=_work(len(px)))
     bad = (found.reason != 0)[:, None]
     return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
 
