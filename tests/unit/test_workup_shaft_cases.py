@@ -485,7 +485,8 @@ def test_taking_over_changes_nothing_with_steps_and_joints():
     )
     build = with_part(build, "jackshaft", "joint", "ring", kind="weld ring", leg="0.2 in", position="10 in")
     before = work_up(build)
-    keys = [k for k in build.values if k.startswith(("shaft", "bearing", "work", "engine", "stage"))]
+    # the other keys are changed one by one in test_workup_reuse
+    keys = [k for k in build.values if k.startswith(("shaft", "bearing"))]
     tried = []
     for key in keys:
         other = changed(build, key, build.values[key])
