@@ -1,5 +1,7 @@
 """The torque chain on the demo build, against an independent calculation for the scenario."""
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from jackshaft.build import load, parse
@@ -7,6 +9,7 @@ from jackshaft.figures.chain import ChainView, picture_of
 from jackshaft.mechanics import chain
 from jackshaft.workup import work_up
 
+ROOT = Path(__file__).resolve().parents[2]
 LBF_FT = 4.4482216152605 * 0.3048
 
 
@@ -90,3 +93,21 @@ def test_picture_says_the_chain_in_order(results):
     assert shown[0] == "brush belts: slip"
     x = [m.get_xdata()[0] for m in view.marks if m.get_visible()]
     assert x == sorted(x) and x[1] == pytest.approx(7.72, rel=0.005)
+
+
+def test_a_joint_that_is_written_down_is_a_link_of_the_chain():
+    """Two set screws of 3/8 in on 1 in: 2000 lbf of holding each by the handbook, on half an inch: 2 x 83.3 lbf·ft."""
+    text = (ROOT / "data" / "builds" / "orchard_sweeper.toml").read_text(encoding="utf-8")
+    stage = '\n[[stage]]\nname = "crank belt"'
+    part = '\n[[shaft.joint]]\nname = "hub"\nkind = "set screws"\nscrew = "3/8"\ncount = 2\n' + stage
+    build = parse(text.replace(stage, part, 1).encode(), file="hub")
+    results = work_up(build, ("chain",))
+    link = next(x for x in results.chapters["chain"].data.links if x.name == "brush shaft: hub")
+    shafts = results.chapters["shafts"].data.joints
+    own = next(j for j in shafts if j.name == "hub").carries
+    assert own / LBF_FT == pytest.approx(2 * 2000 * 0.5 / 12, rel=0.01)
+    ratio = results.chapters["ratio"].data
+    there, here = (ratio.shaft(n).torque for n in ("brush shaft", "engine"))
+    assert link.likely == pytest.approx(own * here / there, rel=1e-6)
+    assert link.low < link.likely < link.high and "slips" in link.gives
+    assert sum(x.kind == "parallel key" for x in results.chapters["chain"].data.links) == 0

@@ -36,7 +36,7 @@ NEEDS: dict[str, tuple[str, ...]] = {
     clutch.NAME: (ratio.NAME, electric.NAME),
     bearings.NAME: (grip.NAME,),
     shafts.NAME: (bearings.NAME,),
-    chain.NAME: (grip.NAME, clutch.NAME),
+    chain.NAME: (grip.NAME, clutch.NAME, shafts.NAME),
 }
 
 

@@ -24,6 +24,9 @@ SHEAR_SHARE = 0.577
 #: Spread of a shear strength that is stated as one figure: a tenth either way, common practice, no source.
 PIN_SPREAD = 0.10
 
+#: Joints that hold by friction, and the share their torque may be off by: common practice, no source.
+SLIPS, SLIP_SPREAD = ("split hub", "flange", "set screws"), 0.25
+
 #: Links that are meant to give, or that nothing breaks at when they do.
 MEANT = ("shear pin",)
 
@@ -60,7 +63,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     """Work up the torque chain over what the other chapters found."""
     draft = Draft(NAME, TITLE)
     ratio: RatioData | None = done[RATIO].data
-    uses = [c for n, c in done.items() if n in (RATIO, GRIP, "clutch")]
+    uses = [c for n, c in done.items() if n in (RATIO, GRIP, "clutch", "shafts")]
     if ratio is None or not ratio.stages:
         return draft.done(
             look,
@@ -244,7 +247,26 @@ def _joint(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Itera
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
-LINKS: tuple[Callable[..., Iterator[Link]], ...] = (_engine, _key, _clutch, _belts, _shafts, _joint, _pin)
+def _hubs(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterator[Link]:
+    """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
+    data = done["shafts"].data if "shafts" in done else None
+    for joint in () if data is None else data.joints:
+        if joint.shaft == ENGINE or not np.isfinite(joint.carries):
+            continue
+        spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
+        yield Link(
+            f"{joint.shaft}: {joint.name}",
+            joint.kind,
+            joint.shaft,
+            (1 - spread) * joint.carries,
+            joint.carries,
+            (1 + spread) * joint.carries,
+            "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
+            f"shafts chapter: {joint.source}" + ("; friction common practice, no source" if spread else ""),
+        )
+
+
+LINKS: tuple[Callable[..., Iterator[Link]], ...] = (_engine, _key, _clutch, _belts, _shafts, _hubs, _joint, _pin)
 
 
 def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
