@@ -176,7 +176,8 @@ class LabPage:
         self.faults: list[str] = []
         page.on("request", lambda request: self.hosts.add(urlsplit(request.url).netloc))
         page.on("websocket", lambda socket: self.hosts.add(urlsplit(socket.url).netloc))
-        page.on("pageerror", lambda error: self.faults.append(str(error)))
+        # what JupyterLab itself was waiting for when a kernel was restarted is dropped by it, loudly
+        page.on("pageerror", lambda error: "Canceled future for" in str(error) or self.faults.append(str(error)))
         page.set_default_timeout(WAIT)
 
     # -- notebook ----------------------------------------------------------------------------------
@@ -457,8 +458,12 @@ class PanelOnPage:
         self.root.locator("button.jk-keep").click()
 
     def pin(self) -> None:
-        """Press the button that pins a candidate."""
+        """Press the button that pins a candidate, and wait until it is pinned: each widget has a line of its own to
+        the kernel, and on a busy machine what is typed next may get there first."""
+        rows = self.root.locator(".jk-pin-row")
+        before = rows.count()
         self.root.locator("button.jk-pin").click()
+        self.wait_until(lambda: rows.count() == before + 1, "the pinned candidate")
 
     def wait_until(self, holds, what: str, seconds: float = 15.0) -> None:
         """Wait until something holds.
