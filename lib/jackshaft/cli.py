@@ -47,6 +47,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(error, file=sys.stderr)
         return USAGE
     except Exception:
+        # nothing is hidden: the whole trace is printed, and the exit code promised for a fault of the program returned
         traceback.print_exc()
         print("This is a fault of the program, not of the build file.", file=sys.stderr)
         return FAULT

@@ -131,8 +131,7 @@ class SearchView(View):
         chosen = f" Looked at: {picture.chosen}." if picture.chosen else ""
         return (
             f"Grip at the bad end against hub load and size; {len(picture.margin)} layouts kept of {picture.tried} "
-            "tried. "
-            f"{each}.{now}{chosen}"
+            f"tried. {each}.{now}{chosen}"
         )
 
     def alt(self) -> str:

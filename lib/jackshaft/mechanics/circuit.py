@@ -123,9 +123,8 @@ def _check_parts(branches: Sequence[Branch], draws: Sequence[Draw]) -> None:
             raise CircuitError(f"the resistance of {x.name!r} is not known: measure it, or leave it out")
         if np.any(ohm <= 0.0):
             raise CircuitError(
-                f"{x.name!r} has {float(ohm.min()):g} ohm: it must be above zero. Subtract the meter leads"
-                " once only; for a part with no drop worth counting leave it out (a sound joint is"
-                " 0.002 to 0.005 ohm)"
+                f"{x.name!r} has {float(ohm.min()):g} ohm: it must be above zero. Subtract the meter leads once only; "
+                "for a part with no drop worth counting leave it out (a sound joint is 0.002 to 0.005 ohm)"
             )
 
 

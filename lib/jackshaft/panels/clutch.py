@@ -9,43 +9,19 @@ from jackshaft.figures.clutch import ClutchView, picture_of
 from jackshaft.figures.clutch_time import TimeView, engagement_picture
 from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Compared, Control, Outcome
+from jackshaft.panels.ranges import coil_controls
 from jackshaft.units import show
-from jackshaft.workup import Looker, Results, Worker, work_up
+from jackshaft.workup import Results, Worker, work_up
 from jackshaft.workup.clutch import hot_state
 from jackshaft.workup.clutch_engage import LAWS
-from jackshaft.workup.electric_line import nominal_of
 
 WORK = Worker("clutch")
 
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
-    nominal = nominal_of(Looker(build)) or 12.0
     found = [
-        Control(
-            "circuit.running_voltage",
-            "Running voltage",
-            "voltage",
-            low=f"{0.75 * nominal:g} V",
-            high=f"{1.3 * nominal:g} V",
-            step=f"{nominal / 120:g} V",
-            hard_low="1 V",
-            hard_high="80 V",
-            group="Coil",
-            help="at the battery, engine running, under load",
-        ),
-        Control(
-            "clutch.hot_rise",
-            "Coil rise when hot",
-            "temperature rise",
-            low=("0 °F", "0 K"),
-            high=("250 °F", "140 K"),
-            step=("5 °F", "5 K"),
-            hard_low=("0 °F", "0 K"),
-            hard_high=("360 °F", "200 K"),
-            group="Coil",
-            help="above room temperature, by resistance",
-        ),
+        *coil_controls(build, "Coil"),
         Control(
             "clutch.static_torque",
             "Plate torque",

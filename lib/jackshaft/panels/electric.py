@@ -9,9 +9,9 @@ from jackshaft.build import Build
 from jackshaft.figures.electric import ElectricView, picture_of
 from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Action, Compared, Control, Outcome
+from jackshaft.panels.ranges import coil_controls
 from jackshaft.units import Measure, read, show
 from jackshaft.workup import Looker, Worker, work_up
-from jackshaft.workup.electric_line import nominal_of
 from jackshaft.workup.electric_wire import fitting_fuse
 
 WORK = Worker("clutch")
@@ -53,32 +53,8 @@ def fuse_texts() -> list[str]:
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
-    nominal = nominal_of(Looker(build)) or 12.0
     return (
-        Control(
-            "circuit.running_voltage",
-            "Running voltage",
-            "voltage",
-            low=f"{0.75 * nominal:g} V",
-            high=f"{1.3 * nominal:g} V",
-            step=f"{nominal / 120:g} V",
-            hard_low="1 V",
-            hard_high="80 V",
-            group="Supply",
-            help="at the battery, engine running, under load",
-        ),
-        Control(
-            "clutch.hot_rise",
-            "Coil rise when hot",
-            "temperature rise",
-            low=("0 °F", "0 K"),
-            high=("250 °F", "140 K"),
-            step=("5 °F", "5 K"),
-            hard_low=("0 °F", "0 K"),
-            hard_high=("360 °F", "200 K"),
-            group="Coil",
-            help="above room temperature, by resistance",
-        ),
+        *coil_controls(build, "Supply"),
         Control(
             "circuit.wire",
             "Wire size",

@@ -5,6 +5,8 @@ from __future__ import annotations
 from jackshaft.build import Build
 from jackshaft.panels.model import Control
 from jackshaft.units import Measure, write
+from jackshaft.workup import Looker
+from jackshaft.workup.electric_line import nominal_of
 
 INCH, MM = 0.0254, 1e-3
 PLACE_STEP, SIZE_STEP = ("1/8 in", "2 mm"), ("1/16 in", "1 mm")
@@ -18,6 +20,37 @@ def place_control(build: Build, key: str, label: str, group: str) -> Control:
     middle = round(here / unit / step) * step
     low, high = (write((middle + s * reach) * unit, "length", build.system) for s in (-1, 1))
     return Control(key, label, "length", low=low, high=high, step=PLACE_STEP, by="tape", group=group)
+
+
+def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
+    """Return the controls of what feeds the clutch's coil and of how hot it gets; ``supply`` heads the first."""
+    nominal = nominal_of(Looker(build)) or 12.0
+    return (
+        Control(
+            "circuit.running_voltage",
+            "Running voltage",
+            "voltage",
+            low=f"{0.75 * nominal:g} V",
+            high=f"{1.3 * nominal:g} V",
+            step=f"{nominal / 120:g} V",
+            hard_low="1 V",
+            hard_high="80 V",
+            group=supply,
+            help="at the battery, engine running, under load",
+        ),
+        Control(
+            "clutch.hot_rise",
+            "Coil rise when hot",
+            "temperature rise",
+            low=("0 °F", "0 K"),
+            high=("250 °F", "140 K"),
+            step=("5 °F", "5 K"),
+            hard_low=("0 °F", "0 K"),
+            hard_high=("360 °F", "200 K"),
+            group="Coil",
+            help="above room temperature, by resistance",
+        ),
+    )
 
 
 def size_control(build: Build, key: str, label: str, group: str, *, by: str = "tape") -> Control:

@@ -219,8 +219,7 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
                 f"no pair of sizes turns the driven shaft at {show(low, 'rotation', system)} to "
                 f"{show(high, 'rotation', system)}; the nearest, {show(driver.size[k], 'length', system)} with "
                 f"{show(driven.size[k], 'length', system)}, gives {show(speed[k], 'rotation', system)}. Add a driven "
-                "pulley "
-                f"of about {want} pitch diameter"
+                f"pulley of about {want} pitch diameter"
             )
         good &= right
     driver, driven = (Sizes(*(part[good] for part in s)) for s in (driver, driven))
@@ -242,8 +241,7 @@ def _why_none(problem: Problem) -> str:
     if problem.turns and (problem.turns < 0) == problem.driver.inside and problem.idlers_most == 0:
         return (
             "no direction: against the driver, the driven pulley stands outside the loop, and such a loop needs "
-            "another "
-            "pulley inside it: allow at least one idler"
+            "another pulley inside it: allow at least one idler"
         )
     if problem.idlers_most == 0:
         return f"with a {problem.takeup} the loop needs an idler to take the belt up: allow at least one"

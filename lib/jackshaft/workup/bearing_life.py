@@ -323,8 +323,7 @@ def _life_cure(look: Looker, life: BearingLife) -> str:
     needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(look)))
     return (
         f"Take a bearing with C of {look.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
-        "lower the "
-        "tension to what grip needs; seal it against dirt."
+        "lower the tension to what grip needs; seal it against dirt."
     )
 
 
@@ -397,9 +396,8 @@ def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -
         f"{safety:.1f}",
         f"{wanted:g} or more{' with shocks' if rough else ''}",
         verdict,
-        f"C0 {look.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest and at "
-        "the peak, "
-        f"shock counted: {look.show(top, 'force')}.",
+        f"C0 {look.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest and at the "
+        f"peak, shock counted: {look.show(top, 'force')}.",
         "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.",
         "gost18854; textbook-practice",
     )

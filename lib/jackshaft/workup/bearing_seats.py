@@ -18,9 +18,8 @@ NORMAL_RATIO = 0.075
 HAMMERS = 0.2e-3
 
 REPAIR = (
-    "Build the seat up and machine it to the limits below, or sleeve it, or make a new shaft; a bonding compound "
-    "made for "
-    "bearings fills the smallest gaps only, and a centre-punched seat does not hold."
+    "Build the seat up and machine it to the limits below, or sleeve it, or make a new shaft; a bonding compound made "
+    "for bearings fills the smallest gaps only, and a centre-punched seat does not hold."
 )
 
 

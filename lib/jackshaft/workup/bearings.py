@@ -255,9 +255,8 @@ def _load_sheet(look: Looker, reactions: Iterable[ShaftReactions]) -> Sheet | No
         "Pulls along the shaft and what the bearings carry",
         ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"),
         tuple(rows),
-        "Weights are counted, for a level shaft, its own where its diameter is known. "
-        "0° is right, 90° up, seen facing the engine. "
-        "A pulley hung outside a bearing loads it with more than its own pull.",
+        "Weights are counted, for a level shaft, its own where its diameter is known. 0° is right, 90° up, seen "
+        "facing the engine. A pulley hung outside a bearing loads it with more than its own pull.",
     )
 
 

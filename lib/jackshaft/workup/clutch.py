@@ -114,8 +114,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         "A clutch that lets go leaves the work turning. Wait until everything stands still, key out, before reaching "
         "in.",
         "A slip test with lever and scale: engine off, spark lead off, the driven side locked, and nobody in line "
-        "with the "
-        "lever. It is let go by the switch, not by hand.",
+        "with the lever. It is let go by the switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")
     return draft.done(look, uses=[ratio, circuit_chapter])
@@ -238,8 +237,7 @@ def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
                 name,
                 tuple(dict.fromkeys(missing)) or ("circuit.running_voltage",),
                 "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever "
-                "and scale "
-                "gives the torque of a clutch without a plate.",
+                "and scale gives the torque of a clutch without a plate.",
                 limit=limit,
             )
         )
@@ -252,8 +250,7 @@ def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
         verdict = CAUTION
     cure = (
         "Raise the voltage that reaches the coil, put the clutch on a faster shaft, where the torque is smaller, or "
-        "use "
-        "a larger clutch."
+        "use a larger clutch."
     )
     draft.check(
         id,

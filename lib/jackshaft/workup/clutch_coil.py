@@ -151,9 +151,8 @@ def add(draft: Draft, look: Looker, found: Dynamics) -> None:
             ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"),
             tuple(rows),
             f"{look.show(found.releases[0].energy, 'energy')} at "
-            f"{look.show(found.release_amps / RELEASE_SHARE, 'current')}; the "
-            f"armature is taken to let go at {RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every "
-            "time.",
+            f"{look.show(found.release_amps / RELEASE_SHARE, 'current')}; the armature is taken to let go at "
+            f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
         )
     )
 

@@ -283,8 +283,7 @@ def _known_torque(look: Looker, found: Engagement, least: float) -> str:
     if least < found.lowest_point:
         return (
             f"its curve's lowest point, {look.show(found.lowest_point, 'rotation')}, is held below that speed, which "
-            "is "
-            "too kind"
+            "is too kind"
         )
     return "by the points of its torque curve"
 
@@ -298,8 +297,7 @@ def _stall_words(look: Looker, found: Engagement) -> tuple[str, str]:
     )
     softer = (
         f"At {100 * math.sqrt(gives / takes):.0f} % of the coil's current it takes no more than the engine has: a "
-        "soft start "
-        "made for such coils does that. Else a"
+        "soft start made for such coils does that. Else a"
         if takes > gives
         else "A"
     )
@@ -333,9 +331,8 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
                 id,
                 name,
                 missing or ("clutch.static_torque",),
-                "How long it slips depends on the "
-                "inertia of the work (its weight and shape, or a run-down test) and on the clutch's "
-                "torque.",
+                "How long it slips depends on the inertia of the work (its weight and shape, or a run-down test) and "
+                "on the clutch's torque.",
             )
         )
         return

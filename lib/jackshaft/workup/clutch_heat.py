@@ -265,8 +265,7 @@ def facing_check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         f"{low:g} to {high:g} W/mm²",
         verdict,
         f"{facing}: {look.show(float(found.course.heat[-1]), 'energy')} in "
-        f"{look.show(found.course.lock_time, 'time')} on "
-        f"{look.show(area, 'area')}; it starts at twice the mean.",
+        f"{look.show(found.course.lock_time, 'time')} on {look.show(area, 'area')}; it starts at twice the mean.",
         ""
         if verdict == GO
         else f"Engage at {100 * np.sqrt(low / density):.0f} % of that speed or less, or unloaded: "

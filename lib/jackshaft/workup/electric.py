@@ -21,8 +21,7 @@ MAINS = (
     "protection outdoors, and an isolator that can be locked.",
     "A motor that tripped on overload must not start again by itself: reset by hand, restart by a deliberate press.",
     "To turn a single-phase motor the other way, its maker's diagram says which leads change places; check the "
-    "direction "
-    "with the belt off.",
+    "direction with the belt off.",
 )
 
 
@@ -102,14 +101,12 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         electric_care.symptoms(draft, look, data)
     draft.cautions += [
         "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a "
-        "place "
-        "where nothing turning can be reached.",
+        "place where nothing turning can be reached.",
         "A fuse protects the wire behind it. Fit it within 7 in (178 mm) of the battery's post"
         if look.system == "inch"
         else "A fuse protects the wire behind it. Fit it within 178 mm of the battery's post",
         "Never bridge a seat, neutral, brake or guard switch. Where a switch is too weak for the coil, a relay takes "
-        "the "
-        "current; the switch stays in the circuit.",
+        "the current; the switch stays in the circuit.",
     ]
     draft.cautions[-2] += ", and never put in a larger one than the wire carries."
     draft.cite("iacs", "temperature-by-resistance", "own-derivation")
@@ -340,8 +337,7 @@ def _sheets(draft: Draft, look: Looker, data: ElectricData) -> None:
             ("black lead on battery −, red lead on", *names),
             tuple(rows),
             "Read with the clutch engaged. A joint that reads lower than this on the way out, or higher on the way "
-            "back, has "
-            "more resistance than this build allows for.",
+            "back, has more resistance than this build allows for.",
         ),
     )
     i = data.at("running, cold")

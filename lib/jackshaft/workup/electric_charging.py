@@ -97,9 +97,8 @@ def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None
                     id,
                     name,
                     ("circuit.charging_idle",),
-                    f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp "
-                    f"meter on the lead, engine at idle, lamps on. {look.show(total, 'current')} is drawn with the "
-                    "clutch in.",
+                    f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp meter on the lead, engine "
+                    f"at idle, lamps on. {look.show(total, 'current')} is drawn with the clutch in.",
                     limit=f"{look.show(total, 'current')} or more",
                 )
             )

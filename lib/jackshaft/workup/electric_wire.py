@@ -366,8 +366,7 @@ def _short_sheet(draft, look, shorts: tuple[Short, ...]) -> None:
             ("at", "to", "supply", "current", "fuse opens within", "wire lasts", "first"),
             tuple(rows),
             "The fuse's time is the longest that its family may take; the wire starts as hot as its insulation is "
-            "rated for. "
-            f"The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
+            f"rated for. The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
         )
     )
 

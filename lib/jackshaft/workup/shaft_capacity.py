@@ -180,8 +180,7 @@ class Reader:
         carries = np.sqrt(max(allowed**2 - bent**2, 0.0)) / one.torsion
         way = (
             f"the throat, with {self.look.show(moment, 'torque')} of bending that takes "
-            f"{self.look.show(bent, 'stress')} of "
-            f"{self.look.show(allowed, 'stress')}"
+            f"{self.look.show(bent, 'stress')} of {self.look.show(allowed, 'stress')}"
         )
         return Capacity(float(carries), way, words, source)
 
@@ -253,8 +252,7 @@ class Reader:
         )
         way = (
             f"{'the root twists' if root <= teeth else 'the teeth shear'}; "
-            f"{self.look.show(max(root, teeth), 'torque')} by "
-            f"{'the teeth' if root <= teeth else 'the root'}"
+            f"{self.look.show(max(root, teeth), 'torque')} by {'the teeth' if root <= teeth else 'the root'}"
         )
         return Capacity(
             carries,

@@ -90,13 +90,11 @@ def why(look: Looker, most: Opinion, needed: float | None) -> str:
     if most.diameter > needed:
         return (
             f"{beside}, less: the older code keeps one low stress for every surface and notch, and puts its shock "
-            "factors "
-            f"{most.factors[0]:g} and {most.factors[1]:g} on the load at work"
+            f"factors {most.factors[0]:g} and {most.factors[1]:g} on the load at work"
         )
     return (
-        f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the "
-        "older code takes a "
-        "quarter off for a keyseat and nothing for other notches"
+        f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the older "
+        "code takes a quarter off for a keyseat and nothing for other notches"
     )
 
 
@@ -126,9 +124,8 @@ def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
             ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
             tuple(rows),
             f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at "
-            "work (load "
-            f"{said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The factors are "
-            "from memory.",
+            f"work (load {said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The "
+            "factors are from memory.",
         )
         if rows
         else None

@@ -127,8 +127,7 @@ def _remedy(look: Looker, crank: Crank, share: float) -> str:
     if at is not None and limit_at is not None and crank.most <= crank.limit:
         ways.append(
             f"set the belt within {look.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
-            "the engine's "
-            "face"
+            "the engine's face"
         )
     else:
         ways.append("set the pulley close to the engine's face")
@@ -136,9 +135,8 @@ def _remedy(look: Looker, crank: Crank, share: float) -> str:
     fits = [o for o in crank.outboard if o.left <= crank.limit]
     if fits:
         ways.append(
-            f"carry the far end in an outboard bearing up to {look.show(fits[-1].reach, 'length')} from the "
-            "engine's, which leaves "
-            f"{look.show(fits[-1].left, 'force')} on the crank"
+            f"carry the far end in an outboard bearing up to {look.show(fits[-1].reach, 'length')} from the engine's, "
+            f"which leaves {look.show(fits[-1].left, 'force')} on the crank"
         )
     else:
         ways.append("carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling")
@@ -165,9 +163,8 @@ def _overhang_facts(draft: Draft, look: Looker, crank: Crank) -> None:
         draft.fact(
             "engine shaft: with an outboard bearing",
             look.both(half.left, "force"),
-            f"what is left on the crank's bearing {crank.case} with a bearing {look.show(half.reach, 'length')} "
-            "from it, the belt "
-            "midway; it must stand in line, or it bends the crank itself",
+            f"what is left on the crank's bearing {crank.case} with a bearing {look.show(half.reach, 'length')} from "
+            "it, the belt midway; it must stand in line, or it bends the crank itself",
         )
 
 
@@ -198,10 +195,8 @@ def sheet(look: Looker, crank: Crank | None) -> Sheet | None:
         ),
         tuple(rows),
         f"Pull {crank.case} of {look.show(crank.most, 'force')}, {look.show(crank.arm, 'length')} from the engine's "
-        "bearing, which is "
-        "taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a jackshaft behind "
-        "a coupling "
-        "is the better way.",
+        "bearing, which is taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a "
+        "jackshaft behind a coupling is the better way.",
         aside=True,
     )
 

@@ -64,8 +64,7 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
             problems.append(
                 Problem(
                     f"step '{name}' has no metal: diameter {look.show(size, 'length')}, bore "
-                    f"{look.show(bore, 'length')} "
-                    f"({here}.diameter)",
+                    f"{look.show(bore, 'length')} ({here}.diameter)",
                     f"give {here}.diameter a size larger than its bore",
                 )
             )
@@ -95,8 +94,7 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
             problems.append(
                 Problem(
                     f"{what} at {look.show(place, 'length')} is off the shaft, which runs from "
-                    f"{look.show(first, 'length')} to "
-                    f"{look.show(last, 'length')} ({key})",
+                    f"{look.show(first, 'length')} to {look.show(last, 'length')} ({key})",
                     f"correct {key}, or make the shaft longer",
                 )
             )

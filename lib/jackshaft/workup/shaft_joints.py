@@ -277,9 +277,8 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
             "Joints that could be",
             ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"),
             tuple(rows),
-            "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with "
-            "heavy ones. "
-            "Friction 0.12, key of common key stock, weld with E70.",
+            "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with heavy "
+            "ones. Friction 0.12, key of common key stock, weld with E70.",
             aside=True,
         )
     if mending:
@@ -288,10 +287,8 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Chapter]):
             ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"),
             tuple(mending),
             "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict "
-            "wants "
-            f"{WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth "
-            "tight, a pin a "
-            "quarter of the shaft; common practice, no source.",
+            f"wants {WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth "
+            "tight, a pin a quarter of the shaft; common practice, no source.",
             aside=True,
         )
         used = {row[2] for row in mending}

@@ -77,11 +77,9 @@ def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
             "Every place that something weakens",
             ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
             tuple(rows),
-            "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. "
-            "In overrun the torque is taken to turn round for ever, which is the safe side; a pull that no belt "
-            "gives is "
-            "taken alike in every case. "
-            f"{RELIABILITY} % of such shafts reach the safety.",
+            "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun "
+            "the torque is taken to turn round for ever, which is the safe side; a pull that no belt gives is taken "
+            f"alike in every case. {RELIABILITY} % of such shafts reach the safety.",
         )
         if rows
         else None

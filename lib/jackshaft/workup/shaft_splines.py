@@ -73,8 +73,7 @@ def _flanks(draft: Draft, look: Looker, shaft: str, name: str, state: SplineStat
         f"{look.show(allowed, 'stress')} or less",
         verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
         f"{state.profile.splines} splines touch over {look.show(state.length, 'length')}, of which "
-        f"{100 * state.share:.0f} % bear at "
-        f"once; {state.fit}. More wears the flanks and frets them red.",
+        f"{100 * state.share:.0f} % bear at once; {state.fit}. More wears the flanks and frets them red.",
         "" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
         f"{_keys(state.allowed.words)} (from memory)",
     )
@@ -98,8 +97,7 @@ def _wear(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState)
         ""
         if verdict == GO
         else f"Renew or mend it before {look.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone; "
-        "the table of ways to mend "
-        "says what each carries.",
+        "the table of ways to mend says what each carries.",
         "trade-practice",
     )
 
@@ -135,8 +133,7 @@ def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: Splin
     verdict = STOP if share > SPEED_STOP else GO if SPEED_LEAST <= share <= SPEED_GO else CAUTION
     reason = (
         f"What fits this spline is built for its speed; at {share:.2f} times that, rims and knives pull outward "
-        f"{force:.1f} times as "
-        "hard."
+        f"{force:.1f} times as hard."
         if share >= 1
         else f"At {share:.2f} times the standard speed the same power takes {1 / share:.1f} times the torque."
     )
@@ -150,8 +147,7 @@ def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: Splin
         ""
         if verdict == GO
         else f"Change the ratio so that it turns {look.show(standard, 'rotation')}, or take the spline that belongs "
-        "to its speed; never an "
-        "adapter.",
+        "to its speed; never an adapter.",
         SOURCE,
         guards=verdict == STOP,
     )
@@ -227,9 +223,8 @@ def sheet(look: Looker, found) -> Sheet | None:
             "Splines that are there",
             ("shaft", "joint", "profile", "touches over", "flanks", "teeth shear", "root twists", "standard's most"),
             tuple(rows),
-            "Flanks at the allowed pressure, careful and upper end; teeth and root at yield of the shaft's steel. "
-            "The standard's most "
-            "is its largest power at its speed, for heat-treated steel and a hub that is clamped.",
+            "Flanks at the allowed pressure, careful and upper end; teeth and root at yield of the shaft's steel. The "
+            "standard's most is its largest power at its speed, for heat-treated steel and a hub that is clamped.",
         )
         if rows
         else None

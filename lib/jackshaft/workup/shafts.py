@@ -274,8 +274,7 @@ def _thicker(look: Looker, needed: float | None) -> str:
     size = "" if needed is None else f" to {look.show(needed, 'length')} or more"
     return (
         f"Make the shaft thicker{size}, set the pulley closer to its bearing, round the corner off, or lower the "
-        "tension to what "
-        "grip needs."
+        "tension to what grip needs."
     )
 
 
@@ -323,9 +322,8 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
         look.show(speed, "rotation"),
         limit,
         verdict,
-        f"The shaft with its pulleys whirls at {look.show(state.whirl.lowest, 'rotation')} on rigid bearings, less "
-        "on soft ones; "
-        "stay below seven tenths of it.",
+        f"The shaft with its pulleys whirls at {look.show(state.whirl.lowest, 'rotation')} on rigid bearings, less on "
+        "soft ones; stay below seven tenths of it.",
         "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, or run slower.",
         "shigley, ch. 7; trade-practice",
         guards=verdict == STOP,
