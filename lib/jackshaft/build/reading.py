@@ -17,7 +17,7 @@ from jackshaft.build.problems import BuildProblems, Problem
 from jackshaft.build.schema import SCHEMA_VERSION
 from jackshaft.build.values import nearest
 
-DEMO = "orchard_sweeper"
+DEMO = "feed_wagon_auger"
 
 
 def builds_dir() -> Path:
