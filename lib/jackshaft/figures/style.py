@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 import textwrap
+import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
@@ -93,10 +94,13 @@ _OURS = {
 _NOT_OURS = {"backend", "backend_fallback", "interactive", "toolbar", "webagg.open_in_browser"}
 _SETTINGS = {k: v for k, v in matplotlib.rcParamsDefault.items() if k not in _NOT_OURS} | _OURS
 
+#: The plotting library's settings belong to the whole process, and a widget's callback may draw in a thread of its own.
+_ONE_AT_A_TIME = threading.RLock()
+
 
 @contextmanager
 def drawing(name: str) -> Iterator[None]:
-    """Draw with our settings and nobody else's, for as long as the block lasts.
+    """Draw with our settings and nobody else's, for as long as the block lasts; other threads wait until then.
 
     Parameters
     ----------
@@ -104,10 +108,11 @@ def drawing(name: str) -> Iterator[None]:
         Name of the picture; it salts the ids inside the SVG, so that two pictures on one page never
         share an id and the same picture always has the same ids.
     """
-    wanted = {**_SETTINGS, "svg.hashsalt": name}
-    # setting a value checks it, which is slow, so only those that differ are set
-    with matplotlib.rc_context({k: v for k, v in wanted.items() if matplotlib.rcParams[k] != v}):
-        yield
+    with _ONE_AT_A_TIME:
+        wanted = {**_SETTINGS, "svg.hashsalt": name}
+        # setting a value checks it, which is slow, so only those that differ are set
+        with matplotlib.rc_context({k: v for k, v in wanted.items() if matplotlib.rcParams[k] != v}):
+            yield
 
 
 def new_figure(width: float, height: float) -> Figure:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from contextvars import ContextVar
 from types import MappingProxyType
 
 from jackshaft.tables.reading import (
@@ -56,8 +57,12 @@ __all__ = [
 ]
 
 
-#: Tables looked up since :func:`held` began; None outside it.
-_held: dict[str, Table] | None = None
+#: What was looked up since :func:`held` began; None outside it. Each thread has its own: a widget's callback may run
+#: in a thread beside the cell's.
+_held: ContextVar[dict[str, object] | None] = ContextVar("held", default=None)
+
+#: Where the list of sources is held; no table is called so.
+_SOURCES = "/sources"
 
 
 @contextmanager
@@ -68,12 +73,14 @@ def held() -> Iterator[None]:
     up some twenty times a second and cannot wait for that; within one work-up the tables must not
     change anyway.
     """
-    global _held
-    outer, _held = _held, ({} if _held is None else _held)
+    if _held.get() is not None:
+        yield
+        return
+    token = _held.set({})
     try:
         yield
     finally:
-        _held = outer
+        _held.reset(token)
 
 
 def table(name: str) -> Table:
@@ -97,15 +104,16 @@ def table(name: str) -> Table:
     DataNotFound
         The folder ``data`` was not found.
     """
-    if _held is not None and name in _held:
-        return _held[name]
+    held = _held.get()
+    if held is not None and name in held:
+        return held[name]
     folder = data_dir() / "tables"
     path = folder / f"{name}.csv"
     if not path.is_file() or name == "columns":
         raise TableError(f"there is no table {name!r}; there are {', '.join(names())}")
     found = cached(path, read_table, folder / "columns.csv")
-    if _held is not None:
-        _held[name] = found
+    if held is not None:
+        held[name] = found
     return found
 
 
@@ -141,7 +149,12 @@ def sources() -> Mapping[str, Source]:
     DataNotFound
         The folder ``data`` was not found.
     """
-    return MappingProxyType(cached(data_dir() / "sources.csv", read_sources))
+    held = _held.get()
+    if held is None:
+        return MappingProxyType(cached(data_dir() / "sources.csv", read_sources))
+    if _SOURCES not in held:
+        held[_SOURCES] = MappingProxyType(cached(data_dir() / "sources.csv", read_sources))
+    return held[_SOURCES]
 
 
 def source(key: str) -> Source:
