@@ -9,7 +9,6 @@ from contextlib import contextmanager
 
 import matplotlib
 import pytest
-
 from jackshaft import tables
 from jackshaft.build import DEMO, load
 from jackshaft.figures.pictures import pictures_of
