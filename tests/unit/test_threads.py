@@ -61,7 +61,8 @@ def test_two_threads_work_up_and_draw_as_one_does():
         found = []
         for _ in range(ROUNDS):
             results = work_up(build)
-            found.append((results.checks == alone.checks, [p.png for p in pictures_of(results, name)] == pictures[name]))
+            drawn = [p.png for p in pictures_of(results, name)]
+            found.append((results.checks == alone.checks, drawn == pictures[name]))
         return found
 
     with switching_often(), ThreadPoolExecutor(2) as pool:
