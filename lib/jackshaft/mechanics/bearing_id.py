@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 INCH = 0.0254
 SIXTEENTH = INCH / 16
@@ -225,9 +225,9 @@ def reading(value, instrument="calipers", plus_minus=None):
     Limits of the instruments: common practice, no source.
     """
     if instrument not in INSTRUMENTS:
-        raise ValueError(f"instrument {instrument!r} is not known; choose {', '.join(INSTRUMENTS)}")
+        raise OutOfRange(f"instrument {instrument!r} is not known; choose {', '.join(INSTRUMENTS)}")
     if not (np.isfinite(value) and value > 0):
-        raise ValueError(f"a bearing cannot measure {value!r} m; measure again")
+        raise OutOfRange(f"a bearing cannot measure {value!r} m; measure again")
     return Reading(float(value), instrument, INSTRUMENTS[instrument].plus_minus if plus_minus is None else plus_minus)
 
 
@@ -264,9 +264,9 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     """
     given = {name: r for name, r in zip(DIMENSIONS, (bore, od, width), strict=True) if r is not None}
     if not given:
-        raise ValueError("measure at least one of bore, outside diameter and width")
+        raise OutOfRange("measure at least one of bore, outside diameter and width")
     if bore and od and bore.value >= od.value:
-        raise ValueError("the bore must be smaller than the outside diameter; the two may be swapped")
+        raise OutOfRange("the bore must be smaller than the outside diameter; the two may be swapped")
     grid = np.array([[s.bore, s.od, s.width] for s in sizes])
     keep = np.array([capped is None or s.capped is None or s.capped == capped for s in sizes])
     below, above = _allowances(given)
@@ -349,7 +349,7 @@ def near_misses(bore, *, within=0.5e-3):
     Arithmetic: bores are made in whole millimetres or in sixteenths of an inch.
     """
     if not bore > 0:
-        raise ValueError("a bore is larger than zero")
+        raise OutOfRange("a bore is larger than zero")
     near = int(round(bore / SIXTEENTH))
     found = [(_sixteenths(n), n * SIXTEENTH) for n in (near - 1, near, near + 1) if n > 0]
     whole = int(round(bore * 1e3))

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 # The light sections, by series: the page read on axial loads and the tabulated speed limits name all five.
 LIGHT_SERIES = ("618", "619", "160", "161", "60")
@@ -66,10 +66,10 @@ def reliability_factor(percent, *, edition="2007"):
     """
     table = tables.table("bearing_reliability").where(edition=edition)
     if not len(table):
-        raise ValueError(f"edition {edition!r} is not known; choose 2007 or 1990")
+        raise OutOfRange(f"edition {edition!r} is not known; choose 2007 or 1990")
     rows = table.column("reliability_percent")
     if not rows[0] <= percent <= rows[-1]:
-        raise ValueError(f"a reliability of {percent:g} % is outside the table, {rows[0]:g} to {rows[-1]:g} %")
+        raise OutOfRange(f"a reliability of {percent:g} % is outside the table, {rows[0]:g} to {rows[-1]:g} %")
     return float(np.interp(percent, rows, table.column("a1")))
 
 
@@ -106,7 +106,7 @@ def lubrication_si(speed, bore, od, viscosity, load, static, *, cleanliness):
     gost18855, clause 9; fatigue limit C0/22 from memory (catalogues: C0/14 to C0/24).
     """
     if speed <= 0 or load <= 0 or not 0 <= cleanliness <= 1:
-        raise ValueError("the film needs a speed, a load and a cleanliness from 0 to 1")
+        raise OutOfRange("the film needs a speed, a load and a cleanliness from 0 to 1")
     rpm, mean = speed * 30 / np.pi, (bore + od) / 2 * 1e3  # the standard's formula is in r/min, mm and mm2/s
     needed = (45000 * rpm**-0.83 if rpm < 1000 else 4500 * rpm**-0.5) * mean**-0.5 * 1e-6
     kappa, flags = viscosity / needed, []
@@ -154,7 +154,7 @@ def static_safety(radial, axial, static):
     fr, fa = np.abs(np.asarray(radial, float)), np.abs(np.asarray(axial, float))
     load = np.maximum(_fact("static radial factor") * fr + _fact("static axial factor") * fa, fr)
     if np.any(load <= 0):
-        raise ValueError("without a load there is no static safety to give")
+        raise OutOfRange("without a load there is no static safety to give")
     return (static / load)[()]
 
 
@@ -186,7 +186,7 @@ def axial_limit(static, bore, series):
     catalogue-a, pure axial load; not in the standard.
     """
     if static <= 0:
-        raise ValueError("the static rating C0 must be positive")
+        raise OutOfRange("the static rating C0 must be positive")
     light = bore <= 0.012 + 1e-9 or series in LIGHT_SERIES
     name = "axial load over C0, light series and bores to 12 mm" if light else "axial load over C0"
     return _fact(name, "high") * static
@@ -221,9 +221,9 @@ def speed_limit(bore, od, closure="open", *, series=""):
     of it after several catalogues.
     """
     if closure not in SPEED_FACT:
-        raise ValueError(f"closure {closure!r} is not known; choose {', '.join(SPEED_FACT)}")
+        raise OutOfRange(f"closure {closure!r} is not known; choose {', '.join(SPEED_FACT)}")
     if not 0 < bore < od:
-        raise ValueError("the bore must be larger than zero and smaller than the outside diameter")
+        raise OutOfRange("the bore must be larger than zero and smaller than the outside diameter")
     rpm = _fact(SPEED_FACT[closure]) / ((bore + od) / 2 * 1e3)  # the constant is in mm times r/min
     if series in LIGHT_SERIES:
         rpm *= _fact("speed number, light series")
@@ -254,7 +254,7 @@ def least_load(dynamic):
     catalogue-a, least load (from memory).
     """
     if np.any(np.asarray(dynamic) <= 0):
-        raise ValueError("the dynamic rating C must be positive")
+        raise OutOfRange("the dynamic rating C must be positive")
     return _fact("load over C, least against skidding", "low") * dynamic
 
 
@@ -282,7 +282,7 @@ def survival(share):
     """
     past = np.asarray(share, float)
     if np.any(past < 0):
-        raise ValueError("a running time is zero or more")
+        raise OutOfRange("a running time is zero or more")
     start, scale, slope = WEIBULL
     return np.exp(-((np.maximum(past - start, 0.0) / (scale - start)) ** slope))[()]
 
@@ -311,7 +311,7 @@ def life_share(reliability):
     """
     r = np.asarray(reliability, float)
     if np.any(r <= 0) or np.any(r >= 1):
-        raise ValueError("a reliability lies between 0 and 1")
+        raise OutOfRange("a reliability lies between 0 and 1")
     start, scale, slope = WEIBULL
     return (start + (scale - start) * np.log(1 / r) ** (1 / slope))[()]
 

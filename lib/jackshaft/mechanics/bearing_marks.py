@@ -10,7 +10,7 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.units import fraction
+from jackshaft.units import OutOfRange, fraction
 
 SIXTEENTH = 0.0254 / 16
 SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
@@ -197,7 +197,7 @@ def marking_for(designation, *, closure="open", ring_groove="none", clearance="C
     rings = {"none": "", "groove": "N", "groove and ring": "NR"}
     for wish, known in ((closure, letters), (ring_groove, rings), (clearance, CLEARANCES)):
         if wish not in known:
-            raise ValueError(f"{wish!r} has no letters of its own; choose {', '.join(known)}")
+            raise OutOfRange(f"{wish!r} has no letters of its own; choose {', '.join(known)}")
     parts = [p for p in (designation.split()[0], letters[closure], rings[ring_groove]) if p]
     return "-".join(parts) + (f" {clearance}" if clearance != "CN" else "")
 
@@ -231,7 +231,7 @@ def _base(text):
             if base == "99502":
                 return "99502H", rest.removeprefix("H"), [f"{base}: {meaning}"]
             return base, rest, [f"{base}: {meaning}"] if meaning else _figures(base)
-    raise ValueError(
+    raise OutOfRange(
         f"no bearing number was found in {text!r}; read the ring again, or measure bore, outside and width"
     )
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 SIXTEENTH = 0.0254 / 16
 COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
@@ -123,7 +123,7 @@ def find(designation):
     """
     own = next((s for s in catalogue() if designation in (s.designation, *s.also.split(";"))), None)
     if own is None:
-        raise ValueError(f"bearing {designation!r} is not listed; give its bore, outside diameter and width")
+        raise OutOfRange(f"bearing {designation!r} is not listed; give its bore, outside diameter and width")
     return own
 
 
@@ -276,7 +276,7 @@ def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, mo
     Table bearings.
     """
     if least_bore > most_bore or least_od > most_od:
-        raise ValueError("the least size is above the largest: swap them")
+        raise OutOfRange("the least size is above the largest: swap them")
     slack = 1e-7  # a bore of exactly 25 mm is inside a range up to 25 mm
     return tuple(
         s
@@ -314,7 +314,7 @@ def under_snap_ring(measured, *, within=0.5e-3):
     gost2893, groove and ring table.
     """
     if not measured > 0:
-        raise ValueError("an outside diameter is larger than zero")
+        raise OutOfRange("an outside diameter is larger than zero")
     found = [_snap_ring(row) for row in tables.table("snap_ring_grooves")]
     return tuple(ring for ring in found if abs(ring.ring_od - measured) <= within)
 
@@ -346,7 +346,7 @@ def snap_ring(od, *, series=""):
     """
     row = next((r for r in tables.table("snap_ring_grooves") if abs(r["od_mm"] / 1e3 - od) < SAME), None)
     if row is None:
-        raise ValueError(f"no retaining-ring groove is tabulated at {od * 1e3:.4g} mm; measure the ring")
+        raise OutOfRange(f"no retaining-ring groove is tabulated at {od * 1e3:.4g} mm; measure the ring")
     return _snap_ring(row, "0" if series in ("60", "160", "161") else "2_to_4")
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
 PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
@@ -149,7 +149,7 @@ def ratings(designation):
     body = "6" + body[2:] if body.startswith("UC2") else body
     row = rows.get(name) or rows.get(body)
     if row is None:
-        raise ValueError(
+        raise OutOfRange(
             f"no rating of {designation!r} is tabulated; take C and C0 from the maker, or those of a "
             "metric size with the same outside diameter as a first guess"
         )
@@ -198,23 +198,23 @@ def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> Equivalent
     gost18855, table 3, with f0; the older form shigley, table 11-1.
     """
     if static.value <= 0:
-        raise ValueError("the static rating C0 must be positive; look up the bearing first")
+        raise OutOfRange("the static rating C0 must be positive; look up the bearing first")
     fr, fa = np.abs(np.asarray(radial, float)), np.abs(np.asarray(axial, float))
     if static.generation == "modern":
         if static.f0 is None:
-            raise ValueError(
+            raise OutOfRange(
                 "a modern C0 needs the bearing's f0; take it from the table or the maker, not the older "
                 "table without f0"
             )
         if ring_factor != 1.0:
-            raise ValueError("ISO 281 has no factor for the turning ring; use 1 with a modern C0")
+            raise OutOfRange("ISO 281 has no factor for the turning ring; use 1 with a modern C0")
         x, table = static.f0 * fa / static.value, "bearing_axial_factors"
     elif static.generation == "older":
         if static.f0 is not None:
-            raise ValueError("an older C0 has no f0: the two tables must not be mixed; leave f0 out or use a modern C0")
+            raise OutOfRange("an older C0 has no f0: the two tables must not be mixed; leave f0 out or use a modern C0")
         x, table = fa / static.value, "bearing_axial_factors_older"
     else:
-        raise ValueError(f"generation {static.generation!r} is not known; choose modern or older")
+        raise OutOfRange(f"generation {static.generation!r} is not known; choose modern or older")
     rows = tables.table(table)
     steps = rows.column("f0_fa_over_c0" if static.f0 else "fa_over_c0")
     e, y = np.interp(x, steps, rows.column("e")), np.interp(x, steps, rows.column("y"))
@@ -255,9 +255,9 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
     """
     c, p, w, k = (np.asarray(a, float) for a in (dynamic, load, speed, shock))
     if np.any(c <= 0):
-        raise ValueError("the dynamic rating C must be positive; look up the bearing first")
+        raise OutOfRange("the dynamic rating C must be positive; look up the bearing first")
     if np.any(k < 1):
-        raise ValueError("a shock factor is 1 or more")
+        raise OutOfRange("a shock factor is 1 or more")
     p, w = np.abs(p) * k, np.abs(w)
     facts = tables.table("bearing_facts")
     least = facts.one(item="load over C, least against skidding")["low"]
@@ -305,7 +305,7 @@ def needed_rating(load, speed, wanted, *, shock=1.0, a1=1.0, a_iso=1.0):
     gost18855, clause 5.3 and equation 23, solved for C.
     """
     if np.any(np.asarray(a1) <= 0) or np.any(np.asarray(a_iso) <= 0):
-        raise ValueError("life factors are larger than zero")
+        raise OutOfRange("life factors are larger than zero")
     turns = np.asarray(wanted, float) * np.abs(speed) / (2 * np.pi)
     return (np.abs(load) * shock * np.cbrt(turns / 1e6 / (a1 * a_iso)))[()]
 
@@ -333,7 +333,7 @@ def system_life(*lives):
     textbook-practice, product of reliabilities with slope 10/9 (from memory).
     """
     if not lives or any(np.any(np.asarray(x) <= 0) for x in lives):
-        raise ValueError("give the life of each bearing, larger than zero")
+        raise OutOfRange("give the life of each bearing, larger than zero")
     return (sum(np.asarray(x, float) ** -WEIBULL_SLOPE for x in lives) ** (-1 / WEIBULL_SLOPE))[()]
 
 
@@ -362,5 +362,5 @@ def mean_load(loads, speeds, times):
     """
     turns = np.abs(np.asarray(speeds, float)) * np.asarray(times, float)
     if turns.sum() <= 0:
-        raise ValueError("at least one case must turn for some time")
+        raise OutOfRange("at least one case must turn for some time")
     return float(np.cbrt(np.sum(turns * np.abs(np.asarray(loads, float)) ** 3) / turns.sum()))

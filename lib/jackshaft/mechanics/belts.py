@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
+from jackshaft.units import OutOfRange
 
 MM = 1e-3
 LINES = ("inside", "datum", "pitch", "effective", "outside")
@@ -62,7 +63,7 @@ class Stock(NamedTuple):
     known: tuple[str, ...]
 
 
-class SectionError(ValueError):
+class SectionError(OutOfRange):
     """A section, a marking or a line that the tables do not know."""
 
 

@@ -13,11 +13,13 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 PLUS, MINUS, COIL_IN, COIL_OUT = "battery +", "battery -", "coil +", "coil -"
 COIL = "coil"
 
 
-class CircuitError(ValueError):
+class CircuitError(OutOfRange):
     """The circuit cannot be solved as drawn: the message names the joint or part and the cure."""
 
 

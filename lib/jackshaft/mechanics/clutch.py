@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 
 class Band(NamedTuple):
@@ -84,7 +84,7 @@ def torque_from_power(power, *, speed):
     Power = torque x angular speed.
     """
     if np.any(np.asarray(speed) <= 0.0):
-        raise ValueError("speed must be above zero")
+        raise OutOfRange("speed must be above zero")
     return power / np.asarray(speed)
 
 
@@ -118,16 +118,16 @@ def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
     Statics of a lever.
     """
     if np.any(np.asarray(lever) <= 0.0):
-        raise ValueError("the lever must be longer than zero")
+        raise OutOfRange("the lever must be longer than zero")
     if np.any(np.abs(offset) > math.radians(60.0)):
-        raise ValueError("the scale pulls along the lever: pull square to it")
+        raise OutOfRange("the scale pulls along the lever: pull square to it")
     return force * lever * np.cos(offset) + weight_moment
 
 
 def _rings(inner, outer):
     inner, outer = np.asarray(inner, float), np.asarray(outer, float)
     if np.any(inner < 0.0) or np.any(outer <= inner):
-        raise ValueError("the outer radius must be larger than the inner one, and that not below zero")
+        raise OutOfRange("the outer radius must be larger than the inner one, and that not below zero")
     return inner, outer
 
 
@@ -258,7 +258,7 @@ def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 
     r = np.asarray(radius, float)
     steps = np.diff(r)
     if r.ndim != 1 or len(r) < 3 or len(r) % 2 == 0 or np.any(steps <= 0.0) or np.ptp(steps) > 1e-9 * r[-1]:
-        raise ValueError("give an odd number of evenly spaced, rising radii")
+        raise OutOfRange("give an odd number of evenly spaced, rising radii")
     weights = np.ones(len(r))
     weights[1:-1:2], weights[2:-1:2] = 4.0, 2.0
     weights *= steps[0] / 3.0
@@ -307,7 +307,7 @@ def torque_at_current(torque, *, rated_current, current) -> Band:
     """
     rated_current, current = np.asarray(rated_current, float), np.asarray(current, float)
     if np.any(rated_current <= 0.0) or np.any(current < 0.0):
-        raise ValueError("the rated current must be above zero, and a current is given without sign")
+        raise OutOfRange("the rated current must be above zero, and a current is given without sign")
     share = current / rated_current
     below = share <= 1.0
     bad = torque * np.where(below, share**2, 1.0)
@@ -376,9 +376,9 @@ def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
     Power balance.
     """
     if np.any(np.asarray(clutch_speed) <= 0.0) or np.any(np.asarray(load_speed) < 0.0):
-        raise ValueError("the clutch's speed must be above zero; give speeds without sign")
+        raise OutOfRange("the clutch's speed must be above zero; give speeds without sign")
     if np.any(np.asarray(efficiency) <= 0.0) or np.any(np.asarray(efficiency) > 1.0):
-        raise ValueError("an efficiency lies above 0 and not above 1")
+        raise OutOfRange("an efficiency lies above 0 and not above 1")
     ideal = load * np.asarray(load_speed) / clutch_speed
     return np.where(np.asarray(load) >= 0.0, ideal / efficiency, ideal * efficiency)[()]
 
@@ -423,7 +423,7 @@ def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0,
     Own list of cases; factors are the builder's.
     """
     if min(work, start_factor, peak_factor, engine_peak, overrun_factor) < 0.0:
-        raise ValueError("torques and factors are given without sign")
+        raise OutOfRange("torques and factors are given without sign")
     start, peak, overrun = work * start_factor, work * peak_factor, work * overrun_factor
     hold = max(work, start, peak, engine_peak, overrun)
     return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
@@ -459,7 +459,7 @@ def brake_stop(inertia, *, speed, brake, drag=0.0) -> Stop:
     Constant torque on an inertia; textbook.
     """
     if inertia <= 0.0 or brake < 0.0 or drag < 0.0:
-        raise ValueError("inertia must be above zero, and torques are given without sign")
+        raise OutOfRange("inertia must be above zero, and torques are given without sign")
     total = brake + drag
     if total == 0.0:
         return Stop(math.inf, math.inf, 0.0)

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -139,7 +139,7 @@ def coil_current(voltage, *, resistance, series=0.0):
     """
     _above_zero(resistance, "coil resistance")
     if np.any(np.asarray(series) < 0.0):
-        raise ValueError("the line's resistance is negative: the meter leads were subtracted twice")
+        raise OutOfRange("the line's resistance is negative: the meter leads were subtracted twice")
     return voltage / (np.asarray(resistance) + series)
 
 
@@ -177,10 +177,10 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
     Arithmetic; the 15 % limit (the spread between classes of coil) is common practice, no source.
     """
     if leads < 0.0 or meter < 0.0:
-        raise ValueError("lead resistance and meter error cannot be negative")
+        raise OutOfRange("lead resistance and meter error cannot be negative")
     value = reading - leads
     if value <= 0.0:
-        raise ValueError("the leads alone read as much as the coil: clean the clips and read again")
+        raise OutOfRange("the leads alone read as much as the coil: clean the clips and read again")
     share = meter / value
     return LeadCheck(value, meter, share, share / ALPHA20, share < 0.15)
 
@@ -301,4 +301,4 @@ def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
 
 def _above_zero(value, what: str) -> None:
     if np.any(np.asarray(value) <= 0.0):
-        raise ValueError(f"{what} must be above zero")
+        raise OutOfRange(f"{what} must be above zero")

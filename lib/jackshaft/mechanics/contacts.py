@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -70,7 +70,7 @@ def contact_limit_si(rating: float | None, *, rated_for: str, suppressed: bool =
     relay-data (resistive rating holds with suppression); half of it otherwise: trade-practice, from memory.
     """
     if rating is not None and rating <= 0.0:
-        raise ValueError("a rating must be above zero")
+        raise OutOfRange("a rating must be above zero")
     if rated_for in ("AC only", "not marked") or rating is None:
         why = "alternating current goes through zero and puts its arc out, direct current does not"
         return ContactLimit(None, "no DC rating: " + (why if rated_for == "AC only" else "nothing is marked"))
@@ -80,7 +80,7 @@ def contact_limit_si(rating: float | None, *, rated_for: str, suppressed: bool =
         if suppressed:
             return ContactLimit(rating, "resistive DC figure, held because the coil is suppressed")
         return ContactLimit(0.5 * rating, "half the resistive DC figure: the coil behind it is inductive")
-    raise ValueError(f"a contact rated for {rated_for!r}: DC inductive, DC resistive, AC only or not marked")
+    raise OutOfRange(f"a contact rated for {rated_for!r}: DC inductive, DC resistive, AC only or not marked")
 
 
 @door(rating="current", air="temperature", returns="current")
@@ -112,7 +112,7 @@ def relay_contact(rating, *, air):
     warm, hot = (facts.one(part="relay", item=f"contact current, {c} C")["high"] for c in (85, 125))
     celsius = air - ZERO_C
     if celsius > 125.05:
-        raise ValueError(f"a relay in {celsius:.0f} °C air: the table ends at 125 °C")
+        raise OutOfRange(f"a relay in {celsius:.0f} °C air: the table ends at 125 °C")
     return rating * float(np.interp(celsius, (85.0, 125.0), (1.0, hot / warm)))
 
 
@@ -144,7 +144,7 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     relay-data: pull-in 6.9 V for a 12 V coil at 23 °C. No more than 1.35 of the rating: common practice.
     """
     if rated <= 0.0 or supply <= 0.0:
-        raise ValueError("relay rating and supply must be above zero")
+        raise OutOfRange("relay rating and supply must be above zero")
     share = supply / rated
     least = table("circuit_facts").one(part="relay", item="pull-in voltage")["high"] / 12.0 * rated
     least *= (1.0 + ALPHA20 * (coil - ZERO_C - 20.0)) / (1.0 + ALPHA20 * 3.0)
@@ -182,7 +182,7 @@ def contact_heat(current, *, resistance):
     Joule's law.
     """
     if np.any(np.asarray(resistance) < 0.0):
-        raise ValueError("a resistance cannot be negative: the meter leads were subtracted twice")
+        raise OutOfRange("a resistance cannot be negative: the meter leads were subtracted twice")
     return np.asarray(current) ** 2 * resistance
 
 
@@ -223,7 +223,7 @@ def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
     Arithmetic; 1 A of margin and half the capacity: common practice, no source.
     """
     if output < 0.0 or load < 0.0 or not 0.0 < usable <= 1.0:
-        raise ValueError("output and load cannot be negative; the usable share lies between 0 and 1")
+        raise OutOfRange("output and load cannot be negative; the usable share lies between 0 and 1")
     left = output - load
     if left >= 0.0:
         lasts = math.inf

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 
 class Diameters(NamedTuple):
@@ -79,7 +79,7 @@ def grooved(measured, *, measured_as, pitch_minus_reference, outside_minus_refer
         "pitch": pitch_minus_reference,
     }
     if measured_as not in away:
-        raise ValueError(f"{measured_as!r} is no line of a pulley; known: {', '.join(away)}")
+        raise OutOfRange(f"{measured_as!r} is no line of a pulley; known: {', '.join(away)}")
     reference = np.asarray(measured, dtype=float) - away[measured_as]
     return Diameters(reference + outside_minus_reference, reference, reference + pitch_minus_reference)
 

@@ -4,6 +4,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 SEED = 20260314
 
 
@@ -42,7 +44,7 @@ def triangle_si(low, likely, high, *, count, seed=SEED, row=0):
     """
     low, likely, high = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (low, likely, high)))
     if np.any(low > likely) or np.any(likely > high):
-        raise ValueError("a band runs from low over likely to high")
+        raise OutOfRange("a band runs from low over likely to high")
     u = _steps(count, low.shape, seed, row)
     wide = np.where(high > low, high - low, 1.0)
     top = (likely - low) / wide

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
@@ -48,7 +48,7 @@ class Course(NamedTuple):
 def _positive(**values) -> None:
     for name, value in values.items():
         if np.any(np.asarray(value) <= 0.0):
-            raise ValueError(f"{name.replace('_', ' ')} must be above zero")
+            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
 def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
@@ -110,7 +110,7 @@ def meet(
     _positive(engine_inertia=engine_inertia, load_inertia=load_inertia, clutch_torque=clutch)
     slip = np.asarray(engine_speed, float) - load_speed
     if np.any(slip < 0.0):
-        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
     closing = (clutch - np.asarray(engine)) / engine_inertia + (clutch - np.asarray(load)) / load_inertia
     # a load at rest that the clutch cannot move stays at rest: it never locks, whatever the engine does
     held = (np.asarray(load) >= clutch) & (np.asarray(load_speed) <= 0.0)
@@ -164,7 +164,7 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     _positive(load_inertia=load_inertia, clutch_torque=clutch)
     slip = np.asarray(engine_speed, float) - load_speed
     if np.any(slip < 0.0):
-        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
     spare = np.asarray(clutch, float) - load
     locks = (spare > 0.0) | (slip == 0.0)
     lasts = load_inertia * slip / np.where(spare > 0.0, spare, 1.0)
@@ -214,9 +214,9 @@ def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeti
     """
     _positive(load_inertia=load_inertia, clutch_torque=clutch, engine_speed=engine_speed, speed_of_the_load=at)
     if np.any(np.asarray(load) < 0.0):
-        raise ValueError("the load's torque must not be below zero")
+        raise OutOfRange("the load's torque must not be below zero")
     if power not in (1, 2):
-        raise ValueError("the load's power of speed must be 1 or 2; a load that stays the same is meet_governed's")
+        raise OutOfRange("the load's power of speed must be 1 or 2; a load that stays the same is meet_governed's")
     # q is the load at the engine's speed over the clutch's torque: they meet where it stays below 1
     q = np.asarray(load, float) * (np.asarray(engine_speed, float) / at) ** power / clutch
     locks = q < 1.0
@@ -340,7 +340,7 @@ def engage_si(
 
     _positive(engine_inertia=engine_inertia, load_inertia=load_inertia)
     if load_speed > engine_speed:
-        raise ValueError("the driven side is faster than the engine: this is an overrun, not an engagement")
+        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
 
     def rates(t, y):
         w1, w2 = y[0], y[1]

@@ -11,7 +11,7 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 # Steps of nominal size in mm; both tolerance grades and deviations of one step are one value. ISO 286-1,
 # from memory.
@@ -127,7 +127,7 @@ def computed_deviations(nominal_mm, fit_class):
     found = re.fullmatch(r"([A-Za-z]{1,2})(\d{1,2})", fit_class)
     grade = int(found.group(2)) if found else 0
     if grade not in GRADES:
-        raise ValueError(f"fit class {fit_class!r} is not known; write letters and a grade from 5 to 11, as k5 or H7")
+        raise OutOfRange(f"fit class {fit_class!r} is not known; write letters and a grade from 5 to 11, as k5 or H7")
     letter, width = found.group(1), tolerance_um(nominal_mm, grade)
     if letter.lower() == "js":
         return -width / 2, width / 2
@@ -144,7 +144,7 @@ def computed_deviations(nominal_mm, fit_class):
         edge = 0.0 if small == "k" and grade > 7 else _round(LOWER[small](mean))
         lower, upper = edge, edge + width
     else:
-        raise ValueError(f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm")
+        raise OutOfRange(f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm")
     if letter.islower():
         return lower, upper
     if small in UPPER:
@@ -152,7 +152,7 @@ def computed_deviations(nominal_mm, fit_class):
     # Holes of these letters are shifted so that they fit a shaft one grade closer the same way.
     last = 7 if small == "p" else 8
     if small in "km" and grade > last:
-        raise ValueError(f"a hole {letter} of grade {grade} has no formula here")
+        raise OutOfRange(f"a hole {letter} of grade {grade} has no formula here")
     shift = width - tolerance_um(nominal_mm, grade - 1) if 6 <= grade <= last else 0.0
     top = -lower + shift
     if small == "n" and grade > 8:
@@ -185,7 +185,7 @@ def tolerance_um(nominal_mm, grade):
     ISO 286-1, from memory: i = 0.45 D^(1/3) + 0.001 D.
     """
     if grade not in GRADES:
-        raise ValueError(f"grade {grade} is not known; choose 5 to 11")
+        raise OutOfRange(f"grade {grade} is not known; choose 5 to 11")
     mean = _mean(nominal_mm)
     return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean))
 
@@ -213,7 +213,7 @@ def clearance(hole, shaft):
     Arithmetic.
     """
     if abs((hole.lower - hole.lower_deviation) - (shaft.lower - shaft.lower_deviation)) > 1e-9:
-        raise ValueError("hole and shaft must have the same nominal size")
+        raise OutOfRange("hole and shaft must have the same nominal size")
     tight, loose = hole.lower - shaft.upper, hole.upper - shaft.lower
     return Clearance(tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition")
 
@@ -245,19 +245,19 @@ def ring_limits(dimension, *, bore, od, width) -> Limits:
     """
     names = {"bore": ("bore", bore), "od": ("outside diameter", od), "width": ("width", width)}
     if dimension not in names:
-        raise ValueError(f"dimension {dimension!r} is not known; choose bore, od or width")
+        raise OutOfRange(f"dimension {dimension!r} is not known; choose bore, od or width")
     name, nominal = names[dimension]
     by = od if dimension == "od" else bore
     rows = tables.table("bearing_tolerances").covering(round(by * 1e3, 6), "over_mm", "to_mm", dimension=name).rows
     if not rows:
-        raise ValueError(f"no tolerance is tabulated for a {name} at {by * 1e3:.4g} mm")
+        raise OutOfRange(f"no tolerance is tabulated for a {name} at {by * 1e3:.4g} mm")
     low, high = rows[0]["lower_um"] * 1e-6, rows[0]["upper_um"] * 1e-6
     return Limits(nominal + low, nominal + high, low, high, "table")
 
 
 def _millimetres(nominal):
     if not SMALLEST < nominal <= LARGEST:
-        raise ValueError(f"a nominal size of {nominal * 1e3:.4g} mm is outside 3 to 500 mm")
+        raise OutOfRange(f"a nominal size of {nominal * 1e3:.4g} mm is outside 3 to 500 mm")
     return round(nominal * 1e3, 6)  # 0.018 m is 18 mm, not a hair over it
 
 
@@ -266,7 +266,7 @@ def _mean(nominal_mm):
     for low, high in zip(STEPS[:-1], STEPS[1:], strict=True):
         if low < nominal_mm <= high:
             return math.sqrt(max(low, 1) * high) if low else math.sqrt(3)
-    raise ValueError(f"a nominal size of {nominal_mm:.4g} mm is outside 3 to 500 mm")
+    raise OutOfRange(f"a nominal size of {nominal_mm:.4g} mm is outside 3 to 500 mm")
 
 
 def _round(um):

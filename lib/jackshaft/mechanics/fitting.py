@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from jackshaft.units import OutOfRange
+
 #: Why and how no weld current goes through a bearing.
 WELDING = (
     "Weld first, fit afterwards: no weld current may pass through a bearing, it pits the races. Where a bearing must"
@@ -44,7 +46,7 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
     """
     rings = {"inner": "inner ring", "outer": "outer ring", "both": "both rings at once, with a flat plate"}
     if tight_ring not in rings:
-        raise ValueError("say which ring is tight: inner, outer or both")
+        raise OutOfRange("say which ring is tight: inner, outer or both")
     steps = []
     if welding:
         steps.append(WELDING)

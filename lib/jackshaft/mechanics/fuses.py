@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Time allowed for the arc once the link has melted (s): from memory.
 ARC_SECONDS = 0.003
@@ -84,7 +84,7 @@ def fuse_gates_si(style: str = "blade") -> Gates:
     """
     rows = table("fuse_windows").where(style=style).rows
     if not rows:
-        raise ValueError(f"no fuse family called {style!r} in the table")
+        raise OutOfRange(f"no fuse family called {style!r} in the table")
     rows = sorted(rows, key=lambda r: r["load_percent"])
     return Gates(
         np.array([r["load_percent"] / 100.0 for r in rows]),
@@ -123,7 +123,7 @@ def fuse_time_si(current: Any, *, rating: Any, gates: Gates) -> FuseTime:
     """
     current, rating = np.asarray(current, float), np.asarray(rating, float)
     if np.any(rating <= 0.0):
-        raise ValueError("a fuse rating must be above zero")
+        raise OutOfRange("a fuse rating must be above zero")
     m = np.abs(current) / rating
     x = np.log(np.maximum(m, 1e-9))
     knots = np.log(gates.multiple)
@@ -219,10 +219,10 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     stricter than the 150 % of cfr-183-455.
     """
     if load <= 0.0 or ampacity <= 0.0:
-        raise ValueError("load and ampacity must be above zero")
+        raise OutOfRange("load and ampacity must be above zero")
     ratings = sorted(r["rating_a"] for r in table("fuse_ratings").where(style=style).rows)
     if not ratings:
-        raise ValueError(f"no fuse family called {style!r} in the table")
+        raise OutOfRange(f"no fuse family called {style!r} in the table")
     least, usual = load / best_share, load / usual_share
     for floor in (usual, least):
         fitting = [r for r in ratings if floor * (1.0 - 1e-9) <= r <= ampacity * (1.0 + 1e-9)]
@@ -262,7 +262,7 @@ def fuse_check(rating, *, load, ampacity) -> FuseCheck:
     fuse-glossary; cfr-183-455 for the limit that is mentioned.
     """
     if rating <= 0.0 or ampacity <= 0.0:
-        raise ValueError("fuse rating and ampacity must be above zero")
+        raise OutOfRange("fuse rating and ampacity must be above zero")
     share = load / rating
     protects = rating <= ampacity * (1.0 + 1e-9)
     if not protects:

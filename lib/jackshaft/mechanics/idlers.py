@@ -7,6 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 
 class IdlerOptions(NamedTuple):
     """An idler tried on one strand from one side, at several places along it and depths of press.
@@ -68,7 +70,7 @@ def idler_options_si(walk, x, y, r, inside, strand, *, idler_radius, idler_insid
     inside = np.asarray(inside, dtype=bool)
     bare = walk(x, y, r, inside, ccw)
     if bare.reason != 0:
-        raise ValueError("the loop without the idler does not go round")
+        raise OutOfRange("the loop without the idler does not go round")
     share, press = np.broadcast_arrays(np.asarray(share, float), np.asarray(press, float))
     ux, uy = bare.ux[strand], bare.uy[strand]
     on_x = x[strand] + bare.turn[strand] * r[strand] * uy + share * bare.span[strand] * ux

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 
 def _positive(**values) -> None:
     for name, value in values.items():
         if np.any(np.asarray(value) <= 0.0):
-            raise ValueError(f"{name.replace('_', ' ')} must be above zero")
+            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
 @door(mass="mass", radius="length", bore="length", returns="inertia")
@@ -45,7 +45,7 @@ def disc_inertia(mass, *, radius, bore=0.0):
     """
     _positive(mass=mass, radius=radius)
     if np.any(np.asarray(bore) < 0.0) or np.any(np.asarray(bore) >= radius):
-        raise ValueError("the bore lies inside the disc")
+        raise OutOfRange("the bore lies inside the disc")
     return 0.5 * mass * (np.asarray(radius) ** 2 + np.asarray(bore) ** 2)
 
 

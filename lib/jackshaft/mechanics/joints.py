@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 # Feature of table stress_raisers that each joint puts into the shaft.
 ON_SHAFT = {
@@ -99,7 +99,7 @@ def set_screw(size):
     """
     rows = tables.table("setscrews").where(size=size).rows
     if not rows:
-        raise ValueError(f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}")
+        raise OutOfRange(f"no set screw {size!r}; choose {', '.join(r['size'] for r in tables.table('setscrews'))}")
     r = rows[0]
     # the table counts in lbf and lbf in
     return Screw(
@@ -140,7 +140,7 @@ def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     shigley, table 7-4 and text (from memory).
     """
     if count not in (1, 2) or factor < 1:
-        raise ValueError("count one or two set screws, with a factor of 1 or more")
+        raise OutOfRange("count one or two set screws, with a factor of 1 or more")
     return holding * count * shaft / 2 / factor
 
 
@@ -177,7 +177,7 @@ def clamp_torque(clamp, shaft, friction, *, model="two lines", slit=False):
     memory).
     """
     if model not in CLAMP_MODELS:
-        raise ValueError(f"model {model!r} is not known; choose {', '.join(CLAMP_MODELS)}")
+        raise OutOfRange(f"model {model!r} is not known; choose {', '.join(CLAMP_MODELS)}")
     return CLAMP_MODELS[model] * friction * clamp * (0.5 if slit else 1.0) * shaft
 
 
@@ -222,7 +222,7 @@ def flange_torque(count, circle, *, preload, friction, bolt, shear_allowed) -> B
     singer-pytel, flanged coupling; friction values from memory.
     """
     if count < 1:
-        raise ValueError("a flange needs bolts")
+        raise OutOfRange("a flange needs bolts")
     return BoltCapacity(
         friction * count * preload * circle / 2, count * math.pi / 4 * bolt**2 * shear_allowed * circle / 2
     )
@@ -258,7 +258,7 @@ def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
     Area times strength times radius; share of tensile strength from memory.
     """
     if planes < 1:
-        raise ValueError("a pin is cut in one plane at least")
+        raise OutOfRange("a pin is cut in one plane at least")
     return planes * math.pi / 4 * np.square(bolt) * shear_strength * radius
 
 
@@ -302,7 +302,7 @@ def press_torque(interference, shaft, outside, length, *, friction, elastic_modu
     Thick ring on a solid shaft: p = E i / (2 d) (1 - (d / D)^2); shigley, ch. 3 (from memory).
     """
     if np.min(shaft) <= 0 or np.any(np.asarray(outside) <= shaft) or np.min(interference) <= 0 or np.min(length) <= 0:
-        raise ValueError("a pressed sleeve is thicker than its bore and tighter than the shaft")
+        raise OutOfRange("a pressed sleeve is thicker than its bore and tighter than the shaft")
     pressure = elastic_modulus * interference / (2 * shaft) * (1 - np.square(shaft / outside))
     return Press(friction * pressure * math.pi * np.square(shaft) * length / 2, pressure)
 
@@ -331,7 +331,7 @@ def bolt(size, grade):
     """
     rows = tables.table("bolts").where(size=size, grade=grade).rows
     if not rows:
-        raise ValueError(f"no bolt {size!r} of grade {grade!r} is tabulated")
+        raise OutOfRange(f"no bolt {size!r} of grade {grade!r} is tabulated")
     return rows[0]
 
 
@@ -360,6 +360,6 @@ def preload_si(row, *, share=0.75):
     shigley, ch. 8 (from memory).
     """
     if not 0 < share <= 1:
-        raise ValueError("tighten to a share of the proof load between 0 and 1")
+        raise OutOfRange("tighten to a share of the proof load between 0 and 1")
     force = share * row["proof_mpa"] * row["stress_area_mm2"]  # MPa times mm2 is N
     return force, 0.2 * force * row["diameter_mm"] * 1e-3

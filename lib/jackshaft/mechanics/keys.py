@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
 
@@ -79,11 +79,11 @@ def key_for(shaft, *, system) -> Key:
     """
     standards = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
     if system not in standards:
-        raise ValueError("keys come in inch or metric")
+        raise OutOfRange("keys come in inch or metric")
     rows = tables.table("keys").covering(round(shaft * 1e3, 6), "over_mm", "to_mm").rows
     row = next((r for r in rows if r["standard"].startswith(standards[system])), None)
     if row is None:
-        raise ValueError(f"no {system} key is tabulated for a shaft of {shaft * 1e3:.4g} mm")
+        raise OutOfRange(f"no {system} key is tabulated for a shaft of {shaft * 1e3:.4g} mm")
     sizes = (row[c] * 1e-3 for c in ("width_mm", "height_mm", "shaft_depth_mm", "hub_depth_mm"))
     return Key(row["standard"], *sizes, row.cite)
 
@@ -112,7 +112,7 @@ def keyseat_depth(shaft, width, height):
     asme-b17-1, depth rule: S = D - Y - H/2 with Y the height of the arc over the key.
     """
     if width >= shaft:
-        raise ValueError("the key is wider than the shaft")
+        raise OutOfRange("the key is wider than the shaft")
     return shaft - (shaft - math.sqrt(shaft**2 - width**2)) / 2 - height / 2
 
 
@@ -157,7 +157,7 @@ def key_capacity(
     shigley and mott4, parallel keys; usual factors from memory.
     """
     if min(np.min(shaft), np.min(width), np.min(height), np.min(length), key_yield) <= 0:
-        raise ValueError("shaft, key and strength are larger than zero")
+        raise OutOfRange("shaft, key and strength are larger than zero")
     weaker = key_yield if seat_yield is None else min(key_yield, seat_yield)
     shear = shear_share * key_yield * width * length * shaft / 2
     crush = weaker * height / 2 * length * shaft / 2
@@ -199,7 +199,7 @@ def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed)
     mott4, equation 11-5, and textbook-q7-23.
     """
     if min(shear_allowed, crushing_allowed) <= 0:
-        raise ValueError("allowed stresses are larger than zero")
+        raise OutOfRange("allowed stresses are larger than zero")
     return 2 * torque / (shaft * width * shear_allowed), 4 * torque / (shaft * height * crushing_allowed)
 
 
@@ -228,10 +228,10 @@ def keyed_share(shaft, width, depth, *, keyseats=1):
     khurmi-design, ch. 14, e = 1 - 0.2 w/d - 1.1 h/d (from memory); a second seat is taken as a second loss.
     """
     if keyseats not in (1, 2):
-        raise ValueError("one keyseat or two")
+        raise OutOfRange("one keyseat or two")
     share = 1 - keyseats * (0.2 * width / shaft + 1.1 * depth / shaft)
     if share <= 0 or min(width, depth) < 0:
-        raise ValueError("this keyseat leaves no shaft: check its width and depth")
+        raise OutOfRange("this keyseat leaves no shaft: check its width and depth")
     return share
 
 
@@ -258,5 +258,5 @@ def pinned_share(shaft, pin):
     shigley, table A-15, round shaft with a transverse hole: pi D3/16 - d D2/6 (from memory).
     """
     if not 0 < pin <= shaft / 2:
-        raise ValueError("a cross pin is thicker than nothing and at most half the shaft")
+        raise OutOfRange("a cross pin is thicker than nothing and at most half the shaft")
     return 1 - 16 / (6 * math.pi) * pin / shaft

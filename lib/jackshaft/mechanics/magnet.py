@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
+from jackshaft.units import OutOfRange
 
 MU0 = 4e-7 * math.pi
 
@@ -114,7 +115,7 @@ def field_si(density: Any, *, steel: Steel) -> Any:
     """
     b = np.asarray(density, float)
     if np.any(b < 0.0):
-        raise ValueError("a flux density is given without sign here")
+        raise OutOfRange("a flux density is given without sign here")
     field = np.interp(b, steel.density, steel.field) + np.maximum(b - steel.density[-1], 0.0) / MU0
     return field.item() if field.ndim == 0 else field
 
@@ -144,7 +145,7 @@ def pole_force_si(flux: Any, *, area: Any) -> Any:
     F = flux²/(2 mu0 A); textbook.
     """
     if np.any(np.asarray(area) <= 0.0):
-        raise ValueError("a pole area must be above zero")
+        raise OutOfRange("a pole area must be above zero")
     return np.asarray(flux) ** 2 / (2.0 * MU0 * np.asarray(area))
 
 
@@ -175,7 +176,7 @@ def gap_force_si(ampere_turns: Any, *, gap: Any, area: Any) -> Any:
     F = mu0 A (NI)²/(4 g²); textbook.
     """
     if np.any(np.asarray(gap) <= 0.0) or np.any(np.asarray(area) <= 0.0):
-        raise ValueError("gap and area must be above zero")
+        raise OutOfRange("gap and area must be above zero")
     return MU0 * area * np.asarray(ampere_turns) ** 2 / (4.0 * np.asarray(gap) ** 2)
 
 
@@ -225,9 +226,9 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
     """
     ni, gap = np.broadcast_arrays(np.asarray(ampere_turns, float), np.asarray(gap, float))
     if np.any(ni < 0.0) or np.any(gap < 0.0):
-        raise ValueError("ampere-turns and gap cannot be negative")
+        raise OutOfRange("ampere-turns and gap cannot be negative")
     if not magnet.poles or not 0.0 <= magnet.leakage < 1.0:
-        raise ValueError("a magnet needs at least one pole, and a leakage from 0 to below 1")
+        raise OutOfRange("a magnet needs at least one pole, and a leakage from 0 to below 1")
     steel = steel or mild_steel_si()
     gap_reluctance, factors = _gap_terms(magnet, gap)
     # flux that misses the armature still passes steel and running clearances
@@ -249,7 +250,7 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
             break
         high = np.where(short, high * 2.0, high)
     else:
-        raise ValueError("nothing in this magnet limits the flux: give a gap or a length of steel")
+        raise OutOfRange("nothing in this magnet limits the flux: give a gap or a length of steel")
     for _ in range(60):
         middle = 0.5 * (low + high)
         under = driven(middle)[0] < ni
@@ -294,7 +295,7 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     Own search: the pull falls steadily with the gap.
     """
     if spring <= 0.0:
-        raise ValueError("the return springs push with some force: above zero")
+        raise OutOfRange("the return springs push with some force: above zero")
     low, high = 1e-6, 20e-3
     if pull_si(ampere_turns, gap=low, magnet=magnet, steel=steel).force < spring:
         return 0.0
@@ -338,7 +339,7 @@ def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel 
     Flux from the pull, then the sum of ampere-turns round the path; textbook.
     """
     if spring <= 0.0 or gap <= 0.0:
-        raise ValueError("gap and spring force must be above zero")
+        raise OutOfRange("gap and spring force must be above zero")
     steel = steel or mild_steel_si()
     reluctance, factors = _gap_terms(magnet, np.asarray(gap, float))
     flux = math.sqrt(spring / sum(float(f) for f in factors))
@@ -379,7 +380,7 @@ def friction_torque_si(pull: Pull, *, friction: Any, radii: Sequence[float], spr
     forces = np.asarray(pull.pole_forces)
     radii = np.asarray(radii, float)
     if radii.shape[-1] != forces.shape[-1]:
-        raise ValueError(f"{forces.shape[-1]} poles need as many radii")
+        raise OutOfRange(f"{forces.shape[-1]} poles need as many radii")
     total = np.asarray(pull.force)
     clamp = np.where(total > 0.0, np.maximum(total - springs, 0.0) / np.where(total > 0.0, total, 1.0), 0.0)
     torque = friction * clamp * (forces * radii).sum(-1)

@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 TURN = 2.0 * np.pi
 
@@ -185,10 +185,10 @@ def path_si(
     turns = turns_of(inside, ccw)
     shape = np.broadcast_shapes(x.shape, y.shape, r.shape, turns.shape)
     if not shape or shape[-1] < 2:
-        raise ValueError("a belt needs at least two pulleys")
+        raise OutOfRange("a belt needs at least two pulleys")
     count, batch = shape[-1], shape[:-1]
     if crossed and count != 2:
-        raise ValueError("only a drive of two pulleys can be declared crossed")
+        raise OutOfRange("only a drive of two pulleys can be declared crossed")
     xs, ys, rs, ts = (_spread(a, shape, count) for a in (x, y, r, turns))
     sense = np.where(np.asarray(ccw), 1.0, -1.0)
     sense = np.broadcast_to(sense, batch).reshape(-1) if sense.ndim else sense.reshape(1)
@@ -196,7 +196,7 @@ def path_si(
     step = max(1, min(chunk, many))
     work = work_si(count, many, chunk=step) if work is None else work
     if work.kept.shape[1] != count or work.length.size < many:
-        raise ValueError(f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts")
+        raise OutOfRange(f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts")
     step = max(1, min(step, work.scratch.shape[2]))
     kept, scratch = work.kept[:, :, :many], work.scratch
     length, reason = work.length[:many], work.reason[:many]

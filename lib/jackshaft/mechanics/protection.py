@@ -11,6 +11,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 ZERO_C = 273.15
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -64,7 +66,7 @@ def heat_constant_si(start: Any, *, limit: Any) -> Any:
     """
     start, limit = np.asarray(start, float), np.asarray(limit, float)
     if np.any(limit <= start):
-        raise ValueError("the wire starts above its limit: it is hurt already")
+        raise OutOfRange("the wire starts above its limit: it is hurt already")
     zero = ZERO_C + 20.0 - 1.0 / ALPHA20
     k = np.sqrt(COPPER_HEAT / (RHO20 * ALPHA20) * np.log((limit - zero) / (start - zero)))
     return k.item() if k.ndim == 0 else k
@@ -94,7 +96,7 @@ def damage_temperature_si(insulation: float) -> float:
     """
     celsius = insulation - ZERO_C
     if not 59.9 <= celsius <= 260.1:
-        raise ValueError(f"insulation rated {celsius:.0f} °C is outside 60 to 260 °C")
+        raise OutOfRange(f"insulation rated {celsius:.0f} °C is outside 60 to 260 °C")
     return ZERO_C + (160.0 if celsius < 105.5 else 250.0 if celsius < 249.0 else celsius + 1.0)
 
 
@@ -142,11 +144,11 @@ def wire_heat_si(
     current, area = np.asarray(current, float), np.asarray(area, float)
     ampacity = np.asarray(ampacity, float)
     if np.any(area <= 0.0) or np.any(ampacity <= 0.0):
-        raise ValueError("wire area and ampacity must be above zero")
+        raise OutOfRange("wire area and ampacity must be above zero")
     if insulation <= ambient:
-        raise ValueError("the air is as hot as the insulation may get: this wire may carry nothing here")
+        raise OutOfRange("the air is as hot as the insulation may get: this wire may carry nothing here")
     if limit <= start:
-        raise ValueError("the wire starts above its limit: it is hurt already")
+        raise OutOfRange("the wire starts above its limit: it is hurt already")
     r20 = RHO20 / area
     cooling = ampacity**2 * r20 * (1.0 + ALPHA20 * (insulation - ZERO_C - 20.0)) / (insulation - ambient)
     heat20 = current**2 * r20

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 INCH = 0.0254
 POUND_FORCE = 4.4482216152605
@@ -95,11 +95,11 @@ def ratio_factor(family, ratio):
     rma-ip20, rma-ip22, speed-ratio factors (from memory)
     """
     if not ratio >= 1.0:
-        raise ValueError(f"the ratio is larger over smaller diameter and at least 1, got {ratio}")
+        raise OutOfRange(f"the ratio is larger over smaller diameter and at least 1, got {ratio}")
     for row in table("belt_ratio_factors").where(family=family).rows:
         if row["from_ratio"] <= ratio and (row["below_ratio"] is None or ratio < row["below_ratio"]):
             return row["factor"]
-    raise ValueError(f"no speed-ratio factors for the family {family!r}")
+    raise OutOfRange(f"no speed-ratio factors for the family {family!r}")
 
 
 @door(

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 SAME_WAY = {
     "belt": True,
@@ -111,9 +111,9 @@ def same_way(kind, reverses=None):
     if reverses is not None:
         return not reverses
     if kind == "gearbox":
-        raise ValueError("a gearbox must say whether its output turns the other way")
+        raise OutOfRange("a gearbox must say whether its output turns the other way")
     if kind not in SAME_WAY:
-        raise ValueError(f"{kind!r} is no kind of stage; known: {', '.join(sorted(SAME_WAY))}, gearbox")
+        raise OutOfRange(f"{kind!r} is no kind of stage; known: {', '.join(sorted(SAME_WAY))}, gearbox")
     return SAME_WAY[kind]
 
 

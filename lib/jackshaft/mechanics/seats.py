@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 
 class FitAdvice(NamedTuple):
@@ -113,7 +113,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     Table bearing_fits: catalogue-a, tables 7.1 and 7.2.
     """
     if turning not in ("inner", "outer"):
-        raise ValueError("say which ring turns: inner (live shaft) or outer (idler on a fixed pin)")
+        raise OutOfRange("say which ring turns: inner (live shaft) or outer (idler on a fixed pin)")
     light, normal = (tables.table("bearing_facts").one(item=f"{w} load over C")["high"] for w in ("light", "normal"))
     load = "light" if load_ratio <= light else "normal" if load_ratio <= normal else "heavy"
     tight_inner = (turning == "inner") != load_turns
@@ -124,7 +124,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
             round(bore * 1e3, 6), "over_mm", "to_mm", case="live shaft", ring="inner", load=wanted
         ).rows
         if not seat:
-            raise ValueError(
+            raise OutOfRange(
                 f"no shaft fit is tabulated for {wanted} load on {bore * 1e3:.4g} mm: ask the bearing maker"
             )
         housing = rows.one(case="live shaft", ring="outer", load="any")
@@ -178,7 +178,7 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     catalogue-a, section 7.3: 0.08 sqrt(d F/B) and 0.0015 d dT in micrometres, with mm, N and K.
     """
     if finish not in ("machined", "ground") or seat_low > seat_high:
-        raise ValueError("give a machined or ground seat, the smaller limit first")
+        raise OutOfRange("give a machined or ground seat, the smaller limit first")
     lost = tables.table("bearing_facts").one(item=f"interference lost, {finish} shaft")
     least, most = seat_low - ring.upper, seat_high - ring.lower
     # radial load loosens the ring, and so does an inner ring warmer than its shaft
@@ -227,11 +227,11 @@ def clearance_left(bore, clearance_class, interference, *, inner_warmer=0.0, od=
         .rows
     )
     if not rows:
-        raise ValueError(
+        raise OutOfRange(
             f"no clearance {clearance_class!r} is tabulated at {bore * 1e3:.4g} mm; classes are C2 to C5, CN"
         )
     if inner_warmer and od is None:
-        raise ValueError("a warmer inner ring needs the outside diameter as well")
+        raise OutOfRange("a warmer inner ring needs the outside diameter as well")
     fact = tables.table("bearing_facts")
     lost = fact.one(item="clearance lost to a press fit")["likely"] * max(interference, 0.0)
     if inner_warmer:
@@ -271,7 +271,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     Steel expansion (from memory); limits and room: common practice, no source.
     """
     if bore <= 0:
-        raise ValueError("a bore is larger than zero")
+        raise OutOfRange("a bore is larger than zero")
     fact = tables.table("bearing_facts")
     name = "warming a greased or sealed bearing" if sealed else "warming an open inner ring"
     limit = fact.one(item=name)["high"] + 273.15  # the table counts in degrees Celsius
@@ -307,5 +307,5 @@ def largest_fillet(chamfer):
     at, most = rows.column("chamfer_min_mm"), rows.column("fillet_max_mm")
     fit = np.flatnonzero(at <= chamfer * 1e3 + 1e-9)
     if not fit.size:
-        raise ValueError("no fillet is tabulated under so small a chamfer: undercut the corner")
+        raise OutOfRange("no fillet is tabulated under so small a chamfer: undercut the corner")
     return float(most[fit[-1]] * 1e-3)

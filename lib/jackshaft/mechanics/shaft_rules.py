@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 # Round bar that a steel counter keeps. Common practice, no source.
 INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
@@ -70,7 +70,7 @@ def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, tor
     khurmi-design, ch. 14: the lower of 0.30 yield and 0.18 tensile, three quarters of it with a keyseat.
     """
     if tensile <= 0 or yield_stress <= 0:
-        raise ValueError("strengths are larger than zero")
+        raise OutOfRange("strengths are larger than zero")
     allowed = min(0.30 * yield_stress, 0.18 * tensile) * (0.75 if keyseat else 1.0)
     turning = math.hypot(moment_shock * moment, torque_shock * torque)
     return (16 * turning / (math.pi * allowed * (1 - bore_ratio**4))) ** (1 / 3), allowed
@@ -128,12 +128,12 @@ def next_stock(diameter, *, system):
     Common practice, no source.
     """
     if system not in ("inch", "metric"):
-        raise ValueError("stock comes in inch or metric")
+        raise OutOfRange("stock comes in inch or metric")
     sizes = [n * 0.0254 for n in INCH_STOCK] if system == "inch" else [n * 1e-3 for n in METRIC_STOCK]
     for size in sizes:
         if size >= diameter - 1e-9:
             return size
-    raise ValueError(f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull")
+    raise OutOfRange(f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull")
 
 
 @door(pull="force", at="length", limit="force", limit_at="length", bearing_at="length")
@@ -166,7 +166,7 @@ def side_load(pull, at, *, limit, limit_at, bearing_at=0.0):
     Statics; the limit is the engine maker's.
     """
     if limit <= 0 or limit_at <= bearing_at:
-        raise ValueError("give the maker's side load and where along the crank it holds")
+        raise OutOfRange("give the maker's side load and where along the crank it holds")
     return np.maximum(
         pull * (np.asarray(at) - bearing_at) / (limit * (limit_at - bearing_at)), np.asarray(pull) / limit
     )[()]

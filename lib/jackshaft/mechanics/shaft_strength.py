@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 METHODS = ("goodman", "gerber", "elliptic", "soderberg")
 ENDURANCE_CAP = 700e6  # Pa; shigley, ch. 6, from memory
@@ -101,7 +101,7 @@ def raiser(feature):
     rows = tables.table("stress_raisers").where(feature=feature).rows
     if not rows:
         names = ", ".join(r["feature"] for r in tables.table("stress_raisers"))
-        raise ValueError(f"no stress raiser {feature!r}; choose plain, {names}")
+        raise OutOfRange(f"no stress raiser {feature!r}; choose plain, {names}")
     row = rows[0]
     words = feature if row["torsion"] else f"{feature}; torsion taken as bending, the table has none"
     return Raiser(row["bending"], row["torsion"] or row["bending"], f"{words} ({row.cite})")
@@ -219,7 +219,7 @@ def duty(moment, torque, *, turning=True, torque_ripple=0.0):
     shigley, ch. 7 (from memory).
     """
     if torque_ripple < 0:
-        raise ValueError("the ripple of the torque is a share, zero or more")
+        raise OutOfRange("the ripple of the torque is a share, zero or more")
     still = 0.0 * np.asarray(moment, float)
     swing, mean = (np.abs(moment), still) if turning else (still, np.abs(moment))
     return Duty(swing[()], mean[()], torque_ripple * np.abs(torque), np.abs(torque))
@@ -257,11 +257,11 @@ def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", relia
     rows = tables.table("surface_factors").where(finish=finish).rows
     if not rows:
         names = ", ".join(r["finish"] for r in tables.table("surface_factors"))
-        raise ValueError(f"finish {finish!r} is not known; choose {names}")
+        raise OutOfRange(f"finish {finish!r} is not known; choose {names}")
     if reliability not in RELIABILITY:
-        raise ValueError(f"reliability {reliability!r} is not known; choose {', '.join(map(str, RELIABILITY))} %")
+        raise OutOfRange(f"reliability {reliability!r} is not known; choose {', '.join(map(str, RELIABILITY))} %")
     if tensile <= 0 or diameter <= 0:
-        raise ValueError("tensile strength and diameter are larger than zero")
+        raise OutOfRange("tensile strength and diameter are larger than zero")
     surface = min(rows[0]["a_mpa"] * (tensile / 1e6) ** rows[0]["b"], 1.0)  # the formula counts in MPa
     mm = diameter * 1e3  # the size formula counts in mm
     size = 1.24 * mm**-0.107 if mm <= 51 else 1.51 * mm**-0.157
@@ -311,7 +311,7 @@ def strength(
     shigley, ch. 7, distortion energy with fatigue factors on swing and mean.
     """
     if method not in METHODS:
-        raise ValueError(f"method {method!r} is not known; choose {', '.join(METHODS)}")
+        raise OutOfRange(f"method {method!r} is not known; choose {', '.join(METHODS)}")
     kf, kfs = raiser[0], raiser[1]
 
     def equivalent(moment, torque):
@@ -401,7 +401,7 @@ def diameter_needed(
 
     low, high = 1e-3, 1.0
     if short(high):
-        raise ValueError("no shaft up to a metre thick holds this: look at the loads")
+        raise OutOfRange("no shaft up to a metre thick holds this: look at the loads")
     for _ in range(60):
         middle = math.sqrt(low * high)
         low, high = (middle, high) if short(middle) else (low, middle)
@@ -411,5 +411,5 @@ def diameter_needed(
 def _solid(diameter, bore):
     d, b = np.asarray(diameter, float), np.asarray(bore, float)
     if np.any(d <= 0) or np.any(b < 0) or np.any(b >= d):
-        raise ValueError("a section needs a diameter larger than its bore")
+        raise OutOfRange("a section needs a diameter larger than its bore")
     return (d**3 * (1 - (b / d) ** 4))[()]

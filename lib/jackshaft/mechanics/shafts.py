@@ -17,6 +17,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 STEEL_E = 207e9  # Pa, shigley, physical constants of carbon steel (from memory)
 STEEL_G = 79.3e9  # Pa, same source
 STEEL_DENSITY = 7850.0  # kg/m3
@@ -39,7 +41,7 @@ class Problem(NamedTuple):
     cure: str
 
 
-class ShaftError(ValueError):
+class ShaftError(OutOfRange):
     """A shaft that cannot be worked out; `problems` lists every reason with its cure."""
 
     def __init__(self, problems: Sequence[Problem]):

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
@@ -27,7 +27,7 @@ class Repeated(NamedTuple):
 def _positive(**values) -> None:
     for name, value in values.items():
         if np.any(np.asarray(value) <= 0.0):
-            raise ValueError(f"{name.replace('_', ' ')} must be above zero")
+            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
 @door(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 # Share of the teeth that bear at once: sound, and worn where the flanks no longer touch together. From memory.
 SHARE_SOUND, SHARE_WORN = 0.75, 0.5
@@ -92,7 +92,7 @@ def profile(kind, speed_rpm=None):
     wanted = {"type": kind} | ({} if speed_rpm is None else {"speed_rpm": speed_rpm})
     rows = tables.table("splines").where(**wanted).rows
     if not rows:
-        raise ValueError(f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's")
+        raise OutOfRange(f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's")
     r = rows[0]
     head = (int(r["type"]), int(r["splines"]), r["form"], r["speed_rpm"] * math.pi / 30, r["power_max_kw"] * 1e3)
     nominal = r["nominal_mm"] * 1e-3
@@ -131,7 +131,7 @@ def allowed_pressure(fit, steel):
     """
     rows = tables.table("spline_pressures").where(fit=fit, steel=steel).rows
     if not rows:
-        raise ValueError(f"no flank pressure for a spline that is {fit!r} of steel {steel!r}")
+        raise OutOfRange(f"no flank pressure for a spline that is {fit!r} of steel {steel!r}")
     return Pressure(rows[0]["low_mpa"] * 1e6, rows[0]["high_mpa"] * 1e6, rows[0].cite)
 
 
@@ -206,7 +206,7 @@ def tooth_torque(shear, length, *, splines, radius, tooth, wear=0.0, share=SHARE
     _sizes(length, radius, tooth, share)
     left = tooth - np.asarray(wear, float)
     if np.min(wear) < 0 or np.min(left) <= 0:
-        raise ValueError("the wear is larger than the tooth: nothing is left of the spline")
+        raise OutOfRange("the wear is larger than the tooth: nothing is left of the spline")
     return (shear * splines * left * length * radius * share)[()]
 
 
@@ -233,10 +233,10 @@ def rim_force_ratio(speed, standard):
     Centrifugal force grows with the square of speed.
     """
     if np.min(standard) <= 0:
-        raise ValueError("the standard speed is larger than zero")
+        raise OutOfRange("the standard speed is larger than zero")
     return np.square(np.asarray(speed, float) / standard)[()]
 
 
 def _sizes(*values):
     if min(float(np.min(v)) for v in values) <= 0 or np.max(values[-1]) > 1:
-        raise ValueError("length, radius and height are larger than zero, and the share is between 0 and 1")
+        raise OutOfRange("length, radius and height are larger than zero, and the share is between 0 and 1")

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Forward drop of a rectifier diode at some amperes: from memory.
 DIODE_DROP = 0.8
@@ -184,7 +184,7 @@ def pull_in_si(
     RL circuit with continuity of flux linkage; derived.
     """
     if closed_henry < open_henry:
-        raise ValueError("a closed gap has the larger inductance: the two are swapped")
+        raise OutOfRange("a closed gap has the larger inductance: the two are swapped")
     times = np.asarray(times, float)
     leaves = time_to_current_si(pull_current, voltage=voltage, resistance=resistance, inductance=open_henry)
     closed_at = leaves + travel
@@ -253,7 +253,7 @@ def release_si(
     _above_zero(resistance, "coil resistance")
     _above_zero(inductance, "inductance")
     if not 0.0 < release_current < current:
-        raise ValueError("the release current lies between zero and the holding current")
+        raise OutOfRange("the release current lies between zero and the holding current")
     energy = 0.5 * inductance * current**2
     tau = inductance / resistance
     if suppression == "none":
@@ -268,7 +268,7 @@ def release_si(
         )
     if suppression == "resistor":
         if resistor is None or resistor <= 0.0:
-            raise ValueError("give the resistor across the coil, above zero ohm")
+            raise OutOfRange("give the resistor across the coil, above zero ohm")
         seconds = inductance / (resistance + resistor) * math.log(current / release_current)
         return Release(
             "resistor",
@@ -281,12 +281,12 @@ def release_si(
         )
     if suppression in ("diode and zener", "TVS"):
         if clamp is None or clamp <= 0.0:
-            raise ValueError(f"give the clamp voltage of the {suppression}")
+            raise OutOfRange(f"give the clamp voltage of the {suppression}")
         if suppression == "TVS" and clamp <= supply:
-            raise ValueError(f"a {clamp:g} V TVS conducts on the {supply:g} V supply: take one above it")
+            raise OutOfRange(f"a {clamp:g} V TVS conducts on the {supply:g} V supply: take one above it")
     held = {"diode": diode, "diode and zener": diode + (clamp or 0.0), "TVS": clamp}
     if suppression not in held:
-        raise ValueError(f"suppression {suppression!r}: {', '.join(SUPPRESSIONS)}")
+        raise OutOfRange(f"suppression {suppression!r}: {', '.join(SUPPRESSIONS)}")
     volts = float(held[suppression])
     seconds = tau * math.log((current + volts / resistance) / (release_current + volts / resistance))
     fitting = {
@@ -341,4 +341,4 @@ def decay_si(
 
 def _above_zero(value, what: str) -> None:
     if np.any(np.asarray(value) <= 0.0):
-        raise ValueError(f"{what} must be above zero")
+        raise OutOfRange(f"{what} must be above zero")

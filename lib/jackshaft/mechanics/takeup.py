@@ -8,6 +8,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 
 class Arm(NamedTuple):
     """A pulley on an arm: pivot and length in m, angles in rad from the x axis, low to high."""
@@ -102,7 +104,7 @@ def point_on_si(track, travel):
         return track.pivot_x + cos, track.pivot_y + sin, -sin, cos
     full = np.hypot(track.x1 - track.x0, track.y1 - track.y0)
     if full == 0.0:
-        raise ValueError("the two ends of the slot are the same point")
+        raise OutOfRange("the two ends of the slot are the same point")
     ex, ey = (track.x1 - track.x0) / full, (track.y1 - track.y0) / full
     return track.x0 + ex * travel, track.y0 + ey * travel, np.full_like(travel, ex), np.full_like(travel, ey)
 

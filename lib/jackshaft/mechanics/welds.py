@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 WELD_ALLOWED_SHARE = 0.30  # of the electrode's tensile strength on the throat, shigley, table 9-6
 WELD_REVERSING = 35e6  # Pa on the throat where torque or bending reverses: a home-shop ceiling, from memory
@@ -110,7 +110,7 @@ def weld_ring(shaft, leg, torque, *, moment=0.0, rings=1) -> Weld:
     shigley, ch. 9, circular weld: torsion 2T/(pi t d2), bending 4M/(pi t d2).
     """
     if np.min(shaft) <= 0 or np.min(leg) <= 0 or rings < 1:
-        raise ValueError("a weld needs a shaft, a leg and at least one ring")
+        raise OutOfRange("a weld needs a shaft, a leg and at least one ring")
     throat = math.sqrt(0.5) * leg * rings
     torsion = 2 * np.abs(torque) / (math.pi * throat * np.square(shaft))
     bending = 4 * np.abs(moment) / (math.pi * throat * np.square(shaft))
@@ -143,7 +143,7 @@ def weld_allowed(electrode, *, reversing):
     shigley, table 9-6; reversing from memory, a home-shop ceiling.
     """
     if electrode <= 0:
-        raise ValueError("the weld metal needs a strength")
+        raise OutOfRange("the weld metal needs a strength")
     still = WELD_ALLOWED_SHARE * electrode
     return min(still, WELD_REVERSING) if reversing else still
 
@@ -178,7 +178,7 @@ def weld_care(material):
             low, high = row["preheat_low_c"], row["preheat_high_c"]
             preheat = None if low is None else (low + 273.15, high + 273.15)
             return WeldCare(group, carbon, row["weldable"], preheat, row["note"], row.cite)
-    raise ValueError(f"no advice on welding a steel with {carbon:g} % carbon")
+    raise OutOfRange(f"no advice on welding a steel with {carbon:g} % carbon")
 
 
 def _contents(material):

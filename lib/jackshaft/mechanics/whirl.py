@@ -6,6 +6,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.units import OutOfRange
+
 GRAVITY = 9.80665  # m/s2, standard acceleration of free fall
 
 
@@ -53,9 +55,9 @@ def whirl_si(flexibility, mass):
     """
     flex, mass = np.asarray(flexibility, float), np.asarray(mass, float)
     if flex.shape != (mass.size, mass.size):
-        raise ValueError("give one row and one column of flexibility for each mass")
+        raise OutOfRange("give one row and one column of flexibility for each mass")
     if not np.any(mass > 0):
-        raise ValueError("nothing on this shaft has mass: give the mass of a pulley or of the shaft")
+        raise OutOfRange("nothing on this shaft has mass: give the mass of a pulley or of the shaft")
     root = np.sqrt(mass)
     value, shape = np.linalg.eigh(root[:, None] * flex * root)
     # The static shape bounds the first mode only if each weight pushes the way that mode moves.

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import door
+from jackshaft.units import OutOfRange, door
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -76,7 +76,7 @@ def gauge_number(size: str) -> int:
     elif text.isdigit():
         number = int(text)
     if number is None or not -3 <= number <= 40:
-        raise ValueError(f"{size!r} is no wire gauge from 4/0 to 40")
+        raise OutOfRange(f"{size!r} is no wire gauge from 4/0 to 40")
     return number
 
 
@@ -104,7 +104,7 @@ def awg_area(gauge):
     astm-b258: diameter 0.127 mm x 92^((36 - n)/39), from memory.
     """
     if np.any(np.asarray(gauge) < -3) or np.any(np.asarray(gauge) > 40):
-        raise ValueError("gauges run from 4/0 (-3) to 40")
+        raise OutOfRange("gauges run from 4/0 (-3) to 40")
     return math.pi / 4.0 * (0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)) ** 2
 
 
@@ -133,7 +133,7 @@ def wire_size(area) -> WireSize:
     Table wire; worst figures by automotive area (marine-wire) or class limit (iec60228, iso6722).
     """
     if area <= 0.0:
-        raise ValueError("wire area must be above zero")
+        raise OutOfRange("wire area must be above zero")
     solid = RHO20 / area
     listed = [
         (abs(area * 1e6 / row[column] - 1.0), row, system or row["system"])
@@ -174,7 +174,7 @@ def automotive_area_si(area: float) -> float:
     Table wire, automotive areas (marine-wire).
     """
     if area <= 0.0:
-        raise ValueError("wire area must be above zero")
+        raise OutOfRange("wire area must be above zero")
     for row in table("wire").rows:
         if row["sae_area_mm2"] and abs(area * 1e6 / row["area_mm2"] - 1.0) <= 0.004:
             return row["sae_area_mm2"] * 1e-6
@@ -209,9 +209,9 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     iacs: 1.7241e-8 ohm·m at 20 °C, 0.00393/K; from memory.
     """
     if np.any(np.asarray(area) <= 0.0):
-        raise ValueError("wire area must be above zero")
+        raise OutOfRange("wire area must be above zero")
     if np.any(np.asarray(length) < 0.0):
-        raise ValueError("a length of wire cannot be negative")
+        raise OutOfRange("a length of wire cannot be negative")
     return RHO20 * (1.0 + ALPHA20 * (temperature - ZERO_C - 20.0)) * length / area
 
 
@@ -241,7 +241,7 @@ def voltage_drop(current, *, resistance):
     Ohm's law.
     """
     if np.any(np.asarray(resistance) < 0.0):
-        raise ValueError("a resistance cannot be negative: the meter leads were subtracted twice")
+        raise OutOfRange("a resistance cannot be negative: the meter leads were subtracted twice")
     return current * np.asarray(resistance)
 
 
@@ -275,7 +275,7 @@ def wire_for_drop(current, *, loop, drop, constant=10.75):
     abyc-e11: circular mils = K I L / E.
     """
     if np.any(np.asarray(drop) <= 0.0):
-        raise ValueError("the allowed drop must be above zero")
+        raise OutOfRange("the allowed drop must be above zero")
     return constant * CMIL / FOOT * current * loop / drop
 
 
@@ -305,7 +305,7 @@ def next_size_si(area: float, *, system: str = "AWG") -> WireSize | None:
     """
     columns = {"AWG": ("AWG", "area_mm2"), "SAE": ("AWG", "sae_area_mm2"), "mm2": ("mm2", "area_mm2")}
     if system not in columns:
-        raise ValueError(f"wire system {system!r}: AWG, SAE or mm2")
+        raise OutOfRange(f"wire system {system!r}: AWG, SAE or mm2")
     kind, column = columns[system]
     fitting = [r[column] for r in table("wire").rows if r["system"] == kind and r[column]]
     fitting = [a for a in fitting if a >= area * 1e6 * (1.0 - 1e-9)]
@@ -372,9 +372,9 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     # a class between two columns is read in the cooler one
     usable = [c for c in CLASSES if c <= celsius + 0.05]
     if not usable:
-        raise ValueError(f"insulation rated {celsius:.0f} °C: the table starts at 60 °C")
+        raise OutOfRange(f"insulation rated {celsius:.0f} °C: the table starts at 60 °C")
     if bundled < 1:
-        raise ValueError("a bundle holds at least the wire itself")
+        raise OutOfRange("a bundle holds at least the wire itself")
     size = wire_size.si(area)
     kind = "mm2" if size.system == "mm2" else "AWG"
     rows = [r for r in table("wire").rows if r["system"] == kind]
@@ -422,5 +422,5 @@ def terminal_limit(area, *, group="6.3 mm tab"):
     rows = table("terminals").where(group=group).rows
     fitting = [r["current_a"] for r in rows if awg_area.si(r["wire_awg"]) <= area * 1.004]
     if not fitting:
-        raise ValueError(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
+        raise OutOfRange(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
     return max(fitting)

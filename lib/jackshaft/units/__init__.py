@@ -4,6 +4,7 @@ from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
 from ._measure import Measure, UnitTextError
+from ._range import OutOfRange
 from ._reader import read
 from ._show import both, show
 from ._sizes import NearSize, near_inch_metric
@@ -15,6 +16,7 @@ __all__ = [
     "Kind",
     "Measure",
     "NearSize",
+    "OutOfRange",
     "UnitTextError",
     "UnitsRequired",
     "awg_area",
