@@ -23,6 +23,8 @@ WORKERS = {
     chain.NAME: chain.work_up,
 }
 
+TITLES = {m.NAME: m.TITLE for m in (ratio, layout, grip, capacity, electric, clutch, bearings, shafts, chain)}
+
 #: Chapters whose inputs are kept but that are not computed yet.
 LATER = {"driveline": "Telescoping shaft"}
 
@@ -75,7 +77,7 @@ def work_up(
         If a chapter of that name does not exist.
     """
     if chapters is None:
-        return run(build, WORKERS, LATER, before)
+        return run(build, WORKERS, LATER, before, titles=TITLES, needs=NEEDS)
     wanted: set[str] = set()
     todo = list(chapters)
     while todo:
@@ -86,7 +88,8 @@ def work_up(
     workers = (
         WORKERS if sheets else WORKERS | {n: partial(w, only=stage) for n, w in (QUICK if draws else BARE).items()}
     )
-    return run(build, {n: w for n, w in workers.items() if n in wanted}, {}, before)
+    workers = {n: w for n, w in workers.items() if n in wanted}
+    return run(build, workers, {}, before, titles=TITLES, needs=NEEDS)
 
 
 class Worker:

@@ -54,15 +54,20 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
         state = "none" if look.is_none("bearing") else "not known yet"
         words = "This build has no bearing of its own." if state == "none" else "No bearing is in the build file yet."
         return draft.done(look, state, words)
-    identity = {n: bearing_identity.identify(draft, look, n) for n in names}
-    reactions, why = _reactions(draft, look, done, names)
-    seats, lives, cards = {}, {}, {}
+    identity, seats, lives, cards = {}, {}, {}, {}
     for name in names:
-        load = _load_of(look, name, reactions)
-        lives[name] = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
-        seats[name] = bearing_seats.work_up(draft, look, identity[name], lives[name])
-        bearing_fitting.room_check(draft, look, identity[name])
-        cards[name] = bearing_card.work_up(draft, look, identity[name], seats[name], lives[name])
+        with draft.attempt(look, f"bearings.identity[{name}]", f"{name}: which bearing"):
+            identity[name] = bearing_identity.identify(draft, look, name)
+    reactions, why = _reactions(draft, look, done, names)
+    for name in tuple(identity):
+        with draft.attempt(look, f"bearings.life[{name}]", f"{name}: rating life"):
+            load = _load_of(look, name, reactions)
+            life = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
+            seat = bearing_seats.work_up(draft, look, identity[name], life)
+            bearing_fitting.room_check(draft, look, identity[name])
+            cards[name] = bearing_card.work_up(draft, look, identity[name], seat, life)
+            lives[name], seats[name] = life, seat
+    identity = {n: i for n, i in identity.items() if n in lives}
     for shaft in dict.fromkeys(look.get(f"bearing[{n}].shaft") for n in names):
         mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
         if shaft is not None and len(mine) > 1:

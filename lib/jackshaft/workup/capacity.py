@@ -64,17 +64,20 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True, o
     for name, layout in layouts.items():
         if only not in (None, name):
             continue
-        grooves.judge(draft, look, layout, sheets=sheets)
+        with draft.attempt(look, f"capacity.grooves[{name}]", f"{name}: grooves"):
+            grooves.judge(draft, look, layout, sheets=sheets)
         if layout.path.reason != 0 or layout.belt is None:
             if layout.belt is None:
                 look.lack(f"stage[{name}].section")
             continue
-        stage = _stage(draft, look, layout, done)
-        if stage is not None:
-            found[name] = stage
-            if sheets:
-                draft.sheets += [rated_sheet(look, layout, stage), *size_sheets(look, layout, stage)]
-        belt_uses.judge(draft, look, layout, sheets=sheets)
+        with draft.attempt(look, f"capacity.power[{name}]", f"{name}: rated power"):
+            stage = _stage(draft, look, layout, done)
+            if stage is not None:
+                found[name] = stage
+                if sheets:
+                    draft.sheets += [rated_sheet(look, layout, stage), *size_sheets(look, layout, stage)]
+        with draft.attempt(look, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
+            belt_uses.judge(draft, look, layout, sheets=sheets)
     draft.data = found
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:

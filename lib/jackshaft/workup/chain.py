@@ -75,10 +75,11 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     passed = _passed(ratio, told.name)
     links = []
     for source in LINKS:
-        try:
-            links += source(look, done, ratio)
-        except Unknown:
-            continue
+        with draft.attempt(look, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
+            try:
+                links += source(look, done, ratio)
+            except Unknown:
+                continue
     on_shaft = []
     for link in links:
         shaft = ratio.shaft(link.shaft)

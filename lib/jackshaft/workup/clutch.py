@@ -79,7 +79,14 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
             dynamic[state[0]] = clutch.times_si(static[state[0]], factor=clutch.DYNAMIC)
     curves = curves_of(electric, used) if electric is not None else None
     hot = next((s for s in ("running, hot", "battery only, hot") if s in dynamic), None)
-    engagement = clutch_engage.engage(look, ratio.data, shaft, dynamic.get(hot), required)
+    engagement, dynamics, settled = None, None, None
+    with draft.attempt(look, "clutch.engagement", "engagement, coil hot"):
+        engagement = clutch_engage.engage(look, ratio.data, shaft, dynamic.get(hot), required)
+    if electric is not None:
+        with draft.attempt(look, "clutch.dynamics", "pull-in and let-go times"):
+            dynamics = clutch_coil.dynamics_of(look, electric)
+    with draft.attempt(look, "clutch.repeated", "temperature, engaged again and again"):
+        settled = clutch_heat.settle(look, engagement, electric)
     data = ClutchData(
         known,
         used,
@@ -90,8 +97,8 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         electric,
         shaft,
         engagement,
-        None if electric is None else clutch_coil.dynamics_of(look, electric),
-        clutch_heat.settle(look, engagement, electric),
+        dynamics,
+        settled,
     )
     draft.data = data if known or curves else None
     _facts(draft, look, data)

@@ -2,20 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+
+from numpy.linalg import LinAlgError
 
 from jackshaft.build import Build, describe, describe_list, split
-from jackshaft.checks import Check, Fact, Sheet
-from jackshaft.units import Measure, both, fraction, show
+from jackshaft.checks import UNDECIDED, Check, Fact, Sheet, undecided
+from jackshaft.units import Measure, OutOfRange, both, fraction, show
 
-COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER = (
+COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
     "computed",
     "partly computed",
     "not known yet",
     "none",
     "not computed yet",
+    "cannot be worked out",
+    "a fault of the program",
+    "waits for another chapter",
 )
+
+#: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
+REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
 
 
 class Unknown(Exception):
@@ -33,6 +42,24 @@ class Looker:
         self._build = build
         self.read: set[str] = set()
         self.missing: list[str] = []
+        self._noting: list[set[str]] = []
+
+    @contextmanager
+    def noting(self) -> Iterator[set[str]]:
+        """Give the set of keys that are asked for while the block lasts."""
+        keys: set[str] = set()
+        self._noting.append(keys)
+        try:
+            yield keys
+        finally:
+            self._noting.remove(keys)
+
+    def known(self, keys: Iterable[str]) -> tuple[str, ...]:
+        """Return those of the keys that hold a quantity or a number, in the order of the file."""
+        keys = set(keys)
+        return tuple(
+            k for k in self._build.values if k in keys and isinstance(self._build.values[k], Measure | int | float)
+        )
 
     @property
     def system(self) -> str:
@@ -43,6 +70,8 @@ class Looker:
     def get(self, key: str):
         """Return the value at ``key`` or None; a missing one is not complained about."""
         self.read.add(key)
+        for keys in self._noting:
+            keys.add(key)
         return self._build.get(key)
 
     def si(self, key: str, default: float | None = None) -> float | None:
@@ -132,6 +161,15 @@ class Chapter:
     words: str = ""
     cautions: tuple[str, ...] = ()
     sources: tuple[str, ...] = ()
+    fault: Fault | None = None
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Where the program itself failed: a short code that stays the same from run to run, and the trace."""
+
+    code: str
+    trace: str
 
 
 @dataclass
@@ -154,6 +192,26 @@ class Draft:
     def check(self, *args, **kw) -> None:
         """Add a check."""
         self.checks.append(Check(*args, **kw))
+
+    @contextmanager
+    def attempt(self, look: Looker, id: str, name: str) -> Iterator[None]:
+        """Work up one part; the rest of the chapter goes on where this one cannot be worked out.
+
+        What a formula refuses, and what is not known, becomes the undecided check ``id``, which names the keys.
+        """
+        with look.noting() as keys:
+            try:
+                yield
+                return
+            except Unknown as unknown:
+                check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
+            except REFUSALS as why:
+                check = refused(id, name, look.known(keys), why)
+        if any(c.id == id for c in self.checks):
+            # it failed half way: what was judged before stands under the name itself
+            what, bracket, part = id.partition("[")
+            check = replace(check, id=f"{what}-rest{bracket}{part}")
+        self.checks.append(check)
 
     def cite(self, *keys: str) -> None:
         """Note the sources that the chapter rests on."""
@@ -184,6 +242,17 @@ class Draft:
 
 
 Worker = Callable[[Looker, Mapping[str, Chapter]], Chapter]
+
+
+def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
+    """Return the undecided check of a calculation that refused its inputs; ``keys`` are those that it took."""
+    if isinstance(why, OutOfRange):
+        words = str(why)
+        reason = f"This cannot be worked out: {words[:1].lower()}{words[1:].rstrip('.')}."
+    else:
+        reason = "This cannot be worked out: a value is far outside what such a machine has."
+    reason += " Look at the values that it takes." if keys else ""
+    return Check(id, name, "cannot be worked out", "", UNDECIDED, reason, "", "", tuple(keys))
 
 
 def label(key: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -76,29 +76,30 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         return empty
     loads = loads_of(look, nominal_of(look))
     data = None
-    try:
-        line = read_line(look)
-        emf, ohm = (np.array([s[i] for s in line.states]) for i in (1, 2))
-        steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
-        limit = look.si("clutch.plate_voltage", line.nominal)
-        data = ElectricData(line, steps, worst, loads, limit, _wiring(look, line, loads))
-    except Unknown as unknown:
-        _without_a_line(draft, look, unknown.keys)
+    with draft.attempt(look, "electric.voltage", "voltage at the coil"):
+        data = _solve(draft, look, loads)
     draft.data = data
+    parts: list[tuple[str, str, Callable[[], None]]] = [
+        ("electric.coil", "coil wound for this supply", lambda: _coil_checks(draft, look)),
+        ("electric.ampacity", "wire against its current", lambda: electric_wire.work_up(draft, look, data)),
+        ("electric.switch", "switch and relay", lambda: electric_contacts.work_up(draft, look, data)),
+        ("electric.charging", "charging", lambda: electric_charging.work_up(draft, look, data, loads)),
+        ("electric.return", "the way back", lambda: electric_care.return_check(draft, look)),
+        ("electric.interlocks", "interlocks", lambda: electric_care.interlocks(draft, look)),
+    ]
     if data is not None:
-        _facts(draft, look, data)
-        _voltage_checks(draft, look, data)
-    _coil_checks(draft, look)
-    electric_wire.work_up(draft, look, data)
-    electric_contacts.work_up(draft, look, data)
-    electric_charging.work_up(draft, look, data, loads)
-    electric_care.return_check(draft, look)
-    electric_care.interlocks(draft, look)
-    if data is not None:
-        _sheets(draft, look, data)
-        electric_care.joint_check(draft, look, data)
-        electric_care.readings(draft, look, data)
-        electric_care.symptoms(draft, look, data)
+        parts = [
+            ("electric.facts", "the circuit's numbers", lambda: _facts(draft, look, data)),
+            ("electric.drop", "voltage on the way", lambda: _voltage_checks(draft, look, data)),
+            *parts,
+            ("electric.tables", "tables of the circuit", lambda: _sheets(draft, look, data)),
+            ("electric.joints", "joints", lambda: electric_care.joint_check(draft, look, data)),
+            ("electric.readings", "voltages read", lambda: electric_care.readings(draft, look, data)),
+            ("electric.symptoms", "symptoms", lambda: electric_care.symptoms(draft, look, data)),
+        ]
+    for id, name, work in parts:
+        with draft.attempt(look, id, name):
+            work()
     draft.cautions += [
         "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a "
         "place where nothing turning can be reached.",
@@ -111,6 +112,19 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
     draft.cautions[-2] += ", and never put in a larger one than the wire carries."
     draft.cite("iacs", "temperature-by-resistance", "own-derivation")
     return draft.done(look)
+
+
+def _solve(draft: Draft, look: Looker, loads: tuple[Load, ...]) -> ElectricData | None:
+    """Solve the circuit; None, with an undecided check, where it is not known well enough."""
+    try:
+        line = read_line(look)
+    except Unknown as unknown:
+        _without_a_line(draft, look, unknown.keys)
+        return None
+    emf, ohm = (np.array([s[i] for s in line.states]) for i in (1, 2))
+    steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
+    limit = look.si("clutch.plate_voltage", line.nominal)
+    return ElectricData(line, steps, worst, loads, limit, _wiring(look, line, loads))
 
 
 def _nothing_here(draft: Draft, look: Looker) -> Chapter | None:

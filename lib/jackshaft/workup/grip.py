@@ -88,15 +88,16 @@ def work_up(
             continue
         if layout.path.reason != 0:
             continue
-        stage = solve(draft, look, layout, done[RATIO].data, draws=draws)
-        if stage is None:
-            continue
-        found[name] = stage
-        _facts(draft, look, layout, stage)
-        grip_checks.judge(draft, look, layout, stage)
-        if sheets:
-            draft.sheets += grip_sheets.sheets_of(look, layout, stage)
-            draft.sheets += idler_sheet.sheets_of(look, layout, stage)
+        with draft.attempt(look, f"grip.margin[{name}]", f"{name}: grip at work"):
+            stage = solve(draft, look, layout, done[RATIO].data, draws=draws)
+            if stage is None:
+                continue
+            _facts(draft, look, layout, stage)
+            grip_checks.judge(draft, look, layout, stage)
+            if sheets:
+                draft.sheets += grip_sheets.sheets_of(look, layout, stage)
+                draft.sheets += idler_sheet.sheets_of(look, layout, stage)
+            found[name] = stage
     draft.data = found
     draft.cite("shigley", "own-derivation", "belt-maintenance")
     if found:

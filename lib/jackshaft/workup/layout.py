@@ -37,17 +37,18 @@ def work_up(
     for name in stages:
         if only not in (None, name):
             continue
-        try:
-            found[name] = _stage(draft, look, name, done[RATIO].data, sheets, lengths)
-        except Unknown as unknown:
-            draft.checks.append(
-                undecided(
-                    f"layout.length[{name}]",
-                    f"{name}: belt length",
-                    unknown.keys,
-                    "Diameters or positions of the pulleys are not known yet.",
+        with draft.attempt(look, f"layout.length[{name}]", f"{name}: belt length"):
+            try:
+                found[name] = _stage(draft, look, name, done[RATIO].data, sheets, lengths)
+            except Unknown as unknown:
+                draft.checks.append(
+                    undecided(
+                        f"layout.length[{name}]",
+                        f"{name}: belt length",
+                        unknown.keys,
+                        "Diameters or positions of the pulleys are not known yet.",
+                    )
                 )
-            )
     draft.data = found
     draft.cite("own-derivation")
     return draft.done(look, uses=[done[RATIO]])

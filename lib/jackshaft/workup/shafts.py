@@ -47,12 +47,15 @@ def work_up(look: Looker, done: Mapping[str, Chapter], *, sheets: bool = True) -
     found: dict[str, ShaftState] = {}
     reactions = done[BEARINGS].data.shafts if done[BEARINGS].data is not None else {}
     for name in names:
-        _torsion_facts(draft, look, done, name)
-        if look.names(f"shaft[{name}].load") or name in reactions:
-            state = _shaft(draft, look, done, name, reactions.get(name))
-            if state is not None:
-                found[name] = state
-    crank = shaft_crank.check(draft, look, done)
+        with draft.attempt(look, f"shafts.strength[{name}]", f"{name}: bending and torque"):
+            _torsion_facts(draft, look, done, name)
+            if look.names(f"shaft[{name}].load") or name in reactions:
+                state = _shaft(draft, look, done, name, reactions.get(name))
+                if state is not None:
+                    found[name] = state
+    crank = None
+    with draft.attempt(look, "shafts.crank", "engine shaft: side load"):
+        crank = shaft_crank.check(draft, look, done)
     joints = shaft_joints.work_up(draft, look, done, found)
     if sheets:
         shown = [
