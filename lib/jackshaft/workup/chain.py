@@ -88,7 +88,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         over = shaft.over / told.over
         carry = [float(mech.referred.si(t, over=over, passed=passed[link.shaft])) for t in link[3:6]]
         on_shaft.append(link._replace(low=carry[0], likely=carry[1], high=carry[2]))
-    if not on_shaft:
+    if all(link.limit for link in on_shaft):
         return draft.done(look, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
     ranked = tuple(on_shaft[i] for i in order.rank)
