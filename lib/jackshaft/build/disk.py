@@ -33,7 +33,7 @@ def real_file(path: Path) -> Path:
 
 
 def previous_of(path: Path) -> Path:
-    """Return where the version before the present one is kept: beside the file itself, also where ``path`` is a link."""
+    """Return where the version before the present one is kept: beside the file itself, wherever links lead."""
     real = real_file(path)
     return real.with_name(real.name + PREVIOUS)
 

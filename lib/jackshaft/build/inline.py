@@ -1,4 +1,4 @@
-"""Parts and chapters that a build file writes on one line: ``pulley = [{name = "E"}, ...]`` and ``engine.turns = ...``."""
+"""Parts and chapters written on one line: ``pulley = [{name = "E"}, ...]`` and ``engine.turns = ...``."""
 
 from __future__ import annotations
 

@@ -98,7 +98,7 @@ def _taken(real: Path, end: float) -> int:
                 time.sleep(0.02)  # another save is taking the file away
                 continue
             raise NotSaved(
-                f"{real.name} could not be written: its folder takes no new file ({error.strerror}); nothing was written"
+                f"{real.name} could not be written: its folder takes no file ({error.strerror}); nothing was written"
             ) from error
         try:
             if _locked(real, handle) and _still_there(path, handle):

@@ -280,7 +280,7 @@ def _inner_parts(at: str, values: Mapping[str, object]) -> set[str]:
 
 
 def with_new_parts(build: Build, changes: Mapping[str, Change]) -> dict[str, Change]:
-    """Return ``changes`` with the lists told of which they bring in new parts, as :meth:`Build.with_values` wants it."""
+    """Return ``changes`` with every list told that they bring a part into, as :meth:`Build.with_values` wants it."""
     told = {k: tuple(v) for k, v in changes.items() if is_order(k, v)}
     for key in changes:
         for at in _parts(key):

@@ -70,7 +70,9 @@ def save_values(
         try:
             new, data = _changed(now, old, merged)
         except BuildProblems as error:
-            raise error if now is build else DoesNotFit(error.problems, now) from error
+            if now is build:
+                raise
+            raise DoesNotFit(error.problems, now) from error
         if data == old:
             return new
         if approve is not None:
