@@ -316,24 +316,25 @@ def failing(rounds: int, path: Path) -> dict:
     load(path).save_values({"notes": "1"})
     names, failed = ("open", "fsync", "replace", "chmod"), 0
     plain = {n: getattr(os, n) for n in names}
-    point, done = 0, False
+    point, count, done = 0, 0, False
+
+    def wrapped(call):
+        def inner(*args, **more):
+            nonlocal count
+            count += 1
+            if count == point:
+                raise OSError(28, "No space left on device")
+            return call(*args, **more)
+
+        return inner
+
     while not done:
         point, count = point + 1, 0
-
-        def wrapped(call, name):
-            def inner(*args, **more):
-                nonlocal count
-                count += 1
-                if count == point:
-                    raise OSError(28, "No space left on device")
-                return call(*args, **more)
-
-            return inner
 
         build, number = load(path), value(path) + 1
         before = path.read_bytes(), previous_of(path).read_bytes()
         for n in names:
-            setattr(os, n, wrapped(plain[n], n))
+            setattr(os, n, wrapped(plain[n]))
         try:
             build.save_values({"notes": str(number)})
             done = count < point

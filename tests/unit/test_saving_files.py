@@ -1,4 +1,4 @@
-"""What a save leaves of the file itself: links, modes, line ends, a byte order mark; locks; what a cut off save left."""
+"""What a save leaves of the file: links, modes, line ends, a byte order mark; locks; what a cut off save left."""
 
 from __future__ import annotations
 
