@@ -3,7 +3,7 @@
 import os
 
 import pytest
-from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, NotSaved, builds_dir, create, load, parse, saving
+from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, NotSaved, builds_dir, create, disk, load, parse
 from jackshaft.build.migrate import NoWay, TooNew, migrate
 
 
@@ -46,8 +46,15 @@ def test_the_previous_version_is_kept(path):
 def test_a_file_changed_on_disk_is_not_overwritten(path):
     build = load(path)
     path.write_text(path.read_text(encoding="utf-8") + "\n# somebody else\n", encoding="utf-8")
+    build.save_values({"circuit.fuse": "7.5 A"})
+    assert "\n# somebody else\n" in path.read_text(encoding="utf-8") and load(path).get("circuit.fuse").text == "7.5 A"
+
+
+def test_a_file_that_is_no_build_any_more_is_left_alone(path):
+    build = load(path)
+    path.write_text(path.read_text(encoding="utf-8") + "\n[somebody else\n", encoding="utf-8")
     before = path.read_bytes()
-    with pytest.raises(ChangedOnDisk, match="changed on disk"):
+    with pytest.raises(ChangedOnDisk, match="no good build now; nothing was written"):
         build.save_values({"circuit.fuse": "7.5 A"})
     assert path.read_bytes() == before
 
@@ -65,7 +72,7 @@ def test_a_disk_that_refuses_loses_nothing(path, monkeypatch):
     def full(*_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(saving.os, "fsync", full)
+    monkeypatch.setattr(disk.os, "fsync", full)
     with pytest.raises(NotSaved, match="No space left"):
         build.save_values({"circuit.fuse": "7.5 A"})
     assert path.read_bytes() == before

@@ -3,7 +3,7 @@
 import datetime
 
 import pytest
-from jackshaft.build import DEMO, BuildProblems, ChangedOnDisk, list_builds, load, opened_last
+from jackshaft.build import DEMO, BuildProblems, list_builds, load, opened_last
 from jackshaft.panels import desk, meter
 from jackshaft.workup import work_up
 
@@ -28,6 +28,56 @@ def test_a_copy_keeps_all_but_the_name():
     assert {k: v for k, v in build.values.items() if k != "name"} == {
         k: v for k, v in demo.values.items() if k != "name"
     }
+
+
+TOPS = {
+    "first": 'name = "Old"  # what it is\nschema = 1\n\n[[bearing]]\nname = "Old"\n',
+    "last": 'schema = 1\nshown_in = "metric"\n# said\nname = "Old"\n[[bearing]]\nname = "Old"\n',
+    "single quotes": "schema = 1\nname = 'Old'\n[[bearing]]\nname = 'Old'\n",
+    "more lines": 'schema = 1\nname = """\nOld"""\n[[bearing]]\nname = "Old"\n',
+    "quoted key": 'schema = 1\n"name" = "Old"\n[[bearing]]\nname = "Old"\n',
+    "inline parts above": 'bearing = [{ name = "Old" }]\nschema = 1\nname="Old"\n',
+    "a note like it": 'schema = 1\nnotes = """\nname = "Old"\n"""\nname = "Old"\n[[bearing]]\nname = "Old"\n',
+    "CRLF": 'schema = 1\r\nname = "Old"\r\n[[bearing]]\r\nname = "Old"\r\n',
+}
+
+
+@pytest.mark.parametrize("text", TOPS.values(), ids=TOPS)
+def test_a_copy_renames_the_build_and_no_part(own_data, text):
+    (own_data / "builds" / "old.toml").write_bytes(text.encode())
+    build, _ = desk.new_build("New", "old", "inch")
+    assert build.name == "New" and build.names("bearing") == ("Old",)
+    old = load("old")
+    assert dict(build.values) == dict(old.values) | {"name": "New"}
+    assert old.name == "Old" and build.text.count("# said") == text.count("# said")
+
+
+ODD = [
+    'He said "go"',
+    "back\\slash \\n",
+    "it's 'quoted'",
+    '"""',
+    "two\nlines",
+    "tab\there",
+    "bell\x07",
+    "Zürich № 5 \U0001f69c",
+    "a\u2028b",
+]
+
+
+@pytest.mark.parametrize("start", [desk.BLANK, DEMO])
+@pytest.mark.parametrize("name", [n + " 1" for n in ODD])
+def test_odd_characters_in_a_name_are_kept(name, start):
+    build, _ = desk.new_build(name, start, "inch")
+    assert build.name == name == load(build.slug).name
+
+
+@pytest.mark.parametrize(("name", "words"), [("half \ud800", "half a character"), ("x" * 101, "at most 100")])
+def test_a_name_that_cannot_be_written_is_refused(own_data, name, words):
+    before = list_builds()
+    with pytest.raises(BuildProblems, match=words):
+        desk.new_build(name, desk.BLANK, "inch")
+    assert list_builds() == before and not list((own_data / "builds").glob(".new*"))
 
 
 @pytest.mark.parametrize("name", ["", "  ", "!!!"])
@@ -91,11 +141,11 @@ def test_a_refused_value_leaves_everything():
     assert build.path.read_bytes() == before
 
 
-def test_a_file_changed_by_somebody_else_is_not_overwritten():
+def test_what_somebody_else_wrote_is_kept():
     build = load(DEMO)
     build.path.write_text(build.text + "\n# another hand\n", encoding="utf-8")
-    with pytest.raises(ChangedOnDisk):
-        desk.write_down(build, "engine.side_load_limit", "150 lbf")
+    kept, _ = desk.write_down(build, "engine.side_load_limit", "150 lbf")
+    assert "# another hand" in kept.text and load(DEMO).get("engine.side_load_limit").text == "150 lbf"
 
 
 def test_what_a_value_changes_is_said():

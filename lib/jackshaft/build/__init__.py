@@ -1,17 +1,32 @@
 """The build file: schema, reading, checking, saving, migrating."""
 
+from jackshaft.build.disk import previous_of, write_atomic
+from jackshaft.build.editing import edited
 from jackshaft.build.keys import keys_table, possible_keys, takes
 from jackshaft.build.model import NONE, Build, NoSuchKey, describe, describe_list, split
-from jackshaft.build.problems import BuildProblems, ChangedOnDisk, NotSaved, Problem
+from jackshaft.build.problems import (
+    Answer,
+    BuildProblems,
+    ChangedOnDisk,
+    Clash,
+    DoesNotFit,
+    KeyConflict,
+    NotSaved,
+    Problem,
+)
 from jackshaft.build.reading import DEMO, builds_dir, find, list_builds, load, open_next, opened_last, parse
-from jackshaft.build.saving import create, edited, save_values, write_atomic
+from jackshaft.build.saving import create, save_values
 
 __all__ = [
     "DEMO",
     "NONE",
+    "Answer",
     "Build",
     "BuildProblems",
     "ChangedOnDisk",
+    "Clash",
+    "DoesNotFit",
+    "KeyConflict",
     "NoSuchKey",
     "NotSaved",
     "Problem",
@@ -28,6 +43,7 @@ __all__ = [
     "opened_last",
     "parse",
     "possible_keys",
+    "previous_of",
     "save_values",
     "split",
     "takes",

@@ -8,13 +8,14 @@ Keys are the dotted names of the file with list items addressed by name:
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
 from jackshaft import tables
+from jackshaft.build.problems import Answer
 from jackshaft.build.schema import TOP, Field, Section, chapter
 from jackshaft.units import Measure
 
@@ -177,8 +178,14 @@ class Build:
             values, lists = changed_values(self, changes)
         return replace(self, values=values, lists=lists)
 
-    def save_values(self, changes: Mapping[str, str | Sequence[str]]) -> Build:
+    def save_values(
+        self,
+        changes: Mapping[str, str | Sequence[str]],
+        *,
+        approve: Callable[[Build], object] | None = None,
+        settle: Mapping[str, str | Answer] | None = None,
+    ) -> Build:
         """Keep changed values in the build's file; see :func:`jackshaft.build.saving.save_values`."""
         from jackshaft.build.saving import save_values
 
-        return save_values(self, changes)
+        return save_values(self, changes, approve=approve, settle=settle)

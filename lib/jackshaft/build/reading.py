@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import os
 from pathlib import Path
 
@@ -11,6 +10,7 @@ from tomlkit.exceptions import ParseError, TOMLKitError
 
 from jackshaft import tables
 from jackshaft.build.checking import make_build
+from jackshaft.build.disk import digest
 from jackshaft.build.migrate import NoWay, TooNew, migrate
 from jackshaft.build.model import Build
 from jackshaft.build.problems import BuildProblems, Problem
@@ -155,8 +155,3 @@ def _version(document, refuse) -> None:
         raise refuse(
             f"schema {version}", f"schema {SCHEMA_VERSION}; no way leads there from {version}", "schema"
         ) from None
-
-
-def digest(data: bytes) -> str:
-    """Return the checksum by which a change on disk is noticed."""
-    return hashlib.sha256(data).hexdigest()

@@ -1,72 +1,122 @@
-"""Keeping values in a build file: atomic, with the writer's comments, never over somebody's change."""
+"""Keeping values in a build file: one save at a time, merged by key, never over somebody's change.
+
+A save holds a lock over reading the file anew, comparing, and replacing it, so that two windows, two
+programs or two threads lose nothing. What others changed since the build was read stays; only what both
+changed is asked about.
+"""
 
 from __future__ import annotations
 
+import codecs
 import os
-import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
-import tomlkit
-from tomlkit.items import AoT, Comment, InlineTable, Table, Whitespace
-
-from jackshaft.build.migrate import migrate
-from jackshaft.build.model import Build, describe_list, split
-from jackshaft.build.problems import BuildProblems, ChangedOnDisk, NotSaved, Problem
-from jackshaft.build.reading import digest, parse
-
-PREVIOUS = ".previous"
+from jackshaft.build.disk import digest, real_file, replace_both, tidy, write_new
+from jackshaft.build.editing import Change, edited
+from jackshaft.build.locking import held
+from jackshaft.build.merging import Merged, merge, with_new_parts
+from jackshaft.build.model import Build
+from jackshaft.build.problems import Answer, BuildProblems, ChangedOnDisk, DoesNotFit, NotSaved, Problem
+from jackshaft.build.reading import parse
 
 
-Change = str | int | bool | Sequence[str]
-
-
-def save_values(build: Build, changes: Mapping[str, Change]) -> Build:
+def save_values(
+    build: Build,
+    changes: Mapping[str, Change],
+    *,
+    approve: Callable[[Build], object] | None = None,
+    settle: Mapping[str, str | Answer] | None = None,
+) -> Build:
     """Keep changed values in the build's own file and return the build as it now stands.
 
-    The file is checked before it is written, written beside the old one and moved over it; the old
-    version stays beside it with ``.previous`` at its end. An empty text removes the key; the key of a
-    whole list takes its names in their order (see :meth:`Build.with_values`).
+    The file is read anew under a lock; what others changed since ``build`` was read is kept and is in the
+    build that comes back. The file is checked before it is written, written beside the old one and moved
+    over it; the old version stays beside it with ``.previous`` at its end. When this returns, the values
+    are on the disk.
+
+    Parameters
+    ----------
+    build : Build
+        The build as it was read; what differs in the file since then was changed by others.
+    changes : mapping of key to value
+        An empty text removes the key; the key of a whole list takes its names in their order (see
+        :meth:`Build.with_values`).
+    approve : callable, optional
+        Called under the lock with the merged build, just before it is written; what it raises prevents that.
+    settle : mapping of key to "mine" or "theirs", optional
+        Which side stands where both changed a key (see :meth:`KeyConflict.answer`). An :class:`Answer`
+        holds only while the file still says what was seen; a plain word holds whatever it says.
 
     Raises
     ------
-    BuildProblems
-        If a value cannot be taken; nothing is written.
+    KeyConflict
+        If others changed the same keys, parts or lists to something else; nothing is written.
+    DoesNotFit, BuildProblems
+        If a value cannot be taken, or not with what others changed; nothing is written.
     ChangedOnDisk
-        If the file is no longer the one that was read; nothing is written.
+        If the file is no build any more; nothing is written.
     NotSaved
-        If the disk refuses; the old file stands.
+        If the disk refuses; the file and its previous version stand.
     """
     if build.path is None:
         raise NotSaved("this build has no file yet; give it a name first")
-    told = {k for k in changes if _is_order(k, changes[k])}
-    build.with_values(
-        {
-            k: v
-            for k, v in changes.items()
-            if k in told or k.startswith(tuple(t + "[" for t in told)) or not _new_item(build, k)
-        }
-    )
-    text = edited(build.text, changes)
-    data = text.encode("utf-8")
-    new = parse(data, file=build.file, path=build.path)
-    try:
-        old = build.path.read_bytes()
-    except OSError as error:
-        raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}); nothing was written") from None
-    if digest(old) != build.digest:
-        raise ChangedOnDisk(
-            f"{build.file} was changed on disk since it was read; nothing was written. "
-            "Open it again (Kernel, Restart and run all) and make the change there."
-        )
-    if data != old:
-        write_atomic(build.path.with_name(build.path.name + PREVIOUS), old)
-        write_atomic(build.path, data)
+    real = real_file(build.path)
+    with held(real):
+        old = _read(real, build)
+        tidy(real, old)
+        now = build if digest(old) == build.digest else _as_it_stands(old, build)
+        merged = merge(build, now, changes, settle or {})
+        try:
+            new, data = _changed(now, old, merged)
+        except BuildProblems as error:
+            if now is build:
+                raise
+            raise DoesNotFit(error.problems, now) from error
+        if data == old:
+            return new
+        if approve is not None:
+            approve(new)
+        replace_both(real, old, data)
     return new
 
 
+def _read(real: Path, build: Build) -> bytes:
+    try:
+        return real.read_bytes()
+    except OSError as error:
+        raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}); nothing was written") from None
+
+
+def _as_it_stands(data: bytes, build: Build) -> Build:
+    try:
+        return parse(data, file=build.file, path=build.path)
+    except BuildProblems as error:
+        raise ChangedOnDisk(
+            f"{build.file} was changed elsewhere since it was read, and is no good build now; nothing was written. "
+            f"Put this right in the file first: {error}"
+        ) from error
+
+
+def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
+    """Return the build with the merged changes in it, and the bytes of its file."""
+    if not merged.restored:
+        # Said before the text is edited, because here a fault is laid at its key.
+        now.with_values(with_new_parts(now, merged.changes))
+    text = edited(now.text, merged.changes, restored=merged.restored)
+    data = (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + _bytes(text, now.file)
+    return parse(data, file=now.file, path=now.path), data
+
+
+def _bytes(text: str, file: str) -> bytes:
+    try:
+        return text.encode("utf-8")
+    except UnicodeEncodeError:
+        raise BuildProblems([Problem(file, "", "half a character", "text that can be written as UTF-8")]) from None
+
+
 def create(path: Path, text: str) -> Build:
-    """Write a new build file and return the build.
+    """Write a new build file and return the build; of two that make one name at once, one wins.
 
     Raises
     ------
@@ -75,152 +125,15 @@ def create(path: Path, text: str) -> Build:
     NotSaved
         If the disk refuses.
     """
-    if path.exists():
-        raise BuildProblems([Problem(path.name, "", "a file of that name", "a new name; no build is overwritten")])
-    data = text.encode("utf-8")
-    parse(data, file=path.name, path=path)
-    write_atomic(path, data)
-    return parse(data, file=path.name, path=path)
-
-
-def write_atomic(path: Path, data: bytes) -> None:
-    """Write ``data`` beside ``path`` and move it there, so that no half-written file is ever seen.
-
-    Raises
-    ------
-    NotSaved
-        If the disk refuses; what stood at ``path`` still stands.
-    """
-    temporary = None
-    try:
-        handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".writing", dir=path.parent)
-        with os.fdopen(handle, "wb") as out:
-            out.write(data)
-            out.flush()
-            os.fsync(out.fileno())
-        os.chmod(temporary, path.stat().st_mode & 0o777 if path.exists() else 0o644)
-        os.replace(temporary, path)
-    except OSError as error:
-        if temporary and os.path.exists(temporary):
-            os.unlink(temporary)
-        raise NotSaved(f"{path.name} could not be written ({error.strerror}); the old file stands") from error
-
-
-def edited(text: str, changes: Mapping[str, Change]) -> str:
-    """Return the text of a build file with values changed, comments and key order kept."""
-    document = tomlkit.parse(text)
-    migrate(document, int(document["schema"]))
-    # Lists first, the outer before the inner: what they bring in is filled after.
-    for key, value in sorted(changes.items(), key=lambda c: (not _is_order(*c), len(split(c[0])))):
-        *path, (last, _) = split(key)
-        table = document
-        for name, item in path:
-            table = _down(table, name, item)
-        if _is_order(key, value):
-            _put_in_order(table, last, tuple(value))
-        else:
-            _put(table, last, value)
-    return tomlkit.dumps(document)
-
-
-def _is_order(key: str, value: Change) -> bool:
-    return not isinstance(value, str | int | bool | Mapping) and describe_list(key) is not None
-
-
-def _put_in_order(table, name: str, names: tuple[str, ...]) -> None:
-    """Bring a list of parts into an order, each with the comments above and in it; new parts are empty."""
-    old = list(table[name]) if isinstance(table.get(name), list | AoT) else []
-    # What stands between the last blank line of a part and the next heading is said about the next part.
-    leads = [_cut_lead(entry) for entry in old]
-    above = {str(e["name"]): lead for e, lead in zip(old[1:], leads[:-1], strict=True)}
-    there = {str(e["name"]): e for e in old}
-    made = []
-    for one in names:
-        entry = there.get(one)
-        if entry is None:
-            entry = tomlkit.table()
-            entry["name"] = one
-            entry.add(tomlkit.nl())
-        made.append(entry)
-    # The place above the first part lies outside the list, so what led to a new first one goes to its end.
-    orphans = [c for one, lead in above.items() if one not in names[1:] for c in lead]
-    for here, following in zip(made, [*names[1:], None], strict=True):
-        for comment in above.get(following, ()) if following is not None else [*orphans, *(leads[-1] if leads else ())]:
-            here.value.append(None, comment)
-    if made:
-        # Taken as parsed, so that the blank lines stay as they are.
-        table[name] = AoT(made, parsed=True)
-    else:
-        table.pop(name, None)
-
-
-def _cut_lead(entry) -> list:
-    """Take the comments behind the last blank line off a part and return them."""
-    body, lead = entry.value.body, []
-    while body and isinstance(body[-1][1], Comment):
-        lead.insert(0, body.pop()[1])
-    if body and not isinstance(body[-1][1], Whitespace):
-        for comment in lead:
-            entry.value.append(None, comment)
-        return []
-    return lead
-
-
-def _apart(table):
-    """Set a new chapter or part off by a blank line."""
-    table.trivia.indent = "\n"
-    return table
-
-
-def _down(table, name: str, item: str | None):
-    if item is None:
-        if not isinstance(table.get(name), dict):
-            table[name] = _apart(tomlkit.table())
-        return table[name]
-    if not isinstance(table.get(name), list | AoT):
-        table[name] = tomlkit.aot()
-    for entry in table[name]:
-        if str(entry.get("name", "")) == item:
-            return entry
-    entry = _apart(tomlkit.table())
-    entry["name"] = item
-    table[name].append(entry)
-    return table[name][-1]
-
-
-def _put(table, name: str, value) -> None:
-    if isinstance(value, str) and not value.strip():
-        table.pop(name, None)
-        return
-    if isinstance(value, Mapping):
-        inline = tomlkit.inline_table()
-        inline.update(value)
-        value = inline
-    old = table.get(name)
-    if isinstance(old, InlineTable | Table) and "value" in old and not isinstance(value, Mapping):
-        if str(old["value"]) != str(value):
-            # What was measured is no longer what stands there, so it may not go on saying so.
-            old["value"] = value
-            old["known"] = "chosen"
-            for stale in ("by", "plus_minus"):
-                old.pop(stale, None)
-        return
-    # A new key goes above the blank line and the comments that lead to what follows.
-    tail = []
-    if old is None and isinstance(table, Table):
-        while table.value.body and isinstance(table.value.body[-1][1], Comment | Whitespace):
-            tail.insert(0, table.value.body.pop()[1])
-    table[name] = value
-    for item in tail:
-        table.value.append(None, item)
-
-
-def _new_item(build: Build, key: str) -> bool:
-    at = ""
-    for name, item in split(key)[:-1]:
-        at += ("." if at else "") + name
-        if item is not None:
-            if item not in build.names(at):
-                return True
-            at += f"[{item}]"
-    return False
+    data = _bytes(text, path.name)
+    taken = BuildProblems([Problem(path.name, "", "a file of that name", "a new name; no build is overwritten")])
+    if os.path.lexists(path):
+        raise taken
+    build = parse(data, file=path.name, path=path)
+    with held(path):
+        if os.path.lexists(path):
+            raise taken
+        tidy(path, b"")
+        if not write_new(path, data):
+            raise taken
+    return build

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import asyncio
 import weakref
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
 
-from jackshaft.build import Build
+from jackshaft.build import Answer, Build
 from jackshaft.figures import style as figure_style
 from jackshaft.figures.view import Candidate, View
 from jackshaft.panels import fragments, stored
+from jackshaft.panels.ask import Ask
 from jackshaft.panels.fields import Field, slug
 from jackshaft.panels.model import Action, Control, Outcome
-from jackshaft.panels.state import LETTERS, NotKept, OutcomeOf, PanelState, Trouble, fault_of
+from jackshaft.panels.state import LETTERS, Asked, NotKept, OutcomeOf, PanelState, Trouble, fault_of
 from jackshaft.panels.style import CSS
 
 #: Seconds from a change to its picture's turn: long enough that the numbers have left first.
@@ -112,11 +113,13 @@ class Panel:
         """
         self._do(lambda: (self.state.use(letter), self._keep())[1])
 
-    def _keep(self) -> str:
-        words = self.state.keep()
-        for other in list(_open):
-            if other is not self and _same_build(other.build, self.build):
-                other._follow(self.build)
+    def _keep(self, settle: Mapping[str, Answer] | None = None) -> str:
+        try:
+            words = self.state.keep(settle)
+        except Asked as asked:
+            self.ask.put(asked.conflict, lambda answers: self._do(lambda: self._keep(answers)))
+            raise
+        follow(self.build, self)
         return words
 
     def pin(self) -> None:
@@ -169,6 +172,7 @@ class Panel:
         self._strip = _html("jk-strip-box")
         self._alert = _html("jk-alert-box")
         self._notice = _html("jk-notice-box")
+        self.ask = Ask()
         self._picture = _html("jk-picture-box")
         self._facts = _html("jk-facts-box")
         self._checks = _html("jk-checks-box")
@@ -181,7 +185,15 @@ class Panel:
         buttons.append(_button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
         buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
         side = _box(
-            "jk-side", [*self._grouped_fields(), _box("jk-buttons", buttons), self._alert, self._notice, self._pins]
+            "jk-side",
+            [
+                *self._grouped_fields(),
+                _box("jk-buttons", buttons),
+                self._alert,
+                self.ask.widget,
+                self._notice,
+                self._pins,
+            ],
         )
         front = _box("jk-front", [self._strip, self._picture, self._facts])
         body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
@@ -218,6 +230,7 @@ class Panel:
     def _do(self, work: Callable[[], object], *, slider: Field | None = None) -> None:
         """Run something, then show what came of it; whatever goes wrong is shown too, never lost."""
         notice, refusal, fault = "", "", None
+        self.ask.clear()
         try:
             notice = work() or ""
         except (NotKept, ValueError) as error:
@@ -232,7 +245,11 @@ class Panel:
         self._store_soon()
 
     def _follow(self, build: Build) -> None:
-        self._do(lambda: (self.state.rebase(build), "The build was kept by another panel; this one follows.")[1])
+        def work() -> str:
+            self.state.rebase(build)
+            return "The build was changed elsewhere on this page; this panel follows."
+
+        self._do(work)
 
     # -- showing -----------------------------------------------------------------------------------
 
@@ -389,6 +406,21 @@ class Panel:
         self._stored.update(self.title, self.state, self.view)
         if old and self.state.outcome is not None:
             self.view.stamp(stop=self.state.outcome.why_it_does_not_work)
+
+
+def follow(build: Build, but: Panel | None = None) -> None:
+    """Let every open panel of a build stand on what was kept of it elsewhere on the page.
+
+    Parameters
+    ----------
+    build : Build
+        The build as it is kept now.
+    but : Panel, optional
+        The panel that kept it.
+    """
+    for other in list(_open):
+        if other is not but and _same_build(other.build, build):
+            other._follow(build)
 
 
 def _loop() -> asyncio.AbstractEventLoop | None:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 
 from jackshaft import tables
 from jackshaft.build import (
+    Answer,
     Build,
     BuildProblems,
     Problem,
     builds_dir,
     create,
     describe,
+    edited,
     list_builds,
     load,
     open_next,
@@ -26,6 +29,8 @@ from jackshaft.workup import label, work_up
 
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
+#: Letters of a file's name; what is written beside it while it is saved has a longer one.
+LONGEST = 100
 
 
 def file_name(name: str) -> str:
@@ -34,18 +39,20 @@ def file_name(name: str) -> str:
     Raises
     ------
     BuildProblems
-        If nothing is left of the name.
+        If nothing is left of the name, or it is too long for a file.
     """
     stem = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
     if not stem:
         raise BuildProblems([Problem("new build", "name", f"'{name}'", "a name with letters or digits in it")])
+    if len(stem) > LONGEST:
+        raise BuildProblems([Problem("new build", "name", f"{len(stem)} letters", f"a name of at most {LONGEST}")])
     return stem
 
 
 def open_other(name: str) -> str:
     """Make a build the one that every notebook opens next; return what to do then."""
     open_next(name)
-    return f"'{name}' is open now. In each notebook: Kernel, Restart Kernel and Run All Cells."
+    return f"'{name}' is open now. In each notebook: Run, Run All Cells."
 
 
 def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
@@ -54,15 +61,13 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
     Raises
     ------
     BuildProblems
-        If the name is no name, or a build of that name is there already.
+        If the name is no name, or a build of that name is there already; no file is made then.
+    NotSaved
+        If the disk refuses.
     """
     stem = file_name(name)
-    quoted = name.strip().replace("\\", "\\\\").replace('"', '\\"')
-    if start == BLANK:
-        text = f'schema = 1\nname = "{quoted}"\nshown_in = "{system}"\n'
-    else:
-        text = re.sub(r'(?m)^name = ".*"$', lambda _: f'name = "{quoted}"', load(start).text, count=1)
-    build = create(builds_dir() / f"{stem}.toml", text)
+    text = f'schema = 1\nname = "new"\nshown_in = "{system}"\n' if start == BLANK else load(start).text
+    build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()}))
     open_next(stem)
     return build, (f"Made {build.file} and opened it. Run this page again from the top to go on with it.")
 
@@ -84,15 +89,17 @@ def hint(build: Build, key: str) -> str:
     return f"takes: {takes(key)}; " + ("not known yet" if words is None else f"the build says {words}")
 
 
-def write_down(build: Build, key: str, text: str, known: str = "", by: str = "") -> tuple[Build, str]:
+def write_down(
+    build: Build, key: str, text: str, known: str = "", by: str = "", *, settle: Mapping[str, Answer] | None = None
+) -> tuple[Build, str]:
     """Keep one value in the build file, with how it is known; return the build and what it unlocked.
 
     Raises
     ------
     BuildProblems
         If the text cannot be taken; nothing is written.
-    ChangedOnDisk
-        If the file was changed by somebody else; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
     field = describe(key)[1]
     value: object = text.strip()
@@ -103,15 +110,15 @@ def write_down(build: Build, key: str, text: str, known: str = "", by: str = "")
     elif known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
         value = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     before = {c.id: c.verdict for c in work_up(build).checks}
-    kept = build.save_values({key: value})
+    kept = build.save_values({key: value}, settle=settle)
     after = work_up(kept)
     moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
     shown = kept.get(key)
-    words = (
-        f"Kept {label(key)}: {shown.text if isinstance(shown, Measure) else shown}."
-        if text.strip()
-        else f"Forgot {label(key)}."
-    )
+    now = "not known" if shown is None else shown.text if isinstance(shown, Measure) else shown
+    if any(answer.side == "theirs" for answer in (settle or {}).values()):
+        words = f"{label(key)} stays as it was written elsewhere: {now}."
+    else:
+        words = f"Kept {label(key)}: {now}." if text.strip() else f"Forgot {label(key)}."
     return kept, words + (" " + "; ".join(moved) + "." if moved else "")
 
 
@@ -129,13 +136,15 @@ def lists(build: Build) -> list[tuple[str, str]]:
     return found
 
 
-def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
+def add_part(build: Build, kind: str, name: str, *, settle: Mapping[str, Answer] | None = None) -> tuple[Build, str]:
     """Add a named part to a list of the build file.
 
     Raises
     ------
     BuildProblems
         If the name is empty or taken; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
     if name.strip() in build.names(kind):
         raise BuildProblems(
@@ -143,7 +152,7 @@ def add_part(build: Build, kind: str, name: str) -> tuple[Build, str]:
         )
     if not name.strip() or set(name) & set("[]"):
         raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
-    kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()})
+    kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()}, settle=settle)
     words = label(f"{kind}[{name.strip()}].name").split("(")[-1].rstrip(")")
     return kept, f"Added {words}. What is known of it can be written down now."
 

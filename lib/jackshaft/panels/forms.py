@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
 from IPython.display import display
 
-from jackshaft.build import Build, ChangedOnDisk, NotSaved, list_builds
+from jackshaft.build import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, list_builds
 from jackshaft.panels import desk, fragments
-from jackshaft.panels.state import fault_of
+from jackshaft.panels.ask import Ask
+from jackshaft.panels.base import follow
+from jackshaft.panels.state import ASKED, fault_of
 from jackshaft.panels.stored import show_live
 from jackshaft.panels.style import CSS
 
@@ -25,31 +27,36 @@ class Form:
     fields : sequence of widgets
         Its fields, in order.
     buttons : sequence of (words, action)
-        An action returns the words to show; what it raises is shown in the error box.
+        An action returns the words to show; what it raises is shown in the error box. One that keeps values
+        takes the answers to what was changed elsewhere too, as its only argument.
     """
 
-    def __init__(self, title: str, fields: Sequence[widgets.Widget], buttons: Sequence[tuple[str, Callable[[], str]]]):
-        self.said, self.alert = widgets.HTML(), widgets.HTML()
+    def __init__(self, title: str, fields: Sequence[widgets.Widget], buttons: Sequence[tuple[str, Callable[..., str]]]):
+        self.said, self.alert, self.ask = widgets.HTML(), widgets.HTML(), Ask()
         row = widgets.Box([self._button(words, action) for words, action in buttons])
         row.add_class("jk-buttons")
         head = widgets.HTML(f"<h4>{escape(title)}</h4>")
         head.add_class("jk-group")
         for field in fields:
             field.add_class("jk-box")
-        self.widget = widgets.Box([head, *fields, row, self.alert, self.said])
+        self.widget = widgets.Box([head, *fields, row, self.alert, self.ask.widget, self.said])
         self.widget.add_class("jk-form")
 
-    def _button(self, words: str, action: Callable[[], str]) -> widgets.Button:
+    def _button(self, words: str, action: Callable[..., str]) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=words)
         button.add_class("jk-button")
         button.on_click(lambda _: self.run(action))
         return button
 
-    def run(self, action: Callable[[], str]) -> None:
-        """Run an action and show what came of it."""
+    def run(self, action: Callable[..., str], settle: Mapping[str, Answer] | None = None) -> None:
+        """Run an action and show what came of it; where another changed the same, ask and run it again."""
         words, troubles, refusal = "", (), ""
+        self.ask.clear()
         try:
-            words = action()
+            words = action(settle) if settle else action()
+        except KeyConflict as conflict:
+            refusal = ASKED
+            self.ask.put(conflict, lambda answers: self.run(action, answers))
         except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:
             refusal = str(error)
         except Exception as error:
@@ -127,13 +134,15 @@ class StartForms(Forms):
     def _hint(self) -> None:
         self.hint.value = f'<span class="jk-help">{escape(desk.hint(self.build, self.key.value))}</span>'
 
-    def _write_down(self) -> str:
-        self.build, words = desk.write_down(self.build, self.key.value, self.value.value, self.how.value, self.by.value)
+    def _write_down(self, settle: Mapping[str, Answer] | None = None) -> str:
+        self.build, words = desk.write_down(
+            self.build, self.key.value, self.value.value, self.how.value, self.by.value, settle=settle
+        )
         self._renew()
         return words
 
-    def _add(self) -> str:
-        self.build, words = desk.add_part(self.build, self.kind.value, self.part.value)
+    def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
+        self.build, words = desk.add_part(self.build, self.kind.value, self.part.value, settle=settle)
         self._renew()
         return words
 
@@ -143,6 +152,7 @@ class StartForms(Forms):
         return words
 
     def _renew(self) -> None:
+        follow(self.build)
         key = self.key.value
         self.key.options = desk.measurements(self.build)
         self.key.value = key if key in [k for _, k in self.key.options] else self.key.options[0][1]

@@ -8,13 +8,14 @@ from html import escape
 import ipywidgets as widgets
 from IPython.display import display
 
-from jackshaft.build import Build, BuildProblems, ChangedOnDisk, NotSaved
+from jackshaft.build import Answer, Build, BuildProblems, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.checks import STOP, SYMBOLS
 from jackshaft.panels import fragments
 from jackshaft.panels import lookup_desk as desk
-from jackshaft.panels.base import _box, _button, _html, _set
+from jackshaft.panels.ask import Ask
+from jackshaft.panels.base import _box, _button, _html, _set, follow
 from jackshaft.panels.fields import slug
-from jackshaft.panels.state import fault_of
+from jackshaft.panels.state import ASKED, fault_of
 from jackshaft.panels.stored import show_live
 from jackshaft.panels.style import CSS
 
@@ -123,6 +124,7 @@ class LookupPanel:
                 self.fields[name] = Box(name, label, hint, choices, readings.get(name, ""))
                 parts.append(self.fields[name].widget)
         self._alert, self._found, self._notice = _html("jk-alert-box"), _html("jk-results"), _html("jk-notice-box")
+        self.ask = Ask()
         self.name = Box("name", "Put it into the build as", "such as idler bearing")
         self.marking = Box("read-marking", "A marking to explain", "6205-2RS C3", value=marking)
         self._marking_alert, self._pieces = _html("jk-alert-box"), _html("jk-results")
@@ -138,6 +140,7 @@ class LookupPanel:
                     "jk-buttons",
                     [_button("Put it into the build", self.keep, "jk-keep", "Write the readings into the build file")],
                 ),
+                self.ask.widget,
                 self._notice,
                 _box("jk-lookup-fields", [_html("jk-group", "<h4>Read a marking</h4>"), self.marking.widget]),
                 self._marking_alert,
@@ -192,13 +195,21 @@ class LookupPanel:
         _set(self._marking_alert, fragments.alert_html(() if fault is None else (fault,), refusal))
         _set(self._pieces, explained_html(self.explained))
 
-    def keep(self) -> None:
-        """Write the ring in hand into the build file."""
+    def keep(self, settle: Mapping[str, Answer] | None = None) -> None:
+        """Write the ring in hand into the build file; where another changed the same, ask which is to stand."""
         notice = ""
+        self.ask.clear()
 
         def work() -> str:
             nonlocal notice
-            self.build, notice = desk.put_in(self.build, self.name.box.value, self.texts, self.instruments)
+            try:
+                self.build, notice = desk.put_in(
+                    self.build, self.name.box.value, self.texts, self.instruments, settle=settle
+                )
+            except KeyConflict as conflict:
+                self.ask.put(conflict, self.keep)
+                raise ValueError(ASKED) from conflict
+            follow(self.build)
             return notice
 
         _, refusal, fault = self._try(work)

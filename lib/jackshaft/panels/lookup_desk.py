@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from jackshaft.build import Answer as Side
 from jackshaft.build import Build, BuildProblems, Problem, describe
 from jackshaft.checks import UNDECIDED, Check
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
@@ -333,7 +334,12 @@ def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bo
 
 
 def put_in(
-    build: Build, name: str, texts: Mapping[str, str], tools: Mapping[str, str] | None = None
+    build: Build,
+    name: str,
+    texts: Mapping[str, str],
+    tools: Mapping[str, str] | None = None,
+    *,
+    settle: Mapping[str, Side] | None = None,
 ) -> tuple[Build, str]:
     """Write what is known of the ring in hand into the build as a bearing of that name, new or already there.
 
@@ -341,8 +347,8 @@ def put_in(
     ------
     BuildProblems
         If the name is no name, nothing was typed, or a text cannot be taken; nothing is written.
-    ChangedOnDisk
-        If the file was changed by somebody else; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
     name = name.strip()
     if not name or set(name) & set("[]"):
@@ -367,7 +373,7 @@ def put_in(
             if n in (r[0] for r in READINGS)
             else text
         )
-    kept = build.save_values(changes)
+    kept = build.save_values(changes, settle=settle)
     words = ", ".join(describe(f"{at}.{n}")[1].name.replace("_", " ") for n in known)
     return kept, (
         f"{'Put' if there else 'Added bearing'} '{name}' {'right' if there else ''}".strip()

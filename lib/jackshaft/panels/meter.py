@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 
-from jackshaft.build import Build, BuildProblems, Problem
+from jackshaft.build import Answer, Build, BuildProblems, KeyConflict, Problem
+from jackshaft.panels.base import follow
 from jackshaft.panels.forms import Form, Forms, choice_box, text_box
 from jackshaft.workup import work_up
 from jackshaft.workup.electric_line import PLACES
 
 HEATS = ("cold", "hot")
+#: So many times another name is tried where others write readings down at the same moment.
+TURNS = 20
 
 
 def points_of(build: Build) -> tuple[str, ...]:
@@ -27,8 +31,8 @@ def keep_reading(
     ------
     BuildProblems
         If the voltage cannot be taken, or there is no such test point; nothing is written.
-    ChangedOnDisk
-        If the file was changed by somebody else; nothing is written.
+    KeyConflict
+        If others changed the same in the file; nothing is written.
     """
     if joint not in points_of(build):
         raise BuildProblems([Problem(build.file, "circuit.reading", f"'{joint}'", "one of the build's test points")])
@@ -39,18 +43,8 @@ def keep_reading(
     text = volts.strip()
     # the field's label says volts
     text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
-    name = _free(build.names("circuit.reading"), f"{(day or datetime.date.today()).isoformat()} {joint}")
-    at = f"circuit.reading[{name}]"
-    kept = build.save_values(
-        {
-            f"{at}.name": name,
-            f"{at}.joint": joint,
-            f"{at}.volts": text,
-            f"{at}.supply": supply,
-            f"{at}.coil": coil,
-            f"{at}.baseline": baseline,
-        }
-    )
+    what = {"joint": joint, "volts": text, "supply": supply, "coil": coil, "baseline": baseline}
+    name, kept = _keep_under_a_free_name(build, f"{(day or datetime.date.today()).isoformat()} {joint}", what)
     results = work_up(kept, ("electric",))
     sheet = next(s for s in results.chapters["electric"].sheets if s.title == "Voltages that were read")
     row = dict(zip(sheet.headings, next(r for r in sheet.rows if r[0].startswith(f"{name},")), strict=True))
@@ -58,15 +52,31 @@ def keep_reading(
     return kept, f"Kept {row['read']} at {joint}, against {against}: {row['means']}."
 
 
-def keep_drop(build: Build, name: str, place: str, drop: str) -> tuple[Build, str]:
+def _keep_under_a_free_name(build: Build, wish: str, what: Mapping[str, object]) -> tuple[str, Build]:
+    """Keep a reading as one of its own, also where another took its name meanwhile."""
+    for _ in range(TURNS):
+        name = _free(build.names("circuit.reading"), wish)
+        at = f"circuit.reading[{name}]"
+        try:
+            return name, build.save_values({f"{at}.name": name} | {f"{at}.{k}": v for k, v in what.items()})
+        except KeyConflict as conflict:
+            if [c.key for c in conflict.clashes] != [at]:
+                raise
+            build, last = conflict.now, conflict
+    raise last
+
+
+def keep_drop(
+    build: Build, name: str, place: str, drop: str, settle: Mapping[str, Answer] | None = None
+) -> tuple[Build, str]:
     """Keep the drop that was read across one joint; return the build and the verdict on its joints.
 
     Raises
     ------
     BuildProblems
         If the name is empty or the drop cannot be taken; nothing is written.
-    ChangedOnDisk
-        If the file was changed by somebody else; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
     name = name.strip()
     if not name or set(name) & set("[]"):
@@ -78,7 +88,7 @@ def keep_drop(build: Build, name: str, place: str, drop: str) -> tuple[Build, st
             [Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")]
         )
     at = f"circuit.joint[{name}]"
-    kept = build.save_values({f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()})
+    kept = build.save_values({f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
     words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
     return kept, (
@@ -138,10 +148,12 @@ class MeterForms(Forms):
             baseline=self.baseline.value == "yes",
         )
         self.volts.value = ""
+        follow(self.build)
         return words
 
-    def _drop(self) -> str:
-        self.build, words = keep_drop(self.build, self.name.value, self.place.value, self.drop.value)
+    def _drop(self, settle: Mapping[str, Answer] | None = None) -> str:
+        self.build, words = keep_drop(self.build, self.name.value, self.place.value, self.drop.value, settle)
+        follow(self.build)
         self.name.value = self.drop.value = ""
         self.joint.options = points_of(self.build)
         return words

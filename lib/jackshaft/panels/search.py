@@ -5,21 +5,22 @@ from __future__ import annotations
 import threading
 import uuid
 import weakref
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
 from IPython.display import display, update_display
 
-from jackshaft.build import Build, ChangedOnDisk, NotSaved, describe
+from jackshaft.build import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, describe
 from jackshaft.figures import style as figure_style
 from jackshaft.figures.layout import LayoutView, picture_of
 from jackshaft.figures.search import SearchView
 from jackshaft.figures.view import Candidate
 from jackshaft.panels import fragments
-from jackshaft.panels.base import _box, _button, _html, _loop, _set
+from jackshaft.panels.ask import Ask
+from jackshaft.panels.base import _box, _button, _html, _loop, _set, follow
 from jackshaft.panels.search_desk import BEST, FEW, GROUPS, HEADS, MOST, SearchDesk
-from jackshaft.panels.state import fault_of
+from jackshaft.panels.state import ASKED, fault_of
 from jackshaft.panels.stored import NO_PICTURE, picture_bundle, show_live
 from jackshaft.panels.style import CSS
 from jackshaft.search import Run
@@ -88,6 +89,7 @@ class SearchPanel:
         self.tries.add_class("jk-box")
         parts.append(self.tries)
         self._alert, self._said, self._bar = _html("jk-alert-box"), _html("jk-notice-box"), _html("jk-progress-box")
+        self.ask = Ask()
         self._table, self._notes = _html("jk-table-box"), _html("jk-notes-box")
         self._plot, self._drawn = _html("jk-plot-box"), _html("jk-drawn-box")
         self._looks, self._judged = _box("jk-buttons", []), _html("jk-judged-box")
@@ -113,6 +115,7 @@ class SearchPanel:
                 self._looks,
                 _box("jk-search-pictures", [self._plot, self._drawn]),
                 _box("jk-buttons", [self._make_it]),
+                self.ask.widget,
                 self._judged,
                 self._notes,
             ],
@@ -189,9 +192,19 @@ class SearchPanel:
         self._do(lambda: self.desk.look(letter))
         self._show()
 
-    def make(self, letter: str) -> None:
-        """Make a layout the build, in its file."""
-        self._do(lambda: self.desk.make(letter))
+    def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
+        """Make a layout the build, in its file; where another changed the same, ask which is to stand."""
+
+        def work() -> str:
+            try:
+                words = self.desk.make(letter, settle)
+            except KeyConflict as conflict:
+                self.ask.put(conflict, lambda answers: self.make(letter, answers))
+                raise ValueError(ASKED) from conflict
+            follow(self.desk.build)
+            return words
+
+        self._do(work)
         if not self._refusal and not self._troubles:
             for name, box in self.fields.items():
                 box.value = self.desk.texts[name]
@@ -220,6 +233,7 @@ class SearchPanel:
 
     def _do(self, work: Callable[[], object]) -> None:
         self._refusal, self._troubles, self._notice = "", (), ""
+        self.ask.clear()
         try:
             said = work()
         except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jackshaft.build import Build, describe
+from jackshaft.build import Answer, Build, describe
 from jackshaft.figures.search import SearchPicture
 from jackshaft.search import Run, problem_of
 from jackshaft.search.engine import AT
@@ -319,20 +319,26 @@ class SearchDesk:
         self.looked = letter
         return alone
 
-    def make(self, letter: str) -> str:
+    def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> str:
         """Keep a layout, and what was asked, in the build file; say what was written.
 
         Raises
         ------
+        KeyConflict
+            If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
         BuildProblems, ChangedOnDisk, NotSaved
             With the reason; nothing is written then.
         """
         one = self.layout(letter)
         changes: Mapping = {**self._asked(), **one.changes}
-        self.build = self.build.save_values(changes)
+        self.build = self.build.save_values(changes, settle=settle)
         self.texts = {key: self.base_text(key) for key in self.texts}
         self.trial = self.build
-        short = [f"{k.removeprefix(f'stage[{self.stage}].')} = {_said(v)}" for k, v in one.changes.items()]
+        left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
+        lost = tuple(end for key in left for end in (f"{key}.", f"{key}["))
+        mine = {k: v for k, v in one.changes.items() if k not in left and not k.startswith(lost)}
+        short = [f"{k.removeprefix(f'stage[{self.stage}].')} = {_said(v)}" for k, v in mine.items()]
+        short += [f"{key} as it was changed elsewhere" for key in left]
         return (
             f"Layout {letter} is the build now, in {self.build.file}: {'; '.join(short) or 'it was already'}. "
             "Run the cells of the other pages again: length, grip, bearings and tags are out of date there."

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from jackshaft.build import Build
 from jackshaft.workup import out_of_date, work_up
 
@@ -12,6 +14,9 @@ PAPERS = {
     "electric": "the wiring sheet",
     "bearings": "the fitting cards",
 }
+
+#: So many keys that others changed are named.
+FEW = 4
 
 
 def spoiled_words(before: Build, after: Build) -> str:
@@ -31,3 +36,22 @@ def spoiled_words(before: Build, after: Build) -> str:
         f"Out of date now: {', '.join(c.title for c in hit)}. Run those pages again, and make anew what was printed "
         f"from them: {', '.join(papers)}."
     )
+
+
+def elsewhere_words(before: Build, after: Build, mine: Iterable[str]) -> str:
+    """Return a sentence that names what others changed in the file before a save; empty for nothing.
+
+    Parameters
+    ----------
+    before, after : Build
+        The build as it was read and as it is kept now.
+    mine : iterable of str
+        The keys that were changed here.
+    """
+    mine = set(mine)
+    keys = [k for k in dict.fromkeys((*before.values, *after.values)) if before.values.get(k) != after.values.get(k)]
+    theirs = [k for k in keys if not any(k == m or k.startswith((m + ".", m + "[")) for m in mine)]
+    if not theirs:
+        return ""
+    more = f" and {len(theirs) - FEW} more" if len(theirs) > FEW else ""
+    return f"Changed elsewhere meanwhile, and taken over: {', '.join(theirs[:FEW])}{more}."

@@ -10,11 +10,13 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from jackshaft import tables, units
-from jackshaft.build import Build, BuildProblems, ChangedOnDisk, NotSaved
+from jackshaft.build import Answer, Build, BuildProblems, ChangedOnDisk, DoesNotFit, KeyConflict, NotSaved
 from jackshaft.panels.model import Control, FieldError, Outcome, Reading, take
-from jackshaft.panels.spoiled import spoiled_words
+from jackshaft.panels.spoiled import elsewhere_words, spoiled_words
 
 LETTERS = "ABCDEF"
+
+ASKED = "Nothing was kept yet: the same was changed elsewhere. Say below which is to stand."
 
 OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
 
@@ -169,15 +171,17 @@ class PanelState:
         """Go back to what the build says, and to the start of every what-if."""
         self.set_many({id: self.base_text(c) for id, c in self.controls.items()})
 
-    def rebase(self, build: Build) -> None:
+    def rebase(self, build: Build, give_up: Sequence[str] = ()) -> None:
         """Stand on a newer state of the same build; what was changed here and not kept stays changed.
 
         Parameters
         ----------
         build : Build
             The build as it is kept now.
+        give_up : sequence of str, optional
+            Controls that take the build's value all the same.
         """
-        changed = {*self.changes(), *self._faults}
+        changed = {*self.changes(), *self._faults} - {*give_up}
         self.build = build
         self._load_base()
         texts = {id: self.base_text(c) for id, c in self.controls.items() if c.key and id not in changed}
@@ -196,8 +200,15 @@ class PanelState:
         """Return the values of the what-if controls by name."""
         return {id: self.readings[id].value for id, c in self.controls.items() if c.key is None}
 
-    def keep(self) -> str:
+    def keep(self, settle: Mapping[str, Answer] | None = None) -> str:
         """Write what was changed into the build file and say what was written.
+
+        What others changed in the file meanwhile stays, and the panel stands on the merged build.
+
+        Parameters
+        ----------
+        settle : mapping of str to Answer, optional
+            What is to stand where another changed the same.
 
         Returns
         -------
@@ -206,6 +217,8 @@ class PanelState:
 
         Raises
         ------
+        Asked
+            If somebody else changed the same; both values are in it and nothing was written.
         NotKept
             With the reason; the file and the values in the panel are as they were.
         """
@@ -216,15 +229,34 @@ class PanelState:
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
         before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
+        build = self._save(changes, settle or {})
+        left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
+        given_up = [id for id in changes if any(id == k or id.startswith((k + ".", k + "[")) for k in left)]
+        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes if id not in given_up)
+        old = self.build
+        self.rebase(build, given_up)
+        words = [f"Kept in the build '{build.name}': {said}." if said else ""]
+        for id in given_up:
+            words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
+        if isinstance(old, Build):
+            words += [elsewhere_words(old, build, changes), spoiled_words(old, build)]
+        return " ".join(w for w in words if w)
+
+    def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:
+        more = {"settle": settle} if settle else {}
         try:
-            build = self.build.save_values(changes)
+            return self.build.save_values(changes, **more)
+        except KeyConflict as error:
+            raise Asked(error) from error
+        except DoesNotFit as error:
+            # Standing on the file as it is, the panel shows at its controls what does not go together.
+            self.rebase(error.now)
+            raise NotKept(
+                f"Nothing was kept: {error} This panel now shows the build as the file has it. "
+                "Your values are still here."
+            ) from error
         except (ChangedOnDisk, NotSaved, BuildProblems, OSError) as error:
             raise NotKept(f"Nothing was kept: {error} Your values are still here.") from error
-        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes)
-        old = self.build
-        self.rebase(build)
-        spoiled = spoiled_words(old, build) if isinstance(old, Build) else ""
-        return f"Kept in the build '{build.name}': {said}. {spoiled}".rstrip()
 
     def pin(self) -> Pin:
         """Hold the present setting as a candidate under the next free letter.
@@ -346,6 +378,14 @@ def fault_of(error: Exception, what: str = "a fault of the program") -> Trouble:
 
 class NotKept(RuntimeError):
     """Something was asked of a panel that it could not do; the words say why and nothing changed."""
+
+
+class Asked(NotKept):
+    """Somebody else changed the same since it was read: nothing was kept, and ``conflict`` holds both sides."""
+
+    def __init__(self, conflict: KeyConflict):
+        self.conflict = conflict
+        super().__init__(ASKED)
 
 
 def _said(value: object) -> str:

@@ -116,6 +116,11 @@ _RULES = """
 .jk-panel .jk-button:hover { border-color: var(--jk-accent); }
 .jk-panel .jk-keep { background: var(--jk-accent); border-color: var(--jk-accent); color: var(--jk-paper); font-weight: 700; }
 
+.jk-panel .jk-ask, .jk-panel .jk-ask-row { display: flex; flex-wrap: wrap; gap: 0.5rem; }
+.jk-panel .jk-ask-row { align-items: center; border-left: 6px solid var(--jk-caution); padding: 0.4rem 0.7rem;
+  background: var(--jk-caution-back); }
+.jk-panel .jk-ask-row > .widget-html { flex: 1 1 100%; }
+.jk-panel .jk-ask:empty { display: none; }
 .jk-panel .jk-alert { border: 2px solid var(--jk-stop); border-left-width: 6px; border-radius: 5px; padding: 0.5rem 0.7rem;
   background: var(--jk-stop-back); color: var(--jk-ink); overflow-wrap: anywhere; }
 .jk-panel .jk-alert::before { content: "✘ Not right yet"; display: block; font-weight: 700; color: var(--jk-stop); }
