@@ -66,7 +66,7 @@ class ToyBuild:
             raise BuildProblems(problems)
         return replace(self, values=values)
 
-    def save_values(self, changes, settle=None):
+    def save_values(self, changes, settle=None, approve=None):
         self.with_values(changes)
         data = self.path.read_bytes()
         if hashlib.sha256(data).hexdigest() != self.digest:

@@ -26,6 +26,7 @@ from jackshaft.build.schema import CHAPTERS, KNOWN
 from jackshaft.record import write_record
 from jackshaft.units import Measure
 from jackshaft.workup import label, work_up
+from jackshaft.workup.keeping import keep
 
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
@@ -110,7 +111,7 @@ def write_down(
     elif known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
         value = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     before = {c.id: c.verdict for c in work_up(build).checks}
-    kept = build.save_values({key: value}, settle=settle)
+    kept = keep(build, {key: value}, settle=settle)
     after = work_up(kept)
     moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
     shown = kept.get(key)
@@ -152,7 +153,7 @@ def add_part(build: Build, kind: str, name: str, *, settle: Mapping[str, Answer]
         )
     if not name.strip() or set(name) & set("[]"):
         raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
-    kept = build.save_values({f"{kind}[{name.strip()}].name": name.strip()}, settle=settle)
+    kept = keep(build, {f"{kind}[{name.strip()}].name": name.strip()}, settle=settle)
     words = label(f"{kind}[{name.strip()}].name").split("(")[-1].rstrip(")")
     return kept, f"Added {words}. What is known of it can be written down now."
 

@@ -21,6 +21,7 @@ from jackshaft.workup.bearing_filters import Judged, excluded, judge
 from jackshaft.workup.bearing_fitting import wish_of
 from jackshaft.workup.bearing_identity import KEYS, kind_words, off_words, size_words
 from jackshaft.workup.bearing_life import hours_text
+from jackshaft.workup.keeping import keep
 
 HAND = "in hand"
 AT = f"bearing[{HAND}]"
@@ -373,7 +374,7 @@ def put_in(
             if n in (r[0] for r in READINGS)
             else text
         )
-    kept = build.save_values(changes, settle=settle)
+    kept = keep(build, changes, settle=settle)
     words = ", ".join(describe(f"{at}.{n}")[1].name.replace("_", " ") for n in known)
     return kept, (
         f"{'Put' if there else 'Added bearing'} '{name}' {'right' if there else ''}".strip()

@@ -10,6 +10,7 @@ from jackshaft.panels.base import follow
 from jackshaft.panels.forms import Form, Forms, choice_box, text_box
 from jackshaft.workup import work_up
 from jackshaft.workup.electric_line import PLACES
+from jackshaft.workup.keeping import keep
 
 HEATS = ("cold", "hot")
 #: So many times another name is tried where others write readings down at the same moment.
@@ -58,7 +59,7 @@ def _keep_under_a_free_name(build: Build, wish: str, what: Mapping[str, object])
         name = _free(build.names("circuit.reading"), wish)
         at = f"circuit.reading[{name}]"
         try:
-            return name, build.save_values({f"{at}.name": name} | {f"{at}.{k}": v for k, v in what.items()})
+            return name, keep(build, {f"{at}.name": name} | {f"{at}.{k}": v for k, v in what.items()})
         except KeyConflict as conflict:
             if [c.key for c in conflict.clashes] != [at]:
                 raise
@@ -88,7 +89,7 @@ def keep_drop(
             [Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")]
         )
     at = f"circuit.joint[{name}]"
-    kept = build.save_values({f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
+    kept = keep(build, {f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
     words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
     return kept, (

@@ -14,6 +14,7 @@ from jackshaft.search.engine import AT
 from jackshaft.search.found import Checked, Layout, check, holds, layouts_of
 from jackshaft.units import Measure, fraction, show
 from jackshaft.workup.grip import SPRUNG
+from jackshaft.workup.keeping import keep
 
 #: Layouts that a look without pressing Start tries, and those that Start tries when nothing else is typed.
 FEW, MANY = 100_000, 1_000_000
@@ -331,7 +332,7 @@ class SearchDesk:
         """
         one = self.layout(letter)
         changes: Mapping = {**self._asked(), **one.changes}
-        self.build = self.build.save_values(changes, settle=settle)
+        self.build = keep(self.build, changes, settle=settle)
         self.texts = {key: self.base_text(key) for key in self.texts}
         self.trial = self.build
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]

@@ -13,6 +13,7 @@ from jackshaft import tables, units
 from jackshaft.build import Answer, Build, BuildProblems, ChangedOnDisk, DoesNotFit, KeyConflict, NotSaved
 from jackshaft.panels.model import Control, FieldError, Outcome, Reading, take
 from jackshaft.panels.spoiled import elsewhere_words, spoiled_words
+from jackshaft.workup.keeping import keep
 
 LETTERS = "ABCDEF"
 
@@ -243,9 +244,8 @@ class PanelState:
         return " ".join(w for w in words if w)
 
     def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:
-        more = {"settle": settle} if settle else {}
         try:
-            return self.build.save_values(changes, **more)
+            return keep(self.build, changes, settle=settle or None)
         except KeyConflict as error:
             raise Asked(error) from error
         except DoesNotFit as error:

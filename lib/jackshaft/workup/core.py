@@ -23,6 +23,9 @@ COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
     "waits for another chapter",
 )
 
+#: The value of a check whose calculation refused its inputs.
+CANNOT = "cannot be worked out"
+
 #: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
 REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
 
@@ -252,7 +255,7 @@ def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
     else:
         reason = "This cannot be worked out: a value is far outside what such a machine has."
     reason += " Look at the values that it takes." if keys else ""
-    return Check(id, name, "cannot be worked out", "", UNDECIDED, reason, "", "", tuple(keys))
+    return Check(id, name, CANNOT, "", UNDECIDED, reason, "", "", tuple(keys))
 
 
 def label(key: str) -> str:
