@@ -8,18 +8,17 @@ from __future__ import annotations
 
 import os
 import re
-from base64 import b64encode
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
 from IPython.display import display
 
-from jackshaft.build import Build, load
+from jackshaft.build import Build, has_previous, open_anyhow
 from jackshaft.build.schema import CHAPTERS
 from jackshaft.build.schema import chapter as schema_chapter
 from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
-from jackshaft.figures.pictures import Picture, pictures_of
+from jackshaft.figures.pictures import pictures_of
 from jackshaft.panels import fragments
 from jackshaft.panels.bearings import bearing_panel
 from jackshaft.panels.chain import chain_panel
@@ -33,52 +32,22 @@ from jackshaft.panels.meter import MeterForms
 from jackshaft.panels.ratio import ratio_panel
 from jackshaft.panels.search import search_panel
 from jackshaft.panels.shafts import shaft_panel
+from jackshaft.panels.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
 from jackshaft.workup import Results, label, work_up
-
-
-@dataclass(frozen=True)
-class Shown:
-    """Something to show: plain text for every reader, HTML where it can be had."""
-
-    text: str
-    html: str = ""
-
-    def __repr__(self) -> str:
-        return self.text
-
-    def _repr_mimebundle_(self, include=None, exclude=None) -> dict[str, str]:
-        return {"text/plain": self.text, "text/html": self.html or f"<p>{escape(self.text)}</p>"}
-
-    def __add__(self, other: Shown) -> Shown:
-        return Shown(self.text + "\n\n" + other.text, (self.html or f"<p>{escape(self.text)}</p>") + "\n" + other.html)
-
-
-@dataclass(frozen=True)
-class ShownPicture:
-    """A picture with its alternative text."""
-
-    picture: Picture
-
-    def _repr_mimebundle_(self, include=None, exclude=None):
-        data = {"image/png": b64encode(self.picture.png).decode("ascii"), "text/plain": self.picture.alt}
-        return data, {"image/png": {"alt": self.picture.alt, "width": 720}}
+from jackshaft.workup.results import fault_of
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
     """Open a build and work it up.
 
     Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
-    page, else the demo build.
-
-    Raises
-    ------
-    BuildProblems
-        With every fault of the file.
+    page, else the demo build. A file that cannot be taken as it is opens all the same: what is wrong is left out,
+    and every page says so.
     """
-    return Bench(load(name))
+    return Bench(open_anyhow(name))
 
 
 @dataclass(frozen=True)
@@ -94,6 +63,7 @@ class Bench:
     def __repr__(self) -> str:
         return f"{self.build.name}: {self.results.verdict}"
 
+    @safely
     def title(self) -> Shown:
         """What the build is, in a line or two."""
         build = self.build
@@ -104,8 +74,28 @@ class Bench:
             f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
             f"<p>{escape(', '.join(m for m in more if m))}</p>"
         )
-        return Shown(text, html)
+        return self._wrong_with_the_file() + Shown(text, html) if build.problems else Shown(text, html)
 
+    def _wrong_with_the_file(self) -> Shown:
+        """What cannot be taken of the build file, and how to go on."""
+        build = self.build
+        if any(p.file != build.file for p in build.problems):
+            head = f"{SYMBOLS[STOP]} The build that was asked for is not there. The demo build is open in its place."
+            way = "Open or make a build on the start page (00_start_here)."
+        else:
+            head = (
+                f"{SYMBOLS[STOP]} The build file is not in order. What is listed here counts as not known until it is "
+                "put right."
+            )
+            way = "Write the right value down on the start page (00_start_here), or put it right in the file."
+        if has_previous(build):
+            way += " The start page also brings the previous version back."
+        lines = [p.message for p in build.problems]
+        text = "\n".join([head, *(f"- {line}" for line in lines), way])
+        items = "".join(f"<li>{escape(line)}</li>" for line in lines)
+        return Shown(text, f"<p><strong>{escape(head)}</strong></p><ul>{items}</ul><p>{escape(way)}</p>")
+
+    @safely
     def have(self) -> Shown:
         """What the machine is made of so far: a line for each chapter of the build file."""
         rows = []
@@ -130,6 +120,7 @@ class Bench:
         said = [self.build.get(f"{chapter}.{name}") for name in ("kind", "name") if name in fields]
         return next((str(w) for w in said if w), "there")
 
+    @safely
     def verdicts(self) -> Shown:
         """The verdict strip: a word for every chapter that was checked."""
         line = [(title, SYMBOLS[v], words) for title, v, words in self.results.strip]
@@ -143,22 +134,25 @@ class Bench:
         )
         return Shown(text, html)
 
+    @safely
     def facts(self, chapter: str) -> Shown:
         """The numbers of a chapter, one a line."""
         found = self._chapter(chapter)
         if not found.facts:
-            return Shown(f"{found.title}: {found.state}. {found.words}".strip())
+            return not_worked_out(found)
         return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
 
+    @safely
     def sheets(self, chapter: str, *only: int | str) -> Shown:
         """The tables of a chapter; ``only`` picks some of them by number, from 0, or by words of their titles."""
         found = self._chapter(chapter)
         words = [w for w in only if isinstance(w, str)]
         sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
-            return Shown(f"{found.title}: no table yet ({found.state}).")
+            return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
         return Shown("\n\n".join(_sheet_text(s) for s in sheets), "\n".join(_sheet_html(s) for s in sheets))
 
+    @safely
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = fragments.by_weight(c for name in chapters for c in self.results.of(name))
@@ -166,6 +160,7 @@ class Bench:
             return Shown("Nothing could be checked yet.")
         return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(checks))
 
+    @safely
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
         open_ones = fragments.by_weight(c for c in self.results.checks if c.verdict in (STOP, CAUTION))
@@ -178,6 +173,7 @@ class Bench:
             "\n".join([*(_check(c) for c in open_ones), count]), fragments.checks_html(open_ones) + f"<p>{count}</p>"
         )
 
+    @safely
     def fitting_card(self, bearing: str | None = None) -> Shown:
         """The card of a bearing to take to the press; of every bearing when none is named."""
         cards = cards_of(self.results)
@@ -194,6 +190,7 @@ class Bench:
             )
         return Shown(shown.text.strip(), shown.html)
 
+    @safely
     def pictures(self, chapter: str, words: str = "") -> None:
         """Show the pictures of a chapter; ``words`` picks those that have them in their titles."""
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
@@ -201,8 +198,10 @@ class Bench:
             display(ShownPicture(picture))
         if not found:
             there = self._chapter(chapter)
-            display(Shown(f"{there.title}: nothing to draw yet ({there.state}). {there.words}".strip()))
+            words = f"{there.title}: nothing to draw yet ({there.state}). {there.words}".strip()
+            display(not_worked_out(there) if there.fault else Shown(words))
 
+    @safely
     def cautions(self, *chapters: str) -> Shown:
         """The cautions that belong to chapters."""
         words = [w for name in chapters for w in self._chapter(name).cautions]
@@ -213,6 +212,7 @@ class Bench:
             "<ul>" + "".join(f"<li><strong>Caution:</strong> {escape(w)}</li>" for w in words) + "</ul>",
         )
 
+    @safely
     def sources(self, *chapters: str) -> Shown:
         """Where the numbers of chapters come from."""
         keys: list[str] = []
@@ -224,6 +224,7 @@ class Bench:
             "\n".join(f"- {s}" for s in lines), "<ul>" + "".join(f"<li>{escape(s)}</li>" for s in lines) + "</ul>"
         )
 
+    @safely
     def wanted(self, most: int = 5) -> Shown:
         """What to measure next, the most useful first."""
         wanted = self.results.wanted[:most]
@@ -236,6 +237,7 @@ class Bench:
         items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
         return Shown(text, f"<ol>{items}</ol>")
 
+    @safely
     def inventory(self) -> Shown:
         """What is known: every value of the build, as typed and as read, and how it is known."""
         parts = []
@@ -243,14 +245,17 @@ class Bench:
             parts.append(Sheet(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
         return Shown("\n\n".join(_sheet_text(s) for s in parts), "\n".join(_sheet_html(s) for s in parts))
 
+    @safely
     def start(self) -> StartForms:
         """The forms of the start page: write down, add, open, make."""
         return StartForms(self.build)
 
+    @safely
     def meter(self) -> MeterForms:
         """Show the forms that keep what a meter showed along the clutch's circuit."""
         return MeterForms(self.build)
 
+    @safely
     def record(self, notebook: str) -> RecordForms:
         """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
         return RecordForms(self.build, notebook)
@@ -275,6 +280,9 @@ class Bench:
             return PANELS[chapter](self.build, part)
         except ValueError as why:
             return Shown(f"No panel here: {why}.")
+        except Exception as error:
+            fault = self.results.chapters[chapter].fault if chapter in self.results.chapters else None
+            return fault_shown(fault or fault_of(error), f"the panel of {chapter}")
 
     def _chapter(self, name: str):
         return self.results.chapters[name]

@@ -3,6 +3,7 @@
 from jackshaft.build.disk import previous_of, write_atomic
 from jackshaft.build.editing import edited
 from jackshaft.build.keys import keys_table, possible_keys, takes
+from jackshaft.build.lenient import bring_back, has_previous, open_anyhow
 from jackshaft.build.model import NONE, Build, NoSuchKey, describe, describe_list, split
 from jackshaft.build.problems import (
     Answer,
@@ -30,15 +31,18 @@ __all__ = [
     "NoSuchKey",
     "NotSaved",
     "Problem",
+    "bring_back",
     "builds_dir",
     "create",
     "describe",
     "describe_list",
     "edited",
     "find",
+    "has_previous",
     "keys_table",
     "list_builds",
     "load",
+    "open_anyhow",
     "open_next",
     "opened_last",
     "parse",

@@ -103,14 +103,19 @@ def make_build(document: Mapping, *, file: str, path=None, digest: str = "", tex
     BuildProblems
         With every fault that was found.
     """
+    build, problems = read_values(document, file=file)
+    problems += contradictions(build, has_row)
+    if problems:
+        raise BuildProblems(problems)
+    return Build(build.values, build.lists, file, path, digest, text)
+
+
+def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:
+    """Read each value of a parsed document by itself; return those that can be taken, and what is wrong with others."""
     shown_in = document.get("shown_in", "inch")
     walk = _Walk(file, shown_in if shown_in in ("inch", "metric") else "inch")
     walk.section("", TOP, document, CHAPTERS)
-    build = Build({"name": "", **walk.values}, walk.lists, file, path, digest, text)
-    problems = walk.problems + contradictions(build, has_row)
-    if problems:
-        raise BuildProblems(problems)
-    return Build(walk.values, walk.lists, file, path, digest, text)
+    return Build({"name": "", **walk.values}, walk.lists, file), walk.problems
 
 
 def changed_values(

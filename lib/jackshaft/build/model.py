@@ -15,7 +15,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from jackshaft import tables
-from jackshaft.build.problems import Answer
+from jackshaft.build.problems import Answer, Problem
 from jackshaft.build.schema import TOP, Field, Section, chapter
 from jackshaft.units import Measure
 
@@ -99,7 +99,8 @@ class Build:
 
     ``values`` maps keys to values, ``lists`` maps a list's key to the names of its items in file
     order, ``file`` is the name shown in messages, ``path`` the file it was read from, ``digest``
-    the checksum of the bytes that were read.
+    the checksum of the bytes that were read. ``problems`` is what is wrong with the file, where it was
+    opened all the same; what is wrong is left out of ``values`` then.
     """
 
     values: Mapping[str, Value]
@@ -108,6 +109,7 @@ class Build:
     path: Path | None = None
     digest: str = ""
     text: str = field(default="", repr=False)
+    problems: tuple[Problem, ...] = ()
 
     def __post_init__(self):
         object.__setattr__(self, "values", MappingProxyType(dict(self.values)))

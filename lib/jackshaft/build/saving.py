@@ -12,8 +12,11 @@ import os
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
+from tomlkit.exceptions import TOMLKitError
+
 from jackshaft.build.disk import digest, real_file, replace_both, tidy, write_new
 from jackshaft.build.editing import Change, edited
+from jackshaft.build.lenient import parse_anyhow
 from jackshaft.build.locking import held
 from jackshaft.build.merging import Merged, merge, with_new_parts
 from jackshaft.build.model import Build
@@ -92,6 +95,8 @@ def _as_it_stands(data: bytes, build: Build) -> Build:
     try:
         return parse(data, file=build.file, path=build.path)
     except BuildProblems as error:
+        if set(error.problems) <= set(build.problems):
+            return parse_anyhow(data, file=build.file, path=build.path)
         raise ChangedOnDisk(
             f"{build.file} was changed elsewhere since it was read, and is no good build now; nothing was written. "
             f"Put this right in the file first: {error}"
@@ -103,9 +108,18 @@ def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
     if not merged.restored:
         # Said before the text is edited, because here a fault is laid at its key.
         now.with_values(with_new_parts(now, merged.changes))
-    text = edited(now.text, merged.changes, restored=merged.restored)
+    try:
+        text = edited(now.text, merged.changes, restored=merged.restored)
+    except TOMLKitError as error:
+        raise NotSaved(f"{now.file} cannot be read, so nothing can be kept in it: {now.problems[0].found}") from error
     data = (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + _bytes(text, now.file)
-    return parse(data, file=now.file, path=now.path), data
+    try:
+        return parse(data, file=now.file, path=now.path), data
+    except BuildProblems as error:
+        # A file with several faults is put right one by one: each save that leaves only old ones is an improvement.
+        if not set(error.problems) < set(now.problems):
+            raise
+        return parse_anyhow(data, file=now.file, path=now.path), data
 
 
 def _bytes(text: str, file: str) -> bytes:

@@ -12,6 +12,7 @@ from jackshaft.build import (
     Build,
     BuildProblems,
     Problem,
+    bring_back,
     builds_dir,
     create,
     describe,
@@ -73,12 +74,28 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
     return build, (f"Made {build.file} and opened it. Run this page again from the top to go on with it.")
 
 
+def bring_previous_back(build: Build) -> tuple[Build, str]:
+    """Put the previous version of a build's file in its place; return the build and what was done.
+
+    Raises
+    ------
+    NotSaved
+        If there is none, or the disk refuses; nothing is changed.
+    """
+    back, aside = bring_back(build)
+    words = f"The previous version of {build.file} is back. The file that stood there is kept as {aside.name}."
+    left = "" if not back.problems else f" It has {len(back.problems)} faults of its own."
+    return back, f"{words}{left} Run this page again from the top."
+
+
 def measurements(build: Build) -> list[tuple[str, str]]:
     """Return (words, key) of everything that can be written down; what is wanted most comes first."""
-    wanted = [w.key for w in work_up(build).wanted]
-    there = [k for k in possible_keys(build) if k not in wanted]
-    found = [(f"wanted: {label(k)}", k) for k in wanted if k in possible_keys(build)]
-    return found + [(label(k), k) for k in there]
+    keys = possible_keys(build)
+    wrong = [p.key for p in build.problems if p.key in keys]
+    wanted = [w.key for w in work_up(build).wanted if w.key in keys and w.key not in wrong]
+    found = [(f"wrong in the file: {label(k)}", k) for k in dict.fromkeys(wrong)]
+    found += [(f"wanted: {label(k)}", k) for k in wanted]
+    return found + [(label(k), k) for k in keys if k not in wanted and k not in wrong]
 
 
 def hint(build: Build, key: str) -> str:

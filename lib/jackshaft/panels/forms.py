@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as widgets
 from IPython.display import display
 
-from jackshaft.build import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, list_builds
+from jackshaft.build import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, has_previous, list_builds
 from jackshaft.panels import desk, fragments
 from jackshaft.panels.ask import Ask
 from jackshaft.panels.base import follow
@@ -124,6 +124,9 @@ class StartForms(Forms):
             Form("Open another build", (self.which,), (("Open it", lambda: desk.open_other(self.which.value)),)),
             Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
         )
+        if build.problems and has_previous(build):
+            back = Form("The file is not in order", (), (("Bring the previous version back", self._bring_back),))
+            forms = (back, *forms)
         super().__init__(
             f"At the bench: {build.name}",
             forms,
@@ -143,6 +146,11 @@ class StartForms(Forms):
 
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         self.build, words = desk.add_part(self.build, self.kind.value, self.part.value, settle=settle)
+        self._renew()
+        return words
+
+    def _bring_back(self) -> str:
+        self.build, words = desk.bring_previous_back(self.build)
         self._renew()
         return words
 

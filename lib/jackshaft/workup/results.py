@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-import jackshaft
 from jackshaft import tables
 from jackshaft.build import Build
 from jackshaft.checks import STOP, UNDECIDED, Accepted, Check, accept, exit_code, strip, undecided, worst
@@ -32,6 +31,9 @@ from jackshaft.workup.core import (
 
 #: Checks without which a build is not decided yet (exit code 3).
 ESSENTIAL = ("ratio.speed", "ratio.direction", "layout.length", "grip.margin", "electric.fuse", "bearings.life")
+
+#: The chapter of what is wrong with the build file; there only where something is.
+FILE = "file"
 
 #: Exit code for a fault of the program.
 FAULT_EXIT = 70
@@ -106,7 +108,7 @@ def run(
     no computation yet; they are shown as such when the build has something for them. Chapters of ``before`` none of
     whose inputs changed are taken as they are.
     """
-    done: dict[str, Chapter] = {}
+    done: dict[str, Chapter] = {FILE: _file(build)} if build.problems else {}
     kept = _still_good(before, build)
     with tables.held():
         for name, worker in workers.items():
@@ -119,6 +121,25 @@ def run(
             )
     checks = accept((c for chapter in done.values() for c in chapter.checks), _accepted(build))
     return Results(build, done, checks, _wanted(done, checks))
+
+
+def _file(build: Build) -> Chapter:
+    """Return the chapter that says what is wrong with the build file itself."""
+    checks = tuple(
+        Check(
+            f"{FILE}.fault[{number}]",
+            problem.key or "the file",
+            f"found {problem.found}",
+            problem.wanted,
+            STOP,
+            f"{problem.file} cannot be taken as it is. What is wrong is left out and counts as not known.",
+            "Write down the right value on the start page or in the file, or bring the previous version back there.",
+            guards=True,
+        )
+        for number, problem in enumerate(build.problems, 1)
+    )
+    words = f"{len(checks)} thing{'s' * (len(checks) != 1)} in it cannot be taken"
+    return Chapter(FILE, "Build file", "has faults", checks=checks, words=words)
 
 
 def _chapter(build: Build, name: str, worker: Worker, title: str, needs, done: Mapping[str, Chapter]) -> Chapter:
@@ -170,7 +191,7 @@ def _all_needs(name: str, needs: Mapping[str, tuple[str, ...]]) -> set[str]:
 
 def fault_of(error: Exception) -> Fault:
     """Return what is kept of a fault of the program: a code made from its kind and place in the code, and its trace."""
-    home = Path(jackshaft.__file__).parent
+    home = Path(__file__).parents[1]
     frames = [f for f in traceback.extract_tb(error.__traceback__) if Path(f.filename).is_relative_to(home)]
     place = [f"{Path(f.filename).relative_to(home).as_posix()}:{f.name}" for f in frames[-2:]]
     code = hashlib.sha256("|".join([type(error).__name__, *place]).encode()).hexdigest()[:6].upper()
