@@ -3,6 +3,7 @@
 from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
+from ._limits import SAME, at_least, at_most
 from ._measure import Measure, UnitTextError
 from ._reader import read
 from ._show import both, show
@@ -13,10 +14,13 @@ from ._write import measure, write
 __all__ = [
     "KINDS",
     "Kind",
+    "SAME",
     "Measure",
     "NearSize",
     "UnitTextError",
     "UnitsRequired",
+    "at_least",
+    "at_most",
     "awg_area",
     "both",
     "door",
