@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.mechanics import belt_series, diameters
+from jackshaft.units import at_most
 from jackshaft.workup.core import Looker, Unknown
 
 
@@ -74,7 +75,8 @@ def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
     ]
     size = diameter * 1e3
     for row in rows:
-        if (row["over_mm"] is None or size > row["over_mm"]) and (row["to_mm"] is None or size <= row["to_mm"]):
+        above = row["over_mm"] is None or not at_most(size, row["over_mm"])
+        if above and (row["to_mm"] is None or at_most(size, row["to_mm"])):
             return row
     return rows[-1] if rows else None
 

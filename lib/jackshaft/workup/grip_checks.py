@@ -10,6 +10,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
+from jackshaft.units import at_least
 from jackshaft.workup import idler_sheet
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.grip_cases import Case
@@ -287,7 +288,7 @@ def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> 
     ratio = float(np.exp(stage.friction.likely[i] * wrap))
     groove = tables.table("belt_friction").one(surface="groove", condition="design")["coefficient_likely"]
     grooved = float(np.exp(groove * wrap))
-    stays = wrap >= CLIMBS_OFF
+    stays = at_least(wrap, CLIMBS_OFF)
     draft.check(
         f"grip.flat[{layout.name}]",
         f"{layout.name}: driving on a flat pulley",

@@ -11,6 +11,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.units import at_least, at_most
 from jackshaft.workup import shaft_code, shaft_crank, shaft_faults, shaft_joints, shaft_sheets, shaft_splines
 from jackshaft.workup.bearings import NAME as BEARINGS
 from jackshaft.workup.core import Chapter, Draft, Looker
@@ -194,7 +195,7 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
     )
     first = min(state.sections, key=lambda s: round(s.yields_first.yielding, 9))
     least = first.yields_first
-    verdict = GO if least.yielding >= WANTED else CAUTION if least.yielding >= 1 else STOP
+    verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
     draft.check(
         f"shafts.yield[{state.name}]",
         f"{state.name}: yielding {AT[least.case]}",
@@ -315,7 +316,7 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
         )
         return
     share = speed / state.whirl.lowest
-    verdict = GO if share <= WHIRL_GO else CAUTION if share < WHIRL_STOP else STOP
+    verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION
     draft.check(
         id,
         title,
