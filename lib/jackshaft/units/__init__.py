@@ -3,7 +3,7 @@
 from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
-from ._limits import SAME, at_least, at_most
+from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
 from ._reader import read
 from ._show import both, show
@@ -24,6 +24,8 @@ __all__ = [
     "awg_area",
     "both",
     "door",
+    "first_least",
+    "first_most",
     "fraction",
     "measure",
     "near_inch_metric",

@@ -10,7 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
-from jackshaft.units import at_most
+from jackshaft.units import at_most, first_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric_line import FRAME_OHM, FUSE_STYLES, ZERO_C, Line
 
@@ -323,7 +323,7 @@ def _short_check(draft: Draft, look: Looker, data, lying) -> None:
         )
         return
     bad, verdict = worst[-1], _verdict(worst[-1])
-    least = min(far, key=lambda s: s.amps)
+    least = far[first_least([s.amps for s in far])]
     draft.check(
         id,
         name,

@@ -7,7 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Check, Sheet, undecided
 from jackshaft.mechanics import belt_rules, misfit
-from jackshaft.units import at_least, at_most
+from jackshaft.units import at_least, at_most, first_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.ratio import ARROWS
@@ -247,7 +247,7 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
 
 
 def _nearest_cure(look: Looker, layout: StageLayout) -> str:
-    best = min(layout.stock, key=lambda s: abs(s.over))
+    best = layout.stock[first_least([abs(s.over) for s in layout.stock])]
     word = "longer" if best.over > 0 else "shorter"
     if np.isfinite(best.centres):
         return f"{best.designation} needs centres of {look.tape(best.centres)}."
@@ -283,7 +283,7 @@ def _clearance_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
 
 def _wrap_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     p = layout.pulleys
-    i = min((p.driver, p.driven), key=lambda k: layout.path.wrap[k])
+    i = (p.driver, p.driven)[first_least([layout.path.wrap[k] for k in (p.driver, p.driven)])]
     wrap = float(layout.path.wrap[i])
     least = np.radians(tables.table("belt_limits").one(item="wrap on the small pulley")["low"])
     verdict = GO if at_least(wrap, least) else CAUTION
@@ -304,7 +304,7 @@ def _size_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     if belt is None:
         return
     reference = 2 * p.pitch - (belt.pitch_minus_reference or 0.0)
-    i = int(np.argmin(np.where(p.flat, np.inf, reference)))
+    i = first_least(np.where(p.flat, np.inf, reference))
     share = reference[i] / belt.min_pulley
     verdict = GO if at_least(share, 1.0) else CAUTION if at_least(share, SMALL_PULLEY) else STOP
     draft.check(

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import Sheet
 from jackshaft.mechanics import tension as mech
-from jackshaft.units import at_least, at_most
+from jackshaft.units import at_least, at_most, first_most
 from jackshaft.workup.core import Looker
 from jackshaft.workup.grip_cases import LOCKED, SPRING
 from jackshaft.workup.layout_data import StageLayout
@@ -82,7 +82,7 @@ class StageTension(NamedTuple):
     @property
     def best(self) -> Strand:
         """The strand to measure on: the longest."""
-        return max(self.strands, key=lambda s: s.span)
+        return self.strands[first_most([s.span for s in self.strands])]
 
 
 def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
