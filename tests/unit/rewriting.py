@@ -5,8 +5,10 @@ A build is held as its raw TOML, so that what is rewritten goes the whole way: f
 
 import copy
 import dataclasses
+import itertools
 import math
 import random
+import re
 import tomllib
 from pathlib import Path
 
@@ -88,7 +90,7 @@ def leaves(document: dict):
     yield from walk(TOP, document, "", [chapter(c.name) for c in CHAPTERS])
 
 
-def rewritten(document: dict, pick, system: str = "inch") -> dict:
+def rewritten(document: dict, pick) -> dict:
     """The same document with every quantity in another unit; ``pick(kind)`` names the unit."""
     document = copy.deepcopy(document)
     system = document.get("shown_in", "inch")
@@ -244,3 +246,27 @@ def unlike(a, b, path: str, rel: float, size: float = 0.0):
             yield from unlike(getattr(a, k), getattr(b, k), f"{path}.{k}", rel)
     elif a != b:
         yield f"{path}: {a!r} and {b!r}"
+
+
+def words(results):
+    """Yield the words of facts, checks and sheets with every number taken out: a tie may end in another last digit."""
+    for name, found in results.chapters.items():
+        for fact in found.facts:
+            yield name, _plain(fact.label), _plain(fact.value), _plain(fact.note)
+        for sheet in found.sheets:
+            yield name, sheet.title, _plain(sheet.note)
+            for row in sheet.rows:
+                yield name, sheet.title, *map(_plain, row)
+    for check in results.checks:
+        yield tuple(_plain(t) for t in (check.id, check.value, check.limit, check.reason, check.remedy, check.source))
+
+
+def _plain(text: str) -> str:
+    return re.sub(r"\d+(?:[.,]\d+)*", "#", text)
+
+
+def said_otherwise(one, two) -> list[str]:
+    """Tell where two outcomes of one machine are put in other words."""
+    if isinstance(one, list) or isinstance(two, list):
+        return []
+    return [f"{a} and {b}" for a, b in itertools.zip_longest(words(one), words(two)) if a != b]
