@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from jackshaft.units import at_least, at_most
+
 GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
 
 #: Worst last.
@@ -104,7 +106,7 @@ class Check:
 
 
 def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True) -> str:
-    """Return go, caution or stop for a value with a likely and a bad end against a limit.
+    """Return go, caution or stop for a value with a likely and a bad end against a limit; met to rounding is met.
 
     Parameters
     ----------
@@ -113,10 +115,10 @@ def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = T
     limit : float
         What it must reach (or stay below, with ``higher_is_better`` false).
     """
-    sign = 1.0 if higher_is_better else -1.0
-    if sign * bad >= sign * limit:
+    holds = at_least if higher_is_better else at_most
+    if holds(bad, limit):
         return GO
-    return CAUTION if sign * likely >= sign * limit else STOP
+    return CAUTION if holds(likely, limit) else STOP
 
 
 def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: str = "") -> Check:

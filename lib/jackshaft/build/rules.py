@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 
 from jackshaft.build.model import Build, describe
 from jackshaft.build.problems import Problem
 from jackshaft.build.values import nearest
-from jackshaft.units import Measure, show
+from jackshaft.units import SAME, Measure, at_least, at_most, show
 
 BELT_ONLY = (
     "section",
@@ -106,7 +107,7 @@ def _measure(build: Build, key: str) -> Measure | None:
 
 def _in_order(build: Build, low: str, high: str, words: str, *, equal: bool = True) -> Iterator[Problem]:
     a, b = _measure(build, low), _measure(build, high)
-    if a and b and (a.si > b.si or (not equal and a.si == b.si)):
+    if a and b and (not at_most(a.si, b.si) if equal else at_least(a.si, b.si)):
         yield _say(build, low, f"'{a.text}' with {high.rsplit('.', 1)[-1]} '{b.text}'", words)
 
 
@@ -178,7 +179,7 @@ def _engine(build: Build) -> Iterator[Problem]:
             if build.get(f"engine.{name}"):
                 yield _say(build, f"engine.{name}", f"a mains supply on a {kind}", "none, or another kind")
     power, speed, torque = (_measure(build, f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))
-    if power and speed and torque and power.si / speed.si > 1.05 * torque.si:
+    if power and speed and torque and not at_most(power.si / speed.si, 1.05 * torque.si):
         least = show(power.si / speed.si, "torque", build.system)
         yield _say(
             build,
@@ -194,16 +195,17 @@ def _torque_points(build: Build, peak: Measure | None) -> Iterator[Problem]:
     for name in build.names("engine.torque_point"):
         at = f"engine.torque_point[{name}]"
         speed, torque = (_measure(build, f"{at}.{key}") for key in ("speed", "torque"))
-        if speed and speed.si in seen:
+        other = next((n for si, n in seen.items() if speed and math.isclose(si, speed.si, rel_tol=SAME)), None)
+        if other is not None:
             yield _say(
                 build,
                 f"{at}.speed",
-                f"'{speed.text}', the speed of point '{seen[speed.si]}' too",
+                f"'{speed.text}', the speed of point '{other}' too",
                 "one torque for each speed",
             )
         if speed:
             seen.setdefault(speed.si, name)
-        if torque and peak and torque.si > 1.001 * peak.si:
+        if torque and peak and not at_most(torque.si, 1.001 * peak.si):
             yield _say(
                 build,
                 f"{at}.torque",
@@ -260,7 +262,8 @@ def _one_spot(build: Build, at: str, pulley: str, pulleys: tuple[str, ...]) -> I
         return (x.si, y.si) if x and y else None
 
     for other in pulleys[: pulleys.index(pulley)]:
-        if spot(pulley) is not None and spot(pulley) == spot(other):
+        here, there = spot(pulley), spot(other)
+        if here and there and math.dist(here, there) <= SAME * max(map(abs, (*here, *there, 1.0))):
             yield _say(
                 build, f"{at}.pulley[{pulley}].x", f"the same centre as pulley '{other}'", "two different centres"
             )

@@ -181,7 +181,7 @@ STAGE = Section(
         Field(
             "series",
             "choice",
-            "series that belt and grooves are made to; as the pulleys were measured when not said",
+            "series that belt and grooves are made to; when not said, by section, marking or shown_in",
             ("inch", "metric"),
         ),
         Field("belts", "count", "belts side by side", least=1, most=20),

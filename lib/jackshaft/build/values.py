@@ -10,7 +10,7 @@ from dataclasses import replace
 from jackshaft.build.model import NONE, Value
 from jackshaft.build.problems import Problem
 from jackshaft.build.schema import KNOWN, Field
-from jackshaft.units import KINDS, Measure, UnitTextError, read, show
+from jackshaft.units import KINDS, Measure, UnitTextError, at_least, at_most, read, show
 
 #: Keys of a quantity that is written as a table to say how it is known.
 DETAILS = ("value", "known", "by", "plus_minus")
@@ -159,11 +159,11 @@ def _inside(field: Field, got: Measure, system: str) -> None:
     def as_text(si: float) -> str:
         return show(si, field.kind, system)
 
-    if field.over is not None and not got.si > field.over:
+    if field.over is not None and at_most(got.si, field.over):
         raise Refused(f"'{got.text}'", f"more than {as_text(field.over)}")
-    if field.least is not None and got.si < field.least:
+    if field.least is not None and not at_least(got.si, field.least):
         raise Refused(f"'{got.text}'", f"{as_text(field.least)} or more")
-    if field.most is not None and got.si > field.most:
+    if field.most is not None and not at_most(got.si, field.most):
         raise Refused(f"'{got.text}'", f"{as_text(field.most)} or less")
 
 

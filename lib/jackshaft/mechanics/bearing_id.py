@@ -58,6 +58,8 @@ SEAT = (0.12e-3, 0.03e-3)
 ODDS = {"metric": 1.0, "inch": 1.0, "inch bore, listed": 0.5, "inch bore, not listed": 0.05, "wide": 0.5}
 # A size that no table here holds: spread evenly over this range of every dimension.
 UNLISTED_ODDS, UNLISTED_RANGE = 0.02, 10e-3
+#: Two lengths nearer than this are one, m.
+LEVEL = 1e-9
 DECIDED = 0.95
 
 
@@ -285,11 +287,13 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     top = max(weight.max(), floor)
     total = np.exp(weight - top).sum() + np.exp(floor - top)
     scores = np.exp(weight - top) / total
-    within = (off >= -below) & (off <= above)
+    within = (off >= -below - LEVEL) & (off <= above + LEVEL)
     fits = within.all(axis=1) & keep
     # One wild reading must not hide the size that the others agree on, so each miss is capped.
     miss = np.minimum(np.abs(off), 3e-3).sum(axis=1) + 0.05 * np.abs(off).sum(axis=1)
-    order = sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], -scores[i] if fits[i] else miss[i]))[:count]
+    # Sizes as far off on either side stand in the table's order, not in that of a last bit.
+    rank = np.where(fits, -np.round(weight, 6), np.round(miss / LEVEL))
+    order = sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], rank[i]))[:count]
     out = tuple(
         Candidate(
             sizes[i],

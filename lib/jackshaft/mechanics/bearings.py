@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import SAME, OutOfRange, door
 
 WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
 PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
@@ -266,7 +266,15 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
         ratio = c / p
         turns = 1e6 * ratio**3
         time = np.where(w > 0, turns / np.where(w > 0, w / (2 * np.pi), 1.0), np.inf)
-    return Life(time[()], turns[()], ratio[()], (p <= most * c)[()], (p < least * c)[()], UPPER_BOUND)
+    inside, under = p <= most * c * (1.0 + SAME), p < least * c * (1.0 - SAME)
+    return Life(
+        time[()],
+        turns[()],
+        ratio[()],
+        inside[()],
+        under[()],
+        UPPER_BOUND,
+    )
 
 
 @door(

@@ -54,7 +54,8 @@ def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from
     """
     bending = kb * POUND_FORCE / (np.asarray(diameters) / INCH)  # published in lbf with inches
     peaks = np.asarray(tight, dtype=float) + bending
-    damage = np.sum((k * POUND_FORCE / peaks) ** -exponent, axis=-1)
+    # a strand that has gone slack is not pulled: its pulley adds nothing, whatever the balance of forces says
+    damage = np.sum((np.maximum(peaks, 0.0) / (k * POUND_FORCE)) ** exponent, axis=-1)
     passes = 1.0 / damage
     lap = np.asarray(length) / np.asarray(speed) / 3600.0
     valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))

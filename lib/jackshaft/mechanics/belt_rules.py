@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from jackshaft.tables import table
-from jackshaft.units import show
+from jackshaft.units import at_least, at_most, show
 
 INCH = 0.0254
 
@@ -166,10 +166,10 @@ def crossed_drive(belt, centres, first, second, *, system="inch"):
     common practice, no source
     """
     need = 20.0 * belt.top_width
-    if centres <= 0.5 * (first + second):
+    if at_most(centres, 0.5 * (first + second)):
         return Allowed(False, "the pulleys overlap", "derived")
     why = "where the strands cross a V-belt rubs on itself and twists; a flat belt is made for that"
-    if centres < need:
+    if not at_least(centres, need):
         why += f", and the centres should be at least 20 belt widths ({show(need, 'length', system)})"
     return Allowed(False, why, "common practice")
 
@@ -202,7 +202,7 @@ def quarter_turn(belt, centres, larger, count=1, *, system="inch"):
     """
     need = 5.5 * (larger + count * belt.top_width)
     one_way = "each pulley in the plane of the strand that comes to it, deep grooves, and never turned backwards"
-    if centres >= need:
+    if at_least(centres, need):
         return Allowed(True, one_way, "from memory")
     return Allowed(
         False,

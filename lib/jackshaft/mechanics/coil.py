@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, at_least, at_most, door
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -182,7 +182,7 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
     if value <= 0.0:
         raise OutOfRange("the leads alone read as much as the coil: clean the clips and read again")
     share = meter / value
-    return LeadCheck(value, meter, share, share / ALPHA20, share < 0.15)
+    return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, 0.15))
 
 
 @door(resistance="resistance", system="voltage", returns={"watts": "power", "likely_voltage": "voltage"})
@@ -216,10 +216,10 @@ def coil_match(resistance, *, system) -> CoilMatch:
     middle = math.sqrt(COIL_WATTS[0] * COIL_WATTS[1])
     likely = min((6.0, 12.0, 24.0, 48.0), key=lambda v: abs(math.log(v * v / resistance / middle)))
     watts = system * system / resistance
-    fits = 0.5 * COIL_WATTS[0] <= watts <= 1.5 * COIL_WATTS[1]
+    fits = at_least(watts, 0.5 * COIL_WATTS[0]) and at_most(watts, 1.5 * COIL_WATTS[1])
     if fits:
         reason = f"{watts:.0f} W at {system:g} V, as this class of coil takes"
-    elif watts > COIL_WATTS[1]:
+    elif not at_most(watts, COIL_WATTS[1]):
         reason = f"{watts:.0f} W at {system:g} V would burn it: shorted turns, or a coil for {likely:g} V"
     else:
         reason = f"{watts:.0f} W at {system:g} V hardly pulls: a bad joint, or a coil for {likely:g} V"

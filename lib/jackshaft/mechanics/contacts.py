@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, at_least, at_most, door
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -148,9 +148,9 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     share = supply / rated
     least = table("circuit_facts").one(part="relay", item="pull-in voltage")["high"] / 12.0 * rated
     least *= (1.0 + ALPHA20 * (coil - ZERO_C - 20.0)) / (1.0 + ALPHA20 * 3.0)
-    if share > 1.35:
+    if not at_most(share, 1.35):
         return RelayCoil(share, least, False, f"a {rated:g} V coil burns on {supply:.3g} V: fit one for it")
-    if supply < least:
+    if not at_least(supply, least):
         why = f"{supply:.3g} V is below the {least:.3g} V it needs: it chatters or stays out"
         return RelayCoil(share, least, False, why)
     return RelayCoil(share, least, True, f"pulls in from {least:.3g} V and gets {supply:.3g} V")
@@ -225,8 +225,9 @@ def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
     if output < 0.0 or load < 0.0 or not 0.0 < usable <= 1.0:
         raise OutOfRange("output and load cannot be negative; the usable share lies between 0 and 1")
     left = output - load
-    if left >= 0.0:
+    enough = at_least(output, load)
+    if enough:
         lasts = math.inf
     else:
         lasts = math.nan if capacity is None else usable * capacity / -left
-    return Budget(left, lasts, left >= 0.0, left >= 1.0)
+    return Budget(left, lasts, enough, at_least(output, load + 1.0))

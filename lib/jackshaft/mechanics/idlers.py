@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, first_least, first_most
 
 
 class IdlerOptions(NamedTuple):
@@ -130,9 +130,9 @@ def proposed_side_si(roles, spans, wraps, r, back_allowed=True):
     slack = np.flatnonzero(roles == -1)
     if not len(slack):
         return None, None, None
-    strand = int(slack[np.argmax(spans[slack])])
+    strand = int(slack[first_most(spans[slack])])
     ends = [strand, (strand + 1) % len(r)]
-    small = min(ends, key=lambda k: r[k])
+    small = ends[first_least(r[ends])]
     large = ends[1] if small == ends[0] else ends[0]
     # An idler on the back adds to both wraps, an inside one costs some: below 120 degrees none can be spared.
     short = bool(np.min(wraps[ends]) < np.radians(120.0)) and back_allowed

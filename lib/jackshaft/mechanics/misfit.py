@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import show
+from jackshaft.units import first_least, first_most, show
 
 LEAST_WRAP = np.radians(1.0)
 MOST_WRAP = np.radians(350.0)
@@ -123,7 +123,7 @@ def misfit_si(
     i, j, apart, need = _pairs(x, y, r)
     short = need - apart
     if np.max(short) > 0.0:
-        k = int(np.argmax(short))
+        k = first_most(short)
         a, b = names[i[k]], names[j[k]]
         return Misfit(
             (a, b),
@@ -150,7 +150,7 @@ def misfit_si(
     gaps = np.array([clear_of_strand_si(x, y, r, found.turn, k) for k in range(len(x))])
     loose = np.where((wrap > most_wrap) | (wrap < least_wrap) | (wrap > np.pi), gaps, -np.inf)
     loose = np.where(np.isfinite(loose), loose, -np.inf)
-    k = int(np.argmax(loose))
+    k = first_most(loose)
     if loose[k] > -1e-9:
         before, after = names[k - 1], names[(k + 1) % len(x)]
         return Misfit(
@@ -160,7 +160,7 @@ def misfit_si(
             f"Move {names[k]} more than {say(loose[k])} towards that strand, or enter the other side of "
             "the loop for it.",
         )
-    k = int(np.argmin(wrap)) if np.min(wrap) < least_wrap else int(np.argmax(wrap))
+    k = first_least(wrap) if np.min(wrap) < least_wrap else first_most(wrap)
     if wrap[k] < least_wrap:
         return Misfit(
             (names[k],),

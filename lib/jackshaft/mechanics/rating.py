@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, at_least, door
 
 INCH = 0.0254
 POUND_FORCE = 4.4482216152605
@@ -94,10 +94,12 @@ def ratio_factor(family, ratio):
     ------
     rma-ip20, rma-ip22, speed-ratio factors (from memory)
     """
-    if not ratio >= 1.0:
+    if not at_least(ratio, 1.0):
         raise OutOfRange(f"the ratio is larger over smaller diameter and at least 1, got {ratio}")
     for row in table("belt_ratio_factors").where(family=family).rows:
-        if row["from_ratio"] <= ratio and (row["below_ratio"] is None or ratio < row["below_ratio"]):
+        if at_least(ratio, row["from_ratio"]) and (
+            row["below_ratio"] is None or not at_least(ratio, row["below_ratio"])
+        ):
             return row["factor"]
     raise OutOfRange(f"no speed-ratio factors for the family {family!r}")
 

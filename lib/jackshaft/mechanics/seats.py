@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, at_most, door
 
 
 class FitAdvice(NamedTuple):
@@ -115,7 +115,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     if turning not in ("inner", "outer"):
         raise OutOfRange("say which ring turns: inner (live shaft) or outer (idler on a fixed pin)")
     light, normal = (tables.table("bearing_facts").one(item=f"{w} load over C")["high"] for w in ("light", "normal"))
-    load = "light" if load_ratio <= light else "normal" if load_ratio <= normal else "heavy"
+    load = "light" if at_most(load_ratio, light) else "normal" if at_most(load_ratio, normal) else "heavy"
     tight_inner = (turning == "inner") != load_turns
     rows = tables.table("bearing_fits")
     if tight_inner:
@@ -186,8 +186,9 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     likely = (least + most) / 2
     kept = [size - lost[c] * 1e-6 for size, c in ((least, "high"), (likely, "likely"), (most, "low"))]
     share = tables.table("bearing_facts").one(item="interference over bore")["high"]
-    holds = kept[1] >= demand, kept[0] >= demand
-    return Interference(least, likely, most, *kept, demand, *holds, most > share * bore)
+    # sizes that are taken from one another keep a rounding of some 1e-14 m
+    holds = kept[1] >= demand - 1e-10, kept[0] >= demand - 1e-10
+    return Interference(least, likely, most, *kept, demand, *holds, not at_most(most, share * bore))
 
 
 @door(bore="length", interference="length", inner_warmer="temperature rise", od="length")

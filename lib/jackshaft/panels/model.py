@@ -138,8 +138,9 @@ class Reading:
             return False
         a, b = self.value, other.value
         if isinstance(a, units.Measure) and isinstance(b, units.Measure):
-            # the same length typed in feet and in inches may differ in the last bit
-            return math.isclose(a.si, b.si, rel_tol=1e-12)
+            # the same length typed in feet and in inches may differ in the last bit; a tolerance is part of a value
+            spreads = [m.plus_minus or 0.0 for m in (a, b)]
+            return math.isclose(a.si, b.si, rel_tol=units.SAME) and math.isclose(*spreads, rel_tol=units.SAME)
         return type(a) is type(b) and a == b
 
 

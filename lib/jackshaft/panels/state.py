@@ -5,6 +5,7 @@ The widgets are a thin skin over this; everything here is tested without them.
 
 from __future__ import annotations
 
+import math
 import traceback
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -49,6 +50,14 @@ class Pin:
     texts: Mapping[str, str]
     readings: Mapping[str, Reading]
     outcome: Outcome
+
+
+def _is(text: str, value: units.Measure) -> bool:
+    """Tell whether a text of a list means a quantity, however that was typed."""
+    try:
+        return math.isclose(units.read(text, value.kind).si, value.si, rel_tol=1e-6)
+    except units.UnitTextError:
+        return False
 
 
 class PanelState:
@@ -133,7 +142,12 @@ class PanelState:
             return ""
         if isinstance(value, bool):
             return "yes" if value else "no"
-        return value.text if isinstance(value, units.Measure) else str(value)
+        if not isinstance(value, units.Measure):
+            return str(value)
+        if control.kind == "choice":
+            # 16 AWG and 1.3087 mm² are one wire: it stands under the words that the list has for it
+            return next((meant for _, meant in control.options if _is(meant, value)), value.text)
+        return value.text
 
     def base_reading(self, id: str) -> Reading | None:
         """Return what the build itself gives a control, or None where the control cannot take that.

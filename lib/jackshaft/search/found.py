@@ -202,9 +202,7 @@ def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], nam
         old = build.get(key)
         if old is None or abs(old.si - si) > 1e-9:
             # A tenth of a nanometre is nought: no sine of half a turn is written into a file.
-            # Sizes are written in the units of the belt's series, which tell the series where nothing else does.
-            units = problem.belt.system if key.endswith(".diameter") else system
-            wanted[key] = write(round(si, 10) + 0.0, "length", units)
+            wanted[key] = write(round(si, 10) + 0.0, "length", system)
 
     def word(key: str, text: str, usual: str | None = None) -> None:
         if (build.get(key) or usual) != text:

@@ -11,7 +11,7 @@ import numpy as np
 
 from jackshaft.build import Build
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.search.sizes import read_sizes
+from jackshaft.search.sizes import distinct, read_sizes
 from jackshaft.workup import Looker, Unknown, label, work_up
 from jackshaft.workup.belt_stage import lines_of, section_row, standard_of
 from jackshaft.workup.grip import SPRUNG, friction_of
@@ -170,7 +170,7 @@ def problem_of(build: Build, stage: str) -> Problem:
                 raise _unknown([f"{at}.search.{key}", f"{at}.pulley[{one.name}].diameter"])
             sizes[key] = np.array([one.size])
     if not len(sizes["idler_sizes"]):
-        sizes["idler_sizes"] = np.unique([p.size for p in idlers if p.size] or [min(now)])
+        sizes["idler_sizes"] = distinct([p.size for p in idlers if p.size] or [min(now)])
     most = look.get(f"{at}.search.idlers_most")
     most = min(IDLERS_MOST, len(free)) if most is None else int(most)
     if look.get(f"{at}.takeup.slot_x") is not None:
@@ -198,7 +198,7 @@ def problem_of(build: Build, stage: str) -> Problem:
         belt,
         stock,
         str(look.get(f"{at}.marked") or ""),
-        *(np.unique(sizes[k]) for k in ("driver_sizes", "driven_sizes", "idler_sizes")),
+        *(distinct(sizes[k]) for k in ("driver_sizes", "driven_sizes", "idler_sizes")),
         _hand(sizes["sizes_on_hand"], loose),
         int(look.get(f"{at}.search.belts_most") or max(2, look.get(f"{at}.belts") or 1)),
         _turns(build, look, stage, driver, driven, side, notes),

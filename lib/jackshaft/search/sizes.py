@@ -66,6 +66,27 @@ def read_sizes(text: str, system: str) -> np.ndarray:
     return np.array(found)
 
 
+def distinct(sizes: np.ndarray) -> np.ndarray:
+    """Give each size once, smallest first; 4 in and 101.6 mm are one.
+
+    Parameters
+    ----------
+    sizes : array, shape (n,)
+        m.
+
+    Returns
+    -------
+    array, shape (k,)
+        m.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    ordered = np.sort(np.asarray(sizes, dtype=float))
+    return ordered[np.diff(ordered, prepend=-np.inf) > 1e-9]
+
+
 def _unit_behind(text: str, part: str) -> str | None:
     """Return the first unit that stands in or behind a part of the text."""
     hit = re.search(r"(in|mm|cm|ft|\")(?![a-z])", text[text.index(part) :])

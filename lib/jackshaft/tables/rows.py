@@ -17,6 +17,9 @@ FLAG_UNITS = ("yes/no",)
 
 Cell = float | str | bool | None
 
+#: A value nearer to a limit than this share of it stands on the limit, whatever unit it was turned from.
+SAME = 1e-9
+
 
 class DataNotFound(FileNotFoundError):
     """The folder ``data`` was not found."""
@@ -262,7 +265,8 @@ class Table:
         rows = tuple(
             row
             for row in part.rows
-            if (row[over] is None or row[over] < value) and (row[to] is None or value <= row[to])
+            if (row[over] is None or row[over] + SAME * abs(row[over]) < value)
+            and (row[to] is None or value <= row[to] + SAME * abs(row[to]))
         )
         return Table(self.name, self.path, dict(self.columns), rows)
 

@@ -3,6 +3,7 @@
 from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
+from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
 from ._range import OutOfRange
 from ._reader import read
@@ -14,14 +15,19 @@ from ._write import measure, write
 __all__ = [
     "KINDS",
     "Kind",
+    "SAME",
     "Measure",
     "NearSize",
     "OutOfRange",
     "UnitTextError",
     "UnitsRequired",
+    "at_least",
+    "at_most",
     "awg_area",
     "both",
     "door",
+    "first_least",
+    "first_most",
     "fraction",
     "measure",
     "near_inch_metric",

@@ -40,7 +40,7 @@ def fraction(si: float, denominator: int = 64) -> str:
 
 
 def _nearest(si: float, denominator: int) -> Fraction:
-    steps = math.floor(abs(si) / INCH * denominator + 0.5)
+    steps = math.floor(half_up(abs(si) / INCH * denominator) + 0.5)
     return Fraction(-steps if si < 0 else steps, denominator)
 
 
@@ -61,6 +61,11 @@ def by_tape(si: float) -> str:
         return _as_text(close) if close.denominator == 1 else f"{_as_text(close)} ({text} in)"
     side = "over" if off > 0 else "under"
     return f"{_as_text(close)} ({si / INCH:.4f} in; the fraction is {abs(off):.4f} in {side})"
+
+
+def half_up(x: float) -> float:
+    """The number a whisker farther from nought: what stands half-way but for its last bits is then rounded up."""
+    return x + math.copysign(min(1e-10 * abs(x), 1e-8), x)
 
 
 def decimals(size: float, inch: bool, by: str) -> int:

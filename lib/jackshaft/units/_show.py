@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from ._kinds import KINDS, canon, find_unit, kind_of
-from ._lengths import INCH, INSTRUMENTS, THOU, by_tape, decimals
+from ._lengths import INCH, INSTRUMENTS, THOU, by_tape, decimals, half_up
 from ._wire import gauge_label
 
 # For each kind and system: units from the smallest up, each from the magnitude (in that unit) it starts at;
@@ -37,7 +37,7 @@ _LADDERS: dict[str, tuple[str, str, int, int]] = {
     "number": ("", "", 4, 3),
 }
 _SMALL_DIGITS = 3
-_NOTHING = 1e-9  # below this, in the unit shown, there is only the rounding of a calculation
+_NOTHING = 1e-7  # below this, in the unit shown, there is only the rounding of a calculation
 _ONE_DECIMAL = ("angle", "temperature")
 
 
@@ -77,6 +77,7 @@ def _fixed(x: float, significant: int, most: int | None) -> str:
     """x with so many significant digits, never dropping a whole one, and no minus before a zero."""
     if -_NOTHING < x < _NOTHING:
         return "0"
+    x = half_up(x)
     exponent = int(f"{x:.{significant - 1}e}".rpartition("e")[2])
     places = max(0, significant - 1 - exponent)
     if most is not None:
@@ -156,9 +157,10 @@ def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int 
     if digits is not None:
         return join(_fixed(x, digits, None), rung.label)
     if kind in _ONE_DECIMAL:
-        text = f"{x:.1f}"
+        text = f"{half_up(x):.1f}"
         return join(text.lstrip("-") if float(text) == 0.0 else text, rung.label)
     if x >= 1e4 or x <= -1e4:
+        x = half_up(x)
         # nothing here is known to five digits, but a speed is counted
         return join(f"{x if kind == 'rotation' else float(f'{x:.3e}'):.0f}", rung.label)
     significant, most = _DIGITS.get(kind, (4, None))
@@ -184,6 +186,7 @@ def _length(si: float, system: str, by: str, digits: int | None) -> str:
         return f"{_fixed(x, digits, None)} {label}"
     if by == "tape" and inch:
         return by_tape(si)
+    x = half_up(x)
     text = f"{x:.{decimals(abs(x), inch, by)}f}"
     return f"{text.lstrip('-') if float(text) == 0.0 else text} {label}"
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.mechanics import bearing_limits, bearings
-from jackshaft.units import show
+from jackshaft.units import at_most, show
 from jackshaft.workup.bearing_life import hours_text, usable
 
 SLACK = 1e-6  # m; a size of just the room goes in
@@ -107,11 +107,11 @@ def _speed(size, wish: Wish, system: str, fails: list, doubts: list, unknown: li
         return None
     # what closes it is not asked for: then seals that touch are the bad end
     limit = float(bearing_limits.speed_limit.si(size.bore, size.od, wish.closure or "sealed", series=size.series))
-    if wish.speed is None or wish.speed <= limit:
+    if wish.speed is None or at_most(wish.speed, limit):
         return limit
     words = f"{show(wish.speed, 'rotation', system)} over {show(limit, 'rotation', system)}"
     free = float(bearing_limits.speed_limit.si(size.bore, size.od, "open", series=size.series))
-    if wish.closure is None and wish.speed <= free:
+    if wish.closure is None and at_most(wish.speed, free):
         doubts.append(f"too fast for touching seals, {words}")
     else:
         fails.append(("speed", words))

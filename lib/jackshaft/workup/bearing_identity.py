@@ -240,7 +240,9 @@ def thou(look: Looker, si: float) -> str:
 
 def off_words(look: Looker, miss) -> str:
     """Return reading less size in words, with a sign ! where it is beyond the allowance."""
-    return f"{'+' if miss.off > 0 else ''}{thou(look, miss.off)}" + ("" if miss.within else " !")
+    words = thou(look, miss.off)
+    plus = miss.off > 0 and not words.startswith("0 ")
+    return f"{'+' if plus else ''}{words}" + ("" if miss.within else " !")
 
 
 def gap_words(look: Looker, gap: float) -> str:

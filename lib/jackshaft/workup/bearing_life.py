@@ -11,6 +11,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
+from jackshaft.units import at_least, at_most
 from jackshaft.workup.bearing_identity import Identity
 from jackshaft.workup.bearing_rating import Rating, rating_of
 from jackshaft.workup.core import Chapter, Draft, Looker
@@ -331,7 +332,7 @@ def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
     if life.radial is None or life.rating is None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
-    enough = life.radial[0] >= least
+    enough = at_least(life.radial[0], least)
     verdict = GO if enough and not life.carried.against else CAUTION
     reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
     if life.carried.against:
@@ -389,7 +390,7 @@ def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -
     safety = float(bearing_limits.static_safety.si(top, axial * life.shock, life.rating.static.value))
     rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
     wanted = fact("s0, shock" if rough else "s0, normal", "low")
-    verdict = GO if safety >= wanted else CAUTION if safety >= 1 else STOP
+    verdict = GO if at_least(safety, wanted) else CAUTION if at_least(safety, 1.0) else STOP
     draft.check(
         f"bearings.static[{life.name}]",
         f"{life.name}: static safety",
@@ -408,7 +409,7 @@ def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
         return
     most = float(bearing_limits.axial_limit.si(life.rating.static.value, identity.size.bore, identity.size.series))
     floats = look.get(f"bearing[{life.name}].located") is False
-    verdict = STOP if floats or axial > most else GO
+    verdict = STOP if floats or not at_most(axial, most) else GO
     reason = (
         "This bearing is written down as floating: it cannot hold a load along the shaft."
         if floats

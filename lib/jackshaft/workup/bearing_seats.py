@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from jackshaft.checks import CAUTION, GO, ORDER, STOP, Sheet, undecided
 from jackshaft.mechanics import fits, seats
+from jackshaft.units import at_least, at_most
 from jackshaft.workup.bearing_identity import Identity, gap_words
 from jackshaft.workup.bearing_life import BearingLife
 from jackshaft.workup.core import Draft, Looker
@@ -153,7 +154,7 @@ def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tu
     """Return the verdict on a measured seat between ``low`` and ``high`` against one size, and its interference."""
     radial = 0.0 if life.radial is None else float(life.radial.max())
     found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=radial)
-    inside = seat.shaft.lower <= (low + high) / 2 <= seat.shaft.upper
+    inside = at_least((low + high) / 2, seat.shaft.lower) and at_most((low + high) / 2, seat.shaft.upper)
     if seat.advice.tight_ring == "outer":
         # the inner ring may slide on its pin; a pin far under size lets it hammer
         return (GO if inside else STOP if size.bore - high > HAMMERS or found.too_much else CAUTION), found

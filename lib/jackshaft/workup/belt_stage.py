@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.mechanics import diameters
+from jackshaft.mechanics import belt_series, diameters
+from jackshaft.units import at_most
 from jackshaft.workup.core import Looker, Unknown
 
 
@@ -37,24 +37,25 @@ class Places(NamedTuple):
     given: bool
 
 
-def standard_of(look: Looker, at: str) -> str:
-    """Return ``inch`` or ``metric``: the series that the stage's belt and grooves are made to.
+def series_of(look: Looker, at: str) -> belt_series.Series:
+    """Return the series that the stage's belt and grooves are made to, and what settled it.
 
-    What the build says, else the units its pulleys were measured in, else those it is shown in. It may
-    not hang on how the build is shown: an A belt of the inch series is another belt than a metric one.
+    The section decides where it is made in one series only, then what the build says, then the marking, at
+    last the units the build is shown in. In which unit a size was typed says nothing: 4.2 in is 106.68 mm.
     """
-    said = look.get(f"{at}.series")
-    if said:
-        return said
-    for name in look.names(f"{at}.pulley"):
-        size = look.get(f"{at}.pulley[{name}].diameter")
-        if size is not None:
-            return "metric" if re.search(r"(mm|cm|m)\s*(±.*)?$", size.text.strip()) else "inch"
-    return look.system
+    section = look.get(f"{at}.section")
+    said, marked = look.get(f"{at}.series"), look.get(f"{at}.marked")
+    found = belt_series.settle(said=said, section=section, marked=marked, shown_in=None)
+    return found or belt_series.settle(said=said, section=section, marked=marked, shown_in=look.system)
+
+
+def standard_of(look: Looker, at: str) -> str:
+    """Return ``inch`` or ``metric``: the series that the stage's belt and grooves are made to."""
+    return series_of(look, at).system
 
 
 def section_row(look: Looker, at: str) -> tables.Row | None:
-    """Return the table row of the stage's belt section in the build's system, or None if it is not said."""
+    """Return the table row of the stage's belt section in its series, or None if it is not said."""
     section = look.get(f"{at}.section")
     if not section:
         return None
@@ -74,7 +75,8 @@ def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
     ]
     size = diameter * 1e3
     for row in rows:
-        if (row["over_mm"] is None or size > row["over_mm"]) and (row["to_mm"] is None or size <= row["to_mm"]):
+        above = row["over_mm"] is None or not at_most(size, row["over_mm"])
+        if above and (row["to_mm"] is None or at_most(size, row["to_mm"])):
             return row
     return rows[-1] if rows else None
 

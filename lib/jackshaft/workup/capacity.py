@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, UNDECIDED, Check, grade, undecided
 from jackshaft.mechanics import rating
+from jackshaft.units import at_most
 from jackshaft.workup import belt_uses, grooves, rated
 from jackshaft.workup.belt_wear import Life, life_of
 from jackshaft.workup.capacity_sheets import offers_of, pair_words, rated_sheet, size_sheets
@@ -286,7 +287,7 @@ def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
 def _flex_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
     family = "narrow" if layout.belt.family == "narrow" else "classical"
     row = tables.table("belt_limits").one(item=f"flex rate, {family}")
-    verdict = GO if stage.flex <= row["high"] else CAUTION
+    verdict = GO if at_most(stage.flex, row["high"]) else CAUTION
     draft.check(
         f"capacity.flex[{stage.name}]",
         f"{stage.name}: bends a second",

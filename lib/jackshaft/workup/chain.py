@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import joints, keys
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
@@ -305,7 +305,7 @@ def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
             )
         )
     else:
-        verdict = GO if first.low >= data.working else CAUTION if first.likely >= data.working else STOP
+        verdict = grade(likely=first.likely, bad=first.low, limit=data.working)
         draft.check(
             "chain.holds",
             "every link over the working load",

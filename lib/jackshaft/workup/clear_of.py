@@ -51,4 +51,5 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
                 *ends, body.corners[:, 0], body.corners[:, 1], thick=max(inner, outer)
             )
         gaps += [(float(g), f"strand {s} to {body.name}") for g, s in zip(each, strand, strict=True)]
-    return min(gaps) if gaps else (np.inf, "nothing stands near the belt")
+    # of gaps that are one but for rounding the first in the words' order is named
+    return min(gaps, key=lambda g: (round(g[0], 9), g[1])) if gaps else (np.inf, "nothing stands near the belt")

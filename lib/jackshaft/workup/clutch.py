@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, clutch, coil
+from jackshaft.units import at_least
 from jackshaft.workup import clutch_coil, clutch_engage, clutch_heat
 from jackshaft.workup.clutch_torque import Known, known_torques
 from jackshaft.workup.core import Chapter, Draft, Looker
@@ -253,7 +254,7 @@ def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
     verdict = grade(likely=band.likely, bad=band.bad, limit=need.hold)
     rule, words = _rule(look)
     share = band.likely / need.work if need.work else np.inf
-    if verdict == GO and share < rule:
+    if verdict == GO and not at_least(share, rule):
         verdict = CAUTION
     cure = (
         "Raise the voltage that reaches the coil, put the clutch on a faster shaft, where the torque is smaller, or "

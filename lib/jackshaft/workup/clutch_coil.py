@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import magnet, switching
+from jackshaft.units import at_least, at_most
 from jackshaft.workup.clutch_torque import geometry_of
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric import ElectricData
@@ -189,7 +190,9 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
         )
         words = " By its rings and turns it pulls in across "
         words += f"{look.show(min(most, 0.02), 'length')} at the least current."
-    verdict = STOP if gap > most else GO if low <= gap <= high else CAUTION
+    verdict = GO if at_least(gap, low) and at_most(gap, high) else CAUTION
+    if not at_most(gap, most):
+        verdict = STOP
     what = (
         ""
         if verdict == GO

@@ -8,8 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import clutch, engagement, inertia, slipheat
+from jackshaft.units import at_most
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.engine_curve import GOVERNOR, engine_curve, full_throttle
 from jackshaft.workup.ratio import RatioData
@@ -373,7 +374,7 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         )
         return
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if sure else math.inf
-    verdict = STOP if found.rise > found.allowed else GO if worst <= found.allowed else CAUTION
+    verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
     draft.check(
         id,
         name,
@@ -434,7 +435,7 @@ def stop_check(draft: Draft, look: Looker, found: Engagement) -> None:
         return
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
     most = row["high"]
-    good = found.stop.seconds <= most
+    good = at_most(found.stop.seconds, most)
     draft.check(
         "clutch.stop",
         "work stops after the clutch lets go",

@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import coil, slipheat
+from jackshaft.units import at_most
 from jackshaft.workup.clutch_engage import Engagement
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric import ElectricData
@@ -257,7 +258,7 @@ def facing_check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area)) / 1e6
     )
     low, high = rows[0]["power_low_w_per_mm2"], rows[0]["power_high_w_per_mm2"] or rows[0]["power_low_w_per_mm2"]
-    verdict = GO if density <= low else CAUTION if density <= high else STOP
+    verdict = GO if at_most(density, low) else CAUTION if at_most(density, high) else STOP
     draft.check(
         "clutch.facing",
         "slip power on the facing",

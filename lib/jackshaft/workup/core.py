@@ -292,5 +292,4 @@ def _plain(value):
     """What of a value a chapter may show or reckon with."""
     if not isinstance(value, Measure):
         return value
-    # A wire goes by its label: 16 AWG automotive and true gauge are told apart by it alone.
-    return value.si, value.plus_minus, value.known, value.text if value.kind == "wire" else ""
+    return value.si, value.plus_minus, value.known

@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import circuit, coil, contacts, wiring
+from jackshaft.units import at_least, at_most
 from jackshaft.workup import electric_care, electric_charging, electric_contacts, electric_wire
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.electric_line import Line, Load, has_relay, loads_of, nominal_of, read_line, run_words, volts
@@ -230,7 +231,7 @@ def _coil_checks(draft: Draft, look: Looker) -> None:
     if nominal is not None:
         match = coil.coil_match.si(r20, system=nominal)
         burns = match.watts > 1.5 * coil.COIL_WATTS[1]
-        usual = coil.COIL_WATTS[0] <= match.watts <= coil.COIL_WATTS[1]
+        usual = at_least(match.watts, coil.COIL_WATTS[0]) and at_most(match.watts, coil.COIL_WATTS[1])
         odd = (
             ""
             if usual or not match.fits
@@ -282,7 +283,7 @@ def _voltage_checks(draft: Draft, look: Looker, data: ElectricData) -> None:
     what = "engine running" if which == "running" else "battery only"
     limit = look.show(data.limit, "voltage")
     verdict = grade(likely=likely, bad=bad, limit=data.limit)
-    if verdict == STOP and likely >= (1 - MOST_DROP) * data.limit:
+    if verdict == STOP and at_least(likely, (1 - MOST_DROP) * data.limit):
         verdict = CAUTION
     source = "plate" if look.si("clutch.plate_voltage") is not None else "the system's voltage"
     area = _area_for(data, supply - data.limit) if verdict != GO else None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import circuit
+from jackshaft.units import at_least, first_most
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric_contacts import relay_amps
 from jackshaft.workup.electric_line import has_relay, volts
@@ -145,7 +146,7 @@ def readings(draft: Draft, look: Looker, data) -> None:
             "Later readings are held against the baseline of the same point and state.",
         )
     )
-    verdict = GO if worst < OFF else CAUTION if worst < FAULT else STOP
+    verdict = STOP if at_least(worst, FAULT) else CAUTION if at_least(worst, OFF) else GO
     draft.check(
         "electric.readings",
         "voltages that were read",
@@ -172,9 +173,9 @@ def joint_check(draft: Draft, look: Looker, data) -> None:
     }
     if not drops:
         return
-    worst = max(drops, key=lambda p: drops[p][0])
+    worst = list(drops)[first_most([drop for drop, _ in drops.values()])]
     drop, watts = drops[worst]
-    verdict = GO if drop < OFF else CAUTION if drop < FAULT else STOP
+    verdict = STOP if at_least(drop, FAULT) else CAUTION if at_least(drop, OFF) else GO
     draft.check(
         "electric.joints",
         "joints one by one",

@@ -6,6 +6,7 @@ import math
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import contacts
+from jackshaft.units import at_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric_contacts import relay_amps
 from jackshaft.workup.electric_line import Load, has_relay
@@ -59,7 +60,7 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
         )
         return
     _idle_check(draft, look, total, capacity)
-    verdict = GO if budget.leaves_margin else CAUTION if budget.enough or budget.lasts >= BRIDGE else STOP
+    verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
     value = (
         f"{look.show(budget.surplus, 'current')} left"
         if budget.enough

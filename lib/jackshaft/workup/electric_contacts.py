@@ -7,6 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, undecided
 from jackshaft.mechanics import contacts
+from jackshaft.units import at_most
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric_line import AIR, ENGINE_AIR, has_relay, loads_of, nominal_of
 
@@ -79,7 +80,7 @@ def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | 
                 else f" of its {look.show(limit.amps, 'current')}."
             )
         )
-        verdict = GO if limit.amps is None or mine <= limit.amps else STOP
+        verdict = GO if limit.amps is None or at_most(mine, limit.amps) else STOP
         text = "no DC rating" if limit.amps is None else look.show(limit.amps, "current")
         draft.check(
             id,
@@ -176,7 +177,7 @@ def _relay_checks(draft: Draft, look: Looker, amps: float | None, suppressed: bo
         name,
         look.show(amps, "current"),
         f"{look.show(limit.amps, 'current')} or less",
-        GO if amps <= limit.amps else STOP,
+        GO if at_most(amps, limit.amps) else STOP,
         f"{limit.reason[0].upper()}{limit.reason[1:]}; the rating is taken as the resistive one, in air up to "
         f"{look.show(85 + 273.15, 'temperature')}.",
         "" if amps <= limit.amps else "Fit a relay with a larger contact, or put suppression across the clutch coil.",

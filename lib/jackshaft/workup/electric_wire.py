@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
+from jackshaft.units import at_most, first_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.electric_line import FRAME_OHM, FUSE_STYLES, ZERO_C, Line
 
@@ -103,7 +104,7 @@ def _basis(look: Looker, am: wiring.Ampacity) -> str:
 
 def _ampacity_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
     id, name = "electric.ampacity", "wire against its current"
-    fits = [load <= am.amps for am in lying]
+    fits = [at_most(load, am.amps) for am in lying]
     if fits[0] != fits[-1]:
         draft.checks.append(
             undecided(
@@ -199,7 +200,9 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
     judged, am = found[-1], lying[-1] if not found[-1].protects_wire else am
     guards = not judged.protects_wire
     tires = _inrush(look, line, rating)
-    verdict = STOP if guards or judged.load_share > 1.0 else CAUTION if tires or not judged.holds_load else GO
+    verdict = CAUTION if tires or not judged.holds_load else GO
+    if guards or not at_most(judged.load_share, 1.0):
+        verdict = STOP
     draft.check(
         id,
         name,
@@ -320,7 +323,7 @@ def _short_check(draft: Draft, look: Looker, data, lying) -> None:
         )
         return
     bad, verdict = worst[-1], _verdict(worst[-1])
-    least = min(far, key=lambda s: s.amps)
+    least = far[first_least([s.amps for s in far])]
     draft.check(
         id,
         name,

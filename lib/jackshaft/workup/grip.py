@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft.checks import undecided
 from jackshaft.mechanics import grip as mech
+from jackshaft.units import at_most, first_least, first_most
 from jackshaft.workup import grip_checks, grip_sheets, idler_sheet, tension, uncertainty
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.grip_cases import (
@@ -201,9 +202,9 @@ def solve(
 def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
     """Return the pulley that slips first; with no tension known, the one with the least friction times wrap."""
     if work.margin is not None and 0.0 < work.least < np.inf:
-        return int(np.argmin(work.margin))
+        return first_least(work.margin)
     busy = np.abs(work.pulls) > 1e-9 * np.max(np.abs(work.pulls))
-    return int(np.argmin(np.where(busy, friction.likely * layout.path.wrap, np.inf)))
+    return first_least(np.where(busy, friction.likely * layout.path.wrap, np.inf))
 
 
 def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
@@ -216,7 +217,8 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) ->
     what = "slack strand" if stage.sprung else "each strand at rest"
     per = "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
     draft.fact(f"{name}: tension that just holds the work", look.both(stage.needed, "force"), f"{what}{per}")
-    hardest = max((c for c in stage.cases if c.name != "overrun"), key=lambda c: c.needed)
+    cases = [c for c in stage.cases if c.name != "overrun"]
+    hardest = cases[first_most([c.needed for c in cases])]
     if hardest.name != "work":
         draft.fact(
             f"{name}: tension that just holds the {hardest.name}",
@@ -231,8 +233,8 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) ->
             f"{look.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
         )
         hub = np.hypot(*stage.hub.T)
-        k, rest = int(np.argmax(hub)), np.hypot(*stage.hub_rest.T)
-        more = " (more than running)" if rest[k] > hub[k] else ""
+        k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
+        more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
         draft.fact(
             f"{name}: largest hub load at work",
             f"{look.both(hub[k], 'force')} on {names[k]}",

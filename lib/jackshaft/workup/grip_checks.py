@@ -10,6 +10,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
+from jackshaft.units import at_least, first_least
 from jackshaft.workup import idler_sheet
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.grip_cases import Case
@@ -282,12 +283,12 @@ def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> 
     flats = [i for i in (p.driver, p.driven) if p.flat[i]]
     if not flats:
         return
-    i = min(flats, key=lambda k: path.wrap[k])
+    i = flats[first_least([path.wrap[k] for k in flats])]
     wrap = float(path.wrap[i])
     ratio = float(np.exp(stage.friction.likely[i] * wrap))
     groove = tables.table("belt_friction").one(surface="groove", condition="design")["coefficient_likely"]
     grooved = float(np.exp(groove * wrap))
-    stays = wrap >= CLIMBS_OFF
+    stays = at_least(wrap, CLIMBS_OFF)
     draft.check(
         f"grip.flat[{layout.name}]",
         f"{layout.name}: driving on a flat pulley",

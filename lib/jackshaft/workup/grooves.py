@@ -7,6 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, Sheet, grade
 from jackshaft.mechanics import diameters
+from jackshaft.units import at_most
 from jackshaft.workup.belt_stage import groove_row, section_row, turned
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.layout_data import StageLayout
@@ -70,7 +71,7 @@ def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row,
     if row is None or row["angle_deg"] is None:
         return
     wanted = float(np.radians(row["angle_deg"]))
-    good = abs(angle - wanted) <= ANGLE_OFF
+    good = at_most(abs(angle - wanted), ANGLE_OFF)
     draft.check(
         f"capacity.groove-angle[{layout.name}, {name}]",
         f"{layout.name}: groove angle of {name}",

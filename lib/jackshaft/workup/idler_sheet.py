@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.checks import Sheet
 from jackshaft.mechanics import idlers, takeup
 from jackshaft.mechanics import path as belt_path
+from jackshaft.units import SAME, first_least, first_most
 from jackshaft.workup.core import Looker
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.take_up import track_of
@@ -105,7 +106,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     p, places = layout.pulleys, layout.places
     ends = (strand, (strand + 1) % len(p.names))
     # An inside idler belongs near the larger pulley, one on the back near the smaller one.
-    near = max(ends, key=lambda k: p.pitch[k]) if inside else min(ends, key=lambda k: p.pitch[k])
+    near = ends[(first_most if inside else first_least)([p.pitch[k] for k in ends])]
     radius = (INSIDE if inside else BACK) * float(min(p.pitch[p.driver], p.pitch[p.driven]))
     share = np.array(SHARES if near == ends[0] else [1.0 - s for s in SHARES])[:, None]
     press = np.linspace(0.0, float(layout.path.span[strand]), PRESSES + 1)[1:]
@@ -124,7 +125,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     )
     rim = np.maximum(p.outside, p.pitch) + radius
     clear = np.all(np.hypot(found.x[..., None] - places.x, found.y[..., None] - places.y) > rim, axis=-1)
-    reached = (found.reason == 0) & (found.gained >= wanted)
+    reached = (found.reason == 0) & (found.gained >= wanted * (1.0 - SAME))
     for row in range(len(share)):
         k = int(np.argmax(reached[row]))
         if not reached[row].any() or not clear[row, : k + 1].all():

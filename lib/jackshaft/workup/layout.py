@@ -18,6 +18,7 @@ from jackshaft.workup.layout_data import Body, StageLayout, StockBelt
 from jackshaft.workup.ratio import NAME as RATIO
 from jackshaft.workup.ratio import RatioData
 from jackshaft.workup.reversal import reversal_sheet
+from jackshaft.workup.series_said import say_series
 from jackshaft.workup.take_up import stock_of
 
 NAME, TITLE = "layout", "Belt layout"
@@ -77,6 +78,7 @@ def _stage(
     draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, sheets: bool, lengths: bool
 ) -> StageLayout:
     at = f"stage[{name}]"
+    say_series(draft, look, name)
     pulleys = read_pulleys(look, at)
     places = read_places(look, at, pulleys)
     section = look.get(f"{at}.section")

@@ -7,12 +7,16 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, Check, Sheet, undecided
 from jackshaft.mechanics import belt_rules, misfit
+from jackshaft.units import at_least, at_most, first_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.ratio import ARROWS
 
 #: Least gap between a running strand and anything it does not touch: 1/4 in, common practice, no source.
 LEAST_GAP = 0.00635
+
+#: A gap below this is none, m: what is left of nothing when sizes in two units are added up.
+TOUCHES = 1e-9
 
 #: Take-up drawn farther than this from where the belt puts it: 3/8 in, common practice, no source.
 DRAWN_OFF = 0.0095
@@ -243,7 +247,7 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
 
 
 def _nearest_cure(look: Looker, layout: StageLayout) -> str:
-    best = min(layout.stock, key=lambda s: abs(s.over))
+    best = layout.stock[first_least([abs(s.over) for s in layout.stock])]
     word = "longer" if best.over > 0 else "shorter"
     if np.isfinite(best.centres):
         return f"{best.designation} needs centres of {look.tape(best.centres)}."
@@ -261,7 +265,7 @@ def _clearance_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     gap = layout.least_gap
     if not np.isfinite(gap):
         return
-    verdict = GO if gap >= LEAST_GAP else CAUTION if gap > 0 else STOP
+    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     text = look.tape(gap)
     draft.check(
         f"layout.clearance[{layout.name}]",
@@ -279,10 +283,10 @@ def _clearance_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
 
 def _wrap_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     p = layout.pulleys
-    i = min((p.driver, p.driven), key=lambda k: layout.path.wrap[k])
+    i = (p.driver, p.driven)[first_least([layout.path.wrap[k] for k in (p.driver, p.driven)])]
     wrap = float(layout.path.wrap[i])
     least = np.radians(tables.table("belt_limits").one(item="wrap on the small pulley")["low"])
-    verdict = GO if wrap >= least else CAUTION
+    verdict = GO if at_least(wrap, least) else CAUTION
     draft.check(
         f"layout.wrap[{layout.name}]",
         f"{layout.name}: least wrap on a pulley with power",
@@ -300,9 +304,9 @@ def _size_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     if belt is None:
         return
     reference = 2 * p.pitch - (belt.pitch_minus_reference or 0.0)
-    i = int(np.argmin(np.where(p.flat, np.inf, reference)))
+    i = first_least(np.where(p.flat, np.inf, reference))
     share = reference[i] / belt.min_pulley
-    verdict = GO if share >= 1 else CAUTION if share >= SMALL_PULLEY else STOP
+    verdict = GO if at_least(share, 1.0) else CAUTION if at_least(share, SMALL_PULLEY) else STOP
     draft.check(
         f"layout.pulley-size[{layout.name}]",
         f"{layout.name}: smallest pulley",
@@ -328,7 +332,7 @@ def _speed_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
         rim = _rim_limit(material)
         if rim is not None and rim < limit:
             limit, what = rim, f"pulley {name} of {material}"
-    verdict = GO if top <= limit else STOP
+    verdict = GO if at_most(top, limit) else STOP
     draft.check(
         f"layout.speed[{layout.name}]",
         f"{layout.name}: belt and rim speed",

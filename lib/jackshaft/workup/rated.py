@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import rating, twopulley
+from jackshaft.units import first_least
 from jackshaft.workup.layout_data import StageLayout
 
 INCH = 0.0254
@@ -129,7 +130,7 @@ def rate(layout: StageLayout) -> Rated | None:
         return None
     basic, addon, method, cite = found
     arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in (p.driver, p.driven)}
-    at = min(arcs, key=arcs.get)
+    at = list(arcs)[first_least(list(arcs.values()))]
     factor, _ = length_factor(belt.name, datum_length(layout))
     return Rated(
         basic,

@@ -8,8 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import ratio as mech
+from jackshaft.units import at_least, at_most
 from jackshaft.workup.belt_stage import Pulleys, lines_of, read_pulleys, section_row
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.engine_curve import engine_curve, engine_peak
@@ -317,7 +318,7 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
             source="own-derivation, pitch diameters and teeth",
         )
         return
-    inside = least <= speed <= most
+    inside = at_least(speed, least) and at_most(speed, most)
     off = most / speed - 1 if speed > most else least / speed - 1
     aim = look.show(min(max(speed, least), most), "rotation")
     last = line[-1] if line else None
@@ -398,7 +399,7 @@ def _surface_check(draft, look, states, target) -> None:
     if most is None:
         return
     top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
-    verdict = GO if top <= most else CAUTION if speed <= most else STOP
+    verdict = grade(likely=speed, bad=top, limit=most, higher_is_better=False)
     draft.check(
         "ratio.surface-speed",
         "tip or surface speed",
@@ -435,7 +436,7 @@ def _power_check(draft, look, states) -> None:
         )
         return
     wanted = engine.peak_torque or engine.torque
-    verdict = GO if able >= wanted else CAUTION if able >= engine.torque else STOP
+    verdict = GO if at_least(able, wanted) else CAUTION if at_least(able, engine.torque) else STOP
     draft.check(
         id,
         name,

@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, undecided
 from jackshaft.mechanics import joints, keys, welds
+from jackshaft.units import at_least
 from jackshaft.workup import shaft_mending, shaft_splines
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.ratio import ENGINE
@@ -162,8 +163,10 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
     case, most = torques.hardest
     wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
     share, left = joint.carries / most, np.inf if joint.capacity.shaft is None else joint.capacity.shaft / most
-    verdict = GO if share >= wanted and left >= WANTED else CAUTION if min(share, left) >= 1 else STOP
-    thin = "" if left >= WANTED else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
+    verdict = CAUTION if at_least(min(share, left), 1.0) else STOP
+    if at_least(share, wanted) and at_least(left, WANTED):
+        verdict = GO
+    thin = "" if at_least(left, WANTED) else f" The shaft itself, mended, yields at {left:.1f} times the {case}."
     round_words = (
         f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
         f"{wanted:g} is wanted."

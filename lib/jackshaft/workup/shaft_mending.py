@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft.checks import CAUTION, GO, STOP
 from jackshaft.mechanics import joints, keys, shaft_strength, shafts, splines, welds
+from jackshaft.units import at_least
 from jackshaft.workup.core import Looker
 from jackshaft.workup.ratio import ENGINE
 
@@ -262,7 +263,7 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
     if strength is not None:
         carried.append(mended.share * float(shaft_strength.torque_at_yield.si(strength, shaft)))
     least = min(carried) / peak
-    return GO if least >= WANTED else CAUTION if least >= 1 else STOP
+    return GO if at_least(least, WANTED) else CAUTION if at_least(least, 1.0) else STOP
 
 
 __all__ = [

@@ -30,7 +30,8 @@ def torsion(look: Looker, done: Mapping[str, Chapter], names) -> Sheet | None:
             continue
         stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
         unit = 0.0254 if look.system == "inch" else 1e-3
-        near = sorted(sorted({s * unit for s in stock} | {size}, key=lambda s: abs(s - size))[:5])
+        others = [s * unit for s in stock if abs(s * unit - size) > 1e-9]
+        near = sorted(sorted([size, *others], key=lambda s: (round(abs(s - size), 9), s))[:5])
         rows += [
             (
                 name,

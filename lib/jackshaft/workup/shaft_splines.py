@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft.checks import CAUTION, GO, STOP, Sheet, grade, undecided
 from jackshaft.mechanics import splines
+from jackshaft.units import at_least, at_most
 from jackshaft.workup.core import Chapter, Draft, Looker
 from jackshaft.workup.shaft_capacity import SplineState
 
@@ -86,7 +87,7 @@ def _keys(cite: str) -> str:
 
 def _wear(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState) -> None:
     share = state.wear / state.profile.tooth
-    verdict = GO if share <= WEAR_GO else CAUTION if share <= WEAR_STOP else STOP
+    verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
     draft.check(
         f"shafts.spline_wear[{name}]",
         f"{shaft}: {name}: wear",
@@ -130,7 +131,9 @@ def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: Splin
         return
     share = speed / standard
     force = float(splines.rim_force_ratio(speed, standard))
-    verdict = STOP if share > SPEED_STOP else GO if SPEED_LEAST <= share <= SPEED_GO else CAUTION
+    verdict = GO if at_least(share, SPEED_LEAST) and at_most(share, SPEED_GO) else CAUTION
+    if not at_most(share, SPEED_STOP):
+        verdict = STOP
     reason = (
         f"What fits this spline is built for its speed; at {share:.2f} times that, rims and knives pull outward "
         f"{force:.1f} times as hard."

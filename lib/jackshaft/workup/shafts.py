@@ -11,6 +11,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.units import at_least, at_most, first_most
 from jackshaft.workup import shaft_code, shaft_crank, shaft_faults, shaft_joints, shaft_sheets, shaft_splines
 from jackshaft.workup.bearings import NAME as BEARINGS
 from jackshaft.workup.core import Chapter, Draft, Looker
@@ -167,7 +168,7 @@ def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
     ]
     draft.fact(f"{name}: bending over its bearings", ", ".join(over), "at work")
     most = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
-    i = int(np.argmax(most))
+    i = first_most(most)
     draft.fact(
         f"{name}: most it bends",
         look.show(float(most[i]), "length", by="thou"),
@@ -197,7 +198,7 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
     )
     first = min(state.sections, key=lambda s: round(s.yields_first.yielding, 9))
     least = first.yields_first
-    verdict = GO if least.yielding >= WANTED else CAUTION if least.yielding >= 1 else STOP
+    verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
     draft.check(
         f"shafts.yield[{state.name}]",
         f"{state.name}: yielding {AT[least.case]}",
@@ -284,7 +285,7 @@ def _thicker(look: Looker, needed: float | None) -> str:
 def _slope_checks(draft: Draft, look: Looker, state: ShaftState) -> None:
     row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
-    k = int(np.argmax(slopes))
+    k = first_most(slopes)
     verdict = grade(
         likely=slopes[k],
         bad=slopes[k] * row["slope_high_rad"] / row["slope_low_rad"],
@@ -318,7 +319,7 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
         )
         return
     share = speed / state.whirl.lowest
-    verdict = GO if share <= WHIRL_GO else CAUTION if share < WHIRL_STOP else STOP
+    verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION
     draft.check(
         id,
         title,

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.checks import Sheet
 from jackshaft.mechanics import tension as mech
+from jackshaft.units import at_least, at_most, first_most
 from jackshaft.workup.core import Looker
 from jackshaft.workup.grip_cases import LOCKED, SPRING
 from jackshaft.workup.layout_data import StageLayout
@@ -81,7 +82,7 @@ class StageTension(NamedTuple):
     @property
     def best(self) -> Strand:
         """The strand to measure on: the longest."""
-        return max(self.strands, key=lambda s: s.span)
+        return self.strands[first_most([s.span for s in self.strands])]
 
 
 def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
@@ -234,7 +235,8 @@ def trade_words(look: Looker, layout: StageLayout) -> str:
     radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
     size, speed = 2 * radius / 0.0254, layout.speed / radius * 60 / (2 * np.pi)
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
-        if row["small_from_in"] <= size <= row["small_to_in"] and row["speed_from_rpm"] <= speed <= row["speed_to_rpm"]:
+        spans = (size, row["small_from_in"], row["small_to_in"]), (speed, row["speed_from_rpm"], row["speed_to_rpm"])
+        if all(at_least(value, low) and at_most(value, high) for value, low, high in spans):
             used, new = (
                 look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
             )  # the table is in lbf
