@@ -10,7 +10,8 @@ class Field:
     """One key of a chapter.
 
     ``over`` and ``least``/``most`` bound the value in SI units (``over`` is exclusive). ``refers``
-    names the list whose item names are allowed; ``table`` names a table and column whose entries are.
+    names the list whose item names are allowed; ``table`` names a table and column whose entries are. ``absent``
+    marks what a machine may be without, so that ``none`` is an answer.
     """
 
     name: str
@@ -23,6 +24,7 @@ class Field:
     refers: tuple[str, ...] = ()
     table: tuple[str, str] | None = None
     tape: bool = False
+    absent: bool = False
 
 
 @dataclass(frozen=True, slots=True)

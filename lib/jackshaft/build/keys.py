@@ -13,8 +13,8 @@ Made from the schema (version {SCHEMA_VERSION}) by `python -m jackshaft keys`; d
 A build file is TOML. Quantities are texts with a unit: `"1-3/8 in"`, `"35 mm"`, `"3600 rpm"`. Where it
 matters how a value is known, write it as a table:
 `{{ value = "2.9 ohm", known = "measured", by = "multimeter", plus_minus = "0.1 ohm" }}`.
-A key that is absent is *not known yet*; a chapter, list or value that does not exist in the machine is
-`"none"`. Items of a list are found by their `name`.
+A key that is absent is *not known yet*; a chapter or list that does not exist in the machine is `"none"`,
+and so is a value whose bounds say so. Items of a list are found by their `name`.
 """
 
 
@@ -43,6 +43,8 @@ def _bounds(field: Field) -> str:
         words.append(f"at least {text(field.least)}")
     if field.most is not None:
         words.append(f"at most {text(field.most)}")
+    if field.absent:
+        words.append("or none")
     return ", ".join(words)
 
 

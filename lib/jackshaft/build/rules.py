@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from jackshaft.build.model import Build, describe
 from jackshaft.build.problems import Problem
 from jackshaft.build.values import nearest
+from jackshaft.mechanics import belt_series, belts
 from jackshaft.units import SAME, Measure, at_least, at_most, show
 
 BELT_ONLY = (
@@ -51,7 +52,17 @@ def contradictions(build: Build, has_row: Callable[[str, str, str], tuple[str, .
         it does have.
     """
     found: list[Problem] = []
-    for rule in (_references, _table_entries, _orders, _bearings, _engine, _stages, _chain_of_stages, _parts):
+    for rule in (
+        _references,
+        _table_entries,
+        _orders,
+        _bearings,
+        _engine,
+        _stages,
+        _chain_of_stages,
+        _parts,
+        _circuit_names,
+    ):
         found += rule(build) if rule is not _table_entries else rule(build, has_row)
     return found
 
@@ -231,6 +242,7 @@ def _stages(build: Build) -> Iterator[Problem]:
                 build, f"{at}.to", f"the same shaft '{build.get(f'{at}.to')}' at both ends", "two different shafts"
             )
         yield from _belt(build, at)
+        yield from _length_line(build, at)
 
 
 def _belt(build: Build, at: str) -> Iterator[Problem]:
@@ -267,6 +279,47 @@ def _one_spot(build: Build, at: str, pulley: str, pulleys: tuple[str, ...]) -> I
             yield _say(
                 build, f"{at}.pulley[{pulley}].x", f"the same centre as pulley '{other}'", "two different centres"
             )
+
+
+#: Names that parts of the circuit have by themselves.
+CIRCUIT_PARTS = (
+    "battery",
+    "coil",
+    "frame",
+    "fuse",
+    "joints",
+    "relay contact",
+    "short",
+    "switch contact",
+    "wire back",
+    "wire out",
+)
+
+
+def _circuit_names(build: Build) -> Iterator[Problem]:
+    taken = dict.fromkeys(CIRCUIT_PARTS, "a part of the circuit itself")
+    for kind in ("load", "joint"):
+        for name in build.names(f"circuit.{kind}"):
+            here = f"circuit.{kind}[{name}].name"
+            if name in taken or name.startswith("switch contacts,"):
+                whose = taken.get(name, "a part of the circuit itself")
+                yield _say(build, here, f"'{name}', which is {whose}", "a name that no other part of the circuit has")
+            taken.setdefault(name, f"a {kind} too")
+
+
+def _length_line(build: Build, at: str) -> Iterator[Problem]:
+    section, line = build.get(f"{at}.section"), build.get(f"{at}.length_is")
+    if not section or not line or not belt_series.of_section(section):
+        return
+    series = belt_series.settle(
+        said=build.get(f"{at}.series"), section=section, marked=build.get(f"{at}.marked"), shown_in=build.system
+    )
+    lines = belts.line_offsets(belts.section(section, series.system))
+    if line not in lines:
+        there = ", ".join(f"'{known}'" for known in lines)
+        yield _say(
+            build, f"{at}.length_is", f"'{line}' for section {section} ({series.system})", f"a line it has: {there}"
+        )
 
 
 def _chain_of_stages(build: Build) -> Iterator[Problem]:

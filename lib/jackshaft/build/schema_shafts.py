@@ -168,7 +168,7 @@ BEARING = Section(
         ),
         _size("seat", "diameter of the shaft at the bearing"),
         Field("seat_measured_with", "choice", "instrument the seat was read with", ("calipers", "micrometer", "tape")),
-        Field("marking", "text", "what is stamped or printed on it"),
+        Field("marking", "text", "what is stamped or printed on it", absent=True),
         Field("designation", "text", "size decided on, by its usual number"),
         _size("dynamic_rating", "dynamic load rating from its maker", "force"),
         _size("static_rating", "static load rating from its maker", "force"),

@@ -48,6 +48,16 @@ def example(field: Field, system: str) -> str:
     return f"'{KINDS[field.kind].examples_for(system)[0]}'"
 
 
+def _words_for(field: Field, system: str) -> str:
+    if field.choices:
+        return "one of " + ", ".join(f"'{c}'" for c in field.choices)
+    if field.kind in KINDS:
+        return f"a {field.kind}" + ("" if field.kind == "number" else f", such as {example(field, system)}")
+    return {"text": "a text that says it", "reference": "a name", "count": "a whole number", "date": "a date"}.get(
+        field.kind, field.kind
+    )
+
+
 def take(field: Field, raw: object, system: str) -> Value:
     """Turn one raw value into a value of the build.
 
@@ -57,7 +67,9 @@ def take(field: Field, raw: object, system: str) -> Value:
         With what was found and what is wanted, in shop words.
     """
     if isinstance(raw, str) and raw.strip().lower() == "none" and "none" not in field.choices:
-        return NONE
+        if field.absent:
+            return NONE
+        raise Refused(said(raw), f"{_words_for(field, system)}; leave the key out where it is not known")
     if field.kind == "yes/no":
         if not isinstance(raw, bool):
             raise Refused(said(raw), "true or false, without quotes")

@@ -70,7 +70,7 @@ def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
     if clamp is None or clamp <= supply:
         if clamp is not None:
             look.lack("circuit.clamp_voltage")
-        clamp = 2.0 * line.nominal
+        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
         assumed.append(f"zener and TVS of {clamp:g} V")
     if resistor is None:
         resistor = 5.0 * line.r20

@@ -57,12 +57,15 @@ class Looker:
         finally:
             self._noting.remove(keys)
 
-    def known(self, keys: Iterable[str]) -> tuple[str, ...]:
-        """Return those of the keys that hold a quantity or a number, in the order of the file."""
+    def suspects(self, keys: Iterable[str], words: str) -> tuple[str, ...]:
+        """Return those of the keys that a refusal may be about, in the order of the file.
+
+        They are the ones whose value the refusal's words quote, or else all that hold a quantity or a number.
+        """
         keys = set(keys)
-        return tuple(
-            k for k in self._build.values if k in keys and isinstance(self._build.values[k], Measure | int | float)
-        )
+        there = {k: v for k, v in self._build.values.items() if k in keys}
+        quoted = tuple(k for k, v in there.items() if isinstance(v, str) and f"'{v}'" in words)
+        return quoted or tuple(k for k, v in there.items() if isinstance(v, Measure | int | float))
 
     @property
     def system(self) -> str:
@@ -209,7 +212,7 @@ class Draft:
             except Unknown as unknown:
                 check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
             except REFUSALS as why:
-                check = refused(id, name, look.known(keys), why)
+                check = refused(id, name, look.suspects(keys, str(why)), why)
         if any(c.id == id for c in self.checks):
             # it failed half way: what was judged before stands under the name itself
             what, bracket, part = id.partition("[")

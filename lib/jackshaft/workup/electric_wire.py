@@ -172,6 +172,19 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
         else "none for this wire and load"
     )
     rating = look.si("circuit.fuse")
+    if look.is_none("circuit.fuse"):
+        draft.check(
+            id,
+            name,
+            "no fuse",
+            window,
+            STOP,
+            "Without a fuse the battery feeds any chafed spot until the wire burns.",
+            f"Fit a {advice} within 7 in (178 mm) of the battery's post." if advice else nothing,
+            "abyc-e11, overcurrent protection at the source",
+            guards=True,
+        )
+        return
     if rating is None:
         look.lack("circuit.fuse")
         draft.checks.append(
@@ -295,6 +308,8 @@ def _short_check(draft: Draft, look: Looker, data, lying) -> None:
     )
     worst = [_worst(shorts) for shorts in ends]
     if worst[0] is None:
+        if look.is_none("circuit.fuse"):
+            return
         if look.si("circuit.fuse") is None:
             draft.checks.append(
                 undecided(id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)

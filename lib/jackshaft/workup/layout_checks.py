@@ -11,6 +11,7 @@ from jackshaft.units import at_least, at_most, first_least
 from jackshaft.workup.core import Draft, Looker
 from jackshaft.workup.layout_data import StageLayout
 from jackshaft.workup.ratio import ARROWS
+from jackshaft.workup.take_up import unread
 
 #: Least gap between a running strand and anything it does not touch: 1/4 in, common practice, no source.
 LEAST_GAP = 0.00635
@@ -187,6 +188,11 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
             draft.checks.append(undecided(id, name, keys, "No stock lengths are known for this belt.", limit=path))
             return
         look.lack(f"{at}.marked")
+        why = unread(look, at, layout.belt) if layout.belt is not None else ""
+        if why:
+            key = f"{at}.length_is" if look.get(f"{at}.length_is") and look.si(f"{at}.length") else f"{at}.marked"
+            draft.checks.append(undecided(id, name, (key,), f"{why[:1].upper()}{why[1:].rstrip('.')}.", limit=path))
+            return
         listed = ", ".join(s.designation for s in fitting) or "none of those in the table"
         draft.checks.append(
             undecided(

@@ -151,7 +151,7 @@ def _chapter(build: Build, name: str, worker: Worker, title: str, needs, done: M
         check = undecided(f"{name}.inputs", title, unknown.keys, "Something it needs is not known yet.")
         return _instead(name, title, UNKNOWN, look, (check,), check.reason)
     except REFUSALS as why:
-        check = refused(f"{name}.inputs", title, look.known(look.read), why)
+        check = refused(f"{name}.inputs", title, look.suspects(look.read, str(why)), why)
         return _instead(name, title, REFUSED, look, (check,), check.reason)
     except Exception as error:
         failed = [done[n] for n in _all_needs(name, needs) if n in done and done[n].state in (FAULTY, REFUSED, WAITING)]

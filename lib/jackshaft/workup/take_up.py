@@ -31,7 +31,7 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
     if belt is None:
         look.lack(f"{at}.section")
         return (), None
-    mine = _own_belt(look, at, belt)
+    mine = None if unread(look, at, belt) else _own_belt(look, at, belt)
     try:
         sold = belt_lengths.stock(belt, "pitch")
     except belt_lengths.SectionError:
@@ -52,6 +52,15 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
     own = [s for s in stock if mine and _same(mine[0], s.designation)]
     stock = tuple(sorted((s for s in stock if s.fits or s in near or s in own), key=lambda s: s.pitch_length))
     return stock, next((s for s in stock if mine and _same(mine[0], s.designation)), None)
+
+
+def unread(look: Looker, at: str, belt) -> str:
+    """Return why the belt's own length or marking cannot be read; empty where it can, or none is given."""
+    try:
+        _own_belt(look, at, belt)
+    except belt_lengths.SectionError as why:
+        return str(why)
+    return ""
 
 
 def _same(a: str, b: str) -> bool:
