@@ -94,8 +94,7 @@ def _record(given) -> int:
     from jackshaft.record import write_record
 
     written = write_record(load(given.build), given.out)
-    cards = f", {len(written.cards)} fitting cards" if written.cards else ""
-    print(f"Wrote {written.page.name}{cards} and {len(written.notebooks)} notebooks.")
+    print(f"Wrote {written.words}")
     return 0
 
 

@@ -180,25 +180,16 @@ def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
 
     Raises
     ------
-    NotADirectoryError
-        If the folder is a file.
+    NotOurs
+        If the folder is a file or one of the workbook's own, or something that no record made is in the way.
     """
     written = write_record(build, folder or records_dir() / build.slug, leave_out=leave_out)
-    cards = f", {len(written.cards)} fitting cards to print" if written.cards else ""
-    return (
-        f"Wrote {written.page.name} (one page, opens anywhere){cards} and {len(written.notebooks)} executed notebooks"
-        f" into {_short(written.page.parent)}."
-    )
+    return f"Wrote {written.words}"
 
 
 def records_dir() -> Path:
     """Return the folder that records go to when no other is named."""
     return tables.data_dir() / "records"
-
-
-def _short(folder: Path) -> str:
-    parts = folder.resolve().parts
-    return "/".join(parts[-3:])
 
 
 __all__ = [

@@ -6,23 +6,45 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from jackshaft.build import Build, write_atomic
+from jackshaft.build import Build
 from jackshaft.figures.pictures import pictures
-from jackshaft.notebooks import canonical, execute, find_notebooks
-from jackshaft.record.notebook_page import page_of
-from jackshaft.record.page import OutsideReference, card_pages, inputs, page, refuse_outside
+from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, write_files
+from jackshaft.record.outside import OutsideReference, refuse_outside
+from jackshaft.record.page import card_pages, inputs, page
 from jackshaft.workup import work_up
 
-__all__ = ["OutsideReference", "Written", "inputs", "page", "record_page", "refuse_outside", "write_record"]
+__all__ = [
+    "NotOurs",
+    "OutsideReference",
+    "Written",
+    "inputs",
+    "page",
+    "record_page",
+    "refuse_outside",
+    "write_record",
+]
 
 
 @dataclass(frozen=True)
 class Written:
-    """What a record consists of."""
+    """What a record consists of, and what became of older files in its folder."""
 
     page: Path
     notebooks: tuple[Path, ...]
     cards: tuple[Path, ...] = ()
+    changed: Changed = Changed()
+
+    @property
+    def words(self) -> str:
+        """What was written, in a sentence or two."""
+        cards = f", {len(self.cards)} fitting cards to print" if self.cards else ""
+        words = f"{self.page.name} (one page, opens anywhere){cards} and {len(self.notebooks)} executed notebooks"
+        old = ""
+        if self.changed.gone:
+            old += f" Taken away, because this record has them no more: {', '.join(self.changed.gone)}."
+        for name, other in self.changed.aside:
+            old += f" {name} was changed by hand since the last record; that version is kept as {other}."
+        return f"{words} into {'/'.join(self.page.resolve().parent.parts[-3:])}.{old}"
 
 
 def record_page(build: Build) -> str:
@@ -45,33 +67,37 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
 
     Raises
     ------
-    NotADirectoryError
-        If ``out`` is a file.
+    NotOurs
+        If the folder is a file or one of the workbook's own, or something that no record made is in the way; nothing
+        is written.
     NotSaved
         If the disk refuses; what stood there before still stands.
     """
-    folder = Path(out)
-    if folder.exists() and not folder.is_dir():
-        raise NotADirectoryError(f"{folder} is a file; wanted: a folder to write the record to")
+    # running notebooks takes long to load, and most that import this only show a page
+    from jackshaft.notebooks import canonical, execute, find_notebooks
+    from jackshaft.record.notebook_page import page_of
+
+    folder = Path(out).expanduser()
+    sources = [n for n in find_notebooks() if n.stem not in leave_out]
     results = work_up(build)
-    html, cards = page(results, pictures(results)), card_pages(results)
-    folder.mkdir(parents=True, exist_ok=True)
-    target = folder / f"{build.slug}.html"
-    write_atomic(target, html.encode("utf-8"))
-    cut = []
-    for number, card in enumerate(cards.values(), 1):
-        cut.append(folder / f"fitting_card_{number}.html")
-        write_atomic(cut[-1], card.encode("utf-8"))
-    written = []
-    (folder / "notebooks").mkdir(exist_ok=True)
-    for source in find_notebooks():
-        if source.stem in leave_out:
-            continue
-        notebook = folder / "notebooks" / source.name
+    cards = card_pages(results)
+    main = f"{build.slug}.html"
+    names = [main, *(f"fitting_card_{n}.html" for n in range(1, len(cards) + 1))]
+    names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
+    check_place(folder)
+    check_files(folder, dict.fromkeys(names, b""))
+    files = {main: page(results, pictures(results)).encode("utf-8")}
+    files |= {f"fitting_card_{n}.html": card.encode("utf-8") for n, card in enumerate(cards.values(), 1)}
+    for source in sources:
         book = execute(source, build=str(build.path.resolve()))
-        write_atomic(notebook, canonical(book).encode("utf-8"))
         web = page_of(book, title=source.stem.replace("_", " "))
         refuse_outside(web)
-        write_atomic(notebook.with_suffix(".html"), web.encode("utf-8"))
-        written.append(notebook)
-    return Written(target, tuple(written), tuple(cut))
+        files[f"notebooks/{source.stem}.ipynb"] = canonical(book).encode("utf-8")
+        files[f"notebooks/{source.stem}.html"] = web.encode("utf-8")
+    changed = write_files(folder, files)
+    return Written(
+        folder / main,
+        tuple(folder / n for n in files if n.endswith(".ipynb")),
+        tuple(folder / n for n in files if n.startswith("fitting_card_")),
+        changed,
+    )

@@ -6,6 +6,7 @@ from html import escape
 
 from jackshaft.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.figures.card_section import section_svg
+from jackshaft.record.outside import POLICY
 from jackshaft.record.words import NO_CERTIFICATE
 from jackshaft.workup import Results
 from jackshaft.workup.bearing_card import Card
@@ -119,6 +120,7 @@ def card_page(card: Card, results: Results) -> str:
     """Return the card as a page of its own, to print and take to the press."""
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f"{POLICY}\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>Fitting card: {escape(card.bearing)},"
         f" {escape(results.build.name)}</title>\n<style>{CSS}{PAGE_CSS}</style>\n</head>\n"

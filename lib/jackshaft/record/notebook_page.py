@@ -8,6 +8,7 @@ from html import escape
 import nbformat
 from nbconvert import HTMLExporter
 
+from jackshaft.record.outside import POLICY
 from jackshaft.record.words import NO_CERTIFICATE
 
 _STYLE = """
@@ -48,7 +49,7 @@ def page_of(book: nbformat.NotebookNode, *, title: str) -> str:
     body = re.sub(r"<a\b(?![^>]*href=\"#)[^>]*>(.*?)</a>", r"<em>\1</em>", body, flags=re.DOTALL)
     body = re.sub(r"<script\b.*?</script>", "", body, flags=re.DOTALL)
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n{POLICY}\n'
         f'<meta name="viewport" content="width=device-width, initial-scale=1">\n<title>{escape(title)}</title>\n'
         f"<style>{_STYLE}</style>\n</head>\n<body>\n"
         f'<p class="no-certificate"><strong>{escape(NO_CERTIFICATE)}</strong></p>\n{body}\n</body>\n</html>\n'

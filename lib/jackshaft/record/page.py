@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -16,20 +15,11 @@ from jackshaft.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.figures.pictures import Picture
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
+from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
 from jackshaft.tables import in_words as source_words
 from jackshaft.units import Measure, both, show
 from jackshaft.workup import Results, label
-
-OUTSIDE = re.compile(
-    r"""(?:\b(?:src|href|srcset|data|action|poster)\s*=\s*["']?\s*(?!data:|\#)[^"'\s>]|url\(\s*["']?(?!data:|\#)|"""
-    r"""@import|<script|<link|<iframe|<object|<embed|<base)""",
-    re.IGNORECASE,
-)
-
-
-class OutsideReference(ValueError):
-    """A page that refers to something outside itself was about to be written."""
 
 
 @dataclass(frozen=True)
@@ -62,6 +52,7 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         lstrip_blocks=True,
     )
     html = environment.get_template("page.html.j2").render(
+        policy=POLICY,
         build=build,
         results=results,
         chapters=tuple(results.chapters.values()),
@@ -105,17 +96,6 @@ def card_pages(results: Results) -> dict[str, str]:
     for html in pages.values():
         refuse_outside(html)
     return pages
-
-
-def refuse_outside(html: str) -> None:
-    """Raise OutsideReference if the page's markup would fetch anything."""
-    markup = re.sub(r"<pre>.*?</pre>", "", html, flags=re.DOTALL)
-    tags = "".join(re.findall(r"<[^>]*>|@import|url\([^)]*\)", markup))
-    found = OUTSIDE.search(tags)
-    if found:
-        raise OutsideReference(
-            f"the page refers to something outside itself: {tags[found.start() : found.start() + 60]}"
-        )
 
 
 def _inline(picture: Picture) -> Inlined:
