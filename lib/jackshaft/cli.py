@@ -7,18 +7,17 @@ call is wrong, 3 no stop but something essential is not decidable yet, 70 a faul
 from __future__ import annotations
 
 import argparse
-import sys
-import traceback
 from collections.abc import Sequence
 from pathlib import Path
 
 from jackshaft.build import BuildProblems, NotSaved, keys_table, list_builds, load
 from jackshaft.checks import STOP, UNDECIDED, Check
-from jackshaft.notebooks import NotRefreshed
 from jackshaft.tables import DataNotFound
+from jackshaft.terminal import complain, say
 from jackshaft.workup import Results, work_up
+from jackshaft.workup.results import FAULT_EXIT, fault_of
 
-USAGE, FAULT = 2, 70
+USAGE, STOPPED = 2, 130
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -27,6 +26,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     commands = parser.add_subparsers(dest="command", required=True)
     check = commands.add_parser("check", help="print every check of a build")
     check.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    check.add_argument("--trace", action="store_true", help="show where the program itself failed")
     record = commands.add_parser("record", help="render a build into one page and its executed notebooks")
     record.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
@@ -40,22 +40,26 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(stop.code or 0)
     try:
         return COMMANDS[given.command](given)
-    except BuildProblems as problems:
-        print(problems, file=sys.stderr)
+    except (BuildProblems, DataNotFound, NotSaved, OSError) as error:
+        complain(error)
         return USAGE
-    except (DataNotFound, NotRefreshed, NotSaved, OSError) as error:
-        print(error, file=sys.stderr)
-        return USAGE
-    except Exception:
-        # nothing is hidden: the whole trace is printed, and the exit code promised for a fault of the program returned
-        traceback.print_exc()
-        print("This is a fault of the program, not of the build file.", file=sys.stderr)
-        return FAULT
+    except KeyboardInterrupt:
+        complain("Stopped.")
+        return STOPPED
+    except Exception as error:
+        fault = fault_of(error)
+        complain(fault.trace)
+        complain(f"This is a fault of the program (code {fault.code}), not of the build file.")
+        return FAULT_EXIT
 
 
 def _check(given) -> int:
     results = work_up(load(given.build))
-    print(report(results))
+    say(report(results))
+    for chapter in results.faults:
+        if given.trace:
+            complain(chapter.fault.trace)
+        complain(f"{chapter.title}: a fault of the program (code {chapter.fault.code}); check --trace shows where.")
     return results.exit_code
 
 
@@ -91,28 +95,37 @@ def _line(check: Check) -> str:
 
 
 def _record(given) -> int:
-    from jackshaft.record import write_record
+    from jackshaft.notebooks import NotRefreshed
+    from jackshaft.record import NotOurs, write_record
 
-    written = write_record(load(given.build), given.out)
-    print(f"Wrote {written.words}")
+    try:
+        written = write_record(load(given.build), given.out)
+    except (NotOurs, NotRefreshed) as error:
+        complain(error)
+        return USAGE
+    say(f"Wrote {written.words}")
     return 0
 
 
 def _builds(given) -> int:
-    print("\n".join(list_builds()))
+    say("\n".join(list_builds()))
     return 0
 
 
 def _keys(given) -> int:
-    print(keys_table(), end="")
+    say(keys_table().rstrip("\n"))
     return 0
 
 
 def _refresh(given) -> int:
-    from jackshaft.notebooks import refresh
+    from jackshaft.notebooks import NotRefreshed, refresh
 
-    for path in refresh(given.notebooks or None):
-        print(f"refreshed {path.name}")
+    try:
+        for path in refresh(given.notebooks or None):
+            say(f"refreshed {path.name}")
+    except NotRefreshed as error:
+        complain(error)
+        return USAGE
     return 0
 
 

@@ -9,6 +9,7 @@ ROOT = Path(jackshaft.__file__).parent
 
 #: Tier of each room. Files of one package may import each other, save in ``mechanics``.
 TIERS = {
+    "terminal": 0,
     "units": 0,
     "tables": 0,
     "mechanics": 1,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import datetime
 import os
+import tomllib
 from dataclasses import replace
 from pathlib import Path
 
-import tomlkit
-from tomlkit.exceptions import TOMLKitError
-
 from jackshaft.build.checking import has_row, read_values
 from jackshaft.build.disk import digest, previous_of, real_file, replace_both, write_new
+from jackshaft.build.limits import beyond, too_large
 from jackshaft.build.locking import held
 from jackshaft.build.model import Build
 from jackshaft.build.problems import BuildProblems, NotSaved, Problem
@@ -48,10 +47,10 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
     except BuildProblems as error:
         try:
             text = data.decode("utf-8-sig")
-            document = tomlkit.parse(text).unwrap()
-        except (UnicodeDecodeError, TOMLKitError, RecursionError):
+            document = tomllib.loads(text)
+        except (ValueError, RecursionError):
             return _empty(file, path, data, error)
-        if document.get("schema") != SCHEMA_VERSION:
+        if document.get("schema") != SCHEMA_VERSION or too_large(file, data) or any(beyond(file, document)):
             return _empty(file, path, data, error)
         build, _ = read_values(document, file=file)
         build = _sound(build)

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import os
+import re
+import tomllib
 from pathlib import Path
 
-import tomlkit
-from tomlkit.exceptions import ParseError, TOMLKitError
-
 from jackshaft import tables
+from jackshaft.build import limits
 from jackshaft.build.checking import make_build
-from jackshaft.build.disk import digest
+from jackshaft.build.disk import digest, write_atomic
 from jackshaft.build.migrate import NoWay, TooNew, migrate
 from jackshaft.build.model import Build
-from jackshaft.build.problems import BuildProblems, Problem
+from jackshaft.build.problems import BuildProblems, NotSaved, Problem
 from jackshaft.build.schema import SCHEMA_VERSION
 from jackshaft.build.values import nearest
 
 DEMO = "feed_wagon_auger"
+#: No name of a build is longer.
+_NAME_BYTES = 200
 
 
 def builds_dir() -> Path:
@@ -42,15 +44,19 @@ def find(name: str | os.PathLike | None = None) -> Path:
         If there is no such file.
     """
     asked = str(name or os.environ.get("JACKSHAFT_BUILD") or opened_last() or DEMO)
-    if asked.endswith(".toml") or os.sep in asked:
-        path = Path(asked).expanduser()
-    else:
-        path = builds_dir() / f"{asked}.toml"
-    if not path.is_file():
-        there = list_builds()
-        raise BuildProblems(
-            [Problem(asked, "", "no such file", f"a build file, or one of {', '.join(there)}{nearest(asked, there)}")]
+    there = list_builds()
+    wanted = f"a build file, or one of {', '.join(there)}{nearest(asked, there)}"
+    try:
+        # a path is given as one; anything else is a name
+        path = (
+            Path(asked).expanduser() if asked.endswith(".toml") or os.sep in asked else builds_dir() / f"{asked}.toml"
         )
+        is_there = path.is_file()
+    except (OSError, ValueError, RuntimeError) as error:
+        # too long, a byte that no name can have, or a home that is not known
+        raise BuildProblems([Problem(asked[:60], "", f"no name of a file ({getattr(error, 'strerror', None) or error})", wanted)]) from None
+    if not is_there:
+        raise BuildProblems([Problem(asked[:200], "", "no such file", wanted)])
     return path
 
 
@@ -60,12 +66,26 @@ def _note() -> Path:
 
 
 def opened_last() -> str | None:
-    """Return the name of the build opened last on this machine, or None where its file is gone."""
+    """Return the name of the build opened last on this machine, or None where none was.
+
+    Raises
+    ------
+    BuildProblems
+        If the note of it is damaged, or its build is gone.
+    """
     try:
-        name = _note().read_text(encoding="utf-8").strip()
-    except OSError:
+        with _note().open("rb") as note:
+            name = note.read(_NAME_BYTES + 1).decode("utf-8").strip()
+    except FileNotFoundError:
         return None
-    return name if name and (builds_dir() / f"{name}.toml").is_file() else None
+    except (OSError, UnicodeDecodeError):
+        name = ""
+    if name in list_builds():
+        return name
+    found = f"'{name}', which is no build" if name and len(name) < _NAME_BYTES and name.isprintable() else "damaged"
+    raise BuildProblems(
+        [Problem(".open", "", f"the note of the build opened last is {found}", "open a build on the start page")]
+    )
 
 
 def open_next(name: str) -> None:
@@ -75,12 +95,17 @@ def open_next(name: str) -> None:
     ------
     BuildProblems
         If there is no such build.
+    NotSaved
+        If the disk refuses.
     """
     find(name)
-    if name == DEMO:
-        _note().unlink(missing_ok=True)
-    else:
-        _note().write_text(name + "\n", encoding="utf-8")
+    try:
+        if name == DEMO:
+            _note().unlink(missing_ok=True)
+        else:
+            write_atomic(_note(), f"{name}\n".encode())
+    except OSError as error:
+        raise NotSaved(f"which build is open could not be written down ({error.strerror})") from error
 
 
 def load(name: str | os.PathLike | None = None) -> Build:
@@ -113,6 +138,8 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     def refuse(found: str, wanted: str, key: str = ""):
         return BuildProblems([Problem(file, key, found, wanted)])
 
+    if large := limits.too_large(file, data):
+        raise BuildProblems([large])
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
@@ -120,21 +147,32 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
         raise refuse(f"bytes on line {line} that are not UTF-8", "a text file saved as UTF-8") from None
     if not text.strip():
         raise refuse("an empty file", 'at least schema = 1 and name = "..."')
+    document = _document(text, refuse)
+    _version(document, refuse)
+    if beyond := tuple(limits.beyond(file, document)):
+        raise BuildProblems(beyond)
+    return make_build(document, file=file, path=path, digest=digest(data), text=text)
+
+
+def _document(text: str, refuse) -> dict:
     try:
-        document = tomlkit.parse(text)
-    except ParseError as error:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
         raise refuse(
-            f"a fault in the TOML on line {error.line}, column {error.col} ({_reason(error)})",
+            f"a fault in the TOML {_where(str(error), text)}",
             "TOML: texts in quotes, chapters in [brackets], each key once",
         ) from None
-    except TOMLKitError as error:
-        raise refuse(f"a fault in the TOML ({error})", "TOML: each key once") from None
-    _version(document, refuse)
-    return make_build(document.unwrap(), file=file, path=path, digest=digest(data), text=text)
+    except (ValueError, RecursionError, OverflowError):
+        raise refuse("numbers or brackets that no build needs", "TOML as the other builds have it") from None
 
 
-def _reason(error: ParseError) -> str:
-    return str(error).split(" at line")[0]
+def _where(words: str, text: str) -> str:
+    """Say the reader's own words with the place in front; what is noticed at the end may lie anywhere before."""
+    hit = re.fullmatch(r"(.*?) \(at (?:line (\d+), column (\d+)|end of document)\)", words, re.DOTALL)
+    reason, line, column = hit.groups() if hit else (words, None, None)
+    if "overwrite" in reason or "twice" in reason:
+        reason = "this key or chapter exists already"
+    return f"on line {line}, column {column} ({reason})" if line else f"by line {len(text.splitlines())} ({reason})"
 
 
 def _version(document, refuse) -> None:

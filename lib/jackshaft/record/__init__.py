@@ -44,7 +44,7 @@ class Written:
             old += f" Taken away, because this record has them no more: {', '.join(self.changed.gone)}."
         for name, other in self.changed.aside:
             old += f" {name} was changed by hand since the last record; that version is kept as {other}."
-        return f"{words} into {'/'.join(self.page.resolve().parent.parts[-3:])}.{old}"
+        return f"{words} into {Path(*self.page.resolve().parent.parts[-3:]).as_posix()}.{old}"
 
 
 def record_page(build: Build) -> str:

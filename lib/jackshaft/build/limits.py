@@ -1,0 +1,58 @@
+"""How large a build file may be. Up to these bounds nothing takes longer than a few seconds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from jackshaft.build.problems import Problem
+
+#: Bytes of a file.
+FILE_BYTES = 256 * 1024
+#: Chapters and parts inside each other.
+DEPTH = 12
+#: Items of one list of parts; pulleys of one loop have a bound of their own.
+ITEMS = 60
+PULLEYS = 40
+#: All pulleys of a build.
+PULLEYS_IN_ALL = 80
+#: Letters of a name and of any other text.
+NAME_LETTERS, TEXT_LETTERS = 80, 4000
+
+
+def too_large(file: str, data: bytes) -> Problem | None:
+    """Return the problem of a file that is too large to be read, or None."""
+    if len(data) <= FILE_BYTES:
+        return None
+    return Problem(file, "", f"a file of {len(data) / 1024:.0f} KB", f"at most {FILE_BYTES // 1024} KB")
+
+
+def beyond(file: str, document: Mapping) -> Iterator[Problem]:
+    """Yield what in a parsed document is more than the bounds allow."""
+    yield from _lists(file, "", document)
+    stages = document.get("stage")
+    pulleys = [s.get("pulley") for s in stages if isinstance(s, Mapping)] if isinstance(stages, list) else []
+    total = sum(len(p) for p in pulleys if isinstance(p, list))
+    if total > PULLEYS_IN_ALL:
+        yield Problem(file, "stage", f"{total} pulleys in all", f"at most {PULLEYS_IN_ALL}")
+
+
+def _lists(file: str, at: str, table: Mapping, depth: int = 1) -> Iterator[Problem]:
+    if depth > DEPTH:
+        yield Problem(file, at[:200], "chapters inside each other", f"at most {DEPTH} deep")
+        return
+    for name, value in table.items():
+        key = f"{at}.{name}" if at else str(name)
+        if isinstance(value, str):
+            most = NAME_LETTERS if name == "name" and at else TEXT_LETTERS
+            if len(value) > most:
+                yield Problem(file, key, f"a text of {len(value)} letters", f"at most {most} letters")
+        elif isinstance(value, Mapping):
+            yield from _lists(file, key, value, depth + 1)
+        elif isinstance(value, list):
+            most = PULLEYS if name == "pulley" else ITEMS
+            if len(value) > most:
+                yield Problem(file, key, f"{len(value)} of them", f"at most {most}")
+                continue
+            for number, item in enumerate(value, 1):
+                if isinstance(item, Mapping):
+                    yield from _lists(file, f"{key}[{item.get('name', number)}]"[:200], item, depth + 1)
