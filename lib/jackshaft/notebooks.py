@@ -16,6 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
 import nbformat
+import zmq
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
@@ -112,6 +113,10 @@ def execute(path: Path, *, data: Path | None = None, build: str | None = None) -
         kernel_name=KERNELSPEC["name"],
         resources={"metadata": {"path": str(path.resolve().parent)}},
     )
+    client.create_kernel_manager()
+    if zmq.has("curve"):
+        # what a kernel says would else go over an open channel of this machine, and it warns of that
+        client.km.transport_encryption = "auto"
     try:
         client.execute(env=env)
     except CellExecutionError as error:

@@ -54,7 +54,8 @@ def find(name: str | os.PathLike | None = None) -> Path:
         is_there = path.is_file()
     except (OSError, ValueError, RuntimeError) as error:
         # too long, a byte that no name can have, or a home that is not known
-        raise BuildProblems([Problem(asked[:60], "", f"no name of a file ({getattr(error, 'strerror', None) or error})", wanted)]) from None
+        why = getattr(error, "strerror", None) or error
+        raise BuildProblems([Problem(asked[:60], "", f"no name of a file ({why})", wanted)]) from None
     if not is_there:
         raise BuildProblems([Problem(asked[:200], "", "no such file", wanted)])
     return path
