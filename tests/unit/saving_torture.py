@@ -17,7 +17,7 @@ import time
 import traceback
 from pathlib import Path
 
-from jackshaft.build import KeyConflict, NotSaved, load, parse, previous_of
+from jackshaft.build import KeyConflict, NotSaved, load, locking, parse, previous_of
 
 TEXT = """# a build that is tortured
 schema = 1
@@ -382,7 +382,31 @@ def read_only(rounds: int, path: Path) -> dict:
     return {"refused": len(said)}
 
 
-SCENARIOS = (kill, kill_at, writers, one_key, killed_writers, limited, full, failing, read_only)
+def strange_lock(rounds: int, path: Path) -> dict:
+    """Another user's save was killed and left its lock, which this one may not write."""
+    saved = 0
+    path.parent.chmod(0o777)
+    # What Python fetches late may lie where the other user has no way in.
+    load(path).save_values({"notes": "1"})
+    for n in range(rounds):
+        locking.lock_of(path).touch()
+        locking.lock_of(path).chmod(0o644)
+
+        def work(say, n=n) -> None:
+            os.setgroups([])
+            os.setgid(65534)
+            os.setuid(65534)
+            load(path).save_values({"notes": str(n)})
+            say(n)
+
+        child, reading = fork(work)
+        assert end(child) == 0
+        saved += len(said_by(reading))
+        assert value(path) == n and left_over(path) == []
+    return {"saves": saved}
+
+
+SCENARIOS = (kill, kill_at, writers, one_key, killed_writers, limited, full, failing, read_only, strange_lock)
 
 
 def main() -> None:

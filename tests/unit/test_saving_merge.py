@@ -238,11 +238,30 @@ def test_an_answer_holds_only_for_what_was_seen(file):
     assert kept.get("circuit.fuse").text == "15 A"
 
 
+def test_an_answer_to_a_long_part_holds_only_for_all_of_it(file):
+    many = {f"stage[t].pulley[p{n}].{k}": f"{n} in" for n in range(9) for k in "xy"}
+    conflict = clash(file, {"stage[t].kind": "belt"}, many)
+    build = parse_of(TEXT)
+    build = type(build)(build.values, build.lists, file.name, file, "", TEXT)
+    load(file).save_values({"stage[t].pulley[p8].x": "20 in"})
+    with pytest.raises(KeyConflict) as again:
+        build.save_values({"stage[t].kind": "belt"}, settle=conflict.answer("mine"))
+    assert again.value.clashes[0].theirs == conflict.clashes[0].theirs
+    assert again.value.clashes[0].mark != conflict.clashes[0].mark
+
+
+def test_a_build_that_was_tried_with_other_values_is_merged_as_it_was_read(file):
+    tried = load(file).with_values({"bearing[a].bore": "30 mm"})
+    load(file).save_values({"circuit.fuse": "20 A"})
+    kept = tried.save_values({"bearing[a].bore": "25 mm"})
+    assert (kept.get("bearing[a].bore").text, kept.get("circuit.fuse").text) == ("25 mm", "20 A")
+
+
 def test_an_answer_for_each_key(file):
     mine, theirs = ({"circuit.fuse": a, "circuit.wire": b} for a, b in (("15 A", "12 AWG"), ("20 A", "14 AWG")))
     conflict = clash(file, mine, theirs)
     some = conflict.answer("mine", "circuit.fuse")
-    assert some == {"circuit.fuse": Answer("mine", "20 A")}
+    assert some == {"circuit.fuse": Answer("mine", conflict.clashes[0].mark)} and conflict.clashes[0].mark
     with pytest.raises(KeyConflict) as rest:
         both(file, mine, theirs, some)
     assert [c.key for c in rest.value.clashes] == ["circuit.wire"]

@@ -94,6 +94,11 @@ def test_a_folder_that_may_not_be_written(folder):
     assert run("read_only", folder)["refused"] == ROUNDS
 
 
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can be two users")
+def test_a_lock_that_another_user_left_shuts_nobody_out(folder):
+    assert run("strange_lock", folder, 5)["saves"] == 5
+
+
 def test_a_folder_that_is_mounted_read_only(mounted):
     run("limited", mounted, 1)
     subprocess.run(["mount", "-o", "remount,ro", str(mounted)], check=True)

@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from jackshaft.build.checking import bad_name
+from jackshaft.build.disk import digest
 from jackshaft.build.editing import Change, is_order
 from jackshaft.build.model import NONE, Build, Value, describe, describe_list, split
 from jackshaft.build.orders import agreed_order
@@ -79,15 +80,20 @@ class _Merge:
 
     def side(self, key: str, read: str, mine: str, theirs: str) -> str:
         """Return the side that was chosen for a clash; one that was not asked about yet is noted."""
-        answer = self.settle.get(key)
+        answer, mark = self.settle.get(key), self.mark(key)
         if isinstance(answer, Answer):
-            answer = answer.side if answer.theirs == theirs else None
+            answer = answer.side if answer.mark == mark else None
         if answer is None:
-            self.clashes.append(Clash(key, read, mine, theirs))
+            self.clashes.append(Clash(key, read, mine, theirs, mark))
             return "theirs"
         if answer not in ("mine", "theirs"):
             raise ValueError(f"'{answer}' is no side; wanted mine or theirs")
         return answer
+
+    def mark(self, key: str) -> str:
+        """A mark of all that the file says now of a key and of what is inside it."""
+        there = {k: repr(v) for k, v in self.now.values.items() if k == key or k.startswith((key + ".", key + "["))}
+        return digest(repr((there, self.now.lists.get(key))).encode())
 
     def below(self, key: str) -> dict[str, Change]:
         """My changes of a chapter, list or part, and of all inside it."""
