@@ -106,6 +106,34 @@ def check_after_a_cut(path: Path, acknowledged: int) -> bool:
     return bool(left)
 
 
+def interrupted(rounds: int, path: Path) -> dict:
+    """The interrupt button: a save of a living program is broken off at a random moment, and the next one goes on."""
+    cut = 0
+
+    def press(*_):
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGALRM, press)
+    number = value(path)
+    for _ in range(rounds):
+        build = load(path)
+        acknowledged = value(path)
+        try:
+            signal.setitimer(signal.ITIMER_REAL, random.uniform(0.001, 0.03))
+            while True:
+                number = acknowledged + 1
+                build = build.save_values({"notes": str(number)})
+                acknowledged = number
+        except KeyboardInterrupt:
+            pass
+        finally:
+            signal.setitimer(signal.ITIMER_REAL, 0)
+        cut += check_after_a_cut(path, acknowledged)
+    load(path).save_values({"notes": str(value(path) + 1)})
+    assert left_over(path) == []
+    return {"interrupts": rounds, "cut in the middle of a save": cut}
+
+
 def kill_at(rounds: int, path: Path) -> dict:
     """A save is killed before and after each of its calls to the system that change the disk, one by one."""
     names = ("open", "fsync", "replace", "unlink", "link", "chmod")
@@ -406,7 +434,19 @@ def strange_lock(rounds: int, path: Path) -> dict:
     return {"saves": saved}
 
 
-SCENARIOS = (kill, kill_at, writers, one_key, killed_writers, limited, full, failing, read_only, strange_lock)
+SCENARIOS = (
+    kill,
+    interrupted,
+    kill_at,
+    writers,
+    one_key,
+    killed_writers,
+    limited,
+    full,
+    failing,
+    read_only,
+    strange_lock,
+)
 
 
 def main() -> None:

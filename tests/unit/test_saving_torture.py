@@ -59,6 +59,10 @@ def test_a_killed_save_loses_nothing_and_blocks_nobody(folder):
     assert counts["kills"] == ROUNDS and counts["cut in the middle of a save"] > 0
 
 
+def test_an_interrupted_save_loses_nothing_and_the_next_one_goes_on(folder):
+    assert run("interrupted", folder)["interrupts"] == ROUNDS
+
+
 def test_a_save_killed_at_any_of_its_steps_leaves_both_files_whole(folder):
     # a lock, two files of which each is made, written through and moved, and the folder written through
     assert run("kill_at", folder)["points"] >= 2 * 9

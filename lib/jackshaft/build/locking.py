@@ -64,6 +64,20 @@ class _Hold:
             os.close(handle)
 
 
+#: What each thread holds, by thread and file.
+_holds: dict[tuple[int, Path], _Hold] = {}
+
+
+def _fresh_hold(real: Path) -> _Hold:
+    key, hold = (threading.get_ident(), real), _Hold()
+    left = _holds.get(key)
+    _holds[key] = hold
+    if left is not None:
+        # Only an interrupt while it was letting go can leave one; it would shut this thread out for good.
+        left.close()
+    return hold
+
+
 def lock_of(real: Path) -> Path:
     """Return the path of the lock of a file."""
     return real.with_name(f".{real.name}{LOCK}")
@@ -84,17 +98,23 @@ def held(real: Path, patience: float | None = None) -> Iterator[None]:
     ------
     NotSaved
         If another holds it all that time, or the folder takes no lock.
+
+    Notes
+    -----
+    Within it the same thread must not take the lock of the same file again.
     """
     end = time.monotonic() + (PATIENCE if patience is None else patience)
     turn = _turn
     if not turn.acquire(timeout=max(0.0, end - time.monotonic())):
         raise _busy(real)
-    hold = _Hold()
     try:
-        _take(real, hold, end)
-        yield
+        hold = _fresh_hold(real)
+        try:
+            _take(real, hold, end)
+            yield
+        finally:
+            _let_go(real, hold)
     finally:
-        _let_go(real, hold)
         turn.release()
 
 
@@ -177,3 +197,4 @@ def _let_go(real: Path, hold: _Hold) -> None:
     if ours and fcntl is None:
         with contextlib.suppress(OSError):
             os.unlink(lock_of(real))
+    _holds.pop((threading.get_ident(), real), None)
