@@ -90,9 +90,11 @@ def _read(real: Path, build: Build) -> bytes:
 
 def _as_read(build: Build) -> Build:
     """Return what the file said when the build was read: the build may have been tried with other values since."""
-    if not build.text:
+    try:
+        return parse(_bytes(build.text, build.file), file=build.file, path=build.path)
+    except BuildProblems:
+        # A build that was put together without a text, or opened in spite of its faults, is taken as it is.
         return build
-    return parse(_bytes(build.text, build.file), file=build.file, path=build.path)
 
 
 def _as_it_stands(data: bytes, build: Build) -> Build:
