@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import random
 import threading
 
 import pytest
@@ -329,3 +330,79 @@ def test_orders_against_all_small_cases():
             assert agreed_order(read, mine, theirs, mine) == mine
         if mine == read:
             assert agreed_order(read, mine, theirs, mine) == theirs
+
+
+RANDOM = """schema = 1
+name = "x"
+[engine]
+work_speed = "2600 rpm"
+""" + "".join(
+    [f'[[bearing]]\nname = "{n}"\nbore = "17 mm"\n' for n in "ab"]
+    + [
+        f'[[shaft]]\nname = "{s}"\n' + "".join(f'[[shaft.step]]\nname = "{n}"\ndiameter = "1 in"\n' for n in "uv")
+        for s in "pq"
+    ]
+)
+
+
+def some_changes(chance):
+    made = {}
+    for _ in range(chance.randint(1, 4)):
+        key, value = chance.choice(
+            [
+                (f"engine.{chance.choice(['work_speed', 'full_speed'])}", chance.choice(["3000 rpm", "2800 rpm"])),
+                (
+                    f"bearing[{chance.choice('abc')}].{chance.choice(['bore', 'width'])}",
+                    chance.choice(["20 mm", "9 mm"]),
+                ),
+                ("bearing", tuple(chance.sample("abc", chance.randint(0, 3)))),
+                (
+                    f"shaft[{chance.choice('pqr')}].step[{chance.choice('uvw')}].diameter",
+                    chance.choice(["2 in", "3 in"]),
+                ),
+                (f"shaft[{chance.choice('pq')}].step", tuple(chance.sample("uvw", chance.randint(0, 3)))),
+                ("shaft", tuple(chance.sample("pqr", chance.randint(0, 3)))),
+            ]
+        )
+        made[key] = value
+    return made
+
+
+def alone(file, changes):
+    file.write_text(RANDOM, encoding="utf-8")
+    return load(file).save_values(changes)
+
+
+def inside(build, key):
+    return {k: v for k, v in build.values.items() if k == key or k.startswith(key + ".")}
+
+
+def test_random_changes_of_two(file):
+    """What one changed and the other did not stands; of a clash the chosen side stands, as it was meant."""
+    read, merged, asked = alone(file, {}), 0, 0
+    for seed in range(150):
+        chance = random.Random(seed)
+        mine, theirs = some_changes(chance), some_changes(chance)
+        try:
+            sides = alone(file, mine), alone(file, theirs)
+            file.write_text(RANDOM, encoding="utf-8")
+            build = load(file)
+            load(file).save_values(theirs)
+            kept = build.save_values(mine)
+        except KeyConflict as conflict:
+            asked += 1
+            for side, meant in zip(("mine", "theirs"), sides, strict=True):
+                alone(file, theirs)
+                kept = build.save_values(mine, settle=conflict.answer(side))
+                for one in conflict.clashes:
+                    if one.key.endswith("]") or "." in one.key and not one.key.endswith(".step"):
+                        assert inside(kept, one.key) == inside(meant, one.key), (seed, side, one)
+            continue
+        except BuildProblems:
+            continue  # one of the changes is none by itself
+        merged += 1
+        for own in sides:
+            for key in {*own.values, *read.values}:
+                if own.values.get(key) != read.values.get(key):
+                    assert kept.values.get(key) == own.values.get(key), (seed, key)
+    assert merged > 30 and asked > 10

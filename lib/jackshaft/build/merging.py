@@ -164,7 +164,7 @@ class _Merge:
         self.replaced.add(at)
         inner = _inner_parts(at, mine)
         for key in theirs.keys() - mine.keys():
-            if set(_parts(key)) - {at} - set(_parts(at)) <= inner:
+            if set(_parts(key)) - {at} - set(_parts(at)) <= inner.keys():
                 self.changes[key] = ""
         for where in [k for k in self.now.lists if k.startswith(at + ".")]:
             if _parts(where)[-1] != at and _parts(where)[-1] not in inner:
@@ -281,8 +281,9 @@ def _inside(build: Build, at: str) -> dict[str, Value]:
     return {k: v for k, v in build.values.items() if k.startswith(at + ".")}
 
 
-def _inner_parts(at: str, values: Mapping[str, object]) -> set[str]:
-    return {p for k in values for p in _parts(k) if p.startswith(at + ".")}
+def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
+    """The parts inside a part, in their order."""
+    return dict.fromkeys(p for k in values for p in _parts(k) if p.startswith(at + "."))
 
 
 def with_new_parts(build: Build, changes: Mapping[str, Change]) -> dict[str, Change]:
