@@ -150,6 +150,8 @@ class _Merge:
             mine = self.mine_inside(at)
             if not mine or _is_part(self.base, at) or not _is_part(self.now, at):
                 continue
+            if any(at.startswith(r + ".") for r in self.replaced):
+                continue  # settled with the part that it lies in
             theirs = _inside(self.now, at)
             same = {k for k in mine.keys() & theirs.keys() if _alike(mine[k], theirs[k])}
             if same == mine.keys() or same == theirs.keys():
@@ -214,6 +216,8 @@ class _Merge:
     def orders(self) -> None:
         """Lists: what each side added and took away, and the order of what both have."""
         for key in [k for k, v in self.changes.items() if is_order(k, v)]:
+            if key not in self.changes:
+                continue  # it lay in a part that stays as the others have it
             read, theirs, mine = self.base.names(key), self.names_now(key), tuple(self.changes[key])
             theirs = tuple(n for n in theirs if f"{key}[{n}]" not in self.replaced)
             section = describe_list(key)
@@ -230,6 +234,7 @@ class _Merge:
                     continue
                 if self.side(part, "there", "removed", _differences(part, self.base, self.now)) == "theirs":
                     kept.add(name)
+                    self.drop(part)
             order = agreed_order(read, mine, theirs, kept)
             if order is None:
                 told = [" - ".join(n) for n in (read, mine, theirs)]
