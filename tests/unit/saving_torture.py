@@ -17,7 +17,7 @@ import time
 import traceback
 from pathlib import Path
 
-from jackshaft.build import KeyConflict, NotSaved, load, parse, previous_of
+from jackshaft.build import KeyConflict, NotSaved, load, locking, parse, previous_of
 
 TEXT = """# a build that is tortured
 schema = 1
@@ -104,6 +104,34 @@ def check_after_a_cut(path: Path, acknowledged: int) -> bool:
         ready = [n for n in left if n.endswith(".before.writing")]
         assert before == now - 1 or (before == now - 2 and ready), (before, now, left)
     return bool(left)
+
+
+def interrupted(rounds: int, path: Path) -> dict:
+    """The interrupt button: a save of a living program is broken off at a random moment, and the next one goes on."""
+    cut = 0
+
+    def press(*_):
+        raise KeyboardInterrupt
+
+    signal.signal(signal.SIGALRM, press)
+    number = value(path)
+    for _ in range(rounds):
+        build = load(path)
+        acknowledged = value(path)
+        try:
+            signal.setitimer(signal.ITIMER_REAL, random.uniform(0.001, 0.03))
+            while True:
+                number = acknowledged + 1
+                build = build.save_values({"notes": str(number)})
+                acknowledged = number
+        except KeyboardInterrupt:
+            pass
+        finally:
+            signal.setitimer(signal.ITIMER_REAL, 0)
+        cut += check_after_a_cut(path, acknowledged)
+    load(path).save_values({"notes": str(value(path) + 1)})
+    assert left_over(path) == []
+    return {"interrupts": rounds, "cut in the middle of a save": cut}
 
 
 def kill_at(rounds: int, path: Path) -> dict:
@@ -382,7 +410,43 @@ def read_only(rounds: int, path: Path) -> dict:
     return {"refused": len(said)}
 
 
-SCENARIOS = (kill, kill_at, writers, one_key, killed_writers, limited, full, failing, read_only)
+def strange_lock(rounds: int, path: Path) -> dict:
+    """Another user's save was killed and left its lock, which this one may not write."""
+    saved = 0
+    path.parent.chmod(0o777)
+    # What Python fetches late may lie where the other user has no way in.
+    load(path).save_values({"notes": "1"})
+    for n in range(rounds):
+        locking.lock_of(path).touch()
+        locking.lock_of(path).chmod(0o644)
+
+        def work(say, n=n) -> None:
+            os.setgroups([])
+            os.setgid(65534)
+            os.setuid(65534)
+            load(path).save_values({"notes": str(n)})
+            say(n)
+
+        child, reading = fork(work)
+        assert end(child) == 0
+        saved += len(said_by(reading))
+        assert value(path) == n and left_over(path) == []
+    return {"saves": saved}
+
+
+SCENARIOS = (
+    kill,
+    interrupted,
+    kill_at,
+    writers,
+    one_key,
+    killed_writers,
+    limited,
+    full,
+    failing,
+    read_only,
+    strange_lock,
+)
 
 
 def main() -> None:

@@ -3,10 +3,22 @@
 from __future__ import annotations
 
 import itertools
+import random
 import threading
 
 import pytest
-from jackshaft.build import Answer, BuildProblems, ChangedOnDisk, DoesNotFit, KeyConflict, load, parse, previous_of
+from jackshaft.build import (
+    Answer,
+    BuildProblems,
+    ChangedOnDisk,
+    DoesNotFit,
+    KeyConflict,
+    edited,
+    load,
+    parse,
+    previous_of,
+)
+from jackshaft.build.merging import merge
 from jackshaft.build.orders import agreed_order
 
 TEXT = """schema = 1
@@ -238,11 +250,30 @@ def test_an_answer_holds_only_for_what_was_seen(file):
     assert kept.get("circuit.fuse").text == "15 A"
 
 
+def test_an_answer_to_a_long_part_holds_only_for_all_of_it(file):
+    many = {f"stage[t].pulley[p{n}].{k}": f"{n} in" for n in range(9) for k in "xy"}
+    conflict = clash(file, {"stage[t].kind": "belt"}, many)
+    build = parse_of(TEXT)
+    build = type(build)(build.values, build.lists, file.name, file, "", TEXT)
+    load(file).save_values({"stage[t].pulley[p8].x": "20 in"})
+    with pytest.raises(KeyConflict) as again:
+        build.save_values({"stage[t].kind": "belt"}, settle=conflict.answer("mine"))
+    assert again.value.clashes[0].theirs == conflict.clashes[0].theirs
+    assert again.value.clashes[0].mark != conflict.clashes[0].mark
+
+
+def test_a_build_that_was_tried_with_other_values_is_merged_as_it_was_read(file):
+    tried = load(file).with_values({"bearing[a].bore": "30 mm"})
+    load(file).save_values({"circuit.fuse": "20 A"})
+    kept = tried.save_values({"bearing[a].bore": "25 mm"})
+    assert (kept.get("bearing[a].bore").text, kept.get("circuit.fuse").text) == ("25 mm", "20 A")
+
+
 def test_an_answer_for_each_key(file):
     mine, theirs = ({"circuit.fuse": a, "circuit.wire": b} for a, b in (("15 A", "12 AWG"), ("20 A", "14 AWG")))
     conflict = clash(file, mine, theirs)
     some = conflict.answer("mine", "circuit.fuse")
-    assert some == {"circuit.fuse": Answer("mine", "20 A")}
+    assert some == {"circuit.fuse": Answer("mine", conflict.clashes[0].mark)} and conflict.clashes[0].mark
     with pytest.raises(KeyConflict) as rest:
         both(file, mine, theirs, some)
     assert [c.key for c in rest.value.clashes] == ["circuit.wire"]
@@ -310,3 +341,76 @@ def test_orders_against_all_small_cases():
             assert agreed_order(read, mine, theirs, mine) == mine
         if mine == read:
             assert agreed_order(read, mine, theirs, mine) == theirs
+
+
+RANDOM = """schema = 1
+name = "x"
+[engine]
+belt_at = "1 in"
+""" + "".join(
+    [f'[[bearing]]\nname = "{n}"\nbore = "17 mm"\n' for n in "ab"]
+    + [
+        f'[[shaft]]\nname = "{s}"\n' + "".join(f'[[shaft.step]]\nname = "{n}"\ndiameter = "1 in"\n' for n in "uv")
+        for s in "pq"
+    ]
+)
+
+
+def some_changes(chance):
+    made = {}
+    for _ in range(chance.randint(1, 4)):
+        key, value = chance.choice(
+            [
+                (f"engine.{chance.choice(['belt_at', 'shaft_diameter'])}", chance.choice(["2 in", "3 in"])),
+                (
+                    f"bearing[{chance.choice('abc')}].{chance.choice(['bore', 'width'])}",
+                    chance.choice(["20 mm", "9 mm"]),
+                ),
+                ("bearing", tuple(chance.sample("abc", chance.randint(0, 3)))),
+                (
+                    f"shaft[{chance.choice('pqr')}].step[{chance.choice('uvw')}].diameter",
+                    chance.choice(["2 in", "3 in"]),
+                ),
+                (f"shaft[{chance.choice('pq')}].step", tuple(chance.sample("uvw", chance.randint(0, 3)))),
+                ("shaft", tuple(chance.sample("pqr", chance.randint(0, 3)))),
+            ]
+        )
+        made[key] = value
+    # Nobody takes a part away and changes it at once.
+    gone = [f"{k}[{n}]" for k, v in made.items() if isinstance(v, tuple) for n in "abpquv" if n not in v]
+    return {k: v for k, v in made.items() if not any(k.startswith(g) for g in gone)}
+
+
+def put(read, now, changes, settle=None):
+    """What a save does but for the disk."""
+    merged = merge(read, now, changes, settle or {})
+    return parse(edited(now.text, merged.changes, restored=merged.restored).encode(), file="x.toml")
+
+
+def inside(build, key):
+    return {k: v for k, v in build.values.items() if k == key or k.startswith(key + ".")}
+
+
+def test_random_changes_of_two():
+    """What one changed and the other did not stands; of a clash the chosen side stands, as it was meant."""
+    read, merged, asked = parse(RANDOM.encode(), file="x.toml"), 0, 0
+    for seed in range(150):
+        chance = random.Random(seed)
+        mine, theirs = some_changes(chance), some_changes(chance)
+        sides = put(read, read, mine), put(read, read, theirs)
+        try:
+            kept = put(read, sides[1], mine)
+        except KeyConflict as conflict:
+            asked += 1
+            for side, meant in zip(("mine", "theirs"), sides, strict=True):
+                kept = put(read, sides[1], mine, conflict.answer(side))
+                for one in conflict.clashes:
+                    if one.key.endswith("]") or ("." in one.key and not one.key.endswith(".step")):
+                        assert inside(kept, one.key) == inside(meant, one.key), (seed, side, one)
+            continue
+        merged += 1
+        for own in sides:
+            for key in {*own.values, *read.values}:
+                if own.values.get(key) != read.values.get(key):
+                    assert kept.values.get(key) == own.values.get(key), (seed, key)
+    assert merged > 50 and asked > 25

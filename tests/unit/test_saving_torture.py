@@ -59,6 +59,10 @@ def test_a_killed_save_loses_nothing_and_blocks_nobody(folder):
     assert counts["kills"] == ROUNDS and counts["cut in the middle of a save"] > 0
 
 
+def test_an_interrupted_save_loses_nothing_and_the_next_one_goes_on(folder):
+    assert run("interrupted", folder)["interrupts"] == ROUNDS
+
+
 def test_a_save_killed_at_any_of_its_steps_leaves_both_files_whole(folder):
     # a lock, two files of which each is made, written through and moved, and the folder written through
     assert run("kill_at", folder)["points"] >= 2 * 9
@@ -92,6 +96,11 @@ def test_whichever_call_fails_both_files_stay(folder):
 
 def test_a_folder_that_may_not_be_written(folder):
     assert run("read_only", folder)["refused"] == ROUNDS
+
+
+@pytest.mark.skipif(not hasattr(os, "geteuid") or os.geteuid() != 0, reason="only root can be two users")
+def test_a_lock_that_another_user_left_shuts_nobody_out(folder):
+    assert run("strange_lock", folder, 5)["saves"] == 5
 
 
 def test_a_folder_that_is_mounted_read_only(mounted):

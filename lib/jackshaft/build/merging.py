@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from jackshaft.build.checking import bad_name
+from jackshaft.build.disk import digest
 from jackshaft.build.editing import Change, is_order
 from jackshaft.build.model import NONE, Build, Value, describe, describe_list, split
 from jackshaft.build.orders import agreed_order
@@ -79,15 +80,20 @@ class _Merge:
 
     def side(self, key: str, read: str, mine: str, theirs: str) -> str:
         """Return the side that was chosen for a clash; one that was not asked about yet is noted."""
-        answer = self.settle.get(key)
+        answer, mark = self.settle.get(key), self.mark(key)
         if isinstance(answer, Answer):
-            answer = answer.side if answer.theirs == theirs else None
+            answer = answer.side if answer.mark == mark else None
         if answer is None:
-            self.clashes.append(Clash(key, read, mine, theirs))
+            self.clashes.append(Clash(key, read, mine, theirs, mark))
             return "theirs"
         if answer not in ("mine", "theirs"):
             raise ValueError(f"'{answer}' is no side; wanted mine or theirs")
         return answer
+
+    def mark(self, key: str) -> str:
+        """A mark of all that the file says now of a key and of what is inside it."""
+        there = {k: repr(v) for k, v in self.now.values.items() if k == key or k.startswith((key + ".", key + "["))}
+        return digest(repr((there, self.now.lists.get(key))).encode())
 
     def below(self, key: str) -> dict[str, Change]:
         """My changes of a chapter, list or part, and of all inside it."""
@@ -144,6 +150,8 @@ class _Merge:
             mine = self.mine_inside(at)
             if not mine or _is_part(self.base, at) or not _is_part(self.now, at):
                 continue
+            if any(at.startswith(r + ".") for r in self.replaced):
+                continue  # settled with the part that it lies in
             theirs = _inside(self.now, at)
             same = {k for k in mine.keys() & theirs.keys() if _alike(mine[k], theirs[k])}
             if same == mine.keys() or same == theirs.keys():
@@ -158,7 +166,7 @@ class _Merge:
         self.replaced.add(at)
         inner = _inner_parts(at, mine)
         for key in theirs.keys() - mine.keys():
-            if set(_parts(key)) - {at} - set(_parts(at)) <= inner:
+            if set(_parts(key)) - {at} - set(_parts(at)) <= inner.keys():
                 self.changes[key] = ""
         for where in [k for k in self.now.lists if k.startswith(at + ".")]:
             if _parts(where)[-1] != at and _parts(where)[-1] not in inner:
@@ -208,6 +216,8 @@ class _Merge:
     def orders(self) -> None:
         """Lists: what each side added and took away, and the order of what both have."""
         for key in [k for k, v in self.changes.items() if is_order(k, v)]:
+            if key not in self.changes:
+                continue  # it lay in a part that stays as the others have it
             read, theirs, mine = self.base.names(key), self.names_now(key), tuple(self.changes[key])
             theirs = tuple(n for n in theirs if f"{key}[{n}]" not in self.replaced)
             section = describe_list(key)
@@ -224,6 +234,7 @@ class _Merge:
                     continue
                 if self.side(part, "there", "removed", _differences(part, self.base, self.now)) == "theirs":
                     kept.add(name)
+                    self.drop(part)
             order = agreed_order(read, mine, theirs, kept)
             if order is None:
                 told = [" - ".join(n) for n in (read, mine, theirs)]
@@ -275,8 +286,9 @@ def _inside(build: Build, at: str) -> dict[str, Value]:
     return {k: v for k, v in build.values.items() if k.startswith(at + ".")}
 
 
-def _inner_parts(at: str, values: Mapping[str, object]) -> set[str]:
-    return {p for k in values for p in _parts(k) if p.startswith(at + ".")}
+def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
+    """The parts inside a part, in their order."""
+    return dict.fromkeys(p for k in values for p in _parts(k) if p.startswith(at + "."))
 
 
 def with_new_parts(build: Build, changes: Mapping[str, Change]) -> dict[str, Change]:

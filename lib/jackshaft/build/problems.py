@@ -50,20 +50,24 @@ class DoesNotFit(BuildProblems):
 
 
 class Answer(NamedTuple):
-    """Which side was taken where two changed one key: ``mine`` or ``theirs``, and what theirs said then."""
+    """Which side was taken where two changed one key: ``mine`` or ``theirs``, and the mark of what was seen then."""
 
     side: str
-    theirs: str
+    mark: str
 
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """One key, part or list that both changed, in words: as it was read, mine, and what the file says now."""
+    """One key, part or list that both changed, in words: as it was read, mine, and what the file says now.
+
+    ``mark`` stands for all that the file says of it now, also where the words are shortened.
+    """
 
     key: str
     read: str
     mine: str
     theirs: str
+    mark: str = ""
 
     @property
     def words(self) -> str:
@@ -90,7 +94,7 @@ class KeyConflict(ChangedOnDisk):
         """Return ``mine`` or ``theirs`` as the answer for one key, or for all of them."""
         if side not in ("mine", "theirs"):
             raise ValueError(f"'{side}' is no side; wanted mine or theirs")
-        return {c.key: Answer(side, c.theirs) for c in self.clashes if key in (None, c.key)}
+        return {c.key: Answer(side, c.mark) for c in self.clashes if key in (None, c.key)}
 
 
 class NotSaved(RuntimeError):

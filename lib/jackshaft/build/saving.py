@@ -69,7 +69,7 @@ def save_values(
         old = _read(real, build)
         tidy(real, old)
         now = build if digest(old) == build.digest else _as_it_stands(old, build)
-        merged = merge(build, now, changes, settle or {})
+        merged = merge(build if now is build else _as_read(build), now, changes, settle or {})
         try:
             new, data = _changed(now, old, merged)
         except BuildProblems as error:
@@ -89,6 +89,15 @@ def _read(real: Path, build: Build) -> bytes:
         return real.read_bytes()
     except OSError as error:
         raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}); nothing was written") from None
+
+
+def _as_read(build: Build) -> Build:
+    """Return what the file said when the build was read: the build may have been tried with other values since."""
+    try:
+        return parse(_bytes(build.text, build.file), file=build.file, path=build.path)
+    except BuildProblems:
+        # A build that was put together without a text, or opened in spite of its faults, is taken as it is.
+        return build
 
 
 def _as_it_stands(data: bytes, build: Build) -> Build:
