@@ -164,12 +164,18 @@ LOOSE = {".score": 1e-6, ".unlisted": 1e-6, ".course.": 1e-7}
 
 
 def outcome(document: dict):
-    """What comes of a document: the results, or the keys that were refused, or the fault's name."""
+    """What comes of a document: the results, or in a list the keys that were refused, or the fault it ends in.
+
+    That nothing ends in a fault is for other tests; here one machine must end in the same one in all units.
+    """
     try:
         build = read_build(document)
     except BuildProblems as error:
-        return sorted({(p.key, p.wanted) for p in error.problems})
-    return work_up(build)
+        return sorted({(p.key, _plain(p.wanted)) for p in error.problems})
+    try:
+        return work_up(build)
+    except Exception as fault:
+        return [("a fault of the program", f"{type(fault).__name__}: {_plain(str(fault))}")]
 
 
 def different(one, two, rel: float = 1e-9):
