@@ -160,7 +160,7 @@ def spoiled(document: dict, rng: random.Random, changes: int = 3) -> dict:
 FLOOR = 1e-11
 
 #: Odds are bell curves far out, an integration ends where its steps say: both raise the twelfth digit of an input.
-LOOSE = {".score": 1e-6, ".unlisted": 1e-6, ".course.": 1e-7}
+LOOSE = {".score": 1e-6, ".unlisted": 1e-6, ".engagement.": 1e-7, ".settled.": 1e-7}
 
 
 def outcome(document: dict):
