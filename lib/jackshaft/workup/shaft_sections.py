@@ -185,7 +185,7 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
     finish = look.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
     ripple = look.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
     sections = [_section(place, beams, steel, finish, ripple) for place in places(look, found, steps)]
-    sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), s.at))
+    sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
     masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
     at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
     at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])
