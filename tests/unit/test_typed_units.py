@@ -1,5 +1,6 @@
 """How a quantity was typed decides nothing: every build in other units gives the same numbers and verdicts."""
 
+import ast
 import copy
 import os
 import random
@@ -116,6 +117,19 @@ def test_the_comparison_sees_a_millionth_and_a_verdict():
         found = same(one, rewriting.outcome(other))
         assert found, size
         assert seen == "diameter" or any(w.startswith("checks") for w in found)
+
+
+def test_nothing_that_reckons_or_judges_looks_at_what_was_typed():
+    """A marking's text and a belt life's note are no quantity's."""
+    rooms = [rewriting.TOP_FOLDER / "lib/jackshaft" / room for room in ("mechanics", "workup", "checks.py")]
+    files = [f for room in rooms for f in ([room] if room.is_file() else sorted(room.glob("*.py")))]
+    assert len(files) > 80
+    seen = set()
+    for file in files:
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Attribute) and node.attr in ("text", "note"):
+                seen.add(f"{file.stem}: {ast.unparse(node)}")
+    assert seen <= {"bearing_identity: identity.marking.text", "capacity: stage.life.note"}
 
 
 # The belt's series

@@ -52,4 +52,4 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
             )
         gaps += [(float(g), f"strand {s} to {body.name}") for g, s in zip(each, strand, strict=True)]
     # of gaps that are one but for rounding the first in the words' order is named
-    return min(gaps, key=lambda g: (round(g[0], 9), g[1])) if gaps else (np.inf, "nothing stands near the belt")
+    return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing stands near the belt")

@@ -64,7 +64,7 @@ def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
             bore_ratio=bore / s.diameter,
         )
         found.append(Opinion(s, factors, allowed, size))
-    return tuple(sorted(found, key=lambda o: -round(o.diameter, 9)))
+    return tuple(sorted(found, key=lambda o: -round(o.diameter, 7)))
 
 
 def fact(draft: Draft, look: Looker, state: ShaftState, needed: float | None) -> None:
@@ -103,7 +103,7 @@ def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
     rows = []
     (bending, torsion), load = factors_of(look)
     for state in found.values():
-        for o in sorted(opinions(look, state), key=lambda o: o.section.at):
+        for o in sorted(opinions(look, state), key=lambda o: round(o.section.at, 7)):
             safe = (o.section.diameter / o.diameter) ** 3 if o.diameter > 0 else np.inf
             rows.append(
                 (

@@ -166,7 +166,8 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
     verdict = CAUTION if at_least(min(share, left), 1.0) else STOP
     if at_least(share, wanted) and at_least(left, WANTED):
         verdict = GO
-    thin = "" if at_least(left, WANTED) else f" The shaft itself, mended, yields at {left:.1f} times the {case}."
+    thin = f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
+    thin = "" if at_least(left, WANTED) else thin
     round_words = (
         f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
         f"{wanted:g} is wanted."

@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.mechanics import shaft_strength, shafts, whirl
+from jackshaft.units import first_least
 from jackshaft.workup.bearings import ShaftReactions
 from jackshaft.workup.core import Looker
 from jackshaft.workup.shaft_loads import BESIDE
@@ -91,12 +92,12 @@ class SectionState(NamedTuple):
     @property
     def hardest(self) -> CaseSafety:
         """The case beside work that leaves the least safety against fatigue; the peak where they are level."""
-        return min(self.cases, key=lambda c: round(c.fatigue, 9))
+        return self.cases[first_least([c.fatigue for c in self.cases])]
 
     @property
     def yields_first(self) -> CaseSafety:
         """The case beside work that leaves the least safety against yielding."""
-        return min(self.cases, key=lambda c: round(c.yielding, 9))
+        return self.cases[first_least([c.yielding for c in self.cases])]
 
 
 class ShaftState(NamedTuple):
@@ -184,7 +185,7 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
     finish = look.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
     ripple = look.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
     sections = [_section(place, beams, steel, finish, ripple) for place in places(look, found, steps)]
-    sections.sort(key=lambda s: (round(s.hardest.fatigue, 9), s.at))
+    sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
     masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
     at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
     at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])

@@ -57,7 +57,7 @@ def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
     """Return the table of every place that something weakens."""
     rows = []
     for state in found.values():
-        for s in sorted(state.sections, key=lambda s: s.at):
+        for s in sorted(state.sections, key=lambda s: round(s.at, 7)):
             place = beam.section_si(state.work, s.at)
             rows.append(
                 (

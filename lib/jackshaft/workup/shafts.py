@@ -11,7 +11,7 @@ from jackshaft import tables
 from jackshaft.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.units import at_least, at_most, first_most
+from jackshaft.units import at_least, at_most, first_least, first_most
 from jackshaft.workup import shaft_code, shaft_crank, shaft_faults, shaft_joints, shaft_sheets, shaft_splines
 from jackshaft.workup.bearings import NAME as BEARINGS
 from jackshaft.workup.core import Chapter, Draft, Looker
@@ -196,7 +196,7 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
         "" if verdict == GO else _thicker(look, needed),
         "shigley, ch. 7, Goodman with distortion energy",
     )
-    first = min(state.sections, key=lambda s: round(s.yields_first.yielding, 9))
+    first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least = first.yields_first
     verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
     draft.check(
