@@ -9,7 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from jackshaft.build.checking import has_row, read_values
-from jackshaft.build.disk import digest, previous_of, real_file, replace_both, write_new
+from jackshaft.build.disk import digest, previous_of, real_file, replace_both, tidy, write_new
 from jackshaft.build.limits import beyond, too_large
 from jackshaft.build.locking import held
 from jackshaft.build.model import Build
@@ -109,7 +109,9 @@ def bring_back(build: Build) -> tuple[Build, Path]:
     real = real_file(build.path)
     with held(real):
         try:
-            old, previous = real.read_bytes(), previous_of(real).read_bytes()
+            old = real.read_bytes()
+            tidy(real, old)
+            previous = previous_of(real).read_bytes()
         except OSError as error:
             raise NotSaved(f"{build.file} cannot be read ({error.strerror}); nothing was changed") from error
         stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
