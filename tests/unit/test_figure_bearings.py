@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 from jackshaft.figures.bearings import BearingView, draw, picture_of
 from jackshaft.figures.pictures import pictures_of
 from jackshaft.figures.shafts import ShaftLineView, line_of
@@ -149,7 +149,7 @@ def test_shaft_line_balances_and_points_the_right_way():
 
 
 def test_labels_of_neighbours_do_not_cover_each_other():
-    for name in ("orchard_sweeper", "rotor_bearings"):
+    for name in (DEMO, "rotor_bearings"):
         results = work_up(load(name), ("bearings",))
         for found in results.chapters["bearings"].data.shafts.values():
             line = line_of(found, "inch")
@@ -178,7 +178,7 @@ def test_only_the_bearing_with_the_stop_is_drawn_as_not_working():
 
 
 @pytest.mark.parametrize(
-    "name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), ("orchard_sweeper", "engine side")]
+    "name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), (DEMO, "engine side")]
 )
 def test_words_clear_each_other_in_the_larger_letters_of_a_phone(name, bearing):
     """On a phone the page makes every word 12.5 units high; none may then lie on another, nor leave the picture."""

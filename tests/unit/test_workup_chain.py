@@ -1,10 +1,10 @@
-"""The torque chain on the demo build, against an independent calculation for the scenario."""
+"""The torque chain on the feed-wagon auger, against an independent calculation of that build."""
 
 from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import load, parse
+from jackshaft.build import DEMO, load, parse
 from jackshaft.figures.chain import ChainView, picture_of
 from jackshaft.mechanics import chain
 from jackshaft.workup import work_up
@@ -15,7 +15,7 @@ LBF_FT = 4.4482216152605 * 0.3048
 
 @pytest.fixture(scope="module")
 def results():
-    return work_up(load("orchard_sweeper"))
+    return work_up(load(DEMO))
 
 
 def at(results, name):
@@ -26,41 +26,56 @@ def at(results, name):
 @pytest.mark.parametrize(
     ("name", "torque", "share"),
     [
-        ("brush belts", 6.2, 0.05),  # tensions agree to 5 %
-        ("shear pin", 7.7, 0.005),
-        ("crank belt", 9.3, 0.05),
-        ("engine peak", 23.0, 0.005),
-        ("joints", 25.8, 0.005),
-        ("brush shaft", 45.0, 0.01),  # printed as two digits
-        ("clutch", 55.0, 0.01),  # printed as "about 55"
-        ("key", 316.0, 0.005),
+        ("shear pin", 17.4, 0.005),
+        ("engine peak", 20.2, 0.005),
+        ("crank belts", 32.5, 0.05),  # tensions agree to 5 %
+        ("joints", 23.7, 0.005),
+        ("clutch", 35.7, 0.01),
+        ("output shaft yields", 139.0, 0.01),
+        ("engine key", 422.0, 0.005),
     ],
 )
 def test_each_link(results, name, torque, share):
+    """On the crank, by an independent calculation of the feed-wagon auger."""
     assert at(results, name) == pytest.approx(torque, rel=share)
+
+
+def test_the_belts_bad_end_lies_over_the_engines_peak(results):
+    belts = next(x for x in results.chapters["chain"].data.links if "crank belts" in x.name)
+    assert belts.low / LBF_FT == pytest.approx(20.6, rel=0.05)
 
 
 def test_order_of_the_links(results):
     found = [link.name for link in results.chapters["chain"].data.links]
     assert found == sorted(found, key=lambda n: at(results, n))
-    assert "brush belts" in found[0] and found[1] == "shear pin" and "crank belt" in found[2]
+    assert found[0] == "shear pin" and "engine peak" in found[1]
 
 
-def test_the_pin_never_gets_the_chance(results):
+def test_the_pin_gives_first(results):
     check = next(c for c in results.checks if c.id == "chain.weak-link")
+    assert check.verdict == "go" and check.value == "shear pin"
+
+
+def test_a_slack_belt_slips_before_the_pin_has_its_chance():
+    slack = load(DEMO).with_values({"stage[crank belts].takeup.slack_tension": "20 lbf"})
+    check = next(c for c in work_up(slack).checks if c.id == "chain.weak-link")
     assert check.verdict == "caution" and "never gets the chance" in check.reason and check.remedy
 
 
-def test_at_sixty_pounds_the_pin_goes_first():
-    results = work_up(load("orchard_sweeper").with_values({"stage[brush belts].takeup.static_tension": "60 lbf"}))
-    assert results.chapters["chain"].data.links[0].name == "shear pin"
+def test_at_28_pounds_the_belts_bad_end_lies_under_the_pin():
+    """44 lbf hold 20.6 lbf·ft at the bad end, so 28 lbf hold 13.1, under the pin's 17.4 (independent calculation)."""
+    slack = load(DEMO).with_values({"stage[crank belts].takeup.slack_tension": "28 lbf"})
+    results = work_up(slack)
+    belts = next(x for x in results.chapters["chain"].data.links if "crank belts" in x.name)
+    assert belts.low / LBF_FT == pytest.approx(13.1, rel=0.05)
+    assert next(c for c in results.checks if c.id == "chain.weak-link").verdict == "caution"
 
 
 def test_losses_are_counted_on_the_way():
-    lossy = load("orchard_sweeper").with_values({"stage[brush belts].efficiency": "0.9"})
+    lossy = load(DEMO).with_values({"stage[output chain].efficiency": "0.9"})
     pin = at(work_up(lossy), "shear pin")
     # What reaches the pin is nine tenths of the crank's power, so the crank must give more before it shears.
-    assert pin == pytest.approx(7.72 / 0.9, rel=0.005)
+    assert pin == pytest.approx(17.4 / 0.9, rel=0.005)
 
 
 def test_metric_build_tells_it_in_newton_metres():
@@ -87,27 +102,31 @@ def test_picture_says_the_chain_in_order(results):
     view = ChainView("chain-test", picture_of(results))
     view.draw(picture_of(results))
     words = view.alt()
-    places = [words.index(n) for n in ("brush belts", "shear pin", "crank belt", "engine peak")]
-    assert places == sorted(places) and "5.66 lbf·ft" in words
+    places = [words.index(n) for n in ("shear pin", "engine peak", "joints", "crank belts")]
+    assert places == sorted(places) and "17.4 lbf·ft" in words
     shown = [t.get_text() for t in view.names if t.get_visible()]
-    assert shown[0] == "brush belts: slip"
+    assert shown[0] == "shear pin"
     x = [m.get_xdata()[0] for m in view.marks if m.get_visible()]
-    assert x == sorted(x) and x[1] == pytest.approx(7.72, rel=0.005)
+    assert x == sorted(x) and x[0] == pytest.approx(17.4, rel=0.005)
 
 
 def test_a_joint_that_is_written_down_is_a_link_of_the_chain():
-    """Two set screws of 3/8 in on 1 in: 2000 lbf of holding each by the handbook, on half an inch: 2 x 83.3 lbf·ft."""
-    text = (ROOT / "data" / "builds" / "orchard_sweeper.toml").read_text(encoding="utf-8")
-    stage = '\n[[stage]]\nname = "crank belt"'
-    part = '\n[[shaft.joint]]\nname = "hub"\nkind = "set screws"\nscrew = "3/8"\ncount = 2\n' + stage
-    build = parse(text.replace(stage, part, 1).encode(), file="hub")
+    """Two set screws of 3/8 in on 1-1/4 in: 2000 lbf of holding each by the handbook, on 5/8 in: 2 x 104.2 lbf·ft."""
+    at_joint = "shaft[output shaft].joint[joint key]"
+    build = load(DEMO).with_values(
+        {
+            f"{at_joint}.kind": "set screws",
+            f"{at_joint}.screw": "3/8",
+            f"{at_joint}.count": 2,
+            f"{at_joint}.width": "",
+            f"{at_joint}.length": "",
+        }
+    )
     results = work_up(build, ("chain",))
-    link = next(x for x in results.chapters["chain"].data.links if x.name == "brush shaft: hub")
-    shafts = results.chapters["shafts"].data.joints
-    own = next(j for j in shafts if j.name == "hub").carries
-    assert own / LBF_FT == pytest.approx(2 * 2000 * 0.5 / 12, rel=0.01)
+    link = next(x for x in results.chapters["chain"].data.links if x.name == "output shaft: joint key")
+    own = next(j for j in results.chapters["shafts"].data.joints if j.name == "joint key").carries
+    assert own / LBF_FT == pytest.approx(2 * 2000 * 0.625 / 12, rel=0.01)
     ratio = results.chapters["ratio"].data
-    there, here = (ratio.shaft(n).torque for n in ("brush shaft", "engine"))
+    there, here = (ratio.shaft(n).torque for n in ("output shaft", "engine"))
     assert link.likely == pytest.approx(own * here / there, rel=1e-6)
     assert link.low < link.likely < link.high and "slips" in link.gives
-    assert sum(x.kind == "parallel key" for x in results.chapters["chain"].data.links) == 0

@@ -5,7 +5,7 @@ build file reaches every number that depends on it, and that the list of what is
 """
 
 import pytest
-from jackshaft.build import NONE, BuildProblems, list_builds, load
+from jackshaft.build import DEMO, NONE, BuildProblems, list_builds, load
 from jackshaft.units import Measure, write
 from jackshaft.workup import out_of_date, work_up
 
@@ -49,7 +49,7 @@ def test_taking_over_changes_nothing(name):
 
 
 def test_the_way_back_is_the_same():
-    build = load("orchard_sweeper")
+    build = load(DEMO)
     first = work_up(build)
     there = work_up(build.with_values({"engine.work_speed": "2000 rpm"}), before=first)
     assert shown(work_up(build, before=there)) == shown(first)
