@@ -2,14 +2,165 @@
 
 from __future__ import annotations
 
-from jackshaft.build import load
+from jackshaft.build import load, parse
 from jackshaft.units import read
 from jackshaft.workup import work_up
 
 LBF, INCH, LBFFT = 4.4482216152605, 0.0254, 1.3558179483314
-DEMO, ROTOR = "orchard_sweeper", "rotor_bearings"
+TWO_BELTS, ROTOR = "two belts", "rotor_bearings"
 STEEL = {"shaft[rotor].diameter": "1.375 in", "shaft[rotor].material": "AISI 1045 CD"}
 LENGTHS = ("width", "height", "length", "wear", "leg", "position", "pin", "start", "end", "diameter", "bore")
+
+#: An engine at 2500 rpm, a belt 5 : 12.5 in to a jackshaft at 1000, two belts 4 : 16 in to an output shaft at 250.
+TEXT = """
+schema = 1
+name = "Two belt stages"
+shown_in = "inch"
+place = "outdoors"
+wanted_life = "500 h"
+
+[engine]
+kind = "petrol engine"
+rated_power = "12 hp"
+rated_speed = "3600 rpm"
+peak_torque = "22 lbf·ft"
+work_speed = "2500 rpm"
+turns = "clockwise"
+seen_from = "facing the engine's output shaft"
+shaft_diameter = "1.0 in"
+key_width = "1/4 in"
+key_length = "1.0 in"
+shaft_yield = "54 ksi"
+
+[work]
+name = "drum"
+shaft = "output shaft"
+diameter = "24 in"
+power = "3 hp"
+power_at = "engine"
+peak_factor = 2.0
+start_factor = 1.0
+load_class = "light shock"
+service_factor = 1.2
+
+[[shaft]]
+name = "jackshaft"
+diameter = "30 mm"
+material = "AISI 1018 CD"
+
+[[shaft.load]]
+name = "stage 1 pulley"
+stage = "first belt"
+position = "-1.75 in"
+weight = "11 lb"
+
+[[shaft.load]]
+name = "stage 2 pulley"
+stage = "second belts"
+position = "10.0 in"
+weight = "3 lb"
+
+[[shaft]]
+name = "output shaft"
+diameter = "1.0 in"
+yield_strength = "54 ksi"
+
+[[stage]]
+name = "first belt"
+kind = "belt"
+from = "engine"
+to = "jackshaft"
+section = "A"
+series = "inch"
+belts = 1
+driver = "small"
+driven = "large"
+efficiency = 1.0
+creep = 0.0
+
+[[stage.pulley]]
+name = "small"
+x = "0 in"
+y = "0 in"
+diameter = "5.0 in"
+measured_as = "pitch"
+
+[[stage.pulley]]
+name = "idler"
+x = "8.0 in"
+y = "5.6 in"
+diameter = "4.0 in"
+measured_as = "pitch"
+side = "outside"
+surface = "flat"
+
+[[stage.pulley]]
+name = "large"
+x = "18.0 in"
+y = "0 in"
+diameter = "12.5 in"
+measured_as = "pitch"
+weight = "11 lb"
+
+[stage.takeup]
+kind = "sprung idler"
+idler = "idler"
+slack_tension = "25 lbf"
+pivot_x = "12 in"
+pivot_y = "9 in"
+
+[[stage]]
+name = "second belts"
+kind = "belt"
+from = "jackshaft"
+to = "output shaft"
+section = "A"
+series = "inch"
+belts = 2
+driver = "small"
+driven = "large"
+centres = "22 in"
+centres_toward = "-90 deg"
+efficiency = 1.0
+creep = 0.0
+
+[[stage.pulley]]
+name = "small"
+diameter = "4.0 in"
+measured_as = "pitch"
+weight = "3 lb"
+
+[[stage.pulley]]
+name = "large"
+diameter = "16.0 in"
+measured_as = "pitch"
+
+[stage.takeup]
+kind = "adjustable centres"
+static_tension = "45 lbf"
+
+[[bearing]]
+name = "engine side"
+shaft = "jackshaft"
+position = "0 in"
+bore = "1.181 in"
+outside = "2.440 in"
+width = "0.630 in"
+measured_with = "calipers"
+turning_ring = "inner"
+shock_factor = 1.5
+
+[[bearing]]
+name = "far side"
+shaft = "jackshaft"
+position = "8.0 in"
+bore = "1.181 in"
+outside = "2.440 in"
+width = "0.630 in"
+measured_with = "calipers"
+turning_ring = "inner"
+shock_factor = 1.5
+"""
 
 
 def with_part(build, shaft, part, name, **fields):
@@ -23,8 +174,8 @@ def with_part(build, shaft, part, name, **fields):
 
 
 def build_of(name, **changes):
-    """Return a build with changed values."""
-    build = load(name)
+    """Return a build with changed values: the two belts of this file, or one of the workbook's."""
+    build = parse(TEXT.encode(), file="two_belts.toml") if name == TWO_BELTS else load(name)
     return build.with_values(changes) if changes else build
 
 

@@ -20,10 +20,16 @@ def first(found):
 
 
 def test_the_two_salvaged_jackshaft_bearings():
-    # independent calculation for the scenario: 30 x 62 x 16 (6206 size), 1-3/16 in the near miss
-    found = identify(1.181, 2.440, 0.630)
+    # independent calculation of the feed-wagon auger: 40 x 80 x 18 (6208 size)
+    found = identify(1.575, 3.149, 0.709)
     best = found.candidates[0].size
-    assert (best.bore, best.od, best.width) == pytest.approx((0.030, 0.062, 0.016))
+    assert (best.bore, best.od, best.width) == pytest.approx((0.040, 0.080, 0.018))
+    assert first(found) == "6208" and found.decided
+
+
+def test_a_bore_easily_mistaken_is_named():
+    # 30 x 62 x 16 and 1-3/16 in
+    found = identify(1.181, 2.440, 0.630)
     assert first(found) == "6206" and found.decided
     near = found.near_misses[0]
     assert near.name == "1-3/16 in"
@@ -33,7 +39,7 @@ def test_the_two_salvaged_jackshaft_bearings():
 
 
 def test_rotor_bearing_a_calipers_cannot_decide_and_a_bore_gauge_does():
-    # independent calculation for the scenario: 72 x 17 body, 35 mm against 1-3/8 in, 2.95 thou apart
+    # independent calculation of the salvaged rotor: 72 x 17 body, 35 mm against 1-3/8 in, 2.95 thou apart
     found = identify(1.375, 2.834, 0.669)
     a, b = found.candidates[:2]
     assert {a.size.designation, b.size.designation} == {"6207", "6207-22"}
@@ -60,7 +66,7 @@ def test_rotor_bearing_a_the_shaft_supports_the_inch_bore_but_does_not_decide():
 
 
 def test_rotor_bearing_d_is_an_inch_bore_in_a_metric_body():
-    # independent calculation for the scenario: 5/8 in bore in a 40 x 12 mm body
+    # independent calculation of the salvaged rotor: 5/8 in bore in a 40 x 12 mm body
     found = identify(0.626, 1.574, 0.473)
     best = found.candidates[0].size
     assert found.decided and best.designation == "6203-10"

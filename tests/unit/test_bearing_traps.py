@@ -10,9 +10,10 @@ from jackshaft.mechanics.bearing_sizes import catalogue, find
 from jackshaft.tables import table
 from jackshaft.workup import work_up
 from jackshaft.workup.bearing_filters import Wish, excluded, judge
+from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH = 4.4482216152605, 0.0254
-ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"
+ROTOR = "rotor_bearings"
 #: C0 of a 6207: 15.3 kN by its newer figure, 13.7 kN by the older textbook one (tables of the project).
 AXIAL = {
     "bearing[A].designation": "6207",
@@ -23,7 +24,7 @@ AXIAL = {
 
 
 def results(name=ROTOR, **changes):
-    return work_up(load(name).with_values(changes))
+    return work_up(build_of(name, **changes))
 
 
 def check(found, id):
@@ -375,13 +376,13 @@ def test_room_that_the_bearing_does_not_go_into_is_a_stop():
 
 def test_sizes_for_the_place_say_what_each_filter_left_out():
     place = sheet(
-        results(DEMO, **{"bearing[brush side].room_outside": "56 mm", "bearing[brush side].room_width": "12 mm"}),
+        results(TWO_BELTS, **{"bearing[far side].room_outside": "56 mm", "bearing[far side].room_width": "12 mm"}),
         "Sizes for the place",
     )
-    assert "brush side: left out by room outside: 6206, 62206, 6306" in place.note
+    assert "far side: left out by room outside: 6206, 62206, 6306" in place.note
     assert "by room along the shaft: 6006, 63006" in place.note
     assert "engine side: largest outside and room along the shaft not written down" in place.note
-    rows = {r[1] for r in place.rows if r[0] == "brush side"}
+    rows = {r[1] for r in place.rows if r[0] == "far side"}
     assert rows == {"61806", "61906", "16006"}
 
 
@@ -437,13 +438,13 @@ def test_what_cannot_be_judged_is_said_never_passed_over():
 
 
 def test_every_listed_size_says_what_it_was_checked_against():
-    found = results(DEMO)
+    found = results(TWO_BELTS)
     listed = sheet(found, "What the listed sizes were checked against")
     rows = table("bearings").rows
     assert sum(int(r[1]) for r in listed.rows[:-1]) == len(rows)
     named = [n for r in listed.rows[:-1] for n in r[2].split(", ")]
     assert sorted(named) == sorted(r["designation"] for r in rows)
     assert "R8 capped (an open table has width 6.35 mm" in listed.rows[-1][2]
-    assert "dimensions checked against an open data package" in fact(found, "brush side: size").note
+    assert "dimensions checked against an open data package" in fact(found, "far side: size").note
     odd = results(**{"bearing[A].designation": "6207-21"})
     assert "in no list" in fact(odd, "A: size").note

@@ -16,7 +16,7 @@ OLDER = StaticRating(6950.0, "older")
 
 @pytest.mark.parametrize(("factor", "hours"), [(1.0, 34100), (1.5, 10100), (2.5, 2180)])
 def test_life_of_the_salvaged_rotor_bearing(factor, hours):
-    # independent calculation for the scenario: C 25.5 kN, 313 lbf at 3000 rpm
+    # independent calculation of the salvaged rotor: C 25.5 kN, 313 lbf at 3000 rpm
     life = bearings.life.si(25500.0, 313 * LBF, 3000 * RPM, shock=factor)
     assert life.hours / 3600 == pytest.approx(hours, rel=0.005)
 

@@ -66,7 +66,7 @@ def test_strips_show_what_each_size_may_read(rotor):
     # calipers are held to two thou either way (common practice), so the shaded band is that wide
     assert view.tools[0].get_x() == pytest.approx(-2) and view.tools[0].get_width() == pytest.approx(4)
     first, second = (view.bars[0][r].get_xdata() for r in (0, 1))
-    # the same allowances, the second bore 2.95 thou larger (scenario: 35 mm against 1-3/8 in)
+    # the same allowances, the second bore 2.95 thou larger (the salvaged rotor: 35 mm against 1-3/8 in)
     assert np.subtract(second, first) == pytest.approx([2.953, 2.953], abs=0.001)
     assert first[0] < 0 < first[1] and second[0] < 0 < second[1]
     assert all(view.bars[i][0].get_visible() for i in range(3))
@@ -85,7 +85,7 @@ def test_a_size_that_does_not_fit_is_red_and_pointed_at(rotor):
 def test_life_point_and_lines(rotor):
     view = drawn(rotor)
     (x,), (y,) = view.point.get_data()
-    # scenario: 313 lbf, factor 1.5, 10 100 h, independent calculation
+    # the salvaged rotor: 313 lbf, factor 1.5, 10 100 h, independent calculation
     assert x == pytest.approx(313 * 1.5, rel=0.002) and y == pytest.approx(10_100, rel=0.005)
     loads, hours = view.lines[1].get_data()
     assert hours[0] / hours[1] == pytest.approx((loads[1] / loads[0]) ** 3)

@@ -104,7 +104,7 @@ def test_fit_follows_the_load_and_the_size():
         seats.choose.si("both", 0.1, 0.035)
 
 
-def test_interference_of_the_scenario_shaft():
+def test_interference_of_the_rotors_shaft():
     ring = fits.ring_limits.si("bore", bore=0.035, od=0.072, width=0.017)
     seat = fits.limits.si(0.035, "k5")
     found = seats.interference.si(seat.lower, seat.upper, ring, bore=0.035, width=0.017, radial=1392.3)

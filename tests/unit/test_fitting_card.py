@@ -6,15 +6,16 @@ import re
 
 import pytest
 from jackshaft.bench import Bench
-from jackshaft.build import list_builds, load, parse
+from jackshaft.build import DEMO, list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode
 from jackshaft.record import record_page, write_record
 from jackshaft.record.card import CSS, card_html, card_page, cards_of
-from jackshaft.record.page import card_pages, refuse_outside
+from jackshaft.record.outside import refuse_outside
+from jackshaft.record.page import card_pages
 from jackshaft.workup import work_up
 from jackshaft.workup.core import Looker
 
-ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"
+ROTOR = "rotor_bearings"
 STEPS = """
 [[shaft.step]]
 name = "{name}"
@@ -222,7 +223,7 @@ def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
     pages = card_pages(found)
     for name, html in pages.items():
         refuse_outside(html)
-        assert "<script" not in html and "http" not in html and "no certificate" in html
+        assert "<script" not in html and "http:" not in html and "https:" not in html and "no certificate" in html
         body = card_html(card(found, name), found)
         for step in (*card(found, name).on, *card(found, name).off):
             assert f"<li>{step.replace(chr(39), '&#x27;')}</li>" in body
@@ -251,7 +252,7 @@ def test_the_chapter_notes_what_the_card_reads():
 
 
 def test_a_page_of_its_own_for_each_card(tmp_path, monkeypatch):
-    monkeypatch.setattr("jackshaft.record.find_notebooks", lambda: ())
+    monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
     written = write_record(load(DEMO), tmp_path)
     assert [p.name for p in written.cards] == ["fitting_card_1.html", "fitting_card_2.html"]
     assert "engine side" in written.cards[0].read_text(encoding="utf-8")

@@ -10,21 +10,21 @@ LBF, INCH, KSI = 4.4482216152605, 0.0254, 6894757.293168
 LBF_FT = LBF * 0.3048
 
 
-def test_key_of_the_sweeper_crank():
-    # independent calculation for the scenario: 316 lbf ft in crushing, 365 in shear, 54 ksi, 1/4 x 1 in
-    key = keys.key_for("1-1/8 in", system="inch")
+def test_key_of_the_feed_wagons_crank():
+    # independent calculation of the build: 422 lbf ft in crushing, 54 ksi, 1/4 x 1-1/2 in; shear by hand
+    key = keys.key_for("1 in", system="inch")
     assert (key.width / INCH, key.height / INCH) == pytest.approx((0.25, 0.25))
-    found = keys.key_capacity.si(1.125 * INCH, key.width, key.height, 1.0 * INCH, key_yield=54 * KSI)
-    assert found.crushing / LBF_FT == pytest.approx(316, abs=0.5)
-    assert found.shear / LBF_FT == pytest.approx(365, abs=0.5)
+    found = keys.key_capacity.si(1.0 * INCH, key.width, key.height, 1.5 * INCH, key_yield=54 * KSI)
+    assert found.crushing / LBF_FT == pytest.approx(422, abs=0.5)
+    assert found.shear / LBF_FT == pytest.approx(0.577 * 54e3 * 0.25 * 1.5 * 0.5 / 12, abs=0.5)
     assert found.governing == found.crushing
 
 
-def test_output_shaft_of_the_sweeper_at_yield():
-    # independent calculation for the scenario: 45 lbf ft referred to the crank, which turns 2600 / 231 times
-    # as fast as the brush; plain torsion of the 1.0 in shaft at 54 ksi
-    plain = shaft_strength.torque_at_yield.si(54 * KSI, 1.0 * INCH) / LBF_FT
-    assert plain / (2600 / 231.0) == pytest.approx(45, abs=0.5)
+def test_output_shaft_of_the_feed_wagon_at_yield():
+    # independent calculation of the build: 139 lbf ft referred to the crank, which turns 7.180 times as fast;
+    # plain torsion of the 1-1/4 in shaft at 54 ksi
+    plain = shaft_strength.torque_at_yield.si(54 * KSI, 1.25 * INCH) / LBF_FT
+    assert plain / 7.180 == pytest.approx(139, abs=0.5)
 
 
 def test_every_key_row_is_found_and_half_in_each_part():
@@ -144,11 +144,11 @@ def test_flange_friction_is_far_below_the_shear_of_its_bolts():
         joints.flange_torque.si(0, 0.06, preload=1.0, friction=0.1, bolt=0.01, shear_allowed=1e6)
 
 
-def test_shear_pin_of_the_sweeper():
-    # independent calculation for the scenario: 3/16 in, 44.4 ksi, radius 0.85 in, single shear on the brush
-    # shaft, 7.7 lbf ft referred to the crank at 2600 / 231.0
-    torque = joints.shear_pin_torque.si(3 / 16 * INCH, 0.85 * INCH, 44.4 * KSI)
-    assert torque / LBF_FT / (2600 / 231.0) == pytest.approx(7.7, abs=0.05)
+def test_shear_pin_of_the_feed_wagon():
+    # independent calculation of the build: 1/4 in, 44.4 ksi, radius 11/16 in, single shear on the auger,
+    # 17.4 lbf ft referred to the crank, which turns 7.180 times as fast
+    torque = joints.shear_pin_torque.si(1 / 4 * INCH, 11 / 16 * INCH, 44.4 * KSI)
+    assert torque / LBF_FT / 7.180 == pytest.approx(17.4, abs=0.05)
     assert joints.shear_pin_torque.si(0.005, 0.02, 1e8, planes=2) == pytest.approx(
         2 * joints.shear_pin_torque.si(0.005, 0.02, 1e8)
     )

@@ -87,7 +87,7 @@ def test_hollow_shaft_keeps_most_of_its_strength():
 
 
 def test_gearbox_shaft_stresses_of_the_trommel():
-    # independent calculation for the scenario: 297 N·m on 30 / 35 / 40 mm, torsion only
+    # independent calculation of the compost trommel: 297 N·m on 30 / 35 / 40 mm, torsion only
     stress = strength.torsion_stress.si(297.0, np.array([0.030, 0.035, 0.040])) / MPA
     assert stress == pytest.approx([56, 35, 24], abs=0.5)
 

@@ -114,7 +114,7 @@ def rotor():
 
 
 def test_reactions_of_the_salvaged_rotor():
-    # independent calculation for the scenario: near 313 lbf, far -27 lbf (it lifts)
+    # independent calculation of the salvaged rotor: near 313 lbf, far -27 lbf (it lifts)
     near, far = shafts.beam_si(*rotor()).reactions[:, 1] / LBF  # the bearing pushes up what it carries
     assert near == pytest.approx(313, abs=0.5)
     assert far == pytest.approx(-27, abs=0.5)

@@ -7,18 +7,17 @@ import re
 
 import numpy as np
 import pytest
-from jackshaft.build import load
 from jackshaft.workup import work_up
 from jackshaft.workup.core import Looker
 from jackshaft.workup.shaft_loads import read_loads
+from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH = 4.4482216152605, 0.0254
-ROTOR, DEMO = "rotor_bearings", "orchard_sweeper"
+ROTOR = "rotor_bearings"
 
 
 def results(name, **changes):
-    build = load(name)
-    return work_up(build.with_values(changes) if changes else build)
+    return work_up(build_of(name, **changes))
 
 
 def check(found, id):
@@ -36,10 +35,10 @@ def rotor():
 
 @pytest.fixture(scope="module")
 def demo():
-    return results(DEMO)
+    return results(TWO_BELTS)
 
 
-# -- scenario 3: two salvaged bearings; figures by an independent calculation for the scenario -----------------------
+# -- the salvaged rotor: two bearings; figures by an independent calculation of the build ---------------------------
 
 
 def test_rotor_a_stands_between_two_bores(rotor):
@@ -102,11 +101,11 @@ def test_rotor_machining_rows_stand_in_both_units(rotor):
     assert row[3] == "tight"
 
 
-# -- scenario 1: the jackshaft ---------------------------------------------------------------------------------------
+# -- a jackshaft between two belt stages -----------------------------------------------------------------------------
 
 
-def test_demo_is_30_by_62_by_16_and_names_the_near_miss(demo):
-    for name in ("engine side", "brush side"):
+def test_it_is_30_by_62_by_16_and_names_the_near_miss(demo):
+    for name in ("engine side", "far side"):
         size = data(demo).identity[name].size
         assert [round(v * 1e3, 6) for v in (size.bore, size.od, size.width)] == [30, 62, 16]
         fact = next(f for f in demo.chapters["bearings"].facts if f.label == f"{name}: bores easily mistaken for it")
@@ -114,19 +113,19 @@ def test_demo_is_30_by_62_by_16_and_names_the_near_miss(demo):
         assert "1-3/16 in" in fact.value and f"{off:.1f}" in fact.value
 
 
-def test_demo_lives_far_above_500_h_and_says_that_it_is_an_upper_bound(demo):
-    for name in ("engine side", "brush side"):
+def test_it_lives_far_above_500_h_and_says_that_it_is_an_upper_bound(demo):
+    for name in ("engine side", "far side"):
         life = check(demo, f"bearings.life[{name}]")
         assert life.verdict == "go" and "upper bound" in life.reason
         assert data(demo).lives[name].hours_bad / 3600 > 10 * 500
     assert any("upper bound" in c for c in demo.chapters["bearings"].cautions)
 
 
-def test_demo_loads_come_from_the_belts(demo):
-    """Stage 2 by hand: at rest both strands of both belts at 45 lbf, 147.4° wrap, and 3 lb of pulley."""
+def test_loads_come_from_the_belts(demo):
+    """Stage 2 by hand: at rest both strands of both belts at 45 lbf, 4 and 16 in at 22 in, and 3 lb of pulley."""
     pulls = {p.name: p for p in data(demo).shafts["jackshaft"].loads.pulls}
     rest = pulls["stage 2 pulley"].force[1] / LBF
-    by_hand = 2 * 2 * 45 * math.sin(math.radians(147.4 / 2))
+    by_hand = 2 * 2 * 45 * math.cos(math.asin((16 - 4) / 2 / 22))
     assert np.hypot(rest[0], rest[1] + 3) == pytest.approx(by_hand, rel=0.002)
     # equilibrium: what the bearings carry is what is put on, in both planes and every case
     found = data(demo).shafts["jackshaft"]
@@ -139,7 +138,7 @@ def test_demo_loads_come_from_the_belts(demo):
 
 def test_more_spring_on_the_crank_belt_shortens_the_life_with_the_cube():
     lives = [
-        data(results(DEMO, **{"stage[crank belt].takeup.slack_tension": t})).lives["engine side"]
+        data(results(TWO_BELTS, **{"stage[first belt].takeup.slack_tension": t})).lives["engine side"]
         for t in ("24 lbf", "48 lbf", "96 lbf")
     ]
     hours = [v.hours for v in lives]
@@ -179,8 +178,8 @@ def test_what_is_missing_is_named(key, id, named):
 
 
 def test_no_tension_no_load():
-    found = results(DEMO, **{"stage[brush belts].takeup.static_tension": ""})
-    assert "stage[brush belts].takeup.static_tension" in check(found, "bearings.life[brush side]").missing
+    found = results(TWO_BELTS, **{"stage[second belts].takeup.static_tension": ""})
+    assert "stage[second belts].takeup.static_tension" in check(found, "bearings.life[far side]").missing
 
 
 def test_nothing_measured_names_the_three():
@@ -208,7 +207,7 @@ def test_readings_that_no_bearing_has():
 
 def test_a_reading_just_outside_keeps_the_likeliest_size_with_a_caution():
     """62 x 16 mm with a width of 0.632 in: 2.1 thou over, where calipers are held to two."""
-    found = results(DEMO, **{"bearing[engine side].width": "0.632 in"})
+    found = results(TWO_BELTS, **{"bearing[engine side].width": "0.632 in"})
     near = check(found, "bearings.identity[engine side]")
     assert near.verdict == "caution" and "just outside" in near.value and "width" in near.remedy
     assert data(found).identity["engine side"].size.designation == "6206"
@@ -276,10 +275,10 @@ def test_an_idler_on_a_fixed_pin_is_the_opposite_of_a_live_shaft():
 
 
 def test_marking_wins_and_a_reading_that_disagrees_is_said():
-    found = results(DEMO, **{"bearing[brush side].marking": "6206-2RS C3"})
-    assert data(found).identity["brush side"].how == "the marking"
-    assert check(found, "bearings.identity[brush side]").verdict == "go"
-    wrong = check(results(DEMO, **{"bearing[brush side].marking": "6305-2RS"}), "bearings.identity[brush side]")
+    found = results(TWO_BELTS, **{"bearing[far side].marking": "6206-2RS C3"})
+    assert data(found).identity["far side"].how == "the marking"
+    assert check(found, "bearings.identity[far side]").verdict == "go"
+    wrong = check(results(TWO_BELTS, **{"bearing[far side].marking": "6305-2RS"}), "bearings.identity[far side]")
     assert wrong.verdict == "caution" and "off by" in wrong.reason
 
 
@@ -296,7 +295,7 @@ def test_three_bearings_share_by_stiffness():
 
 
 def test_a_belt_whose_place_nobody_wrote_down_is_asked_for():
-    build = load(DEMO)
+    build = build_of(TWO_BELTS)
     found = work_up(build)
     bare = type(build)(
         {k: v for k, v in build.values.items() if "load[stage 1 pulley]" not in k},
@@ -304,7 +303,7 @@ def test_a_belt_whose_place_nobody_wrote_down_is_asked_for():
         build.file,
     )
     loads = read_loads(Looker(bare), found.chapters, "jackshaft")
-    assert loads.missing == ("shaft[jackshaft].load[crank belt].position",)
+    assert loads.missing == ("shaft[jackshaft].load[first belt].position",)
 
 
 def test_metric_build_shows_no_inch():
@@ -338,15 +337,15 @@ def test_one_bearing_is_held_endways(held, verdict):
 
 
 def test_play_left_falls_with_a_tighter_clearance_class():
-    plain = check(results(DEMO), "bearings.play[brush side]")
-    tight = check(results(DEMO, **{"bearing[brush side].marking": "6206-2RS C2"}), "bearings.play[brush side]")
-    wide = check(results(DEMO, **{"bearing[brush side].marking": "6206-2RS C3"}), "bearings.play[brush side]")
+    plain = check(results(TWO_BELTS), "bearings.play[far side]")
+    tight = check(results(TWO_BELTS, **{"bearing[far side].marking": "6206-2RS C2"}), "bearings.play[far side]")
+    wide = check(results(TWO_BELTS, **{"bearing[far side].marking": "6206-2RS C3"}), "bearings.play[far side]")
     low = [float(c.value.split()[0]) for c in (tight, plain, wide)]
     assert low == sorted(low) and plain.verdict == wide.verdict == "go" and tight.verdict != "go"
 
 
 def test_stand_ins_keep_the_outside_or_say_what_they_ask(demo):
-    rows = [r for r in sheet(demo, "What could stand in").rows if r[0] == "brush side"]
+    rows = [r for r in sheet(demo, "What could stand in").rows if r[0] == "far side"]
     assert rows and all(r[3] for r in rows)
     for row in rows:
         d, od, b = (float(v) for v in re.search(r"\(([\d.]+) × ([\d.]+) × ([\d.]+) mm\)", row[2]).groups())
@@ -374,8 +373,8 @@ def test_reliability_and_film_change_the_life():
 
 def test_sizes_for_the_place_keep_shaft_room_speed_and_life():
     def rows(**changes):
-        found = results(DEMO, **{f"bearing[brush side].{k}": v for k, v in changes.items()})
-        return {r[1]: r for r in sheet(found, "Sizes for the place").rows if r[0] == "brush side"}
+        found = results(TWO_BELTS, **{f"bearing[far side].{k}": v for k, v in changes.items()})
+        return {r[1]: r for r in sheet(found, "Sizes for the place").rows if r[0] == "far side"}
 
     everything = rows()
     # every 30 mm deep-groove size of the usual series has its place: 6006, 6206, 6306
@@ -391,14 +390,14 @@ def test_sizes_for_the_place_keep_shaft_room_speed_and_life():
     # 0.8 x 400 000 mm·rpm over the mean diameter of 15.875 and 41.275 mm (gost20918, touching seals)
     assert float(words["1628"][0].split()[0]) == pytest.approx(0.8 * 400_000 / ((15.875 + 41.275) / 2), rel=1e-3)
     assert "too fast" in words["1628"][1]
-    long = results(DEMO, wanted_life="100000 h")
-    held = {r[1]: r[6] for r in sheet(long, "Sizes for the place").rows if r[0] == "brush side"}
+    long = results(TWO_BELTS, wanted_life="100000 h")
+    held = {r[1]: r[6] for r in sheet(long, "Sizes for the place").rows if r[0] == "far side"}
     assert held["6006"].startswith("no: life") and held["6206"].startswith("no: life")
 
 
 @pytest.mark.parametrize("key, text", [("designation", "9999"), ("marking", "????")])
 def test_a_number_that_means_nothing_is_said_and_the_readings_stand(key, text):
-    found = results(DEMO, **{f"bearing[brush side].{key}": text})
-    said = check(found, "bearings.number[brush side]")
+    found = results(TWO_BELTS, **{f"bearing[far side].{key}": text})
+    said = check(found, "bearings.number[far side]")
     assert said.verdict == "caution" and text in said.reason
-    assert data(found).identity["brush side"].size.designation == "6206"
+    assert data(found).identity["far side"].size.designation == "6206"

@@ -81,7 +81,7 @@ def test_demo_a_relay_relieves_a_switch_without_a_rating(demo):
 
 
 def test_charging_that_falls_short_and_the_minutes_that_follow(demo):
-    """Charging leaves 9.3 A at work (independent calculation); with 3 A it does not, and half of 32 Ah bridges the rest."""
+    """Charging leaves 9.3 A at work (independent calculation); with 3 A half of 32 Ah bridges what lacks."""
     whole = check(demo, "electric.charging")
     assert whole.verdict == GO and float(whole.value.split(" A left")[0]) == pytest.approx(9.3, abs=0.05)
     demo = demo.with_values({"circuit.charging_work": "3 A"})

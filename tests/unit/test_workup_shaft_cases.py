@@ -14,11 +14,11 @@ from jackshaft.workup.shaft_code import factors_of, opinions, why
 from jackshaft.workup.shaft_loads import MORE
 from jackshaft.workup.shaft_sections import FEATURES
 from shaft_builds import (
-    DEMO,
     INCH,
     LBF,
     ROTOR,
     STEEL,
+    TWO_BELTS,
     build_of,
     check,
     data,
@@ -40,7 +40,7 @@ def case(section, name):
 
 @pytest.fixture(scope="module")
 def demo():
-    return results(DEMO)
+    return results(TWO_BELTS)
 
 
 # -- traps -----------------------------------------------------------------------------------------
@@ -248,9 +248,9 @@ def test_a_lighter_material_weighs_less():
 
 def test_overrun_swaps_tight_and_slack_and_turns_the_torque_round():
     """Fixed centres, an overrun that no belt slips at: hub loads are the grip chapter's own, the torque is reversed."""
-    found = results(DEMO, **{"work.overrun_factor": "0.1"})
-    grip = found.chapters["grip"].data["brush belts"]
-    layout = found.chapters["layout"].data["brush belts"]
+    found = results(TWO_BELTS, **{"work.overrun_factor": "0.1"})
+    grip = found.chapters["grip"].data["second belts"]
+    layout = found.chapters["layout"].data["second belts"]
     pull = next(p for p in state(found).reactions.loads.pulls if p.name == "stage 2 pulley")
     force, torque = pull.more["overrun"]
     weight = np.array([0.0, -3 * 0.45359237 * 9.80665])
@@ -264,18 +264,18 @@ def test_overrun_comes_no_harder_than_a_belt_lets_through(demo):
     back = state(demo).reactions.loads.overrun
     margins = [g.case("overrun").margin.min() for g in demo.chapters["grip"].data.values()]
     assert back.slips and not back.said and back.share == pytest.approx(min(margins), rel=1e-9)
-    said = state(results(DEMO, **{"work.overrun_factor": "0.2"})).reactions.loads.overrun
+    said = state(results(TWO_BELTS, **{"work.overrun_factor": "0.2"})).reactions.loads.overrun
     assert said.said and not said.slips and said.share == pytest.approx(0.2)
-    assert state(results(DEMO, **{"work.overrun_factor": "0"})).reactions.loads.overrun is None
+    assert state(results(TWO_BELTS, **{"work.overrun_factor": "0"})).reactions.loads.overrun is None
 
 
 def test_hub_forces_where_a_belt_slips_are_those_of_the_load_it_slips_at(demo):
     """Said or not, more than the belts let through makes no difference; the grip chapter solves that much."""
     share = state(demo).reactions.loads.overrun.share
-    just = results(DEMO, **{"work.overrun_factor": f"{share:.9f}"})
-    harder = results(DEMO, **{"work.overrun_factor": "3"})
+    just = results(TWO_BELTS, **{"work.overrun_factor": f"{share:.9f}"})
+    harder = results(TWO_BELTS, **{"work.overrun_factor": "3"})
     grip, layout = just.chapters["grip"].data, just.chapters["layout"].data
-    for stage, pulley in (("crank belt", "driven"), ("brush belts", "driver")):
+    for stage, pulley in (("first belt", "driven"), ("second belts", "driver")):
         hub = grip[stage].case("overrun").hub[getattr(layout[stage].pulleys, pulley)]
         for found in (demo, just, harder):
             pull = next(p for p in state(found).reactions.loads.parts if p.stage == stage)
@@ -285,9 +285,12 @@ def test_hub_forces_where_a_belt_slips_are_those_of_the_load_it_slips_at(demo):
 
 def test_bending_in_overrun_is_the_worse_of_there_and_at_work():
     seen = set()
-    tight = {"stage[crank belt].takeup.slack_tension": "400 lbf", "stage[brush belts].takeup.static_tension": "300 lbf"}
+    tight = {
+        "stage[first belt].takeup.slack_tension": "400 lbf",
+        "stage[second belts].takeup.static_tension": "300 lbf",
+    }
     for factor, held in (("0.5", {}), ("4", tight)):
-        found = results(DEMO, **{"work.overrun_factor": factor, **held})
+        found = results(TWO_BELTS, **{"work.overrun_factor": factor, **held})
         for s in state(found).sections:
             back = case(s, "overrun")
             assert back.duty.moment_swing == max(s.moment, back.moment)
@@ -297,13 +300,15 @@ def test_bending_in_overrun_is_the_worse_of_there_and_at_work():
 
 def test_overrun_duty_by_hand():
     """Torque between work and overrun: half the difference swings, half the sum stays."""
-    found = results(DEMO, **{"work.overrun_factor": "0.2", "shaft[jackshaft].torque_ripple": "0.5"})
+    found = results(TWO_BELTS, **{"work.overrun_factor": "0.2", "shaft[jackshaft].torque_ripple": "0.5"})
     s = next(s for s in state(found).sections if s.name == "stage 2 pulley")
-    torque = 2.8 * 745.6998715822702 / (880 * math.pi / 30)
+    torque = 3.0 * 745.6998715822702 / (1000 * math.pi / 30)
     duty = case(s, "overrun").duty
     assert duty.torque_swing == pytest.approx(1.5 * 1.2 * torque / 2, rel=1e-3)
     assert duty.torque_mean == pytest.approx(1.5 * 0.8 * torque / 2, rel=1e-3)
-    none = next(s for s in state(results(DEMO, **{"work.overrun_factor": "0"})).sections if s.name == "stage 2 pulley")
+    none = next(
+        s for s in state(results(TWO_BELTS, **{"work.overrun_factor": "0"})).sections if s.name == "stage 2 pulley"
+    )
     assert [c.case for c in none.cases] == ["peak", "start"]
 
 
@@ -315,14 +320,14 @@ def test_the_hardest_case_is_named_and_governs():
             {
                 "work.peak_factor": "1",
                 "work.overrun_factor": "1",
-                "stage[crank belt].takeup.slack_tension": "400 lbf",
-                "stage[brush belts].takeup.static_tension": "10 lbf",
+                "stage[first belt].takeup.slack_tension": "400 lbf",
+                "stage[second belts].takeup.static_tension": "10 lbf",
                 "shaft[jackshaft].load[stage 2 pulley].weight": "0.1 lb",
             },
             None,
         ),
     ):
-        found = results(DEMO, **changes)
+        found = results(TWO_BELTS, **changes)
         c = check(found, "shafts.strength[jackshaft]")
         worst = state(found).sections[0]
         assert (
@@ -336,7 +341,7 @@ def test_the_hardest_case_is_named_and_governs():
 
 def test_overrun_governs_a_keyed_shaft_with_little_bending():
     """Torque alone: a steady one is judged by the tensile strength, one that turns round by the endurance limit."""
-    found = results(DEMO, **{"work.overrun_factor": "0.5", "work.peak_factor": "1"})
+    found = results(TWO_BELTS, **{"work.overrun_factor": "0.5", "work.peak_factor": "1"})
     s = next(s for s in state(found).sections if s.name == "stage 2 pulley")
     assert s.hardest.case == "overrun" and s.hardest.fatigue < 0.7 * s.fatigue
 
@@ -352,7 +357,7 @@ def test_a_shaft_without_a_stage_has_neither_start_nor_overrun():
 def test_older_code_by_hand(demo):
     """S7 is the printed form; here 1.75 M and 1.25 T, 0.18 of 440 MPa at a bearing, three quarters at a keyseat."""
     found = {o.section.name: o for o in opinions_of(demo)}
-    near = found["bearing brush side"]
+    near = found["bearing far side"]
     allowed = min(0.30 * 370e6, 0.18 * 440e6)
     turning = math.hypot(1.75 * near.section.moment, 1.25 * near.section.torque)
     assert near.diameter == pytest.approx((16 * turning / (math.pi * allowed)) ** (1 / 3), rel=1e-9)
@@ -379,7 +384,7 @@ def opinions_of(found):
 def test_shock_factors_grow_with_the_load(load, factors):
     from jackshaft.workup.core import Looker
 
-    build = build_of(DEMO, **({"work.load_class": load} if load else {}))
+    build = build_of(TWO_BELTS, **({"work.load_class": load} if load else {}))
     if load is None:
         build = type(build)({k: v for k, v in build.values.items() if k != "work.load_class"}, build.lists, build.file)
     assert factors_of(Looker(build))[0] == pytest.approx(factors)
@@ -408,9 +413,9 @@ CRANK = {
 
 
 def test_outboard_bearing_by_hand():
-    found = results(DEMO, **CRANK)
+    found = results(TWO_BELTS, **CRANK)
     crank = sheet(found, "An outboard bearing for the crank")
-    peak = 102  # lbf, of the fact beside it
+    peak = 109  # lbf, of the fact beside it
     assert fact(found, "engine shaft: side load").note.endswith(f"{peak} lbf at the peak")
     for row, reach in zip(crank.rows[1:], (1.25, 1.5, 2.0, 3.0), strict=True):
         # belt 3.5 in from the engine's bearing: left = F (L - a) / L, bending = left x a
@@ -418,23 +423,26 @@ def test_outboard_bearing_by_hand():
         assert float(row[1].split()[0]) == pytest.approx(left, abs=0.4)
         assert float(row[3].split()[0]) == pytest.approx(peak - left, abs=0.5)
         assert float(row[2]) == pytest.approx(left / 60, abs=0.01)
-        assert float(row[4].split()[0]) == pytest.approx(left * 3.5 / 12, abs=0.1)
+        assert float(row[4].split()[0]) == pytest.approx(left * 3.5 / 12, abs=0.15)
     assert crank.rows[0][0] == "none" and float(crank.rows[0][4].split()[0]) == pytest.approx(peak * 3.5 / 12, abs=0.2)
 
 
 def test_the_remedy_for_the_crank_has_numbers_that_hold():
-    c = check(results(DEMO, **CRANK), "shafts.crank")
+    c = check(results(TWO_BELTS, **CRANK), "shafts.crank")
     assert c.verdict == "stop" and "outboard bearing up to 7.000 in" in c.remedy
     # the limit as a moment about the bearing: 60 lbf x 1.5 in / 3.5 in
     assert "lower the pull to 25.7 lbf" in c.remedy
     wide = {**CRANK, "engine.side_load_limit": "120 lbf"}
-    c = check(results(DEMO, **wide), "shafts.crank")
-    # 120 lbf x 1.5 in over 102 lbf, less half an inch
+    c = check(results(TWO_BELTS, **wide), "shafts.crank")
+    # 120 lbf x 1.5 in over 109 lbf, less half an inch
     within = float(c.remedy.split("within ")[1].split()[0])
-    assert within == pytest.approx(120 * 1.5 / 102 - 0.5, abs=0.02)
-    assert check(results(DEMO, **{**wide, "engine.belt_at": f"{within - 0.01:.3f} in"}), "shafts.crank").verdict == "go"
+    assert within == pytest.approx(120 * 1.5 / 109 - 0.5, abs=0.02)
     assert (
-        check(results(DEMO, **{**wide, "engine.belt_at": f"{within + 0.02:.3f} in"}), "shafts.crank").verdict
+        check(results(TWO_BELTS, **{**wide, "engine.belt_at": f"{within - 0.01:.3f} in"}), "shafts.crank").verdict
+        == "go"
+    )
+    assert (
+        check(results(TWO_BELTS, **{**wide, "engine.belt_at": f"{within + 0.02:.3f} in"}), "shafts.crank").verdict
         == "caution"
     )
 
@@ -454,7 +462,7 @@ def test_every_build_works_up_with_each_joint_and_no_traceback(name):
 
 def test_taking_over_changes_nothing_with_steps_and_joints():
     """Every changed value of a shaft with steps, a spline, a mended key and a weld reaches what depends on it."""
-    build = build_of(DEMO, **CRANK)
+    build = build_of(TWO_BELTS, **CRANK)
     for name, start, end, size in (("a", "-3 in", "1 in", "1.5 in"), ("b", "1 in", "12 in", "1.75 in")):
         build = with_part(build, "jackshaft", "step", name, start=start, end=end, diameter=size)
     build = with_part(

@@ -15,7 +15,7 @@ from jackshaft.workup.shaft_mending import (
     verdict,
     ways_for,
 )
-from shaft_builds import DEMO, INCH, LBFFT, build_of, check, data, sheet, with_part
+from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, check, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
 YIELD = 370 * MPA  # AISI 1018 cold-drawn, shigley table A-20
@@ -23,10 +23,15 @@ THICK = {"shaft[jackshaft].diameter": "1.5 in"}
 
 
 def joined(kind, changes=None, **fields):
-    """The demo with one joint on its jackshaft, at the pulley of the brush belts."""
+    """The demo with one joint on its jackshaft, at the pulley of the second belts."""
     return work_up(
         with_part(
-            build_of(DEMO, **(changes or {})), "jackshaft", "joint", "hub", kind=kind, **{"position": "10 in", **fields}
+            build_of(TWO_BELTS, **(changes or {})),
+            "jackshaft",
+            "joint",
+            "hub",
+            kind=kind,
+            **{"position": "10 in", **fields},
         )
     )
 
@@ -129,7 +134,13 @@ def test_a_thousand_on_a_540_spline_says_how_much_harder_rims_pull():
 
 def test_a_shaft_with_two_standard_speeds_is_an_adapter():
     build = with_part(
-        build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile="type 1, 540 rpm", length="2.5 in"
+        build_of(TWO_BELTS, **THICK),
+        "jackshaft",
+        "joint",
+        "hub",
+        kind="spline",
+        profile="type 1, 540 rpm",
+        length="2.5 in",
     )
     both = work_up(
         with_part(build, "jackshaft", "joint", "far end", kind="spline", profile="type 2, 1000 rpm", length="2 in")
@@ -180,7 +191,7 @@ def test_diameter_needed_under_a_spline_is_the_bar_s():
 
 def test_a_joint_without_a_place_says_that_the_shaft_under_it_is_not_judged():
     build = with_part(
-        build_of(DEMO, **THICK), "jackshaft", "joint", "hub", kind="spline", profile=SPLINES[0], length="2 in"
+        build_of(TWO_BELTS, **THICK), "jackshaft", "joint", "hub", kind="spline", profile=SPLINES[0], length="2 in"
     )
     found = work_up(build)
     assert "the shaft under it is not judged" in check(found, "shafts.joint[hub]").reason
@@ -365,7 +376,7 @@ def test_bending_alone_can_be_too_much_for_a_weld():
 
 
 def test_weld_without_a_place_or_a_worked_shaft_says_that_bending_is_left_out():
-    somewhere = with_part(build_of(DEMO), "jackshaft", "joint", "hub", kind="weld ring", leg="0.2 in")
+    somewhere = with_part(build_of(TWO_BELTS), "jackshaft", "joint", "hub", kind="weld ring", leg="0.2 in")
     found = work_up(somewhere)
     assert "bending left out" in joint(found).way
     assert "shaft[jackshaft].joint[hub].position" in found.chapters["shafts"].missing
@@ -382,9 +393,9 @@ def test_steel_beside_the_weld(steel, verdict_there):
 
 
 def test_steel_beside_the_weld_not_known():
-    found = work_up(with_part(build_of(DEMO), "brush shaft", "joint", "hub", kind="weld ring", leg="0.2 in"))
+    found = work_up(with_part(build_of(TWO_BELTS), "output shaft", "joint", "hub", kind="weld ring", leg="0.2 in"))
     c = check(found, "shafts.weld_steel[hub]")
-    assert c.verdict == "not decidable" and c.missing == ("shaft[brush shaft].material",)
+    assert c.verdict == "not decidable" and c.missing == ("shaft[output shaft].material",)
 
 
 # -- torque that turns round -----------------------------------------------------------------------
@@ -408,5 +419,5 @@ def test_torque_that_turns_round_asks_more_of_screws_and_keys():
 def test_the_start_counts_where_it_is_the_hardest():
     found = check(joined("parallel key", {"work.start_factor": "5"}, width="8 mm", length="1 in"), "shafts.joint[hub]")
     assert "× the start" in found.value
-    torque = 2.8 * 745.6998715822702 / (880 * math.pi / 30)
+    torque = 3.0 * 745.6998715822702 / (1000 * math.pi / 30)
     assert float(found.limit.split("×")[1].split()[0]) == pytest.approx(5 * torque / LBFFT, abs=0.06)
