@@ -241,8 +241,8 @@ def test_not_utf8_names_the_line():
 
 
 def test_a_missing_file_names_the_nearest(capsys):
-    assert main(["check", "orchard_sweper"]) == 2
-    assert "did you mean 'orchard_sweeper'" in capsys.readouterr().err
+    assert main(["check", "feed_wagon_auge"]) == 2
+    assert "did you mean 'feed_wagon_auger'" in capsys.readouterr().err
 
 
 def test_a_folder_is_no_build(tmp_path, capsys):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import BuildProblems, NoSuchKey, builds_dir, load, parse
+from jackshaft.build import DEMO, BuildProblems, NoSuchKey, builds_dir, load, parse
 
 TEXT = """schema = 1
 name = "x"
@@ -146,19 +146,20 @@ def test_what_somebody_else_wrote_is_not_overwritten(file):
 
 
 def test_the_demo_build_loses_an_idler_and_gets_it_back(tmp_path):
-    path = tmp_path / "orchard_sweeper.toml"
-    before = (builds_dir() / "orchard_sweeper.toml").read_bytes()
+    path = tmp_path / f"{DEMO}.toml"
+    before = (builds_dir() / f"{DEMO}.toml").read_bytes()
     path.write_bytes(before)
-    at = "stage[crank belt].pulley"
-    kept = {k: v.text for k, v in load(path).values.items() if k.startswith(f"{at}[A]") and hasattr(v, "text")}
-    words = {k: v for k, v in load(path).values.items() if k.startswith(f"{at}[A]") and isinstance(v, str)}
-    gone = load(path).save_values({at: ("E", "B", "J")})
-    assert gone.names(at) == ("E", "B", "J") and gone.get("stage[crank belt].takeup.idler") == "B"
+    at = "stage[crank belts].pulley"
+    idler = "stage[crank belts].takeup.idler"
+    kept = {k: v.text for k, v in load(path).values.items() if k.startswith(f"{at}[I]") and hasattr(v, "text")}
+    words = {k: v for k, v in load(path).values.items() if k.startswith(f"{at}[I]") and isinstance(v, str)}
+    gone = load(path).save_values({at: ("E", "J"), idler: ""})
+    assert gone.names(at) == ("E", "J") and gone.get(idler) is None
     back = gone.save_values(
-        {at: ("E", "B", "J", "A"), **kept, **{k: v for k, v in words.items() if not k.endswith("name")}}
+        {at: ("E", "I", "J"), idler: "I", **kept, **{k: v for k, v in words.items() if not k.endswith("name")}}
     )
     assert {k: getattr(v, "si", v) for k, v in back.values.items()} == {
-        k: getattr(v, "si", v) for k, v in load(builds_dir() / "orchard_sweeper.toml").values.items()
+        k: getattr(v, "si", v) for k, v in load(builds_dir() / f"{DEMO}.toml").values.items()
     }
 
 

@@ -3,33 +3,42 @@
 import os
 
 import pytest
-from jackshaft.build import BuildProblems, ChangedOnDisk, NoSuchKey, NotSaved, builds_dir, create, disk, load, parse
+from jackshaft.build import (
+    DEMO,
+    BuildProblems,
+    ChangedOnDisk,
+    NoSuchKey,
+    NotSaved,
+    builds_dir,
+    create,
+    disk,
+    load,
+    parse,
+)
 from jackshaft.build.migrate import NoWay, TooNew, migrate
 
 
 @pytest.fixture
 def path(tmp_path):
-    target = tmp_path / "orchard_sweeper.toml"
-    target.write_bytes((builds_dir() / "orchard_sweeper.toml").read_bytes())
+    target = tmp_path / f"{DEMO}.toml"
+    target.write_bytes((builds_dir() / f"{DEMO}.toml").read_bytes())
     return target
 
 
 def test_keep_changes_one_line_and_nothing_else(path):
     before = path.read_text(encoding="utf-8").splitlines()
     build = load(path)
-    new = build.save_values({"circuit.wire": "14 AWG"})
+    new = build.save_values({"circuit.wire": "12 AWG"})
     after = path.read_text(encoding="utf-8").splitlines()
     changed = [(a, b) for a, b in zip(before, after, strict=True) if a != b]
-    assert changed == [('wire = "16 AWG"', 'wire = "14 AWG"')]
-    assert new.get("circuit.wire").text == "14 AWG" and load(path).values == new.values
+    assert changed == [('wire = "14 AWG"', 'wire = "12 AWG"')]
+    assert new.get("circuit.wire").text == "12 AWG" and load(path).values == new.values
 
 
 def test_a_comment_on_the_line_is_kept(path):
-    load(path).save_values({"work.turns": "counter-clockwise"})
-    line = next(
-        x for x in path.read_text(encoding="utf-8").splitlines() if x.startswith('turns = "counter-clockwise"  ')
-    )
-    assert "# opposite to the crank" in line
+    load(path).save_values({"work.turns": "clockwise"})
+    line = next(x for x in path.read_text(encoding="utf-8").splitlines() if x.startswith('turns = "clockwise"  '))
+    assert "# the same way as the crank" in line
 
 
 def test_how_known_does_not_outlive_what_was_measured(path):
@@ -81,7 +90,7 @@ def test_a_disk_that_refuses_loses_nothing(path, monkeypatch):
 
 def test_new_keys_items_and_chapters_can_be_kept(path):
     new = load(path).save_values({"engine.side_load_limit": "150 lbf", "bearing[idler].bore": "17 mm"})
-    assert new.names("bearing") == ("engine side", "brush side", "idler")
+    assert new.names("bearing") == ("engine side", "chain side", "idler")
     assert new.get("bearing[idler].bore").si == pytest.approx(0.017)
 
 
@@ -91,17 +100,17 @@ def test_an_empty_text_forgets_a_value(path):
 
 
 def test_by_hand_and_by_keeping_are_the_same_build(path):
-    kept = load(path).save_values({"circuit.wire": "14 AWG", "engine.idle_speed": "1500 rpm"})
-    by_hand = (builds_dir() / "orchard_sweeper.toml").read_text(encoding="utf-8")
-    by_hand = by_hand.replace('"16 AWG"', '"14 AWG"').replace(
-        '{ value = "1400 rpm", known = "measured", by = "tachometer" }', '{ value = "1500 rpm", known = "chosen" }'
+    kept = load(path).save_values({"circuit.wire": "12 AWG", "engine.idle_speed": "1600 rpm"})
+    by_hand = (builds_dir() / f"{DEMO}.toml").read_text(encoding="utf-8")
+    by_hand = by_hand.replace('"14 AWG"', '"12 AWG"').replace(
+        '{ value = "1500 rpm", known = "measured", by = "tachometer" }', '{ value = "1600 rpm", known = "chosen" }'
     )
     assert dict(kept.values) == dict(parse(by_hand.encode(), file="x.toml").values)
 
 
 def test_with_values_does_not_touch_the_file_nor_the_build(path):
     build, before = load(path), path.read_bytes()
-    other = build.with_values({"engine.work_speed": "3000 rpm"})
+    other = build.with_values({"engine.work_speed": "2900 rpm"})
     assert other.get("engine.work_speed").si != build.get("engine.work_speed").si
     assert path.read_bytes() == before
 

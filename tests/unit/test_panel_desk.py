@@ -22,9 +22,9 @@ def test_a_new_build_is_made_opened_and_asks_for_more():
 
 
 def test_a_copy_keeps_all_but_the_name():
-    build, _ = desk.new_build("My sweeper", DEMO, "inch")
+    build, _ = desk.new_build("My auger", DEMO, "inch")
     demo = load(DEMO)
-    assert build.name == "My sweeper"
+    assert build.name == "My auger"
     assert {k: v for k, v in build.values.items() if k != "name"} == {
         k: v for k, v in demo.values.items() if k != "name"
     }
@@ -150,8 +150,8 @@ def test_what_somebody_else_wrote_is_kept():
 
 def test_what_a_value_changes_is_said():
     build = load(DEMO)
-    _, words = desk.write_down(build, "stage[brush belts].takeup.static_tension", "60 lbf")
-    assert "brush belts: grip at work is now go" in words
+    _, words = desk.write_down(build, "stage[crank belts].takeup.slack_tension", "4 lbf")
+    assert "crank belts: grip at work is now" in words
 
 
 def test_yes_no_and_counts_are_taken_as_such():
@@ -171,13 +171,13 @@ def test_an_empty_text_forgets_a_value():
 
 def test_a_baseline_is_kept_and_a_later_reading_is_held_against_it():
     day = datetime.date(2026, 4, 1)
-    build, words = meter.keep_reading(load(DEMO), "coil +", "13.55", "running", "cold", baseline=True, day=day)
-    assert "13.55 V at coil +" in words and "13.60 V computed" in words
+    build, words = meter.keep_reading(load(DEMO), "coil +", "13.75", "running", "cold", baseline=True, day=day)
+    assert "13.75 V at coil +" in words and "13.78 V computed" in words
     later, words = meter.keep_reading(build, "coil +", "12.9 V", "running", "cold", baseline=False, day=day)
-    assert "baseline 13.55 V" in words and "a fault on the way" in words
+    assert "baseline 13.75 V" in words and "a fault on the way" in words
     assert later.names("circuit.reading") == ("2026-04-01 coil +", "2026-04-01 coil +, 2")
     check = next(c for c in work_up(load(DEMO)).checks if c.id == "electric.readings")
-    assert check.verdict == "stop" and "0.650 V" in check.value
+    assert check.verdict == "stop" and "0.850 V" in check.value
 
 
 def test_a_drop_makes_a_joint_and_a_bad_one_is_named():

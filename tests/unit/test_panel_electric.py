@@ -3,13 +3,13 @@
 from itertools import pairwise
 
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 from jackshaft.panels import clutch as clutch_panels
 from jackshaft.panels.electric import controls, electric_panel, fuse_that_fits, outcome_of
 from jackshaft.panels.model import Scale
 from jackshaft.panels.state import PanelState
 
-BUILDS = ("orchard_sweeper", "compost_trommel")
+BUILDS = (DEMO, "compost_trommel")
 
 
 @pytest.fixture(params=BUILDS)
@@ -20,7 +20,8 @@ def state(request):
 
 @pytest.fixture
 def engaging():
-    build = load("orchard_sweeper")
+    by_weight = {f"work.run_down_{key}": "" for key in ("speed", "time", "drag")}
+    build = load(DEMO).with_values({**by_weight, "work.weight": "60 lb", "work.mass_at": "disc", "work.diameter": "28 in"})
     return PanelState(build, clutch_panels.controls(build), clutch_panels.engaging_outcome_of)
 
 
@@ -83,7 +84,7 @@ def test_the_wires_are_the_systems_own():
     for found, unit in ((inch, "AWG"), (metric, "mm²")):
         wire = next(c for c in found if c.id == "circuit.wire")
         assert all(unit in t for t in wire.choices)
-    odd = load("orchard_sweeper").with_values({"circuit.wire": "1.5 mm²", "circuit.fuse": "7 A"})
+    odd = load(DEMO).with_values({"circuit.wire": "1.5 mm²", "circuit.fuse": "7 A"})
     texts = {c.id: c.choices for c in controls(odd) if c.choices}
     assert "1.5 mm²" in texts["circuit.wire"] and "7 A" in texts["circuit.fuse"]
     assert (
@@ -99,7 +100,7 @@ def test_the_action_takes_the_fuse_that_fits():
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "not decidable"
     state.set_many(fuse_that_fits(state.trial, state.outcome))
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "go"
-    thin = load("orchard_sweeper").with_values(
+    thin = load(DEMO).with_values(
         {"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30}
     )
     with pytest.raises(ValueError, match="larger wire"):
@@ -107,7 +108,7 @@ def test_the_action_takes_the_fuse_that_fits():
 
 
 def test_clearing_a_field_leaves_the_panel_standing():
-    build = load("orchard_sweeper")
+    build = load(DEMO)
     state = PanelState(build, controls(build), outcome_of)
     state.set("circuit.running_voltage", "")
     assert state.troubles == () and state.outcome.picture.supply == "battery only"
@@ -158,7 +159,7 @@ def test_clutch_panel_directions(engaging):
 
 
 def test_clutch_panel_picks_the_picture_that_can_be_drawn():
-    assert type(clutch_panels.clutch_panel(load("orchard_sweeper")).view).__name__ == "TimeView"
+    assert type(clutch_panels.clutch_panel(load(DEMO)).view).__name__ == "TimeView"
     assert type(clutch_panels.clutch_panel(load("compost_trommel")).view).__name__ == "ClutchView"
     for name in ("drum_mixer", "rotor_bearings"):
         with pytest.raises(ValueError, match="clutch"):

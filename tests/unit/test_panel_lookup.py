@@ -6,14 +6,14 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 from jackshaft.bench import open_build
-from jackshaft.build import BuildProblems, load
+from jackshaft.build import DEMO, BuildProblems, load
 from jackshaft.mechanics.bearing_sizes import catalogue
 from jackshaft.panels.lookup import LookupPanel, plain, stored_html
 from jackshaft.panels.lookup_desk import explain, faults_of, in_hand, look_up, put_in, read_as
 from jackshaft.tables import table
 from jackshaft.workup import work_up
 
-DEMO, BARE = "orchard_sweeper", "compost_trommel"
+BARE = "compost_trommel"
 INCH = 0.0254
 ROTOR_A = {"bore": "1.375 in", "outside": "2.834 in", "width": "0.669 in"}
 
@@ -39,7 +39,7 @@ def numbers(answer):
     ],
 )
 def test_any_unit_finds_the_same_two_sizes_that_calipers_leave_open(build, texts):
-    """Scenario 3, bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, 2.95 thou apart."""
+    """The salvaged rotor, bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, 2.95 thou apart."""
     answer = look_up(build, texts)
     assert set(numbers(answer)) == {"6207-22", "6207"}
     assert sum(float(x.score.split()[0]) for x in answer.lines) == pytest.approx(100, abs=0.5)
@@ -240,10 +240,10 @@ def test_a_ring_is_put_into_a_build_that_has_none(own_data):
 
 
 def test_a_bearing_that_is_there_takes_the_new_readings(own_data):
-    _, words = put_in(load(DEMO), "brush side", {"bore": "1.1815 in"})
+    _, words = put_in(load(DEMO), "chain side", {"bore": "1.1815 in"})
     again = load(DEMO)
-    assert words.startswith("Put 'brush side' right") and again.get("bearing[brush side].bore").text == "1.1815 in"
-    assert again.get("bearing[brush side].outside") is not None
+    assert words.startswith("Put 'chain side' right") and again.get("bearing[chain side].bore").text == "1.1815 in"
+    assert again.get("bearing[chain side].outside") is not None
 
 
 @pytest.mark.parametrize(

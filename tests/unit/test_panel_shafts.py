@@ -7,7 +7,7 @@ from functools import partial
 
 import numpy as np
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 from jackshaft.figures.pictures import pictures_of
 from jackshaft.figures.shaft_diagrams import ShaftView, draw, picture_of
 from jackshaft.figures.view import Candidate
@@ -28,7 +28,7 @@ def state(name, shaft):
     return PanelState(build, controls(build, shaft), partial(outcome_of, shaft=shaft))
 
 
-@pytest.mark.parametrize("name, shaft", [("orchard_sweeper", "jackshaft"), ("rotor_bearings", "rotor")])
+@pytest.mark.parametrize("name, shaft", [(DEMO, "jackshaft"), ("rotor_bearings", "rotor")])
 def test_every_control_at_both_ends_and_the_middle(name, shaft):
     build = build_of(name)
     for control in controls(build, shaft):
@@ -94,11 +94,11 @@ def test_half_known_is_drawn_and_said():
 
 
 def test_panel_of_the_first_loaded_shaft_and_why_there_is_none():
-    assert shaft_panel(load("orchard_sweeper")).title == "Try the shaft: jackshaft"
+    assert shaft_panel(load(DEMO)).title == "Try the shaft: jackshaft"
     with pytest.raises(ValueError, match="no shaft of this build has pulls"):
         shaft_panel(load("compost_trommel"))
     with pytest.raises(ValueError, match="no shaft is called 'Z'"):
-        shaft_panel(load("orchard_sweeper"), "Z")
+        shaft_panel(load(DEMO), "Z")
 
 
 # -- the figure ------------------------------------------------------------------------------------------------------
@@ -153,7 +153,7 @@ def test_scales_grow_when_a_line_leaves_them(rotor):
 
 
 def test_draw_yields_the_shafts_that_are_worked_out():
-    results = work_up(load("orchard_sweeper"))
+    results = work_up(load(DEMO))
     assert [(t, part) for t, _, _, part in draw(results.chapters["shafts"], results)] == [
         ("jackshaft: bending, torque and movement", "jackshaft")
     ]

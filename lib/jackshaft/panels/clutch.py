@@ -13,7 +13,7 @@ from jackshaft.panels.ranges import coil_controls
 from jackshaft.units import show
 from jackshaft.workup import Results, Worker, work_up
 from jackshaft.workup.clutch import hot_state
-from jackshaft.workup.clutch_engage import LAWS
+from jackshaft.workup.clutch_engage import LAWS, RUN_DOWN
 
 WORK = Worker("clutch")
 
@@ -74,7 +74,8 @@ def controls(build: Build) -> tuple[Control, ...]:
             help="from one engagement to the next, for hours",
         ),
     ]
-    if build.get("work.inertia") is None:
+    run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
+    if build.get("work.inertia") is None and not run_down:
         found.append(
             Control(
                 "work.weight",
