@@ -24,7 +24,7 @@ kind = "petrol engine"
 rated_power = "12 hp"
 rated_speed = "3600 rpm"
 peak_torque = "22 lbf·ft"
-work_speed = "2500 rpm"
+work_speed = { value = "2500 rpm", known = "measured", by = "tachometer", plus_minus = "20 rpm" }
 turns = "clockwise"
 seen_from = "facing the engine's output shaft"
 shaft_diameter = "1.0 in"
@@ -117,6 +117,7 @@ to = "output shaft"
 section = "A"
 series = "inch"
 belts = 2
+marked = "A75"
 driver = "small"
 driven = "large"
 centres = "22 in"
@@ -137,6 +138,8 @@ measured_as = "pitch"
 
 [stage.takeup]
 kind = "adjustable centres"
+travel_in = "0.75 in"
+travel_out = "0.75 in"
 static_tension = "45 lbf"
 
 [[bearing]]

@@ -21,7 +21,8 @@ def state(request):
 @pytest.fixture
 def engaging():
     by_weight = {f"work.run_down_{key}": "" for key in ("speed", "time", "drag")}
-    build = load(DEMO).with_values({**by_weight, "work.weight": "60 lb", "work.mass_at": "disc", "work.diameter": "28 in"})
+    as_disc = {"work.weight": "60 lb", "work.mass_at": "disc", "work.diameter": "28 in", "engine.inertia": ""}
+    build = load(DEMO).with_values({**by_weight, **as_disc})
     return PanelState(build, clutch_panels.controls(build), clutch_panels.engaging_outcome_of)
 
 
