@@ -18,23 +18,23 @@ def hp(watts):
 
 @pytest.mark.parametrize(
     ("section", "pitch", "rpm", "large", "wrap", "length", "belts", "want"),
-    [("AA", 4.4, 2600, 13.0, 127.0, 85.69, 1, 4.3), ("A", 4.2, 880, 16.0, 147.4, 75.4, 2, 3.6)],
+    [("A", 4.65, 3000, 10.85, 175.8, 62.09, 1, 5.5), ("A", 4.65, 3000, 10.85, 175.8, 62.09, 2, 11.0)],
 )
 def test_demo_capacity_meets_the_independent_calculation(section, pitch, rpm, large, wrap, length, belts, want):
-    """About 4.3 hp for stage 1, about 3.6 hp for two belts of stage 2 (scenario, independent calculation)."""
+    """About 5.5 hp for one belt of the feed-wagon auger, 11.0 hp for two (independent calculation)."""
     c = Q.constants(section)
     power = Q.rated_power.si(pitch * INCH, faster=rpm * RPM, k=c.k, factor=Q.ratio_factor(c.family, large / pitch))
     base = table("belt_length_factor_fit").one(section="A")
     factors = Q.arc_factor.si(np.radians(wrap)) * Q.length_factor.si(length * INCH, base=base["base_datum_mm"] / 1000)
-    assert belts * hp(power.total) * factors == pytest.approx(want, abs=0.06)
+    assert belts * hp(power.total) * factors == pytest.approx(want, rel=0.01)
     assert c.known == "from memory"
 
 
 def test_trap_rating_belongs_to_the_small_pulley_and_the_faster_shaft():
     """The same drive rated by its large pulley and slower shaft promises more: it must not be done."""
-    k, factor = Q.constants("A").k, Q.ratio_factor("classical", 16 / 4.2)
-    right = Q.rated_power.si(4.2 * INCH, faster=880 * RPM, k=k, factor=factor).total
-    wrong = Q.rated_power.si(16.0 * INCH, faster=231 * RPM, k=k, factor=factor).total
+    k, factor = Q.constants("A").k, Q.ratio_factor("classical", 16 / 4.0)
+    right = Q.rated_power.si(4.0 * INCH, faster=880 * RPM, k=k, factor=factor).total
+    wrong = Q.rated_power.si(16.0 * INCH, faster=220 * RPM, k=k, factor=factor).total
     assert wrong > 1.3 * right
 
 
@@ -216,7 +216,7 @@ def test_a_section_in_both_systems_must_say_which():
         ("B85", "datum", 86.8),
         ("C81", "datum", 83.9),
         ("B240", "datum", 240.3),
-        ("AA85", "effective", 87.09),
+        ("AA75", "effective", 77.09),
         ("4L580", "outside", 58.0),
         ("5V1000", "effective", 100.0),
         ("SPA 1800", "datum", 70.866),
@@ -228,8 +228,8 @@ def test_markings(text, line, inches):
     assert got.line == line and got.length / INCH == pytest.approx(inches, abs=0.006)
 
 
-def test_hopeless_belt_marked_outside():
-    """58 in outside is about 57.2 in on the datum line (scenario, independent calculation)."""
+def test_a_belt_marked_outside():
+    """58 in outside is about 57.2 in on the datum line."""
     belt, got = B.marked("A58", line="outside")
     assert got.length / INCH == pytest.approx(58.0)
     assert B.convert(got.length, belt, have="outside", want="datum") / INCH == pytest.approx(57.2, rel=5e-3)
@@ -294,7 +294,7 @@ def test_stock_refuses_a_line_or_a_section_it_does_not_know():
 
 
 def test_metric_stage_offers_its_three_stock_lengths():
-    """A path of 1871 mm: 1800, 1900 and 2000 mm are the nearest of the series (scenario)."""
+    """A path of 1871 mm: 1800, 1900 and 2000 mm are the nearest of the series (the compost trommel)."""
     got = B.stock(B.section("SPA"), "datum")
     near = {got.designation[k] for k in B.nearest_si(got.length, 1.871, 3)}
     assert {"SPA 1800", "SPA 1900"} <= near

@@ -122,20 +122,20 @@ def test_drivers_name_what_matters_and_which_way():
 
 
 def test_ten_thousand_draws_of_friction_and_load_in_one_pass():
-    """Stage 1 of the sweeper: 24 lbf holds at both ends of the friction, so in every draw (scenario)."""
+    """The feed-wagon auger: 44 lbf hold at both ends of the friction, so in every draw (independent calculation)."""
     count, inch = 10000, 0.0254
     loop = P.path_si(
-        np.array([0, 16, 11, 16]) * inch,
-        np.array([0, -8.2, 0, 8.2]) * inch,
-        np.array([2.2, 2, 6.5, 2]) * inch,
-        np.array([True, True, False, True]),
+        np.array([0, 7, 18]) * inch,
+        np.array([0, -2.88, 4]) * inch,
+        np.array([2.325, 2.58, 5.425]) * inch,
+        np.array([True, False, True]),
     )
     k = D.triangle_si(0.40, 0.5123, 0.5123, count=count)[:, None]
-    hold = G.held_strand_si(4, 1, 24 * LBF)
-    pulls = 30.85 * LBF * np.array([-1.0, 0, 1.0, 0])
+    hold = G.held_strand_si(3, 1, 44 * LBF)
+    pulls = 31.6 * LBF * np.array([-1.0, 0, 1.0])
     got = G.grip_si(pulls, loop.wrap, k, hold)
     assert D.share_that_holds_si(got.least) == 1.0
-    load = D.plus_minus_si(1.4, 0.4, count=count, row=1)
+    load = D.plus_minus_si(4.4, 1.6, count=count, row=1)
     hard = G.grip_si(load[:, None] * pulls, loop.wrap, k, hold)
     share = D.share_that_holds_si(hard.least)
     assert 0.3 < share < 0.9

@@ -30,7 +30,7 @@ def check(id="grip.margin", verdict=GO, **more):
     return Check(id, "grip", "1.2 ×", "1.0 ×", verdict, "It slips.", **given)
 
 
-TAKEN = Accepted("a light brush, run by hand", "2026-03-14")
+TAKEN = Accepted("a light load, run by hand", "2026-03-14")
 
 
 # What an input with a band comes to
@@ -112,7 +112,7 @@ def test_a_check_cannot_be_changed():
 
 
 def test_the_chapter_is_the_first_word_of_the_id():
-    assert check("layout.length[brush belts no. 2]").chapter == "layout"
+    assert check("layout.length[crank belts no. 2]").chapter == "layout"
 
 
 def test_each_verdict_has_a_sign_of_its_own():

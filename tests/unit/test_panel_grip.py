@@ -11,15 +11,16 @@ from jackshaft.panels.grip import FORCE, PLUCK, STRAND, controls, grip_panel, ou
 from jackshaft.panels.model import Scale
 from jackshaft.units import read
 from jackshaft.workup import Worker, work_up
+from shaft_builds import TWO_BELTS, build_of
 
 LBF = 4.4482216152605
-HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 STAGES = [
-    ("orchard_sweeper", "crank belt"),
-    ("orchard_sweeper", "brush belts"),
+    (TWO_BELTS, "first belt"),
+    (TWO_BELTS, "second belts"),
     ("drum_mixer", "motor belt"),
     ("compost_trommel", "belt"),
-    (HOPELESS, "deck belt"),
+    (CHIPPER, "wheel belts"),
 ]
 
 
@@ -39,7 +40,7 @@ def controls_of(build, stage):
 @pytest.mark.parametrize(("name", "stage"), STAGES, ids=str)
 def test_every_control_at_its_ends_and_middle(name, stage):
     """No setting within the sliders breaks the panel, and each moves something that is shown."""
-    build = load(name)
+    build = build_of(name)
     found = controls_of(build, stage)
     starts = {c.name: c.start for c in found if c.name}
     assert len({c.id for c in found}) == len(found) >= 8
@@ -71,40 +72,42 @@ def test_every_control_at_its_ends_and_middle(name, stage):
 
 def test_the_tighter_spring_holds_in_proportion():
     """The margin of a sprung loop grows with the spring alone, so twice the tension is twice the margin."""
-    build = load("orchard_sweeper")
-    one = outcome(build, "crank belt").picture.stage.margin
-    tighter = build.with_values({"stage[crank belt].takeup.slack_tension": "48 lbf"})
-    two = outcome(tighter, "crank belt").picture.stage.margin
+    build = build_of(TWO_BELTS)
+    one = outcome(build, "first belt").picture.stage.margin
+    tighter = build.with_values({"stage[first belt].takeup.slack_tension": "50 lbf"})
+    two = outcome(tighter, "first belt").picture.stage.margin
     assert two == pytest.approx(2 * one)
 
 
 def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
-    build = load("orchard_sweeper")
-    found = facts(outcome(build, "brush belts", **{FORCE: read("3.1875 lbf", "force")}))[
+    build = build_of(TWO_BELTS)
+    found = facts(outcome(build, "second belts", **{FORCE: read("3.1875 lbf", "force")}))[
         "tension that this force tells"
     ]
-    assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.9 lbf" in found.note
-    loose = facts(outcome(build, "brush belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
+    assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.4 lbf" in found.note
+    loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
     assert "does not hold" in loose.note
-    none = facts(outcome(build, "brush belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force tells"]
+    none = facts(outcome(build, "second belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force tells"]
     assert none.value == "none" and "stiffness" in none.note
 
 
 def test_a_pluck_tells_the_tension_of_the_strand_it_was_on():
     """T = 4 m L^2 f^2: the same pitch on the short strand tells less, as the lengths squared."""
-    build = load("orchard_sweeper")
+    build = build_of(TWO_BELTS)
     told = {}
-    for strand in ("E to B", "B to J"):
-        found = facts(outcome(build, "crank belt", **{PLUCK: read("100 Hz", "frequency"), STRAND: strand}))
+    for strand in ("small to idler", "idler to large"):
+        found = facts(outcome(build, "first belt", **{PLUCK: read("100 Hz", "frequency"), STRAND: strand}))
         told[strand] = float(found["tension that this frequency tells"].value.split()[0])
-    spans = {s.words: s.span for s in outcome(build, "crank belt").picture.stage.set.strands}
-    assert told["B to J"] / told["E to B"] == pytest.approx((spans["B to J"] / spans["E to B"]) ** 2, rel=0.01)
+    spans = {s.words: s.span for s in outcome(build, "first belt").picture.stage.set.strands}
+    assert told["idler to large"] / told["small to idler"] == pytest.approx(
+        (spans["idler to large"] / spans["small to idler"]) ** 2, rel=0.01
+    )
 
 
-@pytest.mark.parametrize(("stage", "case"), [("crank belt", "work"), ("crank belt", "peak"), ("brush belts", "peak")])
+@pytest.mark.parametrize(("stage", "case"), [("first belt", "work"), ("first belt", "peak"), ("second belts", "peak")])
 def test_the_action_sets_what_holds_at_the_bad_end(stage, case):
-    build = load("orchard_sweeper")
+    build = build_of(TWO_BELTS)
     texts = tension_for(build, outcome(build, stage), stage=stage, case=case)
     after = outcome(build.with_values(texts), stage)
     held = after.picture.stage.case(case).least_bad
@@ -114,9 +117,9 @@ def test_the_action_sets_what_holds_at_the_bad_end(stage, case):
 
 
 def test_the_action_says_why_it_cannot():
-    build = load("orchard_sweeper").with_values({"work.peak_factor": ""})
+    build = build_of(TWO_BELTS).with_values({"work.peak_factor": ""})
     with pytest.raises(ValueError, match="peak is not known"):
-        tension_for(build, outcome(build, "crank belt"), stage="crank belt", case="peak")
+        tension_for(build, outcome(build, "first belt"), stage="first belt", case="peak")
 
 
 def test_unknown_tension_is_no_error():
@@ -129,66 +132,67 @@ def test_unknown_tension_is_no_error():
 
 
 def test_a_loop_that_cannot_go_round_says_so():
-    build = load("orchard_sweeper").with_values({"stage[crank belt].pulley[E].diameter": "30 in"})
-    found = outcome(build, "crank belt")
+    build = build_of(TWO_BELTS).with_values({"stage[first belt].pulley[small].diameter": "30 in"})
+    found = outcome(build, "first belt")
     assert "overlap" in found.why_it_does_not_work or found.why_it_does_not_work
-    view = GripView("grip-test", outcome(load("orchard_sweeper"), "crank belt").picture)
+    view = GripView("grip-test", outcome(build_of(TWO_BELTS), "first belt").picture)
     view.draw(found.picture, stop=found.why_it_does_not_work)
     assert "cannot go round" in view.describe() and "does not work" in view.describe()
 
 
 def test_quick_and_slow_ways_agree():
     """A worker that reuses what did not change gives the same as working everything up afresh."""
-    worker, build = Worker("capacity", stage="crank belt"), load("orchard_sweeper")
+    worker, build = Worker("capacity", stage="first belt"), build_of(TWO_BELTS)
     for values in (
         {},
-        {"stage[brush belts].takeup.static_tension": "60 lbf"},
+        {"stage[second belts].takeup.static_tension": "60 lbf"},
         {"work.power": "3 hp"},
-        {"stage[crank belt].takeup.slack_tension": "24 lbf ± 6 lbf"},
+        {"stage[first belt].takeup.slack_tension": "24 lbf ± 6 lbf"},
         {},
     ):
         other = build.with_values(values)
-        quick = outcome_of(other, {}, stage="crank belt", worker=worker)
-        slow = outcome_of(other, {}, stage="crank belt", worker=work_up_all)
+        quick = outcome_of(other, {}, stage="first belt", worker=worker)
+        slow = outcome_of(other, {}, stage="first belt", worker=work_up_all)
         assert quick.facts == slow.facts and quick.checks == slow.checks
 
 
 def test_the_view_draws_what_is_found():
     """Strand widths go by tension, arrows point along the hub loads, the share stands in the words."""
-    found = outcome(load("orchard_sweeper"), "crank belt")
+    found = outcome(build_of(TWO_BELTS), "first belt")
     view = GripView("grip-test", found.picture)
     view.draw(found.picture)
     stage = found.picture.stage
     widths = [line.get_linewidth() for line in view.strands]
     assert np.argsort(widths, kind="stable").tolist() == np.argsort(np.round(stage.net, 6), kind="stable").tolist()
     assert [t.get_text() for t in view.tensions] == [
-        "31.3 lbf slack",
-        "31.3 lbf slack",
-        "62.1 lbf tight",
-        "62.1 lbf tight",
+        # 25 lbf of the spring and m v^2 = 0.105 kg/m x (16.6 m/s)^2 = 6.5 lbf, and 30.3 lbf of pull
+        "31.5 lbf slack",
+        "31.5 lbf slack",
+        "61.8 lbf tight",
     ]
     assert view.likely.get_xdata()[0] == pytest.approx(stage.margin)
     assert view.band.get_xdata().tolist() == pytest.approx([stage.margin_bad, stage.margin])
-    assert "106 lbf" in view.describe() and "99.9 % of 10000 draws" in view.describe()
+    hub = np.hypot(*stage.hub.T).max() / LBF
+    assert f"{hub:.1f} lbf" in view.describe() and "of 10000 draws" in view.describe()
     texts = "\n".join(t.get_text() for t in view.pulls)
-    assert "106 lbf" in texts and texts.count("slips first") == 1
+    assert f"{hub:.1f} lbf" in texts and texts.count("slips first") == 1
 
 
 def test_the_record_gets_a_picture_and_a_tag_a_stage():
-    results = work_up(load("orchard_sweeper"))
+    results = work_up(build_of(TWO_BELTS))
     titles = [title for title, _, _ in draw(results.chapters["grip"], results)]
     assert titles == [
-        "crank belt, tensions and hub loads",
-        "crank belt, tension tag for inside the guard",
-        "brush belts, tensions and hub loads",
-        "brush belts, tension tag for inside the guard",
+        "first belt, tensions and hub loads",
+        "first belt, tension tag for inside the guard",
+        "second belts, tensions and hub loads",
+        "second belts, tension tag for inside the guard",
     ]
 
 
 def test_a_tag_holds_what_it_can_and_refuses_more():
     view = TagView("tag-test")
-    view.draw(TagPicture("belt", "a build", (("Belts", "2 × A73"), ("Force", "3 lbf " * 30)), True))
-    assert "Belts: 2 × A73" in view.describe()
+    view.draw(TagPicture("belt", "a build", (("Belts", "2 × A75"), ("Force", "3 lbf " * 30)), True))
+    assert "Belts: 2 × A75" in view.describe()
     assert all(t.get_text().count("\n") <= 1 for t in view.amounts)
     with pytest.raises(ValueError, match="lines"):
         view.draw(TagPicture("belt", "a build", (("x", "y"),) * 11, True))
@@ -202,11 +206,11 @@ def test_a_build_without_belts_has_no_panel():
 
 
 def test_the_panel_moves_keeps_its_state_and_forgets_the_measured():
-    panel = grip_panel(load("orchard_sweeper"), "brush belts")
-    panel.set("stage[brush belts].takeup.static_tension", "60 lbf")
-    assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)  # by the scenario
+    panel = grip_panel(build_of(TWO_BELTS), "second belts")
+    panel.set("stage[second belts].takeup.static_tension", "60 lbf")
+    assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)  # by the two-pulley formula
     panel.set(FORCE, "4 lbf")
     assert FORCE not in panel.build.values
-    panel.set("stage[brush belts].takeup.static_tension", "tight")
+    panel.set("stage[second belts].takeup.static_tension", "tight")
     assert panel.outcome.picture.stage.margin == pytest.approx(1.45, rel=0.05)
     assert panel.state.troubles

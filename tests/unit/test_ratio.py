@@ -14,19 +14,23 @@ FOOT_PER_MINUTE = 0.3048 / 60
 
 
 def test_demo_train_meets_the_independent_calculation():
-    """880.0 and 231.0 rpm, opposite twice over, 1693 ft/min (scenario, independent calculation)."""
-    stages = [S.belt_ratio.si(4.4, driven=13.0), S.belt_ratio.si(4.2, driven=16.0)]
-    signs = [1 if S.same_way("back-side belt") else -1, 1 if S.same_way("belt") else -1]
-    got = S.train_si(2600 * RPM, stages, signs, [1.0, 1.0], 2.8 * HP)
-    assert got.speed / RPM == pytest.approx([2600, -880.0, -231.0], abs=0.05)
-    tip = S.tip_speed.si(28 * INCH, rotation=got.speed[2])
-    assert tip / FOOT_PER_MINUTE == pytest.approx(1693, abs=0.6)
-    assert got.torque[0] / (4.4482216152605 * 0.3048) == pytest.approx(5.66, abs=0.005)
-    assert S.in_band.si(got.speed[2], least=200 * RPM, most=240 * RPM).inside
+    """1285.7 and 417.9 rpm, all one way, 6.13 lbf ft at the crank (independent calculation of the feed-wagon auger)."""
+    stages = [S.belt_ratio.si(4.65, driven=10.85), S.tooth_ratio.si(13, driven=40)]
+    signs = [1 if S.same_way("belt") else -1, 1]
+    got = S.train_si(3000 * RPM, stages, signs, [1.0, 1.0], 3.5 * HP)
+    assert got.speed / RPM == pytest.approx([3000, 1285.7, 417.9], abs=0.06)
+    # a crank at 3000 rpm under a belt line of 4.65 in runs 3652 ft/min
+    assert S.tip_speed.si(4.65 * INCH, rotation=got.speed[0]) / FOOT_PER_MINUTE == pytest.approx(3652, abs=0.6)
+    assert got.torque[0] / (4.4482216152605 * 0.3048) == pytest.approx(6.13, abs=0.005)
+    assert S.in_band.si(got.speed[2], least=380 * RPM, most=430 * RPM).inside
+
+
+def test_a_pulley_on_the_back_of_the_belt_turns_the_other_way():
+    assert S.same_way("belt") and not S.same_way("back-side belt")
 
 
 def test_mixer_and_trommel_meet_the_independent_calculation():
-    """287.5 and 23.96 rpm with 296 lbf ft; 825.4, 82.5 and 20.6 r/min with 297 N m (scenario)."""
+    """287.5 and 23.96 rpm with 296 lbf ft; 825.4, 82.5 and 20.6 r/min with 297 N m."""
     mixer = S.train_si(1725 * RPM, [2.5 / 15, S.tooth_ratio.si(12, driven=144)], [1, -1], [1.0, 0.9], 1.5 * HP)
     assert mixer.speed[1:] / RPM == pytest.approx([287.5, -23.96], abs=0.005)
     assert mixer.torque[2] / (4.4482216152605 * 0.3048) == pytest.approx(296, abs=0.6)

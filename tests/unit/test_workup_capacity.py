@@ -256,7 +256,7 @@ def test_bends_a_second(two):
 
 
 def test_a_back_idler_wants_half_as_much_again(two):
-    """Rule of practice: an idler inside the loop is no smaller than the smallest pulley, one on the back 1.5 times that."""
+    """Rule of practice: an idler inside is no smaller than the smallest pulley, one on the back 1.5 times that."""
     from jackshaft.workup import belt_uses
     from jackshaft.workup.core import Draft, Looker
 

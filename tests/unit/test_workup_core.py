@@ -219,16 +219,16 @@ def test_a_wider_uncertainty_spoils_what_read_the_value():
 
 
 PROBES = {
-    "engine.work_speed": "2500 rpm",
-    "stage[brush belts].pulley[small].diameter": "4.4 in",
-    "stage[crank belt].pulley[B].x": "15.5 in",
-    "stage[brush belts].takeup.static_tension": "60 lbf",
+    "engine.work_speed": "2900 rpm",
+    "stage[crank belts].pulley[E].diameter": "4.6 in",
+    "stage[crank belts].pulley[I].x": "7.5 in",
+    "stage[crank belts].takeup.slack_tension": "60 lbf",
     "clutch.coil_resistance": "2.4 ohm",
-    "circuit.wire": "14 AWG",
+    "circuit.wire": "12 AWG",
     "circuit.fuse": "15 A",
     "bearing[engine side].shock_factor": "2.0",
-    "work.power": "3.4 hp",
-    "shaft[jackshaft].diameter": "32 mm",
+    "work.power": "4 hp",
+    "shaft[jackshaft].step[pulley end].diameter": "32 mm",
 }
 
 
@@ -328,8 +328,8 @@ def test_sources_of_chapters_and_checks_are_gathered(build):
 
 def test_label_says_a_key_in_shop_words():
     assert label("engine.work_speed") == "speed it is worked at, under load (engine)"
-    assert "pulley 'small'" in label("stage[brush belts].pulley[small].diameter")
-    assert "stage 'brush belts'" in label("stage[brush belts].pulley[small].diameter")
+    assert "pulley 'small'" in label("stage[crank belts].pulley[small].diameter")
+    assert "stage 'crank belts'" in label("stage[crank belts].pulley[small].diameter")
     assert label("no_such_chapter.key") == "no_such_chapter.key (no such chapter)"
 
 
