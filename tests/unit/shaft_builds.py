@@ -166,6 +166,13 @@ shock_factor = 1.5
 """
 
 
+def two_belts_at(folder):
+    """Return the two belts read from a file in a folder, so that they can be kept."""
+    path = folder / "two_belts.toml"
+    path.write_text(TEXT, encoding="utf-8")
+    return load(path)
+
+
 def with_part(build, shaft, part, name, **fields):
     """Return a build with one more joint, feature, step or load; lengths as text, the rest as they are."""
     at = f"shaft[{shaft}].{part}[{name}]"

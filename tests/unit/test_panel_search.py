@@ -13,21 +13,23 @@ from jackshaft.panels.search import SearchPanel, plain, search_panel, stored_htm
 from jackshaft.panels.search_desk import GROUPS, SearchDesk
 from jackshaft.search import NothingCanWork
 from jackshaft.search.found import check
+from loops import outside, outside_at
+from shaft_builds import TWO_BELTS, build_of
 
-STAGE = "crank belt"
+STAGE = "loop"
 FEW = 60_000
 
 
 @pytest.fixture(scope="module")
 def desk():
-    made = SearchDesk(load("orchard_sweeper"), STAGE)
+    made = SearchDesk(outside(), STAGE)
     made.search(FEW)
     return made
 
 
 def test_every_field_is_a_key_and_shows_what_the_build_says():
-    desk = SearchDesk(load("orchard_sweeper").with_values({f"stage[{STAGE}].search.zone_left": "9 in"}), STAGE)
-    assert desk.texts["search.zone_left"] == "9 in" and desk.texts["tension"] == "24 lbf"
+    desk = SearchDesk(outside().with_values({f"stage[{STAGE}].search.zone_left": "9 in"}), STAGE)
+    assert desk.texts["search.zone_left"] == "9 in" and desk.texts["tension"] == "30 lbf"
     assert desk.changes() == {}
     assert len({k for _, fields in GROUPS for k, *_ in fields}) == len(desk.texts) == 15
 
@@ -48,8 +50,9 @@ def test_the_table_names_the_best_of_each_column_in_words(desk):
 
 def test_the_build_as_it_is_stands_first_with_its_own_numbers(desk):
     now = desk.rows()[0]
-    # Scenario: the spring holds 1.11 x at the bad end, hub load on the tight idler 106 lbf.
-    assert now.cells[0] == "1.11 ×" and now.cells[1] == "106 lbf" and now.cells[5] == "AA85"
+    alone = check(outside(), STAGE)
+    assert now.cells[0] == f"{alone.margin_bad:.2f} ×" and now.cells[1] == f"{alone.hub / 4.4482216:.0f} lbf"
+    assert now.cells[5] == "AA80"
 
 
 def test_a_row_is_opened_and_is_the_layout_that_was_found(desk):
@@ -69,9 +72,8 @@ def test_the_picture_shows_what_was_kept(desk):
     view = SearchView("test-search")
     view.draw(picture)
     words = view.describe()
-    assert (
-        f"{len(picture.margin)} layouts kept of {picture.tried} tried" in words and "The build now: grip 1.11" in words
-    )
+    assert f"{len(picture.margin)} layouts kept of {picture.tried} tried" in words
+    assert f"The build now: grip {check(outside(), STAGE).margin_bad:.2f}" in words
     seen = sum(len(view.open[0].get_xdata()) + len(view.filled[0].get_xdata()) for _ in (0,))
     assert seen == len(picture.margin)
     assert view.open[0].get_ydata() == pytest.approx(picture.margin[picture.bought > 0])
@@ -112,7 +114,7 @@ def test_metric_builds_are_told_in_metric():
 
 
 def test_plain_text_is_the_same_every_time_and_has_a_line_a_layout(desk):
-    again = SearchDesk(load("orchard_sweeper"), STAGE)
+    again = SearchDesk(outside(), STAGE)
     again.search(FEW)
     assert plain("x", again) == plain("x", desk)
     lines = plain("x", desk).splitlines()
@@ -120,31 +122,31 @@ def test_plain_text_is_the_same_every_time_and_has_a_line_a_layout(desk):
     assert "<script" not in stored_html("x", desk) and "best" in stored_html("x", desk)
 
 
-def test_a_layout_is_made_the_build_with_what_was_asked(own_data):
-    desk = SearchDesk(load("orchard_sweeper"), STAGE)
-    desk.texts |= {"search.zone_left": "10 in", "search.idlers_most": "2", "tension": "26 lbf"}
+def test_a_layout_is_made_the_build_with_what_was_asked(tmp_path):
+    desk = SearchDesk(outside_at(tmp_path), STAGE)
+    desk.texts |= {"search.zone_left": "10 in", "search.idlers_most": "2", "tension": "32 lbf"}
     desk.search(FEW)
     one = desk.layout("B")
     words = desk.make("B")
-    kept = load("orchard_sweeper")
+    kept = load(tmp_path / "outside.toml")
     assert "Layout B is the build now" in words and "again" in words
-    assert kept.values == desk.build.values and kept.get(f"stage[{STAGE}].takeup.slack_tension").text == "26 lbf"
+    assert kept.values == desk.build.values and kept.get(f"stage[{STAGE}].takeup.slack_tension").text == "32 lbf"
     assert kept.get(f"stage[{STAGE}].search.idlers_most") == 2
     assert check(kept, STAGE).margin_bad == pytest.approx(one.values["margin_bad"], rel=1e-6)
-    assert kept.names(f"stage[{STAGE}].pulley")[0] == "E" and "# The machine and its figures are invented." in kept.text
+    assert kept.names(f"stage[{STAGE}].pulley")[0] == "E" and "A loop with its driven pulley outside" in kept.text
     # The search can go on from there.
     assert desk.changes() == {}
     desk.search(2000)
 
 
-def test_what_was_changed_meanwhile_stays(own_data):
-    desk = SearchDesk(load("orchard_sweeper"), STAGE)
+def test_what_was_changed_meanwhile_stays(tmp_path):
+    desk = SearchDesk(outside_at(tmp_path), STAGE)
     desk.search(FEW)
-    path = own_data / "builds" / "orchard_sweeper.toml"
+    path = tmp_path / "outside.toml"
     path.write_text(path.read_text(encoding="utf-8") + "# somebody else\n", encoding="utf-8")
     desk.make("A")
     assert "# somebody else\n" in path.read_text(encoding="utf-8")
-    assert load("orchard_sweeper").values == desk.build.values
+    assert load(path).values == desk.build.values
 
 
 @pytest.mark.parametrize(
@@ -158,7 +160,7 @@ def test_what_was_changed_meanwhile_stays(own_data):
     ],
 )
 def test_what_is_wrong_is_said_and_no_old_answer_stays(name, text, words):
-    desk = SearchDesk(load("orchard_sweeper"), STAGE)
+    desk = SearchDesk(outside(), STAGE)
     desk.search(5000)
     desk.texts[name] = text
     with pytest.raises(ValueError, match=words):
@@ -167,7 +169,7 @@ def test_what_is_wrong_is_said_and_no_old_answer_stays(name, text, words):
 
 
 def test_nothing_found_says_why_and_what_would_help():
-    desk = SearchDesk(load("orchard_sweeper"), "brush belts")
+    desk = SearchDesk(build_of(TWO_BELTS), "second belts")
     desk.search(5000)
     assert desk.found == () and "times as high" in desk.notes()[0]
     assert "times as high" in plain("x", desk)
@@ -188,7 +190,7 @@ def test_a_build_without_a_belt_says_so():
 
 
 def made() -> SearchPanel:
-    return SearchPanel(load("orchard_sweeper"), STAGE)
+    return SearchPanel(outside(), STAGE)
 
 
 def test_start_without_a_loop_searches_to_the_end():

@@ -213,7 +213,9 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
         if not (good & right).any():
             off = np.where(good, np.maximum(low / speed, speed / high), np.inf)
             k = int(np.argmin(off))
-            aim = min(max(speed[k], low), high)
+            # a little inside the window, so that the size, rounded as it is shown, still gives it
+            room = 0.01 * (high - low)
+            aim = min(max(speed[k], low + room), high - room)
             want = show(2 * driven.r[k] * speed[k] / aim, "length", system)
             raise NothingCanWork(
                 f"no pair of sizes turns the driven shaft at {show(low, 'rotation', system)} to "
