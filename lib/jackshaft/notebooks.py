@@ -290,6 +290,8 @@ def _output_reasons(output) -> Iterator[str]:
 
 
 def _varying(words: str) -> Iterator[str]:
+    if "A fault of the program (code" in words:
+        yield "a fault of the program is shown where something else should stand"
     found = _PATH.search(words)
     if found:
         yield f"a path of this machine is stored: {found[0]}"

@@ -1,9 +1,9 @@
 """How fast the layout search is, as ratios in one run: ``python tests/benchmarks/bench_search.py``.
 
-Three things on one core: the whole search on a loop with its driven pulley outside (its tries a second, most of which fall out
-early), the same measuring done in full on layouts that all go round, and that measuring once per layout. Then
-how time grows with pulleys and with tries, and the memory of a search. Time is the processor's for this one
-thread, so that other work on the machine does not count. Nothing is asserted.
+Three things on one core: the whole search on a loop with its driven pulley outside (its tries a second, most of
+which fall out early), the same measuring done in full on layouts that all go round, and that measuring once per
+layout. Then how time grows with pulleys and with tries, and the memory of a search. Time is the processor's for
+this one thread, so that other work on the machine does not count. Nothing is asserted.
 """
 
 import os

@@ -1,6 +1,6 @@
 """Saves that are killed, raced, starved of disk and locked out, for real; run as a program of its own.
 
-``python saving_torture.py SCENARIO ROUNDS FOLDER SEED`` works in an empty folder and prints its counts as
+``python saving_torture.py TRIAL ROUNDS FOLDER SEED`` works in an empty folder and prints its counts as
 JSON. It is one thread that forks, so that a child can be killed at any moment; what must hold is asserted
 here, and a failure ends with its words on stderr. See ``test_saving_torture.py``.
 """
@@ -434,7 +434,7 @@ def strange_lock(rounds: int, path: Path) -> dict:
     return {"saves": saved}
 
 
-SCENARIOS = (
+TRIALS = (
     kill,
     interrupted,
     kill_at,
@@ -455,7 +455,7 @@ def main() -> None:
     path = Path(folder) / "tortured.toml"
     if not path.exists():
         path.write_text(TEXT)
-    work = next(s for s in SCENARIOS if s.__name__ == name)
+    work = next(s for s in TRIALS if s.__name__ == name)
     begun = time.monotonic()
     print(json.dumps(work(int(rounds), path) | {"seconds": round(time.monotonic() - begun, 1)}))
 

@@ -1,6 +1,6 @@
 """Kill, full disk, two writers and a read-only folder, done for real.
 
-Some tens of rounds here; ``JACKSHAFT_TORTURE=300`` makes it as many as it says. Each scenario runs in a
+Some tens of rounds here; ``JACKSHAFT_TORTURE=300`` makes it as many as it says. Each trial runs in a
 process of its own that forks (see ``saving_torture.py``).
 """
 
@@ -31,12 +31,12 @@ def folder():
     shutil.rmtree(made)
 
 
-def run(scenario: str, folder: Path, rounds: int = ROUNDS, seed: int = 9) -> dict:
-    call = [sys.executable, str(PROGRAM), scenario, str(rounds), str(folder), str(seed)]
+def run(trial: str, folder: Path, rounds: int = ROUNDS, seed: int = 9) -> dict:
+    call = [sys.executable, str(PROGRAM), trial, str(rounds), str(folder), str(seed)]
     done = subprocess.run(call, capture_output=True, text=True, timeout=60 + 10 * rounds)
     assert done.returncode == 0, done.stderr[-4000:]
     counts = json.loads(done.stdout)
-    print(scenario, counts)
+    print(trial, counts)
     return counts
 
 
