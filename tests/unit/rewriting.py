@@ -157,7 +157,7 @@ def spoiled(document: dict, rng: random.Random, changes: int = 3) -> dict:
 # What two work-ups have in common
 
 #: What may be left of nothing, SI units: ten picometres. Twelve digits of a metre leave half of one, times a lever.
-FLOOR = 1e-11
+FLOOR = 1e-9
 
 #: Odds are bell curves far out, which raise the twelfth digit of an input. An engagement is integrated in steps of
 #: its own choice: where a last bit turns one step down, its numbers agree to the steps' tolerance and no better.

@@ -197,7 +197,9 @@ class BearingView(View):
 
     def _ticks(self) -> None:
         low, high = self.load_span
-        marks = [m * 10.0**p for p in range(-2, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= high]
+        # a mark at the very end would push its figure over the edge of the picture
+        end = high * (low / high) ** 0.03
+        marks = [m * 10.0**p for p in range(-2, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= end]
         self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
         powers = [10.0**p for p in range(1, 8)]
         self.axes.set_yticks(
