@@ -12,7 +12,7 @@ from jackshaft.workup import shaft_mending
 from jackshaft.workup.core import Looker, Unknown
 from jackshaft.workup.ratio import ENGINE
 from jackshaft.workup.shaft_mending import E70, FRICTION, KEY_YIELD, Sound
-from jackshaft.workup.shaft_sections import ShaftState, steel_of
+from jackshaft.workup.shaft_sections import ShaftState, listed_steps, size_at, steel_of
 
 HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
 
@@ -88,7 +88,33 @@ class Reader:
         )
 
     def _size(self) -> float:
-        return self.look.need_si("engine.shaft_diameter" if self.shaft == ENGINE else f"shaft[{self.shaft}].diameter")
+        """Return the diameter of the shaft under the joint, m; on a stepped shaft that of the step at its place."""
+        if self.shaft == ENGINE:
+            return self.look.need_si("engine.shaft_diameter")
+        look, whole, place = self.look, f"shaft[{self.shaft}].diameter", f"{self.at}.position"
+        if not look.names(f"shaft[{self.shaft}].step"):
+            return look.need_si(whole)
+        at = look.si(place)
+        if at is None:
+            size = look.si(whole)
+            if size is None:
+                look.lack(place)
+                raise Unknown(place)
+            return size
+        steps, lacks = listed_steps(look, self.shaft)
+        size = size_at(steps, at)
+        if size is None and lacks:
+            look.lack(*lacks)
+            raise Unknown(*lacks)
+        if size is None:
+            raise ValueError(f"it sits at {look.show(at, 'length')}, where no step of the shaft is")
+        return size
+
+    def _size_if_known(self) -> float | None:
+        try:
+            return self._size()
+        except Unknown:
+            return None
 
     def _key(self) -> Capacity:
         if self.at == ENGINE:
@@ -214,7 +240,7 @@ class Reader:
             key = f"shaft[{self.shaft}].yield_strength"
             self.look.lack(key)
             raise Unknown(key)
-        size = self.look.si(f"shaft[{self.shaft}].diameter")
+        size = self._size_if_known()
         if size is not None and size < 0.98 * profile.nominal:
             raise ValueError(
                 f"a {self.look.show(profile.nominal, 'length')} spline cannot be cut on a shaft of "

@@ -133,18 +133,23 @@ def steel_of(look: Looker, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
     ), ()
 
 
-def steps_of(look: Looker, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
-    """Return the steps of a shaft, or the keys that are missing; without steps it is one diameter all along."""
-    at = f"shaft[{found.shaft}]"
-    names, steps, lacks = look.names(f"{at}.step"), [], []
-    for name in names:
-        here = f"{at}.step[{name}]"
+def listed_steps(look: Looker, shaft: str) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
+    """Return the steps of a shaft that are wholly written down, and the keys that are missing in the others."""
+    steps, lacks = [], []
+    for name in look.names(f"shaft[{shaft}].step"):
+        here = f"shaft[{shaft}].step[{name}]"
         start, end, size = (look.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
         lacks += [f"{here}.{k}" for k, v in (("start", start), ("end", end), ("diameter", size)) if v is None]
         if None not in (start, end, size):
             steps.append(shafts.Step(start, end, size, look.si(f"{here}.bore", 0.0)))
-    if names:
-        return tuple(steps), tuple(lacks)
+    return tuple(steps), tuple(lacks)
+
+
+def steps_of(look: Looker, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
+    """Return the steps of a shaft, or the keys that are missing; without steps it is one diameter all along."""
+    at = f"shaft[{found.shaft}]"
+    if look.names(f"{at}.step"):
+        return listed_steps(look, found.shaft)
     size = look.si(f"{at}.diameter")
     if size is None:
         return (), (f"{at}.diameter",)
@@ -320,6 +325,7 @@ __all__ = [
     "ShaftState",
     "Steel",
     "beam",
+    "listed_steps",
     "places",
     "size_at",
     "steel_of",
