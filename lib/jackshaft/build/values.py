@@ -163,14 +163,47 @@ def _with_details(got: Measure, details: Mapping, field: Field, system: str) -> 
         span = _read(raw, span_kind, system)
         if span.si <= 0:
             raise Refused(f"plus_minus = {said(raw)}", "more than nothing")
+        if span.si > SIZES.get(span_kind, (0.0, float("inf")))[1]:
+            raise Refused(f"plus_minus = {said(raw)}", f"less than {show(SIZES[span_kind][1], span_kind, system)}")
+        if field.over == 0.0 and span.si >= got.si:
+            raise Refused(f"plus_minus = {said(raw)} on '{got.text}'", "less than the value itself")
         got = replace(got, plus_minus=span.si)
     return got
+
+
+#: Sizes that things of this trade have, SI: smaller or larger is a slip of the pen, and no formula bears it.
+SIZES = {
+    "length": (1e-7, 1e4),
+    "rotation": (1e-3, 1e5),
+    "surface speed": (1e-4, 1e4),
+    "force": (1e-3, 1e8),
+    "torque": (1e-5, 1e7),
+    "power": (1e-3, 1e8),
+    "current": (1e-5, 1e5),
+    "voltage": (1e-5, 1e4),
+    "resistance": (1e-6, 1e6),
+    "mass": (1e-5, 1e6),
+    "stress": (1e3, 1e11),
+    "time": (1e-4, 1e10),
+    "temperature": (100.0, 3000.0),
+    "temperature rise": (1e-2, 3000.0),
+    "inertia": (1e-8, 1e6),
+    "area": (1e-9, 1e2),
+    "wire": (1e-9, 1e-2),
+    "spring rate": (1e-1, 1e9),
+    "charge": (1e0, 1e9),
+    "angle": (1e-6, 100.0),
+    "number": (1e-9, 1e9),
+}
 
 
 def _inside(field: Field, got: Measure, system: str) -> None:
     def as_text(si: float) -> str:
         return show(si, field.kind, system)
 
+    low, high = SIZES.get(field.kind, (0.0, float("inf")))
+    if got.si != 0.0 and not low <= abs(got.si) <= high:
+        raise Refused(f"'{got.text}'", f"a {field.kind} of this trade, between {as_text(low)} and {as_text(high)}")
     if field.over is not None and at_most(got.si, field.over):
         raise Refused(f"'{got.text}'", f"more than {as_text(field.over)}")
     if field.least is not None and not at_least(got.si, field.least):

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import count
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -16,6 +17,8 @@ from jackshaft.units import OutOfRange, door
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
+#: How often the rates are looked at in one integration, at most: a usual engagement takes some hundreds.
+MOST_LOOKS = 50_000
 
 
 class Meeting(NamedTuple):
@@ -326,10 +329,9 @@ def engage_si(
 
     Raises
     ------
-    ValueError
-        Inertias of zero or below, or a driven side faster than the engine.
-    RuntimeError
-        The integration failed.
+    OutOfRange
+        Inertias of zero or below, a driven side faster than the engine, or an integration that failed or
+        took more than ``MOST_LOOKS`` looks at the rates.
 
     Source
     ------
@@ -342,7 +344,11 @@ def engage_si(
     if load_speed > engine_speed:
         raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
 
+    looks = count()
+
     def rates(t, y):
+        if next(looks) >= MOST_LOOKS:
+            raise OutOfRange(f"no end after {t:.3g} s and {MOST_LOOKS} looks at it: its sizes are too far apart")
         w1, w2 = y[0], y[1]
         slip = w1 - w2
         tc, te, tl = clutch(t, slip), engine(w1), load(w2)
@@ -363,12 +369,10 @@ def engage_si(
     def dies(t, y):
         return y[0] - stall
 
-    together.terminal = dies.terminal = True
-    together.direction = dies.direction = -1.0
+    together.terminal, dies.terminal, together.direction, dies.direction = True, True, -1.0, -1.0
     start = (engine_speed, load_speed, 0.0, 0.0, 0.0)
     kinetic = 0.5 * max(engine_inertia, load_inertia) * max(engine_speed, 1e-9) ** 2
     scale = np.array([engine_speed, engine_speed, kinetic, kinetic, kinetic]) + 1e-12
-    steps = {"first_step": max_step} if math.isfinite(max_step) else {}
     found = solve_ivp(
         rates,
         (0.0, longest),
@@ -379,17 +383,16 @@ def engage_si(
         max_step=max_step,
         events=(together, dies),
         dense_output=True,
-        **steps,
+        **({"first_step": max_step} if math.isfinite(max_step) else {}),
     )
     if not found.success:
-        raise RuntimeError(f"the engagement could not be integrated: {found.message}")
+        raise OutOfRange(f"the engagement could not be integrated: {found.message}")
     locks, stalls = len(found.t_events[0]) > 0, len(found.t_events[1]) > 0
     times = np.linspace(0.0, found.t[-1], points)
     y = found.sol(times)
     y[:, -1] = found.y[:, -1]
-    return Course(
-        times, y[0], y[1], y[2], y[3], y[4], locks, stalls and not locks, float(found.t[-1]) if locks else math.inf
-    )
+    lock_time = float(found.t[-1]) if locks else math.inf
+    return Course(times, *y[:5], locks, stalls and not locks, lock_time)
 
 
 @door(

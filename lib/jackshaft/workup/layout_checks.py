@@ -190,8 +190,9 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
         look.lack(f"{at}.marked")
         why = unread(look, at, layout.belt) if layout.belt is not None else ""
         if why:
-            key = f"{at}.length_is" if look.get(f"{at}.length_is") and look.si(f"{at}.length") else f"{at}.marked"
-            draft.checks.append(undecided(id, name, (key,), f"{why[:1].upper()}{why[1:].rstrip('.')}.", limit=path))
+            keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
+            why = f"{why.rstrip('.')}. Correct the marking, or measure the belt and say which length that is."
+            draft.checks.append(undecided(id, name, keys, f"{why[:1].upper()}{why[1:].rstrip('.')}.", limit=path))
             return
         listed = ", ".join(s.designation for s in fitting) or "none of those in the table"
         draft.checks.append(
