@@ -1,7 +1,7 @@
 """A build, held as one flat immutable table of keys.
 
 Keys are the dotted names of the file with list items addressed by name:
-``stage[brush belt].pulley[E].x``. A key that is absent is not known yet; a key or chapter that is
+``stage[crank belts].pulley[E].x``. A key that is absent is not known yet; a key or chapter that is
 ``NONE`` does not exist in the machine.
 """
 

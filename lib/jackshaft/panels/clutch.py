@@ -59,7 +59,7 @@ def controls(build: Build) -> tuple[Control, ...]:
             "choice",
             choices=tuple(LAWS),
             group="Engagement",
-            help="while it runs up: a brush is about the same at every speed, a fan goes with the square",
+            help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
         ),
         Control(
             "clutch.engage_every",
