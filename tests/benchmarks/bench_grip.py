@@ -11,25 +11,19 @@ import sys
 import time
 from functools import partial
 
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 from jackshaft.figures.grip import GripView
 from jackshaft.panels.grip import outcome_of
 from jackshaft.workup import Worker, uncertainty
 
 AIM = 40.0
-CRANK, BRUSH = "stage[crank belt]", "stage[brush belts]"
+CRANK = "stage[crank belts]"
 RUNS = (
-    ("crank belt", "spring tension", f"{CRANK}.takeup.slack_tension", lambda k: f"{20 + 0.5 * k} lbf"),
-    ("crank belt", "friction", f"{CRANK}.friction_groove", lambda k: f"{0.41 + 0.002 * k:.3f}"),
-    ("crank belt", "power", "work.power", lambda k: f"{2 + 0.05 * k:.2f} hp"),
-    ("crank belt", "diameter of E", f"{CRANK}.pulley[E].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} in"),
-    ("brush belts", "static tension", f"{BRUSH}.takeup.static_tension", lambda k: f"{35 + k} lbf"),
-    (
-        "brush belts",
-        "diameter of the small one",
-        f"{BRUSH}.pulley[small].diameter",
-        lambda k: f"{4.0 + 0.01 * k:.2f} in",
-    ),
+    ("crank belts", "spring tension", f"{CRANK}.takeup.slack_tension", lambda k: f"{30 + 0.5 * k} lbf"),
+    ("crank belts", "friction", f"{CRANK}.friction_groove", lambda k: f"{0.41 + 0.002 * k:.3f}"),
+    ("crank belts", "power", "work.power", lambda k: f"{2 + 0.05 * k:.2f} hp"),
+    ("crank belts", "diameter of E", f"{CRANK}.pulley[E].diameter", lambda k: f"{4.0 + 0.01 * k:.2f} in"),
+    ("crank belts", "place of the idler", f"{CRANK}.pulley[I].x", lambda k: f"{6.5 + 0.02 * k:.2f} in"),
 )
 
 
@@ -40,7 +34,7 @@ def ms(times: list[float]) -> float:
 
 def main(steps: int) -> int:
     """Time every control and print working up, drawing and SVG beside the whole."""
-    build = load("orchard_sweeper")
+    build = load(DEMO)
     print(f"median of {steps} steps, ms; {uncertainty.COUNT} draws in each")
     print(f"{'stage':<13}{'control':<28}{'work up':>9}{'draw':>7}{'svg':>7}{'whole':>8}{'drawing':>9}")
     good = True

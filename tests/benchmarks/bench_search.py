@@ -15,27 +15,25 @@ for name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(name, "1")
 
 import numpy as np  # noqa: E402
-from jackshaft.build import load  # noqa: E402
+from jackshaft.build import DEMO, load  # noqa: E402
 from jackshaft.mechanics import clearance, grip, path  # noqa: E402
 from jackshaft.search import Run, problem_of  # noqa: E402
 from jackshaft.search.engine import CHUNK, Chunk  # noqa: E402
 
-AT = "stage[crank belt].search"
+AT = "stage[crank belts].search"
 ASKED = {
-    "zone_left": "10 in",
-    "zone_right": "20 in",
-    "zone_low": "-12 in",
+    "zone_left": "3 in",
+    "zone_right": "14 in",
+    "zone_low": "-10 in",
     "zone_high": "12 in",
     "idler_sizes": "3 in, 4 in, 5 in",
     "driver_sizes": "4 in to 5 in by 0.2 in",
-    "driven_sizes": "12 in, 13 in, 14 in",
+    "driven_sizes": "10 in, 10.6 in, 11 in",
 }
 
 
 def problem_with(**more):
-    return problem_of(
-        load("orchard_sweeper").with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "crank belt"
-    )
+    return problem_of(load(DEMO).with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "crank belts")
 
 
 def best_of(work, least=1.0):

@@ -251,7 +251,7 @@ def marked(text, *, line=None, system=None):
     Parameters
     ----------
     text : str
-        Such as "AA85", "A68", "4L580", "SPA 1800", "5V1000".
+        Such as "AA75", "A68", "4L580", "SPA 1800", "5V1000".
     line : str or None
         The line the number is on, where it is known to be another than the section's usual one.
         A number on another line carries no addition: "A58" with line "outside" is 58 in outside.

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 CLIMBS_OFF = np.radians(60.0)
 
 #: Share of the section's fatigue constant above which a tension at rest is no cure: common practice, no source.
-HOPELESS = 0.4
+NO_CURE = 0.4
 
 WORDS = {"start": "at the start", "work": "at work", "peak": "at the peak load", "overrun": "in overrun"}
 
@@ -52,7 +52,7 @@ def raise_to(look: Looker, layout: StageLayout, stage: StageGrip, aim: float) ->
     each = aim / (stage.belts if stage.sprung else 1)
     section = layout.belt.name if layout.belt else ""
     rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
-    if rows and each > HOPELESS * rows[0]["k_lbf"] * POUND_FORCE:
+    if rows and each > NO_CURE * rows[0]["k_lbf"] * POUND_FORCE:
         return f"No belt, bearing or bracket of this size survives the {text} that it takes; give the pulley a groove"
     return f"Raise the tension to {text} {_where(stage)}"
 
