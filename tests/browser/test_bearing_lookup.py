@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 
 pytestmark = pytest.mark.browser
 
@@ -15,8 +15,8 @@ def test_bearing_lookup(lab_page):
     page.open(BOOK)
     page.run_all(restart=True)
     panel = page.panel(TITLE)
-    # scenario 1: 30 x 62 x 16 mm, the 6206 size
-    assert "Sizes it may be: 6206 99 %" in panel.picture()
+    # independent calculation of the feed-wagon auger: 40 x 80 x 18 mm, the 6208 size
+    assert "Sizes it may be: 6208 100 %" in panel.picture()
     for label in panel.labels():
         if not panel.has_slider(label):
             continue
@@ -29,35 +29,35 @@ def test_bearing_lookup(lab_page):
         panel.wait_until(
             lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}"
         )
-    panel.wait_until(lambda: "bore 1.1810 in" in panel.picture(), "the build's own reading")
+    panel.wait_until(lambda: "bore 1.5750 in" in panel.picture(), "the build's own reading")
     panel.pin()
     panel.wait_until(lambda: "candidate A" in panel.notice(), "the pin")
-    # 1-3/16 in is the near miss that scenario 1 names
-    panel.type("Bore", "1-3/16 in")
-    panel.wait_until(lambda: "Sizes it may be: 6206-19" in panel.picture(), "the inch bore")
+    # 1-9/16 in, 39.688 mm, is the inch size next to 40 mm
+    panel.type("Bore", "1-9/16 in")
+    panel.wait_until(lambda: "Sizes it may be: 6208-25" in panel.picture(), "the inch bore")
     assert "better" in panel.results()
     panel.type("Bore", "3 lbf")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
     panel.wait_until(lambda: panel.picture().startswith("old"), "the old mark")
-    panel.type("Bore", "1.1805 in")
-    panel.wait_until(lambda: "bore 1.1805 in" in panel.picture() and panel.alert() == "", "the error to leave")
+    panel.type("Bore", "1.5745 in")
+    panel.wait_until(lambda: "bore 1.5745 in" in panel.picture() and panel.alert() == "", "the error to leave")
     panel.pick("Read with", "micrometer")
     panel.wait_until(lambda: "micrometer" in load_words(panel), "the finer tool")
     panel.pick("Read with", "calipers")
-    panel.type("Shaft under it", "1.1800 in")
+    panel.type("Shaft under it", "1.5735 in")
     panel.wait_until(
         lambda: "does not work" in panel.picture() and "loose" in panel.picture(), "the loose seat to stop it"
     )
-    panel.type("Shaft under it", "1.1813 in")
+    panel.type("Shaft under it", "1.5750 in")
     panel.wait_until(lambda: "does not work" not in panel.picture(), "a seat that holds")
     panel.keep()
-    panel.wait_until(lambda: "1.1805 in" in panel.notice(), "the kept notice")
-    kept = load(page.builds / "orchard_sweeper.toml")
-    assert kept.get("bearing[engine side].bore").text == "1.1805 in"
-    assert kept.get("bearing[engine side].seat").text == "1.1813 in"
+    panel.wait_until(lambda: "1.5745 in" in panel.notice(), "the kept notice")
+    kept = load(page.builds / f"{DEMO}.toml")
+    assert kept.get("bearing[engine side].bore").text == "1.5745 in"
+    assert kept.get("bearing[engine side].seat").text == "1.5750 in"
     page.reload()
     page.run_all(restart=True)
-    assert "bore 1.1805 in" in page.panel(TITLE).picture()
+    assert "bore 1.5745 in" in page.panel(TITLE).picture()
     assert page.outside_hosts() == set()
 
 
@@ -89,7 +89,7 @@ def test_finder_and_marking(lab_page):
     page.open(BOOK)
     page.run_all(restart=True)
     panel = page.panel(FINDER)
-    # scenario 3, bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, which calipers cannot tell apart
+    # the salvaged rotor's bearing A: 72 x 17 mm body, 1-3/8 in or 35 mm, which calipers cannot tell apart
     for label, text in (("Bore", "1-3/8 in"), ("Outside diameter", "71.98 mm"), ("Width", "0.669 in")):
         panel.type(label, text)
     panel.wait_until(lambda: "6207-22" in answer(panel) and "2.95 thou" in answer(panel), "the two sizes")
@@ -113,7 +113,7 @@ def test_finder_and_marking(lab_page):
     panel.type("Put it into the build as", "scrap ring")
     panel.click("Put it into the build")
     panel.wait_until(lambda: "Added bearing 'scrap ring'" in panel.notice(), "the kept notice")
-    kept = load(page.builds / "orchard_sweeper.toml")
+    kept = load(page.builds / f"{DEMO}.toml")
     assert kept.get("bearing[scrap ring].bore").text == "35 mm"
     assert kept.get("bearing[scrap ring].bore").known == "measured, bore gauge"
     page.page.set_viewport_size({"width": 390, "height": 1400})

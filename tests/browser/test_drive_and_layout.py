@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 
 pytestmark = pytest.mark.browser
 
@@ -13,30 +15,30 @@ def test_drive_ratio(lab_page):
     page.open("10_drive_ratio.ipynb")
     page.run_all(restart=True)
     panel = page.panel("Try other pulleys")
-    assert "brush shaft 231 rpm" in panel.picture()
+    assert "output shaft 418 rpm" in panel.picture()
     for label in panel.labels():
         before, picture = panel.value(label), panel.picture()
         panel.press(label, "ArrowRight", 2)
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.picture, picture, f"the picture after {label}")
     panel.click("Reset to the build")
-    panel.wait_until(lambda: "brush shaft 231 rpm" in panel.picture(), "the build's own picture")
-    # 3120 = 1.2 x 2600, so every shaft turns 1.2 times as fast: 231.0 x 1.2 = 277.2
-    panel.type("Working speed", "3120 rpm")
-    panel.wait_until(lambda: "brush shaft 277 rpm" in panel.picture(), "the faster brush")
+    panel.wait_until(lambda: "output shaft 418 rpm" in panel.picture(), "the build's own picture")
+    # 3300 = 1.1 x 3000, so every shaft turns 1.1 times as fast: 417.9 x 1.1 = 459.7
+    panel.type("Working speed", "3300 rpm")
+    panel.wait_until(lambda: "output shaft 460 rpm" in panel.picture(), "the faster auger")
     assert "stop" in panel.strip()
     panel.type("Working speed", "60 Hz")
     panel.wait_until(lambda: "frequency" in panel.alert(), "the refusal")
-    assert "277 rpm" in panel.picture() and "old" in panel.strip()
-    panel.type("Working speed", "2500 rpm")
-    panel.wait_until(lambda: panel.alert() == "" and "222 rpm" in panel.picture(), "the error to leave")
+    assert "460 rpm" in panel.picture() and "old" in panel.strip()
+    panel.type("Working speed", "2800 rpm")
+    panel.wait_until(lambda: panel.alert() == "" and "390 rpm" in panel.picture(), "the error to leave")
     panel.keep()
     panel.wait_until(lambda: "Working speed" in panel.notice() or "kept" in panel.notice().lower(), "the kept notice")
-    kept = load(page.builds / "orchard_sweeper.toml")
-    assert kept.get("engine.work_speed").text == "2500 rpm"
+    kept = load(page.builds / f"{DEMO}.toml")
+    assert kept.get("engine.work_speed").text == "2800 rpm"
     page.reload()
     page.run_all(restart=True)
-    assert "brush shaft 222 rpm" in page.panel("Try other pulleys").picture()
+    assert "output shaft 390 rpm" in page.panel("Try other pulleys").picture()
     assert page.outside_hosts() == set()
 
 
@@ -44,18 +46,21 @@ def test_belt_layout(lab_page):
     page = lab_page
     page.open("20_belt_layout.ipynb")
     page.run_all(restart=True)
-    panel = page.panel("Try the layout: crank belt")
-    assert "belt path 85.69 in" in panel.picture()
+    panel = page.panel("Try the layout: crank belts")
+    assert "belt path 62.09 in" in panel.picture()
     for label in panel.labels():
         before, results = panel.value(label), panel.results()
         panel.press(label, "ArrowRight")
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.results, results, f"results after {label}")
     panel.click("Reset to the build")
-    panel.wait_until(lambda: "belt path 85.69 in" in panel.picture(), "the build's own picture")
+    panel.wait_until(lambda: "belt path 62.09 in" in panel.picture(), "the build's own picture")
     panel.pin()
+    panel.type("J to the right", "17.5 in")
+    panel.wait_until(lambda: "belt path 61." in panel.picture(), "the shorter path")
     panel.click("Set the take-up for the belt")
-    panel.wait_until(lambda: "belt path 87.09 in" in panel.picture(), "the idler to go where the belt fits")
+    # an A60 belt is 62.08 in on its cord line
+    panel.wait_until(lambda: "belt path 62.08 in" in panel.picture(), "the idler to go where the belt fits")
     assert "Candidates overlaid: A" in panel.picture()
     assert "better" in panel.results()
     panel.wait_settled()
@@ -63,12 +68,14 @@ def test_belt_layout(lab_page):
     panel.wait_until(lambda: "does not work" in panel.picture() or "stop" in panel.strip(), "the stop")
     panel.type("J to the right", "banana")
     panel.wait_until(lambda: panel.alert() != "", "the refusal")
-    panel.type("J to the right", "11 in")
-    panel.wait_until(lambda: panel.alert() == "" and "belt path 87.09 in" in panel.picture(), "the error to leave")
+    panel.type("J to the right", "17.5 in")
+    panel.wait_until(lambda: panel.alert() == "" and "belt path 62.08 in" in panel.picture(), "the error to leave")
     panel.keep()
     panel.wait_until(lambda: panel.notice() != "", "the kept notice")
-    kept = load(page.builds / "orchard_sweeper.toml")
-    assert kept.get("stage[crank belt].pulley[B].x").si == pytest.approx(15.67 * 0.0254, abs=2e-4)
+    kept = load(page.builds / f"{DEMO}.toml")
+    # the idler has moved on its arm, which is as long as it was
+    x, y = (kept.get(f"stage[crank belts].pulley[I].{k}").si / 0.0254 for k in "xy")
+    assert x > 7.2 and hypot(x - 13.0, y + 6.0) == pytest.approx(hypot(6.0, 3.12), abs=0.01)
     assert page.outside_hosts() == set()
 
 
@@ -78,6 +85,6 @@ def test_nothing_is_cut_off(lab_page, width, tmp_path):
     page.open("20_belt_layout.ipynb")
     page.run_all(restart=True)
     page.screenshot(tmp_path / f"{width}.png", width)
-    panel = page.panel("Try the layout: crank belt")
+    panel = page.panel("Try the layout: crank belts")
     box = panel.root.bounding_box()
     assert box["x"] >= 0 and box["x"] + box["width"] <= width + 1

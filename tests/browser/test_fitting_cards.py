@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from jackshaft.build import list_builds, load, parse
+from jackshaft.build import DEMO, list_builds, load, parse
 from jackshaft.record import record_page
 from jackshaft.record.page import card_pages
 from jackshaft.workup import work_up
@@ -56,7 +56,7 @@ def test_each_card_is_one_page_and_fits_a_phone(browser):
 def test_the_record_prints_each_card_on_a_page_of_its_own(browser):
     context = browser.new_context(viewport={"width": 1280, "height": 900}, offline=True)
     page = context.new_page()
-    page.set_content(record_page(load("orchard_sweeper")))
+    page.set_content(record_page(load(DEMO)))
     page.emulate_media(media="print")
     breaks = page.evaluate("[...document.querySelectorAll('.fit-card')].map(c => getComputedStyle(c).breakBefore)")
     assert breaks == ["page", "page"]

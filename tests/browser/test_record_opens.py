@@ -5,20 +5,20 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from jackshaft.build import list_builds, load
+from jackshaft.build import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
 from jackshaft.record import record_page
 from jackshaft.record.notebook_page import page_of
 
 pytestmark = pytest.mark.browser
 
-HOPELESS = Path(__file__).parents[1] / "builds" / "hopeless_chipper.toml"
+CANNOT_WORK = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 
 
 @pytest.fixture(scope="module")
 def files(tmp_path_factory):
     folder = tmp_path_factory.mktemp("records")
-    for build in (*map(load, list_builds()), load(HOPELESS)):
+    for build in (*map(load, list_builds()), load(CANNOT_WORK)):
         (folder / f"{build.slug}.html").write_text(record_page(build), encoding="utf-8")
     first = find_notebooks()[0]
     (folder / "notebook.html").write_text(page_of(execute(first), title="start"), encoding="utf-8")
@@ -46,7 +46,7 @@ def test_opens_offline_with_every_figure(browser, files, width):
 
 
 def test_the_demo_has_a_figure_for_every_computed_chapter(browser, files):
-    path = next(p for p in files if p.stem == "orchard_sweeper")
+    path = next(p for p in files if p.stem == DEMO)
     context, page, _ = opened(browser, path, 1280)
     for chapter in ("ratio", "layout", "electric", "bearings", "chain"):
         assert page.locator(f"section#{chapter} img").count() >= 1, chapter
@@ -55,7 +55,7 @@ def test_the_demo_has_a_figure_for_every_computed_chapter(browser, files):
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_prints(browser, files, paper, tmp_path):
-    path = next(p for p in files if p.stem == "orchard_sweeper")
+    path = next(p for p in files if p.stem == DEMO)
     context, page, _ = opened(browser, path, 1280)
     out = tmp_path / f"{paper}.pdf"
     page.pdf(path=out, format=paper)
@@ -65,7 +65,7 @@ def test_prints(browser, files, paper, tmp_path):
 
 
 def test_folded_checks_open_by_key(browser, files):
-    path = next(p for p in files if p.stem == "orchard_sweeper")
+    path = next(p for p in files if p.stem == DEMO)
     context, page, _ = opened(browser, path, 390)
     fold = page.locator("details.good").first
     fold.locator("summary").focus()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 from jackshaft.search.found import check
 
 pytestmark = pytest.mark.browser
@@ -45,7 +45,7 @@ def test_search_layouts(lab_page):
     page = lab_page
     page.open("27_search_layouts.ipynb")
     page.run_all(restart=True)
-    panel = page.panel("Search for layouts: crank belt")
+    panel = page.panel("Search for layouts: crank belts")
     search = Search(panel)
     assert search.letters()[:2] == ["now", "A"] and "done: 100000" in search.progress()
 
@@ -54,16 +54,16 @@ def test_search_layouts(lab_page):
     panel.wait_until(lambda: "4 rpm" in panel.alert(), "the refusal of a size in rpm", 40)
     assert search.letters() == [] and search.progress() == ""
 
-    search.type("Idlers", "3 in, 4 in, 5 in")
-    search.type("Left edge", "10 in")
+    search.type("Idlers", "5 in, 6 in, 7 in")
+    search.type("Left edge", "5 in")
     search.type("Layouts to try", "150000000")
     panel.click("Start")
     panel.wait_until(lambda: "searching" in search.progress(), "the progress", 40)
     before = search.tried()
     panel.wait_until(lambda: search.tried() > before and search.kept() >= 5, "the progress to go on", 60)
     # The page is alive in between: a field can be typed into while the search runs.
-    search.type("Right edge", "19 in")
-    assert search.field("Right edge").input_value() == "19 in"
+    search.type("Right edge", "13 in")
+    assert search.field("Right edge").input_value() == "13 in"
     panel.click("Stop")
     panel.wait_until(
         lambda: "stopped" in search.progress() and len(search.letters()) > 1, "the stop, with what was found", 60
@@ -72,20 +72,18 @@ def test_search_layouts(lab_page):
 
     panel.click("Look at B")
     panel.wait_until(
-        lambda: any("Layout B. crank belt: belt path" in p for p in search.pictures()), "layout B to scale", 40
+        lambda: any("Layout B. crank belts: belt path" in p for p in search.pictures()), "layout B to scale", 40
     )
     assert any("Looked at: B" in p for p in search.pictures())
     grip = float(search.root.locator("table.jk-compare tr.jk-looked td").nth(1).inner_text().split()[0])
     panel.click("Make B the build")
     panel.wait_until(lambda: "Layout B is the build now" in panel.notice(), "the kept notice", 40)
-    kept = load(page.builds / "orchard_sweeper.toml")
-    assert check(kept, "crank belt").margin_bad == pytest.approx(grip, abs=0.005)
-    assert kept.get("stage[crank belt].search.zone_left").text == "10 in"
-    assert "# The machine and its figures are invented." in (page.builds / "orchard_sweeper.toml").read_text(
-        encoding="utf-8"
-    )
+    kept = load(page.builds / f"{DEMO}.toml")
+    assert check(kept, "crank belts").margin_bad == pytest.approx(grip, abs=0.005)
+    assert kept.get("stage[crank belts].search.zone_left").text == "5 in"
+    assert "The machine and its figures are invented." in (page.builds / f"{DEMO}.toml").read_text(encoding="utf-8")
     page.reload()
     page.run_all(restart=True)
-    again = Search(page.panel("Search for layouts: crank belt"))
-    assert again.field("Left edge").input_value() == "10 in"
+    again = Search(page.panel("Search for layouts: crank belts"))
+    assert again.field("Left edge").input_value() == "5 in"
     assert page.outside_hosts() == set() and page.faults == []

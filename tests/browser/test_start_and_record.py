@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import load
+from jackshaft.build import DEMO, load
 
 pytestmark = pytest.mark.browser
 
@@ -30,7 +30,7 @@ def test_start_page(lab_page):
     root.get_by_role("button", name="Write it into the build").click()
     root.get_by_role("alert").first.wait_for()
     assert "force" in root.get_by_role("alert").first.inner_text()
-    path = page.builds / "orchard_sweeper.toml"
+    path = page.builds / f"{DEMO}.toml"
     assert load(path).get("engine.side_load_limit") is None
     fill(page, root, "Value", "150 lbf")
     root.get_by_label("How it is known", exact=True).select_option(label="plate")
@@ -56,8 +56,8 @@ def test_record_page(lab_page):
     page.run_all(restart=True)
     root = card(page, "Render the build record")
     root.get_by_role("button", name="Render the record").click()
-    root.get_by_text("Wrote orchard_sweeper.html").wait_for(timeout=240_000)
-    record = page.builds.parent / "records" / "orchard_sweeper" / "orchard_sweeper.html"
+    root.get_by_text(f"Wrote {DEMO}.html").wait_for(timeout=240_000)
+    record = page.builds.parent / "records" / DEMO / f"{DEMO}.html"
     text = record.read_text(encoding="utf-8")
-    assert "no certificate" in text and "231 rpm" in text
+    assert "no certificate" in text and "418 rpm" in text
     assert page.outside_hosts() == set()

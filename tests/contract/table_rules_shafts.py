@@ -281,7 +281,7 @@ def attachments(get):
     for row in table:
         if row["item"].startswith("power loss"):
             inside(row, "high", row["high"], 1, 3)
-        if "over" in row["item"] and row["item"].endswith(("thrower", "critical speed", "of a bolt")):
+        if "over" in row["item"] and row["item"].endswith(("impeller chute", "critical speed", "of a bolt")):
             inside(row, "high or likely", row["high"] or row["likely"], 0.3, 0.8)
     stop = [table.one(item=f"blade stop, {k}") for k in ("walk-behind", "ride-on")]
     rising(stop, "high")
