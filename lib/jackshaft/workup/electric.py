@@ -17,6 +17,8 @@ from jackshaft.workup.electric_line import Line, Load, has_relay, loads_of, nomi
 NAME, TITLE = "electric", "Clutch circuit"
 #: Share of the supply that may be lost on the way (other circuits), and the aim (V) for a clutch.
 MOST_DROP, AIM = 0.10, 0.5
+#: Highest voltage of a battery circuit of this trade: a 48 V battery on charge stays well below it; from memory.
+MOST_VOLTS = 75.0
 MAINS = (
     "Mains wiring is work for a licensed electrician under the local code: protective earth, residual-current "
     "protection outdoors, and an isolator that can be locked.",
@@ -81,6 +83,7 @@ def work_up(look: Looker, done: Mapping[str, Chapter]) -> Chapter:
         data = _solve(draft, look, loads)
     draft.data = data
     parts: list[tuple[str, str, Callable[[], None]]] = [
+        ("electric.supply", "voltage of the supply", lambda: _supply_check(draft, look)),
         ("electric.coil", "coil wound for this supply", lambda: _coil_checks(draft, look)),
         ("electric.ampacity", "wire against its current", lambda: electric_wire.work_up(draft, look, data)),
         ("electric.switch", "switch and relay", lambda: electric_contacts.work_up(draft, look, data)),
@@ -126,6 +129,25 @@ def _solve(draft: Draft, look: Looker, loads: tuple[Load, ...]) -> ElectricData 
     steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
     limit = look.si("clutch.plate_voltage", line.nominal)
     return ElectricData(line, steps, worst, loads, limit, _wiring(look, line, loads))
+
+
+def _supply_check(draft: Draft, look: Looker) -> None:
+    """Stop a circuit whose voltage is not that of a battery circuit."""
+    known = {k: look.si(f"circuit.{k}") for k in ("running_voltage", "battery_voltage")}
+    high = {k: v for k, v in known.items() if v is not None and v > MOST_VOLTS}
+    if high:
+        draft.check(
+            "electric.supply",
+            "voltage of the supply",
+            ", ".join(f"{look.show(v, 'voltage')} (circuit.{k})" for k, v in high.items()),
+            f"{look.show(MOST_VOLTS, 'voltage')} or less",
+            STOP,
+            "This chapter is for battery circuits of 6 to 48 V. A touch of more than about 75 V can kill, and "
+            "switches, fuses and wire for vehicles are not made for it.",
+            "Read the voltage again. If it stands, have a licensed electrician plan this circuit.",
+            "voltage limit of the low-voltage rules for direct current, 75 V, from memory",
+            guards=True,
+        )
 
 
 def _nothing_here(draft: Draft, look: Looker) -> Chapter | None:

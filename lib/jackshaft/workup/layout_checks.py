@@ -145,7 +145,7 @@ def _stock_sheet(look: Looker, layout: StageLayout) -> Sheet:
         room = (
             ""
             if not s.fits or not np.isfinite(s.room_out)
-            else f"{look.tape(s.room_in)} to put on, {look.tape(s.room_out)} for stretch"
+            else f"to put on: {_room_in(look, s)}; for stretch: {look.tape(s.room_out)}"
         )
         mark = " (this belt)" if s is layout.chosen else ""
         wrap = "" if s.wrap is None or not s.fits else look.show(float(s.wrap[layout.pulleys.driver]), "angle")
@@ -173,6 +173,11 @@ def _stock_sheet(look: Looker, layout: StageLayout) -> Sheet:
         "Lengths are those of the tables; check the marking and its line on the belt itself. "
         "Where the cord lies is uncertain by a few millimetres of length.",
     )
+
+
+def _room_in(look: Looker, belt: StockBelt) -> str:
+    """Return the room to put a belt on, in words where the pulleys would touch first."""
+    return look.tape(belt.room_in) if np.isfinite(belt.room_in) else "until the pulleys touch"
 
 
 def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:

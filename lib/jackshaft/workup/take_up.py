@@ -127,7 +127,10 @@ def _two(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Ite
     i, j = pulleys.driver, pulleys.driven
     sizes = {"first": 2 * pulleys.pitch[i], "second": 2 * pulleys.pitch[j], "crossed": pulleys.crossed}
     centres = np.hypot(places.x[j] - places.x[i], places.y[j] - places.y[i])
-    least = centres - look.si(f"{at}.takeup.travel_in", 0.0)
+    # Past the place where the pulleys touch no travel is of use; the room to put on is then said in words.
+    least, touch = centres - look.si(f"{at}.takeup.travel_in", 0.0), pulleys.pitch[i] + pulleys.pitch[j]
+    touching = bool(least < touch)
+    least = min(centres, max(least, touch))
     most = centres + look.si(f"{at}.takeup.travel_out", 0.0)
     low, high = (float(twopulley.two_pulleys.si(c, **sizes).length) for c in (least, most))
     for target in targets:
@@ -138,7 +141,8 @@ def _two(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Ite
             there = twopulley.two_pulleys.si(c, **sizes)
             wrap = np.zeros(2)
             wrap[i], wrap[j] = float(there.wrap_first), float(there.wrap_second)
-        yield fits, nan, nan, c, target - low, high - target, layout.least_gap, layout.gap_words, wrap
+        room_in = np.inf if touching else target - low
+        yield fits, nan, nan, c, room_in, high - target, layout.least_gap, layout.gap_words, wrap
 
 
 def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: int) -> tuple[float, str]:
