@@ -36,9 +36,7 @@ ASKED = {
 
 
 def problem_with(**more):
-    return problem_of(
-        outside().with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "loop"
-    )
+    return problem_of(outside().with_values({f"{AT}.{k}": v for k, v in (ASKED | more).items()}), "loop")
 
 
 def best_of(work, least=1.0):
@@ -101,9 +99,7 @@ def main(tries=1_000_000):
     spent = best_of(lambda: Run(problem, tries).finish(), 2.0)
     run = Run(problem, tries).finish()
     whole = run.tried / spent
-    print(
-        f"whole search, 3 and 4 pulleys, {len(run.patterns)} patterns, {run.tried} layouts tried, one core"
-    )
+    print(f"whole search, 3 and 4 pulleys, {len(run.patterns)} patterns, {run.tried} layouts tried, one core")
     print(f"  {whole:12,.0f} layouts tried a second; {run.held} hold, {len(run.front)} are kept")
     pattern = next(p for p in run.patterns if p.count == 4)
     chunk, work = Chunk(problem, pattern, 0), path.work_si(4, CHUNK)

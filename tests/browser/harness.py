@@ -22,8 +22,16 @@ from pathlib import Path
 from urllib.parse import quote, urlsplit
 
 BROWSER_NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
-BROWSER_FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-                 "--disable-component-update", "--disable-sync", "--disable-dev-shm-usage")
+BROWSER_FLAGS = (
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+)
 WAIT = 60_000  # milliseconds; a machine under load needs long for a kernel to start
 
 
@@ -67,10 +75,14 @@ class LabServer:
         self.env = {k: v for k, v in os.environ.items() if not k.startswith(("JUPYTER", "JACKSHAFT_"))}
         for name in ("config", "data", "runtime", "settings", "workspaces", "ipython"):
             (self.state / name).mkdir(parents=True, exist_ok=True)
-        self.env |= {"JUPYTER_CONFIG_DIR": str(self.state / "config"), "JUPYTER_DATA_DIR": str(self.state / "data"),
-                     "JUPYTER_RUNTIME_DIR": str(self.state / "runtime"), "IPYTHONDIR": str(self.state / "ipython"),
-                     "JUPYTERLAB_SETTINGS_DIR": str(self.state / "settings"),
-                     "JUPYTERLAB_WORKSPACES_DIR": str(self.state / "workspaces")}
+        self.env |= {
+            "JUPYTER_CONFIG_DIR": str(self.state / "config"),
+            "JUPYTER_DATA_DIR": str(self.state / "data"),
+            "JUPYTER_RUNTIME_DIR": str(self.state / "runtime"),
+            "IPYTHONDIR": str(self.state / "ipython"),
+            "JUPYTERLAB_SETTINGS_DIR": str(self.state / "settings"),
+            "JUPYTERLAB_WORKSPACES_DIR": str(self.state / "workspaces"),
+        }
         if data is not None:
             self.env["JACKSHAFT_DATA"] = str(data)
         self.env |= env or {}
@@ -86,12 +98,28 @@ class LabServer:
         self.port = _free_port()
         self._log = open(self.state / "server.log", "wb")
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.ip=127.0.0.1",
-             f"--ServerApp.port={self.port}", "--ServerApp.port_retries=0", f"--IdentityProvider.token={self.token}",
-             f"--ServerApp.root_dir={self.root}", "--ServerApp.allow_root=True",
-             "--LabApp.expose_app_in_browser=True", "--LabApp.news_url=", "--ServerApp.terminals_enabled=False",
-             "--LabApp.collaborative=False", "--LabApp.extension_manager=readonly"],
-            env=self.env, cwd=self.root, stdout=self._log, stderr=subprocess.STDOUT, start_new_session=True,
+            [
+                sys.executable,
+                "-m",
+                "jupyterlab",
+                "--no-browser",
+                "--ServerApp.ip=127.0.0.1",
+                f"--ServerApp.port={self.port}",
+                "--ServerApp.port_retries=0",
+                f"--IdentityProvider.token={self.token}",
+                f"--ServerApp.root_dir={self.root}",
+                "--ServerApp.allow_root=True",
+                "--LabApp.expose_app_in_browser=True",
+                "--LabApp.news_url=",
+                "--ServerApp.terminals_enabled=False",
+                "--LabApp.collaborative=False",
+                "--LabApp.extension_manager=readonly",
+            ],
+            env=self.env,
+            cwd=self.root,
+            stdout=self._log,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
         )
         try:
             self._await_answer()

@@ -55,7 +55,9 @@ def test_a_build_that_is_not_there_opens_the_demo_and_says_so(own_data, tmp_path
 
 BROKEN = {
     "no TOML": 'schema = 1\nname = "half',
-    "a value that cannot be": 'schema = 1\nname = "Odd"\n[engine]\nwork_speed = "3 lbf"\n[[stage]]\nname = "a"\nsection = "Q"\n',
+    "a value that cannot be": (
+        'schema = 1\nname = "Odd"\n[engine]\nwork_speed = "3 lbf"\n[[stage]]\nname = "a"\nsection = "Q"\n'
+    ),
 }
 
 

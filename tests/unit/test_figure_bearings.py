@@ -177,9 +177,7 @@ def test_only_the_bearing_with_the_stop_is_drawn_as_not_working():
     assert [p.alt.startswith("does not work") for p in found] == [True, False, False]
 
 
-@pytest.mark.parametrize(
-    "name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), (DEMO, "engine side")]
-)
+@pytest.mark.parametrize("name, bearing", [("rotor_bearings", "A"), ("rotor_bearings", "D"), (DEMO, "engine side")])
 def test_words_clear_each_other_in_the_larger_letters_of_a_phone(name, bearing):
     """On a phone the page makes every word 12.5 units high; none may then lie on another, nor leave the picture."""
     from matplotlib.text import Text

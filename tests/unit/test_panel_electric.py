@@ -101,9 +101,7 @@ def test_the_action_takes_the_fuse_that_fits():
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "not decidable"
     state.set_many(fuse_that_fits(state.trial, state.outcome))
     assert next(c for c in state.outcome.checks if c.id == "electric.fuse").verdict == "go"
-    thin = load(DEMO).with_values(
-        {"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30}
-    )
+    thin = load(DEMO).with_values({"circuit.wire": "22 AWG", "circuit.insulation": "60 °C", "circuit.bundled": 30})
     with pytest.raises(ValueError, match="larger wire"):
         fuse_that_fits(thin, outcome_of(thin, {}))
 

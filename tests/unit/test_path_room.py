@@ -249,9 +249,7 @@ def test_take_up_gains_twice_the_sine_of_half_the_wrap():
     gx, gy = P.slope_si(found)
     got = K.take_up_rate_si(demo_loop(), X[1], Y[1], gx[1], gy[1])
     assert got.length == pytest.approx(2 * np.sin(found.wrap[1] / 2))
-    ahead = P.path_si(
-        X + [0, 1e-4, 0] * gx / np.hypot(gx, gy), Y + [0, 1e-4, 0] * gy / np.hypot(gx, gy), R, INSIDE
-    )
+    ahead = P.path_si(X + [0, 1e-4, 0] * gx / np.hypot(gx, gy), Y + [0, 1e-4, 0] * gy / np.hypot(gx, gy), R, INSIDE)
     assert got.wrap == pytest.approx((ahead.wrap - found.wrap) / 1e-4, rel=2e-2, abs=1e-3)
     # Total turning stays one revolution, so that wraps gained and lost balance.
     assert np.sum(found.turn * got.wrap) == pytest.approx(0.0, abs=1e-6)

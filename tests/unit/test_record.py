@@ -92,10 +92,7 @@ def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
     assert "This build does not work as it stands" in page.text
     layouts = [i for i in page.images if "wheel belts" in i["alt"]]
     assert layouts and all("does not work" in i["alt"] for i in layouts)
-    assert (
-        "does not work as it stands" not in Page(pages[DEMO]).text
-        or work_up(load(DEMO)).stops
-    )
+    assert "does not work as it stands" not in Page(pages[DEMO]).text or work_up(load(DEMO)).stops
 
 
 def test_metric_record_has_no_inch(pages):

@@ -558,9 +558,7 @@ def test_too_little_room_names_the_clearance_that_helps():
     assert "nothing is rubbed" in words
     less = words.split("a clearance of ")[1].split(" instead")[0]
     assert len(
-        Run(problem_of(loop(clearance_least=f"{float(less.split()[0]) - 0.01} in"), "loop"), 40_000)
-        .finish()
-        .front
+        Run(problem_of(loop(clearance_least=f"{float(less.split()[0]) - 0.01} in"), "loop"), 40_000).finish().front
     )
 
 
