@@ -226,7 +226,12 @@ class GripView(View):
         if stage.shares is None:
             return f"tension not known yet; the work needs {show(stage.needed, 'force', system)}"
         peak = "" if stage.shares.peak is None else f"\n{percent(stage.shares.peak)} at the peak"
-        return f"{percent(stage.shares.work)} of {stage.shares.count} draws\nhold at work{peak}"
+        past = (
+            ""
+            if stage.margin is None or stage.margin <= BINS[-1]
+            else f"\nlikely {stage.margin:.1f} ×: past this scale"
+        )
+        return f"{percent(stage.shares.work)} of {stage.shares.count} draws\nhold at work{peak}{past}"
 
     def _say(self, picture: GripPicture, pinned: Sequence[Candidate]) -> str:
         layout, stage = picture.layout, picture.stage

@@ -9,7 +9,7 @@ from jackshaft.checks import CAUTION, GO, STOP, Check, Sheet, undecided
 from jackshaft.mechanics import belt_rules, misfit
 from jackshaft.units import at_least, at_most, first_least
 from jackshaft.workup.core import Draft, Looker
-from jackshaft.workup.layout_data import StageLayout
+from jackshaft.workup.layout_data import StageLayout, StockBelt
 from jackshaft.workup.ratio import ARROWS
 from jackshaft.workup.take_up import unread
 
