@@ -141,10 +141,6 @@ def test_the_chipper_s_switches(chipper):
     assert seat.verdict == "stop" and seat.guards and "bridged" in seat.value
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="the list of ampacities starts above this gauge and the insulation is not written down, so it is left open",
-)
 def test_the_chipper_s_wire_is_too_small(chipper):
     """6.6 A on 4.1 A, 7.5 x 0.78 x 0.7."""
     assert check(chipper, "electric.ampacity").verdict == "stop"

@@ -380,7 +380,9 @@ def test_cold_lamps_on_the_clutchs_wire_may_open_its_fuse(demo):
     text = (
         CHIPPER.replace('"22 AWG"', '"10 AWG"')
         .replace('"18 ft"', '"4 ft"')
-        .replace("bundled = 3", 'insulation = "105 °C"')
+        .replace("bundled = 3", "")
+        .replace("engine_space = true", "")
+        .replace('"80 °C"', '"105 °C"')
     )
     build = parse(text.encode(), file="lamps").with_values({"circuit.fuse": "20 A"})
     found = check(build, "electric.fuse")
