@@ -296,3 +296,12 @@ def test_the_linter_finds_nothing():
     call = [sys.executable, "-m", "ruff", "check", "--no-cache", "--config", "lib/pyproject.toml", "lib", "tests"]
     run = subprocess.run(call, cwd=ROOT, capture_output=True, text=True)
     assert run.returncode == 0, run.stdout + run.stderr
+
+
+def test_the_channel_to_the_kernel_is_encrypted_where_the_workbook_is_installed():
+    """The server of this environment reads the configuration that lies in lib/etc."""
+    there = Path(sys.prefix) / "etc" / "jupyter" / "jupyter_server_config.json"
+    if not there.is_file():
+        pytest.skip("the package is not installed in this environment")
+    assert there.read_bytes() == (ROOT / "lib" / "etc" / "jupyter_server_config.json").read_bytes()
+    assert '"transport_encryption": "auto"' in there.read_text(encoding="utf-8")

@@ -170,7 +170,7 @@ class SearchDesk:
             return ""
         state = "stopped" if run.stopped else "done" if run.done else "searching"
         return (
-            f"{state}: {run.tried} of {run.tries} layouts tried, {run.held} hold, "
+            f"{state}: {run.tried} of {run.tries} layouts tried, {run.held} hold (one belt and two count as two), "
             f"{len(run.front)} are beaten by no other"
         )
 
