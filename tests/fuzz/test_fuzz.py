@@ -14,6 +14,8 @@ import pytest
 from jackshaft import tables
 from jackshaft.build import DEMO, Build, BuildProblems, describe, load, parse, save_values
 from jackshaft.build.keys import possible_keys
+from jackshaft.record import record_page
+from jackshaft.record.outside import outside_references
 from jackshaft.units import KINDS
 from jackshaft.workup import work_up
 
@@ -113,3 +115,20 @@ def test_what_is_saved_loads_as_the_same_build(tmp_path):
         assert (again.values, again.lists) == (now.values, now.lists), keys
         saved += 1
     assert saved > 10
+
+
+def test_pages_with_their_pictures_are_made_of_whatever_loads():
+    rng, builds, made = random.Random(11), machines(), 0
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        while made < 8:
+            build = rng.choice(builds)
+            keys = changed(rng, build)
+            try:
+                new = build.with_values(keys)
+            except BuildProblems:
+                continue
+            page = record_page(new)
+            assert not outside_references(page), (build.file, keys)
+            assert "the program itself failed" not in page.lower(), (build.file, keys)
+            made += 1
