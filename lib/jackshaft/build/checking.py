@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from jackshaft import tables
+from jackshaft.build import limits
 from jackshaft.build.model import NONE, Build, Value, describe, describe_list, split
 from jackshaft.build.problems import BuildProblems, Problem
 from jackshaft.build.rules import contradictions
@@ -151,6 +152,9 @@ def changed_values(
         if isinstance(raw, str) and not raw.strip():
             values.pop(key, None)
             continue
+        if problem := limits.long_text(build.file, key, raw):
+            problems.append(problem)
+            continue
         try:
             values[key] = take(field, raw, build.system)
         except Refused as refused:
@@ -164,8 +168,12 @@ def changed_values(
 
 def _order_problems(build: Build, key: str, part: Section, names: tuple[str, ...]) -> Iterator[Problem]:
     for name in names:
+        if problem := limits.long_text(build.file, f"{key}.name", name):
+            yield problem
         if bad_name(part, name):
             yield Problem(build.file, key, f"'{name}'", "a name without square brackets or outer spaces")
+    if problem := limits.long_list(build.file, key, len(names)):
+        yield problem
     for name in sorted({n for n in names if names.count(n) > 1}):
         yield Problem(build.file, key, f"'{name}' twice", "each name once in its list")
 

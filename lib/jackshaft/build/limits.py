@@ -36,6 +36,21 @@ def beyond(file: str, document: Mapping) -> Iterator[Problem]:
         yield Problem(file, "stage", f"{total} pulleys in all", f"at most {PULLEYS_IN_ALL}")
 
 
+def long_text(file: str, key: str, text: object) -> Problem | None:
+    """Return the problem of a text with too many letters for its key, or None."""
+    # the build's own name, at the top of the file, has room for a sentence
+    most = NAME_LETTERS if key.endswith(".name") else TEXT_LETTERS
+    if not isinstance(text, str) or len(text) <= most:
+        return None
+    return Problem(file, key, f"a text of {len(text)} letters", f"at most {most} letters")
+
+
+def long_list(file: str, key: str, count: int) -> Problem | None:
+    """Return the problem of a list with too many parts, or None."""
+    most = PULLEYS if key.rpartition(".")[2] == "pulley" else ITEMS
+    return Problem(file, key, f"{count} of them", f"at most {most}") if count > most else None
+
+
 def _lists(file: str, at: str, table: Mapping, depth: int = 1) -> Iterator[Problem]:
     if depth > DEPTH:
         yield Problem(file, at[:200], "chapters inside each other", f"at most {DEPTH} deep")
@@ -43,15 +58,13 @@ def _lists(file: str, at: str, table: Mapping, depth: int = 1) -> Iterator[Probl
     for name, value in table.items():
         key = f"{at}.{name}" if at else str(name)
         if isinstance(value, str):
-            most = NAME_LETTERS if name == "name" and at else TEXT_LETTERS
-            if len(value) > most:
-                yield Problem(file, key, f"a text of {len(value)} letters", f"at most {most} letters")
+            if problem := long_text(file, key, value):
+                yield problem
         elif isinstance(value, Mapping):
             yield from _lists(file, key, value, depth + 1)
         elif isinstance(value, list):
-            most = PULLEYS if name == "pulley" else ITEMS
-            if len(value) > most:
-                yield Problem(file, key, f"{len(value)} of them", f"at most {most}")
+            if problem := long_list(file, key, len(value)):
+                yield problem
                 continue
             for number, item in enumerate(value, 1):
                 if isinstance(item, Mapping):
