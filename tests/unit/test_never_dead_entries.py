@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 from jackshaft import tables
-from jackshaft.build import BuildProblems, parse
+from jackshaft.build import DEMO, BuildProblems, load, parse
 from jackshaft.build.schema import STAGE, walk
 from jackshaft.checks import GO, STOP, UNDECIDED
 from jackshaft.mechanics import engagement
@@ -267,3 +267,26 @@ def test_the_integration_counts_its_looks(monkeypatch):
 
 def test_the_text_of_the_machine_is_a_file_that_loads():
     assert parse(TEXT.encode(), file="saw.toml").name == build_with().name
+
+
+def test_a_bearing_off_a_shaft_that_has_a_step_without_a_diameter_is_a_stop_in_words():
+    at = "shaft[jackshaft].step[between the bearings].diameter"
+    results = work_up(load(DEMO).with_values({"bearing[engine side].position": "10.87 in", at: ""}))
+    assert not results.faults
+    check = next(c for c in results.checks if c.id == "shafts.strength[jackshaft]")
+    assert check.verdict == STOP and "10.87" in check.reason and "bearing[engine side].position" in check.reason
+
+
+@pytest.mark.parametrize("volts", [None, "12 V"])
+def test_a_lamp_that_takes_all_the_voltage_of_the_clutch_wire_is_a_stop_that_names_it(volts):
+    build, at = load(DEMO), "circuit.load[work lamp]"
+    keys = {f"{at}.current": "300 A", f"{at}.same_wire": True}
+    results = work_up(build.with_values(keys | ({"clutch.plate_voltage": volts} if volts else {})))
+    assert not results.faults
+    check = next(c for c in results.checks if c.id == "electric.voltage")
+    assert check.verdict == STOP
+    assert f"{at}.current" in check.reason and f"{at}.same_wire" in check.remedy
+    # the cure cures: on a wire of its own the lamp leaves the coil what it had
+    cured = work_up(build.with_values(keys | {f"{at}.same_wire": False}))
+    assert next(c for c in cured.checks if c.id == "electric.voltage").verdict != STOP
+    assert not [c for c in results.checks if "e+" in c.reason + c.value]

@@ -127,8 +127,32 @@ def _solve(draft: Draft, look: Looker, loads: tuple[Load, ...]) -> ElectricData 
         return None
     emf, ohm = (np.array([s[i] for s in line.states]) for i in (1, 2))
     steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
+    if any(float(np.min(s.coil_volts)) <= 0.0 for s in (steps, worst)) and _starved(draft, look, loads):
+        return None
     limit = look.si("clutch.plate_voltage", line.nominal)
     return ElectricData(line, steps, worst, loads, limit, _wiring(look, line, loads))
+
+
+def _starved(draft: Draft, look: Looker, loads: tuple[Load, ...]) -> bool:
+    """Stop a circuit whose other loads leave the coil nothing, and tell whether it is so."""
+    mine = [load for load in loads if load.same_wire and load.amps > 0.0]
+    if not mine:
+        return False
+    keys = ", ".join(f"circuit.load[{load.name}].current" for load in mine)
+    names = [f"{load.name} ({look.show(load.amps, 'current')})" for load in mine]
+    draft.check(
+        "electric.voltage",
+        "voltage at the coil",
+        "none is left",
+        f"{look.show(look.si('clutch.plate_voltage', nominal_of(look)), 'voltage')} by the plate",
+        STOP,
+        f"On the wire of the clutch there is also {', '.join(names)}. "
+        f"At the bad end of wire and joints this takes all the voltage, and the coil gets none ({keys}).",
+        f"Give it a wire of its own, and say so with {keys.replace('.current', '.same_wire')} = no. "
+        f"If the current is a slip of the pen, correct {keys}.",
+        "own-derivation",
+    )
+    return True
 
 
 def _supply_check(draft: Draft, look: Looker) -> None:

@@ -22,7 +22,10 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
     output = look.si("circuit.charging_work")
     state = "running, hot"
     amps = None if data is None else data.amps(state)
-    missing = [k for k, v in (("circuit.charging_work", output), ("circuit.running_voltage", amps)) if v is None]
+    missing = ["circuit.charging_work"] if output is None else []
+    if amps is None:
+        starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
+        missing += starving if starving and look.si("circuit.running_voltage") is not None else ["circuit.running_voltage"]
     if missing:
         look.lack(*missing)
         rated = look.si("circuit.charging_rated")
@@ -43,7 +46,8 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     cold = total - amps + data.amps("running, cold")
     _sheet(draft, look, draws, output, budget)
-    words = f"{' + '.join(f'{a:.2g}' for _, a in draws)} A against {look.show(output, 'current')}" + (
+    terms = " + ".join(f"{a:.2g}" if a < 100.0 else f"{a:.0f}" for _, a in draws)
+    words = f"{terms} A against {look.show(output, 'current')}" + (
         f" ({look.how('circuit.charging_work')})" if look.how("circuit.charging_work") else ""
     )
     if budget.surplus < 0.0 and capacity is None:

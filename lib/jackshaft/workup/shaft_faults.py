@@ -45,14 +45,16 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
         What pulls on it.
     """
     at = f"shaft[{shaft}]"
-    steps = sorted(
+    listed = [
         (
             *(look.si(f"{at}.step[{n}].{k}") for k in ("start", "end", "diameter")),
             look.si(f"{at}.step[{n}].bore", 0.0),
             n,
         )
         for n in look.names(f"{at}.step")
-    )
+    ]
+    # a step whose ends are not known yet is nowhere, and what lies beside it cannot be judged by it
+    steps = sorted((s for s in listed if s[0] is not None and s[1] is not None), key=lambda s: s[:2])
     problems = []
     for start, end, size, bore, name in steps:
         here = f"{at}.step[{name}]"
@@ -60,7 +62,7 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
             problems.append(
                 Problem(f"step '{name}' has no length ({here}.end)", f"let {here}.end lie beyond {here}.start")
             )
-        if size <= bore or size <= 0:
+        if size is not None and (size <= bore or size <= 0):
             problems.append(
                 Problem(
                     f"step '{name}' has no metal: diameter {look.show(size, 'length')}, bore "
@@ -68,6 +70,8 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
                     f"give {here}.diameter a size larger than its bore",
                 )
             )
+    if not steps or len(steps) < len(listed):
+        return problems
     for (_, end, *_, a), (start, *_, b) in zip(steps[:-1], steps[1:], strict=True):
         if abs(end - start) > SAME:
             what = "overlap" if start < end else "leave a gap"
@@ -78,8 +82,6 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
                     f"let {at}.step[{b}].start be {look.show(end, 'length')}",
                 )
             )
-    if not steps:
-        return problems
     first, last = steps[0][0], max(s[1] for s in steps)
     items = [(f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in bearings.items()]
     items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in parts]
