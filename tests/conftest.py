@@ -12,7 +12,7 @@ import shutil
 from pathlib import Path
 
 import pytest
-from jackshaft.build import DEMO
+from jackshaft.buildfile import DEMO
 
 ROOT = Path(__file__).resolve().parents[1]
 BUILDS = ROOT / "data" / "builds"

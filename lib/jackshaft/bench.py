@@ -8,36 +8,28 @@ from __future__ import annotations
 
 import os
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from html import escape
 
 from IPython.display import display
 
-from jackshaft.build import Build, has_previous, open_anyhow
-from jackshaft.build.schema import CHAPTERS
-from jackshaft.build.schema import chapter as schema_chapter
-from jackshaft.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
-from jackshaft.figures.pictures import pictures_of
-from jackshaft.panels import fragments
-from jackshaft.panels.bearings import bearing_panel
-from jackshaft.panels.chain import chain_panel
-from jackshaft.panels.clutch import clutch_panel
-from jackshaft.panels.electric import electric_panel
-from jackshaft.panels.forms import RecordForms, StartForms
-from jackshaft.panels.grip import grip_panel
-from jackshaft.panels.layout import layout_panel
-from jackshaft.panels.lookup import LookupPanel
-from jackshaft.panels.meter import MeterForms
-from jackshaft.panels.ratio import ratio_panel
-from jackshaft.panels.search import search_panel
-from jackshaft.panels.shafts import shaft_panel
-from jackshaft.panels.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
+from jackshaft.buildfile import Build, has_previous, open_anyhow
+from jackshaft.buildfile.schema import CHAPTERS
+from jackshaft.buildfile.schema import chapter as schema_chapter
+from jackshaft.chapters.bearings.lookup import LookupPanel
+from jackshaft.chapters.electric.meter import MeterForms
+from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
-from jackshaft.workup import Results, label, work_up
-from jackshaft.workup.results import fault_of
+from jackshaft.results import Results, chapters, label, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
+from jackshaft.results.running import fault_of
+from jackshaft.search.panel import search_panel
+from jackshaft.start.forms import RecordForms, StartForms
+from jackshaft.ui import fragments
+from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -277,7 +269,9 @@ class Bench:
     def panel(self, chapter: str, part: str | None = None):
         """The live panel of a chapter, or a line that says why there is none for this build."""
         try:
-            return PANELS[chapter](self.build, part)
+            if chapter == "search":
+                return search_panel(self.build, part)
+            return chapters()[chapter].part("panel").panel(self.build, part)
         except ValueError as why:
             return Shown(f"No panel here: {why}.")
         except Exception as error:
@@ -340,16 +334,3 @@ def _figures(column: tuple[str, ...]) -> bool:
     """Tell whether a column holds figures: each cell that is not empty is one, with a unit at the most."""
     cells = [c for c in column if c]
     return bool(cells) and all(_FIGURE.fullmatch(c) for c in cells)
-
-
-PANELS: dict[str, Callable] = {
-    "ratio": lambda build, part: ratio_panel(build),
-    "layout": lambda build, part: layout_panel(build, part),
-    "search": lambda build, part: search_panel(build, part),
-    "grip": lambda build, part: grip_panel(build, part),
-    "chain": lambda build, part: chain_panel(build),
-    "electric": lambda build, part: electric_panel(build),
-    "clutch": lambda build, part: clutch_panel(build),
-    "bearings": lambda build, part: bearing_panel(build, part),
-    "shafts": lambda build, part: shaft_panel(build, part),
-}

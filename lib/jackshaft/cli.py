@@ -10,12 +10,12 @@ import argparse
 from collections.abc import Sequence
 from pathlib import Path
 
-from jackshaft.build import BuildProblems, NotSaved, keys_table, list_builds, load
-from jackshaft.checks import STOP, UNDECIDED, Check
+from jackshaft.buildfile import BuildProblems, NotSaved, keys_table, list_builds, load
+from jackshaft.results import Results, work_up
+from jackshaft.results.checks import STOP, UNDECIDED, Check
+from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
-from jackshaft.workup import Results, work_up
-from jackshaft.workup.results import FAULT_EXIT, fault_of
 
 USAGE, STOPPED = 2, 130
 

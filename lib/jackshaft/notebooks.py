@@ -20,7 +20,7 @@ import zmq
 from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
-from jackshaft.build import DEMO
+from jackshaft.buildfile import DEMO
 
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 WIDGET_STATE = "application/vnd.jupyter.widget-state+json"

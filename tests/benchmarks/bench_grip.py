@@ -11,10 +11,11 @@ import sys
 import time
 from functools import partial
 
-from jackshaft.build import DEMO, load
-from jackshaft.figures.grip import GripView
-from jackshaft.panels.grip import outcome_of
-from jackshaft.workup import Worker, uncertainty
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.grip import uncertainty
+from jackshaft.chapters.grip.figure import GripView
+from jackshaft.chapters.grip.panel import outcome_of
+from jackshaft.results import Again
 
 AIM = 40.0
 STAGE, AT = "crank belts", "stage[crank belts]"
@@ -38,7 +39,7 @@ def main(steps: int) -> int:
     print(f"{'stage':<13}{'control':<28}{'work up':>9}{'draw':>7}{'svg':>7}{'whole':>8}{'drawing':>9}")
     good = True
     for stage, words, key, text in RUNS:
-        step = partial(outcome_of, stage=stage, worker=Worker("capacity", stage=stage))
+        step = partial(outcome_of, stage=stage, worker=Again("capacity", stage=stage))
         first = step(build, {})
         view = GripView("grip-bench", first.picture)
         view.draw(first.picture)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import DEMO, load
+from jackshaft.buildfile import DEMO, load
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import hypot
 
 import pytest
-from jackshaft.build import DEMO, load
+from jackshaft.buildfile import DEMO, load
 
 pytestmark = pytest.mark.browser
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from jackshaft.build import DEMO, list_builds, load, parse
+from jackshaft.buildfile import DEMO, list_builds, load, parse
 from jackshaft.record import record_page
 from jackshaft.record.page import card_pages
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
 
 pytestmark = pytest.mark.browser
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from jackshaft.build import DEMO, list_builds, load
+from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
 from jackshaft.record import record_page
 from jackshaft.record.notebook_page import page_of

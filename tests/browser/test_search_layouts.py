@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from jackshaft.build import DEMO, load
+from jackshaft.buildfile import DEMO, load
 from jackshaft.search.found import check
 
 pytestmark = pytest.mark.browser

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from jackshaft.build import keys_table, list_builds, load
-from jackshaft.build.model import describe
-from jackshaft.build.schema import CHAPTERS, walk
+from jackshaft.buildfile import keys_table, list_builds, load
+from jackshaft.buildfile.model import describe
+from jackshaft.buildfile.schema import CHAPTERS, walk
 from project import text
 
 KEYS = Path("data/builds/KEYS.md")

@@ -1,92 +1,178 @@
-"""Who may import whom: a room imports strictly lower tiers, and two packages have one importer each."""
+"""Who may import whom: rooms by tier, chapters by what they need, no files in a ring, slow libraries at few doors."""
 
 import ast
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import jackshaft
+import pytest
+from jackshaft.results.chapter import chapters, needed_by
 
 ROOT = Path(jackshaft.__file__).parent
 
-#: Tier of each room. Files of one package may import each other, save in ``mechanics``.
+#: Tier of each room: it imports strictly lower ones. Files of one room may import each other, save in ``mechanics``.
 TIERS = {
     "terminal": 0,
     "units": 0,
     "tables": 0,
     "mechanics": 1,
-    "build": 2,
-    "checks": 2,
-    "workup": 3,
+    "buildfile": 2,
+    "results": 3,
     "notebooks": 3,
-    "search": 4,
-    "figures": 4,
-    "record": 5,
-    "panels": 6,
-    "bench": 7,
-    "cli": 7,
-    "__main__": 8,
-    "__init__": 8,
+    "parts": 4,
+    "drawing": 4,
+    "ui": 5,
+    "chapters": 6,
+    "search": 7,
+    "record": 7,
+    "start": 8,
+    "bench": 9,
+    "cli": 9,
+    "__main__": 10,
+    "__init__": 10,
 }
-ONLY_IMPORTER = {"matplotlib": "figures", "ipywidgets": "panels"}
+#: Where Matplotlib may be imported, and where the widgets.
+DOORS = {
+    "matplotlib": re.compile(r"drawing/.*|(chapters/\w+|search)/(\w+_)?figure\.py"),
+    "ipywidgets": re.compile(r"ui/.*|start/forms\.py|search/panel\.py|chapters/bearings/lookup\.py"),
+}
+#: Files of a chapter that are seen: they alone import these rooms, and each other.
+SEEN_ROOMS = ("drawing", "ui")
+SEEN = re.compile(r"(\w+_)?figure|picture|panel|controls|meter|lookup|lookup_desk")
 
 
-def room_of(path: Path) -> str:
-    return path.relative_to(ROOT).parts[0].removesuffix(".py")
+def name_of(path: Path) -> str:
+    """Return the module that a file is, as a dotted name below the package."""
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts)
+
+
+FILES = {name_of(p): p for p in sorted(ROOT.rglob("*.py"))}
 
 
 def imports(path: Path):
-    """Yield (module, names, line) for each import, those inside functions too."""
+    """Yield (module below the package or the outside package, line) for each import, those in functions too."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            yield from ((alias.name, (), node.lineno) for alias in node.names)
+            yield from ((a.name, node.lineno) for a in node.names)
         elif isinstance(node, ast.ImportFrom):
-            if node.level == 0:
-                yield node.module, tuple(a.name for a in node.names), node.lineno
-            else:
-                # A relative import of one dot stays in the file's own folder, hence in its own room.
-                assert node.level == 1 and path.parent != ROOT, f"{path.name}:{node.lineno}: write the import out"
-                yield f"jackshaft.{room_of(path)}.{node.module}", (), node.lineno
+            assert node.level < 2, f"{path.name}:{node.lineno}: write the import out"
+            # one dot stays in the file's own folder
+            near = f"jackshaft.{name_of(path).rpartition('.')[0]}."
+            module = node.module if node.level == 0 else f"{near}{node.module or ''}".rstrip(".")
+            for name in node.names:
+                longer = f"{module}.{name.name}".removeprefix("jackshaft.")
+                is_file = longer in FILES or f"{longer}.__init__" in FILES
+                yield (f"jackshaft.{longer}" if is_file else module), node.lineno
 
 
-def rooms_imported(module: str, names: tuple[str, ...]):
-    if module == "jackshaft":
-        return names or ("__init__",)
-    return (module.split(".")[1],) if module.startswith("jackshaft.") else ()
+def links(files=FILES):
+    """Yield (file, what it imports below the package, line)."""
+    for name, path in files.items():
+        for module, line in imports(path):
+            if module.startswith("jackshaft.") or module == "jackshaft":
+                yield name, module.removeprefix("jackshaft").removeprefix(".") or "__init__", line
 
 
-FILES = sorted(ROOT.rglob("*.py"))
+LINKS = sorted(links())
 
 
-def faults(files=FILES, tiers=TIERS):
-    found = []
-    for path in files:
-        mine = room_of(path)
-        for module, names, line in imports(path):
-            where = f"{path.relative_to(ROOT)}:{line}"
-            package = module.split(".")[0]
-            if package in ONLY_IMPORTER and mine != ONLY_IMPORTER[package]:
-                found.append(f"{where}: {package} is imported by {ONLY_IMPORTER[package]} only")
-            for room in rooms_imported(module, names):
-                if room == mine:
-                    if mine == "mechanics" and module != "jackshaft.mechanics":
-                        found.append(f"{where}: mechanics files do not import each other")
-                elif tiers[room] >= tiers[mine]:
-                    found.append(f"{where}: {mine} (tier {tiers[mine]}) imports {room} (tier {tiers[room]})")
+def room(module: str) -> str:
+    return module.split(".")[0]
+
+
+def chapter(module: str) -> str | None:
+    parts = module.split(".")
+    return parts[1] if parts[0] == "chapters" and len(parts) > 2 else None
+
+
+def room_faults(tiers=TIERS):
+    for file, module, line in LINKS:
+        mine, theirs = room(file), room(module)
+        if mine == theirs == "mechanics" and module != "mechanics":
+            yield f"{file}:{line}: mechanics files do not import each other"
+        elif mine != theirs and tiers[theirs] >= tiers[mine]:
+            yield f"{file}:{line}: {mine} (tier {tiers[mine]}) imports {theirs} (tier {tiers[theirs]})"
+
+
+def chapter_faults(there=None):
+    there = there or chapters()
+    needs = {c.folder: {there[n].folder for n in needed_by(c.needs, there)} for c in there.values()}
+    for file, module, line in LINKS:
+        mine, theirs = chapter(file), chapter(module)
+        if mine and theirs and mine != theirs and theirs not in needs[mine]:
+            yield f"{file}:{line}: chapter {mine} takes from {theirs} and does not say that it needs it"
+
+
+def seen_faults(seen=SEEN):
+    for file, module, line in LINKS:
+        if chapter(file) is None or seen.fullmatch(file.rpartition(".")[2]):
+            continue
+        if room(module) in SEEN_ROOMS or chapter(module) and seen.fullmatch(module.rpartition(".")[2]):
+            yield f"{file}:{line}: a file that computes imports {module}, which draws or shows"
+
+
+def circles() -> list[set[str]]:
+    """Return the sets of files that import each other in a ring, imports for types alone included."""
+    edges: dict[str, set[str]] = {}
+    for file, module, _ in LINKS:
+        target = module if module in FILES else f"{module}.__init__"
+        # a Build has methods that are worked out in files that know the Build
+        if room(file) != "buildfile" and target in FILES and not file.endswith("__init__") and not target.endswith("__init__"):
+            edges.setdefault(file, set()).add(target)
+    order, marks, found = [], {}, []
+
+    def visit(file):
+        marks[file] = len(order)
+        order.append(file)
+        for target in edges.get(file, ()):
+            if target in order:
+                found.append(set(order[order.index(target) :]))
+            elif target not in marks:
+                visit(target)
+        order.pop()
+
+    for file in edges:
+        if file not in marks:
+            visit(file)
     return found
 
 
 def test_every_room_has_a_tier():
-    assert {room_of(p) for p in FILES} <= set(TIERS)
+    assert {room(f) for f in FILES} <= set(TIERS)
 
 
 def test_rooms_import_lower_tiers_only():
-    assert faults() == []
+    assert [*room_faults()] == []
 
 
-def test_the_test_sees_a_fault():
-    """With the tiers upside down nearly everything is at fault, so silence above means something."""
-    assert len(faults(tiers={k: -v for k, v in TIERS.items()})) > 20
+def test_a_chapter_takes_from_chapters_that_it_needs():
+    assert [*chapter_faults()] == []
+
+
+def test_what_computes_imports_nothing_that_draws_or_shows():
+    assert [*seen_faults()] == []
+
+
+def test_no_files_import_each_other_in_a_ring():
+    assert [sorted(c) for c in circles()] == []
+
+
+@pytest.mark.parametrize("package", DOORS)
+def test_slow_libraries_are_imported_at_their_doors_only(package):
+    found = [n for n, p in FILES.items() if any(m.split(".")[0] == package for m, _ in imports(p))]
+    assert found
+    assert [n for n in found if not DOORS[package].fullmatch(n.replace(".", "/") + ".py")] == []
+
+
+def test_the_tests_see_a_fault():
+    """With the rules upside down nearly everything is at fault, so silence above means something."""
+    assert len([*room_faults(tiers={k: -v for k, v in TIERS.items()})]) > 20
+    needless = {n: replace(c, needs=()) for n, c in chapters().items()}
+    assert len([*chapter_faults(needless)]) > 9
+    assert len([*seen_faults(seen=re.compile("nothing"))]) > 9
 
 
 def test_files_can_be_held_in_the_head():
-    long = {str(p.relative_to(ROOT)): n for p in FILES if (n := len(p.read_text(encoding="utf-8").splitlines())) > 500}
+    long = {n: lines for n, p in FILES.items() if (lines := len(p.read_text(encoding="utf-8").splitlines())) > 500}
     assert long == {}

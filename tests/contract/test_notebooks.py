@@ -219,7 +219,7 @@ def test_something_stored_can_be_compared(book):
     compared = [words for _, mime, words in bundles(book) if mime in ("text/plain", "text/html") and words.strip()]
     assert len(compared) >= 3
     # The demo build's name is in them: they were made from a build, and from that one.
-    from jackshaft.build import DEMO, load
+    from jackshaft.buildfile import DEMO, load
 
     assert any(load(DEMO).name in words for words in compared)
 

@@ -9,11 +9,11 @@ import secrets
 from pathlib import Path
 
 from jackshaft import tables
-from jackshaft.build import DEMO, Build, BuildProblems, describe, edited, load, parse
-from jackshaft.build.keys import possible_keys
-from jackshaft.build.schema import CHAPTERS
+from jackshaft.buildfile import DEMO, Build, BuildProblems, describe, edited, load, parse
+from jackshaft.buildfile.keys import possible_keys
+from jackshaft.buildfile.schema import CHAPTERS
+from jackshaft.results import work_up
 from jackshaft.units import KINDS
-from jackshaft.workup import work_up
 
 ODD = ["none", "", "0", "-1", "?", "1e9", "nan", "inf", True, 5, [], {}, "½ in", "1 in 2", "3 in ± 9 in"]
 TEXTS = ["A60", "6PK1438", "AX60", "13x1280", "2/B97", "worn off", "A-", "5V1000", "4L580", "coil", "6208-2RS"]

@@ -7,7 +7,7 @@ import random
 import warnings
 
 import pytest
-from jackshaft.build import DEMO, BuildProblems, load, parse, save_values
+from jackshaft.buildfile import DEMO, BuildProblems, load, parse, save_values
 from jackshaft.record import record_page
 from jackshaft.record.outside import outside_references
 from mutations import asked, changed, examine, machines

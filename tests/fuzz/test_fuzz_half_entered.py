@@ -4,11 +4,11 @@ import random
 import warnings
 
 import pytest
-from jackshaft.build.lenient import parse_anyhow
-from jackshaft.figures.pictures import pictures_of
+from jackshaft.buildfile.lenient import parse_anyhow
+from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record import record_page
 from jackshaft.record.outside import outside_references
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
 from mutations import NO_NUMBER, asked, grown, machines, thinned
 
 

@@ -3,14 +3,15 @@
 import random
 import warnings
 
-from jackshaft.bench import PANELS
-from jackshaft.build import BuildProblems
-from jackshaft.panels.model import Scale
-from jackshaft.panels.state import NotKept
-from jackshaft.workup import work_up
+from jackshaft.buildfile import BuildProblems
+from jackshaft.results import chapters, work_up
+from jackshaft.search.panel import search_panel
+from jackshaft.ui.model import Scale
+from jackshaft.ui.state import NotKept
 from mutations import ODD, TEXTS, asked, changed, grown, machines, thinned
 
 FAULTY = "a fault of the program"
+PANELS = {n: c.part("panel").panel for n, c in chapters().items() if c.part("panel")} | {"search": search_panel}
 
 
 def typed(rng: random.Random, control, system: str) -> str:

@@ -6,9 +6,9 @@ import os
 from pathlib import Path
 
 import pytest
-from jackshaft.build import DEMO, list_builds, load
+from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import execute, find_notebooks
-from jackshaft.panels.shown import FAULT
+from jackshaft.ui.shown import FAULT
 
 pytestmark = pytest.mark.every_build
 

@@ -3,7 +3,17 @@
 import numpy as np
 import pytest
 from answers import assert_printed, case, cases
-from jackshaft.mechanics import belt_life, belts, capstan, grip, path, rating, ratio, tension, twopulley
+from jackshaft.mechanics import (
+    belt_life,
+    belts,
+    capstan,
+    grip,
+    path,
+    rating,
+    ratio,
+    tension,
+    twopulley,
+)
 
 INCH, FOOT, LBF = 0.0254, 0.3048, 4.4482216152605
 HP, RPM = 550 * FOOT * LBF, 2 * np.pi / 60

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from jackshaft.build import Build, load, parse
+from jackshaft.buildfile import Build, load, parse
 
 STAGE = "loop"
 AT = f"stage[{STAGE}]"

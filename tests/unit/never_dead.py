@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jackshaft.build import Build, parse
-from jackshaft.build.saving import edited
-from jackshaft.workup import Results, work_up
+from jackshaft.buildfile import Build, parse
+from jackshaft.buildfile.saving import edited
+from jackshaft.results import Results, work_up
 
 TEXT = """
 schema = 1

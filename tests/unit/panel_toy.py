@@ -13,11 +13,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jackshaft import units
-from jackshaft.build import BuildProblems, ChangedOnDisk, Problem
-from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED, Check, Fact
-from jackshaft.figures import style
-from jackshaft.figures.view import View
-from jackshaft.panels import Action, Compared, Control, Outcome, Panel
+from jackshaft.buildfile import BuildProblems, ChangedOnDisk, Problem
+from jackshaft.drawing import style
+from jackshaft.drawing.view import View
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, Fact
+from jackshaft.ui import Action, Compared, Control, Outcome, Panel
 
 KINDS = {
     "drive.large": "length",

@@ -14,10 +14,10 @@ from pathlib import Path
 
 import numpy as np
 import tomlkit
-from jackshaft.build import Build, BuildProblems, parse
-from jackshaft.build.schema import CHAPTERS, TOP, chapter
+from jackshaft.buildfile import Build, BuildProblems, parse
+from jackshaft.buildfile.schema import CHAPTERS, TOP, chapter
+from jackshaft.results import work_up
 from jackshaft.units import Measure, read
-from jackshaft.workup import work_up
 
 TOP_FOLDER = Path(__file__).resolve().parents[2]
 

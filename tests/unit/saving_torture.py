@@ -17,7 +17,7 @@ import time
 import traceback
 from pathlib import Path
 
-from jackshaft.build import KeyConflict, NotSaved, load, locking, parse, previous_of
+from jackshaft.buildfile import KeyConflict, NotSaved, load, locking, parse, previous_of
 
 TEXT = """# a build that is tortured
 schema = 1

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from jackshaft.build import load, parse
+from jackshaft.buildfile import load, parse
+from jackshaft.results import work_up
 from jackshaft.units import read
-from jackshaft.workup import work_up
 
 LBF, INCH, LBFFT = 4.4482216152605, 0.0254, 1.3558179483314
 TWO_BELTS, ROTOR = "two belts", "rotor_bearings"

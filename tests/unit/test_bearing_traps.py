@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from jackshaft.build import BuildProblems, load, parse
+from jackshaft.buildfile import BuildProblems, load, parse
+from jackshaft.chapters.bearings.filters import Wish, excluded, judge
 from jackshaft.mechanics import bearings as kernel
 from jackshaft.mechanics.bearing_sizes import catalogue, find
+from jackshaft.results import work_up
 from jackshaft.tables import table
-from jackshaft.workup import work_up
-from jackshaft.workup.bearing_filters import Wish, excluded, judge
 from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH = 4.4482216152605, 0.0254

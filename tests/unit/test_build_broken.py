@@ -1,7 +1,7 @@
 """Broken build files: each gives a clear message and exit code 2, and nothing is lost."""
 
 import pytest
-from jackshaft.build import BuildProblems, builds_dir, parse
+from jackshaft.buildfile import BuildProblems, builds_dir, parse
 from jackshaft.cli import main
 
 HEAD = 'schema = 1\nname = "t"\n'

@@ -25,8 +25,8 @@ from build_figures import (
     says,
     verdict,
 )
-from jackshaft.build import load
-from jackshaft.workup import work_up
+from jackshaft.buildfile import load
+from jackshaft.results import work_up
 
 BUILD, STAGE = "feed_wagon_auger", "crank belts"
 KEY = f"stage[{STAGE}]"

@@ -26,8 +26,8 @@ from build_figures import (
     says,
     verdict,
 )
-from jackshaft.build import load
-from jackshaft.workup import work_up
+from jackshaft.buildfile import load
+from jackshaft.results import work_up
 
 BUILD = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 STAGE = "wheel belts"

@@ -11,7 +11,7 @@ import re
 import tomllib
 
 import pytest
-from jackshaft.build import edited, load
+from jackshaft.buildfile import edited, load
 
 VALUES = ["1 in", "2600 rpm", "x", "3 mm"]
 ODD = ['n\'m\\ "x" \n\t\x01\x7f\u00e9\u2028\U0001f600', "plain", '"""', "'''", "\\", "# no comment", "a = 1"]

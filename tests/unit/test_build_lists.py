@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import DEMO, BuildProblems, NoSuchKey, builds_dir, load, parse
+from jackshaft.buildfile import DEMO, BuildProblems, NoSuchKey, builds_dir, load, parse
 
 TEXT = """schema = 1
 name = "x"

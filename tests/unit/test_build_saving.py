@@ -3,7 +3,7 @@
 import os
 
 import pytest
-from jackshaft.build import (
+from jackshaft.buildfile import (
     DEMO,
     BuildProblems,
     ChangedOnDisk,
@@ -15,7 +15,7 @@ from jackshaft.build import (
     load,
     parse,
 )
-from jackshaft.build.migrate import NoWay, TooNew, migrate
+from jackshaft.buildfile.migrate import NoWay, TooNew, migrate
 
 
 @pytest.fixture

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.results import work_up
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 LBF, RPM, KSI = 4.4482216152605, 2 * math.pi / 60, 6894757.293168

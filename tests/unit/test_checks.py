@@ -6,7 +6,7 @@ import itertools
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jackshaft.checks import (
+from jackshaft.results.checks import (
     CAUTION,
     GO,
     ORDER,

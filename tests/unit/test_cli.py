@@ -5,8 +5,9 @@ import subprocess
 import sys
 
 import pytest
-from jackshaft import cli, workup
-from jackshaft.build import DEMO, keys_table, list_builds
+from jackshaft import cli
+from jackshaft.buildfile import DEMO, keys_table, list_builds
+from jackshaft.chapters.ratio import analysis
 
 HEAD = """
 schema = 1
@@ -156,10 +157,10 @@ def test_data_that_is_not_there_ends_with_2(monkeypatch, tmp_path, capsys):
 
 
 def test_a_fault_of_the_program_ends_with_70_and_does_not_blame_the_file(check, monkeypatch):
-    def broken(look, done):
+    def broken(look, done, scope):
         raise KeyError("no such thing")
 
-    monkeypatch.setitem(workup.WORKERS, "ratio", broken)
+    monkeypatch.setattr(analysis, "work_up", broken)
     code, out, err = check(GOOD)
     assert code == 70 and "a fault of the program (code " in err and "Traceback" not in err
     # the chapters beside it are printed all the same

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.figures.bearings import BearingView, draw, picture_of
-from jackshaft.figures.pictures import pictures_of
-from jackshaft.figures.shafts import ShaftLineView, line_of
-from jackshaft.figures.view import Candidate
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.bearings.figure import BearingView, draw, picture_of
+from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
+from jackshaft.drawing.pictures import pictures_of
+from jackshaft.drawing.view import Candidate
+from jackshaft.results import work_up
 
 LBF, INCH = 4.4482216152605, 0.0254
 
@@ -73,7 +73,7 @@ def test_strips_show_what_each_size_may_read(rotor):
 
 
 def test_a_size_that_does_not_fit_is_red_and_pointed_at(rotor):
-    from jackshaft.figures import style
+    from jackshaft.drawing import style
 
     view = drawn(rotor)
     third = view.bars[0][2]

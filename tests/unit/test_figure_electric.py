@@ -2,16 +2,16 @@
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.figures.clutch import LBF_FT, ClutchView
-from jackshaft.figures.clutch import picture_of as clutch_picture
-from jackshaft.figures.clutch_time import TimeView, ceiling, current_picture, engagement_picture
-from jackshaft.figures.electric import ElectricView, step_points
-from jackshaft.figures.electric import picture_of as electric_picture
-from jackshaft.figures.pictures import pictures_of
-from jackshaft.figures.view import Candidate
-from jackshaft.figures.wiring import SPARE_X, WiringView
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.clutch.figure import LBF_FT, ClutchView
+from jackshaft.chapters.clutch.figure import picture_of as clutch_picture
+from jackshaft.chapters.clutch.time_figure import TimeView, ceiling, current_picture, engagement_picture
+from jackshaft.chapters.electric.figure import ElectricView, step_points
+from jackshaft.chapters.electric.figure import picture_of as electric_picture
+from jackshaft.chapters.electric.wiring_figure import SPARE_X, WiringView
+from jackshaft.drawing.pictures import pictures_of
+from jackshaft.drawing.view import Candidate
+from jackshaft.results import work_up
 
 
 @pytest.fixture(scope="module")

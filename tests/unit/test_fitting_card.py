@@ -6,14 +6,14 @@ import re
 
 import pytest
 from jackshaft.bench import Bench
-from jackshaft.build import DEMO, list_builds, load, parse
+from jackshaft.buildfile import DEMO, list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode
 from jackshaft.record import record_page, write_record
 from jackshaft.record.card import CSS, card_html, card_page, cards_of
 from jackshaft.record.outside import refuse_outside
 from jackshaft.record.page import card_pages
-from jackshaft.workup import work_up
-from jackshaft.workup.core import Looker
+from jackshaft.results import work_up
+from jackshaft.results.reader import Looker
 
 ROTOR = "rotor_bearings"
 STEPS = """

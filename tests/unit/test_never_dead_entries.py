@@ -4,12 +4,12 @@ import itertools
 
 import pytest
 from jackshaft import tables
-from jackshaft.build import DEMO, BuildProblems, load, parse
-from jackshaft.build.schema import STAGE, walk
-from jackshaft.checks import GO, STOP, UNDECIDED
+from jackshaft.buildfile import DEMO, BuildProblems, load, parse
+from jackshaft.buildfile.schema import STAGE, walk
 from jackshaft.mechanics import engagement
+from jackshaft.results import Detail, Scope, work_up
+from jackshaft.results.checks import GO, STOP, UNDECIDED
 from jackshaft.units import KINDS, OutOfRange
-from jackshaft.workup import work_up
 from never_dead import TEXT, build_with, check_of, said, worked
 
 MARKED = "stage[belt].marked"
@@ -99,7 +99,7 @@ def test_every_section_line_and_series_has_its_answer():
             assert {p.key for p in refusal.problems} & set(keys), (section, line, series, length)
             continue
         worked_up += 1
-        results = work_up(build, ("layout",), sheets=False)
+        results = work_up(build, ("layout",), scope=Scope(Detail.NO_TABLES))
         assert not results.faults, (section, line, series, length, results.faults[0].fault.trace)
         check = check_of(results, "layout.length[belt]")
         if check.verdict == UNDECIDED:

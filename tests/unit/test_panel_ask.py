@@ -6,15 +6,16 @@ import datetime
 
 import ipywidgets as widgets
 import pytest
-from jackshaft.build import load
-from jackshaft.checks import Fact
-from jackshaft.figures.view import View
-from jackshaft.panels import desk, meter
-from jackshaft.panels.base import Panel
-from jackshaft.panels.forms import StartForms
-from jackshaft.panels.lookup import LookupPanel
-from jackshaft.panels.model import Control, Outcome
-from jackshaft.panels.state import Asked, NotKept, PanelState
+from jackshaft.buildfile import load
+from jackshaft.chapters.bearings.lookup import LookupPanel
+from jackshaft.chapters.electric import meter
+from jackshaft.drawing.view import View
+from jackshaft.results.checks import Fact
+from jackshaft.start import controller as desk
+from jackshaft.start.forms import StartForms
+from jackshaft.ui.base import Panel
+from jackshaft.ui.model import Control, Outcome
+from jackshaft.ui.state import Asked, NotKept, PanelState
 
 TEXT = """schema = 1
 name = "small"
@@ -189,7 +190,7 @@ def test_several_questions_wait_for_every_answer(file):
 def test_a_form_beside_a_panel_locks_nothing(file, monkeypatch):
     one = panel(file, "beside")
     one.set("engine.work_speed", "2500 rpm")
-    monkeypatch.setattr("jackshaft.panels.forms.list_builds", lambda: ())
+    monkeypatch.setattr("jackshaft.start.forms.list_builds", lambda: ())
     forms = StartForms(load(file))
     forms.key.value, forms.value.value = "circuit.fuse", "15 A"
     form = forms.forms[0]

@@ -6,10 +6,11 @@ from functools import partial
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.panels.bearings import bearing_panel, controls, outcome_of
-from jackshaft.panels.model import Scale
-from jackshaft.panels.state import PanelState
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.bearings.panel import controls, outcome_of
+from jackshaft.chapters.bearings.panel import panel as bearing_panel
+from jackshaft.ui.model import Scale
+from jackshaft.ui.state import PanelState
 
 CASES = [
     (DEMO, "engine side"),

@@ -3,9 +3,10 @@
 import datetime
 
 import pytest
-from jackshaft.build import DEMO, BuildProblems, list_builds, load, opened_last
-from jackshaft.panels import desk, meter
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, BuildProblems, list_builds, load, opened_last
+from jackshaft.chapters.electric import meter
+from jackshaft.results import work_up
+from jackshaft.start import controller as desk
 
 
 @pytest.fixture(autouse=True)

@@ -3,11 +3,12 @@
 from itertools import pairwise
 
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.panels import clutch as clutch_panels
-from jackshaft.panels.electric import controls, electric_panel, fuse_that_fits, outcome_of
-from jackshaft.panels.model import Scale
-from jackshaft.panels.state import PanelState
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.clutch import panel as clutch_panels
+from jackshaft.chapters.electric.panel import controls, fuse_that_fits, outcome_of
+from jackshaft.chapters.electric.panel import panel as electric_panel
+from jackshaft.ui.model import Scale
+from jackshaft.ui.state import PanelState
 
 BUILDS = (DEMO, "compost_trommel")
 
@@ -158,8 +159,8 @@ def test_clutch_panel_directions(engaging):
 
 
 def test_clutch_panel_picks_the_picture_that_can_be_drawn():
-    assert type(clutch_panels.clutch_panel(load(DEMO)).view).__name__ == "TimeView"
-    assert type(clutch_panels.clutch_panel(load("compost_trommel")).view).__name__ == "ClutchView"
+    assert type(clutch_panels.panel(load(DEMO)).view).__name__ == "TimeView"
+    assert type(clutch_panels.panel(load("compost_trommel")).view).__name__ == "ClutchView"
     for name in ("drum_mixer", "rotor_bearings"):
         with pytest.raises(ValueError, match="clutch"):
-            clutch_panels.clutch_panel(load(name))
+            clutch_panels.panel(load(name))

@@ -4,13 +4,24 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import load
-from jackshaft.figures.grip import GripView, draw
-from jackshaft.figures.tag import TagPicture, TagView
-from jackshaft.panels.grip import FORCE, PLUCK, STRAND, controls, grip_panel, outcome_of, tension_for, work_up_all
-from jackshaft.panels.model import Scale
+from jackshaft.buildfile import load
+from jackshaft.chapters.grip.figure import GripView, draw
+from jackshaft.chapters.grip.panel import (
+    FORCE,
+    PLUCK,
+    STRAND,
+    controls,
+    outcome_of,
+    tension_for,
+    work_up_all,
+)
+from jackshaft.chapters.grip.panel import (
+    panel as grip_panel,
+)
+from jackshaft.chapters.grip.tag_figure import TagPicture, TagView
+from jackshaft.results import Again, work_up
+from jackshaft.ui.model import Scale
 from jackshaft.units import read
-from jackshaft.workup import Worker, work_up
 from shaft_builds import TWO_BELTS, build_of
 
 LBF = 4.4482216152605
@@ -142,7 +153,7 @@ def test_a_loop_that_cannot_go_round_says_so():
 
 def test_quick_and_slow_ways_agree():
     """A worker that reuses what did not change gives the same as working everything up afresh."""
-    worker, build = Worker("capacity", stage="first belt"), build_of(TWO_BELTS)
+    worker, build = Again("capacity", stage="first belt"), build_of(TWO_BELTS)
     for values in (
         {},
         {"stage[second belts].takeup.static_tension": "60 lbf"},

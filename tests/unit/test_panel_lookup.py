@@ -6,12 +6,12 @@ from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
 from jackshaft.bench import open_build
-from jackshaft.build import DEMO, BuildProblems, load
+from jackshaft.buildfile import DEMO, BuildProblems, load
+from jackshaft.chapters.bearings.lookup import LookupPanel, plain, stored_html
+from jackshaft.chapters.bearings.lookup_desk import explain, faults_of, in_hand, look_up, put_in, read_as
 from jackshaft.mechanics.bearing_sizes import catalogue
-from jackshaft.panels.lookup import LookupPanel, plain, stored_html
-from jackshaft.panels.lookup_desk import explain, faults_of, in_hand, look_up, put_in, read_as
+from jackshaft.results import work_up
 from jackshaft.tables import table
-from jackshaft.workup import work_up
 
 BARE = "compost_trommel"
 INCH = 0.0254
@@ -287,7 +287,7 @@ def test_a_fault_of_the_program_is_shown_not_lost(monkeypatch):
     def broken(*_):
         raise RuntimeError("it broke")
 
-    monkeypatch.setattr("jackshaft.panels.lookup_desk.look_up", broken)
+    monkeypatch.setattr("jackshaft.chapters.bearings.lookup_desk.look_up", broken)
     panel.look_up()
     assert "it broke" in panel._alert.value
 

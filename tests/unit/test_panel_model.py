@@ -5,9 +5,9 @@ from __future__ import annotations
 import panel_toy
 import pytest
 from jackshaft import units
-from jackshaft.checks import GO, STOP, Check
-from jackshaft.panels import Control, FieldError, Outcome
-from jackshaft.panels.model import Scale, in_both, take
+from jackshaft.results.checks import GO, STOP, Check
+from jackshaft.ui import Control, FieldError, Outcome
+from jackshaft.ui.model import Scale, in_both, take
 
 SIZE = Control(
     "a.size",

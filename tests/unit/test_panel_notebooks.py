@@ -9,7 +9,7 @@ from pathlib import Path
 import nbformat
 import pytest
 from jackshaft import notebooks
-from jackshaft.build import DEMO
+from jackshaft.buildfile import DEMO
 
 TOY = Path(__file__).with_name("panel_toy.py")
 

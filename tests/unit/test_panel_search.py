@@ -7,12 +7,12 @@ import re
 
 import numpy as np
 import pytest
-from jackshaft.build import load
-from jackshaft.figures.search import SearchPicture, SearchView
-from jackshaft.panels.search import SearchPanel, plain, search_panel, stored_html, table_html
-from jackshaft.panels.search_desk import GROUPS, SearchDesk
+from jackshaft.buildfile import load
 from jackshaft.search import NothingCanWork
+from jackshaft.search.desk import GROUPS, SearchDesk
+from jackshaft.search.figure import SearchPicture, SearchView
 from jackshaft.search.found import check
+from jackshaft.search.panel import SearchPanel, plain, search_panel, stored_html, table_html
 from loops import outside, outside_at
 from shaft_builds import TWO_BELTS, build_of
 

@@ -7,14 +7,15 @@ from functools import partial
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.figures.pictures import pictures_of
-from jackshaft.figures.shaft_diagrams import ShaftView, draw, picture_of
-from jackshaft.figures.view import Candidate
-from jackshaft.panels.model import Scale
-from jackshaft.panels.shafts import controls, least_diameter, outcome_of, shaft_panel
-from jackshaft.panels.state import PanelState
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.shafts.figure import ShaftView, draw, picture_of
+from jackshaft.chapters.shafts.panel import controls, least_diameter, outcome_of
+from jackshaft.chapters.shafts.panel import panel as shaft_panel
+from jackshaft.drawing.pictures import pictures_of
+from jackshaft.drawing.view import Candidate
+from jackshaft.results import work_up
+from jackshaft.ui.model import Scale
+from jackshaft.ui.state import PanelState
 
 STEEL = {"shaft[rotor].diameter": "1.375 in", "shaft[rotor].material": "AISI 1045 CD"}
 

@@ -3,12 +3,13 @@
 import shutil
 from functools import partial
 
-from jackshaft.build import DEMO, builds_dir, load
-from jackshaft.panels.chain import chain_panel
-from jackshaft.panels.layout import controls, layout_panel, nearest_belt, outcome_of
-from jackshaft.panels.model import Action
-from jackshaft.panels.spoiled import spoiled_words
-from jackshaft.panels.state import PanelState
+from jackshaft.buildfile import DEMO, builds_dir, load
+from jackshaft.chapters.layout.panel import controls, nearest_belt, outcome_of
+from jackshaft.chapters.layout.panel import panel as layout_panel
+from jackshaft.chapters.weak_link.panel import panel as chain_panel
+from jackshaft.ui.model import Action
+from jackshaft.ui.spoiled import spoiled_words
+from jackshaft.ui.state import PanelState
 
 
 def test_a_changed_pulley_lists_what_hangs_on_it(tmp_path):

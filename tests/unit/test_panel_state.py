@@ -7,10 +7,10 @@ import math
 
 import panel_toy
 import pytest
-from jackshaft.panels import fragments
-from jackshaft.panels.compare import compare
-from jackshaft.panels.model import Scale
-from jackshaft.panels.state import LETTERS, NotKept, PanelState
+from jackshaft.ui import fragments
+from jackshaft.ui.compare import compare
+from jackshaft.ui.model import Scale
+from jackshaft.ui.state import LETTERS, NotKept, PanelState
 
 
 @pytest.fixture

@@ -8,9 +8,9 @@ import re
 import matplotlib
 import panel_toy
 import pytest
-from jackshaft.figures import style
-from jackshaft.figures.view import Candidate, View
-from jackshaft.panels.style import COLOURS
+from jackshaft.drawing import style
+from jackshaft.drawing.view import Candidate, View
+from jackshaft.ui.style import COLOURS
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from PIL import Image
 

@@ -7,7 +7,7 @@ import base64
 
 import panel_toy
 import pytest
-from jackshaft.panels import Outcome, base, fragments, stored
+from jackshaft.ui import Outcome, base, fragments, stored
 
 
 @pytest.fixture

@@ -6,11 +6,11 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from jackshaft.build import DEMO, list_builds, load
+from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.cli import main
 from jackshaft.record import OutsideReference, record_page, refuse_outside
 from jackshaft.record.outside import outside_references
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 BUILDS = [*list_builds(), CHIPPER]

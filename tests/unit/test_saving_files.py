@@ -11,8 +11,8 @@ import threading
 import time
 
 import pytest
-from jackshaft.build import BuildProblems, NotSaved, create, load, locking, previous_of
-from jackshaft.build.disk import digest
+from jackshaft.buildfile import BuildProblems, NotSaved, create, load, locking, previous_of
+from jackshaft.buildfile.disk import digest
 
 TEXT = """# first
 notes = "n"

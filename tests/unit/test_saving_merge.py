@@ -7,7 +7,7 @@ import random
 import threading
 
 import pytest
-from jackshaft.build import (
+from jackshaft.buildfile import (
     Answer,
     BuildProblems,
     ChangedOnDisk,
@@ -18,8 +18,8 @@ from jackshaft.build import (
     parse,
     previous_of,
 )
-from jackshaft.build.merging import merge
-from jackshaft.build.orders import agreed_order
+from jackshaft.buildfile.merging import merge
+from jackshaft.buildfile.orders import agreed_order
 
 TEXT = """schema = 1
 name = "x"

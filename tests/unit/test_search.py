@@ -7,9 +7,9 @@ import tracemalloc
 
 import numpy as np
 import pytest
-from jackshaft.build import load
-from jackshaft.checks import STOP
+from jackshaft.buildfile import load
 from jackshaft.mechanics import path
+from jackshaft.results.checks import STOP
 from jackshaft.search import NothingCanWork, Run, SizesError, aims_of, problem_of, read_sizes
 from jackshaft.search.engine import AT, FIELDS
 from jackshaft.search.found import check, holds, layout_of, layouts_of
@@ -485,7 +485,7 @@ def test_bodies_are_kept_clear_of(tmp_path):
         'height = "2 in"\n\n[stage.takeup]\nkind = "sprung',
         1,
     )
-    from jackshaft.build import parse
+    from jackshaft.buildfile import parse
 
     plain = loop()
     asked = {k: v.text if hasattr(v, "text") else v for k, v in plain.values.items() if ".search." in k}

@@ -10,9 +10,9 @@ from contextlib import contextmanager
 import matplotlib
 import pytest
 from jackshaft import tables
-from jackshaft.build import DEMO, load
-from jackshaft.figures.pictures import pictures_of
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.drawing.pictures import pictures_of
+from jackshaft.results import work_up
 
 ROUNDS = 6
 

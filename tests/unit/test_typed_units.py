@@ -8,14 +8,14 @@ import random
 import pytest
 import rewriting
 from jackshaft import tables
-from jackshaft.build import BuildProblems
-from jackshaft.checks import CAUTION, GO, STOP, grade
+from jackshaft.buildfile import BuildProblems
 from jackshaft.mechanics import belt_series
-from jackshaft.panels.model import Control, take
-from jackshaft.panels.state import PanelState
+from jackshaft.results import out_of_date, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.search.sizes import distinct
+from jackshaft.ui.model import Control, take
+from jackshaft.ui.state import PanelState
 from jackshaft.units import at_least, at_most, first_least, first_most, read, show
-from jackshaft.workup import out_of_date, work_up
 
 #: Machines spoiled at random; more by hand: JACKSHAFT_REWRITES=3000.
 COUNT = int(os.environ.get("JACKSHAFT_REWRITES", "110"))

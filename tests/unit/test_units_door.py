@@ -6,7 +6,17 @@ from typing import NamedTuple
 import numpy as np
 import pint
 import pytest
-from jackshaft.units import Measure, UnitsRequired, UnitTextError, door, measure, quantity, read, to_si, ureg
+from jackshaft.units import (
+    Measure,
+    UnitsRequired,
+    UnitTextError,
+    door,
+    measure,
+    quantity,
+    read,
+    to_si,
+    ureg,
+)
 
 Q = ureg.Quantity
 

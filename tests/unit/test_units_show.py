@@ -7,7 +7,17 @@ import timeit
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from jackshaft.units import KINDS, awg_area, both, fraction, measure, near_inch_metric, read, show, write
+from jackshaft.units import (
+    KINDS,
+    awg_area,
+    both,
+    fraction,
+    measure,
+    near_inch_metric,
+    read,
+    show,
+    write,
+)
 
 IN, LBF, FT = 0.0254, 4.4482216152605, 0.3048
 RPM = 2 * math.pi / 60

@@ -7,9 +7,9 @@ import re
 
 import numpy as np
 import pytest
-from jackshaft.workup import work_up
-from jackshaft.workup.core import Looker
-from jackshaft.workup.shaft_loads import read_loads
+from jackshaft.parts.shaft_loads import read_loads
+from jackshaft.results import work_up
+from jackshaft.results.reader import Looker
 from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH = 4.4482216152605, 0.0254
@@ -284,8 +284,8 @@ def test_marking_wins_and_a_reading_that_disagrees_is_said():
 
 def test_three_bearings_share_by_stiffness():
     """A third bearing midway under a uniform load pattern: against the three-moment equation."""
-    from jackshaft.workup.bearings import react
-    from jackshaft.workup.shaft_loads import Pull, ShaftLoads
+    from jackshaft.chapters.bearings.analysis import react
+    from jackshaft.parts.shaft_loads import Pull, ShaftLoads
 
     force = np.tile([0.0, -100.0], (3, 1))
     loads = ShaftLoads("s", tuple(Pull(n, at, force, 0.0, None, None, None) for n, at in (("a", 0.5), ("b", 1.5))), ())

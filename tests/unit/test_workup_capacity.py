@@ -9,8 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from jackshaft import tables
-from jackshaft.build import DEMO, load
-from jackshaft.workup import rated, work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.capacity import rated
+from jackshaft.results import Detail, Scope, work_up
 from shaft_builds import TWO_BELTS, build_of
 
 INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
@@ -257,8 +258,9 @@ def test_bends_a_second(two):
 
 def test_a_back_idler_wants_half_as_much_again(two):
     """Rule of practice: an idler inside is no smaller than the smallest pulley, one on the back 1.5 times that."""
-    from jackshaft.workup import belt_uses
-    from jackshaft.workup.core import Draft, Looker
+    from jackshaft.chapters.capacity import uses as belt_uses
+    from jackshaft.results.findings import Draft
+    from jackshaft.results.reader import Looker
 
     small = check(two, "capacity.idlers[first belt]")
     assert small.verdict == "caution" and "7.50 in" in small.reason
@@ -346,6 +348,6 @@ def test_no_wear_is_judged_without_a_reading(two):
 
 
 def test_the_quick_way_leaves_out_only_tables(two):
-    quick = work_up(build_of(TWO_BELTS), ("capacity",), sheets=False)
+    quick = work_up(build_of(TWO_BELTS), ("capacity",), scope=Scope(Detail.NO_TABLES))
     assert [c.id + c.verdict for c in quick.checks] == [c.id + c.verdict for c in two.checks]
     assert quick.chapters["capacity"].facts == two.chapters["capacity"].facts

@@ -4,10 +4,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load, parse
-from jackshaft.figures.chain import ChainView, picture_of
+from jackshaft.buildfile import DEMO, load, parse
+from jackshaft.chapters.weak_link.figure import ChainView, picture_of
 from jackshaft.mechanics import chain
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
 
 ROOT = Path(__file__).resolve().parents[2]
 LBF_FT = 4.4482216152605 * 0.3048

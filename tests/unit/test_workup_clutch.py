@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load, parse
-from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load, parse
+from jackshaft.results import work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 
 LBF_FT = 4.4482216152605 * 0.3048
 RPM = 2 * math.pi / 60

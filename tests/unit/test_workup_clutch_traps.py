@@ -5,10 +5,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, BuildProblems, load, parse
-from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED
+from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.mechanics import engagement
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 
 ROOT = Path(__file__).resolve().parents[2]
 RPM = 2 * math.pi / 60
@@ -411,7 +411,7 @@ def test_how_often_wants_the_size_of_the_body(demo):
 
 
 def test_a_list_that_is_missing_is_named_in_words():
-    from jackshaft.workup.core import label
+    from jackshaft.results.findings import label
 
     assert label("circuit.interlock").startswith("interlocks") and "circuit" in label("circuit.interlock")
     assert label("engine.torque_point").startswith("torque by speed")

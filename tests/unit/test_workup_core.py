@@ -1,25 +1,17 @@
 """Working up: which inputs were read, what a change puts out of date, what to measure next."""
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 
 import pytest
-from jackshaft.build import DEMO, list_builds, load, parse
-from jackshaft.checks import CAUTION, GO, STOP, Check, undecided
-from jackshaft.workup import LATER, NEEDS, WORKERS, work_up
-from jackshaft.workup.core import (
-    COMPUTED,
-    NOTHING,
-    PARTLY,
-    UNKNOWN,
-    Chapter,
-    Draft,
-    Looker,
-    Unknown,
-    label,
-    out_of_date,
-)
-from jackshaft.workup.core import LATER as NOT_YET
-from jackshaft.workup.results import ESSENTIAL, run
+from jackshaft.buildfile import DEMO, list_builds, load, parse
+from jackshaft.results import WHOLE, Chapter, chapters, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, undecided
+from jackshaft.results.findings import COMPUTED, NOTHING, PARTLY, UNKNOWN, Draft, Findings, label, out_of_date
+from jackshaft.results.findings import LATER as NOT_YET
+from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.running import essential, run
 
 TEXT = """
 schema = 1
@@ -162,7 +154,7 @@ def test_sources_are_listed_once_in_order():
 
 
 def chapter(name, *inputs):
-    return Chapter(name, name, COMPUTED, inputs=frozenset(inputs))
+    return Findings(name, name, COMPUTED, inputs=frozenset(inputs))
 
 
 CHAPTERS = (
@@ -251,9 +243,24 @@ def test_a_chapter_that_reads_differently_was_said_to_be_out_of_date(key, value)
 # Results
 
 
-def worker(name, *checks, missing=()):
-    def work(look, done):
-        draft = Draft(name, name.title())
+@dataclass(frozen=True)
+class Toy(Chapter):
+    """A chapter whose computation is given in the test."""
+
+    work: Callable = None
+
+    def work_up(self, look, done, scope=WHOLE):
+        return self.work(self, look, done)
+
+
+def toys(**works):
+    """Declare chapters in the order given."""
+    return {n: Toy(n, n.title(), place, work=work) for place, (n, work) in enumerate(works.items())}
+
+
+def worker(*checks, missing=()):
+    def work(chapter, look, done):
+        draft = Draft(chapter)
         draft.checks += checks
         look.lack(*missing)
         return draft.done(look)
@@ -271,9 +278,7 @@ def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
         undecided("a.two", "n", ["work.power"], "w"),
         undecided("b.one", "n", ["engine.turns"], "w"),
     ]
-    results = run(
-        build, {"a": worker("a", *lacking[:2], missing=["engine.cylinders"]), "b": worker("b", lacking[2])}, {}
-    )
+    results = run(build, toys(a=worker(*lacking[:2], missing=["engine.cylinders"]), b=worker(lacking[2])))
     assert [(w.key, w.unlocks) for w in results.wanted] == [
         ("work.power", ("a.one", "a.two")),
         ("engine.kind", ("a.one",)),
@@ -286,16 +291,17 @@ def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
 def test_chapters_run_in_order_and_see_what_is_done(build):
     seen = []
 
-    def second(look, done):
+    def second(chapter, look, done):
         seen.extend(done)
-        return worker("b")(look, done)
+        return worker()(chapter, look, done)
 
-    assert list(run(build, {"a": worker("a"), "b": second}, {}).chapters) == ["a", "b"]
+    assert list(run(build, toys(a=worker(), b=second)).chapters) == ["a", "b"]
     assert seen == ["a"]
 
 
 def test_what_is_not_computed_yet_is_shown_only_where_the_build_has_it(build):
-    results = run(build, {}, {"engine": "Engine", "driveline": "Telescoping shaft"})
+    coming = [Chapter(n, n.title(), place, coming=True) for place, n in enumerate(("engine", "driveline"))]
+    results = run(build, {c.name: c for c in coming})
     assert {n: c.state for n, c in results.chapters.items()} == {"engine": NOT_YET}
 
 
@@ -303,26 +309,26 @@ ACCEPTANCE = '\n[[accepted]]\nname = "a.one"\nreason = "tried for a season"\ndat
 
 
 def test_acceptances_come_from_the_build_file():
-    plain = run(build_of(), {"a": worker("a", stop())}, {})
-    taken = run(build_of(TEXT + ACCEPTANCE), {"a": worker("a", stop())}, {})
+    plain = run(build_of(), toys(a=worker(stop())))
+    taken = run(build_of(TEXT + ACCEPTANCE), toys(a=worker(stop())))
     assert (plain.exit_code, len(plain.stops), plain.verdict) == (1, 1, STOP)
     assert (taken.exit_code, taken.stops, taken.verdict) == (0, (), CAUTION)
     assert taken.checks[0].accepted.reason == "tried for a season" and taken.checks[0].accepted.date == "2026-03-14"
 
 
 def test_a_guard_is_not_accepted_by_the_build_file():
-    results = run(build_of(TEXT + ACCEPTANCE), {"a": worker("a", stop(guards=True))}, {})
+    results = run(build_of(TEXT + ACCEPTANCE), toys(a=worker(stop(guards=True))))
     assert results.exit_code == 1 and results.verdict == STOP
 
 
 def test_an_acceptance_of_nothing_is_in_the_strip():
-    results = run(build_of(TEXT + ACCEPTANCE), {"b": worker("b", Check("b.x", "n", "v", "l", GO, "r"))}, {})
+    results = run(build_of(TEXT + ACCEPTANCE), toys(b=worker(Check("b.x", "n", "v", "l", GO, "r"))))
     assert results.strip == (("B", GO, GO), ("Accepted", CAUTION, CAUTION))
     assert [c.id for c in results.of("accepted")] == ["accepted.a.one"]
 
 
 def test_sources_of_chapters_and_checks_are_gathered(build):
-    results = run(build, {"a": worker("a", stop(source="z-book; a-book"))}, {})
+    results = run(build, toys(a=worker(stop(source="z-book; a-book"))))
     assert results.sources() == ("a-book", "z-book")
 
 
@@ -337,13 +343,12 @@ def test_label_says_a_key_in_shop_words():
 
 
 def test_every_chapter_says_what_it_needs_and_comes_after_it():
-    order = list(WORKERS)
-    assert set(NEEDS) == set(WORKERS) and not set(LATER) & set(WORKERS)
-    assert all(order.index(n) < order.index(name) for name, needs in NEEDS.items() for n in needs)
+    order = list(chapters())
+    assert all(order.index(n) < order.index(name) for name, c in chapters().items() for n in c.needs)
 
 
 @pytest.mark.parametrize("name", list_builds())
-@pytest.mark.parametrize("wanted", WORKERS)
+@pytest.mark.parametrize("wanted", [n for n, c in chapters().items() if not c.coming])
 def test_one_chapter_alone_is_what_it_is_in_the_whole(name, wanted):
     build = load(name)
     alone, whole = work_up(build, [wanted]), work_up(build)
@@ -366,4 +371,4 @@ def test_ids_of_checks_are_unique_and_belong_to_their_chapter(name):
 
 def test_essential_checks_are_checks_of_the_demo_build():
     there = {c.id.split("[")[0] for c in work_up(load(DEMO)).checks}
-    assert set(ESSENTIAL) <= there
+    assert set(essential()) <= there

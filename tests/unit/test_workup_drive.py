@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
+from jackshaft.buildfile import DEMO, load
 from jackshaft.mechanics import belts, path
-from jackshaft.workup import out_of_date, work_up
+from jackshaft.results import out_of_date, work_up
 
 INCH, FT, LBF, RPM = 0.0254, 0.3048, 4.4482216152605, 2 * np.pi / 60
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"

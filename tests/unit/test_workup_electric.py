@@ -7,11 +7,11 @@ import re
 from pathlib import Path
 
 import pytest
-from jackshaft.build import DEMO, load, parse
-from jackshaft.checks import CAUTION, GO, STOP, UNDECIDED
-from jackshaft.workup import out_of_date, work_up
-from jackshaft.workup.core import Looker
-from jackshaft.workup.electric_wire import fitting_fuse
+from jackshaft.buildfile import DEMO, load, parse
+from jackshaft.chapters.electric.wire import fitting_fuse
+from jackshaft.results import out_of_date, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
+from jackshaft.results.reader import Looker
 
 LBF_FT = 4.4482216152605 * 0.3048
 

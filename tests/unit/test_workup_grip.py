@@ -8,13 +8,13 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, BuildProblems, load
+from jackshaft.buildfile import DEMO, BuildProblems, load
+from jackshaft.chapters.grip.analysis import percent
+from jackshaft.chapters.grip.idler_table import STRETCH, sheets_of, try_on
+from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import path as belt_path
-from jackshaft.workup import work_up
-from jackshaft.workup.grip import percent
-from jackshaft.workup.idler_sheet import STRETCH, sheets_of, try_on
-from jackshaft.workup.uncertainty import COUNT
+from jackshaft.results import Detail, Scope, work_up
 from scipy.stats import spearmanr
 from shaft_builds import TWO_BELTS, build_of
 
@@ -500,7 +500,7 @@ def test_an_unknown_tension_still_tells_what_is_needed():
 
 
 def test_the_quick_way_leaves_out_only_tables(two):
-    quick = work_up(build_of(TWO_BELTS), ("grip",), sheets=False)
+    quick = work_up(build_of(TWO_BELTS), ("grip",), scope=Scope(Detail.NO_TABLES))
     assert [c.id + c.verdict for c in quick.checks] == [c.id + c.verdict for c in two.checks]
     assert quick.chapters["grip"].facts == two.chapters["grip"].facts
     assert quick.chapters["grip"].sheets == () and two.chapters["grip"].sheets

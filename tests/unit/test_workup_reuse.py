@@ -5,9 +5,9 @@ build file reaches every number that depends on it, and that the list of what is
 """
 
 import pytest
-from jackshaft.build import DEMO, NONE, BuildProblems, list_builds, load
+from jackshaft.buildfile import DEMO, NONE, BuildProblems, list_builds, load
+from jackshaft.results import out_of_date, work_up
 from jackshaft.units import Measure, write
-from jackshaft.workup import out_of_date, work_up
 
 
 def shown(results):

@@ -6,13 +6,13 @@ import math
 
 import numpy as np
 import pytest
-from jackshaft.build import list_builds, load
-from jackshaft.build.problems import BuildProblems
+from jackshaft.buildfile import list_builds, load
+from jackshaft.buildfile.problems import BuildProblems
+from jackshaft.chapters.shafts.code import factors_of, opinions, why
+from jackshaft.chapters.shafts.sections import FEATURES
 from jackshaft.mechanics import shaft_strength, shafts
-from jackshaft.workup import work_up
-from jackshaft.workup.shaft_code import factors_of, opinions, why
-from jackshaft.workup.shaft_loads import MORE
-from jackshaft.workup.shaft_sections import FEATURES
+from jackshaft.parts.shaft_loads import MORE
+from jackshaft.results import work_up
 from shaft_builds import (
     INCH,
     LBF,
@@ -214,7 +214,7 @@ def test_a_picture_gathers_own_weight_at_its_centre():
     assert len(own) == 2 and len(one) == 1
     for power in (0, 1):  # the same force and the same moment
         assert one[0].force * one[0].at ** power == pytest.approx(sum(p.force * p.at**power for p in own), rel=1e-12)
-    from jackshaft.figures.shafts import ShaftLineView, line_of
+    from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
 
     picture = line_of(found, "inch")
     view = ShaftLineView("test", picture)
@@ -366,7 +366,7 @@ def test_older_code_by_hand(demo):
 
 
 def opinions_of(found):
-    from jackshaft.workup.core import Looker
+    from jackshaft.results.reader import Looker
 
     return opinions(Looker(found.build), state(found))
 
@@ -382,7 +382,7 @@ def opinions_of(found):
     ],
 )
 def test_shock_factors_grow_with_the_load(load, factors):
-    from jackshaft.workup.core import Looker
+    from jackshaft.results.reader import Looker
 
     build = build_of(TWO_BELTS, **({"work.load_class": load} if load else {}))
     if load is None:

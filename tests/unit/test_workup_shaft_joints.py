@@ -5,16 +5,9 @@ from __future__ import annotations
 import math
 
 import pytest
-from jackshaft.build.schema_shafts import REPAIRS, SPLINES
-from jackshaft.workup import work_up
-from jackshaft.workup.shaft_mending import (
-    WAYS,
-    Sound,
-    mend,
-    share_left,
-    verdict,
-    ways_for,
-)
+from jackshaft.buildfile.schema_shafts import REPAIRS, SPLINES
+from jackshaft.chapters.shafts.mending import WAYS, Sound, mend, share_left, verdict, ways_for
+from jackshaft.results import work_up
 from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, check, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
@@ -175,8 +168,8 @@ def test_spline_leaves_its_root_for_the_section():
 
 def test_diameter_needed_under_a_spline_is_the_bar_s():
     """The root must hold; the bar is as much thicker as it is now."""
+    from jackshaft.chapters.shafts.analysis import needed_diameter
     from jackshaft.mechanics import shaft_strength
-    from jackshaft.workup.shafts import needed_diameter
 
     state = data(spline()).shafts["jackshaft"]
     s = next(s for s in state.sections if s.name == "hub")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.build import DEMO
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO
+from jackshaft.results import work_up
 from shaft_builds import INCH, LBFFT, build_of, check, data, results, with_part
 
 MPA = 1e6

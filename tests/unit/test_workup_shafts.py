@@ -7,8 +7,8 @@ import re
 
 import numpy as np
 import pytest
-from jackshaft.build import DEMO, load
-from jackshaft.workup import work_up
+from jackshaft.buildfile import DEMO, load
+from jackshaft.results import work_up
 from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH, LBFFT = 4.4482216152605, 0.0254, 1.3558179483314
@@ -164,9 +164,9 @@ def test_stop_when_too_thin_and_the_next_stock_size_holds():
     "changes", [{}, {"shaft[jackshaft].torque_ripple": "0.8", "shaft[jackshaft].finish": "hot-rolled"}]
 )
 def test_diameter_needed_agrees_with_the_solver_that_halves(changes):
+    from jackshaft.chapters.shafts.analysis import needed_diameter
+    from jackshaft.chapters.shafts.sections import FEATURES
     from jackshaft.mechanics import shaft_strength
-    from jackshaft.workup.shaft_sections import FEATURES
-    from jackshaft.workup.shafts import needed_diameter
 
     state = data(results(DEMO, **changes)).shafts["jackshaft"]
     ripple = float(changes.get("shaft[jackshaft].torque_ripple", 0))
@@ -189,10 +189,10 @@ def test_diameter_needed_agrees_with_the_solver_that_halves(changes):
 
 
 def test_quick_leaves_out_tables_and_nothing_else():
-    from jackshaft.workup import Worker
+    from jackshaft.results import Again
 
     for chapter in ("bearings", "shafts"):
-        full, quick = work_up(load(DEMO)).chapters[chapter], Worker(chapter)(load(DEMO)).chapters[chapter]
+        full, quick = work_up(load(DEMO)).chapters[chapter], Again(chapter)(load(DEMO)).chapters[chapter]
         assert full.sheets and not quick.sheets
         assert (full.facts, full.checks, full.cautions) == (quick.facts, quick.checks, quick.cautions)
 

@@ -6,12 +6,12 @@ import os
 from dataclasses import dataclass
 from pathlib import Path
 
-from jackshaft.build import Build
-from jackshaft.figures.pictures import pictures
+from jackshaft.buildfile import Build
+from jackshaft.drawing.pictures import pictures
 from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page
-from jackshaft.workup import work_up
+from jackshaft.results import work_up
 
 __all__ = [
     "NotOurs",

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from html import escape
 
-from jackshaft.checks import CAUTION, STOP, SYMBOLS
-from jackshaft.figures.card_section import section_svg
+from jackshaft.chapters.bearings.card import Card
+from jackshaft.chapters.bearings.card_figure import section_svg
 from jackshaft.record.outside import POLICY
 from jackshaft.record.words import NO_CERTIFICATE
-from jackshaft.workup import Results
-from jackshaft.workup.bearing_card import Card
+from jackshaft.results import Results
+from jackshaft.results.checks import CAUTION, STOP, SYMBOLS
 
 CSS = """
 .fit-card { max-width: 50rem; color: #1d2a33; background: #fff; border: 2px solid #1d2a33; border-radius: 6px;

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from jackshaft import tables
-from jackshaft.build import NotSaved
+from jackshaft.buildfile import NotSaved
 
 LIST = ".jackshaft_record.json"
 STAGING = ".jackshaft_record.writing-"

@@ -9,17 +9,17 @@ from dataclasses import dataclass
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from jackshaft import tables
-from jackshaft.build import NONE, Build, split
-from jackshaft.build.schema import chapter as schema_chapter
-from jackshaft.checks import CAUTION, STOP, SYMBOLS
-from jackshaft.figures.pictures import Picture
+from jackshaft.buildfile import NONE, Build, split
+from jackshaft.buildfile.schema import chapter as schema_chapter
+from jackshaft.drawing.pictures import Picture
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
+from jackshaft.results import Results, chapters, label
+from jackshaft.results.checks import CAUTION, STOP, SYMBOLS
 from jackshaft.tables import in_words as source_words
 from jackshaft.units import Measure, both, show
-from jackshaft.workup import Results, label
 
 
 @dataclass(frozen=True)
@@ -29,10 +29,6 @@ class Inlined:
     title: str
     alt: str
     base64: str
-
-
-#: Chapters whose pictures hold so many words that a phone shows them at full size, to be swiped.
-DENSE = ("electric", "clutch", "bearings", "shafts", "chain")
 
 
 def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
@@ -56,7 +52,7 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         build=build,
         results=results,
         chapters=tuple(results.chapters.values()),
-        dense=DENSE,
+        dense=tuple(name for name, chapter in chapters().items() if chapter.dense),
         pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
         get=build.get,
         header=_header(build),

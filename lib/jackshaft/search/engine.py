@@ -10,12 +10,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.capacity.rated import FLAT_RIM
+from jackshaft.chapters.grip.analysis import SPRUNG
 from jackshaft.mechanics import clearance, grip, path, rating, twopulley
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import grid_si, spread_si
 from jackshaft.search.problem import CENTRES, Problem
-from jackshaft.workup.grip import SPRUNG
-from jackshaft.workup.rated import FLAT_RIM
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jackshaft.build import Build, BuildProblems
-from jackshaft.checks import ORDER, Check, worst
+from jackshaft.buildfile import Build, BuildProblems
 from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.results import Results, work_up
+from jackshaft.results.checks import ORDER, Check, worst
 from jackshaft.search.engine import FIELDS
 from jackshaft.search.front import spread_out
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.search.run import Run, aims_of
 from jackshaft.units import fraction, show, write
-from jackshaft.workup import Results, work_up
 
 LETTERS = "ABCDEFGHIJKL"
 

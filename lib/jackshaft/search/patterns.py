@@ -8,13 +8,13 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from jackshaft.chapters.capacity.analysis import service_of
+from jackshaft.chapters.capacity.rated import basic_power
+from jackshaft.chapters.grip.analysis import SPRUNG
 from jackshaft.mechanics import belt_rules
+from jackshaft.results import Looker
 from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes
 from jackshaft.units import show
-from jackshaft.workup import Looker
-from jackshaft.workup.capacity import service_of
-from jackshaft.workup.grip import SPRUNG
-from jackshaft.workup.rated import basic_power
 
 #: A flat idler on the back of a belt that is not made to bend both ways: at least this times the smallest sheave.
 BACK_IDLER = 1.5

@@ -9,17 +9,17 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.build import Build
+from jackshaft.buildfile import Build
+from jackshaft.chapters.capacity.rated import length_factor
+from jackshaft.chapters.grip.analysis import SPRUNG, friction_of
+from jackshaft.chapters.layout.analysis import Body
+from jackshaft.chapters.layout.checks import LEAST_GAP, SMALL_PULLEY
+from jackshaft.chapters.ratio.analysis import default as usual
+from jackshaft.chapters.ratio.analysis import turn_of
 from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.parts.belt_stage import lines_of, section_row, standard_of
+from jackshaft.results import Looker, Unknown, label, work_up
 from jackshaft.search.sizes import distinct, read_sizes
-from jackshaft.workup import Looker, Unknown, label, work_up
-from jackshaft.workup.belt_stage import lines_of, section_row, standard_of
-from jackshaft.workup.grip import SPRUNG, friction_of
-from jackshaft.workup.layout import Body
-from jackshaft.workup.layout_checks import LEAST_GAP, SMALL_PULLEY
-from jackshaft.workup.rated import length_factor
-from jackshaft.workup.ratio import default as usual
-from jackshaft.workup.ratio import turn_of
 
 CENTRES = ("adjustable centres", "sliding motor")
 IDLERS_MOST = 2

@@ -8,7 +8,19 @@ from collections.abc import Callable
 import numpy as np
 
 from jackshaft.mechanics import path
-from jackshaft.search.engine import CHUNK, FIELDS, GRIP, NEEDS, POWER, RATE, ROOM, ROUND, STOCK, ZONE, Chunk
+from jackshaft.search.engine import (
+    CHUNK,
+    FIELDS,
+    GRIP,
+    NEEDS,
+    POWER,
+    RATE,
+    ROOM,
+    ROUND,
+    STOCK,
+    ZONE,
+    Chunk,
+)
 from jackshaft.search.front import Front
 from jackshaft.search.patterns import patterns_of
 from jackshaft.search.problem import Problem

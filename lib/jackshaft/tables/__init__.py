@@ -15,13 +15,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from types import MappingProxyType
 
-from jackshaft.tables.reading import (
-    cached,
-    data_dir,
-    read_departures,
-    read_sources,
-    read_table,
-)
+from jackshaft.tables.reading import cached, data_dir, read_departures, read_sources, read_table
 from jackshaft.tables.rows import (
     KNOWN,
     PROVENANCE,

@@ -1,0 +1,211 @@
+"""A parsed document turned into a Build, every fault listed at once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+
+from jackshaft import tables
+from jackshaft.buildfile import limits
+from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, split
+from jackshaft.buildfile.problems import BuildProblems, Problem
+from jackshaft.buildfile.rules import contradictions
+from jackshaft.buildfile.schema import CHAPTERS, REQUIRED, TOP, Section
+from jackshaft.buildfile.values import Refused, nearest, said, take
+
+#: A check's name: chapter, what, and the part in brackets.
+CHECK_NAME = re.compile(r"[a-z_]+\.[a-z-]+(\[[^\[\]]+\])?")
+
+
+def bad_name(part: Section, name: str) -> bool:
+    """Tell whether an item of a list cannot be called so."""
+    brackets = set(name) & set("[]") and not (part.name == "accepted" and CHECK_NAME.fullmatch(name))
+    return bool(brackets) or name != name.strip() or not name
+
+
+class _Walk:
+    def __init__(self, file: str, system: str):
+        self.file, self.system = file, system
+        self.values: dict[str, Value] = {}
+        self.lists: dict[str, tuple[str, ...]] = {}
+        self.problems: list[Problem] = []
+
+    def wrong(self, key: str, found: str, wanted: str) -> None:
+        self.problems.append(Problem(self.file, key, found, wanted))
+
+    def section(self, at: str, section: Section, raw: Mapping, parts: tuple[Section, ...]) -> None:
+        names = [f.name for f in section.fields] + [p.name for p in parts]
+        dot = at + "." if at else ""
+        for name, value in raw.items():
+            key = dot + name
+            part = next((p for p in parts if p.name == name), None)
+            field = section.field(name)
+            if part is not None:
+                self.part(key, part, value)
+            elif field is not None:
+                try:
+                    self.values[key] = take(field, value, self.system)
+                except Refused as refused:
+                    self.wrong(key, refused.found, refused.wanted)
+            else:
+                self.wrong(key, "an unknown key", f"a key of {section.title.lower()}{nearest(name, names)}")
+        for name in REQUIRED.get(section.name, ("name",) if section.many else ()):
+            if name not in raw:
+                self.wrong(dot + name, "nothing", f"{name}, which is required")
+
+    def part(self, key: str, part: Section, raw: object) -> None:
+        if isinstance(raw, str) and raw.strip().lower() == "none":
+            self.values[key] = NONE
+        elif part.many:
+            self.many(key, part, raw)
+        elif isinstance(raw, Mapping):
+            self.section(key, part, raw, part.parts)
+        else:
+            self.wrong(key, said(raw), f'a chapter [{key}], or {key} = "none"')
+
+    def many(self, key: str, part: Section, raw: object) -> None:
+        if not isinstance(raw, list) or not all(isinstance(item, Mapping) for item in raw):
+            self.wrong(key, said(raw), f'one [[{part.name}]] for each, or {part.name} = "none"')
+            return
+        names: list[str] = []
+        for number, item in enumerate(raw, 1):
+            name = item.get("name")
+            if not isinstance(name, str) or not name.strip():
+                self.wrong(
+                    f"{key}[{number}].name",
+                    said(name) if "name" in item else "nothing",
+                    "a name in quotes, which is required",
+                )
+                continue
+            if bad_name(part, name):
+                self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
+                continue
+            if name in names:
+                self.wrong(f"{key}[{name}].name", f"a second '{name}'", "each name once in its list")
+                continue
+            names.append(name)
+            self.section(f"{key}[{name}]", part, item, part.parts)
+        self.lists[key] = tuple(names)
+
+
+def has_row(table: str, column: str, text: str) -> tuple[str, ...] | None:
+    """Return None when the table's column has the text, else what it has."""
+    there = tables.table(table)
+    if there.where(**{column: text}).rows:
+        return None
+    return tuple(dict.fromkeys(str(row[column]) for row in there.rows))
+
+
+def make_build(document: Mapping, *, file: str, path=None, digest: str = "", text: str = "") -> Build:
+    """Check a parsed document of the present schema and return the Build.
+
+    Raises
+    ------
+    BuildProblems
+        With every fault that was found.
+    """
+    build, problems = read_values(document, file=file)
+    problems += contradictions(build, has_row)
+    if problems:
+        raise BuildProblems(problems)
+    return Build(build.values, build.lists, file, path, digest, text)
+
+
+def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:
+    """Read each value of a parsed document by itself; return those that can be taken, and what is wrong with others."""
+    shown_in = document.get("shown_in", "inch")
+    walk = _Walk(file, shown_in if shown_in in ("inch", "metric") else "inch")
+    walk.section("", TOP, document, CHAPTERS)
+    return Build({"name": "", **walk.values}, walk.lists, file), walk.problems
+
+
+def changed_values(
+    build: Build, changes: Mapping[str, str | Sequence[str]]
+) -> tuple[dict[str, Value], dict[str, tuple[str, ...]]]:
+    """Return the values and lists of ``build`` with ``changes`` taken in and checked; an empty text forgets a value.
+
+    Raises
+    ------
+    BuildProblems
+        If a text cannot be read or contradicts the rest.
+    """
+    problems: list[Problem] = []
+    orders, texts = {}, {}
+    for key, raw in changes.items():
+        part = describe_list(key)
+        if part is not None and not isinstance(raw, str):
+            orders[key] = (part, tuple(raw))
+        else:
+            texts[key] = raw
+    # The names come first, and the outer list before the inner one, so that what is new can be filled.
+    build = Build(build.values, build.lists, build.file)
+    for key in sorted(orders, key=lambda k: len(split(k))):
+        part, names = orders[key]
+        _known_item(build, key)
+        problems += _order_problems(build, key, part, names)
+        if not problems:
+            build = ordered(build, key, names)
+    values = dict(build.values)
+    for key, raw in texts.items():
+        field = describe(key)[1]
+        _known_item(build, key)
+        if isinstance(raw, str) and not raw.strip():
+            values.pop(key, None)
+            continue
+        if problem := limits.long_text(build.file, key, raw):
+            problems.append(problem)
+            continue
+        try:
+            values[key] = take(field, raw, build.system)
+        except Refused as refused:
+            problems.append(Problem(build.file, key, refused.found, refused.wanted))
+    if not problems:
+        problems = contradictions(Build(values, build.lists, build.file), has_row)
+    if problems:
+        raise BuildProblems(problems)
+    return values, dict(build.lists)
+
+
+def _order_problems(build: Build, key: str, part: Section, names: tuple[str, ...]) -> Iterator[Problem]:
+    for name in names:
+        if problem := limits.long_text(build.file, f"{key}.name", name):
+            yield problem
+        if bad_name(part, name):
+            yield Problem(build.file, key, f"'{name}'", "a name without square brackets or outer spaces")
+    if problem := limits.long_list(build.file, key, len(names)):
+        yield problem
+    for name in sorted({n for n in names if names.count(n) > 1}):
+        yield Problem(build.file, key, f"'{name}' twice", "each name once in its list")
+
+
+def ordered(build: Build, key: str, names: tuple[str, ...]) -> Build:
+    """Return a build whose list at ``key`` has just these names in this order; nothing is checked."""
+    gone = tuple(f"{key}[{n}]" for n in build.names(key) if n not in names)
+
+    def stays(k: str) -> bool:
+        return k != key and not any(k.startswith((g + ".", g + "[")) for g in gone)
+
+    values = {k: v for k, v in build.values.items() if stays(k)}
+    for name in names:
+        values.setdefault(f"{key}[{name}].name", name)
+    lists = {k: v for k, v in build.lists.items() if stays(k)} | {key: names}
+    return Build(values, lists, build.file)
+
+
+def _known_item(build: Build, key: str) -> None:
+    at = ""
+    for name, item in split(key)[:-1]:
+        at += ("." if at else "") + name
+        if item is not None:
+            if item not in build.names(at):
+                raise BuildProblems(
+                    [
+                        Problem(
+                            build.file,
+                            key,
+                            f"no {name} called '{item}'",
+                            f"one of {', '.join(build.names(at)) or 'none yet'}",
+                        )
+                    ]
+                )
+            at += f"[{item}]"

@@ -1,0 +1,97 @@
+"""The table of keys that a person writing a build file reads, made from the schema."""
+
+from __future__ import annotations
+
+from jackshaft.buildfile.model import Build, describe
+from jackshaft.buildfile.schema import CHAPTERS, REQUIRED, SCHEMA_VERSION, TOP, Field, Section, walk
+from jackshaft.units import KINDS, show
+
+HEAD = f"""# Keys of a build file
+
+Made from the schema (version {SCHEMA_VERSION}) by `python -m jackshaft keys`; do not edit by hand.
+
+A build file is TOML. Quantities are texts with a unit: `"1-3/8 in"`, `"35 mm"`, `"3600 rpm"`. Where it
+matters how a value is known, write it as a table:
+`{{ value = "2.9 ohm", known = "measured", by = "multimeter", plus_minus = "0.1 ohm" }}`.
+A key that is absent is *not known yet*; a chapter or list that does not exist in the machine is `"none"`,
+and so is a value whose bounds say so. Items of a list are found by their `name`.
+"""
+
+
+def _takes(field: Field) -> str:
+    if field.choices:
+        return " / ".join(field.choices)
+    if field.refers:
+        return "name of " + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
+    if field.table:
+        return f"an entry of table {field.table[0]}"
+    if field.kind in KINDS and field.kind != "number":
+        kind = KINDS[field.kind]
+        units = kind.inch if kind.inch == kind.metric else f"{kind.inch} or {kind.metric}"
+        return f"{field.kind} ({units})"
+    return field.kind
+
+
+def _bounds(field: Field) -> str:
+    def text(si: float) -> str:
+        return f"{si:g}" if field.kind in ("count", "number") else show(si, field.kind, "metric")
+
+    words = []
+    if field.over is not None:
+        words.append(f"more than {text(field.over)}")
+    if field.least is not None:
+        words.append(f"at least {text(field.least)}")
+    if field.most is not None:
+        words.append(f"at most {text(field.most)}")
+    if field.absent:
+        words.append("or none")
+    return ", ".join(words)
+
+
+def keys_table() -> str:
+    """Return the table of keys as Markdown."""
+    lines = [HEAD]
+    for path, section in walk():
+        heading = f"## {section.title}" + (f": `{path}`" if path else "")
+        lines += [heading, "", section.help[0].upper() + section.help[1:] + ".", ""]
+        lines += ["| key | takes | bounds | meaning |", "| --- | --- | --- | --- |"]
+        required = REQUIRED.get(section.name, ("name",) if section.many else ())
+        for field in section.fields:
+            mark = " (required)" if field.name in required else ""
+            meaning = field.help.removesuffix("; required")
+            lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {meaning} |")
+        lines.append("")
+    return "\n".join(lines)
+
+
+def possible_keys(build: Build) -> tuple[str, ...]:
+    """Return every key that a value can be written under: those of all chapters and of the parts that are there.
+
+    Parameters
+    ----------
+    build : Build
+        The build; a list of parts gives the keys of each of its parts.
+    """
+    keys: list[str] = [f.name for f in TOP.fields if f.name != "schema"]
+
+    def down(at: str, section: Section) -> None:
+        for place in [f"{at}[{n}]" for n in build.names(at)] if section.many else [at]:
+            keys.extend(f"{place}.{f.name}" for f in section.fields if not (section.many and f.name == "name"))
+            for part in section.parts:
+                down(f"{place}.{part.name}", part)
+
+    for chapter in CHAPTERS:
+        down(chapter.name, chapter)
+    return tuple(keys)
+
+
+def takes(key: str) -> str:
+    """Return what a key takes, in words, with its bounds.
+
+    Raises
+    ------
+    NoSuchKey
+        If the schema has no such key.
+    """
+    field = describe(key)[1]
+    return ", ".join(w for w in (_takes(field), _bounds(field)) if w)

@@ -1,0 +1,122 @@
+"""A build file opened whatever is wrong with it, so that no file can lock a builder out."""
+
+from __future__ import annotations
+
+import datetime
+import os
+import tomllib
+from dataclasses import replace
+from pathlib import Path
+
+from jackshaft.buildfile.checking import has_row, read_values
+from jackshaft.buildfile.disk import digest, previous_of, real_file, replace_both, tidy, write_new
+from jackshaft.buildfile.limits import beyond, too_large
+from jackshaft.buildfile.locking import held
+from jackshaft.buildfile.model import Build
+from jackshaft.buildfile.problems import BuildProblems, NotSaved, Problem
+from jackshaft.buildfile.reading import DEMO, find, parse
+from jackshaft.buildfile.rules import contradictions
+from jackshaft.buildfile.schema import SCHEMA_VERSION
+
+#: Ending of a file that was put aside because it could not be read.
+BROKEN = ".broken"
+
+
+def open_anyhow(name: str | os.PathLike | None = None) -> Build:
+    """Open a build whatever is wrong with it.
+
+    What cannot be taken is left out and listed in ``problems``. A file that is no TOML gives a build of its name
+    with nothing in it. Where there is no such file, the demo build is opened and says so.
+    """
+    try:
+        path = find(name)
+    except BuildProblems as error:
+        return replace(open_anyhow(DEMO), problems=error.problems) if name != DEMO else _empty(DEMO, None, b"", error)
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        why = Problem(path.name, "", f"a file that cannot be read ({error.strerror})", "a file you may read")
+        return _empty(path.name, path, b"", BuildProblems([why]))
+    return parse_anyhow(data, file=path.name, path=path)
+
+
+def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
+    """Return what can be read of the bytes of a build file, its faults in ``problems``."""
+    try:
+        return parse(data, file=file, path=path)
+    except BuildProblems as error:
+        try:
+            text = data.decode("utf-8-sig")
+            document = tomllib.loads(text)
+        except (ValueError, RecursionError):
+            return _empty(file, path, data, error)
+        if document.get("schema") != SCHEMA_VERSION or too_large(file, data) or any(beyond(file, document)):
+            return _empty(file, path, data, error)
+        build, _ = read_values(document, file=file)
+        build = _sound(build)
+        return replace(build, path=path, digest=digest(data), text=text, problems=error.problems)
+
+
+def _empty(file: str, path: Path | None, data: bytes, error: BuildProblems) -> Build:
+    values = {"schema": SCHEMA_VERSION, "name": Path(file).stem}
+    return Build(values, {}, file, path, digest(data), data.decode("utf-8-sig", "replace"), error.problems)
+
+
+def _sound(build: Build) -> Build:
+    """Return a build without the values that cannot stand together."""
+    values, lists = dict(build.values), dict(build.lists)
+    if not values.get("name"):
+        values["name"] = Path(build.file).stem
+    for item in lists.get("accepted", ()):
+        if any(f"accepted[{item}].{key}" not in values for key in ("reason", "date")):
+            lists["accepted"] = tuple(n for n in lists["accepted"] if n != item)
+            values = {k: v for k, v in values.items() if not _at_or_below(k, {f"accepted[{item}]"})}
+    build = Build(values, lists, build.file)
+    while problems := contradictions(build, has_row):
+        keys = {p.key for p in problems}
+        kept = {k: v for k, v in build.values.items() if not _at_or_below(k, keys)}
+        names = {k: v for k, v in build.lists.items() if not _at_or_below(k, keys)}
+        if (len(kept), len(names)) == (len(build.values), len(build.lists)):
+            break
+        build = Build(kept, names, build.file)
+    return build
+
+
+def _at_or_below(key: str, keys: set[str]) -> bool:
+    return key in keys or any(key.startswith((k + ".", k + "[")) for k in keys)
+
+
+def has_previous(build: Build) -> bool:
+    """Tell whether a version before the present one lies beside a build's file."""
+    return build.path is not None and previous_of(build.path).is_file()
+
+
+def bring_back(build: Build) -> tuple[Build, Path]:
+    """Put the previous version of a build's file in its place; the file that stood there is put aside.
+
+    Returns
+    -------
+    Build, Path
+        The build as it is now, and where the file that was put aside lies.
+
+    Raises
+    ------
+    NotSaved
+        If there is no previous version, or the disk refuses; the file stands as it was.
+    """
+    if not has_previous(build):
+        raise NotSaved(f"no version before this one lies beside {build.file}")
+    real = real_file(build.path)
+    with held(real):
+        try:
+            old = real.read_bytes()
+            tidy(real, old)
+            previous = previous_of(real).read_bytes()
+        except OSError as error:
+            raise NotSaved(f"{build.file} cannot be read ({error.strerror}); nothing was changed") from error
+        stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
+        aside = real.with_name(f"{real.name}.{stamp}{BROKEN}")
+        if not write_new(aside, old):
+            raise NotSaved(f"{aside.name} is there already; nothing was changed")
+        replace_both(real, old, previous)
+    return open_anyhow(build.path), aside

@@ -1,0 +1,361 @@
+"""Two sets of changes to one build made into one, key by key; what both changed is a clash that is asked about.
+
+Three builds meet: the one that was read, the one that the file holds now, and the one that the caller
+wants. A key that only one side changed takes that side. A part that one side took away and the other
+changed is a clash as a whole, and so is a part of one name that both added with different contents.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from jackshaft.buildfile.checking import bad_name
+from jackshaft.buildfile.disk import digest
+from jackshaft.buildfile.editing import Change, is_order
+from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, split
+from jackshaft.buildfile.orders import agreed_order
+from jackshaft.buildfile.problems import Answer, Clash, KeyConflict
+from jackshaft.buildfile.rawdata import raw_at
+from jackshaft.buildfile.values import Refused, take
+from jackshaft.units import Measure
+
+#: So many contents of a part are said in a clash.
+FEW = 5
+
+
+@dataclass(frozen=True)
+class Merged:
+    """What is to be changed in the file as it is now, and the parts that are put back into it first."""
+
+    changes: Mapping[str, Change]
+    restored: Mapping[str, object] = field(default_factory=dict)
+
+
+def merge(base: Build, now: Build, changes: Mapping[str, Change], settle: Mapping[str, str | Answer]) -> Merged:
+    """Return the changes that bring ``now`` to what both sides want.
+
+    Parameters
+    ----------
+    base, now : Build
+        The build that was read, and the one that the file holds now.
+    changes : mapping
+        What the caller changes in ``base``.
+    settle : mapping
+        Answers to clashes, by their key.
+
+    Raises
+    ------
+    KeyConflict
+        With every clash that has no answer.
+    NoSuchKey
+        If the schema has no such key.
+    """
+    for key in changes:
+        if not is_order(key, changes[key]):
+            describe(key)
+    if now is base:
+        return Merged(dict(changes))
+    work = _Merge(base, now, dict(changes), settle)
+    work.gone_chapters()
+    work.gone_parts()
+    work.added_twice()
+    work.keys()
+    work.orders()
+    if work.clashes:
+        raise KeyConflict(work.clashes, now)
+    return Merged(work.changes, work.restored)
+
+
+class _Merge:
+    def __init__(self, base: Build, now: Build, changes: dict[str, Change], settle: Mapping[str, str | Answer]):
+        self.base, self.now, self.changes, self.settle = base, now, changes, settle
+        self.clashes: list[Clash] = []
+        self.restored: dict[str, object] = {}
+        #: lists of a part that mine replaced as a whole
+        self.final: set[str] = set()
+        #: parts that both added and of which mine stands
+        self.replaced: set[str] = set()
+
+    def side(self, key: str, read: str, mine: str, theirs: str) -> str:
+        """Return the side that was chosen for a clash; one that was not asked about yet is noted."""
+        answer, mark = self.settle.get(key), self.mark(key)
+        if isinstance(answer, Answer):
+            answer = answer.side if answer.mark == mark else None
+        if answer is None:
+            self.clashes.append(Clash(key, read, mine, theirs, mark))
+            return "theirs"
+        if answer not in ("mine", "theirs"):
+            raise ValueError(f"'{answer}' is no side; wanted mine or theirs")
+        return answer
+
+    def mark(self, key: str) -> str:
+        """A mark of all that the file says now of a key and of what is inside it."""
+        there = {k: repr(v) for k, v in self.now.values.items() if k == key or k.startswith((key + ".", key + "["))}
+        return digest(repr((there, self.now.lists.get(key))).encode())
+
+    def below(self, key: str) -> dict[str, Change]:
+        """My changes of a chapter, list or part, and of all inside it."""
+        return {k: v for k, v in self.changes.items() if k == key or k.startswith((key + ".", key + "["))}
+
+    def drop(self, key: str) -> None:
+        for k in self.below(key):
+            del self.changes[k]
+
+    def gone_chapters(self) -> None:
+        """Chapters and lists that the others said do not exist, and I changed."""
+        steps = {at for key in self.changes for at in _chapters(key)}
+        for at in sorted(steps, key=len):
+            mine = self.below(at)
+            if not mine or self.now.values.get(at) is not NONE or self.base.values.get(at) is NONE:
+                continue
+            read = "there" if self.base.has(at) else "not known"
+            if self.side(at, read, _said_changes(at, mine), "none") == "theirs":
+                self.drop(at)
+            elif self.base.has(at):
+                self.restored[at] = raw_at(self.base, at)
+
+    def gone_parts(self) -> None:
+        """Parts that the others took away and I changed."""
+        parts = {at for key in self.changes for at in _parts(key)}
+        for at in sorted(parts, key=len):
+            mine = self.below(at)
+            if not mine or self.is_restored(at) or not _is_part(self.base, at) or _is_part(self.now, at):
+                continue
+            if self.side(at, "there", _said_changes(at, mine), "removed") == "theirs":
+                self.drop(at)
+            else:
+                self.restored[at] = raw_at(self.base, at)
+                where = _where(at)
+                if where not in self.changes:
+                    self.changes[where] = ()
+                    self.final.add(where)
+        for where in self.final:
+            self.changes[where] = self.names_now(where)
+
+    def names_now(self, where: str) -> tuple[str, ...]:
+        """The names of a list in the file, with those that are put back at their old place."""
+        names, behind = list(self.now.names(where)), None
+        for name in self.base.names(where):
+            if f"{where}[{name}]" in self.restored:
+                names.insert(0 if behind is None else names.index(behind) + 1, name)
+            behind = name if name in names else behind
+        return tuple(names)
+
+    def added_twice(self) -> None:
+        """Parts of one name that both added: no clash where one says all that the other says."""
+        parts = {at for key in self.changes for at in (*_parts(key), *_told_parts(key, self.changes[key]))}
+        for at in sorted(parts, key=len):
+            mine = self.mine_inside(at)
+            if not mine or _is_part(self.base, at) or not _is_part(self.now, at):
+                continue
+            if any(at.startswith(r + ".") for r in self.replaced):
+                continue  # settled with the part that it lies in
+            theirs = _inside(self.now, at)
+            same = {k for k in mine.keys() & theirs.keys() if _alike(mine[k], theirs[k])}
+            if same == mine.keys() or same == theirs.keys():
+                continue
+            if self.side(at, "not there", _contents(at, mine), _contents(at, theirs)) == "theirs":
+                self.drop(at)
+            else:
+                self.replace(at, mine, theirs)
+
+    def replace(self, at: str, mine: Mapping[str, object], theirs: Mapping[str, object]) -> None:
+        """Take what is theirs out of a part, so that it says what I say of it and no more."""
+        self.replaced.add(at)
+        inner = _inner_parts(at, mine)
+        for key in theirs.keys() - mine.keys():
+            if set(_parts(key)) - {at} - set(_parts(at)) <= inner.keys():
+                self.changes[key] = ""
+        for where in [k for k in self.now.lists if k.startswith(at + ".")]:
+            if _parts(where)[-1] != at and _parts(where)[-1] not in inner:
+                continue
+            names = [split(p)[-1][1] for p in inner if p.startswith(where + "[") and _where(p) == where]
+            told = self.changes.get(where)
+            self.changes[where] = told if told is not None else tuple(names)
+            self.final.add(where)
+
+    def is_restored(self, key: str) -> bool:
+        """Tell whether a key lies in what is put back whole."""
+        return any(key == r or key.startswith((r + ".", r + "[")) for r in self.restored)
+
+    def mine_inside(self, at: str) -> dict[str, Value | None]:
+        """What I say of a part: its values, and the names of what is in it."""
+        found: dict[str, Value | None] = {}
+        for key, value in self.changes.items():
+            for part in (*_parts(key), *_told_parts(key, value)):
+                if part == at or part.startswith(at + "."):
+                    found[part + ".name"] = split(part)[-1][1]
+            if key.startswith(at + ".") and not is_order(key, value):
+                found[key] = self.taken(key)
+        return {k: v for k, v in found.items() if v is not None}
+
+    def taken(self, key: str) -> Value | None:
+        """My value of a key; its text where that is no value, which is refused later."""
+        value = self.changes[key]
+        if isinstance(value, str) and not value.strip():
+            return None
+        try:
+            return take(describe(key)[1], value, self.base.system)
+        except Refused:
+            return str(value)
+
+    def keys(self) -> None:
+        """Keys that both changed to different values."""
+        for key in [k for k, v in self.changes.items() if not is_order(k, v)]:
+            parts = _parts(key)
+            if self.is_restored(key) or (parts and not _is_part(self.base, parts[-1])):
+                continue
+            read, theirs, mine = self.base.values.get(key), self.now.values.get(key), self.taken(key)
+            if theirs == read or _alike(mine, theirs):
+                continue
+            if self.side(key, _said(read), _said(mine), _said(theirs)) == "theirs":
+                del self.changes[key]
+
+    def orders(self) -> None:
+        """Lists: what each side added and took away, and the order of what both have."""
+        for key in [k for k, v in self.changes.items() if is_order(k, v)]:
+            if key not in self.changes:
+                continue  # it lay in a part that stays as the others have it
+            read, theirs, mine = self.base.names(key), self.names_now(key), tuple(self.changes[key])
+            theirs = tuple(n for n in theirs if f"{key}[{n}]" not in self.replaced)
+            section = describe_list(key)
+            if len(set(mine)) != len(mine) or any(bad_name(section, n) for n in mine):
+                continue  # refused in words when it is taken in
+            if self.is_restored(key) or key in self.final:
+                continue
+            kept = set(mine)
+            for name in read:
+                part = f"{key}[{name}]"
+                if name in mine or name not in self.now.names(key):
+                    continue
+                if _inside(self.base, part) == _inside(self.now, part):
+                    continue
+                if self.side(part, "there", "removed", _differences(part, self.base, self.now)) == "theirs":
+                    kept.add(name)
+                    self.drop(part)
+            order = agreed_order(read, mine, theirs, kept)
+            if order is None:
+                told = [" - ".join(n) for n in (read, mine, theirs)]
+                side = self.side(key, *told)
+                order = agreed_order(read, mine, theirs, kept, lead=side)
+            self.changes[key] = order
+
+
+# -- names and contents ---------------------------------------------------------------------------------
+
+
+def _steps(key: str) -> list[tuple[str, str | None]]:
+    """Each place on the way to a key, with the part's name where it is one."""
+    at, found = "", []
+    for name, item in split(key):
+        at += ("." if at else "") + name
+        found.append((at, None))
+        if item is not None:
+            at += f"[{item}]"
+            found.append((at, item))
+    return found
+
+
+def _parts(key: str) -> list[str]:
+    """The parts that a key lies in, the outermost first."""
+    return [at for at, item in _steps(key) if item is not None]
+
+
+def _chapters(key: str) -> list[str]:
+    """The chapters and lists that a key lies in; one that names a whole list lies in that."""
+    found = [at for at, item in _steps(key) if item is None]
+    return found if describe_list(key) is not None else found[:-1]
+
+
+def _told_parts(key: str, value: Change) -> list[str]:
+    return [f"{key}[{n}]" for n in value] if is_order(key, value) else []
+
+
+def _where(at: str) -> str:
+    """The list that a part stands in; its own name may hold brackets, as the names of accepted checks do."""
+    return at[: -len(split(at)[-1][1]) - 2]
+
+
+def _is_part(build: Build, at: str) -> bool:
+    return split(at)[-1][1] in build.names(_where(at))
+
+
+def _inside(build: Build, at: str) -> dict[str, Value]:
+    return {k: v for k, v in build.values.items() if k.startswith(at + ".")}
+
+
+def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
+    """The parts inside a part, in their order."""
+    return dict.fromkeys(p for k in values for p in _parts(k) if p.startswith(at + "."))
+
+
+def with_new_parts(build: Build, changes: Mapping[str, Change]) -> dict[str, Change]:
+    """Return ``changes`` with every list told that they bring a part into, as :meth:`Build.with_values` wants it."""
+    told = {k: tuple(v) for k, v in changes.items() if is_order(k, v)}
+    for key in changes:
+        for at in _parts(key):
+            name = split(at)[-1][1]
+            where = _where(at)
+            there = told.get(where, build.names(where))
+            if name not in there and where not in changes:
+                told[where] = (*there, name)
+    return {**changes, **told}
+
+
+# -- likeness and words ---------------------------------------------------------------------------------
+
+
+def _alike(mine: Value | None, theirs: Value | None) -> bool:
+    """Tell whether two values say the same; how a quantity was typed decides nothing."""
+    if isinstance(mine, Measure) and isinstance(theirs, Measure):
+        near = math.isclose(mine.si, theirs.si, rel_tol=1e-12, abs_tol=1e-15)
+        # A value that was only typed again leaves in the file how it is known.
+        return near and (
+            (mine.known is None and mine.plus_minus is None)
+            or (mine.known, mine.plus_minus) == (theirs.known, theirs.plus_minus)
+        )
+    return mine is theirs or (type(mine) is type(theirs) and mine == theirs)
+
+
+def _said(value: Value | None) -> str:
+    if value is None:
+        return "not known"
+    if value is NONE:
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Measure):
+        return value.text + (f" ({value.known})" if value.known else "")
+    return f"'{value}'" if isinstance(value, str) else str(value)
+
+
+def _some(words: list[str]) -> str:
+    more = f" and {len(words) - FEW} more" if len(words) > FEW else ""
+    return (", ".join(words[:FEW]) or "nothing in it") + more
+
+
+def _contents(at: str, values: Mapping[str, Value]) -> str:
+    return _some([f"{k.removeprefix(at + '.')} = {_said(v)}" for k, v in values.items() if k != at + ".name"])
+
+
+def _differences(at: str, old: Build, new: Build) -> str:
+    was, now = _inside(old, at), _inside(new, at)
+    keys = [k for k in dict.fromkeys((*was, *now)) if was.get(k) != now.get(k)]
+    return "changed: " + _some(
+        [f"{k.removeprefix(at + '.')} = {_said(now.get(k))} (was {_said(was.get(k))})" for k in keys]
+    )
+
+
+def _said_changes(at: str, changes: Mapping[str, Change]) -> str:
+    def words(value: Change) -> str:
+        if isinstance(value, Mapping):
+            return str(value.get("value", ""))
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if isinstance(value, str | int):
+            return str(value) or "not known"
+        return " - ".join(value)
+
+    return "changed: " + _some([f"{k.removeprefix(at + '.')} = {words(v)}" for k, v in changes.items()])

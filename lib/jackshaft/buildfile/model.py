@@ -1,0 +1,193 @@
+"""A build, held as one flat immutable table of keys.
+
+Keys are the dotted names of the file with list items addressed by name:
+``stage[crank belts].pulley[E].x``. A key that is absent is not known yet; a key or chapter that is
+``NONE`` does not exist in the machine.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from jackshaft import tables
+from jackshaft.buildfile.problems import Answer, Problem
+from jackshaft.buildfile.schema import TOP, Field, Section, chapter
+from jackshaft.units import Measure
+
+#: A name in brackets may hold one pair of brackets itself: acceptances are named after checks.
+_STEP = re.compile(r"([a-z_]+)(?:\[((?:[^\[\]]|\[[^\[\]]*\])*)\])?(?:\.|$)")
+
+
+class _None:
+    """Said to be ``none``: the part does not exist, which is not the same as not known."""
+
+    def __repr__(self) -> str:
+        return "none"
+
+    def __bool__(self) -> bool:
+        return False
+
+
+NONE = _None()
+
+Value = Measure | str | int | bool | _None
+
+
+class NoSuchKey(KeyError):
+    """A key that the schema does not have: a fault of the caller, not of the build file."""
+
+
+def split(key: str) -> tuple[tuple[str, str | None], ...]:
+    """Split ``stage[a].pulley[E].x`` into ``(("stage", "a"), ("pulley", "E"), ("x", None))``."""
+    steps, at = [], 0
+    while at < len(key):
+        found = _STEP.match(key, at)
+        if not found or found.end() == at:
+            raise NoSuchKey(key)
+        steps.append((found[1], found[2]))
+        at = found.end()
+    if not steps:
+        raise NoSuchKey(key)
+    return tuple(steps)
+
+
+@lru_cache(maxsize=4096)
+def describe(key: str) -> tuple[Section, Field]:
+    """Return the section and the field that ``key`` names.
+
+    Raises
+    ------
+    NoSuchKey
+        If the schema has no such key.
+    """
+    steps = split(key)
+    section: Section | None = TOP
+    for depth, (name, _) in enumerate(steps[:-1]):
+        section = chapter(name) if depth == 0 else section.part(name)
+        if section is None:
+            raise NoSuchKey(key)
+    found = section.field(steps[-1][0])
+    if found is None:
+        raise NoSuchKey(key)
+    return section, found
+
+
+def describe_list(key: str) -> Section | None:
+    """Return the list of parts that ``key`` names as a whole, such as ``stage[a].pulley``, or None.
+
+    Raises
+    ------
+    NoSuchKey
+        If the key cannot be read.
+    """
+    section: Section | None = None
+    for depth, (name, item) in enumerate(steps := split(key)):
+        section = chapter(name) if depth == 0 else section.part(name)
+        if section is None or (item is None) != (depth == len(steps) - 1 or not section.many):
+            return None
+    return section if section.many else None
+
+
+@dataclass(frozen=True)
+class Build:
+    """What the builder decided or measured; every value may be missing.
+
+    ``values`` maps keys to values, ``lists`` maps a list's key to the names of its items in file
+    order, ``file`` is the name shown in messages, ``path`` the file it was read from, ``digest``
+    the checksum of the bytes that were read. ``problems`` is what is wrong with the file, where it was
+    opened all the same; what is wrong is left out of ``values`` then.
+    """
+
+    values: Mapping[str, Value]
+    lists: Mapping[str, tuple[str, ...]]
+    file: str
+    path: Path | None = None
+    digest: str = ""
+    text: str = field(default="", repr=False)
+    problems: tuple[Problem, ...] = ()
+
+    def __post_init__(self):
+        object.__setattr__(self, "values", MappingProxyType(dict(self.values)))
+        object.__setattr__(self, "lists", MappingProxyType(dict(self.lists)))
+
+    @property
+    def name(self) -> str:
+        """The build's name."""
+        return str(self.values["name"])
+
+    @property
+    def system(self) -> str:
+        """``inch`` or ``metric``; inch when the file does not say."""
+        return str(self.values.get("shown_in", "inch"))
+
+    @property
+    def slug(self) -> str:
+        """The file's stem, used to name what is written for this build."""
+        return Path(self.file).stem
+
+    def get(self, key: str) -> Value | None:
+        """Return the value at ``key``; None when it is not known, also when it is none."""
+        value = self.values.get(key)
+        return None if value is NONE else value
+
+    def is_none(self, key: str) -> bool:
+        """Tell whether the chapter, list or field at ``key`` is said not to exist."""
+        steps = key.split(".")
+        return any(self.values.get(".".join(steps[: n + 1])) is NONE for n in range(len(steps)))
+
+    def has(self, key: str) -> bool:
+        """Tell whether anything is known below ``key`` (a chapter, an item or a field)."""
+        if self.values.get(key) is NONE:
+            return False
+        return (
+            key in self.values
+            or bool(self.lists.get(key))
+            or any(k.startswith((key + ".", key + "[")) for k in self.values)
+        )
+
+    def names(self, key: str) -> tuple[str, ...]:
+        """Return the names of the items of the list at ``key``, in file order."""
+        return self.lists.get(key, ())
+
+    def keys(self) -> Iterator[str]:
+        """Iterate over the keys that are known, in file order."""
+        return iter(self.values)
+
+    def with_values(self, changes: Mapping[str, str | Sequence[str]]) -> Build:
+        """Return a build with some values changed, checked like the file itself.
+
+        Parameters
+        ----------
+        changes : mapping of key to text
+            Shop text as it would stand in the file. The key of a whole list (``stage[a].pulley``) takes
+            its names in their order: one that is new is added, one that is left out is removed.
+
+        Raises
+        ------
+        BuildProblems
+            If a text cannot be read or contradicts the rest of the build.
+        NoSuchKey
+            If the schema has no such key.
+        """
+        from jackshaft.buildfile.checking import changed_values
+
+        with tables.held():
+            values, lists = changed_values(self, changes)
+        return replace(self, values=values, lists=lists)
+
+    def save_values(
+        self,
+        changes: Mapping[str, str | Sequence[str]],
+        *,
+        approve: Callable[[Build], object] | None = None,
+        settle: Mapping[str, str | Answer] | None = None,
+    ) -> Build:
+        """Keep changed values in the build's file; see :func:`jackshaft.buildfile.saving.save_values`."""
+        from jackshaft.buildfile.saving import save_values
+
+        return save_values(self, changes, approve=approve, settle=settle)

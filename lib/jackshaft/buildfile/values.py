@@ -1,0 +1,220 @@
+"""One raw value of a build file turned into what the build holds, or into problems."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+from collections.abc import Mapping
+from dataclasses import replace
+
+from jackshaft.buildfile.model import NONE, Value
+from jackshaft.buildfile.problems import Problem
+from jackshaft.buildfile.schema import KNOWN, Field
+from jackshaft.units import KINDS, Measure, UnitTextError, at_least, at_most, read, show
+
+#: Keys of a quantity that is written as a table to say how it is known.
+DETAILS = ("value", "known", "by", "plus_minus")
+
+
+class Refused(Exception):
+    """A value that cannot be taken: what was found and what is wanted."""
+
+    def __init__(self, found: str, wanted: str):
+        super().__init__(found, wanted)
+        self.found, self.wanted = found, wanted
+
+
+def nearest(word: str, known: tuple[str, ...] | list[str]) -> str:
+    """Return "; did you mean 'x'?" for the nearest of the known words, or nothing."""
+    close = difflib.get_close_matches(word.lower(), [k.lower() for k in known], n=1, cutoff=0.55)
+    return next((f"; did you mean '{k}'?" for k in known if close and k.lower() == close[0]), "")
+
+
+def said(raw: object) -> str:
+    """Quote a raw value the way the file shows it."""
+    if isinstance(raw, bool):
+        return "true" if raw else "false"
+    if isinstance(raw, Mapping):
+        return "a table"
+    if isinstance(raw, list):
+        return "a list"
+    if isinstance(raw, int | float):
+        return f"the bare number {raw}"
+    return f"'{raw}'"
+
+
+def example(field: Field, system: str) -> str:
+    """Return a text that the field would take."""
+    return f"'{KINDS[field.kind].examples_for(system)[0]}'"
+
+
+def _words_for(field: Field, system: str) -> str:
+    if field.choices:
+        return "one of " + ", ".join(f"'{c}'" for c in field.choices)
+    if field.kind in KINDS:
+        return f"a {field.kind}" + ("" if field.kind == "number" else f", such as {example(field, system)}")
+    return {"text": "a text that says it", "reference": "a name", "count": "a whole number", "date": "a date"}.get(
+        field.kind, field.kind
+    )
+
+
+def take(field: Field, raw: object, system: str) -> Value:
+    """Turn one raw value into a value of the build.
+
+    Raises
+    ------
+    Refused
+        With what was found and what is wanted, in shop words.
+    """
+    if isinstance(raw, str) and raw.strip().lower() == "none" and "none" not in field.choices:
+        if field.absent:
+            return NONE
+        raise Refused(said(raw), f"{_words_for(field, system)}; leave the key out where it is not known")
+    if field.kind == "yes/no":
+        if not isinstance(raw, bool):
+            raise Refused(said(raw), "true or false, without quotes")
+        return raw
+    if field.kind == "count":
+        return _count(field, raw)
+    if field.kind == "date":
+        return _date(raw)
+    if field.kind in ("text", "choice", "reference"):
+        return _words(field, raw)
+    return _quantity(field, raw, system)
+
+
+def _words(field: Field, raw: object) -> str:
+    if not isinstance(raw, str) or not raw.strip():
+        raise Refused("an empty text" if isinstance(raw, str) else said(raw), "a text in quotes")
+    text = " ".join(raw.split()) if field.kind != "text" else raw.strip()
+    if field.kind == "choice" and text not in field.choices:
+        known = ", ".join(f"'{c}'" for c in field.choices)
+        raise Refused(said(raw), f"one of {known}{nearest(text, field.choices)}")
+    return text
+
+
+def _count(field: Field, raw: object) -> int:
+    if isinstance(raw, bool) or not isinstance(raw, int):
+        raise Refused(said(raw), "a whole number, without quotes")
+    if (field.least is not None and raw < field.least) or (field.most is not None and raw > field.most):
+        span = f"{field.least:g} to {field.most:g}" if field.most is not None else f"{field.least:g} or more"
+        raise Refused(str(raw), f"a whole number, {span}")
+    return raw
+
+
+def _date(raw: object) -> str:
+    if isinstance(raw, datetime.datetime):
+        return raw.date().isoformat()
+    if isinstance(raw, datetime.date):
+        return raw.isoformat()
+    try:
+        return datetime.date.fromisoformat(str(raw)).isoformat()
+    except ValueError:
+        raise Refused(said(raw), "a date such as 2026-03-14") from None
+
+
+def _quantity(field: Field, raw: object, system: str) -> Measure:
+    details: Mapping = {}
+    if isinstance(raw, Mapping):
+        details = raw
+        unknown = [k for k in raw if k not in DETAILS]
+        if unknown:
+            raise Refused(
+                f"'{unknown[0]}' in the table of the value", f"only {', '.join(DETAILS)}{nearest(unknown[0], DETAILS)}"
+            )
+        if "value" not in raw:
+            raise Refused("a table without value", "{ value = ..., known = ... }")
+        raw = raw["value"]
+    if isinstance(raw, bool) or not isinstance(raw, int | float | str):
+        raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
+    if isinstance(raw, int | float):
+        if field.kind != "number":
+            raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
+        raw = repr(raw)
+    got = _read(raw, field.kind, system, field)
+    if details:
+        got = _with_details(got, details, field, system)
+    _inside(field, got, system)
+    return got
+
+
+def _read(raw: str, kind: str, system: str, field: Field | None = None) -> Measure:
+    try:
+        return read(raw, kind, system=system)
+    except UnitTextError as error:
+        found, wanted = getattr(error, "found", None), getattr(error, "wanted", None)
+        why = getattr(error, "why", "")
+        such = f", such as {example(field, system)}" if field and kind != "number" else ""
+        raise Refused(f"'{found or raw}'" + (f" ({why})" if why else ""), (wanted or f"a {kind}") + such) from None
+
+
+def _with_details(got: Measure, details: Mapping, field: Field, system: str) -> Measure:
+    known = details.get("known")
+    if known is not None:
+        if known not in KNOWN:
+            raise Refused(f"known = {said(known)}", f"one of {', '.join(KNOWN)}" + nearest(str(known), KNOWN))
+        by = details.get("by")
+        got = replace(got, known=f"{known}, {by}" if by else str(known))
+    if "plus_minus" in details:
+        span_kind = "temperature rise" if field.kind == "temperature" else field.kind
+        raw = details["plus_minus"]
+        if not isinstance(raw, str):
+            raise Refused(f"plus_minus = {said(raw)}", "a text with a unit")
+        span = _read(raw, span_kind, system)
+        if span.si <= 0:
+            raise Refused(f"plus_minus = {said(raw)}", "more than nothing")
+        if span.si > SIZES.get(span_kind, (0.0, float("inf")))[1]:
+            raise Refused(f"plus_minus = {said(raw)}", f"less than {show(SIZES[span_kind][1], span_kind, system)}")
+        if field.over == 0.0 and span.si >= got.si:
+            raise Refused(f"plus_minus = {said(raw)} on '{got.text}'", "less than the value itself")
+        got = replace(got, plus_minus=span.si)
+    return got
+
+
+#: Sizes that things of this trade have, SI: smaller or larger is a slip of the pen, and no formula bears it.
+SIZES = {
+    "length": (1e-7, 1e4),
+    "rotation": (1e-3, 1e5),
+    "surface speed": (1e-4, 1e4),
+    "force": (1e-3, 1e8),
+    "torque": (1e-5, 1e7),
+    "power": (1e-3, 1e8),
+    "current": (1e-5, 1e5),
+    "voltage": (1e-5, 1e4),
+    "resistance": (1e-6, 1e6),
+    "mass": (1e-5, 1e6),
+    "stress": (1e3, 1e11),
+    "time": (1e-4, 1e10),
+    "temperature": (100.0, 3000.0),
+    "temperature rise": (1e-2, 3000.0),
+    "inertia": (1e-8, 1e6),
+    "area": (1e-9, 1e2),
+    "wire": (1e-9, 1e-2),
+    "spring rate": (1e-1, 1e9),
+    "charge": (1e0, 1e9),
+    "angle": (1e-6, 100.0),
+    "number": (1e-9, 1e9),
+}
+
+
+def _inside(field: Field, got: Measure, system: str) -> None:
+    def as_text(si: float) -> str:
+        return show(si, field.kind, system)
+
+    low, high = SIZES.get(field.kind, (0.0, float("inf")))
+    if got.si != 0.0 and not low <= abs(got.si) <= high:
+        raise Refused(f"'{got.text}'", f"a {field.kind} of this trade, between {as_text(low)} and {as_text(high)}")
+    if field.over is not None and at_most(got.si, field.over):
+        raise Refused(f"'{got.text}'", f"more than {as_text(field.over)}")
+    if field.least is not None and not at_least(got.si, field.least):
+        raise Refused(f"'{got.text}'", f"{as_text(field.least)} or more")
+    if field.most is not None and not at_most(got.si, field.most):
+        raise Refused(f"'{got.text}'", f"{as_text(field.most)} or less")
+
+
+def problem(file: str, key: str, refused: Refused) -> Problem:
+    """Say a refusal as a problem of a file."""
+    return Problem(file, key, refused.found, refused.wanted)
+
+
+__all__ = ["Refused", "nearest", "problem", "said", "take"]

@@ -1,0 +1,282 @@
+"""The fitting card of one bearing: what to ask for, its seats, how warm, what play is left, on it goes and off."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.bearings.identity import Identity, size_words, thou
+from jackshaft.chapters.bearings.life import BearingLife
+from jackshaft.chapters.bearings.seats import Seat, deviations, span
+from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
+from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+
+AIR = 293.15  # K, a shop at 20 °C
+USUAL = 1.645 / 3  # 18 of 20 lie within this share of the limits, taken as three sigma (common practice, no source)
+CLOSED = {"open": "open", "shielded": "two shields", "sealed": "two seals"}
+CAUTIONS = (
+    "Goggles: rings are hard and splinter, retaining rings spring out.",
+    "Gloves with warm parts; no flame on a bearing.",
+    "Hands clear of the press; no hammer on a ring.",
+    "No weld current through a bearing.",
+)
+
+#: A step this much over the bore stands in the bearing's way; less is wear or a fit (common practice, no source); m.
+IN_THE_WAY = 0.1e-3
+
+
+class Card(NamedTuple):
+    """One bearing's card.
+
+    ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
+    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
+    ``off`` the steps in order; ``tight`` the ring that is pressed.
+    """
+
+    bearing: str
+    ask: str
+    with_it: str
+    explained: tuple[str, ...]
+    size: str
+    sizes: tuple[float, float, float]
+    closed: bool
+    grooved: bool
+    tight: str
+    rows: tuple[tuple[str, str], ...]
+    seats: tuple[tuple[str, ...], ...]
+    on: tuple[str, ...]
+    off: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+def work_up(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
+    """Return one bearing's card, or why there is none yet, and add the check of the play that is left."""
+    size, advice = identity.size, seat.advice
+    if size is None:
+        return "Which bearing it is is not known yet: measure bore, outside and width, or read its marking."
+    if advice is None:
+        return (
+            "Which ring turns is not written down, and it decides which one is pressed."
+            if look.get(f"bearing[{identity.name}].turning_ring") is None
+            else "No fit is tabulated for this size: ask its maker."
+        )
+    name, at, marking = identity.name, f"bearing[{identity.name}]", identity.marking
+    closure = CLOSED.get(look.get(f"{at}.closure") or "") or (marking.closure if marking else None)
+    groove = marking.ring_groove if marking else "unknown"
+    clearance = marking.clearance if marking else "CN"
+    ask, tail = _ask(size, closure, groove, clearance)
+    located = look.get(f"{at}.located")
+    warm_to, warm = _warm(look, seat, size, sealed=closure != "open")
+    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
+    if advice.tight_ring == "inner":
+        rows.append(("play left", _play(draft, look, identity, seat, life, clearance)))
+    rows += [
+        ("shoulder", _fillet(look, size)),
+        ("retaining ring", _ring(look, size, groove)),
+        (
+            "endways",
+            {
+                True: "located: held on both sides",
+                False: "floating: free to move along its loose ring",
+                None: "not settled: one bearing of a shaft is located, the others float",
+            }[located],
+        ),
+    ]
+    if seat.measured is not None:
+        rows.append(("seat as measured", look.show(seat.measured, "length", by="micrometer")))
+    steps = fitting.fitting_steps(
+        tight_ring=advice.tight_ring,
+        closed=closure != "open",
+        groove="groove" if groove == "unknown" else groove,
+        located=located,
+        warm_to=warm_to,
+        welding=welded(look, look.get(f"{at}.shaft")),
+    )
+    off = fitting.removal_steps(
+        groove={"none": "none", "unknown": "unknown"}.get(groove, "found"),
+        tight_ring=advice.tight_ring,
+        shaft_leaves=way_off(look, look.get(f"{at}.shaft"), look.si(f"{at}.position"), size.bore),
+    )
+    return Card(
+        name,
+        ask,
+        tail,
+        bearing_marks.decode(ask).words,
+        size_words(look, size),
+        (size.bore, size.od, size.width),
+        closure != "open",
+        groove != "none" and groove != "unknown",
+        advice.tight_ring,
+        tuple(r for r in rows if r[1]),
+        _seat_rows(look, seat),
+        steps,
+        off,
+        CAUTIONS,
+    )
+
+
+def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, str]:
+    """Return the marking to ask the counter for, and what to say with it."""
+    base = size.designation.split()[0]
+    try:
+        words = bearing_marks.marking_for(
+            base,
+            closure=closure or "two seals",
+            ring_groove="none" if groove == "unknown" else groove,
+            clearance=clearance,
+        )
+    except ValueError:
+        words = base
+    tail = "" if closure else " (sealed, for work outdoors: what closed the old one is not written down)"
+    bare = (
+        ". No list names it with this bore: ask for the body, and say the bore."
+        if size.kind == "inch bore, not listed"
+        else ""
+    )
+    return words, tail + bare
+
+
+def _seat_rows(look: Looker, seat: Seat) -> tuple[tuple[str, ...], ...]:
+    advice = seat.advice
+    return tuple(
+        (what, name, "tight" if advice.tight_ring == ring else "slides", span(look, limits), deviations(look, limits))
+        for what, ring, name, limits in (
+            ("shaft seat", "inner", advice.shaft_class, seat.shaft),
+            ("housing bore", "outer", advice.housing_class, seat.housing),
+        )
+    )
+
+
+def _warm(look: Looker, seat: Seat, size, *, sealed: bool) -> tuple[str | None, str]:
+    """Return the temperature to warm to (None: it is pressed), and the same in words."""
+    if seat.advice.tight_ring != "inner":
+        return None, "press on the outer ring alone"
+    most = max(seat.shaft.upper, seat.measured or 0.0) - seat.ring.lower
+    warm = seats.warming.si(size.bore, most, air=AIR, sealed=sealed)
+    shown, limit = look.show(warm.temperature, "temperature"), look.show(warm.limit, "temperature")
+    if warm.allowed:
+        return shown, f"warm to {shown}, never above {limit}; or press on the inner ring alone"
+    kind = "a closed bearing stands" if sealed else "it stands"
+    return None, f"press on the inner ring alone: to slip on it would need {shown}, above the {limit} that {kind}"
+
+
+def _play(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
+    """Return the clearance left with the likely interference of the advised seat, and check it."""
+    size = identity.size
+    found = seats.interference.si(
+        seat.shaft.lower,
+        seat.shaft.upper,
+        seat.ring,
+        bore=size.bore,
+        width=size.width,
+        radial=0.0 if life.radial is None else float(life.radial.max()),
+    )
+    try:
+        low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
+    except ValueError:
+        return "not tabulated for this bore"
+    lost = tables.table("bearing_facts").one(item="clearance lost to a press fit")["likely"]
+    # clearance and interference are made apart from each other, so their spreads add as squares
+    spread = float(np.hypot((high - low) / 2, lost * (found.effective_most - found.effective_least) / 2)) * USUAL
+    likely = (low + high) / 2
+    least, most = likely - spread, likely + spread
+    verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
+    words = f"{thou(look, least)} to {thou(look, most)}"
+    draft.check(
+        f"bearings.play[{identity.name}]",
+        f"{identity.name}: play left when fitted",
+        words,
+        "0 or more",
+        verdict,
+        f"Clearance {clearance} less four fifths of the interference of a {seat.advice.shaft_class} seat, in 18 of 20"
+        " pairs.",
+        "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
+        "gost24810, table 2; textbook-practice",
+    )
+    return f"{words} of radial play, in 18 of 20 pairs, with clearance {clearance}"
+
+
+def _fillet(look: Looker, size) -> str:
+    rows = tables.table("bearings").where(designation=size.designation.split("-")[0]).rows
+    if not rows or not rows[0]["chamfer_min_mm"]:
+        return ""
+    try:
+        radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
+    except ValueError:
+        return ""
+    return f"corner radius at the shaft's shoulder {look.show(radius, 'length')} or less, under the ring's own chamfer"
+
+
+def _ring(look: Looker, size, groove: str) -> str:
+    """Return what is known of the retaining ring in the outer ring's groove."""
+    if groove == "none":
+        return ""
+    try:
+        ring = bearing_sizes.snap_ring.si(size.od, series=size.series)
+    except ValueError:
+        return "look for one before any force"
+    over = look.show(ring.ring_od, "length")
+    if groove == "unknown":
+        return f"look for one; in the bearing's own groove it would measure {over} over the ring"
+    return (
+        f"in the bearing's own groove, bottom {look.show(ring.groove_low, 'length')} to"
+        f" {look.show(ring.groove_high, 'length')}; {over} over the ring"
+    )
+
+
+def welded(look: Looker, shaft: str | None) -> bool:
+    """Tell whether something is welded to a shaft: a weld ring among its joints, or a weld among its features."""
+    if shaft is None:
+        return False
+    base = f"shaft[{shaft}]"
+    kinds = [
+        look.get(f"{base}.{part}[{n}].kind") for part in ("joint", "feature") for n in look.names(f"{base}.{part}")
+    ]
+    return "weld ring" in kinds or "weld" in kinds
+
+
+def way_off(look: Looker, shaft: str | None, at: float | None, bore: float) -> str:
+    """Return which way a bearing comes off its shaft by the steps and welds of the build file, or "unknown".
+
+    Parameters
+    ----------
+    look : Looker
+        Reads the build.
+    shaft : str or None
+        The shaft it carries.
+    at : float or None
+        Its place along the shaft, m.
+    bore : float
+        m.
+    """
+    if shaft is None or at is None:
+        return "unknown"
+    base, ends, stand = f"shaft[{shaft}]", [], ([], [])
+    for name in look.names(f"{base}.step"):
+        start, end, diameter = (look.si(f"{base}.step[{name}].{k}") for k in ("start", "end", "diameter"))
+        if None in (start, end, diameter):
+            return "unknown"
+        ends.append(name)
+        if diameter > bore + IN_THE_WAY and not start < at < end:
+            stand[start >= at].append(f"step {name}, {look.show(diameter, 'length')}")
+    for name in look.names(f"{base}.joint"):
+        place = look.si(f"{base}.joint[{name}].position")
+        if look.get(f"{base}.joint[{name}].kind") == "weld ring" and place is not None:
+            stand[place >= at].append(f"weld {name}")
+    before, after = (", ".join(names) for names in stand)
+    if before and after:
+        return f"Something stands on both sides ({before}; {after}): one of them has to come off first."
+    if before or after:
+        free, far = ("away from", "toward") if before else ("toward", "away from")
+        return (
+            f"By the build file the bearing comes off {free} the shaft's zero mark, and the shaft leaves {far} it: "
+            f"{before or after} stands on the other side."
+        )
+    return "By the build file no step stands in its way: it can leave either way." if ends else "unknown"
+
+
+__all__ = ["CAUTIONS", "Card", "way_off", "welded", "work_up"]

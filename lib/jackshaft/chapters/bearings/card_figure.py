@@ -1,0 +1,130 @@
+"""The small section on a fitting card, to scale, as SVG text: it prints sharp and stays the same from run to run."""
+
+from __future__ import annotations
+
+from html import escape
+
+from jackshaft.chapters.bearings.card import Card
+from jackshaft.chapters.bearings.figure import ring_sizes
+from jackshaft.drawing import style
+from jackshaft.units import show
+
+#: Size of the drawing and room for the bearing in it, px.
+WIDE, HIGH = 330, 252
+ROOM = (150, 190)
+MIDDLE = (WIDE / 2, 138)
+
+
+def section_svg(card: Card, system: str) -> str:
+    """Return the section of a card's bearing on its shaft and in its housing, with its three sizes.
+
+    Parameters
+    ----------
+    card : Card
+        The card.
+    system : str
+        inch or metric.
+    """
+    bore, od, width = card.sizes
+    scale = min(ROOM[0] / width, ROOM[1] / od)
+    d, outer, b = bore * scale, od * scale, width * scale
+    wall, ball, pitch = (v * scale for v in ring_sizes(bore, od))
+    x, y = MIDDLE
+    left, right = x - b / 2, x + b / 2
+    parts = [
+        _box(x - 62, y - d / 2, 124, d, style.METAL, opacity=0.35),
+        _line(x - 78, y, x + 78, y, style.MUTED, dashes="12 3 2 3"),
+    ]
+    for top in (y - outer / 2, y + d / 2, y - d / 2 - wall, y + outer / 2 - wall):
+        parts += [f'<g class="ring">{_box(left, top, b, wall, style.PAPER, edge=True)}{_hatch(left, top, b, wall)}</g>']
+    for side in (-1, 1):
+        parts.append(
+            f'<circle cx="{x:.1f}" cy="{y + side * pitch / 2:.1f}" r="{ball / 2:.1f}" fill="{style.PAPER}" '
+            f'stroke="{style.INK}" stroke-width="1.3"/>'
+        )
+        if card.closed:
+            near, far = y + side * (d / 2 + wall), y + side * (outer / 2 - wall)
+            parts += [_line(edge, near, edge, far, style.INK, width=2) for edge in (left + 2, right - 2)]
+        at = y + side * (d if card.tight == "inner" else outer) / 2
+        parts.append(_line(left - 3, at, right + 3, at, style.STOP, width=4))
+    if card.grooved:
+        for top in (y - outer / 2, y + outer / 2 - 3):
+            parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, style.PAPER, edge=True))
+    parts += [
+        *_measure(x - 84, y - outer / 2, y + outer / 2),
+        *_measure(x + 84, y - d / 2, y + d / 2),
+        *_across(left, right, y - outer / 2 - 12),
+    ]
+    parts += [
+        *_words(x - 92, y, "outside", od, system, "end"),
+        *_words(x + 92, y, "bore", bore, system, "start"),
+        _text(x, y - outer / 2 - 20, f"width {_both(width, system)}", "middle"),
+    ]
+    words = (
+        f"Section to scale: bore {_both(bore, system)}, outside {_both(od, system)}, width {_both(width, system)}; the"
+        f" thick line marks the {card.tight} ring's tight seat."
+    )
+    return (
+        f'<svg viewBox="0 0 {WIDE} {HIGH}" width="{WIDE}" height="{HIGH}" role="img" aria-label="{escape(words)}" '
+        f'font-family="DejaVu Sans, Arial, sans-serif" font-size="12.5">{"".join(parts)}</svg>'
+    )
+
+
+def _both(si: float, system: str) -> str:
+    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    return metric if system == "metric" else f"{show(si, 'length', system)} ({metric})"
+
+
+def _words(x: float, y: float, name: str, si: float, system: str, anchor: str) -> list[str]:
+    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    lines = [name, metric] if system == "metric" else [name, show(si, "length", system), metric]
+    return [_text(x, y + 15 * (i - (len(lines) - 1) / 2) + 4, line, anchor) for i, line in enumerate(lines)]
+
+
+def _text(x: float, y: float, words: str, anchor: str) -> str:
+    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{style.INK}">{escape(words)}</text>'
+
+
+def _line(x1: float, y1: float, x2: float, y2: float, colour: str, *, width: float = 1, dashes: str = "") -> str:
+    dash = f' stroke-dasharray="{dashes}"' if dashes else ""
+    return (
+        f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" stroke="{colour}"'
+        f' stroke-width="{width:g}"{dash}/>'
+    )
+
+
+def _box(x: float, y: float, wide: float, high: float, fill: str, *, edge: bool = False, opacity: float = 1.0) -> str:
+    line = f' stroke="{style.INK}" stroke-width="1.3"' if edge else ""
+    return (
+        f'<rect x="{x:.1f}" y="{y:.1f}" width="{wide:.1f}" height="{high:.1f}" fill="{fill}"'
+        f' fill-opacity="{opacity:g}"{line}/>'
+    )
+
+
+def _hatch(x: float, y: float, wide: float, high: float, step: float = 6.0) -> str:
+    """Return slanting lines that fill a box, as on a cut face; drawn out, since a pattern would be a reference."""
+    lines = []
+    for k in range(1, int((wide + high) / step) + 1):
+        c = x + y + step * k
+        x1, x2 = max(x, c - y - high), min(x + wide, c - y)
+        if x1 < x2:
+            lines.append(f"M{x1:.1f} {c - x1:.1f}L{x2:.1f} {c - x2:.1f}")
+    return f'<path d="{"".join(lines)}" stroke="{style.MUTED}" stroke-width="0.8" fill="none"/>'
+
+
+def _measure(x: float, low: float, high: float) -> list[str]:
+    """A dimension line upright, with a tick at both ends."""
+    return [
+        _line(x, low, x, high, style.ACCENT, width=1.5),
+        *(_line(x - 4, y, x + 4, y, style.ACCENT, width=1.5) for y in (low, high)),
+    ]
+
+
+def _across(left: float, right: float, y: float) -> list[str]:
+    return [
+        _line(left, y, right, y, style.ACCENT, width=1.5),
+        *(_line(x, y - 4, x, y + 4, style.ACCENT, width=1.5) for x in (left, right)),
+    ]
+
+
+__all__ = ["section_svg"]

@@ -1,0 +1,402 @@
+"""What the bearing finder does, without widgets: a ring looked up, a marking explained, either put into the build.
+
+The ring in hand is worked up as a build of its own with one bearing, so that it is judged by the very rules
+that judge a bearing of the machine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from jackshaft.buildfile import Answer as Side
+from jackshaft.buildfile import Build, BuildProblems, Problem, describe
+from jackshaft.chapters.bearings.filters import Judged, excluded, judge
+from jackshaft.chapters.bearings.fitting import wish_of
+from jackshaft.chapters.bearings.identity import KEYS, kind_words, off_words, size_words
+from jackshaft.chapters.bearings.life import hours_text
+from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
+from jackshaft.results import Looker, work_up
+from jackshaft.results.checks import UNDECIDED, Check
+from jackshaft.results.keeping import keep
+from jackshaft.units import Measure, both
+
+HAND = "in hand"
+AT = f"bearing[{HAND}]"
+TOOLS = tuple(bearing_id.INSTRUMENTS)
+CLOSED = ("open", "shielded", "sealed")
+
+#: (key below the bearing, label, hint); the readings have an instrument each.
+READINGS = (
+    ("bore", "Bore", "1-3/8 in, 34.9 mm"),
+    ("outside", "Outside diameter", "2.834 in, 72 mm"),
+    ("width", "Width", "0.669 in, 17 mm"),
+)
+LOOKS = (("closure", "Closed by, as seen", ""), ("marking", "Marking, if any is left", "6207-2RS C3"))
+FILTERS = (
+    ("room_outside", "Room for the outside", "72 mm"),
+    ("room_width", "Room along the shaft", "20 mm"),
+    ("must_be", "Must be", ""),
+    ("work_speed", "Top speed", "3000 rpm"),
+    ("radial_load", "Load across it", "300 lbf"),
+    ("axial_load", "Load along the shaft", "50 lbf"),
+    ("shock_factor", "Shock factor", "1.5"),
+    ("wanted_life", "Hours wanted", "2000 h"),
+)
+LABELS = {name: label for name, label, _ in (*READINGS, *LOOKS, *FILTERS)}
+#: What is kept in the build; the other filters ask things of a place, not of the ring.
+KEPT = ("bore", "outside", "width", "closure", "marking", "room_outside", "room_width")
+
+MOST, NEAREST = 12, 4
+#: A candidate under this share of the likelihood is not listed among those that fit.
+LEAST = 0.0005
+
+
+@dataclass(frozen=True)
+class Line:
+    """One size of the answer; ``holds`` is empty where nothing was asked of it."""
+
+    number: str
+    size: str
+    family: str
+    score: str
+    off: str
+    holds: str
+    fits: bool
+    left_out: bool
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What came of a look-up; ``title`` names the lines, ``excluded`` holds (filter, sizes)."""
+
+    asked: tuple[tuple[str, str], ...]
+    title: str
+    lines: tuple[Line, ...]
+    checks: tuple[Check, ...]
+    excluded: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Explained:
+    """A marking piece by piece, its size in words, the marking written again in full, and what is in doubt."""
+
+    text: str
+    pieces: tuple[tuple[str, str], ...]
+    size: str
+    again: str
+    doubts: tuple[str, ...]
+
+
+def key_of(name: str) -> str:
+    """Return the build key of a field."""
+    return name if name == "wanted_life" else f"{AT}.{'closure' if name == 'must_be' else name}"
+
+
+def in_hand(build: Build, texts: Mapping[str, str], tools: Mapping[str, str]) -> Build:
+    """Return a build of one bearing, the ring in hand, in the units and the place of the build that is open.
+
+    Parameters
+    ----------
+    build : Build
+        The build that is open.
+    texts : mapping
+        Field to shop text; empty ones are not known.
+    tools : mapping
+        Reading to instrument; calipers where none is named.
+
+    Raises
+    ------
+    BuildProblems
+        With every text that cannot be taken.
+    """
+    values = {"schema": build.values["schema"], "name": "the ring in hand", f"{AT}.name": HAND}
+    values |= {k: build.values[k] for k in ("shown_in", "place") if k in build.values}
+    bare = type(build)(values, {"bearing": (HAND,)}, "what was typed")
+    changes: dict[str, object] = {}
+    for name, text in texts.items():
+        text = text.strip()
+        if not text or name == "must_be":
+            continue
+        measured = name in (r[0] for r in READINGS)
+        changes[key_of(name)] = (
+            {"value": text, "known": "measured", "by": tools.get(name, "calipers")} if measured else text
+        )
+    return bare.with_values(changes)
+
+
+def faults_of(error: BuildProblems) -> dict[str, str]:
+    """Return what is wrong by field; what belongs to no field stands under an empty name."""
+    names = {key_of(n): n for n in LABELS if n != "must_be"}
+    found: dict[str, str] = {}
+    for p in error.problems:
+        name = names.get(p.key.removesuffix(".value"), "")
+        found[name] = "; ".join(filter(None, (found.get(name), f"found {p.found}; wanted {p.wanted}")))
+    return found
+
+
+def read_as(trial: Build, name: str) -> str:
+    """Return how a field was read, in both unit systems where that says more; empty for words and what is not typed."""
+    value = trial.get(key_of(name)) if name != "must_be" else None
+    if not isinstance(value, Measure) or value.kind == "number":
+        return ""
+    if value.kind == "time":
+        return hours_text(value.si)
+    return both(value.si, value.kind, trial.system) + (f"; {value.note}" if value.note else "")
+
+
+def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | None = None) -> Answer:
+    """Look an unknown ring up, or where nothing was read the listed sizes that do what is asked.
+
+    Parameters
+    ----------
+    build : Build
+        The build that is open, for its units and its place.
+    texts : mapping
+        Field to shop text.
+    tools : mapping or None
+        Reading to instrument.
+
+    Raises
+    ------
+    BuildProblems
+        With every text that cannot be taken.
+    ValueError
+        If nothing was typed.
+    """
+    trial = in_hand(build, texts, tools or {})
+    said = {n: t.strip() for n, t in texts.items() if t.strip()}
+    asked = tuple(
+        (LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in ("bore", "outside", "width") else ""))
+        for n, t in said.items()
+    )
+    if not said:
+        raise ValueError("type a reading, a marking, or what the bearing must do")
+    chapter = work_up(trial, ("bearings",)).chapters["bearings"]
+    identity, life = chapter.data.identity[HAND], chapter.data.lives[HAND]
+    look = Looker(trial)
+    wish = wish_of(look, life)
+    if said.get("must_be"):
+        wish = wish._replace(closure=said["must_be"])
+    wish = wish._replace(
+        radial=look.si(f"{AT}.radial_load"),
+        speed=look.si(f"{AT}.work_speed"),
+        work_speed=look.si(f"{AT}.work_speed"),
+        hours=look.si("wanted_life"),
+    )
+    filtered = any(n in said for n, _, _ in FILTERS)
+    if identity.readings or identity.size is not None:
+        title, lines, judged = _candidates(look, identity, wish, filtered)
+    elif filtered:
+        title, lines, judged = _free(look, wish)
+    else:
+        title, lines, judged = "No size yet: type a reading", (), []
+    notes = list(identity.found.notes if identity.found is not None else ())
+    if filtered and identity.readings:
+        notes.insert(
+            0, "What is asked does not change what the ring is; it says whether such a ring goes in and holds."
+        )
+    decided = len(identity.rivals) == 1
+    return Answer(asked, title, lines, _checks(chapter, said, decided), excluded(judged), tuple(notes))
+
+
+def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...]:
+    """Return the checks that concern a ring in hand: which one it is, and where that is settled what was asked."""
+    wanted = ["identity", "number"]
+    if decided:
+        wanted.append("room")
+    if decided and "work_speed" in said:
+        wanted.append("speed")
+    if decided and {"radial_load", "axial_load", "wanted_life"} & set(said):
+        wanted += ["life", "static", "load", "axial"]
+    found = []
+    for check in chapter.checks:
+        what = check.id.removeprefix("bearings.").split("[")[0]
+        if what not in wanted or (
+            check.verdict == UNDECIDED
+            and what == "identity"
+            and not {"bore", "outside", "width", "marking"} & set(said)
+        ):
+            continue
+        missing = tuple(m for m in check.missing if m.startswith(AT) or m == "wanted_life")
+        found.append(
+            replace(
+                check,
+                name=check.name.removeprefix(f"{HAND}: "),
+                missing=missing,
+                remedy=check.remedy.replace("a table of sizes", "the list"),
+            )
+        )
+    return tuple(found)
+
+
+def _candidates(look: Looker, identity, wish, filtered: bool) -> tuple[str, tuple[Line, ...], list[Judged]]:
+    if not identity.readings:
+        one = judge(identity.size, wish, look.system)
+        return "The size that the marking names", (_line(look, one, None, filtered),), [one]
+    closure = look.get(f"{AT}.closure")
+    found = bearing_id.identify(
+        bearing_sizes.catalogue(),
+        *(identity.readings.get(d) for d in KEYS),
+        capped=None if closure is None else closure != "open",
+        count=40,
+    )
+    fits = [c for c in found.candidates if c.fits and c.score >= LEAST][:MOST]
+    shown = fits or found.candidates[:NEAREST]
+    judged = [judge(c.size, wish, look.system) for c in shown]
+    lines = tuple(_line(look, one, c, filtered) for one, c in zip(judged, shown, strict=True))
+    return (
+        ("Sizes it may be, likeliest first" if fits else "No listed size takes every reading; the nearest"),
+        lines,
+        judged,
+    )
+
+
+def _free(look: Looker, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
+    """Nothing was read: every listed size is held against what is asked."""
+    sizes = [s for s in bearing_sizes.choose.si(least_od=0.0, most_od=np.inf) if s.kind != "wide"]
+    judged = sorted((judge(s, wish, look.system) for s in sizes), key=lambda one: (one.size.od, one.size.width))
+    good = [one for one in judged if not one.fails]
+    title = f"{len(good)} of {len(judged)} listed sizes do it" + (f"; the {MOST} smallest" if len(good) > MOST else "")
+    return title, tuple(_line(look, one, None, True) for one in good[:MOST]), judged
+
+
+def _line(look: Looker, one: Judged, candidate, filtered: bool) -> Line:
+    size = one.size
+    off = (
+        ""
+        if candidate is None
+        else ", ".join(
+            f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(look, m)}"
+            for m in candidate.misses
+        )
+    )
+    score = "" if candidate is None else f"{100 * candidate.score:.1f} %" if candidate.fits else "does not fit"
+    return Line(
+        size.designation,
+        size_words(look, size),
+        kind_words(look, size),
+        score,
+        off,
+        one.words if filtered else "",
+        candidate is None or candidate.fits,
+        bool(one.fails),
+    )
+
+
+def explain(text: str, system: str) -> Explained:
+    """Explain a marking piece by piece, with its size and the marking written again from what was understood.
+
+    Parameters
+    ----------
+    text : str
+        As it stands on the ring.
+    system : str
+        inch or metric.
+
+    Raises
+    ------
+    ValueError
+        If there is no bearing number in it.
+    """
+    if not text.strip():
+        raise ValueError("type what stands on the ring, such as 6205-2RS C3 or R8ZZ")
+    said = bearing_marks.decode(text)
+    pieces = tuple((w.partition(": ")[0], w.partition(": ")[2]) if ": " in w else ("", w) for w in said.words)
+    known = (said.bore, said.od, said.width)
+    doubts = [f"'{piece}' is not understood: look for it in its maker's list" for piece in said.not_understood]
+    if None in known:
+        size = "" if said.bore is None else f"bore {both(said.bore, 'length', system)}"
+        doubts.insert(0, f"No list here holds {said.designation}: read the ring again, or measure outside and width")
+    else:
+        size = " × ".join(both(v, "length", system) for v in known)
+    again = ""
+    try:
+        again = bearing_marks.marking_for(
+            said.designation, closure=said.closure, ring_groove=said.ring_groove, clearance=said.clearance
+        )
+    except ValueError as error:
+        doubts.append(str(error))
+    if again and not same_marking(said, bearing_marks.decode(again)):
+        doubts.append(f"Written again it would be {again}, which does not read back to the same")
+        again = ""
+    return Explained(said.text, pieces, size, again, tuple(doubts))
+
+
+def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bool:
+    """Tell whether two markings name the same bearing: size, what closes it, groove and clearance."""
+    return all(
+        getattr(one, n) == getattr(other, n)
+        for n in ("designation", "bore", "od", "width", "closure", "ring_groove", "clearance")
+    )
+
+
+def put_in(
+    build: Build,
+    name: str,
+    texts: Mapping[str, str],
+    tools: Mapping[str, str] | None = None,
+    *,
+    settle: Mapping[str, Side] | None = None,
+) -> tuple[Build, str]:
+    """Write what is known of the ring in hand into the build as a bearing of that name, new or already there.
+
+    Raises
+    ------
+    BuildProblems
+        If the name is no name, nothing was typed, or a text cannot be taken; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+    """
+    name = name.strip()
+    if not name or set(name) & set("[]"):
+        raise BuildProblems(
+            [
+                Problem(
+                    build.file, "bearing", f"the name '{name}'" if name else "no name", "a name without square brackets"
+                )
+            ]
+        )
+    known = {n: texts[n].strip() for n in KEPT if texts.get(n, "").strip()}
+    if not known:
+        raise BuildProblems(
+            [Problem(build.file, f"bearing[{name}]", "nothing typed", "a reading or a marking to keep")]
+        )
+    in_hand(build, known, tools or {})
+    at, there = f"bearing[{name}]", name in build.names("bearing")
+    changes: dict[str, object] = {} if there else {f"{at}.name": name}
+    for n, text in known.items():
+        changes[f"{at}.{n}"] = (
+            {"value": text, "known": "measured", "by": (tools or {}).get(n, "calipers")}
+            if n in (r[0] for r in READINGS)
+            else text
+        )
+    kept = keep(build, changes, settle=settle)
+    words = ", ".join(describe(f"{at}.{n}")[1].name.replace("_", " ") for n in known)
+    return kept, (
+        f"{'Put' if there else 'Added bearing'} '{name}' {'right' if there else ''}".strip()
+        + f" in {build.file}: {words}. "
+        "Run this page again from the top to see it worked up."
+    )
+
+
+__all__ = [
+    "FILTERS",
+    "LABELS",
+    "LOOKS",
+    "READINGS",
+    "TOOLS",
+    "Answer",
+    "Explained",
+    "Line",
+    "explain",
+    "faults_of",
+    "in_hand",
+    "look_up",
+    "put_in",
+    "read_as",
+    "same_marking",
+]

@@ -1,0 +1,220 @@
+"""The seats of one bearing: which ring is tight, the limits to machine, and whether the measured seat holds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from jackshaft.chapters.bearings.identity import Identity, gap_words
+from jackshaft.chapters.bearings.life import BearingLife
+from jackshaft.mechanics import fits, seats
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Sheet, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+from jackshaft.units import at_least, at_most
+
+#: Load over C taken for the fit where the load is not known yet: the middle of "normal".
+NORMAL_RATIO = 0.075
+
+#: Slack on a standing pin from which the ring hammers: common practice, no source; m.
+HAMMERS = 0.2e-3
+
+REPAIR = (
+    "Build the seat up and machine it to the limits below, or sleeve it, or make a new shaft; a bonding compound made "
+    "for bearings fills the smallest gaps only, and a centre-punched seat does not hold."
+)
+
+
+class Seat(NamedTuple):
+    """The seats of one bearing in m; ``gap`` is nominal bore less measured shaft, positive is loose."""
+
+    name: str
+    advice: seats.FitAdvice | None
+    shaft: fits.Limits | None
+    housing: fits.Limits | None
+    ring: fits.Limits | None
+    outer: fits.Limits | None
+    measured: float | None
+    gap: float | None
+
+
+def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -> Seat:
+    """Work up the seats of one bearing: the limits to machine, and the measured seat against them."""
+    name, at, size = identity.name, f"bearing[{identity.name}]", identity.size
+    turning, seat = look.get(f"{at}.turning_ring"), identity.shaft
+    measured = None if seat is None else seat.value
+    seated = Seat(name, None, None, None, None, None, measured, None)
+    id, title = f"bearings.seat[{name}]", f"{name}: seat on the shaft"
+    lacks = [k for k, v in ((f"{at}.turning_ring", turning), (f"{at}.seat", seat)) if v is None]
+    words = "Measure the shaft under the bearing with a micrometer, at three places." if seat is None else ""
+    if size is None:
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                lacks or [f"{at}.{k}" for k in ("bore", "outside", "width")],
+                f"Which bearing it is is not known yet. {words}".strip(),
+            )
+        )
+        return seated
+    if turning is None:
+        look.lack(*lacks)
+        draft.checks.append(
+            undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip())
+        )
+        return seated
+    seated = limits_of(look, name, size, turning, life)._replace(
+        measured=measured, gap=None if measured is None else size.bore - measured
+    )
+    if seated.advice is None:
+        draft.checks.append(
+            undecided(id, title, (f"{at}.designation",), "No fit is tabulated for this size: ask its maker.")
+        )
+        return seated
+    draft.fact(
+        f"{name}: tight ring",
+        f"{seated.advice.tight_ring} ring; seat {seated.advice.shaft_class}, housing {seated.advice.housing_class}",
+        f"{seated.advice.load_words} load. {seated.advice.why}",
+    )
+    if seat is None:
+        look.lack(*lacks)
+        draft.checks.append(undecided(id, title, lacks, words, limit=span(look, seated.shaft)))
+        return seated
+    _check(draft, look, id, title, identity, seated, turning, life)
+    return seated
+
+
+def limits_of(look: Looker, name: str, size, turning: str, life: BearingLife) -> Seat:
+    """Return the fit advice and every limit of one size; no advice where the tables end."""
+    ratio = NORMAL_RATIO
+    if life.load is not None and life.rating is not None:
+        ratio = life.load * life.shock / life.rating.dynamic
+    try:
+        advice = seats.choose.si(turning, ratio, size.bore)
+        rings = {d: fits.ring_limits.si(d, bore=size.bore, od=size.od, width=size.width) for d in ("bore", "od")}
+        return Seat(
+            name,
+            advice,
+            fits.limits.si(size.bore, advice.shaft_class),
+            fits.limits.si(size.od, advice.housing_class),
+            rings["bore"],
+            rings["od"],
+            None,
+            None,
+        )
+    except ValueError:
+        return Seat(name, None, None, None, None, None, None, None)
+
+
+def span(look: Looker, limits: fits.Limits) -> str:
+    """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
+    metric = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
+    if look.system == "metric":
+        return metric
+    return f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({metric})"
+
+
+def deviations(look: Looker, limits: fits.Limits) -> str:
+    """Return limits as so much over or under nominal: thousandths with micrometres behind, or micrometres."""
+    low, high = (f"{v * 1e6:+.0f}" for v in (limits.lower_deviation, limits.upper_deviation))
+    if look.system == "metric":
+        return f"{low} / {high} μm"
+    thou = " / ".join(f"{v / 25.4e-6:+.1f}" for v in (limits.lower_deviation, limits.upper_deviation))
+    return f"{thou} thou ({low} / {high} μm)"
+
+
+def sheet(look: Looker, seated: Iterable[Seat]) -> Sheet | None:
+    """Return the limits of every bearing's seats in one table; None where no fit is known."""
+    rows, computed = [], False
+    for seat in seated:
+        if seat.advice is None:
+            continue
+        computed |= "computed" in (seat.shaft.basis, seat.housing.basis)
+        for what, name, limits in (
+            ("shaft seat", seat.advice.shaft_class, seat.shaft),
+            ("bore of a new ring", "Normal", seat.ring),
+            ("housing bore", seat.advice.housing_class, seat.housing),
+            ("outside of a new ring", "Normal", seat.outer),
+        ):
+            tight = (
+                "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
+            )
+            rows.append((seat.name, what, name, tight, span(look, limits), deviations(look, limits)))
+    if not rows:
+        return None
+    return Sheet(
+        "Seats to machine",
+        ("bearing", "what", "class", "", "limits", "from nominal"),
+        tuple(rows),
+        "The ring that turns against the load is the tight one; the other may slide."
+        + (" Where the standard's table has no row, its formulas give the limits." if computed else ""),
+    )
+
+
+def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tuple[str, seats.Interference]:
+    """Return the verdict on a measured seat between ``low`` and ``high`` against one size, and its interference."""
+    radial = 0.0 if life.radial is None else float(life.radial.max())
+    found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=radial)
+    inside = at_least((low + high) / 2, seat.shaft.lower) and at_most((low + high) / 2, seat.shaft.upper)
+    if seat.advice.tight_ring == "outer":
+        # the inner ring may slide on its pin; a pin far under size lets it hammer
+        return (GO if inside else STOP if size.bore - high > HAMMERS or found.too_much else CAUTION), found
+    if found.likely <= 0:
+        return STOP, found
+    return (GO if inside and not found.too_much else CAUTION), found
+
+
+def _check(
+    draft: Draft, look: Looker, id: str, title: str, identity: Identity, seat: Seat, turning: str, life: BearingLife
+) -> None:
+    reading, verdicts, words = identity.shaft, [], []
+    low, high = reading.value - reading.plus_minus, reading.value + reading.plus_minus
+    for size in identity.rivals:
+        mine = limits_of(look, identity.name, size, turning, life)
+        if mine.advice is None:
+            continue
+        verdicts.append(_verdict(mine, low, high, size, life))
+        gap = size.bore - reading.value
+        words.append(f"{gap_words(look, gap)} on {size.designation}")
+    first, worst = verdicts[0][0], max((v for v, _ in verdicts), key=ORDER.index)
+    # the likely size decides a stop; a rival that would stop makes it a caution
+    verdict = first if first == STOP or worst == first else CAUTION
+    found = verdicts[0][1]
+    value = f"{look.show(reading.value, 'length', by='micrometer')}, {', '.join(words)}"
+    ring = "A new ring is made under size: likely " + gap_words(look, -found.likely) + "."
+    if seat.advice.tight_ring == "inner":
+        why = {
+            STOP: "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
+            CAUTION: "The seat is outside the class, or tight for one size and loose for another that the readings "
+            "leave open.",
+            GO: "The seat lies within its class.",
+        }[verdict]
+    else:
+        why = {
+            STOP: "The pin does not suit this ring: far too small, or too large to slide on.",
+            CAUTION: "The inner ring may slide on a pin that stands still; this one is outside its class.",
+            GO: "The inner ring may slide here, since the outer one turns.",
+        }[verdict]
+    too_much = (
+        " The most interference is above a thousandth of the bore and can take up the play." if found.too_much else ""
+    )
+    draft.check(
+        id,
+        title,
+        value,
+        f"seat {seat.advice.shaft_class}: {span(look, seat.shaft)}",
+        verdict,
+        f"{why} {ring}{too_much}",
+        "" if verdict == GO else _cure(seat, found, identity),
+        f"catalogue-a, section 7.3; {seat.advice.cite}",
+    )
+
+
+def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
+    first = "" if len(identity.rivals) < 2 else "Decide the bore first. "
+    if found.likely > 0 and seat.measured is not None and seat.measured > seat.shaft.upper:
+        return first + "Take the seat down to its limits; never force a ring on a seat that is too large."
+    return first + REPAIR
+
+
+__all__ = ["REPAIR", "Seat", "deviations", "limits_of", "sheet", "span", "work_up"]

@@ -1,0 +1,235 @@
+"""What one belt carries by the published ratings, with its corrections, and the sizes that would carry a load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.mechanics import rating, twopulley
+from jackshaft.units import first_least
+
+INCH = 0.0254
+
+#: Sections whose length factor is that of another: by their size.
+LENGTH_LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C"}
+
+#: What a flat rim grips, as the standard's arc-factor table implies.
+FLAT_RIM = 0.29
+
+
+class Rated(NamedTuple):
+    """What one belt carries, W: ``basic`` and ``addon`` of the formula, factors, and the corrected ``power``.
+
+    ``method`` says in words where it comes from; ``wrap`` is that of the pulley that counts, ``at`` its index.
+    """
+
+    basic: float
+    addon: float
+    arc: float
+    length: float
+    power: float
+    spread: float
+    small: float
+    faster: float
+    ratio: float
+    wrap: float
+    at: int
+    method: str
+    cite: str
+
+
+class Size(NamedTuple):
+    """A pair of pulleys that carries the load with so many belts: pitch diameters and path m, wrap rad, power W."""
+
+    belts: int
+    small: float
+    large: float
+    path: float
+    wrap: float
+    power: float
+    usual: bool
+
+
+def spread() -> float:
+    """Return how far editions of the ratings differ, as a share."""
+    return tables.table("belt_limits").one(item="rating uncertainty")["likely"] / 100.0
+
+
+def length_factor(section: str, datum: float) -> tuple[float, bool]:
+    """Return the length factor of a section and whether a table stands behind it; 1 where none does."""
+    rows = tables.table("belt_length_factor_fit").where(section=LENGTH_LIKE.get(section, section)).rows
+    if not rows:
+        return 1.0, False
+    return float(
+        rating.length_factor.si(datum, base=rows[0]["base_datum_mm"] * 1e-3, exponent=rows[0]["exponent"])
+    ), True
+
+
+def arc_factor(wrap: float, flat: bool) -> float:
+    """Return the arc-of-contact factor of one pulley; on a flat rim with the friction that the standard implies."""
+    if flat:
+        return float(1.25 * (1.0 - np.exp(-FLAT_RIM * wrap)))
+    return float(rating.arc_factor.si(wrap))
+
+
+def basic_power(
+    belt: belt_lengths.Section, small: float, faster: float, ratio: float
+) -> tuple[float, float, str, str] | None:
+    """Return rated power and add-on of one belt, W, how it was found and its source; None where nothing covers it.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    small : float
+        Pitch diameter of the smaller pulley, m.
+    faster : float
+        Speed of the faster shaft, rad/s.
+    ratio : float
+        Larger over smaller diameter.
+    """
+    known = rating.constants(belt.name)
+    if known is not None and known.form == "four":
+        family = "narrow" if known.family == "narrow" else "classical"
+        found = rating.rated_power.si(small, faster=faster, k=known.k, factor=rating.ratio_factor(family, ratio))
+        like = f", as its half, section {LENGTH_LIKE[belt.name]}" if belt.family == "double-V" else ""
+        return float(found.basic), float(found.addon), f"rating formula{like}", known.cite
+    if known is not None:
+        return (
+            float(rating.rated_power_light.si(small, faster=faster, k=known.k)),
+            0.0,
+            "light-duty rating formula, doubtful constants",
+            known.cite,
+        )
+    datum = small - (belt.pitch_minus_reference or 0.0)
+    power, within = rating.from_examples(belt.name, datum, faster)
+    if not within:
+        return None
+    how = "between the examples of a printed rating table, no add-on for the ratio"
+    return power, 0.0, how, "narrow-sheet-b, rating table"
+
+
+def rate(layout: StageLayout) -> Rated | None:
+    """Rate one belt of a loop: on the smaller of the two pulleys with power and the faster of their shafts.
+
+    The arc factor is the capstan law already, scaled to 1 at half a turn; nothing of grip is counted beside it.
+    """
+    p, belt = layout.pulleys, layout.belt
+    if belt is None or not layout.speed:
+        return None
+    small, large = sorted(2.0 * p.pitch[i] for i in (p.driver, p.driven))
+    # Both rims run at belt speed, so the smaller pulley is on the faster shaft.
+    faster = 2.0 * layout.speed / small
+    found = basic_power(belt, float(small), float(faster), float(large / small))
+    if found is None:
+        return None
+    basic, addon, method, cite = found
+    arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in (p.driver, p.driven)}
+    at = list(arcs)[first_least(list(arcs.values()))]
+    factor, _ = length_factor(belt.name, datum_length(layout))
+    return Rated(
+        basic,
+        addon,
+        arcs[at],
+        factor,
+        (basic + addon) * arcs[at] * factor,
+        spread(),
+        float(small),
+        float(faster),
+        float(large / small),
+        float(layout.path.wrap[at]),
+        at,
+        method,
+        cite,
+    )
+
+
+def datum_length(layout: StageLayout) -> float:
+    """Return the length of the belt on its datum line, m: of the one that is on where it fits, else of the path."""
+    pitch = (
+        layout.chosen.pitch_length if layout.chosen is not None and layout.chosen.fits else float(layout.path.length)
+    )
+    offsets = belt_lengths.line_offsets(layout.belt)
+    return (
+        pitch if "datum" not in offsets else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
+    )
+
+
+def sizes(
+    layout: StageLayout, design: float, *, system: str, least_share: float, most_belts: int = 4
+) -> Iterator[Size]:
+    """Yield, for one belt and more, the smallest pulleys of the same ratio and centres that carry a load.
+
+    Parameters
+    ----------
+    layout : StageLayout
+        A loop of two pulleys; others yield nothing.
+    design : float
+        Power times service factor, W.
+    system : str
+        Grid of sizes: quarter inches, or 5 mm.
+    least_share : float
+        Smallest pulley over the section's usual minimum that is offered.
+    most_belts : int
+        Most belts that are offered.
+    """
+    p, belt = layout.pulleys, layout.belt
+    if len(p.names) != 2 or belt is None or p.crossed or p.flat.any():
+        return
+    centres = float(np.hypot(layout.places.x[1] - layout.places.x[0], layout.places.y[1] - layout.places.y[0]))
+    ratio = float(max(p.pitch) / min(p.pitch))
+    now = 2.0 * float(min(p.pitch))
+    faster = 2.0 * layout.speed / now
+    step = 0.25 * INCH if system == "inch" else 5e-3
+    added = belt.pitch_minus_reference or 0.0
+    grid = step * np.arange(
+        int(np.ceil((belt.min_pulley * least_share + added) / step - 1e-9)), int(4 * now / step) + 40
+    )
+    for count in range(1, most_belts + 1):
+        for small in grid:
+            size = _size(belt, float(small), ratio, centres, faster, count)
+            if size is not None and size.power * (1.0 - spread()) >= design:
+                yield size
+                break
+
+
+def _size(belt, small: float, ratio: float, centres: float, faster: float, count: int) -> Size | None:
+    large = small * ratio
+    if 0.5 * (small + large) >= 0.95 * centres:
+        return None
+    drive = twopulley.two_pulleys.si(centres, first=small, second=large)
+    found = basic_power(belt, small, faster, ratio)
+    if found is None:
+        return None
+    wrap, path = float(drive.wrap_first), float(drive.length)
+    offsets = belt_lengths.line_offsets(belt)
+    datum = path if "datum" not in offsets else float(belt_lengths.convert(path, belt, have="pitch", want="datum"))
+    power = (found[0] + found[1]) * arc_factor(wrap, False) * length_factor(belt.name, datum)[0] * count
+    return Size(
+        count,
+        small,
+        large,
+        path,
+        wrap,
+        power,
+        small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9,
+    )
+
+
+__all__ = [
+    "FLAT_RIM",
+    "Rated",
+    "Size",
+    "arc_factor",
+    "basic_power",
+    "datum_length",
+    "length_factor",
+    "rate",
+    "sizes",
+    "spread",
+]

@@ -1,0 +1,158 @@
+"""What a belt's construction allows, and how small its idlers may be."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import belt_rules
+from jackshaft.results.checks import CAUTION, GO, STOP, Sheet
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+
+INCH = 0.0254
+
+#: Sections whose idlers go by those of another: by their size.
+IDLER_LIKE = {"AX": "A", "BX": "B", "CX": "C", "4L": "A", "5L": "B", "AA": "A", "BB": "B", "CC": "C"}
+
+#: What to look out for on a flat rim of a material: common practice, no source.
+FLATS = {
+    "plastic": "holds heat in: a slipping belt melts it",
+    "aluminium": "grips like steel when clean, and wears hollow quickly under grit",
+    "steel": "grips when dry and clean; rust roughens it and eats the belt, paint and grease make it slip",
+    "cast iron": "grips when dry and clean; rust roughens it and eats the belt",
+    "ductile iron": "grips when dry and clean; rust roughens it and eats the belt",
+    "pressed sheet": "is seldom round: a belt on its flat flaps",
+}
+
+
+def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = True) -> None:
+    """Add construction rules and idler sizes of one loop."""
+    belt, p = layout.belt, layout.pulleys
+    flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
+    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(f"stage[{layout.name}].from")
+    if sheets:
+        draft.sheets.append(_rules(look, layout, flats, by_idler))
+    if flats:
+        rule = belt_rules.bottom_on_flat(belt)
+        verdict = GO if rule.allowed else STOP
+        draft.check(
+            f"capacity.bottom-on-flat[{layout.name}]",
+            f"{layout.name}: bottom on a flat pulley",
+            f"over {', '.join(flats)}",
+            "a belt that may",
+            verdict,
+            rule.why[0].upper() + rule.why[1:] + ".",
+            "" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
+            _known(rule),
+        )
+    if by_idler:
+        rule = belt_rules.clutching(belt)
+        verdict = STOP if rule.allowed is False else GO if rule.allowed else CAUTION
+        draft.check(
+            f"capacity.clutching[{layout.name}]",
+            f"{layout.name}: engaged by its idler",
+            f"section {belt.name}",
+            "a belt made for clutching",
+            verdict,
+            rule.why[0].upper() + rule.why[1:] + ".",
+            "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
+            _known(rule),
+        )
+    _idlers(draft, look, layout)
+    for name, flat, material in zip(p.names, p.flat, p.materials, strict=True):
+        if flat and material in FLATS:
+            draft.cautions.append(
+                f"{layout.name}, {name}: a flat rim of {material} {FLATS[material]} (common practice, no source)."
+            )
+
+
+def _known(rule: belt_rules.Allowed) -> str:
+    return (
+        "vflat-hints"
+        if rule.known == "read"
+        else rule.known + (", no source" if rule.known == "common practice" else "")
+    )
+
+
+def _yes(rule: belt_rules.Allowed) -> str:
+    return {True: "yes", False: "no", None: "only if its maker says so"}[rule.allowed]
+
+
+def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) -> Sheet:
+    belt, p = layout.belt, layout.pulleys
+    back = [n for n, i in zip(p.names, p.inside, strict=True) if not i]
+    at, i, j = layout.places, p.driver, p.driven
+    centres = float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
+    sizes = 2 * float(p.pitch[i]), 2 * float(p.pitch[j])
+    uses = (
+        ("bend backwards", belt_rules.back_bend(belt), f"over {', '.join(back)}" if back else "no"),
+        (
+            "run with its bottom on a flat pulley",
+            belt_rules.bottom_on_flat(belt),
+            f"over {', '.join(flats)}" if flats else "no",
+        ),
+        ("be engaged by tightening an idler", belt_rules.clutching(belt), "yes" if by_idler else "no"),
+        (
+            "run crossed between two pulleys",
+            belt_rules.crossed_drive(belt, centres, *sizes, system=look.system),
+            "yes" if p.crossed else "no",
+        ),
+        (
+            "run between shafts at right angles",
+            belt_rules.quarter_turn(belt, centres, max(sizes), system=look.system),
+            "no",
+        ),
+    )
+    return Sheet(
+        f"{layout.name}: what section {belt.name} ({belt.family}) may do",
+        ("may it", "answer", "this loop does", "why", "known"),
+        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
+        aside=True,
+    )
+
+
+def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
+    """Judge the idlers by the rules of practice for their size."""
+    p, belt = layout.pulleys, layout.belt
+    idle = [k for k in range(len(p.names)) if k not in (p.driver, p.driven)]
+    if not idle:
+        return
+    limits = tables.table("belt_limits")
+    smallest = min(p.outside[p.driver], p.outside[p.driven])
+    rows = tables.table("belt_idlers").where(section=IDLER_LIKE.get(belt.name, belt.name)).rows
+    worst, words = np.inf, []
+    for k in idle:
+        # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
+        back = not p.inside[k] and belt.family != "double-V"
+        rule = limits.one(item="back idler over smallest sheave" if back else "inside idler over smallest sheave")
+        wants = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
+        least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
+        if least is not None:
+            wants[f"section {belt.name}'s least idler"] = least * INCH / 2
+        what, need = max(wants.items(), key=lambda w: w[1])
+        worst = min(worst, p.outside[k] / need)
+        if p.outside[k] < need * (1 - 1e-9):
+            words.append(
+                f"{p.names[k]}, {look.show(2 * p.outside[k], 'length', digits=3)}, wants "
+                f"{look.show(2 * need, 'length', digits=3)} ({what})"
+            )
+    good = not words
+    draft.check(
+        f"capacity.idlers[{layout.name}]",
+        f"{layout.name}: size of the idlers",
+        f"{100 * worst:.0f} % of the rule",
+        "100 % or more",
+        GO if good else CAUTION,
+        "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which "
+        "nobody has published a penalty."
+        if good
+        else f"{'; '.join(words)}. A small idler bends the belt harder "
+        "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
+        "" if good else "Take larger idlers where there is room, and carry a spare belt.",
+        f"{limits.one(item='inside idler over smallest sheave').cite}; trade-practice",
+    )
+
+
+__all__ = ["FLATS", "judge"]

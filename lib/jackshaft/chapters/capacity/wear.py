@@ -1,0 +1,90 @@
+"""Belt life where a published method covers it, with the range it holds for."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.grip.cases import hold_at
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import belt_life, grip
+from jackshaft.results.reader import Looker
+
+HOUR = 3600.0
+INCH = 0.0254
+
+
+class Life(NamedTuple):
+    """Belt life in s: at work (``likely``) and with the service factor (``bad``).
+
+    ``more`` marks ends that lie beyond the range of passes, so that the life is only known to be more than the
+    figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says why.
+    """
+
+    likely: float
+    bad: float
+    more_likely: bool
+    more_bad: bool
+    usable: bool
+    note: str
+
+    def words(self, look: Looker) -> str:
+        """Return the life as text."""
+        if not self.usable:
+            return "not covered by the method"
+        # Two digits are more than an exponent of eleven can promise.
+        low, high = (look.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
+        if self.more_bad:
+            return f"more than {low}"
+        return f"{low} to {'more than ' if self.more_likely else ''}{high}"
+
+
+def life_of(look: Looker, layout: StageLayout, stage: StageGrip | None, service: float) -> Life | None:
+    """Estimate the life of one belt; None where no constants are published for the section or no tension is known."""
+    if stage is None or stage.net is None or layout.belt is None:
+        return None
+    rows = tables.table("belt_fatigue").where(section=layout.belt.name).rows
+    if not rows:
+        return None
+    p = layout.pulleys
+    if p.pitch.min() * 2 < rows[0]["min_pulley_in"] * INCH * (1 - 1e-9):
+        least = look.show(rows[0]["min_pulley_in"] * INCH, "length", digits=3)
+        return Life(np.nan, np.nan, False, False, False, f"the constants hold for pulleys of {least} and more")
+    ends = [_one(layout, stage, rows, factor) for factor in (1.0, max(service, 1.0))]
+    (likely, more_likely, valid), (bad, more_bad, valid_bad) = ends
+    note = "at work, and with the service factor on the load; idlers counted like any pulley of their size"
+    if not (valid and valid_bad):
+        note = "under the fewest passes that the constants hold for: the belt is overloaded"
+    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note)
+
+
+def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
+    """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
+    p, path = layout.pulleys, layout.path
+    hold = hold_at(layout, stage.hold, stage.way, stage.centrifugal)
+    net = grip.grip_si(factor * stage.pulls, path.wrap, stage.friction.likely, hold, stage.centrifugal).net
+    strands = (net + stage.centrifugal) / stage.belts
+    tight = np.maximum(strands, np.roll(strands, 1))
+    for row in rows:
+        found = belt_life.life_si(
+            tight,
+            2.0 * p.pitch,
+            layout.speed,
+            float(path.length),
+            kb=row["kb_lbf_in"],
+            kc=row["kc_lbf"],
+            k=row["k_lbf"],
+            exponent=row["exponent"],
+            passes_from=row["passes_from"],
+            passes_to=row["passes_to"],
+        )
+        # Sections with two sets of constants: the second takes over where the first ends.
+        if found.valid <= 0:
+            break
+    return float(found.hours_at_least) * HOUR, bool(found.valid > 0), bool(found.valid >= 0)
+
+
+__all__ = ["Life", "life_of"]

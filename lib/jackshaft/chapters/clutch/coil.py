@@ -1,0 +1,221 @@
+"""The clutch coil in motion: pulling in across the gap, current rise, and letting go through each suppression."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.clutch.torque import geometry_of
+from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.mechanics import magnet, switching
+from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+from jackshaft.units import at_least, at_most
+
+#: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
+#: armature leaves its stop, and its travel (s). Assumed, and said so.
+OPEN_SHARE, PULL_SHARE, TRAVEL = 0.4, 0.5, 0.02
+#: Share of the holding current at which the armature lets go: 0.1 to 0.3, common practice.
+RELEASE_SHARE = 0.2
+POINTS = 121
+
+
+class Dynamics(NamedTuple):
+    """Coil current in time (s, A): ``rise`` cold and hot, ``decay`` by suppression; what was assumed is said.
+
+    ``releases`` are the suppressions compared, engine running and coil cold, the largest current.
+    """
+
+    closed: float
+    open: float
+    rise_times: np.ndarray
+    rise: dict[str, switching.PullIn]
+    decay_times: np.ndarray
+    decay: dict[str, np.ndarray]
+    releases: tuple[switching.Release, ...]
+    fitted: str | None
+    release_amps: float
+    assumed: tuple[str, ...]
+
+
+def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
+    """Return how the coil's current rises and falls."""
+    which = "running" if electric.at("running, cold") is not None else "battery only"
+    line, amps = electric.line, {h: electric.amps(f"{which}, {h}") for h in ("cold", "hot")}
+    supply = line.states[electric.at(f"{which}, cold")][1]
+    assumed: list[str] = []
+    closed, open_, pull = _inductance(look, electric, amps["hot"], assumed)
+    ohms = {"cold": line.r20, "hot": line.hot}
+    tau = closed / line.r20
+    times = np.linspace(0.0, 8.0 * tau, POINTS)
+    rise = {
+        heat: switching.pull_in_si(
+            times,
+            voltage=supply,
+            resistance=ohm + line.line_ohm,
+            open_henry=open_,
+            closed_henry=closed,
+            pull_current=pull,
+            travel=TRAVEL,
+        )
+        for heat, ohm in ohms.items()
+    }
+    hold = amps["cold"]
+    release = RELEASE_SHARE * hold
+    fitted = look.get("circuit.suppression")
+    clamp, resistor = look.si("circuit.clamp_voltage"), look.si("circuit.suppression_resistor")
+    if clamp is None or clamp <= supply:
+        if clamp is not None:
+            look.lack("circuit.clamp_voltage")
+        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
+        assumed.append(f"zener and TVS of {clamp:g} V")
+    if resistor is None:
+        resistor = 5.0 * line.r20
+        assumed.append(f"resistor of five times the coil, {look.show(resistor, 'resistance')}")
+    values = {
+        "diode": (switching.DIODE_DROP, 0.0),
+        "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
+        "TVS": (clamp, 0.0),
+        "resistor": (0.0, resistor),
+    }
+    after = np.linspace(0.0, 4.0 * tau, POINTS)
+    decay = {
+        name: switching.decay_si(after, current=hold, resistance=line.r20, inductance=closed, clamp=v, resistor=r)
+        for name, (v, r) in values.items()
+    }
+    releases = tuple(
+        switching.release_si(
+            name,
+            current=hold,
+            release_current=release,
+            resistance=line.r20,
+            inductance=closed,
+            supply=supply,
+            clamp=clamp,
+            resistor=resistor,
+        )
+        for name in switching.SUPPRESSIONS
+    )
+    return Dynamics(closed, open_, times, rise, after, decay, releases, fitted, release, tuple(assumed))
+
+
+def _inductance(look: Looker, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
+    """Return inductance closed and open (H), and the current at which the armature leaves its stop (A)."""
+    found, r20 = geometry_of(look), electric.line.r20
+    tau = look.si("clutch.time_constant")
+    if found is not None and found.open:
+        shut = magnet.pull_si(found.turns * hot, gap=found.closed, magnet=found.magnet._replace(leakage=0.0))
+        apart = magnet.pull_si(found.turns * hot, gap=found.open, magnet=found.magnet)
+        closed, open_ = (float(switching.inductance.si(found.turns, reluctance=p.reluctance)) for p in (shut, apart))
+        if tau is not None:
+            closed, open_ = tau * r20, open_ / closed * tau * r20
+        pull = magnet.pull_in_turns_si(found.open, spring=found.springs, magnet=found.magnet) / found.turns
+        assumed += found.assumed
+        return closed, min(open_, closed), pull
+    if tau is None:
+        row = tables.table("clutch_facts").one(part="coil", item="time constant")
+        tau = row["likely"] / 1e3
+        assumed.append(f"time constant {look.show(tau, 'time')}, that of a published actuator")
+    assumed.append(
+        f"with the gap open {OPEN_SHARE:g} of the inductance, and pull-in at {PULL_SHARE:g} of the hot current"
+    )
+    return tau * r20, OPEN_SHARE * tau * r20, PULL_SHARE * hot
+
+
+def add(draft: Draft, look: Looker, found: Dynamics) -> None:
+    """Add facts and the table of suppressions."""
+    hot = found.rise["hot"]
+    draft.fact(
+        "gap closes after",
+        f"{look.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
+        "; ".join(found.assumed),
+    )
+    rows = []
+    for r in found.releases:
+        mine = " (fitted)" if r.suppression == found.fitted else ""
+        rows.append(
+            (
+                r.suppression + mine,
+                "arcs" if math.isinf(r.coil_peak) else look.show(r.coil_peak, "voltage"),
+                "arcs" if math.isinf(r.switch_peak) else look.show(r.switch_peak, "voltage"),
+                "at once, by arcing" if math.isnan(r.seconds) else look.show(r.seconds, "time"),
+                "yes" if r.polarised else "no",
+                r.fitting,
+            )
+        )
+    draft.sheets.append(
+        Sheet(
+            "Letting go: what takes up the coil's energy",
+            ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"),
+            tuple(rows),
+            f"{look.show(found.releases[0].energy, 'energy')} at "
+            f"{look.show(found.release_amps / RELEASE_SHARE, 'current')}; the armature is taken to let go at "
+            f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
+        )
+    )
+
+
+def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None:
+    """Add the verdict on the released gap: by the magnet where its rings are known, else by the usual range."""
+    id, name = "clutch.gap", "air gap, released"
+    gap = look.si("clutch.air_gap")
+    row = tables.table("clutch_facts").one(part="gap", item="planning")
+    low, high = row["low"] / 1e3, row["high"] / 1e3
+    limit = f"{look.show(low, 'length')} to {look.show(high, 'length')}"
+    if gap is None:
+        look.lack("clutch.air_gap")
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("clutch.air_gap",),
+                "The gap is not known yet: feeler at three places, the clutch released.",
+                limit=limit,
+            )
+        )
+        return
+    found = geometry_of(look)
+    most = math.inf
+    words = ""
+    if found is not None and electric is not None:
+        amps = float(np.min(electric.steps.coil_amps))
+        most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
+        draft.fact(
+            "largest gap that still pulls in",
+            look.both(most, "length") if math.isfinite(most) else f"over {look.show(0.02, 'length')}",
+            f"at {look.show(amps, 'current')}, the least; the springs push with {look.show(found.springs, 'force')}",
+        )
+        words = " By its rings and turns it pulls in across "
+        words += f"{look.show(min(most, 0.02), 'length')} at the least current."
+    verdict = GO if at_least(gap, low) and at_most(gap, high) else CAUTION
+    if not at_most(gap, most):
+        verdict = STOP
+    what = (
+        ""
+        if verdict == GO
+        else " It does not pull in."
+        if verdict == STOP
+        else " Too wide a gap does not pull in when the coil is hot."
+        if gap > high
+        else " Too small a gap drags when it is off."
+    )
+    draft.check(
+        id,
+        name,
+        look.both(gap, "length"),
+        limit,
+        verdict,
+        "The released gap decides whether the armature pulls in, "
+        f"cold and hot; once it is in, the torque hardly depends on it.{words}{what}",
+        ""
+        if verdict == GO
+        else f"Set it to {look.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+        "clutch-service",
+    )
+
+
+__all__ = ["Dynamics", "add", "dynamics_of", "gap_check"]

@@ -1,0 +1,226 @@
+"""Torque of the clutch (or its current) over coil temperature and supply voltage, with what it must hold."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.patches import Polygon
+
+from jackshaft.chapters.clutch.analysis import ClutchData
+from jackshaft.chapters.clutch.time_figure import TimeView, current_picture, engagement_picture
+from jackshaft.drawing import style
+from jackshaft.drawing.view import Candidate, View
+from jackshaft.results import Findings, Results
+from jackshaft.units import show
+
+LBF_FT = 0.3048 * 4.4482216152605
+LOOKS = {
+    "running": (style.BELT, (None, None)),
+    "battery only": (style.ACCENT, (5, 2)),
+    "cold": (style.BELT, (None, None)),
+    "hot": (style.STOP, (5, 2)),
+}
+WORDS = {"running": "engine running", "battery only": "battery only", "cold": "coil cold", "hot": "coil hot"}
+NOT_YET = "it cannot be drawn: something that it needs is not known yet"
+LEFT, RIGHT = (0.085, 0.13, 0.405, 0.735), (0.58, 0.13, 0.405, 0.735)
+
+
+@dataclass(frozen=True)
+class ClutchPicture:
+    """The curves as they are drawn."""
+
+    data: ClutchData
+    system: str
+
+    @property
+    def has_torque(self) -> bool:
+        """Whether a torque is known; else the coil's current is drawn."""
+        return self.data.used is not None
+
+    def degrees(self, kelvin):
+        """Return a temperature in the shown unit."""
+        return kelvin * 1.8 - 459.67 if self.system == "inch" else kelvin - 273.15
+
+    def level(self, value):
+        """Return a torque, or a current where no torque is known, in the shown unit."""
+        return value / LBF_FT if self.has_torque and self.system == "inch" else value
+
+    def curve(self, name: str, over: str) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """Return across, bad end, likely and good end of a curve over ``warm`` or ``volt``, in shown units."""
+        curves = self.data.curves
+        across = self.degrees(curves.temperatures) if over == "warm" else curves.volts
+        if not self.has_torque:
+            amps = np.asarray(getattr(curves, f"{over}_amps")[name])
+            return across, amps, amps, amps
+        return (across, *(self.level(np.asarray(v)) for v in getattr(curves, over)[name]))
+
+
+class ClutchView(View):
+    """Draws both curves on one vertical scale, which moves in steps only."""
+
+    size = (7.2, 4.2)
+
+    def __init__(self, name: str, picture: ClutchPicture):
+        self.first = picture
+        self.words = ""
+        super().__init__(name)
+
+    def compose(self, figure: Figure) -> None:
+        """Make every artist once."""
+        first, unit = self.first, "°F" if self.first.system == "inch" else "°C"
+        ends = first.degrees(first.data.curves.temperatures[[0, -1]])
+        volts = first.data.curves.volts[[0, -1]]
+        self.sides = {
+            "warm": style.add_plot(
+                figure, tuple(ends), (0, 1), x_label=f"coil temperature ({unit})", y_label="", box=LEFT
+            ),
+            "volt": style.add_plot(
+                figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="", box=RIGHT
+            ),
+        }
+        names = {"warm": ("running", "battery only"), "volt": ("cold", "hot")}
+        self.bands, self.lines, self.marks, self.needs = {}, {}, {}, {}
+        for side, ax in self.sides.items():
+            for name in (n for n in names[side] if n in getattr(first.data.curves, f"{side}_amps")):
+                colour, dashes = LOOKS[name]
+                self.bands[name] = ax.add_patch(Polygon([(0, 0)] * 3, facecolor=colour, alpha=0.13, edgecolor="none"))
+                self.lines[name] = ax.plot(
+                    [], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=WORDS[name]
+                )[0]
+                self.marks[name] = ax.plot([], [], "o", color=colour, markersize=6)[0]
+            self.needs[side] = ax.plot([], [], color=style.INK, linewidth=style.LINE, dashes=(2, 2))[0]
+            ax.legend(loc="upper right" if side == "warm" else "upper left", fontsize=style.BODY, frameon=True)
+        self.need_words = style.label(self.sides["warm"], (0, 0), across="left", up="top")
+        self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
+        self.pinned = [self.sides["warm"].plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]
+
+    def update(self, picture: ClutchPicture | None, pinned: Sequence[Candidate] = ()) -> None:
+        """Move everything to a clutch; without one, say that it cannot be drawn."""
+        self.missing.set_visible(picture is None)
+        if picture is None:
+            for artist in (
+                *self.bands.values(),
+                *self.lines.values(),
+                *self.marks.values(),
+                *self.needs.values(),
+                *self.pinned,
+                self.need_words,
+            ):
+                artist.set_visible(False)
+            self.words = f"Torque of the clutch: {NOT_YET}."
+            return
+        others = [c for c in pinned if c.picture is not None and c.picture.has_torque == picture.has_torque]
+        self._frame([picture, *(c.picture for c in others)])
+        for name in self.lines:
+            over = "warm" if name in ("running", "battery only") else "volt"
+            shown = name in getattr(picture.data.curves, f"{over}_amps")
+            for artist in (self.bands[name], self.lines[name], self.marks[name]):
+                artist.set_visible(shown)
+            if shown:
+                across, bad, likely, good = picture.curve(name, over)
+                self.lines[name].set_data(across, likely)
+                self.bands[name].set_xy(
+                    np.concatenate([np.column_stack([across, bad]), np.column_stack([across, good])[::-1]])
+                )
+                self.marks[name].set_data(*self._now(picture, name, over, across, likely))
+        self._need(picture)
+        for line, candidate in zip(self.pinned, [*others, *[None] * len(self.pinned)], strict=False):
+            line.set_visible(candidate is not None)
+            if candidate is not None:
+                name = next(iter(candidate.picture.data.curves.warm_amps))
+                across, _, likely, _ = candidate.picture.curve(name, "warm")
+                line.set_data(across, likely)
+                line.set(color=candidate.colour, dashes=candidate.dashes)
+        self.words = self._say(picture, others)
+
+    def _now(self, picture: ClutchPicture, name: str, over: str, across, likely):
+        """Return the points that stand for the build: coil cold and hot, or the supplies that were read."""
+        line = picture.data.electric.line
+        if over == "warm":
+            at = picture.degrees(np.array([293.15, 293.15 + line.rise]))
+        else:
+            at = np.unique([s[1] for s in line.states])
+        return at, np.interp(at, across, likely)
+
+    def _frame(self, pictures: Sequence[ClutchPicture]) -> None:
+        most = 0.0
+        for p in pictures:
+            need = p.level(p.data.required.hold) if p.data.required and p.has_torque else 0.0
+            most = max(
+                most,
+                need,
+                *(
+                    float(np.max(p.curve(n, o)[2]))
+                    for o in ("warm", "volt")
+                    for n in getattr(p.data.curves, f"{o}_amps")
+                ),
+            )
+        power = 10.0 ** np.floor(np.log10(most))
+        top = power * next(m for m in (1.5, 2, 3, 4, 5, 6, 8, 10, 15) if m * power >= 1.08 * most)
+        what = pictures[0]
+        unit = ("lbf·ft" if what.system == "inch" else "N·m") if what.has_torque else "A"
+        for ax in self.sides.values():
+            ax.set_ylim(0.0, top)
+        self.sides["warm"].set_ylabel(f"holding torque ({unit})" if what.has_torque else f"coil current ({unit})")
+
+    def _need(self, picture: ClutchPicture) -> None:
+        shown = picture.has_torque and picture.data.required is not None and picture.data.required.hold > 0.0
+        self.need_words.set_visible(shown)
+        for side, line in self.needs.items():
+            line.set_visible(shown)
+            if shown:
+                level = picture.level(picture.data.required.hold)
+                line.set_data(self.sides[side].get_xlim(), [level, level])
+        if shown:
+            left, right = self.sides["warm"].get_xlim()
+            low, high = self.sides["warm"].get_ylim()
+            self.need_words.set_text(f"must hold {show(picture.data.required.hold, 'torque', picture.system)}")
+            self.need_words.set_position((left + 0.03 * (right - left), level - 0.015 * (high - low)))
+
+    def _say(self, picture: ClutchPicture, pinned: Sequence[Candidate]) -> str:
+        data = picture.data
+        each = []
+        for state in (s[0] for s in data.electric.line.states):
+            value = show(data.electric.amps(state), "current", picture.system)
+            if state in data.static:
+                value = f"{show(data.static[state].likely, 'torque', picture.system)} at {value}"
+            each.append(f"{state}: {value}")
+        need = (
+            ""
+            if data.required is None or not picture.has_torque
+            else f" It must hold {show(data.required.hold, 'torque', picture.system)}."
+        )
+        over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
+        what = "Holding torque" if picture.has_torque else "Coil current"
+        return f"{what} over coil temperature and over supply voltage. {'; '.join(each)}.{need}{over}"
+
+    def alt(self) -> str:
+        """Return in words what is drawn now."""
+        return self.words
+
+
+def picture_of(results: Results) -> ClutchPicture | None:
+    """Return the picture of a build's clutch, or None where neither torque nor current is known."""
+    chapter = results.chapters.get("clutch")
+    data = chapter.data if chapter else None
+    return ClutchPicture(data, results.build.system) if data is not None and data.curves is not None else None
+
+
+def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:
+    """Yield the curves of the clutch."""
+    picture = picture_of(results)
+    if picture is not None:
+        title = "Torque of the clutch, cold to hot" if picture.has_torque else "Current of the clutch coil, cold to hot"
+        yield title, ClutchView("clutch", picture), picture
+    for title, name, found in (
+        ("Engaging the clutch, coil hot", "clutch-engage", engagement_picture(results)),
+        ("Coil current at switch-on and switch-off", "clutch-current", current_picture(results)),
+    ):
+        if found is not None:
+            yield title, TimeView(name, found), found
+
+
+__all__ = ["ClutchPicture", "ClutchView", "draw", "picture_of"]

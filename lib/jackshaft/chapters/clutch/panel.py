@@ -1,0 +1,147 @@
+"""The clutch panel: supply, heat, gap and engagement speed against what the clutch holds and how long it slips."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft.buildfile import Build
+from jackshaft.chapters.clutch.analysis import hot_state
+from jackshaft.chapters.clutch.engage import LAWS, RUN_DOWN
+from jackshaft.chapters.clutch.figure import ClutchView, picture_of
+from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
+from jackshaft.chapters.electric.controls import coil_controls
+from jackshaft.results import Again, Results, work_up
+from jackshaft.ui.base import Panel
+from jackshaft.ui.model import Compared, Control, Outcome
+from jackshaft.units import show
+
+WORK = Again("clutch")
+
+
+def controls(build: Build) -> tuple[Control, ...]:
+    """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
+    found = [
+        *coil_controls(build, "Coil"),
+        Control(
+            "clutch.static_torque",
+            "Plate torque",
+            "torque",
+            low=("10 lbf·ft", "10 N·m"),
+            high=("200 lbf·ft", "280 N·m"),
+            step=("5 lbf·ft", "5 N·m"),
+            hard_low=("0.5 lbf·ft", "0.5 N·m"),
+            group="Clutch",
+        ),
+        Control(
+            "clutch.air_gap",
+            "Air gap",
+            "length",
+            low=("0.004 in", "0.1 mm"),
+            high=("0.060 in", "1.5 mm"),
+            step=("0.002 in", "0.05 mm"),
+            hard_low=("0.001 in", "0.02 mm"),
+            group="Clutch",
+        ),
+        Control(
+            "clutch.engage_speed",
+            "Engagement speed",
+            "rotation",
+            low="800 rpm",
+            high="4000 rpm",
+            step="50 rpm",
+            hard_low="1 rpm",
+            hard_high="20000 rpm",
+            group="Engagement",
+        ),
+        Control(
+            "work.load_curve",
+            "Torque of the work",
+            "choice",
+            choices=tuple(LAWS),
+            group="Engagement",
+            help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
+        ),
+        Control(
+            "clutch.engage_every",
+            "Engaged once every",
+            "time",
+            low="10 s",
+            high="900 s",
+            step="10 s",
+            hard_low="0.1 s",
+            hard_high="1000 h",
+            group="Engagement",
+            help="from one engagement to the next, for hours",
+        ),
+    ]
+    run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
+    if build.get("work.inertia") is None and not run_down:
+        found.append(
+            Control(
+                "work.weight",
+                "Mass that turns",
+                "mass",
+                low=("5 lb", "2 kg"),
+                high=("300 lb", "150 kg"),
+                step=("5 lb", "2 kg"),
+                hard_low=("0.1 lb", "0.05 kg"),
+                group="Engagement",
+            )
+        )
+    return tuple(found)
+
+
+def _picture(results: Results, engaging: bool):
+    return engagement_picture(results) if engaging else picture_of(results)
+
+
+def _outcome(build: Build, engaging: bool) -> Outcome:
+    results = WORK(build)
+    chapter = results.chapters["clutch"]
+    coil = [f for f in results.chapters["electric"].facts if f.label.startswith("coil current")]
+    compare, data, system = {}, chapter.data, build.system
+    state = hot_state(data) if data is not None else None
+    if state is not None:
+        band = data.static[state]
+        compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
+    if data is not None and data.engagement is not None and data.engagement.course.locks:
+        course = data.engagement.course
+        compare["slip time"] = Compared(show(course.lock_time, "time", system), course.lock_time, "lower")
+        compare["slip heat"] = Compared(show(float(course.heat[-1]), "energy", system), float(course.heat[-1]), "lower")
+    return Outcome((*chapter.facts, *coil), results.of("clutch"), _picture(results, engaging), compare)
+
+
+def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
+    """Work up the clutch as a panel shows it, with the picture of its torque."""
+    return _outcome(build, False)
+
+
+def engaging_outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
+    """Work up the clutch as a panel shows it, with the picture of an engagement."""
+    return _outcome(build, True)
+
+
+def panel(build: Build, part: str | None = None) -> Panel:
+    """Return the live panel of the clutch: with the engagement where that can be worked out, else with the torque.
+
+    Raises
+    ------
+    ValueError
+        If the build has no clutch whose current is known.
+    """
+    results = work_up(build, ("clutch",))
+    chapter, engaging = results.chapters["clutch"], engagement_picture(results)
+    torque = picture_of(results)
+    if torque is None:
+        raise ValueError(chapter.words.rstrip(".") or "the clutch's circuit is not known well enough yet")
+    view = TimeView("clutch-panel", engaging) if engaging else ClutchView("clutch-panel", torque)
+    return Panel(
+        build,
+        title="Try the clutch hot, cold and fast",
+        controls=controls(build),
+        outcome_of=engaging_outcome_of if engaging else outcome_of,
+        view=view,
+    )
+
+
+__all__ = ["panel", "controls", "engaging_outcome_of", "outcome_of"]

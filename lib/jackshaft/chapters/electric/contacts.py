@@ -1,0 +1,223 @@
+"""Switch, relay and suppression of the clutch circuit."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.electric.line import AIR, ENGINE_AIR, has_relay, loads_of, nominal_of
+from jackshaft.mechanics import contacts
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+from jackshaft.units import at_most
+
+SUPPRESSED = ("resistor", "diode", "diode and zener", "TVS")
+
+
+def relay_amps(look: Looker) -> float:
+    """Return what the relay's coil draws at the most, engine running: from the table, at the supply that is read."""
+    row = tables.table("circuit_facts").one(part="relay", item="coil current")
+    nominal = nominal_of(look) or 12.0
+    rated = look.si("circuit.relay_voltage", nominal)
+    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage", nominal))
+    # a relay coil takes about the same power whatever voltage it is wound for
+    return row["high"] * 12.0 / rated * supply / rated
+
+
+def coil_amps(look: Looker, data) -> float | None:
+    """Return the largest coil current: from the solved line, else coil and supply alone."""
+    if data is not None:
+        return float(np.max(data.steps.coil_amps))
+    r20 = look.si("clutch.coil_resistance")
+    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage"))
+    return None if r20 is None or supply is None else supply / r20
+
+
+def work_up(draft: Draft, look: Looker, data) -> None:
+    """Add the checks of switch, relay and suppression."""
+    amps = coil_amps(look, data)
+    suppression = look.get("circuit.suppression")
+    relay = has_relay(look)
+    if amps is not None:
+        # lamps that hang on the clutch's wire go through the same contact
+        amps += sum(load.amps for load in loads_of(look, nominal_of(look)) if load.same_wire)
+    _switch_check(draft, look, amps, relay, suppression in SUPPRESSED)
+    if relay:
+        _relay_checks(draft, look, amps, suppression in SUPPRESSED)
+    _suppression_check(draft, look, suppression)
+
+
+def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | None, suppressed: bool) -> None:
+    id, name = "electric.switch", "switch: direct current with a coil behind it"
+    rated_for, rating = look.get("circuit.switch_rated_for"), look.si("circuit.switch_rating")
+    missing = [k for k, v in (("circuit.switch_rated_for", rated_for), ("clutch.coil_resistance", amps)) if v is None]
+    if rated_for in ("DC inductive", "DC resistive") and rating is None:
+        missing.append("circuit.switch_rating")
+    if missing:
+        look.lack(*missing)
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                missing,
+                "What the switch may break, or what it has to, is not known yet. "
+                "A figure such as '16 A 250 V' stands for alternating current.",
+            )
+        )
+        return
+    limit = contacts.contact_limit_si(rating, rated_for=rated_for, suppressed=suppressed)
+    marked = f"marked '{look.get('circuit.switch_marking')}': " if look.get("circuit.switch_marking") else ""
+    why = marked + limit.reason
+    if relay:
+        mine = relay_amps(look)
+        direct = (
+            ""
+            if amps is None
+            else f" Without the relay it would have to break {look.show(amps, 'current')}"
+            + (
+                ", which it has no rating for."
+                if limit.amps is None
+                else f" of its {look.show(limit.amps, 'current')}."
+            )
+        )
+        verdict = GO if limit.amps is None or at_most(mine, limit.amps) else STOP
+        text = "no DC rating" if limit.amps is None else look.show(limit.amps, "current")
+        draft.check(
+            id,
+            name,
+            f"{look.show(mine, 'current')}, the relay's coil only",
+            f"{text}; a relay carries the clutch",
+            verdict,
+            f"{why[0].upper()}{why[1:]}.{direct} The relay's coil wants a diode or resistor of its own.",
+            "" if verdict == GO else "Use a switch that breaks the relay's coil current.",
+            "relay-data; trade-practice",
+        )
+        return
+    unsure = relay is None
+    value = look.show(amps, "current")
+    if limit.amps is not None and amps <= limit.amps:
+        draft.check(
+            id,
+            name,
+            value,
+            f"{look.show(limit.amps, 'current')} or less",
+            GO,
+            f"{why[0].upper()}{why[1:]}.",
+            source="relay-data; trade-practice",
+        )
+        return
+    if unsure:
+        look.lack("circuit.relay")
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.relay",),
+                f"{why[0].upper()}{why[1:]}. It cannot switch the coil directly ({value}); is there a relay?",
+                limit="a relay, or a DC inductive rating",
+            )
+        )
+        return
+    text = "no DC rating" if limit.amps is None else f"{look.show(limit.amps, 'current')} or less"
+    draft.check(
+        id,
+        name,
+        value,
+        text,
+        STOP,
+        f"{why[0].upper()}{why[1:]}. The arc of a coil on direct current does not go "
+        "out by itself: it welds or burns the contact.",
+        "Fit a relay that carries the coil's current (contact rated for direct current, coil for the supply); the "
+        "switch then carries the relay's coil only. Put suppression across the clutch coil.",
+        "relay-data; trade-practice",
+    )
+
+
+def _relay_checks(draft: Draft, look: Looker, amps: float | None, suppressed: bool) -> None:
+    rated, rating = look.si("circuit.relay_voltage"), look.si("circuit.relay_rating")
+    lowest = look.si("circuit.battery_voltage", look.si("circuit.running_voltage"))
+    highest = look.si("circuit.running_voltage", lowest)
+    id, name = "electric.relay-coil", "relay's coil on this supply"
+    missing = [k for k, v in (("circuit.relay_voltage", rated), ("circuit.running_voltage", lowest)) if v is None]
+    if missing:
+        look.lack(*missing)
+        draft.checks.append(
+            undecided(id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
+        )
+    else:
+        air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
+        found = [contacts.relay_coil.si(rated, supply=v, coil=air) for v in (lowest, highest)]
+        bad = next((f for f in reversed(found) if not f.fits), None)
+        burns = bad is not None and bad.share > 1.0
+        text = look.show(rated, "voltage")
+        draft.check(
+            id,
+            name,
+            f"{text} coil on {look.show(lowest, 'voltage')} to {look.show(highest, 'voltage')}",
+            f"{look.show(found[0].pull_in, 'voltage')} to {look.show(1.35 * rated, 'voltage')}",
+            STOP if bad else GO,
+            f"The relay {found[0].reason}, battery only."
+            if bad is None
+            else f"{bad.reason[0].upper()}{bad.reason[1:]}.",
+            "" if bad is None else f"Fit a relay with a coil for {nominal_of(look):g} V.",
+            "relay-data",
+            guards=burns,
+        )
+    id, name = "electric.relay-contact", "relay's contact"
+    missing = [k for k, v in (("circuit.relay_rating", rating), ("clutch.coil_resistance", amps)) if v is None]
+    if missing:
+        look.lack(*missing)
+        draft.checks.append(
+            undecided(id, name, missing, "The rating of the relay's contact or the coil's current is not known yet.")
+        )
+        return
+    limit = contacts.contact_limit_si(rating, rated_for="DC resistive", suppressed=suppressed)
+    draft.check(
+        id,
+        name,
+        look.show(amps, "current"),
+        f"{look.show(limit.amps, 'current')} or less",
+        GO if at_most(amps, limit.amps) else STOP,
+        f"{limit.reason[0].upper()}{limit.reason[1:]}; the rating is taken as the resistive one, in air up to "
+        f"{look.show(85 + 273.15, 'temperature')}.",
+        "" if amps <= limit.amps else "Fit a relay with a larger contact, or put suppression across the clutch coil.",
+        "relay-data; trade-practice",
+    )
+
+
+def _suppression_check(draft: Draft, look: Looker, suppression: str | None) -> None:
+    id, name = "electric.suppression", "what takes up the coil's energy"
+    if suppression is None:
+        look.lack("circuit.suppression")
+        draft.checks.append(
+            undecided(
+                id,
+                name,
+                ("circuit.suppression",),
+                "Without suppression the contact takes the coil's energy as an arc at every release.",
+                limit="a resistor, diode, diode and zener or TVS across the coil",
+            )
+        )
+        return
+    fine = suppression in SUPPRESSED
+    slow = " A plain diode is the gentlest and the slowest to let go." if suppression == "diode" else ""
+    kick = tables.table("circuit_facts").one(part="relay", item="kick of an unclamped coil")
+    draft.check(
+        id,
+        name,
+        suppression,
+        "a resistor, diode, diode and zener or TVS across the coil",
+        GO if fine else CAUTION,
+        f"The coil's energy goes into it.{slow}"
+        if fine
+        else f"An unclamped coil kicks to hundreds of volts (a relay's to {kick['high']:.0f} V) and burns the contact.",
+        ""
+        if fine
+        else "Put a diode across the clutch coil, its band to the positive side, or a diode with a zener "
+        "where a quick release matters.",
+        "relay-suppression",
+    )
+
+
+__all__ = ["SUPPRESSED", "coil_amps", "has_relay", "relay_amps", "work_up"]

@@ -1,0 +1,39 @@
+"""Controls of the coil and its supply, for the panels of the circuit and of the clutch."""
+
+from __future__ import annotations
+
+from jackshaft.buildfile import Build
+from jackshaft.chapters.electric.line import nominal_of
+from jackshaft.results import Looker
+from jackshaft.ui.model import Control
+
+
+def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
+    """Return the controls of what feeds the clutch's coil and of how hot it gets; ``supply`` heads the first."""
+    nominal = nominal_of(Looker(build)) or 12.0
+    return (
+        Control(
+            "circuit.running_voltage",
+            "Running voltage",
+            "voltage",
+            low=f"{0.75 * nominal:g} V",
+            high=f"{1.3 * nominal:g} V",
+            step=f"{nominal / 120:g} V",
+            hard_low="1 V",
+            hard_high="80 V",
+            group=supply,
+            help="at the battery, engine running, under load",
+        ),
+        Control(
+            "clutch.hot_rise",
+            "Coil rise when hot",
+            "temperature rise",
+            low=("0 °F", "0 K"),
+            high=("250 °F", "140 K"),
+            step=("5 °F", "5 K"),
+            hard_low=("0 °F", "0 K"),
+            hard_high=("360 °F", "200 K"),
+            group="Coil",
+            help="above room temperature, by resistance",
+        ),
+    )

@@ -1,0 +1,213 @@
+"""Voltage along the clutch circuit as steps, cold and hot, with every joint and part named."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from jackshaft.chapters.electric.line import volts
+from jackshaft.chapters.electric.picture import ElectricPicture
+from jackshaft.chapters.electric.wiring_figure import WiringView
+from jackshaft.drawing import style
+from jackshaft.drawing.view import Candidate, View
+from jackshaft.mechanics.circuit import COIL, COIL_IN
+from jackshaft.results import Findings, Results
+from jackshaft.units import show
+
+#: Letters that go in one line under a joint.
+NAME_WIDTH = 12
+#: Most joints that can be drawn.
+MOST = 12
+HEATS = ("cold", "hot")
+LOOKS = {"cold": (style.BELT, (), style.BELT_WIDTH), "hot": (style.STOP, (5, 2), style.HEAVY)}
+#: Inches of figure for a volt step through these, so that the scale does not creep with every change.
+SCALES = (0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
+UPPER, LOWER = (0.10, 0.475, 0.88, 0.40), (0.10, 0.205, 0.88, 0.205)
+NOT_YET = "the circuit cannot be drawn: something that it needs is not known yet"
+
+
+def step_points(picture: ElectricPicture, heat: str) -> np.ndarray:
+    """Return the line of voltages as points (N, 2): flat at a joint, sloping along a wire, else a step."""
+    levels = picture.volts(heat)
+    points = [(0.0, levels[0])]
+    for i, kind in enumerate(picture.data.steps.kinds):
+        away = 0.28 if kind in ("wire", "chassis") else 0.5
+        points += [(i + away, levels[i]), (i + 1 - away, levels[i + 1])]
+    return np.array([*points, (len(levels) - 1.0, levels[-1])])
+
+
+class ElectricView(View):
+    """Draws the steps on a broken scale: the way out above, the way back below, one scale for both."""
+
+    size = (7.2, 4.9)
+
+    def __init__(self, name: str, picture: ElectricPicture):
+        self.first = picture
+        self.words = ""
+        self.scale = SCALES[0]
+        super().__init__(name)
+
+    def compose(self, figure: Figure) -> None:
+        """Make every artist once."""
+        count = len(self.first.data.steps.joints)
+        self.upper = style.add_plot(
+            figure, (-0.5, count - 0.5), (12.0, 14.5), x_label="", y_label="voltage (V)", box=UPPER
+        )
+        self.lower = style.add_plot(figure, (-0.5, count - 0.5), (0.0, 1.0), x_label="", y_label="", box=LOWER)
+        for ax in (self.upper, self.lower):
+            ax.set_xticks([])
+            ax.spines["bottom"].set_visible(ax is self.lower)
+        gap = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
+        figure.text(UPPER[0], gap, "≈", fontsize=14, color=style.MUTED, ha="center", va="center")
+        self.lines = {
+            heat: [
+                ax.plot(
+                    [],
+                    [],
+                    color=colour,
+                    dashes=dashes or (None, None),
+                    linewidth=width,
+                    label=f"coil {heat}",
+                    solid_joinstyle="round",
+                )[0]
+                for ax in (self.upper, self.lower)
+            ]
+            for heat, (colour, dashes, width) in LOOKS.items()
+        }
+        self.pinned = [
+            [ax.plot([], [], linewidth=style.HEAVY)[0] for ax in (self.upper, self.lower)] for _ in style.CANDIDATES
+        ]
+        self.joints = [
+            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="center", va="top", linespacing=1.25)
+            for _ in range(MOST)
+        ]
+        self.parts = [
+            figure.text(
+                0,
+                0,
+                "",
+                fontsize=style.BODY,
+                color=style.INK,
+                ha="center",
+                va="center",
+                linespacing=1.2,
+                bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.9},
+            )
+            for _ in range(MOST)
+        ]
+        self.lower.legend(loc="center left", fontsize=style.BODY, frameon=True)
+        self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
+        self.note = figure.text(0.985, 0.012, "", fontsize=style.SMALL, color=style.MUTED, ha="right")
+
+    def update(self, picture: ElectricPicture | None, pinned: Sequence[Candidate] = ()) -> None:
+        """Move everything to a circuit; without one, say that it cannot be drawn."""
+        self.missing.set_visible(picture is None)
+        for artist in (*self.joints, *self.parts, *(x for pair in (*self.lines.values(), *self.pinned) for x in pair)):
+            artist.set_visible(picture is not None)
+        if picture is None:
+            self.words = f"Voltage along the clutch circuit: {NOT_YET}."
+            self.note.set_text("")
+            return
+        self._frame([picture, *(c.picture for c in pinned if c.picture is not None)])
+        for heat, lines in self.lines.items():
+            points = step_points(picture, heat)
+            for line in lines:
+                line.set_data(points[:, 0], points[:, 1])
+        for pair, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
+            shown = candidate is not None and candidate.picture is not None
+            for line in pair:
+                line.set_visible(shown)
+                if shown:
+                    points = step_points(candidate.picture, "cold")
+                    line.set_data(points[:, 0], points[:, 1])
+                    line.set(color=candidate.colour, dashes=candidate.dashes)
+        self._name(picture)
+        line = picture.data.line
+        self.note.set_text(
+            f"engine {'running' if picture.supply == 'running' else 'stopped, battery only'} · clutch engaged · "
+            f"{line.wire_words} · the scale is broken between the two parts"
+        )
+        self.words = self._say(picture, pinned)
+
+    def _frame(self, pictures: Sequence[ElectricPicture]) -> None:
+        """Set the limits: one scale above and below the break, and it moves in steps only."""
+        tall = self.size[1]
+        up, down = UPPER[3] * tall, LOWER[3] * tall
+        top = max(float(p.volts(h)[0]) for p in pictures for h in HEATS)
+        coil_in = min(float(p.volts(h)[p.data.steps.joints.index(COIL_IN)]) for p in pictures for h in HEATS)
+        back = max(float(p.volts(h)[p.data.steps.joints.index(COIL_IN) + 1]) for p in pictures for h in HEATS)
+        need = max((top - coil_in) / (up - 0.85), back / (down - 0.62))
+        fitting = [s for s in SCALES if s >= need] or [need]
+        self.scale = fitting[0]
+        ceiling = np.ceil(4 * (top + 0.48 * self.scale)) / 4
+        self.upper.set_ylim(ceiling - up * self.scale, ceiling)
+        self.lower.set_ylim(-0.06 * self.scale, (down - 0.06) * self.scale)
+        for ax in (self.upper, self.lower):
+            ax.set_xlim(-0.5, max(len(p.data.steps.joints) for p in pictures) - 0.5)
+
+    def _name(self, picture: ElectricPicture) -> None:
+        data, count = picture.data, len(picture.data.steps.joints)
+        left, right = self.upper.get_xlim()
+
+        def across(x: float) -> float:
+            return UPPER[0] + UPPER[2] * (x - left) / (right - left)
+
+        cold, hot = (picture.volts(h) for h in HEATS)
+        # long names take two lines, and then every name does, so that the figures stand level
+        names = [textwrap.fill(j.replace(" -", " −"), NAME_WIDTH) for j in data.steps.joints]
+        lines = max(n.count("\n") for n in names)
+        for i, text in enumerate(self.joints):
+            text.set_visible(i < count)
+            if i < count:
+                name = names[i] + "\n" * (lines - names[i].count("\n"))
+                text.set_text(f"{name}\n{volts(float(cold[i]))} cold\n{volts(float(hot[i]))} hot")
+                text.set_position((across(i), LOWER[1] - 0.014))
+        drops = data.steps.drops[:, data.at(f"{picture.supply}, cold")]
+        coil = data.steps.parts.index(COIL)
+        for i, text in enumerate(self.parts):
+            text.set_visible(i < count - 1)
+            if i >= count - 1:
+                continue
+            text.set_text(f"{data.steps.parts[i]}\n−{volts(float(drops[i]))}")
+            middle = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
+            high = UPPER[1] + UPPER[3] - 0.04 if i < coil else middle if i == coil else LOWER[1] + LOWER[3] - 0.045
+            text.set_position((across(i + 0.5), high))
+
+    def _say(self, picture: ElectricPicture, pinned: Sequence[Candidate]) -> str:
+        data = picture.data
+        cold, hot = (data.volts(f"{picture.supply}, {h}") for h in HEATS)
+        amps = [show(data.amps(f"{picture.supply}, {h}"), "current", picture.system) for h in HEATS]
+        each = ", ".join(
+            f"{j} {volts(float(v))}" for j, v in zip(data.steps.joints, picture.volts("cold"), strict=True)
+        )
+        over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
+        return (
+            f"Voltage along the clutch circuit, engine {'running' if picture.supply == 'running' else 'stopped'}: "
+            "coil gets "
+            f"{volts(cold)} and {amps[0]} cold, {volts(hot)} and {amps[1]} hot. Cold, joint by joint: {each}.{over}"
+        )
+
+    def alt(self) -> str:
+        """Return in words what is drawn now."""
+        return self.words
+
+
+def picture_of(results: Results) -> ElectricPicture | None:
+    """Return the picture of a build's clutch circuit, or None where it cannot be solved yet."""
+    chapter = results.chapters.get("electric")
+    return ElectricPicture(chapter.data, results.build.system) if chapter and chapter.data else None
+
+
+def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:
+    """Yield the steps of voltage."""
+    picture = picture_of(results)
+    if picture is not None:
+        # it is built on this file's picture
+        yield "Voltage along the clutch circuit", ElectricView("electric", picture), picture
+        yield "Wiring diagram of the clutch", WiringView("wiring", picture), picture
+
+
+__all__ = ["ElectricPicture", "ElectricView", "draw", "picture_of", "step_points"]

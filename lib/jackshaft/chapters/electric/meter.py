@@ -1,0 +1,163 @@
+"""What the meter showed: voltages read along the clutch's circuit and drops across its joints, kept in the build."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+
+from jackshaft.buildfile import Answer, Build, BuildProblems, KeyConflict, Problem
+from jackshaft.chapters.electric.line import PLACES
+from jackshaft.results import work_up
+from jackshaft.results.keeping import keep
+from jackshaft.ui.base import follow
+from jackshaft.ui.forms import Form, Forms, choice_box, text_box
+
+HEATS = ("cold", "hot")
+#: So many times another name is tried where others write readings down at the same moment.
+TURNS = 20
+
+
+def points_of(build: Build) -> tuple[str, ...]:
+    """Return the test points of a build's circuit, in the order of the current; empty where it is not known yet."""
+    data = work_up(build, ("electric",)).chapters["electric"].data
+    return () if data is None else data.steps.joints
+
+
+def keep_reading(
+    build: Build, joint: str, volts: str, supply: str, coil: str, *, baseline: bool, day: datetime.date | None = None
+) -> tuple[Build, str]:
+    """Keep one voltage that was read at a test point; return the build and what the reading says.
+
+    Raises
+    ------
+    BuildProblems
+        If the voltage cannot be taken, or there is no such test point; nothing is written.
+    KeyConflict
+        If others changed the same in the file; nothing is written.
+    """
+    if joint not in points_of(build):
+        raise BuildProblems([Problem(build.file, "circuit.reading", f"'{joint}'", "one of the build's test points")])
+    if not volts.strip():
+        raise BuildProblems(
+            [Problem(build.file, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")]
+        )
+    text = volts.strip()
+    # the field's label says volts
+    text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
+    what = {"joint": joint, "volts": text, "supply": supply, "coil": coil, "baseline": baseline}
+    name, kept = _keep_under_a_free_name(build, f"{(day or datetime.date.today()).isoformat()} {joint}", what)
+    results = work_up(kept, ("electric",))
+    sheet = next(s for s in results.chapters["electric"].sheets if s.title == "Voltages that were read")
+    row = dict(zip(sheet.headings, next(r for r in sheet.rows if r[0].startswith(f"{name},")), strict=True))
+    against = f"the baseline {row['baseline']}" if row["baseline"] else f"{row['computed']} computed"
+    return kept, f"Kept {row['read']} at {joint}, against {against}: {row['means']}."
+
+
+def _keep_under_a_free_name(build: Build, wish: str, what: Mapping[str, object]) -> tuple[str, Build]:
+    """Keep a reading as one of its own, also where another took its name meanwhile."""
+    for _ in range(TURNS):
+        name = _free(build.names("circuit.reading"), wish)
+        at = f"circuit.reading[{name}]"
+        try:
+            return name, keep(build, {f"{at}.name": name} | {f"{at}.{k}": v for k, v in what.items()})
+        except KeyConflict as conflict:
+            if [c.key for c in conflict.clashes] != [at]:
+                raise
+            build, last = conflict.now, conflict
+    raise last
+
+
+def keep_drop(
+    build: Build, name: str, place: str, drop: str, settle: Mapping[str, Answer] | None = None
+) -> tuple[Build, str]:
+    """Keep the drop that was read across one joint; return the build and the verdict on its joints.
+
+    Raises
+    ------
+    BuildProblems
+        If the name is empty or the drop cannot be taken; nothing is written.
+    KeyConflict
+        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+    """
+    name = name.strip()
+    if not name or set(name) & set("[]"):
+        raise BuildProblems(
+            [Problem(build.file, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")]
+        )
+    if not drop.strip():
+        raise BuildProblems(
+            [Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")]
+        )
+    at = f"circuit.joint[{name}]"
+    kept = keep(build, {f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
+    check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
+    words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
+    return kept, (
+        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one stand "
+        "for all joints together, so write each of them down."
+    )
+
+
+def _free(taken: tuple[str, ...], name: str) -> str:
+    number, found = 1, name
+    while found in taken:
+        number += 1
+        found = f"{name}, {number}"
+    return found
+
+
+class MeterForms(Forms):
+    """Write down what the meter showed along the circuit."""
+
+    def __init__(self, build: Build):
+        self.build = build
+        points = points_of(build)
+        self.joint = choice_box("Red lead on", points or ("not known yet",))
+        self.volts = text_box("Volts", hint="such as 13.4 V")
+        self.supply = choice_box("Supply", [("engine running", "running"), ("battery only", "battery only")])
+        self.coil = choice_box("Coil", HEATS)
+        self.baseline = choice_box(
+            "All is well today", [("no, judge it", "no"), ("yes, keep it as the baseline", "yes")]
+        )
+        self.name = text_box("Joint", hint="such as clutch plug")
+        self.place = choice_box("Where it sits", PLACES)
+        self.drop = text_box("Drop across it", hint="clutch engaged, coil cold, such as 40 mV")
+        forms = (
+            Form(
+                "A voltage at a test point",
+                (self.joint, self.volts, self.supply, self.coil, self.baseline),
+                (("Write the voltage down", self._reading),),
+            ),
+            Form(
+                "The drop across one joint", (self.name, self.place, self.drop), (("Write the drop down", self._drop),)
+            ),
+        )
+        super().__init__(
+            "What the meter shows",
+            forms,
+            "With a kernel running, this is the place to write down what the meter shows. Without one, add "
+            "[[circuit.reading]] and [[circuit.joint]] to the build file.",
+        )
+
+    def _reading(self) -> str:
+        self.build, words = keep_reading(
+            self.build,
+            self.joint.value,
+            self.volts.value,
+            self.supply.value,
+            self.coil.value,
+            baseline=self.baseline.value == "yes",
+        )
+        self.volts.value = ""
+        follow(self.build)
+        return words
+
+    def _drop(self, settle: Mapping[str, Answer] | None = None) -> str:
+        self.build, words = keep_drop(self.build, self.name.value, self.place.value, self.drop.value, settle)
+        follow(self.build)
+        self.name.value = self.drop.value = ""
+        self.joint.options = points_of(self.build)
+        return words
+
+
+__all__ = ["MeterForms", "keep_drop", "keep_reading", "points_of"]

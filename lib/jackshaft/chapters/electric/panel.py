@@ -1,0 +1,182 @@
+"""The clutch circuit panel: supply, coil temperature, wire, joints and fuse against what reaches the coil."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft import tables
+from jackshaft.buildfile import Build
+from jackshaft.chapters.electric.controls import coil_controls
+from jackshaft.chapters.electric.figure import ElectricView, picture_of
+from jackshaft.chapters.electric.wire import fitting_fuse
+from jackshaft.results import Again, Looker, work_up
+from jackshaft.ui.base import Panel
+from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.units import Measure, read, show
+
+WORK = Again("clutch")
+LEAST_GAUGE, MOST_GAUGE = 22, 8
+LEAST_AREA, MOST_AREA = 0.35, 10.0
+MOST_FUSE = 40.0
+
+
+def _choices(build: Build, key: str, kind: str, texts: list[str]) -> tuple[str, ...]:
+    """Return the texts to pick from, the build's own one in its place among them."""
+    value = build.get(key)
+    if not isinstance(value, Measure) or value.text in texts:
+        return tuple(texts)
+    sized = [(read(t, kind, system=build.system).si, t) for t in texts]
+    kept = [(si, t) for si, t in sized if abs(si / value.si - 1.0) > 1e-6]
+    return tuple(t for _, t in sorted([*kept, (value.si, value.text)]))
+
+
+def wire_texts(build: Build) -> list[str]:
+    """Return the wire sizes to pick from, thinnest first: gauges in an inch build, copper areas in a metric one."""
+    rows = tables.table("wire").rows
+    if build.system == "inch":
+        return [
+            f"{r['size']} AWG"
+            for r in rows
+            if r["system"] == "AWG" and MOST_GAUGE <= r["gauge"] <= LEAST_GAUGE and r["gauge"] % 2 == 0
+        ]
+    return [f"{r['size']} mm²" for r in rows if r["system"] == "mm2" and LEAST_AREA <= r["area_mm2"] <= MOST_AREA]
+
+
+def fuse_texts() -> list[str]:
+    """Return the ratings of blade fuses to pick from."""
+    return [
+        f"{r['rating_a']:g} A"
+        for r in tables.table("fuse_ratings").rows
+        if r["style"] == "blade" and r["rating_a"] <= MOST_FUSE
+    ]
+
+
+def controls(build: Build) -> tuple[Control, ...]:
+    """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
+    return (
+        *coil_controls(build, "Supply"),
+        Control(
+            "circuit.wire",
+            "Wire size",
+            "choice",
+            choices=_choices(build, "circuit.wire", "wire", wire_texts(build)),
+            group="Line",
+        ),
+        *(
+            (
+                Control(
+                    "circuit.wire_kind",
+                    "Gauge means",
+                    "choice",
+                    choices=("true gauge", "automotive"),
+                    group="Line",
+                    help="automotive wire of a gauge holds up to 11 % less copper",
+                ),
+            )
+            if build.system == "inch"
+            else ()
+        ),
+        Control(
+            "circuit.length_out",
+            "Wire out",
+            "length",
+            low=("1 ft", "0.2 m"),
+            high=("30 ft", "10 m"),
+            step=("0.5 ft", "0.1 m"),
+            by="run",
+            hard_low=("1 in", "20 mm"),
+            group="Line",
+            help="from the battery to the coil",
+        ),
+        Control(
+            "circuit.length_back",
+            "Wire back",
+            "length",
+            low=("0 ft", "0 m"),
+            high=("30 ft", "10 m"),
+            step=("0.5 ft", "0.1 m"),
+            by="run",
+            hard_low=("0 in", "0 mm"),
+            group="Line",
+            help="0 where the frame is the return",
+        ),
+        Control(
+            "circuit.joint_resistance",
+            "Joints and contacts",
+            "resistance",
+            low="0 Ω",
+            high="0.5 Ω",
+            step="0.01 Ω",
+            hard_low="0 Ω",
+            hard_high="20 Ω",
+            group="Line",
+            help="all together, fuse and holder counted",
+        ),
+        Control(
+            "circuit.fuse",
+            "Fuse",
+            "choice",
+            choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
+            group="Line",
+        ),
+    )
+
+
+def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
+    """Work up the clutch circuit as a panel shows it, with the torque that comes of it."""
+    results = WORK(build)
+    chapter, clutch = results.chapters["electric"], results.chapters["clutch"]
+    facts = [*chapter.facts, *(f for f in clutch.facts if f.label.startswith("holding torque"))]
+    checks = [*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold")]
+    compare, data, system = {}, chapter.data, build.system
+    if data is not None:
+        which = "running" if data.at("running, hot") is not None else "battery only"
+        for heat in ("cold", "hot"):
+            amps, volts = data.amps(f"{which}, {heat}"), data.volts(f"{which}, {heat}")
+            compare[f"coil current, {heat}"] = Compared(show(amps, "current", system), amps)
+            compare[f"voltage at the coil, {heat}"] = Compared(show(volts, "voltage", system), volts, "higher")
+        band = clutch.data.static.get(f"{which}, hot") if clutch.data else None
+        if band is not None:
+            compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
+    return Outcome(tuple(facts), tuple(checks), picture_of(results), compare)
+
+
+def fuse_that_fits(build: Build, outcome: Outcome) -> dict[str, str]:
+    """Return the fuse that carries the load and protects the wire, where there is one."""
+    rating = fitting_fuse(Looker(build), outcome.picture.data) if outcome.picture is not None else None
+    if rating is None:
+        raise ValueError("no listed fuse carries this load and protects this wire: take larger wire first")
+    return {"circuit.fuse": f"{rating:g} A"}
+
+
+def panel(build: Build, part: str | None = None) -> Panel:
+    """Return the live panel of the clutch circuit.
+
+    Raises
+    ------
+    ValueError
+        If the build has no circuit that can be solved.
+    """
+    results = work_up(build, ("electric",))
+    chapter, picture = results.chapters["electric"], picture_of(results)
+    if picture is None:
+        raise ValueError(
+            chapter.words.rstrip(".") or "the circuit cannot be solved before coil, wire and supply are known"
+        )
+    return Panel(
+        build,
+        title="Try other wire, fuse and supply",
+        controls=controls(build),
+        outcome_of=outcome_of,
+        view=ElectricView("electric-panel", picture),
+        actions=(
+            Action(
+                "Take the fuse that fits",
+                fuse_that_fits,
+                help="the smallest that carries the load all day and protects the wire",
+            ),
+        ),
+    )
+
+
+__all__ = ["controls", "panel", "fuse_texts", "fuse_that_fits", "outcome_of", "wire_texts"]

@@ -1,0 +1,26 @@
+"""What the pictures of the circuit are drawn from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from jackshaft.chapters.electric.analysis import ElectricData
+
+
+@dataclass(frozen=True)
+class ElectricPicture:
+    """The circuit as it is drawn: running where that is known, else from the battery alone."""
+
+    data: ElectricData
+    system: str
+
+    @property
+    def supply(self) -> str:
+        """The supply that is drawn: ``running`` or ``battery only``."""
+        return "running" if self.data.at("running, cold") is not None else "battery only"
+
+    def volts(self, heat: str) -> np.ndarray:
+        """Return the voltage at every joint, coil cold or hot."""
+        return self.data.steps.volts[:, self.data.at(f"{self.supply}, {heat}")]

@@ -1,0 +1,237 @@
+"""The wiring diagram of the clutch circuit, drawn from the build: no contact that guards anybody is ever bridged."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from matplotlib.figure import Figure
+
+from jackshaft.chapters.electric.line import volts
+from jackshaft.chapters.electric.picture import ElectricPicture
+from jackshaft.drawing import style
+from jackshaft.drawing.view import Candidate, View
+
+#: Height of the supply rail over the return rail, and where the coil stands, in the drawing's units.
+RAIL, COIL_X, SPARE_X = 7.0, 13.0, 15.6
+
+
+@dataclass(frozen=True)
+class TestPoint:
+    """A numbered test point: the joint it is, and where it stands."""
+
+    number: int
+    joint: str
+    at: tuple[float, float]
+
+
+class WiringView(View):
+    """Draws the circuit with trade symbols; the coil's test points carry numbers that the list below explains."""
+
+    size = (7.2, 5.6)
+
+    def __init__(self, name: str, picture: ElectricPicture):
+        self.first = picture
+        self.words = ""
+        self.points: tuple[TestPoint, ...] = ()
+        super().__init__(name)
+
+    def compose(self, figure: Figure) -> None:
+        """Make the axes and the list of test points; the diagram itself is drawn with each picture."""
+        self.axes = style.add_plane(figure, (-1.8, 17.6), (-0.9, RAIL + 1.0), box=(0.01, 0.20, 0.98, 0.71))
+        self.lists = [
+            figure.text(x, 0.175, "", fontsize=style.BODY, color=style.INK, va="top", linespacing=1.35)
+            for x in (0.03, 0.52)
+        ]
+
+    def update(self, picture: ElectricPicture, pinned: Sequence[Candidate] = ()) -> None:
+        """Draw a circuit afresh."""
+        limits = self.axes.get_xlim(), self.axes.get_ylim()
+        self.axes.clear()
+        self.axes.set_axis_off()
+        self.points = self._diagram(picture)
+        self.axes.set_aspect("equal", adjustable="box")
+        self.axes.set_xlim(*limits[0])
+        self.axes.set_ylim(*limits[1])
+        for p in self.points:
+            self.axes.plot(*p.at, "o", color=style.PAPER, markeredgecolor=style.STOP, markersize=11, zorder=6)
+            self.axes.text(
+                *p.at,
+                str(p.number),
+                fontsize=style.SMALL,
+                color=style.STOP,
+                ha="center",
+                va="center",
+                zorder=7,
+                parse_math=False,
+            )
+        data = picture.data
+        cold, hot = (picture.volts(h) for h in ("cold", "hot"))
+        lines = []
+        for p in self.points:
+            i = data.steps.joints.index(p.joint)
+            lines.append(
+                f"{p.number}  {p.joint.replace(' -', ' −')}: {volts(float(cold[i]))} cold, {volts(float(hot[i]))} hot"
+            )
+        half = (len(lines) + 1) // 2
+        for text, part in zip(self.lists, (lines[:half], lines[half:]), strict=True):
+            text.set_text("\n".join(part))
+        self.words = self._say(picture, lines)
+
+    def _diagram(self, picture: ElectricPicture) -> tuple[TestPoint, ...]:
+        # the schematic library loads much that nothing else here needs
+        import schemdraw
+        from schemdraw import elements as elm
+
+        wiring, data = picture.data.wiring, picture.data
+        joints = data.steps.joints
+        places: dict[str, tuple[float, float]] = {}
+
+        def point(joint: str, at) -> None:
+            if joint in joints:
+                places.setdefault(joint, (float(at[0]), float(at[1])))
+
+        with schemdraw.Drawing(canvas=self.axes) as d:
+            d.config(unit=2.0, fontsize=style.BODY, font="DejaVu Sans", lw=1.3, color=style.INK, margin=0)
+            # the long plate of the battery is its positive one and stands on top
+            d.add(elm.Line().at((0, 0)).to((0, 2.4)))
+            d.add(elm.Battery().at((0, 2.4)).to((0, 4.6)).reverse().label("battery", loc="bottom", ofst=0.35))
+            d.add(elm.Line().at((0, 4.6)).to((0, RAIL)))
+            here = 1.0
+            d.add(elm.Line().at((0, RAIL)).to((here, RAIL)))
+            point("battery +", (0, RAIL))
+            if wiring.fuse:
+                d.add(elm.Fuse().at((here, RAIL)).to((here + 2.4, RAIL)).label(wiring.fuse, loc="top", ofst=0.3))
+            else:
+                d.add(elm.Line().at((here, RAIL)).to((here + 2.4, RAIL)))
+                self.axes.text(
+                    here + 1.2,
+                    RAIL + 0.3,
+                    "no fuse known yet",
+                    fontsize=style.BODY,
+                    color=style.STOP,
+                    ha="center",
+                    va="bottom",
+                    parse_math=False,
+                )
+            here += 2.4
+            point("after fuse", (here, RAIL))
+            contacts = [*wiring.interlocks, "clutch switch"]
+            if wiring.relay:
+                self._control(d, elm, here, contacts, wiring)
+                d.add(elm.Line().at((here, RAIL)).to((here + 0.8, RAIL)))
+                d.add(
+                    elm.Switch().at((here + 0.8, RAIL)).to((here + 3.2, RAIL)).label("relay 30–87", loc="top", ofst=0.3)
+                )
+                here += 3.2
+            else:
+                step = min(2.4, (COIL_X - 3.2 - here) / len(contacts))
+                for number, name in enumerate(contacts):
+                    d.add(elm.Switch().at((here, RAIL)).to((here + step, RAIL)))
+                    # every other name stands lower, so that long ones do not run into each other
+                    self.axes.text(
+                        here + step / 2,
+                        RAIL + (1.1 if number % 2 else -0.35),
+                        name,
+                        fontsize=style.BODY,
+                        color=style.INK,
+                        ha="center",
+                        va="bottom" if number % 2 else "top",
+                        parse_math=False,
+                    )
+                    here += step
+            contact = next(
+                (p for p, kind in zip(data.steps.parts, data.steps.kinds, strict=True) if kind == "contact"), ""
+            )
+            point(f"after {contact}", (here, RAIL))
+            # joints that have no symbol of their own lie along the wire, in their order
+            coil = joints.index("coil +")
+            out = [j for j in joints[:coil] if j not in places]
+            for number, joint in enumerate(out, 1):
+                # far enough from the contact and from the coil for their numbers to stand apart
+                point(joint, (here + (COIL_X - here) * number / (len(out) + 1), RAIL))
+            d.add(
+                elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45)
+            )
+            d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
+            point("coil +", (COIL_X, RAIL))
+            point("coil -", (COIL_X, 0))
+            self._suppression(d, elm, wiring.suppression)
+            d.add(elm.Line().at((COIL_X, 0)).to((0, 0)))
+            self.axes.text(
+                0.72 * COIL_X,
+                0.2,
+                f"back: {wiring.back}",
+                fontsize=style.BODY,
+                color=style.INK,
+                ha="center",
+                va="bottom",
+                parse_math=False,
+            )
+            if data.line.chassis:
+                d.add(elm.GroundChassis().at((COIL_X - 2.0, 0)))
+                d.add(elm.GroundChassis().at((1.2, 0)))
+            point("battery -", (0, 0))
+            home = [j for j in joints[coil + 2 :] if j not in places]
+            for number, joint in enumerate(home, 1):
+                point(joint, (COIL_X * (1.0 - number / (len(home) + 1)), 0))
+        return tuple(TestPoint(number, joint, places[joint]) for number, joint in enumerate(joints, 1))
+
+    def _control(self, d, elm, x: float, contacts: list[str], wiring) -> None:
+        """Draw the branch of the relay's coil: clutch switch and interlocks in series, all above the coil."""
+        step = (RAIL - 2.2) / len(contacts)
+        y = RAIL
+        for name in contacts:
+            d.add(elm.Switch().at((x, y)).to((x, y - step)))
+            self._beside(x + 0.75, y - step / 2, name)
+            y -= step
+        d.add(elm.Inductor2(loops=3).at((x, y)).to((x, 0)))
+        self._beside(x + 0.75, y / 2, f"relay coil 86–85\n{wiring.relay_words}".strip())
+
+    def _beside(self, x: float, y: float, words: str) -> None:
+        """Write words to the right of an upright symbol."""
+        self.axes.text(x, y, words, fontsize=style.BODY, color=style.INK, ha="left", va="center", parse_math=False)
+
+    def _suppression(self, d, elm, kind: str) -> None:
+        """Draw what takes up the coil's energy, its band to the positive side."""
+        if kind in ("", "none"):
+            self.axes.text(
+                COIL_X + 1.3,
+                RAIL / 2,
+                "suppression:\n" + (kind or "not known yet"),
+                fontsize=style.BODY,
+                ha="left",
+                color=style.STOP if kind == "none" else style.MUTED,
+                va="center",
+                parse_math=False,
+            )
+            return
+        d.add(elm.Line().at((COIL_X, RAIL)).to((SPARE_X, RAIL)))
+        d.add(elm.Line().at((COIL_X, 0)).to((SPARE_X, 0)))
+        if kind == "resistor":
+            d.add(elm.Resistor().at((SPARE_X, 0)).to((SPARE_X, RAIL)).label(kind, loc="bottom", ofst=0.3))
+        elif kind == "TVS":
+            d.add(elm.DiodeTVS().at((SPARE_X, 0)).to((SPARE_X, RAIL)).label(kind, loc="bottom", ofst=0.3))
+        else:
+            # current of the released coil runs upward here, so the band of the diode is on top
+            middle = RAIL / 2 if "zener" in kind else 0.0
+            d.add(elm.Diode().at((SPARE_X, middle)).to((SPARE_X, RAIL)).label("diode", loc="bottom", ofst=0.3))
+            if "zener" in kind:
+                # anode to anode: that current passes the zener backwards, at its clamp voltage
+                d.add(elm.Zener().at((SPARE_X, middle)).to((SPARE_X, 0)).label("zener", loc="top", ofst=0.3))
+
+    def _say(self, picture: ElectricPicture, lines: Sequence[str]) -> str:
+        w = picture.data.wiring
+        contacts = ", ".join([*w.interlocks, "clutch switch"])
+        way = f"relay ({w.relay_words}), its coil fed through {contacts}" if w.relay else f"{contacts} in series"
+        return (
+            f"Wiring of the clutch: battery, fuse {w.fuse or 'not known yet'}, {way}, wire {w.out}, coil with "
+            f"suppression {w.suppression or 'not known yet'}, back by {w.back}. Test points: {'; '.join(lines)}."
+        )
+
+    def alt(self) -> str:
+        """Return in words what is drawn now."""
+        return self.words
+
+
+__all__ = ["TestPoint", "WiringView"]

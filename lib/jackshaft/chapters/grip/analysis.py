@@ -1,0 +1,230 @@
+"""Tension and grip: strand tensions, the pulley that slips first, and the pull on every shaft."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jackshaft.chapters.grip import CHAPTER, tension, uncertainty
+from jackshaft.chapters.grip import checks as grip_checks
+from jackshaft.chapters.grip import idler_table as idler_sheet
+from jackshaft.chapters.grip import tables as grip_sheets
+from jackshaft.chapters.grip.cases import (
+    CASES,
+    SLIDE,
+    SPRING,
+    SPRUNG,
+    Case,
+    Friction,
+    friction_of,
+    held_of,
+    hold_at,
+    hubs_of,
+    load_cases,
+    slide_force,
+    way_of,
+)
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.analysis import StageLayout
+from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.mechanics import grip as mech
+from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.checks import undecided
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Looker
+from jackshaft.units import at_most, first_least, first_most
+
+
+def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
+    draft = Draft(CHAPTER)
+    layouts: dict[str, StageLayout] = done["layout"].data or {}
+    if not layouts:
+        return draft.done(look, done["layout"].state, done["layout"].words, uses=[done["layout"]])
+    found: dict[str, StageGrip] = {}
+    for name, layout in layouts.items():
+        if not scope.has(name):
+            continue
+        if layout.path.reason != 0:
+            continue
+        with draft.attempt(look, f"grip.margin[{name}]", f"{name}: grip at work"):
+            stage = solve(draft, look, layout, done["ratio"].data, draws=scope.detail.draws)
+            if stage is None:
+                continue
+            _facts(draft, look, layout, stage)
+            grip_checks.judge(draft, look, layout, stage)
+            if scope.detail.tables:
+                draft.sheets += grip_sheets.sheets_of(look, layout, stage)
+                draft.sheets += idler_sheet.sheets_of(look, layout, stage)
+            found[name] = stage
+    draft.data = found
+    draft.cite("shigley", "own-derivation", "belt-maintenance")
+    if found:
+        draft.cautions.append(
+            "A sprung idler or a tight belt holds energy: block the arm before the belt comes off, and keep fingers "
+            "out from between belt and pulley."
+        )
+        draft.cautions.append(
+            "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
+            "plucked while it can turn takes the hand with it."
+        )
+    return draft.done(look, uses=[done["ratio"], done["layout"]])
+
+
+def solve(
+    draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True
+) -> StageGrip | None:
+    """Solve one loop; None, with an undecided check, where its power or speed is not known."""
+    at = f"stage[{layout.name}]"
+    shaft = ratio.shaft(look.get(f"{at}.from")) if ratio else None
+    if shaft is None or shaft.power is None or not layout.speed:
+        keys = [
+            k
+            for k, v in (
+                ("work.power", look.si("work.power")),
+                ("work.power_at", look.get("work.power_at")),
+                ("engine.work_speed", look.si("engine.work_speed")),
+            )
+            if v is None
+        ]
+        look.lack(*keys)
+        draft.checks.append(
+            undecided(
+                f"grip.margin[{layout.name}]",
+                f"{layout.name}: grip",
+                keys or ("work.power",),
+                "The power through this stage or its speed is not known yet.",
+            )
+        )
+        return None
+    p = layout.pulleys
+    power = np.zeros(len(p.names))
+    power[p.driven] = shaft.power
+    pulls = mech.pulls_si(power, layout.speed, p.driver)
+    belts = look.get(f"{at}.belts") or 1
+    centrifugal = (layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2
+    friction = friction_of(look, layout)
+    way = way_of(look, layout)
+    held = held_of(look, layout, belts, way)
+    cases = load_cases(look, layout, pulls, friction, held, way, centrifugal)
+    work, peak = cases[[c.name for c in cases].index("work")], next((c for c in cases if c.name == "peak"), None)
+    strands = mech.strands_si(pulls)
+    known, factor = held is not None, look.si("work.peak_factor")
+    level, rest, shares = None, None, None
+    if known:
+        level = mech.rest_si(hold_at(layout, held, way, centrifugal))
+        rest = float(level[0])
+        if draws:
+            shares = uncertainty.shares_of(look, layout, pulls, friction, held, way, belts, factor)
+    need = max(c.needed_bad for c in cases if c.name != "overrun")
+    each = (rest if known else need) / belts
+    return StageGrip(
+        layout.name,
+        float(np.max(np.abs(pulls))),
+        pulls,
+        centrifugal,
+        held,
+        work.needed,
+        work.needed_bad,
+        way == SPRING,
+        work.least if known else None,
+        work.least_bad if known else None,
+        _limiting(work, layout, friction),
+        work.net,
+        work.hub,
+        hubs_of(level, layout) if known else None,
+        (peak or work).hub,
+        strands.role,
+        tuple(n for n, tight in zip(p.names, strands.tight_idler, strict=True) if tight),
+        friction,
+        factor,
+        belts,
+        cases,
+        rest,
+        shares,
+        tension.tension_of(look, layout, each, known, way, belts),
+        way,
+    )
+
+
+def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
+    """Return the pulley that slips first; with no tension known, the one with the least friction times wrap."""
+    if work.margin is not None and 0.0 < work.least < np.inf:
+        return first_least(work.margin)
+    busy = np.abs(work.pulls) > 1e-9 * np.max(np.abs(work.pulls))
+    return first_least(np.where(busy, friction.likely * layout.path.wrap, np.inf))
+
+
+def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+    name, names = layout.name, layout.pulleys.names
+    draft.fact(
+        f"{name}: effective pull",
+        look.both(stage.pull, "force"),
+        "tight strand less slack strand, all belts together",
+    )
+    what = "slack strand" if stage.sprung else "each strand at rest"
+    per = "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
+    draft.fact(f"{name}: tension that just holds the work", look.both(stage.needed, "force"), f"{what}{per}")
+    cases = [c for c in stage.cases if c.name != "overrun"]
+    hardest = cases[first_most([c.needed for c in cases])]
+    if hardest.name != "work":
+        draft.fact(
+            f"{name}: tension that just holds the {hardest.name}",
+            look.both(hardest.needed, "force"),
+            f"{what}; {hardest.factor:g} times the working load",
+        )
+    if stage.net is not None:
+        tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
+        draft.fact(
+            f"{name}: strands at work",
+            f"{look.show(tight, 'force')} tight, {look.show(slack, 'force')} slack",
+            f"{look.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
+        )
+        hub = np.hypot(*stage.hub.T)
+        k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
+        more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
+        draft.fact(
+            f"{name}: largest hub load at work",
+            f"{look.both(hub[k], 'force')} on {names[k]}",
+            f"{look.show(rest[k], 'force')} there at rest{more}",
+        )
+    if stage.shares is not None:
+        share = stage.shares
+        peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
+        draft.fact(
+            f"{name}: draws that hold",
+            f"{percent(share.work)} at work{peak}",
+            f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}",
+        )
+    if stage.way == SLIDE:
+        force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
+        draft.fact(
+            f"{name}: force on the sliding motor",
+            look.both(force, "force"),
+            "along the line of centres, away from the driven pulley"
+            + ("" if stage.hold is not None else ": what just holds the work"),
+        )
+    for label, value, note in tension.arm_facts(look, stage.set):
+        draft.fact(label, value, note)
+
+
+def percent(share: float) -> str:
+    """Return a share of draws as text; all and none are said only where it is all and none."""
+    if share in (0.0, 1.0):
+        return f"{100 * share:.0f} %"
+    if share > 0.9995 or share < 0.0005:
+        return "over 99.9 %" if share > 0.5 else "under 0.1 %"
+    return f"{100 * share:.1f} %"
+
+
+__all__ = [
+    "CASES",
+    "SPRUNG",
+    "Case",
+    "StageGrip",
+    "friction_of",
+    "percent",
+    "solve",
+    "work_up",
+]

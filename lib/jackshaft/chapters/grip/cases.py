@@ -1,0 +1,293 @@
+"""What holds the belt, what it grips with, and its load cases: start, work, peak and overrun."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import grip as mech
+from jackshaft.results.reader import Looker
+
+SPRUNG = ("sprung idler", "weighted idler")
+
+#: How the belt is kept tight: a spring or weight on an idler, a motor that slides under a spring or its weight, or
+#: centres that are set once and locked.
+SPRING, SLIDE, LOCKED = "spring", "slide", "locked"
+CASES = ("start", "work", "peak", "overrun")
+
+
+class Condition(NamedTuple):
+    """One row of friction: where, in what state, coefficient at its low, likely and high end, and its source."""
+
+    surface: str
+    state: str
+    low: float
+    likely: float
+    high: float
+    source: str
+    known: str
+
+
+class Friction(NamedTuple):
+    """Grip coefficients of the pulleys of a loop, shape (n,): likely, at the bad and the good end, and where from.
+
+    ``conditions`` holds, for each pulley, the states it may be in.
+    """
+
+    likely: np.ndarray
+    bad: np.ndarray
+    words: str
+    cite: str
+    good: np.ndarray
+    conditions: tuple[tuple[Condition, ...], ...]
+
+
+class Case(NamedTuple):
+    """One load case of a loop in SI units; pulleys on the last axis.
+
+    ``factor`` is the load over the working load (None in overrun where nobody said how hard the work
+    drives back; the pulls are then those of the working load). ``margin`` and ``margin_bad``, shape (n,),
+    are multiples of *this* load at which each pulley slips, None with no tension known. ``needed`` and
+    ``needed_bad`` are what the hold must give, ``tight`` and ``slack`` the strands, without their
+    centrifugal part, when it gives just that.
+    """
+
+    name: str
+    factor: float | None
+    pulls: np.ndarray
+    centrifugal: float
+    margin: np.ndarray | None
+    margin_bad: np.ndarray | None
+    net: np.ndarray | None
+    hub: np.ndarray | None
+    needed: float
+    needed_bad: float
+    tight: float
+    slack: float
+
+    @property
+    def least(self) -> float:
+        """The margin of the pulley that slips first."""
+        return float(np.min(self.margin))
+
+    @property
+    def least_bad(self) -> float:
+        """The same at the bad end of friction."""
+        return float(np.min(self.margin_bad))
+
+
+def friction_of(look: Looker, layout: StageLayout) -> Friction:
+    """Return the grip coefficients of a loop: the wedge counted in grooves, plain on flats.
+
+    The build's own figures come before the tables'. Outdoors the bad end of a flat is wet, elsewhere damp.
+    """
+    rows = {(r["surface"], r["condition"]): r for r in tables.table("belt_friction").rows}
+    at, p = f"stage[{layout.name}]", layout.pulleys
+    worst = "wet" if (look.get("place") or "outdoors") == "outdoors" else "damp"
+    design = _row(rows["groove", "design"], "groove", "clean, as designed for")
+    groove = _own(
+        look,
+        f"{at}.friction_groove",
+        design,
+        design._replace(state="worn, dusty or damp", likely=design.low, high=design.low),
+    )
+    states, likely, bad, good = [], [], [], []
+    for on_flat, material in zip(p.flat, p.materials, strict=True):
+        if not on_flat:
+            mine = groove
+        else:
+            dry = rows["belt on plastic", "dry"] if material == "plastic" else rows["flat", "dry"]
+            top = _row(dry, "flat plastic" if material == "plastic" else "flat", "dry")
+            others = [_row(rows["flat", s], "flat", s) for s in ("damp", "wet")]
+            own = _own(look, f"{at}.friction_flat", top, next(o for o in others if o.state == worst))
+            mine = (own[0], *(own[1] if o.state == worst else o for o in others))
+        states.append(mine)
+        likely.append(mine[0].likely)
+        bad.append(next(c.likely for c in mine[1:] if not on_flat or c.state == worst))
+        good.append(max(mine[0].high, mine[0].likely))
+    likely, bad, good = np.array(likely), np.minimum(bad, likely), np.array(good)
+    words = f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})" if not p.flat.all() else ""
+    if p.flat.any():
+        k = int(np.argmax(p.flat))
+        words += (", " if words else "") + f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})"
+    return Friction(likely, bad, words, rows["groove", "design"].cite, good, tuple(states))
+
+
+def _row(row, surface: str, state: str) -> Condition:
+    return Condition(
+        surface,
+        state,
+        row["coefficient_low"],
+        row["coefficient_likely"],
+        row["coefficient_high"],
+        "; ".join(tables.source(k).title for k in row.source.split(";")),
+        row.known,
+    )
+
+
+def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
+    """Return the likely and the worst condition: the build's own first; an end it leaves out keeps its share."""
+    likely, bad = look.si(key), look.si(f"{key}_bad")
+    if likely is None and bad is None:
+        return top, worst
+    own = top.likely if likely is None else likely
+    low = own * worst.likely / top.likely if bad is None else bad
+    high = max(own, top.high) if likely is None else own
+    here = {"source": "the build", "known": "the build"}
+    return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(
+        low=low, likely=low, high=low, **here
+    )
+
+
+def way_of(look: Looker, layout: StageLayout) -> str:
+    """Return how the belt of a loop is kept tight."""
+    kind = look.get(f"stage[{layout.name}].takeup.kind")
+    if kind in SPRUNG and layout.idler is not None:
+        return SPRING
+    return SLIDE if kind == "sliding motor" else LOCKED
+
+
+def tension_key(layout: StageLayout, way: str) -> str:
+    """Return the key of the build that says how tight the belt is."""
+    return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
+
+
+def held_of(look: Looker, layout: StageLayout, belts: int, way: str) -> float | None:
+    """Return the tension of all belts together, N: of the held strand, or of each at rest; None if not known."""
+    key = tension_key(layout, way)
+    tension = look.si(key)
+    if tension is None:
+        look.lack(key)
+        return None
+    return tension if way == SPRING else tension * belts
+
+
+def hold_at(layout: StageLayout, tension: float, way: str, centrifugal: float) -> mech.Hold:
+    """Return the hold for a tension of all belts together: of the held strand, or of each strand at rest."""
+    p, path = layout.pulleys, layout.path
+    if way == SPRING:
+        return mech.held_strand_si(len(p.names), layout.idler, tension)
+    if way == SLIDE:
+        base = mech.sliding_base_si(path.ux, path.uy, p.driver, *slide_of(layout), 1.0)
+        # Counted as a tension: the force along the slide over what one newton of tension in every strand makes of it.
+        return mech.Hold(base.weights / np.sum(base.weights), tension, tension)
+    return mech.fixed_centres_si(path.span, path.wrap, p.pitch, tension, centrifugal)
+
+
+def slide_of(layout: StageLayout) -> tuple[float, float]:
+    """Return the way a sliding motor is pushed: along the line of centres, away from the driven pulley."""
+    p, at = layout.pulleys, layout.places
+    return float(at.x[p.driver] - at.x[p.driven]), float(at.y[p.driver] - at.y[p.driven])
+
+
+def slide_force(layout: StageLayout, tension: float) -> float:
+    """Return the force along the slide that holds every strand at a tension at rest, N."""
+    base = mech.sliding_base_si(layout.path.ux, layout.path.uy, layout.pulleys.driver, *slide_of(layout), 1.0)
+    return abs(float(np.sum(base.weights))) * tension
+
+
+def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
+    """Return the force of the belt on each shaft, N, shape (n, 2)."""
+    hub = mech.hub_si(net, layout.path.ux, layout.path.uy)
+    return np.stack([hub.x, hub.y], axis=-1)
+
+
+def solve_cases(
+    loads: dict[str, tuple[float | None, np.ndarray]],
+    layout: StageLayout,
+    friction: Friction,
+    tension: float | None,
+    way: str,
+    centrifugal: float,
+) -> tuple[Case, ...]:
+    """Solve load cases in one call.
+
+    Parameters
+    ----------
+    loads : dict
+        Name to (load over working load or None, pulls in N of shape (n,)).
+    layout : StageLayout
+        The loop.
+    friction : Friction
+        Its coefficients.
+    tension : float or None
+        The hold's, all belts together, N; None where not known.
+    way : str
+        How the belt is kept tight.
+    centrifugal : float
+        m v^2 of all belts at working speed, N. At the start the belt hardly moves, so there it is nothing.
+    """
+    turning = np.array([0.0 if name == "start" else centrifugal for name in loads])
+    pulls = np.stack([p for _, p in loads.values()])
+    known = tension is not None
+    hold = hold_at(layout, tension if known else centrifugal, way, turning)
+    k = np.stack([friction.likely, friction.bad])[:, None, :]
+    found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
+    total = np.broadcast_to(hold.total, turning.shape)
+    # What the hold gains or loses, every strand gains or loses.
+    just = found.net + ((found.needed[0] - total) / np.sum(hold.weights))[:, None]
+    extra = turning if way == LOCKED else 0.0
+    needed = found.needed + extra
+    return tuple(
+        Case(
+            name,
+            factor,
+            pulls[c],
+            float(turning[c]),
+            found.margin[0, c] if known else None,
+            found.margin[1, c] if known else None,
+            found.net[c] if known else None,
+            hubs_of(found.net[c], layout) if known else None,
+            float(needed[0, c]),
+            float(needed[1, c]),
+            float(np.max(just[c])),
+            float(np.min(just[c])),
+        )
+        for c, (name, (factor, _)) in enumerate(loads.items())
+    )
+
+
+def load_cases(
+    look: Looker,
+    layout: StageLayout,
+    pulls: np.ndarray,
+    friction: Friction,
+    tension: float | None,
+    way: str,
+    centrifugal: float,
+) -> tuple[Case, ...]:
+    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
+    start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
+    back = 1.0 if overrun is None or overrun == 0.0 else overrun
+    stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
+    wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
+    loads = {
+        name: (wanted[name], mine)
+        for name, mine in zip(CASES, stacked, strict=True)
+        if name in ("work", "overrun") or wanted[name]
+    }
+    return solve_cases(loads, layout, friction, tension, way, centrifugal)
+
+
+__all__ = [
+    "CASES",
+    "LOCKED",
+    "SLIDE",
+    "SPRING",
+    "SPRUNG",
+    "Case",
+    "Condition",
+    "Friction",
+    "friction_of",
+    "held_of",
+    "hold_at",
+    "hubs_of",
+    "load_cases",
+    "slide_force",
+    "solve_cases",
+    "tension_key",
+    "way_of",
+]

@@ -1,0 +1,50 @@
+"""What is found of one belt loop's tensions."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.grip import tension, uncertainty
+from jackshaft.chapters.grip.cases import Case, Friction
+
+
+class StageGrip(NamedTuple):
+    """Tensions and loads of one loop in SI units; pulleys on the last axis.
+
+    ``margin`` and ``margin_bad`` are multiples of the working load at which the loop slips; ``needed``
+    what the hold must give at work; ``hub`` (n, 2) the force of the belt on each shaft at work,
+    ``hub_rest`` standing still, ``hub_peak`` at the peak load. ``cases`` are start, work, peak and overrun;
+    ``shares`` the draws (None with no tension known), ``set`` how the tension is set and read.
+    """
+
+    name: str
+    pull: float
+    pulls: np.ndarray
+    centrifugal: float
+    hold: float | None
+    needed: float
+    needed_bad: float
+    sprung: bool
+    margin: float | None
+    margin_bad: float | None
+    limiting: int
+    net: np.ndarray | None
+    hub: np.ndarray | None
+    hub_rest: np.ndarray | None
+    hub_peak: np.ndarray | None
+    strand_role: np.ndarray
+    tight_idlers: tuple[str, ...]
+    friction: Friction
+    peak_factor: float | None
+    belts: int
+    cases: tuple[Case, ...]
+    rest: float | None
+    shares: uncertainty.Shares | None
+    set: tension.StageTension
+    way: str
+
+    def case(self, name: str) -> Case | None:
+        """Return a load case by name, or None where the build does not say how hard it is."""
+        return next((c for c in self.cases if c.name == name), None)

@@ -1,0 +1,191 @@
+"""What each possible idler is worth: belt length it takes up and wrap it costs, for its travel."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.take_up import track_of
+from jackshaft.mechanics import idlers, takeup
+from jackshaft.mechanics import path as belt_path
+from jackshaft.results.checks import Sheet
+from jackshaft.results.reader import Looker
+from jackshaft.units import SAME, first_least, first_most
+
+#: What a belt stretches over its life, as a share of its length: common rule, 1.5 to 2 %.
+STRETCH = 0.015
+
+#: Size of a tried idler over the smallest pulley: grooved inside, flat on the back.
+INSIDE, BACK = 1.0, 1.5
+
+#: Places along the strand that are tried, from the end where the idler belongs.
+SHARES = (0.15, 0.25, 0.35, 0.5, 0.65, 0.75, 0.85)
+
+PRESSES = 60
+
+
+class Tried(NamedTuple):
+    """An idler tried on a strand, close to the pulley ``near``: place and ``travel`` in m (NaN where it has no room or
+    cannot take up so much), change of wrap of driver and driven in rad."""
+
+    strand: int
+    inside: bool
+    near: int
+    x: float
+    y: float
+    travel: float
+    wraps: tuple[float, float]
+
+
+def sheets_of(look: Looker, layout: StageLayout, stage: StageGrip) -> list[Sheet]:
+    """Return the table of the idlers that stand there and of those that could."""
+    if layout.pulleys.crossed:
+        return []
+    standing = _standing(look, layout)
+    return [*([standing] if standing else []), _possible(look, layout, stage)]
+
+
+def _per_travel(look: Looker, rate: float) -> str:
+    """Return a length gained for a length of travel, in the shop's words."""
+    return f"{rate:.2f} {'in per in' if look.system == 'inch' else 'mm per mm'}"
+
+
+def _wrap_rate(look: Looker, rate: float) -> str:
+    step, word = (0.0254, "in") if look.system == "inch" else (1e-3, "mm")
+    return f"{np.degrees(rate * step):+.{1 if word == 'in' else 2}f}° per {word}"
+
+
+def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
+    p, places = layout.pulleys, layout.places
+    rows = []
+    for k, name in enumerate(p.names):
+        if k in (p.driver, p.driven):
+            continue
+        loop = belt_path.with_pulley_moved_si(places.x, places.y, p.pitch, p.inside, k, layout.ccw)
+        at, along, how = f"stage[{layout.name}]", None, "square into the belt"
+        if k == layout.idler:
+            found = track_of(look, at, layout, look.get(f"{at}.takeup.kind"))
+            if found is not None and isinstance(found[1], takeup.Arm):
+                along, how = (-(places.y[k] - layout.pivot[1]), places.x[k] - layout.pivot[0]), "on its arm"
+            elif found is not None:
+                along, how = (found[1].x1 - found[1].x0, found[1].y1 - found[1].y0), "in its slot"
+        if along is None or not np.hypot(*along):
+            # The way the belt's own pull would push it back, turned round: where it takes up most.
+            along = (layout.path.ux[k - 1] - layout.path.ux[k], layout.path.uy[k - 1] - layout.path.uy[k])
+        found = takeup.take_up_rate_si(loop, places.x[k], places.y[k], *along)
+        rate = float(found.length)
+        sign = 1.0 if rate >= 0 else -1.0
+        rows.append(
+            (
+                f"{name}, {how}",
+                _per_travel(look, abs(rate)),
+                *(_wrap_rate(look, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
+            )
+        )
+    if not rows:
+        return None
+    return Sheet(
+        f"{layout.name}: take-up of the idlers that stand there",
+        ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
+        tuple(rows),
+        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most that "
+        "any idler can do.",
+    )
+
+
+def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tried:
+    """Try an idler of the usual size on a strand and press it until it takes up ``wanted`` m.
+
+    It stands as close to the pulley where it belongs as it has room.
+    """
+    p, places = layout.pulleys, layout.places
+    ends = (strand, (strand + 1) % len(p.names))
+    # An inside idler belongs near the larger pulley, one on the back near the smaller one.
+    near = ends[(first_most if inside else first_least)([p.pitch[k] for k in ends])]
+    radius = (INSIDE if inside else BACK) * float(min(p.pitch[p.driver], p.pitch[p.driven]))
+    share = np.array(SHARES if near == ends[0] else [1.0 - s for s in SHARES])[:, None]
+    press = np.linspace(0.0, float(layout.path.span[strand]), PRESSES + 1)[1:]
+    found = idlers.idler_options_si(
+        belt_path.path_si,
+        places.x,
+        places.y,
+        p.pitch,
+        p.inside,
+        strand,
+        idler_radius=radius,
+        idler_inside=inside,
+        share=share,
+        press=press,
+        ccw=layout.ccw,
+    )
+    rim = np.maximum(p.outside, p.pitch) + radius
+    clear = np.all(np.hypot(found.x[..., None] - places.x, found.y[..., None] - places.y) > rim, axis=-1)
+    reached = (found.reason == 0) & (found.gained >= wanted * (1.0 - SAME))
+    for row in range(len(share)):
+        k = int(np.argmax(reached[row]))
+        if not reached[row].any() or not clear[row, : k + 1].all():
+            continue
+        # Between two presses the length taken up runs nearly straight.
+        before, start = (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
+        travel = start + (wanted - before) / (found.gained[row, k] - before) * (press[k] - start)
+        change = found.wrap_change[row, k]
+        return Tried(
+            strand,
+            inside,
+            near,
+            float(found.x[row, k]),
+            float(found.y[row, k]),
+            float(travel),
+            (float(change[p.driver]), float(change[p.driven])),
+        )
+    return Tried(strand, inside, near, np.nan, np.nan, np.nan, (np.nan, np.nan))
+
+
+def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    p = layout.pulleys
+    wanted = STRETCH * float(layout.path.length)
+    words = {1: "tight", -1: "slack", 0: "between"}
+    rows = []
+    for strand in sorted(range(len(p.names)), key=lambda s: (stage.strand_role[s], s)):
+        for inside in (True, False):
+            tried = try_on(layout, strand, inside, wanted)
+            where = f"{p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}"
+            side = "inside, grooved" if inside else "on the back, flat"
+            row = (where, words[int(stage.strand_role[strand])], side, p.names[tried.near])
+            if not np.isfinite(tried.travel):
+                rows.append((*row, "no room for it", "", "", ""))
+                continue
+            rows.append(
+                (
+                    *row,
+                    look.tape(tried.travel),
+                    _per_travel(look, wanted / tried.travel),
+                    *(f"{np.degrees(w):+.0f}°" for w in tried.wraps),
+                )
+            )
+    size = f"{look.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
+    return Sheet(
+        f"{layout.name}: where one more idler could take up",
+        (
+            "strand",
+            "side at work",
+            "idler",
+            "belongs close to",
+            "travel",
+            "belt taken up, on average",
+            f"wrap on {p.names[p.driver]}",
+            f"wrap on {p.names[p.driven]}",
+        ),
+        tuple(rows),
+        f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
+        f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "
+        f"the back {BACK:g} times that; an idler belongs in a slack strand, inside near the larger pulley or on the "
+        "back near the smaller one.",
+        aside=True,
+    )
+
+
+__all__ = ["Tried", "sheets_of", "try_on"]

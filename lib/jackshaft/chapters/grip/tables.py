@@ -1,0 +1,297 @@
+"""The tables of a loop's grip: load cases, strands, hub loads, margins, friction, draws, tension without a gauge."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jackshaft.chapters.grip import tension
+from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, Case, solve_cases
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.uncertainty import COUNT
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.results.checks import Sheet
+from jackshaft.results.reader import Looker
+
+#: What each way of keeping the belt tight does to its strands.
+KEEPS = {
+    SPRING: "The spring keeps its strand at one tension, so the tight strand rises with the load.",
+    SLIDE: "The sliding motor keeps the pull on its shaft, so what one strand gains another loses; speed takes nothing "
+    "away.",
+    LOCKED: "With locked centres the mean of all strands stays what it was at rest: what one strand gains another "
+    "loses.",
+}
+
+SIDES = {1: "tight", -1: "slack", 0: "between"}
+
+
+def sheets_of(look: Looker, layout: StageLayout, stage: StageGrip) -> list[Sheet]:
+    """Return the tables of one loop; those that need a known tension are left out without one."""
+    sheets = [_needs(look, layout, stage)]
+    if stage.net is not None:
+        sheets += [_strands(look, layout, stage), _hubs(look, layout, stage), _margins(look, layout, stage)]
+    sheets += [_friction(look, layout, stage), _worked(look, layout, stage)]
+    if stage.shares is not None:
+        sheets.append(_draws(look, stage))
+    sheets.append(tension.sheet_of(look, layout, stage.set))
+    return sheets
+
+
+def _times(case: Case) -> str:
+    return "as at work" if case.factor is None else f"{case.factor:g} × work"
+
+
+def design_case(look: Looker, layout: StageLayout, stage: StageGrip) -> Case | None:
+    """Return work times the service factor as a case of its own, or None where the build has no factor."""
+    factor = look.si("work.service_factor")
+    if factor is None or factor == 1.0:
+        return None
+    loads = {"design": (factor, factor * stage.pulls)}
+    return solve_cases(loads, layout, stage.friction, None, stage.way, stage.centrifugal)[0]
+
+
+def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    design = design_case(look, layout, stage)
+    rows = []
+    for case in (*stage.cases, *((design,) if design else ())):
+        name = "work × service factor" if case.name == "design" else case.name
+        per = 1 if stage.sprung else stage.belts
+        rows.append(
+            (
+                name,
+                _times(case),
+                look.show(float(np.max(np.abs(case.pulls))), "force"),
+                look.show(case.tight, "force"),
+                look.show(case.slack, "force"),
+                look.show(case.needed / per, "force"),
+                look.show(case.needed_bad / per, "force"),
+            )
+        )
+    where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
+    return Sheet(
+        f"{layout.name}: least tension for each load",
+        ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
+        tuple(rows),
+        "Strands when the belt is just about to slip, all belts together, without the part that only bends the belt "
+        f"round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. In overrun the "
+        "work drives the engine and the strands swap.",
+    )
+
+
+def _strands(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    names = layout.pulleys.names
+    rows = []
+    for i, name in enumerate(names):
+        running = [look.show(float(c.net[i]) + c.centrifugal, "force") for c in stage.cases]
+        rows.append(
+            (
+                f"{name} to {names[(i + 1) % len(names)]}",
+                SIDES[int(stage.strand_role[i])],
+                look.show(stage.rest, "force"),
+                *running,
+            )
+        )
+    return Sheet(
+        f"{layout.name}: tension of every strand",
+        ("strand", "side at work", "at rest", *_heads(stage)),
+        tuple(rows),
+        "All belts together, the centrifugal part counted. " + KEEPS[stage.way] + _loose(stage),
+    )
+
+
+def _heads(stage: StageGrip) -> tuple[str, ...]:
+    return tuple("overrun as hard as work" if c.factor is None else c.name for c in stage.cases)
+
+
+def _loose(stage: StageGrip) -> str:
+    loose = [c.name for c in stage.cases if np.min(c.net) < 0.0]
+    if not loose:
+        return ""
+    return (
+        f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or hangs "
+        "loose before."
+    )
+
+
+def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    rest = np.hypot(*stage.hub_rest.T)
+    rows, above = [], []
+    for i, name in enumerate(layout.pulleys.names):
+        sizes = [float(np.hypot(*c.hub[i])) for c in stage.cases]
+        run = float(np.hypot(*stage.hub[i]))
+        toward = float(np.arctan2(stage.hub[i][1], stage.hub[i][0]))
+        rows.append(
+            (
+                name,
+                look.show(float(rest[i]), "force"),
+                *(look.show(s, "force") for s in sizes),
+                look.show(toward, "angle"),
+            )
+        )
+        if rest[i] > run:
+            above.append(name)
+    note = "Force of the belt on each shaft, all belts together; directions point 0° right, 90° up. "
+    note += (
+        f"At rest the pull on {', '.join(above)} is more than running."
+        if above
+        else "None of them is pulled harder at rest than running."
+    )
+    return Sheet(
+        f"{layout.name}: hub loads", ("pulley", "at rest", *_heads(stage), "toward, at work"), tuple(rows), note
+    )
+
+
+def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    p = layout.pulleys
+    rows = []
+    for i, name in enumerate(p.names):
+        if i not in (p.driver, p.driven):
+            continue
+        held = [f"{c.margin[i]:.2f} × ({c.margin_bad[i]:.2f} ×)" for c in stage.cases]
+        limits = " (slips first)" if i == stage.limiting else ""
+        rows.append(
+            (
+                name + limits,
+                "flat" if p.flat[i] else "groove",
+                look.show(float(layout.path.wrap[i]), "angle"),
+                f"{stage.friction.likely[i]:g} ({stage.friction.bad[i]:g})",
+                *held,
+            )
+        )
+    return Sheet(
+        f"{layout.name}: what each pulley holds",
+        ("pulley", "surface", "wrap", "coefficient (bad end)", *_heads(stage)),
+        tuple(rows),
+        "Multiples of the load of that column at which the pulley slips, at the bad end of friction in brackets. "
+        "Idlers take no power and cannot slip.",
+    )
+
+
+def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    p = layout.pulleys
+    rows = []
+    for i in (p.driver, p.driven):
+        wrap = float(layout.path.wrap[i])
+        for c in stage.friction.conditions[i]:
+            ratio = float(np.exp(c.likely * wrap))
+            slack = stage.pull / (ratio - 1.0)
+            rows.append(
+                (
+                    p.names[i],
+                    f"{c.surface}, {c.state}",
+                    _band(c),
+                    f"{ratio:.2f}",
+                    look.show(slack + stage.pull, "force"),
+                    look.show(slack, "force"),
+                    c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
+                )
+            )
+    return Sheet(
+        f"{layout.name}: friction, and what each pulley asks for at work",
+        (
+            "pulley",
+            "surface and state",
+            "coefficient",
+            "tight over slack",
+            "tight at least",
+            "slack at least",
+            "source",
+        ),
+        tuple(rows),
+        "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the trade "
+        "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
+        "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, friction_flat, "
+        "friction_flat_bad.",
+    )
+
+
+def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+    """Return the reckoning at the pulley that slips first, with its numbers put in."""
+    i, p = stage.limiting, layout.pulleys
+    wrap, k = float(layout.path.wrap[i]), float(stage.friction.likely[i])
+    ratio = float(np.exp(k * wrap))
+    slack = stage.pull / (ratio - 1.0)
+    power = stage.pull * layout.speed
+    mass = layout.belt.mass if layout.belt else None
+    rows = [
+        (
+            "effective pull",
+            "power ÷ belt speed",
+            f"{look.show(power, 'power')} ÷ {look.show(layout.speed, 'surface speed')}",
+            look.show(stage.pull, "force"),
+        ),
+        (
+            "tight over slack at slip",
+            "e^(coefficient × wrap in radians)",
+            f"e^({k:g} × {wrap:.3f})",
+            f"{ratio:.3f}",
+        ),
+        (
+            "slack strand at slip",
+            "pull ÷ (that − 1)",
+            f"{look.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
+            look.show(slack, "force"),
+        ),
+    ]
+    if mass is not None:
+        rows.append(
+            (
+                "what only bends the belt round",
+                "mass a length × speed² × belts",
+                f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × {stage.belts}",
+                look.show(stage.centrifugal, "force"),
+            )
+        )
+    if stage.sprung:
+        rows.append(("the idler must hold", "the slack strand at slip", "", look.show(stage.needed, "force")))
+    else:
+        rows.append(
+            (
+                "each strand at rest, all belts",
+                "about pull ÷ 2 + slack at slip" + (" + m v²" if stage.way == LOCKED else ""),
+                "weighed by the lengths of the strands",
+                look.show(stage.needed, "force"),
+            )
+        )
+    if stage.margin is not None:
+        lost = stage.centrifugal if stage.way == LOCKED else 0.0
+        usable = stage.hold - lost
+        need = stage.needed - lost
+        rows.append(
+            (
+                "margin",
+                "what grips ÷ what is needed",
+                f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
+                f"{stage.margin:.2f} ×",
+            )
+        )
+    return Sheet(
+        f"{layout.name}: worked with the numbers put in",
+        ("step", "formula", "numbers", "result"),
+        tuple(rows),
+        f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.",
+    )
+
+
+def _band(c) -> str:
+    return f"{c.likely:g}" if c.low == c.high else f"{c.likely:g} ({c.low:g} to {c.high:g})"
+
+
+def _draws(look: Looker, stage: StageGrip) -> Sheet:
+    told = {t.label: t for t in stage.shares.tolerances}
+    rows = []
+    for label, share, sign in stage.shares.drivers:
+        t = told[label]
+        way = "" if share < 0.005 else "more of it helps" if sign > 0 else "more of it hurts"
+        rows.append((label, t.amount, t.source, "under 1 %" if share < 0.005 else f"{100 * share:.0f} %", way))
+    broken = f" In {100 * stage.shares.broken:.1f} % the belt could not go round." if stage.shares.broken else ""
+    return Sheet(
+        f"{stage.name}: what the scatter comes from",
+        ("uncertain", "how far off", "from", "share of the scatter", "which way"),
+        tuple(rows),
+        f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction by a "
+        f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
+        f"work.{broken} A tolerance written into the build (plus_minus) takes the place of the common one.",
+    )
+
+
+__all__ = ["SIDES", "design_case", "sheets_of"]

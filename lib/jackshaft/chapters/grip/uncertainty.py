@@ -1,0 +1,314 @@
+"""The share of uncertain draws in which a loop grips, and what drives it: one pass over 10,000 draws."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.grip.cases import LOCKED, Friction, hold_at, tension_key
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.mechanics import draws
+from jackshaft.mechanics import grip as mech
+from jackshaft.mechanics import path as belt_path
+from jackshaft.results.reader import Looker
+from jackshaft.units import Measure
+
+COUNT = 10_000
+
+#: What is taken where the build states no tolerance. Common practice, no source: what a shop reads, or
+#: guesses, on a good day. Shares of the value, or metres.
+TENSION, POWER, SPEED, PEAK = 0.10, 0.10, 0.01, 0.0
+DIAMETER, PLACE = 0.25e-3, 1.5e-3
+COMMON = "common practice, no source"
+
+#: Bins of the picture: margins from 0 to 4 times the working load; beyond that counts as the last.
+BINS = np.linspace(0.0, 4.0, 61)
+
+#: Numbers of the drawn inputs: the same input always gets the same draws.
+GROOVE, FLAT, LOAD, TURNS, PULL, CORD, TOP = range(7)
+SIZES, ACROSS, UP = 100, 200, 300
+
+
+class Tolerance(NamedTuple):
+    """One uncertain input: in words, how far off it may be as text, and where that comes from."""
+
+    label: str
+    amount: str
+    source: str
+
+
+class Shares(NamedTuple):
+    """What the draws say: ``work`` and ``peak`` are shares that hold (None with no peak factor).
+
+    ``counts`` are draws by :data:`BINS`; ``drivers`` (label, share of the scatter, +1 where more of it helps) in
+    falling order; ``broken`` the share of draws in which the belt could not go round.
+    """
+
+    work: float
+    peak: float | None
+    count: int
+    counts: np.ndarray
+    low: float
+    high: float
+    drivers: tuple[tuple[str, float, int], ...]
+    tolerances: tuple[Tolerance, ...]
+    broken: float
+
+
+@lru_cache(maxsize=256)
+def _even(row: int) -> np.ndarray:
+    """Draws between -1 and 1, the same for an input whenever it is drawn."""
+    drawn = draws.plus_minus_si(0.0, 1.0, count=COUNT, row=row)
+    drawn.setflags(write=False)
+    return drawn
+
+
+@lru_cache(maxsize=16)
+def _ranks(rows: tuple[int, ...]) -> np.ndarray:
+    ranks = draws.ranks_si(np.stack([_even(r) for r in rows], axis=-1))
+    ranks.setflags(write=False)
+    return ranks
+
+
+@lru_cache(maxsize=8)
+def _triangle(low: float, likely: float, high: float, row: int) -> np.ndarray:
+    return draws.triangle_si(low, likely, high, count=COUNT, row=row)
+
+
+class _Geometry(NamedTuple):
+    """Drawn geometry, pulleys on the last axis; NaN where the belt cannot go round."""
+
+    wrap: np.ndarray
+    span: np.ndarray
+    r: np.ndarray
+
+
+@lru_cache(maxsize=4)
+def _work(pulleys: int) -> belt_path.Work:
+    """Arrays to follow the belt in; kept, since making them takes longer than filling them."""
+    return belt_path.work_si(pulleys, COUNT)
+
+
+@lru_cache(maxsize=6)
+def _geometry(
+    x: bytes,
+    y: bytes,
+    r: bytes,
+    size_off: bytes,
+    place_off: bytes,
+    cord: bytes,
+    inside: bytes,
+    ccw: bool,
+    crossed: bool,
+) -> _Geometry:
+    """Follow the belt round every drawn loop; kept, since most sliders do not move the pulleys."""
+    px, py, pr, ds, dp, dc = (np.frombuffer(b) for b in (x, y, r, size_off, place_off, cord))
+    many = range(len(px))
+    rs = pr + 0.5 * ds * np.stack([_even(SIZES + i) for i in many], -1) + dc * _even(CORD)[:, None]
+    xs = px + dp * np.stack([_even(ACROSS + i) for i in many], -1)
+    ys = py + dp * np.stack([_even(UP + i) for i in many], -1)
+    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed, work=_work(len(px)))
+    bad = (found.reason != 0)[:, None]
+    return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
+
+
+def _half(look: Looker, key: str, default: float, *, share: bool = True) -> tuple[float, str]:
+    """Return how far a value may be off in SI units, and where that comes from."""
+    value = look.get(key)
+    if isinstance(value, Measure) and value.plus_minus is not None:
+        return value.plus_minus, "the build"
+    if not share:
+        return default, COMMON
+    return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON
+
+
+def shares_of(
+    look: Looker,
+    layout: StageLayout,
+    pulls: np.ndarray,
+    friction: Friction,
+    tension: float,
+    way: str,
+    belts: int,
+    peak: float | None,
+) -> Shares:
+    """Draw every uncertain input of a loop and count the draws that grip at work and at the peak.
+
+    Parameters
+    ----------
+    look : Looker
+        Reads tolerances from the build.
+    layout : StageLayout
+        The loop.
+    pulls : array, shape (n,)
+        Pulls at work, N.
+    friction : Friction
+        Its band.
+    tension : float
+        The hold's tension, all belts together, N.
+    way : str
+        How the belt is kept tight.
+    belts : int
+        Belts side by side.
+    peak : float or None
+        Peak load over working load.
+    """
+    at, p = f"stage[{layout.name}]", layout.pulleys
+    told: list[Tolerance] = []
+    columns: list[tuple[str, int]] = []
+
+    def tell(label: str, amount: str, source: str, *rows: int) -> None:
+        told.append(Tolerance(label, amount, source))
+        columns.extend((label, row) for row in rows)
+
+    power = float(np.abs(pulls).max() * layout.speed)
+    off, source = _half(look, "work.power", POWER)
+    load = off / look.si("work.power")
+    tell("load", f"± {100 * load:.0f} %", source, LOAD)
+    off, source = _half(look, "engine.work_speed", SPEED)
+    turns = off / look.si("engine.work_speed") if off else SPEED
+    tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
+    key = tension_key(layout, way)
+    off, source = _half(look, key, TENSION)
+    share = off / look.si(key)
+    tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
+    bands = []
+    for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
+        mine = np.flatnonzero(p.flat == on_flat)
+        if len(mine):
+            i = mine[0]
+            bands.append((row, (float(friction.bad[i]), float(friction.likely[i]), float(friction.good[i]))))
+            if any(j in (p.driver, p.driven) for j in mine):
+                tell(label, f"{friction.bad[i]:g} to {friction.good[i]:g}", friction.conditions[i][0].known, row)
+    bands = tuple(bands)
+    drawn = _drawn_loop(look, at, layout, tell)
+    top = None
+    if peak is not None:
+        off, source = _half(look, "work.peak_factor", PEAK)
+        if off:
+            tell("peak factor", f"± {100 * off / peak:.0f} %", source)
+        top = peak, off
+    mass = (layout.belt.mass if layout.belt else 0.0) * belts
+    signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
+    # What a spring or a slide keeps does not go by where the pulleys stand to a millimetre.
+    kept = None if way == LOCKED else hold_at(layout, tension, way, 0.0).weights.tobytes()
+    found = _outcome(
+        drawn,
+        bands,
+        (power, load),
+        (float(layout.speed), turns),
+        (tension, share),
+        mass,
+        signs.tobytes(),
+        p.flat.tobytes(),
+        p.pitch.tobytes(),
+        p.driver,
+        kept,
+        top,
+        tuple(columns),
+    )
+    return found._replace(tolerances=tuple(told))
+
+
+@lru_cache(maxsize=32)
+def _outcome(
+    drawn: tuple,
+    bands: tuple,
+    load: tuple[float, float],
+    turns: tuple[float, float],
+    tension: tuple[float, float],
+    mass: float,
+    signs: bytes,
+    flat: bytes,
+    pitch: bytes,
+    driver: int,
+    kept: bytes | None,
+    top: tuple[float, float] | None,
+    columns: tuple[tuple[str, int], ...],
+) -> Shares:
+    """Count the draws that hold; remembered, since a slider moves one stage and the others stay as they were."""
+    loop, sign, r = _geometry(*drawn), np.frombuffer(signs), np.frombuffer(pitch)
+    on_flat = np.frombuffer(flat, dtype=bool)
+    k = np.empty((COUNT, len(r)))
+    for row, (low, likely, high) in bands:
+        k[:, on_flat == (row == FLAT)] = _triangle(low, likely, high, row)[:, None]
+    held = tension[0] * (1.0 + tension[1] * _even(PULL))
+    speed = turns[0] * (1.0 + turns[1] * _even(TURNS)) * loop.r[:, driver] / r[driver]
+    centrifugal = mass * speed**2
+    pulls = sign * (load[0] * (1.0 + load[1] * _even(LOAD)) / speed)[:, None]
+    hold = (
+        mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
+        if kept is None
+        else mech.Hold(np.frombuffer(kept), held, held)
+    )
+    margin = mech.grip_si(pulls, loop.wrap, k, hold, centrifugal).least
+    margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
+    at_top = None if top is None else float(draws.share_that_holds_si(margin / (top[0] + top[1] * _even(TOP))))
+    good = margin[np.isfinite(margin)]
+    ends = np.percentile(good, (5, 95)) if len(good) else (np.nan, np.nan)
+    counts = np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0]
+    return Shares(
+        float(draws.share_that_holds_si(margin)),
+        at_top,
+        COUNT,
+        counts,
+        float(ends[0]),
+        float(ends[1]),
+        _drivers(columns, margin),
+        (),
+        1.0 - len(good) / COUNT,
+    )
+
+
+def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> tuple:
+    """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
+    p, places = layout.pulleys, layout.places
+    sizes, sources = zip(
+        *(_half(look, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
+    )
+    ours = [i for i, s in enumerate(sources) if s != COMMON]
+    for i in ours:
+        tell(f"diameter of {p.names[i]}", f"± {look.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
+    others = [SIZES + i for i in range(len(p.names)) if i not in ours]
+    if others:
+        tell("diameters", f"± {look.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
+    if places.given:
+        off = np.full(len(p.names), PLACE)
+        tell(
+            "places of the pulleys",
+            f"± {look.show(PLACE, 'length', digits=2)} each way",
+            COMMON,
+            *(row + i for row in (ACROSS, UP) for i in range(len(p.names))),
+        )
+    else:
+        place, source = _half(look, f"{at}.centres", PLACE, share=False)
+        tell("centres", f"± {look.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
+        off = np.zeros(len(p.names))
+        off[p.driven] = place
+    cord = np.zeros(len(p.names))
+    if layout.belt is not None:
+        band = 0.5 * (layout.belt.cord_high - layout.belt.cord_low)
+        on_cord = [look.get(f"{at}.pulley[{n}].measured_as") == "pitch" for n in p.names]
+        # A cord that lies deeper makes an inside pulley smaller and an outside one larger.
+        cord = np.where(on_cord, 0.0, np.where(p.inside, -band, band))
+        if cord.any():
+            tell("where the cord lies", f"± {look.show(band, 'length', digits=2)}", layout.belt.known, CORD)
+    inside = p.inside.copy()
+    if p.crossed:
+        inside[p.driven] = False
+    numbers = (places.x, places.y, p.pitch, np.array(sizes), off, cord)
+    return (*(np.asarray(a, dtype=float).tobytes() for a in numbers), inside.tobytes(), layout.ccw, p.crossed)
+
+
+def _drivers(columns: tuple[tuple[str, int], ...], margin: np.ndarray) -> tuple[tuple[str, float, int], ...]:
+    found = draws.drivers_of_ranks_si(_ranks(tuple(row for _, row in columns)), margin)
+    shares: dict[str, tuple[float, int]] = {}
+    for (label, _), share, sign in zip(columns, found.share, found.sign, strict=True):
+        before = shares.get(label, (0.0, 0))
+        shares[label] = (before[0] + float(share), int(sign) if share > before[0] else before[1])
+    return tuple(sorted(((name, *value) for name, value in shares.items()), key=lambda d: -d[1]))
+
+
+__all__ = ["BINS", "COUNT", "Shares", "Tolerance", "shares_of"]

@@ -1,0 +1,150 @@
+"""Belt layout: path, wraps, length, clearances, and which belt that is sold goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jackshaft.chapters.layout import CHAPTER
+from jackshaft.chapters.layout.checks import judge, misfit_check
+from jackshaft.chapters.layout.clear_of import least_gap
+from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
+from jackshaft.chapters.layout.reversal import reversal_sheet
+from jackshaft.chapters.layout.series_said import say_series
+from jackshaft.chapters.layout.take_up import stock_of
+from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.mechanics import clearance, ratio
+from jackshaft.mechanics import path as belt_path
+from jackshaft.parts.belt_stage import Pulleys, read_places, read_pulleys, standard_of
+from jackshaft.results.chapter import WHOLE, Detail, Scope
+from jackshaft.results.checks import undecided
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Looker, Unknown
+
+
+def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    """Work up the layout of every belt stage of a build; without its tables where a panel is in a hurry."""
+    draft = Draft(CHAPTER)
+    stages = [n for n in look.names("stage") if look.get(f"stage[{n}].kind") in ("belt", None)]
+    if not stages:
+        state = "none" if look.is_none("stage") or look.names("stage") else "not known yet"
+        words = "This build has no belt." if state == "none" else "No belt stage is in the build file yet."
+        return draft.done(look, state, words)
+    found: dict[str, StageLayout] = {}
+    for name in stages:
+        if not scope.has(name):
+            continue
+        with draft.attempt(look, f"layout.length[{name}]", f"{name}: belt length"):
+            try:
+                found[name] = _stage(draft, look, name, done["ratio"].data, scope.detail)
+            except Unknown as unknown:
+                draft.checks.append(
+                    undecided(
+                        f"layout.length[{name}]",
+                        f"{name}: belt length",
+                        unknown.keys,
+                        "Diameters or positions of the pulleys are not known yet.",
+                    )
+                )
+    draft.data = found
+    draft.cite("own-derivation")
+    return draft.done(look, uses=[done["ratio"]])
+
+
+def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
+    """Return whether the belt runs counter-clockwise round its loop, and whether that is known."""
+    start = look.get(f"stage[{stage}].from")
+    shaft = ratio_data.shaft(start) if ratio_data else None
+    if shaft is None or not shaft.turn:
+        return True, False
+    return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
+
+
+def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, detail: Detail) -> StageLayout:
+    at = f"stage[{name}]"
+    say_series(draft, look, name)
+    pulleys = read_pulleys(look, at)
+    places = read_places(look, at, pulleys)
+    section = look.get(f"{at}.section")
+    belt = belt_lengths.section(section, standard_of(look, at)) if section else None
+    ccw, known = sense(look, pulleys, name, ratio_data)
+    inside = pulleys.inside.copy()
+    if pulleys.crossed:
+        inside[pulleys.driven] = False
+    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
+    if not known and found.reason != 0:
+        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
+        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
+    start_x, start_y, end_x, end_y = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
+    if (
+        found.reason == 0
+        and not pulleys.crossed
+        and clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, pulleys.pitch)
+    ):
+        # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
+        found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
+    bodies = _bodies(look, at)
+    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, (start_x, start_y, end_x, end_y), bodies)
+    shaft = ratio_data.shaft(look.get(f"{at}.from")) if ratio_data else None
+    size = 2 * pulleys.pitch[pulleys.driver]
+    speeds = [
+        None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
+        for v in (shaft.work if shaft else None, shaft.full if shaft else None)
+    ]
+    idler, pivot = _takeup_parts(look, at, pulleys)
+    layout = StageLayout(
+        name,
+        pulleys,
+        places,
+        belt,
+        ccw,
+        known,
+        found,
+        np.stack([start_x, start_y], -1),
+        np.stack([end_x, end_y], -1),
+        bodies,
+        gap,
+        gap_words,
+        (),
+        None,
+        idler,
+        pivot,
+        *speeds,
+    )
+    misfit_check(draft, look, layout)
+    if found.reason != 0:
+        return layout
+    if detail.draws:
+        stock, chosen = stock_of(look, at, layout)
+        layout = layout._replace(stock=stock, chosen=chosen)
+    judge(draft, look, layout, lengths=detail.draws)
+    if detail.tables:
+        draft.sheets.append(reversal_sheet(look, layout))
+    return layout
+
+
+def _bodies(look: Looker, at: str) -> tuple[Body, ...]:
+    bodies = []
+    for name in look.names(f"{at}.body"):
+        here = f"{at}.body[{name}]"
+        x, y, size, wide, high = (look.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
+        if x is None or y is None or (size is None and (wide is None or high is None)):
+            look.lack(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
+            continue
+        corners = None
+        if size is None:
+            corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
+        bodies.append(Body(name, x, y, None if size is None else size / 2, corners))
+    return tuple(bodies)
+
+
+def _takeup_parts(look: Looker, at: str, pulleys: Pulleys):
+    idler = look.get(f"{at}.takeup.idler")
+    index = pulleys.names.index(idler) if idler else None
+    x, y = look.si(f"{at}.takeup.pivot_x"), look.si(f"{at}.takeup.pivot_y")
+    return index, None if x is None or y is None else (x, y)
+
+
+__all__ = ["Body", "StageLayout", "StockBelt", "work_up"]

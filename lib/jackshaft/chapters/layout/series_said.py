@@ -1,0 +1,45 @@
+"""Says which series a stage's belt and grooves are made to, and warns where the build contradicts itself."""
+
+from __future__ import annotations
+
+from jackshaft.mechanics import belt_series
+from jackshaft.parts.belt_stage import series_of
+from jackshaft.results.checks import CAUTION
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+
+
+def say_series(draft: Draft, look: Looker, name: str) -> None:
+    """Add the fact of a belt stage's series, and a caution where section or marking and the key disagree."""
+    at = f"stage[{name}]"
+    section = look.get(f"{at}.section")
+    if not section:
+        return
+    found = series_of(look, at)
+    draft.fact(f"{name}: belt series", found.system, found.how)
+    said, marked = look.get(f"{at}.series"), look.get(f"{at}.marked")
+    if not said:
+        return
+    made = belt_series.of_section(section)
+    read = belt_series.of_marking(marked, section) if marked else None
+    if said not in made:
+        limit = f"{made[0]}: section {section} is made in that series only"
+        remedy = f"Say {at}.series = '{made[0]}' or leave it out, or correct the section."
+        used = found.system
+    elif read and read != said:
+        limit = f"{read}: '{marked}' counts {'inches' if read == 'inch' else 'millimetres'}"
+        remedy = f"Read the belt again, then correct {at}.series or {at}.marked."
+        used = said
+    else:
+        return
+    draft.check(
+        f"layout.series[{name}]",
+        f"{name}: belt series",
+        said,
+        limit,
+        CAUTION,
+        f"The build says two series for one belt; the {used} one is taken, and its lengths and diameters differ from "
+        "the other's.",
+        remedy,
+        "table belt_sections; table belt_lengths",
+    )

@@ -1,0 +1,305 @@
+"""Torque that each kind of joint carries, in what way it gives, and what it does to the shaft."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts import mending as shaft_mending
+from jackshaft.chapters.shafts.mending import E70, FRICTION, KEY_YIELD, Sound
+from jackshaft.chapters.shafts.sections import ShaftState, listed_steps, size_at, steel_of
+from jackshaft.mechanics import joints, keys, splines, welds
+from jackshaft.mechanics.shaft_strength import torque_at_yield
+from jackshaft.results.reader import Looker, Unknown
+
+HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
+
+
+class SplineState(NamedTuple):
+    """A spline worked out: pressure on its flanks for each N·m, what is allowed, Pa, and what gives, N·m."""
+
+    profile: splines.Profile
+    length: float
+    wear: float
+    share: float
+    fit: str
+    pressure: float
+    allowed: splines.Pressure
+    root: float
+    teeth: float
+
+
+class Capacity(NamedTuple):
+    """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline.
+
+    ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
+    is not mended or its steel is not known.
+    """
+
+    carries: float
+    way: str
+    words: str
+    source: str
+    sound: Sound | None = None
+    spline: SplineState | None = None
+    shaft: float | None = None
+
+
+class Reader:
+    """Reads one joint of a build and works out what it carries."""
+
+    def __init__(self, look: Looker, at: str, name: str, kind: str, shaft: str, state: ShaftState | None):
+        self.look, self.at, self.name, self.kind, self.shaft, self.state = look, at, name, kind, shaft, state
+        self.repair = None if at == ENGINE else look.get(f"{at}.repair")
+
+    def __call__(self) -> Capacity:
+        """Return what the joint carries, mended where the build says so.
+
+        Raises
+        ------
+        Unknown
+            Naming the sizes that lack.
+        ValueError
+            If the sizes cannot be.
+        """
+        capacity = {
+            "parallel key": self._key,
+            "set screws": self._screws,
+            "split hub": self._clamp,
+            "flange": self._flange,
+            "weld ring": self._weld,
+            "taper bush": self._bush,
+            "spline": self._spline,
+        }[self.kind]()
+        if self.repair is None:
+            return capacity
+        if capacity.sound is None:
+            raise ValueError(f"'{self.repair}' mends a keyseat or a spline, not a {self.kind}")
+        mended, strength = shaft_mending.mend(self.repair, capacity.sound), strength_of(self.look, self.shaft)
+        shaft = None if strength is None else mended.share * float(torque_at_yield.si(strength, capacity.sound.shaft))
+        return capacity._replace(
+            carries=mended.carries,
+            way=mended.gives,
+            shaft=shaft,
+            words=f"{self.repair}: it leaves {100 * mended.share:.0f} % of the plain shaft's torque. {mended.words}",
+            source=f"{capacity.source}; trade-practice",
+        )
+
+    def _size(self) -> float:
+        """Return the diameter of the shaft under the joint, m; on a stepped shaft that of the step at its place."""
+        if self.shaft == ENGINE:
+            return self.look.need_si("engine.shaft_diameter")
+        look, whole, place = self.look, f"shaft[{self.shaft}].diameter", f"{self.at}.position"
+        if not look.names(f"shaft[{self.shaft}].step"):
+            return look.need_si(whole)
+        at = look.si(place)
+        if at is None:
+            size = look.si(whole)
+            if size is None:
+                look.lack(place)
+                raise Unknown(place)
+            return size
+        steps, lacks = listed_steps(look, self.shaft)
+        size = size_at(steps, at)
+        if size is None and lacks:
+            look.lack(*lacks)
+            raise Unknown(*lacks)
+        if size is None:
+            raise ValueError(f"it sits at {look.show(at, 'length')}, where no step of the shaft is")
+        return size
+
+    def _size_if_known(self) -> float | None:
+        try:
+            return self._size()
+        except Unknown:
+            return None
+
+    def _key(self) -> Capacity:
+        if self.at == ENGINE:
+            wide, long, strength = self.look.need_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
+            high, hub, pin = wide, None, None
+        else:
+            wide, long = self.look.need_si(f"{self.at}.width", f"{self.at}.length")
+            high = self.look.si(f"{self.at}.height", wide)
+            strength, hub = self.look.si(f"{self.at}.key_yield", KEY_YIELD), self.look.si(f"{self.at}.hub_yield")
+            pin = self.look.si(f"{self.at}.pin")
+        size = self._size()
+        found = keys.key_capacity.si(size, wide, high, long, key_yield=strength, seat_yield=hub)
+        way = "crushing" if found.crushing <= found.shear else "shear"
+        share = keys.keyed_share(size, wide, high / 2)
+        other = "shear" if way == "crushing" else "crushing"
+        sound = Sound(
+            "parallel key",
+            size,
+            float(found.governing),
+            long,
+            wide,
+            high,
+            pin=pin,
+            key_yield=strength,
+            moment=self._moment(),
+        )
+        return Capacity(
+            sound.carries,
+            f"{way}; {self.look.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
+            f"the keyseat leaves {100 * share:.0f} % of the plain shaft's torque",
+            "shigley, ch. 7; mott4",
+            sound,
+        )
+
+    def _screws(self) -> Capacity:
+        screw = joints.set_screw(self.look.need(f"{self.at}.screw"))
+        count = self.look.get(f"{self.at}.count") or 1
+        return Capacity(
+            float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),
+            "the screws slide",
+            "a dimple under each point weakens the shaft in bending; file a flat",
+            "shigley, table 7-4 (from memory)",
+        )
+
+    def _clamp(self) -> Capacity:
+        size, grade = self.look.need(f"{self.at}.bolt", f"{self.at}.grade")
+        count = self.look.get(f"{self.at}.count") or 2
+        force, _ = joints.preload_si(joints.bolt(size, grade))
+        friction = self.look.si(f"{self.at}.friction", FRICTION)
+        return Capacity(
+            float(joints.clamp_torque.si(count * force, self._size(), friction, model="half circle")),
+            "the hub slips",
+            "the hub's edge bites in bending; keep oil and paint out",
+            "khurmi-design; shigley, ch. 8 (from memory)",
+        )
+
+    def _flange(self) -> Capacity:
+        size, grade, count, circle = self.look.need(*(f"{self.at}.{k}" for k in ("bolt", "grade", "count", "circle")))
+        row = joints.bolt(size, grade)
+        force, _ = joints.preload_si(row)
+        found = joints.flange_torque.si(
+            count,
+            circle.si,
+            preload=force,
+            friction=self.look.si(f"{self.at}.friction", FRICTION),
+            bolt=np.sqrt(4 * row["minor_area_mm2"] / np.pi) * 1e-3
+            if row["minor_area_mm2"]
+            else 0.8 * row["diameter_mm"] * 1e-3,
+            shear_allowed=0.3 * row["proof_mpa"] * 1e6,
+        )
+        return Capacity(
+            float(found.friction),
+            f"the faces slip; {self.look.show(float(found.shear), 'torque')} in shear where bolts fit their holes",
+            "none of its own; what holds the flange on the shaft counts",
+            "singer-pytel; friction from memory",
+        )
+
+    def _weld(self) -> Capacity:
+        leg = self.look.need_si(f"{self.at}.leg")
+        allowed = welds.weld_allowed.si(self.look.si(f"{self.at}.electrode", E70), reversing=True)
+        rings = self.look.get(f"{self.at}.rings") or 1
+        size, moment = self._size(), self._moment()
+        one = welds.weld_ring.si(size, leg, 1.0, rings=rings)
+        words = "the metal beside a weld is weak and its toe starts cracks; keep it away from where the shaft bends"
+        source = "shigley, ch. 9; allowed stress from memory"
+        if moment is None:
+            return Capacity(float(allowed / one.torsion), "the throat, bending left out", words, source)
+        bent = float(welds.weld_ring.si(size, leg, 0.0, moment=moment, rings=rings).bending)
+        carries = np.sqrt(max(allowed**2 - bent**2, 0.0)) / one.torsion
+        way = (
+            f"the throat, with {self.look.show(moment, 'torque')} of bending that takes "
+            f"{self.look.show(bent, 'stress')} of {self.look.show(allowed, 'stress')}"
+        )
+        return Capacity(float(carries), way, words, source)
+
+    def _moment(self) -> float | None:
+        """Return the most bending at the joint in any case, N·m; None where the shaft or the place is not known."""
+        if self.state is None:
+            return None
+        here = next(
+            (s for s in self.state.sections if s.name == self.name and self.look.si(f"{self.at}.position") == s.at),
+            None,
+        )
+        if here is None:
+            if self.kind == "weld ring":
+                self.look.lack(f"{self.at}.position")
+            return None
+        return max(here.moment, *(c.moment for c in here.cases))
+
+    def _bush(self) -> Capacity:
+        return Capacity(
+            self.look.need_si(f"{self.at}.rating"),
+            "its maker's figure",
+            "grips all round; no key needed up to its rating",
+            "the part's maker",
+        )
+
+    def _spline(self) -> Capacity:
+        profile = shaft_mending.profile_of(self.look, self.at)
+        length = self.look.need_si(f"{self.at}.length")
+        strength = strength_of(self.look, self.shaft)
+        if strength is None:
+            key = f"shaft[{self.shaft}].yield_strength"
+            self.look.lack(key)
+            raise Unknown(key)
+        size = self._size_if_known()
+        if size is not None and size < 0.98 * profile.nominal:
+            raise ValueError(
+                f"a {self.look.show(profile.nominal, 'length')} spline cannot be cut on a shaft of "
+                f"{self.look.show(size, 'length')}"
+            )
+        wear, fit = self.look.si(f"{self.at}.wear", 0.0), self.look.get(f"{self.at}.fit") or "fixed"
+        share = splines.SHARE_WORN if wear > 0 else splines.SHARE_SOUND
+        flank = {"splines": profile.splines, "radius": profile.radius, "height": profile.height, "share": share}
+        weaker = min(strength, self.look.si(f"{self.at}.hub_yield", strength))
+        allowed = splines.allowed_pressure(fit, "heat-treated" if weaker >= HEAT_TREATED else "as rolled or drawn")
+        root = float(torque_at_yield.si(strength, profile.root))
+        teeth = float(
+            splines.tooth_torque.si(
+                strength / np.sqrt(3),
+                length,
+                splines=profile.splines,
+                radius=profile.radius,
+                tooth=profile.tooth,
+                wear=wear,
+                share=share,
+            )
+        )
+        pressure = 1.0 / float(splines.flank_torque.si(1.0, length, **flank))
+        state = SplineState(profile, length, wear, share, fit, pressure, allowed, root, teeth)
+        carries = min(root, teeth)
+        sound = Sound(
+            "spline",
+            profile.nominal,
+            carries,
+            length,
+            root=profile.root,
+            pin=self.look.si(f"{self.at}.pin"),
+            key_yield=self.look.si(f"{self.at}.key_yield", KEY_YIELD),
+            moment=self._moment(),
+        )
+        way = (
+            f"{'the root twists' if root <= teeth else 'the teeth shear'}; "
+            f"{self.look.show(max(root, teeth), 'torque')} by {'the teeth' if root <= teeth else 'the root'}"
+        )
+        return Capacity(
+            carries,
+            way,
+            f"{self.look.show(profile.root, 'length')} are left under the splines, "
+            f"{100 * (profile.root / profile.nominal) ** 3:.0f} % of the plain bar's torque",
+            "iso500, parts 1 and 3 (from memory); textbook-practice",
+            sound,
+            state,
+        )
+
+
+def strength_of(look: Looker, shaft: str) -> float | None:
+    """Return the yield strength of a shaft, Pa: the build's own, else its material's; None where not known."""
+    if shaft == ENGINE:
+        return look.si("engine.shaft_yield")
+    own = look.si(f"shaft[{shaft}].yield_strength")
+    if own is not None:
+        return own
+    steel, _ = steel_of(look, shaft)
+    return None if steel is None else steel.yield_stress
+
+
+__all__ = ["Capacity", "HEAT_TREATED", "Reader", "SplineState", "strength_of"]

@@ -1,0 +1,136 @@
+"""A second opinion on each shaft: the older published code, largest shear stress with shock factors, beside Goodman."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.shafts.sections import SectionState, ShaftState
+from jackshaft.mechanics import shaft_rules
+from jackshaft.results.checks import Sheet
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Looker
+
+#: How the table calls the load that a build calls so. Between minor and heavy shock the two bands meet.
+KINDS = {
+    "uniform": ("steady", "steady"),
+    "light shock": ("minor shock", "minor shock"),
+    "medium shock": ("minor shock", "heavy shock"),
+    "heavy shock": ("heavy shock", "heavy shock"),
+}
+SLOTTED = ("end-milled keyseat", "sled-runner keyseat", "spline root")
+SAME = 0.03  # the two are called level within so much
+ALLOWED = "the lower of 0.30 of yield and 0.18 of tensile strength, a quarter less with a keyseat"
+
+
+class Opinion(NamedTuple):
+    """What the older code says of one place: factors on moment and torque, allowed shear, Pa, diameter it asks, m."""
+
+    section: SectionState
+    factors: tuple[float, float]
+    allowed: float
+    diameter: float
+
+
+def factors_of(look: Looker) -> tuple[tuple[float, float], str]:
+    """Return the code's factors on moment and torque for a turning shaft, and how rough the load is in words.
+
+    The middle of the band; between minor and heavy shock the value where the two bands meet.
+    """
+    load = look.get("work.load_class") or "uniform"
+    rows = {r["load"]: r for r in tables.table("shaft_shock_factors").where(shaft="rotating").rows}
+    low, high = (rows[k] for k in KINDS[load])
+    if low is high:
+        return tuple((low[f"{k}_low"] + low[f"{k}_high"]) / 2 for k in ("bending", "torsion")), load
+    return tuple((low[f"{k}_high"] + high[f"{k}_low"]) / 2 for k in ("bending", "torsion")), load
+
+
+def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
+    """Return what the older code says of every place of a shaft, the one that asks most first."""
+    factors, _ = factors_of(look)
+    found = []
+    for s in state.sections:
+        bore = next((step.bore for step in state.steps if step.start - 1e-9 <= s.at <= step.end + 1e-9), 0.0)
+        size, allowed = shaft_rules.code_diameter_si(
+            s.moment,
+            s.torque,
+            tensile=state.steel.tensile,
+            yield_stress=state.steel.yield_stress,
+            moment_shock=factors[0],
+            torque_shock=factors[1],
+            keyseat=s.feature in SLOTTED,
+            bore_ratio=bore / s.diameter,
+        )
+        found.append(Opinion(s, factors, allowed, size))
+    return tuple(sorted(found, key=lambda o: -round(o.diameter, 7)))
+
+
+def fact(draft: Draft, look: Looker, state: ShaftState, needed: float | None) -> None:
+    """Add what the older code asks at its hardest place, and why that is not what Goodman asks."""
+    most = opinions(look, state)[0]
+    if not most.diameter > 0:
+        return
+    draft.fact(
+        f"{state.name}: diameter by the older shaft code",
+        look.both(most.diameter, "length"),
+        f"at {most.section.name}; {why(look, most, needed)}",
+    )
+    draft.cite("asme-b17c", "khurmi-design")
+
+
+def why(look: Looker, most: Opinion, needed: float | None) -> str:
+    """Say in one line which of the two asks for more, and why."""
+    if needed is None:
+        return "Goodman finds no diameter to set beside it"
+    beside = f"Goodman asks {look.show(needed, 'length')}"
+    if abs(most.diameter - needed) <= SAME * needed:
+        return f"{beside}: the two are level"
+    if most.diameter > needed:
+        return (
+            f"{beside}, less: the older code keeps one low stress for every surface and notch, and puts its shock "
+            f"factors {most.factors[0]:g} and {most.factors[1]:g} on the load at work"
+        )
+    return (
+        f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the older "
+        "code takes a quarter off for a keyseat and nothing for other notches"
+    )
+
+
+def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
+    """Return the older code's opinion on every weak place."""
+    rows = []
+    (bending, torsion), load = factors_of(look)
+    for state in found.values():
+        for o in sorted(opinions(look, state), key=lambda o: round(o.section.at, 7)):
+            safe = (o.section.diameter / o.diameter) ** 3 if o.diameter > 0 else np.inf
+            rows.append(
+                (
+                    state.name,
+                    o.section.name,
+                    o.section.feature,
+                    look.show(o.allowed, "stress"),
+                    look.show(o.diameter, "length") if o.diameter > 0 else "no load",
+                    look.show(o.section.diameter, "length"),
+                    f"{safe:.2f}" if np.isfinite(safe) else "",
+                    f"{o.section.hardest.fatigue:.2f}" if np.isfinite(o.section.hardest.fatigue) else "",
+                )
+            )
+    said = f"'{load}'" if look.get("work.load_class") else "not written down, so steady"
+    return (
+        Sheet(
+            "Second opinion: the older shaft code",
+            ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
+            tuple(rows),
+            f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at "
+            f"work (load {said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The "
+            "factors are from memory.",
+        )
+        if rows
+        else None
+    )
+
+
+__all__ = ["Opinion", "fact", "factors_of", "opinions", "sheet", "why"]

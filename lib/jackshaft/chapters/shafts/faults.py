@@ -1,0 +1,106 @@
+"""What is wrong with a shaft as it is written down: which key, what was found, what to change, in the build's units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from jackshaft.mechanics.shafts import SAME, Problem
+from jackshaft.results.reader import Looker
+
+
+def words(problems: Sequence[Problem]) -> tuple[str, str]:
+    """Return all reasons and all cures, each as one text."""
+    return "; ".join(p.reason for p in problems) + ".", "; ".join(dict.fromkeys(p.cure for p in problems)) + "."
+
+
+def of_bearings(look: Looker, shaft: str) -> list[Problem]:
+    """Return a problem for each two bearings of a shaft that are on one spot."""
+    seats = sorted(
+        (place, name)
+        for name in look.names("bearing")
+        if look.get(f"bearing[{name}].shaft") == shaft and (place := look.si(f"bearing[{name}].position")) is not None
+    )
+    return [
+        Problem(
+            f"bearings '{a}' and '{b}' are on one spot, {look.show(at, 'length')} (bearing[{b}].position)",
+            f"measure again from the shaft's zero mark and give bearing[{b}].position a place of its own",
+        )
+        for (at, a), (there, b) in zip(seats[:-1], seats[1:], strict=True)
+        if there - at < SAME
+    ]
+
+
+def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Sequence) -> list[Problem]:
+    """Return every problem of a shaft's steps, and of what sits off it.
+
+    Parameters
+    ----------
+    look : Looker
+        Reads the build.
+    shaft : str
+        Its name.
+    bearings : mapping of str to float
+        The place of each of its bearings (m).
+    parts : sequence of Pull
+        What pulls on it.
+    """
+    at = f"shaft[{shaft}]"
+    listed = [
+        (
+            *(look.si(f"{at}.step[{n}].{k}") for k in ("start", "end", "diameter")),
+            look.si(f"{at}.step[{n}].bore", 0.0),
+            n,
+        )
+        for n in look.names(f"{at}.step")
+    ]
+    # a step whose ends are not known yet is nowhere, and what lies beside it cannot be judged by it
+    steps = sorted((s for s in listed if s[0] is not None and s[1] is not None), key=lambda s: s[:2])
+    problems = []
+    for start, end, size, bore, name in steps:
+        here = f"{at}.step[{name}]"
+        if end <= start:
+            problems.append(
+                Problem(f"step '{name}' has no length ({here}.end)", f"let {here}.end lie beyond {here}.start")
+            )
+        if size is not None and (size <= bore or size <= 0):
+            problems.append(
+                Problem(
+                    f"step '{name}' has no metal: diameter {look.show(size, 'length')}, bore "
+                    f"{look.show(bore, 'length')} ({here}.diameter)",
+                    f"give {here}.diameter a size larger than its bore",
+                )
+            )
+    if not steps or len(steps) < len(listed):
+        return problems
+    for (_, end, *_, a), (start, *_, b) in zip(steps[:-1], steps[1:], strict=True):
+        if abs(end - start) > SAME:
+            what = "overlap" if start < end else "leave a gap"
+            problems.append(
+                Problem(
+                    f"steps '{a}' and '{b}' {what}: one ends at {look.show(end, 'length')}, the next begins at "
+                    f"{look.show(start, 'length')} ({at}.step[{b}].start)",
+                    f"let {at}.step[{b}].start be {look.show(end, 'length')}",
+                )
+            )
+    first, last = steps[0][0], max(s[1] for s in steps)
+    items = [(f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in bearings.items()]
+    items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in parts]
+    for part in ("joint", "feature"):
+        items += [
+            (f"{part} '{n}'", place, f"{at}.{part}[{n}].position")
+            for n in look.names(f"{at}.{part}")
+            if (place := look.si(f"{at}.{part}[{n}].position")) is not None
+        ]
+    for what, place, key in items:
+        if not first - SAME <= place <= last + SAME:
+            problems.append(
+                Problem(
+                    f"{what} at {look.show(place, 'length')} is off the shaft, which runs from "
+                    f"{look.show(first, 'length')} to {look.show(last, 'length')} ({key})",
+                    f"correct {key}, or make the shaft longer",
+                )
+            )
+    return problems
+
+
+__all__ = ["of_bearings", "of_shaft", "words"]

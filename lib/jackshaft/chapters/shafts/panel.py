@@ -1,0 +1,148 @@
+"""The shaft panel: diameter, steel, tension, overhang and bearing spacing of one shaft, its diagrams and safety."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from functools import partial
+
+from jackshaft import tables
+from jackshaft.buildfile import Build
+from jackshaft.chapters.bearings.panel import pull_controls
+from jackshaft.chapters.shafts.analysis import needed_diameter
+from jackshaft.chapters.shafts.figure import ShaftView, picture_of
+from jackshaft.mechanics import shaft_rules
+from jackshaft.results import Again, Results, work_up
+from jackshaft.ui.base import Panel
+from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.ui.ranges import place_control, size_control
+from jackshaft.units import show, write
+
+FINISHES = ("machined or cold-drawn", "ground", "hot-rolled")
+
+
+def controls(build: Build, shaft: str) -> tuple[Control, ...]:
+    """Return the controls of one shaft: size and steel, then pulls, then places."""
+    at = f"shaft[{shaft}]"
+    found = []
+    if not build.names(f"{at}.step"):
+        found.append(size_control(build, f"{at}.diameter", "Shaft diameter", "Shaft", by="caliper"))
+    for step in build.names(f"{at}.step"):
+        found.append(size_control(build, f"{at}.step[{step}].diameter", f"Diameter of {step}", "Shaft", by="caliper"))
+    bars = tuple(r["material"] for r in tables.table("materials").rows if str(r["form"]).startswith("steel bar"))
+    own = build.get(f"{at}.material")
+    found.append(
+        Control(
+            f"{at}.material",
+            "Steel",
+            "choice",
+            choices=bars if own is None or own in bars else (own, *bars),
+            group="Shaft",
+        )
+    )
+    found.append(Control(f"{at}.finish", "Surface", "choice", choices=FINISHES, group="Shaft"))
+    found.append(
+        Control(
+            f"{at}.torque_ripple",
+            "Ripple of the torque",
+            "number",
+            low="0",
+            high="1",
+            step="0.05",
+            hard_low="0",
+            hard_high="2",
+            group="Shaft",
+            help="swing over mean: none behind a motor, a half to one behind one cylinder",
+        )
+    )
+    found += pull_controls(build, at)
+    found += [
+        place_control(build, f"bearing[{b}].position", f"Place of bearing {b}", "Places along the shaft")
+        for b in build.names("bearing")
+        if build.get(f"bearing[{b}].shaft") == shaft
+    ]
+    return tuple(found)
+
+
+def outcome_of(
+    build: Build, whatif: Mapping[str, object], *, shaft: str, worker: Callable[[Build], Results] | None = None
+) -> Outcome:
+    """Work up one shaft as a panel shows it; ``worker`` takes over what did not change since the last time."""
+    results = worker(build) if worker is not None else work_up(build, ("shafts",))
+    chapter = results.chapters["shafts"]
+    facts = [
+        type(f)(f.label.removeprefix(f"{shaft}: "), f.value, f.note)
+        for f in chapter.facts
+        if f.label.startswith(f"{shaft}: ")
+    ]
+    checks = [
+        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{shaft}: ")})
+        for c in results.of("shafts")
+        if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")
+    ]
+    return Outcome(tuple(facts), tuple(checks), picture_of(results, shaft), _compare(results, shaft))
+
+
+def _compare(results: Results, shaft: str) -> dict[str, Compared]:
+    data, system = results.chapters["shafts"].data, results.build.system
+    state = data.shafts.get(shaft) if data is not None else None
+    if state is None:
+        return {}
+    worst, thick = state.sections[0], max(s.diameter for s in state.steps)
+    return {
+        "diameter": Compared(show(thick, "length", system), thick),
+        "fatigue safety, hardest case": Compared(f"{worst.hardest.fatigue:.2f}", worst.hardest.fatigue, "higher"),
+        "whirl speed": Compared(show(state.whirl.lowest, "rotation", system), state.whirl.lowest, "higher"),
+    }
+
+
+def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, str]:
+    """Return the next stock size that holds at the weakest place as it is loaded now.
+
+    Raises
+    ------
+    ValueError
+        If the shaft has steps, or cannot be worked out yet.
+    """
+    state = outcome.picture.state if outcome.picture else None
+    key = f"shaft[{shaft}].diameter"
+    if state is None or build.names(f"shaft[{shaft}].step"):
+        raise ValueError("this works for a shaft of one diameter whose loads and steel are known")
+    needed = needed_diameter(state, state.sections[0])
+    if needed is None:
+        raise ValueError("no shaft up to a metre thick holds this: look at the loads")
+    return {key: write(shaft_rules.next_stock.si(needed, system=build.system), "length", build.system)}
+
+
+def panel(build: Build, shaft: str | None = None) -> Panel:
+    """Return the live panel of one shaft; the first that has bearings and pulls when none is named.
+
+    Raises
+    ------
+    ValueError
+        If the build has no such shaft.
+    """
+    names = [s for s in build.names("shaft") if build.names(f"shaft[{s}].load")]
+    if shaft is None and names:
+        shaft = names[0]
+    if shaft is None or shaft not in build.names("shaft"):
+        raise ValueError(
+            "no shaft of this build has pulls along it yet"
+            if shaft is None
+            else f"no shaft is called '{shaft}'; there is {', '.join(build.names('shaft')) or 'none'}"
+        )
+    mine = partial(outcome_of, shaft=shaft, worker=Again("shafts"))
+    name = "shaft-panel-" + "".join(c if c.isalnum() else "-" for c in shaft.lower())
+    return Panel(
+        build,
+        title=f"Try the shaft: {shaft}",
+        controls=controls(build, shaft),
+        outcome_of=mine,
+        view=ShaftView(name, mine(build, {}).picture),
+        actions=(
+            Action(
+                "Take the next stock size that holds",
+                partial(least_diameter, shaft=shaft),
+                "the smallest bar that holds at its weakest place",
+            ),
+        ),
+    )

@@ -1,0 +1,265 @@
+"""Checks on a splined joint: pressure on its flanks, wear, and whether speed and direction are the standard's."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jackshaft.chapters.shafts.capacity import SplineState
+from jackshaft.mechanics import splines
+from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Looker
+from jackshaft.units import at_least, at_most
+
+#: Speed over the standard one: up to so much is go, up to so much a caution; below the least a caution. Common
+#: practice, no source; a shaft of 540 on a 1000 r/min drive is far above, at 1.85.
+SPEED_LEAST, SPEED_GO, SPEED_STOP = 0.85, 1.15, 1.25
+#: Wear over the sound tooth's thickness. Common practice, no source.
+WEAR_GO, WEAR_STOP = 0.1, 0.25
+SOURCE = "iso500, part 1 (from memory); tractor-manuals"
+CAUTION_WORDS = (
+    "Never adapt a tractor's shaft of one speed to a machine for the other: what is built for 540 r/min flies apart at "
+    "1000. Shield every driveline, stop the engine and wait until it stands before you go near it."
+)
+
+
+def work_up(
+    draft: Draft,
+    look: Looker,
+    done: Mapping[str, Findings],
+    shaft: str,
+    name: str,
+    state: SplineState,
+    torque: float | None,
+    peak: float | None,
+) -> None:
+    """Add the checks of one spline: flanks, wear, speed and direction.
+
+    Parameters
+    ----------
+    draft : Draft
+        The chapter.
+    look : Looker
+        Reads the build.
+    done : mapping
+        The chapters before, with "ratio".
+    shaft, name : str
+        The shaft and the joint.
+    state : SplineState
+        The spline worked out.
+    torque, peak : float or None
+        Torque through it at work, and the most it sees, N·m.
+    """
+    if torque is not None:
+        _flanks(draft, look, shaft, name, state, torque, peak or torque)
+    if look.si(f"shaft[{shaft}].joint[{name}].wear") is not None:
+        _wear(draft, look, shaft, name, state)
+    _speed(draft, look, done, shaft, name, state)
+    _direction(draft, look, done, shaft, name)
+
+
+def _flanks(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState, torque: float, peak: float) -> None:
+    work, top, allowed = state.pressure * torque, state.pressure * peak, state.allowed.low
+    longer = state.length * top / allowed
+    remedy = (
+        f"Let shaft and hub touch over {look.show(longer, 'length')}"
+        if longer < 2.5 * state.profile.nominal
+        else "Take a larger spline, or lower the torque by running it faster"
+    )
+    draft.check(
+        f"shafts.spline[{name}]",
+        f"{shaft}: {name}: pressure on the flanks",
+        f"{look.show(work, 'stress')} at work, {look.show(top, 'stress')} at most",
+        f"{look.show(allowed, 'stress')} or less",
+        verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
+        f"{state.profile.splines} splines touch over {look.show(state.length, 'length')}, of which "
+        f"{100 * state.share:.0f} % bear at once; {state.fit}. More wears the flanks and frets them red.",
+        "" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
+        f"{_keys(state.allowed.words)} (from memory)",
+    )
+
+
+def _keys(cite: str) -> str:
+    """Return the source keys at the head of a citation."""
+    return "mh31" if cite.startswith("mh31") else "textbook-practice"
+
+
+def _wear(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState) -> None:
+    share = state.wear / state.profile.tooth
+    verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
+    draft.check(
+        f"shafts.spline_wear[{name}]",
+        f"{shaft}: {name}: wear",
+        f"{look.show(state.wear, 'length', by='thou')}, {100 * share:.0f} % of a tooth",
+        f"{look.show(WEAR_GO * state.profile.tooth, 'length', by='thou')} or less",
+        verdict,
+        "Worn flanks bear on fewer teeth and hammer at each change of load.",
+        ""
+        if verdict == GO
+        else f"Renew or mend it before {look.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone; "
+        "the table of ways to mend says what each carries.",
+        "trade-practice",
+    )
+
+
+def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: SplineState) -> None:
+    id, title = f"shafts.spline_speed[{name}]", f"{shaft}: {name}: speed"
+    ratio = done["ratio"].data
+    turning = ratio.shaft(shaft) if ratio is not None else None
+    speed = (turning.work if turning is not None else None) or look.si(f"shaft[{shaft}].work_speed")
+    standard = state.profile.speed
+    limit = f"{look.show(standard, 'rotation')}, the standard's for this spline"
+    others = {other for other in _speeds(look, shaft) if abs(other - standard) > 1e-6}
+    if others:
+        draft.check(
+            id,
+            title,
+            " and ".join(sorted(look.show(s, "rotation") for s in {standard, *others})),
+            limit,
+            STOP,
+            "The two ends of this shaft are of different standard speeds: it adapts one speed to the other.",
+            "Take out the adapter: change the tractor's shaft end or the gearing, so that both ends are of one speed.",
+            SOURCE,
+            guards=True,
+        )
+        return
+    if speed is None:
+        draft.checks.append(
+            undecided(id, title, (f"shaft[{shaft}].work_speed",), "How fast it turns is not known yet.", limit=limit)
+        )
+        return
+    share = speed / standard
+    force = float(splines.rim_force_ratio(speed, standard))
+    verdict = GO if at_least(share, SPEED_LEAST) and at_most(share, SPEED_GO) else CAUTION
+    if not at_most(share, SPEED_STOP):
+        verdict = STOP
+    reason = (
+        f"What fits this spline is built for its speed; at {share:.2f} times that, rims and knives pull outward "
+        f"{force:.1f} times as hard."
+        if share >= 1
+        else f"At {share:.2f} times the standard speed the same power takes {1 / share:.1f} times the torque."
+    )
+    draft.check(
+        id,
+        title,
+        look.show(speed, "rotation"),
+        limit,
+        verdict,
+        reason,
+        ""
+        if verdict == GO
+        else f"Change the ratio so that it turns {look.show(standard, 'rotation')}, or take the spline that belongs "
+        "to its speed; never an adapter.",
+        SOURCE,
+        guards=verdict == STOP,
+    )
+
+
+def _speeds(look: Looker, shaft: str):
+    """Yield the standard speed of each splined joint of a shaft, rad/s."""
+    for name in look.names(f"shaft[{shaft}].joint"):
+        here = f"shaft[{shaft}].joint[{name}]"
+        words = look.get(f"{here}.profile")
+        if look.get(f"{here}.kind") == "spline" and words is not None:
+            yield float(words.split(",")[1].split()[0]) * np.pi / 30
+
+
+def _direction(draft: Draft, look: Looker, done, shaft: str, name: str) -> None:
+    id, title = f"shafts.spline_turns[{name}]", f"{shaft}: {name}: direction"
+    ratio = done["ratio"].data
+    turning = ratio.shaft(shaft) if ratio is not None else None
+    key = f"shaft[{shaft}].joint[{name}].end_faces"
+    faces, driven = look.get(key), look.get(f"shaft[{shaft}].joint[{name}].end_is") == "driven"
+    # a tractor's end turns clockwise when you face it; the end it drives looks back at it and turns the other way round
+    want = "counter-clockwise" if driven else "clockwise"
+    limit = f"{want}, seen facing the splined end"
+    lacks = tuple(k for k, v in ((key, faces), ("engine.turns", turning.turn if turning is not None else 0)) if not v)
+    if lacks:
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                lacks,
+                "Which way its splined end looks, or which way it turns, is not known yet; a "
+                "tractor's shaft turns clockwise seen from behind the tractor.",
+                limit=limit,
+            )
+        )
+        return
+    # turns are counted facing the engine's output shaft: what looks away from the engine is seen from that side
+    seen = "counter-clockwise" if (turning.turn > 0) == (faces == "away from the engine") else "clockwise"
+    verdict = GO if seen == want else CAUTION
+    draft.check(
+        id,
+        title,
+        seen,
+        limit,
+        verdict,
+        "A tractor's shaft turns clockwise seen from behind the tractor, and so does what it "
+        "drives, seen the same way; the other way round fans, augers and one-way clutches work backwards.",
+        ""
+        if verdict == GO
+        else "Turn the direction round by one run of belt on its outside or crossed, one gear pair, or drive "
+        "the shaft from its other end.",
+        SOURCE,
+    )
+
+
+def sheet(look: Looker, found) -> Sheet | None:
+    """Return the table of splined joints that are there; ``found`` holds (shaft, joint, state)."""
+    rows = [
+        (
+            shaft,
+            name,
+            f"type {s.profile.kind}, {s.profile.splines} {s.profile.form}",
+            look.show(s.length, "length"),
+            f"{look.show(s.allowed.low / s.pressure, 'torque')} to {look.show(s.allowed.high / s.pressure, 'torque')}",
+            look.show(s.teeth, "torque"),
+            look.show(s.root, "torque"),
+            look.show(s.profile.power / s.profile.speed, "torque"),
+        )
+        for shaft, name, s in found
+    ]
+    return (
+        Sheet(
+            "Splines that are there",
+            ("shaft", "joint", "profile", "touches over", "flanks", "teeth shear", "root twists", "standard's most"),
+            tuple(rows),
+            "Flanks at the allowed pressure, careful and upper end; teeth and root at yield of the shaft's steel. The "
+            "standard's most is its largest power at its speed, for heat-treated steel and a hub that is clamped.",
+        )
+        if rows
+        else None
+    )
+
+
+def profiles(look: Looker) -> Sheet:
+    """Return the table that tells the profiles of tractor shafts apart."""
+    rows = []
+    for kind, speed in ((1, 540), (1, 1000), (2, 1000), (3, 1000), (4, 1300)):
+        p = splines.profile(kind, speed)
+        rows.append(
+            (
+                f"{p.kind}",
+                look.show(p.nominal, "length"),
+                f"{p.splines}",
+                p.form,
+                look.show(p.speed, "rotation"),
+                look.show(p.power, "power"),
+                look.show(p.power / p.speed, "torque"),
+                "clockwise, seen from behind the tractor",
+            )
+        )
+    return Sheet(
+        "Splines of tractor shafts",
+        ("type", "diameter", "splines", "form", "speed", "most power", "that is", "turns"),
+        tuple(rows),
+        "From memory of the standard: measure the mating part before you cut metal, and never adapt a shaft of one "
+        "speed to another. The power is for heat-treated steel; a home-made end of mild steel is good for about half.",
+        aside=True,
+    )
+
+
+__all__ = ["CAUTION_WORDS", "profiles", "sheet", "work_up"]

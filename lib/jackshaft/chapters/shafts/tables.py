@@ -1,0 +1,91 @@
+"""Tables of the shafts chapter: every weak place, and the stress by the torque alone beside the next sizes of bar."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from jackshaft.chapters.shafts.sections import AT, RELIABILITY, ShaftState
+from jackshaft.mechanics import shaft_rules, shaft_strength
+from jackshaft.mechanics import shafts as beam
+from jackshaft.results.checks import Sheet
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Looker
+
+
+def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, float | None]:
+    """Return the torque at work and at the peak of a shaft, N·m, None where not known."""
+    ratio = done["ratio"].data
+    state = ratio.shaft(name) if ratio is not None else None
+    return (None, None) if state is None else (state.torque, state.peak_torque)
+
+
+def torsion(look: Looker, done: Mapping[str, Findings], names) -> Sheet | None:
+    """Return the table of shear stress by the torque alone."""
+    rows = []
+    for name in names:
+        torque, _ = torsion_of(done, name)
+        size = look.si(f"shaft[{name}].diameter")
+        if torque is None or size is None:
+            continue
+        stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
+        unit = 0.0254 if look.system == "inch" else 1e-3
+        others = [s * unit for s in stock if abs(s * unit - size) > 1e-9]
+        near = sorted(sorted([size, *others], key=lambda s: (round(abs(s - size), 9), s))[:5])
+        rows += [
+            (
+                name,
+                look.show(s, "length"),
+                look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
+                "as it is" if abs(s - size) < 1e-6 else "",
+            )
+            for s in near
+        ]
+    return (
+        Sheet(
+            "Shear stress by the torque alone",
+            ("shaft", "diameter", "stress at work", ""),
+            tuple(rows),
+            "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.",
+        )
+        if rows
+        else None
+    )
+
+
+def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
+    """Return the table of every place that something weakens."""
+    rows = []
+    for state in found.values():
+        for s in sorted(state.sections, key=lambda s: round(s.at, 7)):
+            place = beam.section_si(state.work, s.at)
+            rows.append(
+                (
+                    state.name,
+                    s.name,
+                    look.show(s.at, "length"),
+                    s.feature,
+                    look.show(s.moment, "torque"),
+                    look.show(s.torque, "torque"),
+                    f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
+                    f"{s.hardest.fatigue:.2f} {AT[s.hardest.case]}" if np.isfinite(s.hardest.fatigue) else "no load",
+                    look.show(place.deflection, "length", by="thou"),
+                    f"{1e3 * place.slope:.2f} mrad",
+                )
+            )
+    return (
+        Sheet(
+            "Every place that something weakens",
+            ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
+            tuple(rows),
+            "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun "
+            "the torque is taken to turn round for ever, which is the safe side; a pull that no belt gives is taken "
+            f"alike in every case. {RELIABILITY} % of such shafts reach the safety.",
+        )
+        if rows
+        else None
+    )
+
+
+__all__ = ["sections", "torsion", "torsion_of"]

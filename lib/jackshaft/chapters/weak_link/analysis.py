@@ -1,0 +1,353 @@
+"""The torque chain: what gives first, every link told on one shaft."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.ratio.analysis import ENGINE, RatioData, ShaftState
+from jackshaft.chapters.weak_link import CHAPTER
+from jackshaft.mechanics import chain as mech
+from jackshaft.mechanics import joints, keys
+from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.results.chapter import WHOLE, Scope
+from jackshaft.results.checks import CAUTION, GO, Sheet, grade, undecided
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Looker, Unknown
+
+#: Shear strength over yield strength, by the distortion-energy rule.
+SHEAR_SHARE = 0.577
+
+#: Spread of a shear strength that is stated as one figure: a tenth either way, common practice, no source.
+PIN_SPREAD = 0.10
+
+#: Joints that hold by friction, and the share their torque may be off by: common practice, no source.
+SLIPS, SLIP_SPREAD = ("split hub", "flange", "set screws"), 0.25
+
+#: Links that are meant to give, or that nothing breaks at when they do.
+MEANT = ("shear pin",)
+
+
+class Link(NamedTuple):
+    """One link: the torque (N m) it gives at on its own ``shaft``, and the same on the reference shaft.
+
+    ``low`` and ``high`` are the ends of its band; ``gives`` says in shop words what happens then;
+    ``limit`` is True for a source of torque (the engine), which gives nothing up.
+    """
+
+    name: str
+    kind: str
+    shaft: str
+    low: float
+    likely: float
+    high: float
+    gives: str
+    source: str
+    limit: bool = False
+
+
+class ChainData(NamedTuple):
+    """The links told on ``shaft``, weakest first, with the working and the peak torque there (N m)."""
+
+    shaft: str
+    links: tuple[Link, ...]
+    working: float | None
+    peak: float | None
+    sure: bool
+
+
+def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    """Work up the torque chain over what the other chapters found."""
+    draft = Draft(CHAPTER)
+    ratio: RatioData | None = done["ratio"].data
+    uses = [c for n, c in done.items() if n in CHAPTER.needs or n == "ratio"]
+    if ratio is None or not ratio.stages:
+        return draft.done(
+            look,
+            done["ratio"].state if ratio is None else "not known yet",
+            "The chain needs the stages between the engine and the work.",
+            uses=uses,
+        )
+    told = _reference(ratio)
+    passed = _passed(ratio, told.name)
+    links = []
+    for source in LINKS:
+        with draft.attempt(look, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
+            try:
+                links += source(look, done, ratio)
+            except Unknown:
+                continue
+    on_shaft = []
+    for link in links:
+        shaft = ratio.shaft(link.shaft)
+        if shaft is None or link.shaft not in passed:
+            continue
+        over = shaft.over / told.over
+        carry = [float(mech.referred.si(t, over=over, passed=passed[link.shaft])) for t in link[3:6]]
+        on_shaft.append(link._replace(low=carry[0], likely=carry[1], high=carry[2]))
+    if all(link.limit for link in on_shaft):
+        return draft.done(look, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
+    order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
+    ranked = tuple(on_shaft[i] for i in order.rank)
+    data = ChainData(told.name, ranked, told.torque, told.peak_torque, order.sure)
+    draft.data = data
+    _sheet(draft, look, data)
+    _checks(draft, look, data)
+    draft.cite("own-derivation", "shigley")
+    return draft.done(look, uses=uses)
+
+
+def _reference(ratio: RatioData) -> ShaftState:
+    return ratio.shafts[0]
+
+
+def _passed(ratio: RatioData, reference: str) -> dict[str, float]:
+    """Return the share of the power at the reference shaft that reaches each shaft after it."""
+    passed = {reference: 1.0}
+    left = list(ratio.stages)
+    while left:
+        ready = [s for s in left if s.start in passed]
+        if not ready:
+            break
+        for stage in ready:
+            passed[stage.end] = passed[stage.start] * stage.efficiency
+            left.remove(stage)
+    return passed
+
+
+def _belts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    """Each belt stage slips at its limiting pulley when the load reaches its margin."""
+    for name, grip in ((done["grip"].data or {}) if "grip" in done else {}).items():
+        stage = ratio.stage(name)
+        shaft = ratio.shaft(stage.start) if stage else None
+        if grip.margin is None or shaft is None or shaft.torque is None:
+            continue
+        at = shaft.torque
+        yield Link(
+            f"{name}: slip",
+            "belt slip",
+            stage.start,
+            grip.margin_bad * at,
+            grip.margin * at,
+            grip.margin * at,
+            "the belt slips and burns",
+            "grip chapter: capstan law at the limiting pulley",
+        )
+
+
+def _engine(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    peak = engine_peak(look)
+    if peak is None:
+        peak = look.need_si("engine.peak_torque")
+    yield Link("engine peak torque", "source", ENGINE, peak, peak, peak, "the engine can give no more", "plate", True)
+
+
+def _clutch(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    """The clutch slips: at its hot holding torque where the clutch chapter knows it, else at the plate's."""
+    data = done["clutch"].data if "clutch" in done else None
+    shaft = look.get("clutch.shaft") or ENGINE
+    bands = getattr(data, "static", None) or {}
+    if bands:
+        # The engine turns while there is torque, so the battery alone is not the state to judge by.
+        running = [band for state, band in bands.items() if state.startswith("running")] or list(bands.values())
+        worst = min(running, key=lambda band: float(band.likely))
+        yield Link(
+            "clutch slip, hot",
+            "clutch slip",
+            shaft,
+            float(worst.bad),
+            float(worst.likely),
+            float(worst.good),
+            "the clutch slips and heats",
+            "clutch chapter",
+        )
+        return
+    plate = look.need_si("clutch.static_torque")
+    yield Link(
+        "clutch slip, by its plate",
+        "clutch slip",
+        shaft,
+        0.5 * plate,
+        plate,
+        plate,
+        "the clutch slips and heats",
+        "plate; hot and at low voltage it holds less",
+    )
+
+
+def _key(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    size, wide, long, strength = look.need_si(
+        "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
+    )
+    capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
+    least = min(float(capacity.shear), float(capacity.crushing))
+    how = "crushing" if capacity.crushing <= capacity.shear else "shear"
+    yield Link(
+        f"engine key, {how}",
+        "key",
+        ENGINE,
+        least,
+        least,
+        max(float(capacity.shear), float(capacity.crushing)),
+        "the key is hammered out",
+        "shigley ch. 7; square key, yield of the shaft steel",
+    )
+
+
+def _pin(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    shaft = look.need("shear_pin.shaft")
+    size, strength, radius = look.need_si("shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
+    torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=look.get("shear_pin.planes") or 1))
+    yield Link(
+        "shear pin",
+        "shear pin",
+        shaft,
+        (1 - PIN_SPREAD) * torque,
+        torque,
+        (1 + PIN_SPREAD) * torque,
+        "the pin shears, as it is meant to",
+        "own-derivation; spread common practice, no source",
+    )
+
+
+def _shafts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    """Each shaft yields in plain torsion; bending, keyseats and welds come off this on the shaft page."""
+    for name in look.names("shaft"):
+        size, strength = look.si(f"shaft[{name}].diameter"), look.si(f"shaft[{name}].yield_strength")
+        if size is None or strength is None:
+            continue
+        torque = SHEAR_SHARE * strength * np.pi * size**3 / 16
+        yield Link(
+            f"{name} yields in torsion",
+            "shaft",
+            name,
+            torque,
+            torque,
+            torque,
+            "the shaft twists",
+            "shigley ch. 7; plain torsion, no keyseat or bending",
+        )
+
+
+def _joint(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    rating = look.need_si("driveline.joint_rating")
+    end = look.get("work.shaft") or ratio.stages[-1].end
+    yield Link(
+        "joints of the telescoping shaft",
+        "joint",
+        end,
+        rating,
+        rating,
+        rating,
+        "a joint is overloaded",
+        "rating in the build file",
+    )
+
+
+#: What gives the links, in the order of the torque's way; a new kind of link is one function more.
+def _hubs(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
+    data = done["shafts"].data if "shafts" in done else None
+    for joint in () if data is None else data.joints:
+        if joint.shaft == ENGINE or not np.isfinite(joint.carries):
+            continue
+        spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
+        yield Link(
+            f"{joint.shaft}: {joint.name}",
+            joint.kind,
+            joint.shaft,
+            (1 - spread) * joint.carries,
+            joint.carries,
+            (1 + spread) * joint.carries,
+            "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
+            f"shafts chapter: {joint.source}" + ("; friction common practice, no source" if spread else ""),
+        )
+
+
+LINKS: tuple[Callable[..., Iterator[Link]], ...] = (_engine, _key, _clutch, _belts, _shafts, _hubs, _joint, _pin)
+
+
+def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
+    rows = []
+    for link in data.links:
+        band = "" if link.low == link.high else f"{look.show(link.low, 'torque')} to {look.show(link.high, 'torque')}"
+        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, link.source))
+    draft.sheets.append(
+        Sheet(
+            f"Torque at the {data.shaft}'s shaft at which each link gives",
+            ("link", "gives at", "band", "then", "from"),
+            tuple(rows),
+            f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
+        )
+    )
+    if data.working is not None:
+        draft.fact("working torque", look.show(data.working, "torque"), f"on the shaft of the {data.shaft}")
+    if data.peak is not None:
+        draft.fact("peak torque", look.show(data.peak, "torque"), f"on the shaft of the {data.shaft}")
+    first = next(link for link in data.links if not link.limit)
+    draft.fact("gives first", f"{first.name}, at {look.show(first.likely, 'torque')}", first.gives)
+
+
+def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
+    giving = [link for link in data.links if not link.limit]
+    first = giving[0]
+    words = " < ".join(f"{link.name} {look.show(link.likely, 'torque')}" for link in data.links)
+    if data.working is None:
+        draft.checks.append(
+            undecided(
+                "chain.holds",
+                "every link over the working load",
+                ("work.power", "work.power_at"),
+                "The working torque is not known yet.",
+            )
+        )
+    else:
+        verdict = grade(likely=first.likely, bad=first.low, limit=data.working)
+        draft.check(
+            "chain.holds",
+            "every link over the working load",
+            f"{first.name} at {look.show(first.likely, 'torque')}",
+            f"{look.show(data.working, 'torque')} or more",
+            verdict,
+            f"From the weakest: {words}.",
+            "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
+            "own-derivation, every torque told on one shaft",
+        )
+    meant = next((link for link in giving if link.kind in MEANT), None)
+    if meant is None:
+        return
+    before = giving[: giving.index(meant)]
+    sure = not before and all(meant.high < link.low for link in giving if link is not meant)
+    verdict = GO if sure else CAUTION
+    if before:
+        reason = (
+            f"{before[0].name} at {look.show(before[0].likely, 'torque')} comes before the {meant.name} at "
+            f"{look.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
+        )
+        aim = before[0].low / (meant.likely / meant.low) * 0.9
+        cure = f"Raise what comes before it above {look.show(meant.high, 'torque')} (tension, wrap or more belts)"
+        wanted = data.peak if data.peak is not None else data.working
+        if wanted is not None and aim > wanted:
+            cure += f", or take a pin or a radius that gives at about {look.show(aim, 'torque')} on this shaft"
+        elif data.peak is not None and meant.low < data.peak:
+            peak = look.show(data.peak, "torque")
+            cure += f". The pin also gives below the peak load of {peak}: it shears in normal work"
+        cure += "."
+    else:
+        near = next((link for link in giving if link is not meant), None)
+        reason = f"The {meant.name} gives first" + (
+            "." if sure or near is None else f", but only just: the band of {near.name} reaches down to it."
+        )
+        cure = "" if sure else "Put more room between the pin and the next link."
+    draft.check(
+        "chain.weak-link",
+        "the part that is meant to give gives first",
+        first.name,
+        meant.name,
+        verdict,
+        reason,
+        cure,
+        "own-derivation, every torque told on one shaft",
+    )

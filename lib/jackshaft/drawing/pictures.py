@@ -1,0 +1,54 @@
+"""The pictures of a worked-up build, chapter by chapter, as the notebooks and the record show them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from jackshaft.results import Results, chapters
+from jackshaft.results.checks import STOP
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A finished picture: what it shows, its bytes as PNG, and the same in words."""
+
+    chapter: str
+    title: str
+    png: bytes
+    alt: str
+
+
+def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
+    """Return why what a picture shows does not work, or an empty text.
+
+    ``part`` leaves out the stops of other parts; a stop of the whole chapter always counts.
+    """
+    for name in (chapter, *chapters()[chapter].judged_with):
+        for check in results.of(name):
+            mine = part is None or "[" not in check.id or check.id.endswith(f"[{part}]")
+            if check.verdict == STOP and not check.accepted and mine:
+                return f"{check.name}: {check.reason}"
+    return ""
+
+
+def pictures_of(results: Results, chapter: str) -> tuple[Picture, ...]:
+    """Draw the pictures of one chapter; none where it has nothing to draw.
+
+    The chapter's ``figure.draw(findings, results)`` yields (title, view, what the view draws), and as a fourth the
+    part that the picture is of, where it is of one part alone.
+    """
+    found = results.chapters.get(chapter)
+    figure = chapters()[chapter].part("figure") if chapter in chapters() else None
+    if found is None or found.data is None or figure is None:
+        return ()
+    done = []
+    for title, view, picture, *part in figure.draw(found, results):
+        view.draw(picture, stop=stop_words(results, chapter, *part))
+        done.append(Picture(chapter, title, view.png(), view.describe()))
+    return tuple(done)
+
+
+def pictures(results: Results) -> Mapping[str, tuple[Picture, ...]]:
+    """Draw every picture of a build."""
+    return {name: pictures_of(results, name) for name in results.chapters}

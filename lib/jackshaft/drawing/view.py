@@ -1,0 +1,253 @@
+"""One persistent figure that is moved rather than redrawn from nothing.
+
+A subject's view makes its artists once in ``compose`` and moves them in ``update``. The axes'
+furniture (grid, ticks, names) is rendered once and reused while it does not change: on the machine
+it was measured on, that halves the time from a slider to its picture.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+from abc import ABC, abstractmethod
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_svg import FigureCanvasSVG
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+from PIL import Image
+
+from jackshaft.drawing import style
+from jackshaft.results.checks import STOP, SYMBOLS
+
+_NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
+_BANNERS = {
+    "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
+    "old": ("#3a444c", "#ffffff", "old: does not match the inputs"),
+}
+
+
+@dataclass(frozen=True)
+class Candidate:
+    """A pinned design, as a view overlays it: its letter, its picture, and how its lines are drawn."""
+
+    letter: str
+    picture: object
+    colour: str
+    dashes: tuple[float, ...]
+
+
+class View(ABC):
+    """A figure that follows a result.
+
+    A subclass gives ``compose`` (make every artist once), ``update`` (move them) and ``alt`` (say in
+    words what is drawn now, with its numbers; it is also what a browser test reads).
+
+    Parameters
+    ----------
+    name : str
+        Short name, unique on a page: letters, digits, hyphens.
+    """
+
+    #: Width and height in inches.
+    size: tuple[float, float] = (7.2, 4.8)
+
+    def __init__(self, name: str):
+        if not re.fullmatch(r"[a-z][a-z0-9-]*", name):
+            raise ValueError(f"a view's name takes small letters, digits and hyphens; found {name!r}")
+        self.name = name
+        self._ground: tuple[object, str] | None = None
+        self._banner_words = ""
+        with style.drawing(name):
+            self.figure: Figure = style.new_figure(*self.size)
+            self.compose(self.figure)
+            self._add_banner()
+
+    @abstractmethod
+    def compose(self, figure: Figure) -> None:
+        """Make every artist once, with fixed limits.
+
+        Parameters
+        ----------
+        figure : Figure
+            The empty figure; keep the top ``style.BAND`` inches free of anything that must be read.
+        """
+
+    @abstractmethod
+    def update(self, picture: object, pinned: Sequence[Candidate] = ()) -> None:
+        """Move the artists to a result, and overlay the pinned candidates.
+
+        Parameters
+        ----------
+        picture : object
+            What the outcome carries for this view.
+        pinned : sequence of Candidate, optional
+            Designs to draw as dashed lines in their own colours, with their letters.
+        """
+
+    @abstractmethod
+    def alt(self) -> str:
+        """Return in words what is drawn now, with its main numbers."""
+
+    def draw(self, picture: object, pinned: Sequence[Candidate] = (), *, stop: str = "", old: bool = False) -> None:
+        """Update the figure and set its banner.
+
+        Parameters
+        ----------
+        picture : object
+            What the outcome carries for this view.
+        pinned : sequence of Candidate, optional
+            Designs to overlay.
+        stop : str, optional
+            Why the design does not work; empty when it does.
+        old : bool, optional
+            Whether the picture no longer matches the inputs.
+        """
+        with style.drawing(self.name):
+            self.update(picture, pinned)
+        self.stamp(stop=stop, old=old)
+
+    def stamp(self, *, stop: str = "", old: bool = False) -> None:
+        """Set the banner across the figure without moving anything else.
+
+        Parameters
+        ----------
+        stop : str, optional
+            Why the design does not work; empty when it does.
+        old : bool, optional
+            Whether the picture no longer matches the inputs; this is said first.
+        """
+        kind = "old" if old else "stop" if stop else ""
+        for artist in self._banner:
+            artist.set_visible(bool(kind))
+        self._banner_words = ""
+        if not kind:
+            return
+        back, front, words = _BANNERS[kind]
+        words = words if old else words + stop
+        self._banner_words = words.removeprefix(f"{SYMBOLS[STOP]} ")
+        room = self.size[0] - 0.3
+        for size, lines in ((11.0, 1), (9.0, 2), (7.5, 2)):
+            text, fits = style.wrap(words, room, size, lines)
+            if fits:
+                break
+        band, frame, written = self._banner
+        band.set_facecolor(back)
+        frame.set_edgecolor(back)
+        written.set(text=text, color=front, fontsize=size)
+
+    def describe(self) -> str:
+        """Return the alternative text: the banner's words, if any, then what is drawn."""
+        return f"{self._banner_words.rstrip('.')}. {self.alt()}" if self._banner_words else self.alt()
+
+    def svg(self) -> str:
+        """Return the figure as SVG text that may stand in a page with others."""
+        with style.drawing(self.name):
+            key = self._furniture_key()
+            if self._ground is None or self._ground[0] != key:
+                with self._only(furniture=True):
+                    self._ground = (key, self._render_svg())
+            ground = self._ground[1]
+            with self._only(furniture=False):
+                moving = self._render_svg()
+        head = ground[: ground.rindex("</svg>")]
+        inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
+        return style.scoped(head + inside, self.name)
+
+    def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
+        """Return the figure as a small palette PNG.
+
+        Parameters
+        ----------
+        dpi : int, optional
+            Dots an inch.
+        colours : int, optional
+            Size of the palette.
+        """
+        with style.drawing(self.name):
+            self.figure.dpi = dpi
+            canvas = FigureCanvasAgg(self.figure)
+            canvas.draw()
+            pixels = np.asarray(canvas.buffer_rgba())[..., :3]
+        image = Image.fromarray(np.ascontiguousarray(pixels))
+        image = image.quantize(colours, method=Image.Quantize.MEDIANCUT, dither=Image.Dither.NONE)
+        out = io.BytesIO()
+        image.save(out, "PNG", optimize=True)
+        return out.getvalue()
+
+    def _add_banner(self) -> None:
+        height = style.BAND / self.size[1]
+        across = self.figure.transFigure
+        band = Rectangle((0, 1 - height), 1, height, transform=across, linewidth=0, zorder=90)
+        frame = Rectangle((0, 0), 1, 1, transform=across, fill=False, linewidth=5, zorder=91)
+        self.figure.add_artist(band)
+        self.figure.add_artist(frame)
+        written = self.figure.text(
+            0.5, 1 - height / 2, "", ha="center", va="center", fontweight="bold", zorder=92, parse_math=False
+        )
+        self._banner = (band, frame, written)
+        for artist in self._banner:
+            artist.set_visible(False)
+
+    def _render_svg(self) -> str:
+        out = io.StringIO()
+        # print_svg directly: savefig would lay everything out a second time
+        FigureCanvasSVG(self.figure).print_svg(out, metadata=_NO_METADATA)
+        return out.getvalue()
+
+    def _furniture_key(self) -> tuple:
+        """What the axes' furniture looks like depends on this alone."""
+        return tuple(
+            (
+                ax.get_xlim(),
+                ax.get_ylim(),
+                ax.get_position().bounds,
+                ax.axison,
+                ax.get_visible(),
+                ax.get_title(),
+                ax.get_title(loc="left"),
+                ax.get_title(loc="right"),
+                ax.get_xlabel(),
+                ax.get_ylabel(),
+                ax.get_xscale(),
+                ax.get_yscale(),
+            )
+            for ax in self.figure.axes
+        )
+
+    @contextmanager
+    def _only(self, *, furniture: bool) -> Iterator[None]:
+        """Hide, for a while, everything but the axes' furniture, or that furniture."""
+        hidden = [a for a, is_furniture in self._artists() if a.get_visible() and is_furniture != furniture]
+        for artist in hidden:
+            artist.set_visible(False)
+        try:
+            yield
+        finally:
+            for artist in hidden:
+                artist.set_visible(True)
+
+    def _artists(self) -> Iterator[tuple[Artist, bool]]:
+        axes = set(self.figure.axes)
+        for artist in self.figure.get_children():
+            if artist not in axes:
+                yield artist, artist is self.figure.patch
+                continue
+            drawn = {
+                *artist.lines,
+                *artist.patches,
+                *artist.texts,
+                *artist.collections,
+                *artist.images,
+                *artist.tables,
+                *artist.artists,
+                *artist.child_axes,
+                artist.get_legend(),
+            }
+            for part in artist.get_children():
+                yield part, part not in drawn

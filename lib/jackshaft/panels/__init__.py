@@ -1,6 +1,0 @@
-"""Live panels over plain functions. The only room that imports the widgets library."""
-
-from jackshaft.panels.base import Panel
-from jackshaft.panels.model import Action, Compared, Control, FieldError, Outcome
-
-__all__ = ["Action", "Compared", "Control", "FieldError", "Outcome", "Panel"]

@@ -1,0 +1,206 @@
+"""A belt stage read from the build: its pulleys on the three lines, their places, and the belt."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft import tables
+from jackshaft.mechanics import belt_series, diameters
+from jackshaft.results.reader import Looker, Unknown
+from jackshaft.units import at_most
+
+
+class Pulleys(NamedTuple):
+    """The pulleys of one stage in the order the belt meets them; radii in m, shape (n,).
+
+    ``pitch`` is the cord line, ``outside`` the rim. ``inside`` and ``flat`` are booleans.
+    """
+
+    names: tuple[str, ...]
+    pitch: np.ndarray
+    outside: np.ndarray
+    inside: np.ndarray
+    flat: np.ndarray
+    driver: int
+    driven: int
+    crossed: bool
+    materials: tuple[str | None, ...]
+
+
+class Places(NamedTuple):
+    """Where the pulleys stand, m, shape (n,); ``given`` is False where only the centres are known."""
+
+    x: np.ndarray
+    y: np.ndarray
+    given: bool
+
+
+def series_of(look: Looker, at: str) -> belt_series.Series:
+    """Return the series that the stage's belt and grooves are made to, and what settled it.
+
+    The section decides where it is made in one series only, then what the build says, then the marking, at
+    last the units the build is shown in. In which unit a size was typed says nothing: 4.2 in is 106.68 mm.
+    """
+    section = look.get(f"{at}.section")
+    said, marked = look.get(f"{at}.series"), look.get(f"{at}.marked")
+    found = belt_series.settle(said=said, section=section, marked=marked, shown_in=None)
+    return found or belt_series.settle(said=said, section=section, marked=marked, shown_in=look.system)
+
+
+def standard_of(look: Looker, at: str) -> str:
+    """Return ``inch`` or ``metric``: the series that the stage's belt and grooves are made to."""
+    return series_of(look, at).system
+
+
+def section_row(look: Looker, at: str) -> tables.Row | None:
+    """Return the table row of the stage's belt section in its series, or None if it is not said."""
+    section = look.get(f"{at}.section")
+    if not section:
+        return None
+    rows = [r for r in tables.table("belt_sections").rows if r["section"] == section]
+    mine = [r for r in rows if r["system"] == standard_of(look, at)]
+    return (mine or rows)[0] if rows else None
+
+
+def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
+    """Return the standard groove of a section for a pulley of about ``diameter`` m, or None."""
+    rows = [
+        r
+        for r in tables.table("belt_grooves").rows
+        if section["section"] in str(r["sections"]).split(";")
+        and r["system"] == section["system"]
+        and r["groove"] == "standard"
+    ]
+    size = diameter * 1e3
+    for row in rows:
+        above = row["over_mm"] is None or not at_most(size, row["over_mm"])
+        if above and (row["to_mm"] is None or at_most(size, row["to_mm"])):
+            return row
+    return rows[-1] if rows else None
+
+
+def read_pulleys(look: Looker, at: str) -> Pulleys:
+    """Read the pulleys of the belt stage at ``at``, with their pitch and rim radii.
+
+    Raises
+    ------
+    Unknown
+        Naming every diameter, kind of diameter or role that is not known.
+    """
+    names = look.names(f"{at}.pulley")
+    if len(names) < 2:
+        # Which two pulleys carry the power can be said only once they are in the list.
+        look.lack(f"{at}.driver", f"{at}.driven")
+        raise Unknown(f"{at}.driver", f"{at}.driven")
+    section = section_row(look, at)
+    missing: list[str] = []
+    pitch, outside, inside, flat = [], [], [], []
+    for name in names:
+        here = f"{at}.pulley[{name}]"
+        inside.append((look.get(f"{here}.side") or "inside") == "inside")
+        flat.append(look.get(f"{here}.surface") == "flat")
+        size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
+        lacks = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
+        if not lacks and section is None and line != "pitch":
+            lacks = [f"{at}.section"]
+        if lacks:
+            missing += [k for k in lacks if k not in missing]
+            continue
+        own = turned(look, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
+        on_lines = (
+            (float(own.pitch), size)
+            if own is not None
+            else lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
+        )
+        pitch.append(on_lines[0] / 2)
+        outside.append(on_lines[1] / 2)
+    driver, driven = look.get(f"{at}.driver"), look.get(f"{at}.driven")
+    missing += [f"{at}.{k}" for k, v in (("driver", driver), ("driven", driven)) if v is None]
+    if missing:
+        look.lack(*missing)
+        raise Unknown(*missing)
+    return Pulleys(
+        names,
+        np.array(pitch),
+        np.array(outside),
+        np.array(inside),
+        np.array(flat),
+        names.index(driver),
+        names.index(driven),
+        bool(look.get(f"{at}.crossed")),
+        tuple(look.get(f"{at}.pulley[{n}].material") for n in names),
+    )
+
+
+def turned(look: Looker, here: str, outside: float, section: tables.Row) -> diameters.TurnedGroove | None:
+    """Return where the belt rides in a home-turned groove; None where its width and angle are not both given.
+
+    Sections without a reference width in the tables have no way to it either.
+    """
+    width, angle = look.si(f"{here}.groove_top_width"), look.si(f"{here}.groove_angle")
+    if width is None or angle is None or section["reference_width_mm"] is None:
+        return None
+    return diameters.turned_groove.si(
+        outside,
+        top_width=width,
+        angle=angle,
+        reference_width=section["reference_width_mm"] * 1e-3,
+        pitch_minus_reference=(section["pitch_minus_reference_mm"] or 0.0) * 1e-3,
+        belt_top_width=section["top_width_mm"] * 1e-3,
+        belt_angle=float(np.radians(section["angle_deg"])),
+    )
+
+
+def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, inside: bool) -> tuple[float, float]:
+    """Return pitch and outside diameter, m, of a pulley whose ``line`` diameter is ``size``.
+
+    Without a section only a pitch diameter can be taken, and the rim is then unknown (the same figure).
+    """
+    if section is None:
+        return size, size
+    cord = (section["cord_depth_mm"] or 0.0) * 1e-3
+    if flat:
+        to_cord = cord if not inside else (section["height_mm"] or 0.0) * 1e-3 - cord
+        if line == "pitch":
+            return size, size - 2 * to_cord
+        return float(diameters.flat.si(size, to_cord=to_cord)), size
+    pitch_minus = (section["pitch_minus_reference_mm"] or 0.0) * 1e-3
+    groove = groove_row(section, size)
+    outside_minus = groove["outside_minus_reference_mm"] if groove else None
+    if outside_minus is None:
+        # No groove of this section in the tables: the rim stands about where the cord line does.
+        outside_minus = pitch_minus * 1e3
+    found = diameters.grooved.si(
+        size, measured_as=line, pitch_minus_reference=pitch_minus, outside_minus_reference=outside_minus * 1e-3
+    )
+    return float(found.pitch), float(found.outside)
+
+
+def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
+    """Read where the pulleys stand: x and y of each, or the centres of two.
+
+    Raises
+    ------
+    Unknown
+        Naming the positions that are not known.
+    """
+    places = [(look.si(f"{at}.pulley[{n}].x"), look.si(f"{at}.pulley[{n}].y")) for n in pulleys.names]
+    if all(x is not None and y is not None for x, y in places):
+        x, y = np.array(places).T
+        return Places(x, y, True)
+    if len(pulleys.names) == 2:
+        centres = look.need_si(f"{at}.centres")
+        toward = look.si(f"{at}.centres_toward", 0.0)
+        step = np.array([np.cos(toward), np.sin(toward)]) * centres
+        x, y = np.zeros(2), np.zeros(2)
+        x[pulleys.driven], y[pulleys.driven] = step
+        return Places(x, y, False)
+    missing = [
+        f"{at}.pulley[{n}].{c}"
+        for n, spot in zip(pulleys.names, places, strict=True)
+        for c, v in zip("xy", spot, strict=True)
+        if v is None
+    ]
+    look.lack(*missing)
+    raise Unknown(*missing)

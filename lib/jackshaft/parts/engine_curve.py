@@ -1,0 +1,64 @@
+"""What torque the engine has: its highest, and at each speed where points of its curve are known."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft.results.reader import Looker
+
+#: A governor closes the throttle over this share of the speed it holds: common practice, no source.
+GOVERNOR = 0.05
+POINTS = "engine.torque_point"
+
+
+class Curve(NamedTuple):
+    """Full-throttle torque (N·m) over the output shaft's speed (rad/s), speeds rising."""
+
+    speeds: np.ndarray
+    torques: np.ndarray
+
+    def at(self, speed):
+        """Return the torque at a speed (rad/s): straight between points, the end points held beyond them."""
+        return np.interp(speed, self.speeds, self.torques)
+
+
+def engine_curve(look: Looker) -> Curve | None:
+    """Return the engine's torque by speed, or None where fewer than two whole points are known."""
+    found = []
+    for name in look.names(POINTS):
+        speed, torque = look.si(f"{POINTS}[{name}].speed"), look.si(f"{POINTS}[{name}].torque")
+        if speed is None or torque is None:
+            look.lack(*(f"{POINTS}[{name}].{k}" for k, v in (("speed", speed), ("torque", torque)) if v is None))
+        else:
+            found.append((speed, torque))
+    if len(found) < 2:
+        return None
+    speeds, torques = (np.array(column) for column in zip(*sorted(found), strict=True))
+    return Curve(speeds, torques)
+
+
+def engine_peak(look: Looker) -> float | None:
+    """Return the engine's highest torque (N·m): the plate's, else its curve's; None where unknown."""
+    given = look.si("engine.peak_torque")
+    if given is not None:
+        return given
+    curve = engine_curve(look)
+    return None if curve is None else float(curve.torques.max())
+
+
+def full_throttle(look: Looker, over: float):
+    """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
+
+    Also returns the lowest speed (rad/s, at that shaft) that the curve has a point for: 0 where the highest torque
+    stands for every speed. None where no torque is known.
+    """
+    curve = engine_curve(look)
+    if curve is not None:
+        speeds, torques = curve.speeds / over, curve.torques * over
+        return (lambda w: np.interp(w, speeds, torques)), float(speeds[0])
+    peak = look.si("engine.peak_torque")
+    return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
+
+
+__all__ = ["Curve", "GOVERNOR", "POINTS", "engine_curve", "engine_peak", "full_throttle"]

@@ -1,0 +1,312 @@
+"""What pulls on a shaft, and where: belt hub loads, given pulls and weights, read for bearings and shafts alike.
+
+The shaft's own weight stands among the pulls as one point load a length of one diameter, at its middle,
+which gives two bearings exactly what the spread weight gives them. Where more than two bearings carry the
+shaft each length is cut at the bearings and its weight put on its two Gauss places: for a spread load on a
+length of one stiffness that gives the same end forces and end moments, so the reactions stay exact.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft import tables
+from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Looker
+
+#: At work, standing still, and at the peak load.
+CASES = ("work", "rest", "peak")
+#: Cases that only the shaft and its joints go through: starting, and the work driving the engine.
+MORE = ("start", "overrun")
+OWN = "own weight"
+BESIDE = 0.02  # m; a shaft of unknown length ends so far beyond its last part
+
+
+class Pull(NamedTuple):
+    """One thing along a shaft; forces in N as (x, y) at work, at rest and at the peak, shape (3, 2).
+
+    ``weight`` is the mass that hangs there, kg, its force counted in; ``torque`` what the part puts into
+    the shaft at work, N·m, what it takes out negative, None where it is not known; ``peak_torque`` the same
+    at the peak. ``more`` holds force (2,) and torque of the cases of :data:`MORE` that there are;
+    ``own`` marks the shaft's own weight.
+    """
+
+    name: str
+    at: float
+    force: np.ndarray
+    weight: float
+    stage: str | None
+    torque: float | None
+    peak_torque: float | None
+    more: Mapping[str, tuple[np.ndarray, float | None]] = MappingProxyType({})
+    own: bool = False
+
+
+class Overrun(NamedTuple):
+    """How hard the work drives back: share of the working load that comes through, and whether the build says so.
+
+    ``slips`` is true where a belt lets go before the whole of it is through.
+    """
+
+    share: float
+    said: bool
+    slips: bool
+
+
+class ShaftLoads(NamedTuple):
+    """Everything that pulls on one shaft; ``missing`` names the keys without which a pull is left out."""
+
+    shaft: str
+    pulls: tuple[Pull, ...]
+    missing: tuple[str, ...]
+    overrun: Overrun | None = None
+
+    @property
+    def parts(self) -> tuple[Pull, ...]:
+        """The pulls that parts on the shaft make, its own weight left out."""
+        return tuple(p for p in self.pulls if not p.own)
+
+    @property
+    def gathered(self) -> tuple[Pull, ...]:
+        """The pulls with the shaft's own weight as one at its centre, for a picture."""
+        own = [p for p in self.pulls if p.own]
+        if len(own) < 2:
+            return self.pulls
+        mass = sum(p.weight for p in own)
+        at = sum(p.weight * p.at for p in own) / mass
+        return (*self.parts, own[0]._replace(at=at, force=sum(p.force for p in own), weight=mass))
+
+    @property
+    def more(self) -> tuple[str, ...]:
+        """The cases beside work, rest and peak that there are: none where no torque runs through."""
+        return tuple(c for c in MORE if any(c in p.more and p.more[c][1] is not None for p in self.pulls))
+
+    @property
+    def at(self) -> np.ndarray:
+        """Places along the shaft, m, shape (n,)."""
+        return np.array([p.at for p in self.pulls])
+
+    @property
+    def force(self) -> np.ndarray:
+        """Forces, N, shape (3 cases, n, 2)."""
+        return np.stack([p.force for p in self.pulls], axis=1)
+
+
+def read_loads(look: Looker, done: Mapping[str, Findings], shaft: str) -> ShaftLoads:
+    """Read what pulls on a shaft; a horizontal shaft is taken, so weights point down.
+
+    Parameters
+    ----------
+    look : Looker
+        Reads the build.
+    done : mapping
+        The chapters before, with "ratio" and "grip".
+    shaft : str
+        Name of the shaft.
+    """
+    pulls, missing = [], []
+    base = f"shaft[{shaft}]"
+    back = overrun_of(look, done)
+    for name in look.names(f"{base}.load"):
+        here = f"{base}.load[{name}]"
+        at, weight = look.si(f"{here}.position"), look.si(f"{here}.weight", 0.0)
+        stage = look.get(f"{here}.stage")
+        if at is None:
+            missing.append(f"{here}.position")
+        force, lacks, torque = _force(look, done, here, shaft, stage)
+        missing += lacks
+        if at is None or force is None:
+            continue
+        down = np.array([0.0, -GRAVITY * weight])
+        peak = None if torque is None else torque * (look.si("work.peak_factor") or 1.0)
+        more = _more(look, done, shaft, stage, force, torque, back)
+        pulls.append(
+            Pull(name, at, force + down, weight, stage, torque, peak, {c: (f + down, t) for c, (f, t) in more.items()})
+        )
+    missing += _stages_left_out(look, shaft)
+    if pulls and not missing:
+        pulls += own_weight(look, shaft, pulls)
+    turned = any(p.torque is not None for p in pulls)
+    return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
+
+
+def overrun_of(look: Looker, done: Mapping[str, Findings]) -> Overrun | None:
+    """Return how hard the work drives back; None where the build says that it does not.
+
+    Where nobody said how hard, the working load is taken. A belt that slips lets no more through.
+    """
+    factor = look.si("work.overrun_factor")
+    if factor == 0.0:
+        return None
+    whole, said = (1.0, False) if factor is None else (factor, True)
+    held = [
+        float(np.min(case.margin))
+        for grip in (done["grip"].data or {}).values()
+        if (case := grip.case("overrun")) is not None and case.margin is not None
+    ]
+    share = min([1.0, *(max(m, 0.0) for m in held if np.isfinite(m))])
+    return Overrun(whole * share, said, share < 1.0)
+
+
+def _more(
+    look: Looker, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None
+):
+    """Return force (2,), without the weight, and torque of one load in each case beside work, rest and peak."""
+    if stage is None:
+        # nothing says that this pull changes; it stands in every case, so that the case is whole
+        start = {"start": (force[0], None)} if look.si("work.start_factor") else {}
+        return start | ({} if back is None else {"overrun": (force[0], None)})
+    grip = (done["grip"].data or {}).get(stage) if look.get(f"stage[{stage}].kind") in ("belt", None) else None
+    factor, found = look.si("work.start_factor"), {}
+    i = None
+    if grip is not None and grip.hub is not None:
+        pulleys = done["layout"].data[stage].pulleys
+        i = pulleys.driven if look.get(f"stage[{stage}].to") == shaft else pulleys.driver
+    if factor:
+        case = grip.case("start") if i is not None else None
+        found["start"] = (force[0] if case is None else case.hub[i], None if torque is None else factor * torque)
+    if back is not None:
+        there = force[0]
+        case = grip.case("overrun") if i is not None else None
+        if case is not None:
+            # hub forces are linear in the load: from +1 at work to minus the overrun's factor, or where a belt slips
+            whole = case.factor or 1.0
+            step = (1.0 + back.share) / (1.0 + whole)
+            there = force[0] + step * (case.hub[i] - force[0])
+        found["overrun"] = (there, None if torque is None else -back.share * torque)
+    return found
+
+
+def density_of(look: Looker, shaft: str) -> float:
+    """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
+    name = look.get(f"shaft[{shaft}].material")
+    row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
+    return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
+
+
+def lengths_of(look: Looker, shaft: str, places: np.ndarray) -> list[tuple[float, float, float, float]]:
+    """Return (start, end, diameter, bore) of each length of a shaft, m; nothing where its size is not known.
+
+    Without steps it is one diameter from its first part to its last, and :data:`BESIDE` beyond each.
+    """
+    at = f"shaft[{shaft}]"
+    names = look.names(f"{at}.step")
+    if not names:
+        size = look.si(f"{at}.diameter")
+        return [] if size is None else [(float(places.min()) - BESIDE, float(places.max()) + BESIDE, size, 0.0)]
+    found = []
+    for name in names:
+        here = f"{at}.step[{name}]"
+        start, end, size = (look.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
+        if None in (start, end, size):
+            return []
+        found.append((start, end, size, look.si(f"{here}.bore", 0.0)))
+    return found
+
+
+def own_weight(look: Looker, shaft: str, pulls: list[Pull]) -> list[Pull]:
+    """Return the shaft's own weight as point loads; nothing where its size is not known or is no size."""
+    seats = [
+        a
+        for b in look.names("bearing")
+        if look.get(f"bearing[{b}].shaft") == shaft and (a := look.si(f"bearing[{b}].position")) is not None
+    ]
+    lengths = lengths_of(look, shaft, np.array([p.at for p in pulls] + seats))
+    if any(end <= start or size <= bore for start, end, size, bore in lengths):
+        return []
+    density, found = density_of(look, shaft), []
+    for start, end, size, bore in lengths:
+        cuts = sorted({start, end, *(s for s in seats if start < s < end)}) if len(seats) > 2 else [start, end]
+        for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+            mass = density * np.pi / 4 * (size**2 - bore**2) * (b - a)
+            half = (b - a) / (2 * np.sqrt(3))
+            spots = [(a + b) / 2] if len(seats) <= 2 else [(a + b) / 2 - half, (a + b) / 2 + half]
+            for spot in spots:
+                force = np.array([0.0, -GRAVITY * mass / len(spots)])
+                found.append(
+                    Pull(
+                        OWN,
+                        float(spot),
+                        np.tile(force, (3, 1)),
+                        mass / len(spots),
+                        None,
+                        None,
+                        None,
+                        {c: (force, None) for c in MORE},
+                        own=True,
+                    )
+                )
+    return found
+
+
+def _stages_left_out(look: Looker, shaft: str) -> list[str]:
+    """Return a key for each belt stage on this shaft whose place along it nobody has written down."""
+    base = f"shaft[{shaft}]"
+    listed = {look.get(f"{base}.load[{n}].stage") for n in look.names(f"{base}.load")}
+    return [
+        f"{base}.load[{stage}].position"
+        for stage in look.names("stage")
+        if look.get(f"stage[{stage}].kind") == "belt"
+        and stage not in listed
+        and shaft in (look.get(f"stage[{stage}].from"), look.get(f"stage[{stage}].to"))
+    ]
+
+
+def _force(look: Looker, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None):
+    """Return the force (3, 2) of one load without its weight, the keys that lack, and the torque it puts in."""
+    torque = _torque(look, done, shaft, stage)
+    if stage is not None and look.get(f"stage[{stage}].kind") in ("belt", None):
+        grips = done["grip"].data or {}
+        layouts = done["layout"].data or {}
+        found = grips.get(stage)
+        if found is None or found.hub is None:
+            check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
+            keys = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.static_tension",)
+            return None, list(keys), torque
+        pulleys = layouts[stage].pulleys
+        i = pulleys.driven if look.get(f"stage[{stage}].to") == shaft else pulleys.driver
+        return np.stack([found.hub[i], found.hub_rest[i], found.hub_peak[i]]), [], torque
+    pull = look.si(f"{here}.pull")
+    if pull is None:
+        if stage is not None:
+            return None, [f"{here}.pull"], torque
+        return np.zeros((3, 2)), [] if look.get(f"{here}.weight") is not None else [f"{here}.pull"], torque
+    toward = look.si(f"{here}.toward")
+    if toward is None:
+        return None, [f"{here}.toward"], torque
+    return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1)), [], torque
+
+
+def _torque(look: Looker, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:
+    """Return the torque that a stage puts into this shaft at work (taken out: negative), or None."""
+    ratio = done["ratio"].data
+    if stage is None or ratio is None:
+        return None
+    state = ratio.shaft(shaft)
+    if state is None or state.torque is None:
+        return None
+    if look.get(f"stage[{stage}].to") == shaft:
+        return state.torque
+    # what leaves by several stages is not told apart yet; one stage takes it all
+    leaving = [s for s in ratio.stages if s.start == shaft]
+    return -state.torque if len(leaving) == 1 else None
+
+
+__all__ = [
+    "BESIDE",
+    "CASES",
+    "MORE",
+    "OWN",
+    "Overrun",
+    "Pull",
+    "ShaftLoads",
+    "density_of",
+    "lengths_of",
+    "own_weight",
+    "overrun_of",
+    "read_loads",
+]

@@ -1,0 +1,25 @@
+"""What is found from one build: checks, tables and facts, chapter by chapter in the order of the torque's way."""
+
+from jackshaft.results.chapter import WHOLE, Chapter, Detail, Scope, chapters
+from jackshaft.results.findings import Draft, Fault, Findings, label, out_of_date
+from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.running import Again, Results, Wanted, work_up
+
+__all__ = [
+    "WHOLE",
+    "Again",
+    "Chapter",
+    "Detail",
+    "Draft",
+    "Fault",
+    "Findings",
+    "Looker",
+    "Results",
+    "Scope",
+    "Unknown",
+    "Wanted",
+    "chapters",
+    "label",
+    "out_of_date",
+    "work_up",
+]

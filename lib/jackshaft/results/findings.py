@@ -1,0 +1,186 @@
+"""What a chapter found from a build, while it is being found and when it is done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from typing import Protocol
+
+from numpy.linalg import LinAlgError
+
+from jackshaft.buildfile import Build, describe, describe_list, split
+from jackshaft.results.checks import UNDECIDED, Check, Fact, Sheet, undecided
+from jackshaft.results.reader import Looker, Unknown
+from jackshaft.units import Measure, OutOfRange
+
+COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
+    "computed",
+    "partly computed",
+    "not known yet",
+    "none",
+    "not computed yet",
+    "cannot be worked out",
+    "a fault of the program",
+    "waits for another chapter",
+)
+
+#: The value of a check whose calculation refused its inputs.
+CANNOT = "cannot be worked out"
+
+#: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
+REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
+
+
+@dataclass(frozen=True)
+class Findings:
+    """What one subject found from a build.
+
+    ``data`` holds the SI results that figures draw from; ``inputs`` every key that was read;
+    ``missing`` the keys that would let more be computed; ``words`` says why a chapter is empty.
+    """
+
+    name: str
+    title: str
+    state: str
+    facts: tuple[Fact, ...] = ()
+    checks: tuple[Check, ...] = ()
+    sheets: tuple[Sheet, ...] = ()
+    data: object = None
+    inputs: frozenset[str] = frozenset()
+    missing: tuple[str, ...] = ()
+    words: str = ""
+    cautions: tuple[str, ...] = ()
+    sources: tuple[str, ...] = ()
+    fault: Fault | None = None
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Where the program itself failed: a short code that stays the same from run to run, and the trace."""
+
+    code: str
+    trace: str
+
+
+class Declared(Protocol):
+    """What findings take from the declaration of their chapter."""
+
+    name: str
+    title: str
+
+
+@dataclass
+class Draft:
+    """The findings of a chapter while it is being worked up; ``chapter`` is what declares it."""
+
+    chapter: Declared
+    facts: list[Fact] = field(default_factory=list)
+    checks: list[Check] = field(default_factory=list)
+    sheets: list[Sheet] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    sources: list[str] = field(default_factory=list)
+    data: object = None
+
+    def fact(self, label: str, value: str, note: str = "") -> None:
+        """Add a fact."""
+        self.facts.append(Fact(label, value, note))
+
+    def check(self, *args, **kw) -> None:
+        """Add a check."""
+        self.checks.append(Check(*args, **kw))
+
+    @contextmanager
+    def attempt(self, look: Looker, id: str, name: str) -> Iterator[None]:
+        """Work up one part; the rest of the chapter goes on where this one cannot be worked out.
+
+        What a formula refuses, and what is not known, becomes the undecided check ``id``, which names the keys.
+        """
+        with look.noting() as keys:
+            try:
+                yield
+                return
+            except Unknown as unknown:
+                check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
+            except REFUSALS as why:
+                check = refused(id, name, look.suspects(keys, str(why)), why)
+        if any(c.id == id for c in self.checks):
+            # it failed half way: what was judged before stands under the name itself
+            what, bracket, part = id.partition("[")
+            check = replace(check, id=f"{what}-rest{bracket}{part}")
+        self.checks.append(check)
+
+    def cite(self, *keys: str) -> None:
+        """Note the sources that the chapter rests on."""
+        self.sources += [k for k in keys if k not in self.sources]
+
+    def done(self, look: Looker, state: str | None = None, words: str = "", uses: Iterable[Findings] = ()) -> Findings:
+        """Close the chapter; ``uses`` are the chapters whose results it took."""
+        inputs = set(look.read)
+        for chapter in uses:
+            inputs |= chapter.inputs
+        if state is None:
+            empty = not (self.facts or self.data is not None)
+            state = UNKNOWN if empty else PARTLY if look.missing else COMPUTED
+        return Findings(
+            self.chapter.name,
+            self.chapter.title,
+            state,
+            tuple(self.facts),
+            tuple(self.checks),
+            tuple(self.sheets),
+            self.data,
+            frozenset(inputs),
+            tuple(look.missing),
+            words,
+            tuple(self.cautions),
+            tuple(self.sources),
+        )
+
+
+def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
+    """Return the undecided check of a calculation that refused its inputs; ``keys`` are those that it took."""
+    if isinstance(why, OutOfRange):
+        words = str(why)
+        reason = f"This cannot be worked out: {words[:1].lower()}{words[1:].rstrip('.')}."
+    else:
+        reason = "This cannot be worked out: a value is far outside what such a machine has."
+    reason += " Look at the values that it takes." if keys else ""
+    return Check(id, name, CANNOT, "", UNDECIDED, reason, "", "", tuple(keys))
+
+
+def label(key: str) -> str:
+    """Return a key in shop words: "working speed under load (engine)"."""
+    try:
+        part = describe_list(key)
+        meaning = describe(key)[1].help if part is None else f"{part.title.lower()}: {part.help}"
+    except KeyError:
+        meaning = key
+    places = []
+    for name, item in split(key)[:-1]:
+        places.append(f"{name.replace('_', ' ')} '{item}'" if item else name.replace("_", " "))
+    return meaning.removesuffix("; required") + (f" ({', '.join(places)})" if places else "")
+
+
+def out_of_date(
+    before: Build, after: Build, chapters: Sequence[Findings]
+) -> tuple[tuple[Findings, tuple[str, ...]], ...]:
+    """Return the chapters whose inputs differ between two builds, each with the keys that changed."""
+    keys = set(before.values) | set(after.values)
+    changed = {k for k in keys if _plain(before.values.get(k)) != _plain(after.values.get(k))}
+    lists = set(before.lists) | set(after.lists)
+    changed |= {k for k in lists if before.lists.get(k) != after.lists.get(k)}
+    spoiled = []
+    for chapter in chapters:
+        below = tuple(k[:-1] for k in chapter.inputs if k.endswith(".*"))
+        mine = tuple(sorted(k for k in changed if k in chapter.inputs or k.startswith(below)))
+        if mine:
+            spoiled.append((chapter, mine))
+    return tuple(spoiled)
+
+
+def _plain(value):
+    """What of a value a chapter may show or reckon with."""
+    if not isinstance(value, Measure):
+        return value
+    return value.si, value.plus_minus, value.known

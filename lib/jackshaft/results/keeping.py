@@ -1,0 +1,54 @@
+"""Keeping values only when the build can still be worked up with them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft.buildfile import Answer, Build, BuildProblems, Problem
+from jackshaft.buildfile.editing import Change
+from jackshaft.results import work_up
+from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.findings import CANNOT
+from jackshaft.results.running import Results
+
+
+class NotWorkable(BuildProblems):
+    """Values with which a part of the build that was worked up before cannot be worked up any more."""
+
+
+def keep(build: Build, changes: Mapping[str, Change], *, settle: Mapping[str, str | Answer] | None = None) -> Build:
+    """Keep changed values in the build's file, as :meth:`Build.save_values` does, once they are worked up.
+
+    Raises
+    ------
+    NotWorkable
+        If a calculation refuses the values, or fails with them; nothing is written.
+    KeyConflict, BuildProblems, ChangedOnDisk, NotSaved
+        As for saving; nothing is written.
+    """
+    return build.save_values(changes, approve=lambda new: approve(build, new, changes), settle=settle)
+
+
+def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
+    """Refuse a change that leaves a part of the build not worked up which was worked up before.
+
+    Raises
+    ------
+    NotWorkable
+        With a problem for each such part, laid at the keys that were changed.
+    """
+    old = set(_failures(work_up(before)))
+    new = {id: words for id, words in _failures(work_up(after)).items() if id not in old}
+    if new:
+        key = ", ".join(changes)
+        wanted = "values with which every part can still be worked out; nothing was written"
+        raise NotWorkable(Problem(before.file, key, words, wanted) for words in new.values())
+
+
+def _failures(results: Results) -> dict[str, str]:
+    """Return what could not be worked out, by the name of its check."""
+    refused = {c.id: f"{c.name}: {c.reason}" for c in results.checks if c.verdict == UNDECIDED and c.value == CANNOT}
+    return refused | {c.name: f"{c.title}: {c.words}" for c in results.faults}
+
+
+__all__ = ["NotWorkable", "approve", "keep"]

@@ -1,0 +1,126 @@
+"""How a chapter reads a build: every key that is asked for is noted, so that a change can tell what it makes stale."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
+
+from jackshaft.buildfile import Build
+from jackshaft.units import Measure, both, fraction, show
+
+
+class Unknown(Exception):
+    """Inputs that are not known yet; ``keys`` names them."""
+
+    def __init__(self, *keys: str):
+        super().__init__(", ".join(keys))
+        self.keys = keys
+
+
+class Looker:
+    """Reads a build and notes every key that was looked at, so that a change can tell what it spoils."""
+
+    def __init__(self, build: Build):
+        self._build = build
+        self.read: set[str] = set()
+        self.missing: list[str] = []
+        self._noting: list[set[str]] = []
+
+    @contextmanager
+    def noting(self) -> Iterator[set[str]]:
+        """Give the set of keys that are asked for while the block lasts."""
+        keys: set[str] = set()
+        self._noting.append(keys)
+        try:
+            yield keys
+        finally:
+            self._noting.remove(keys)
+
+    def suspects(self, keys: Iterable[str], words: str) -> tuple[str, ...]:
+        """Return those of the keys that a refusal may be about, in the order of the file.
+
+        They are the ones whose value the refusal's words quote, or else all that hold a quantity or a number.
+        """
+        keys = set(keys)
+        there = {k: v for k, v in self._build.values.items() if k in keys}
+        quoted = tuple(k for k, v in there.items() if isinstance(v, str) and f"'{v}'" in words)
+        return quoted or tuple(k for k, v in there.items() if isinstance(v, Measure | int | float))
+
+    @property
+    def system(self) -> str:
+        """``inch`` or ``metric``."""
+        self.read.add("shown_in")
+        return self._build.system
+
+    def get(self, key: str):
+        """Return the value at ``key`` or None; a missing one is not complained about."""
+        self.read.add(key)
+        for keys in self._noting:
+            keys.add(key)
+        return self._build.get(key)
+
+    def si(self, key: str, default: float | None = None) -> float | None:
+        """Return the SI value of the quantity at ``key``, or ``default``."""
+        value = self.get(key)
+        return value.si if isinstance(value, Measure) else default
+
+    def need(self, *keys: str):
+        """Return the values at the keys (one value for one key).
+
+        Raises
+        ------
+        Unknown
+            Naming every key of these that is not known.
+        """
+        values = [self.get(k) for k in keys]
+        missing = [k for k, v in zip(keys, values, strict=True) if v is None]
+        if missing:
+            self.lack(*missing)
+            raise Unknown(*missing)
+        return values[0] if len(values) == 1 else tuple(values)
+
+    def need_si(self, *keys: str):
+        """Like :meth:`need`, as SI numbers."""
+        values = self.need(*keys)
+        return values.si if len(keys) == 1 else tuple(v.si for v in values)
+
+    def lack(self, *keys: str) -> None:
+        """Note keys that would let more be computed."""
+        for key in keys:
+            if key not in self.missing:
+                self.missing.append(key)
+
+    def is_none(self, key: str) -> bool:
+        """Tell whether the part at ``key`` is said not to exist."""
+        steps = key.split(".")
+        self.read |= {".".join(steps[: n + 1]) for n in range(len(steps))}
+        return self._build.is_none(key)
+
+    def has(self, key: str) -> bool:
+        """Tell whether anything is known below ``key``."""
+        self.read |= {key, key + ".*"}
+        return self._build.has(key)
+
+    def names(self, key: str) -> tuple[str, ...]:
+        """Return the names of a list's items."""
+        self.read.add(key)
+        return self._build.names(key)
+
+    def show(self, si: float, kind: str, **how) -> str:
+        """Show an SI value in the build's units."""
+        return show(si, kind, self.system, **how)
+
+    def both(self, si: float, kind: str) -> str:
+        """Show an SI value in the build's units with the other system behind it (inch builds only)."""
+        return both(si, kind, self.system)
+
+    def tape(self, si: float) -> str:
+        """Show a length as a tape reads it: inch to the nearest 1/64 with the decimal, or whole millimetres."""
+        if self.system == "metric":
+            return f"{si * 1e3:.0f} mm"
+        return f"{fraction(si)} ({si / 0.0254:.2f} in)"
+
+    def how(self, key: str) -> str:
+        """Return how the value at ``key`` is known, for a note."""
+        value = self.get(key)
+        return (value.known or "") if isinstance(value, Measure) else ""

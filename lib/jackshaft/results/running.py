@@ -1,0 +1,260 @@
+"""Everything computed from one build, in the order of the torque's way."""
+
+from __future__ import annotations
+
+import hashlib
+import traceback
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from jackshaft import tables
+from jackshaft.buildfile import Build
+from jackshaft.results.chapter import WHOLE, Chapter, Detail, Scope, needed_by
+from jackshaft.results.chapter import chapters as declared
+from jackshaft.results.checks import (
+    STOP,
+    UNDECIDED,
+    Accepted,
+    Check,
+    accept,
+    exit_code,
+    strip,
+    undecided,
+    worst,
+)
+from jackshaft.results.findings import (
+    FAULTY,
+    LATER,
+    REFUSALS,
+    REFUSED,
+    UNKNOWN,
+    WAITING,
+    Fault,
+    Findings,
+    label,
+    out_of_date,
+    refused,
+)
+from jackshaft.results.reader import Looker, Unknown
+
+#: The chapter of what is wrong with the build file; there only where something is.
+FILE = "file"
+
+#: Exit code for a fault of the program.
+FAULT_EXIT = 70
+
+
+#: What a chapter says whose subject is still to come.
+COMING = "The inputs are kept in the build file; this chapter is not computed yet."
+
+
+def essential() -> tuple[str, ...]:
+    """Return the checks without which a build is not decided yet (exit code 3)."""
+    return tuple(e for chapter in declared().values() for e in chapter.essential)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A measurement worth taking: the key, in shop words, and the checks that it helps to decide."""
+
+    key: str
+    words: str
+    unlocks: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Results:
+    """The chapters of one build, its checks with acceptances, and what to measure next."""
+
+    build: Build
+    chapters: Mapping[str, Findings]
+    checks: tuple[Check, ...]
+    wanted: tuple[Wanted, ...]
+
+    @property
+    def verdict(self) -> str:
+        """The worst verdict of the build."""
+        return worst(self.checks)
+
+    @property
+    def stops(self) -> tuple[Check, ...]:
+        """The stops that nobody has accepted."""
+        return tuple(c for c in self.checks if c.stands)
+
+    @property
+    def faults(self) -> tuple[Findings, ...]:
+        """The chapters in which the program itself failed."""
+        return tuple(c for c in self.chapters.values() if c.fault is not None)
+
+    @property
+    def exit_code(self) -> int:
+        """0 no stop, 1 a stop that stands, 3 something essential undecided, 70 a fault of the program."""
+        return FAULT_EXIT if self.faults else exit_code(self.checks, essential())
+
+    @property
+    def strip(self) -> tuple[tuple[str, str, str], ...]:
+        """The verdict strip: (title, verdict, words) a chapter."""
+        return strip(self.checks, {name: c.title for name, c in self.chapters.items()} | {"accepted": "Accepted"})
+
+    def of(self, chapter: str) -> tuple[Check, ...]:
+        """Return the checks of one chapter, acceptances marked."""
+        return tuple(c for c in self.checks if c.chapter == chapter)
+
+    def sources(self) -> tuple[str, ...]:
+        """Return the source keys that the chapters rest on, sorted."""
+        keys = {k for c in self.chapters.values() for k in c.sources}
+        keys |= {k.strip() for c in self.checks for k in c.source.split(";") if k.strip()}
+        return tuple(sorted(keys))
+
+
+def work_up(
+    build: Build, chapters: Sequence[str] | None = None, *, before: Results | None = None, scope: Scope = WHOLE
+) -> Results:
+    """Work up a build: all of it, or only some chapters and what they need; no chapter that fails takes others with it.
+
+    ``before`` may hold the results of the same chapters for another state of the build: chapters none
+    of whose inputs changed are taken from it, which is what makes a slider quick.
+
+    Raises
+    ------
+    KeyError
+        If a chapter of that name does not exist.
+    """
+    there = declared()
+    wanted = set(there) if chapters is None else needed_by(chapters, there)
+    return run(build, {n: c for n, c in there.items() if n in wanted}, before=before, scope=scope)
+
+
+def run(
+    build: Build, chapters: Mapping[str, Chapter], *, before: Results | None = None, scope: Scope = WHOLE
+) -> Results:
+    """Run chapters over a build in the order of the mapping; see :func:`work_up`."""
+    done: dict[str, Findings] = {FILE: _file(build)} if build.problems else {}
+    kept = _still_good(before, build)
+    with tables.held():
+        for name, chapter in chapters.items():
+            if not chapter.coming:
+                done[name] = kept[name] if name in kept else _chapter(build, chapter, scope, done, chapters)
+            elif build.has(name):
+                done[name] = Findings(name, chapter.title, LATER, words=COMING)
+    checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
+    return Results(build, done, checks, _wanted(done, checks))
+
+
+class Again:
+    """Works the same chapters up again and again, each time from what the last time found."""
+
+    def __init__(self, *chapters: str, stage: str | None = None, detail: Detail = Detail.NO_TABLES):
+        self.chapters, self.scope = chapters, Scope(detail, stage)
+        self._last: Results | None = None
+
+    def __call__(self, build: Build) -> Results:
+        """Work up the chapters of a build."""
+        self._last = work_up(build, self.chapters, before=self._last, scope=self.scope)
+        return self._last
+
+
+def _file(build: Build) -> Findings:
+    """Return the chapter that says what is wrong with the build file itself."""
+    checks = tuple(
+        Check(
+            f"{FILE}.fault[{number}]",
+            problem.key or "the file",
+            f"found {problem.found}",
+            problem.wanted,
+            STOP,
+            f"{problem.file} cannot be taken as it is. What is wrong is left out and counts as not known.",
+            "Write down the right value on the start page or in the file, or bring the previous version back there.",
+            guards=True,
+        )
+        for number, problem in enumerate(build.problems, 1)
+    )
+    words = f"{len(checks)} thing{'s' * (len(checks) != 1)} in it cannot be taken"
+    return Findings(FILE, "Build file", "has faults", checks=checks, words=words)
+
+
+def _chapter(
+    build: Build, chapter: Chapter, scope: Scope, done: Mapping[str, Findings], there: Mapping[str, Chapter]
+) -> Findings:
+    """Work up one chapter; what it cannot take is said in its place."""
+    look, name, title = Looker(build), chapter.name, chapter.title
+    try:
+        return chapter.work_up(look, done, scope)
+    except Unknown as unknown:
+        check = undecided(f"{name}.inputs", title, unknown.keys, "Something it needs is not known yet.")
+        return _instead(name, title, UNKNOWN, look, (check,), check.reason)
+    except REFUSALS as why:
+        check = refused(f"{name}.inputs", title, look.suspects(look.read, str(why)), why)
+        return _instead(name, title, REFUSED, look, (check,), check.reason)
+    except Exception as error:
+        failed = [
+            done[n]
+            for n in needed_by(chapter.needs, there)
+            if n in done and done[n].state in (FAULTY, REFUSED, WAITING)
+        ]
+        if failed:
+            words = f"It needs the chapter '{failed[0].title}', which could not be worked out."
+            return _instead(name, title, WAITING, look, (), words)
+        fault = fault_of(error)
+        words = (
+            f"The program itself failed here (code {fault.code}); the build file is not at fault. "
+            "The other chapters stand."
+        )
+        check = Check(f"{name}.fault", title, "not worked out", "", UNDECIDED, words)
+        return _instead(name, title, FAULTY, look, (check,), words, fault)
+
+
+def _instead(
+    name: str, title: str, state: str, look: Looker, checks: tuple[Check, ...], words: str, fault: Fault | None = None
+) -> Findings:
+    return Findings(
+        name,
+        title,
+        state,
+        checks=checks,
+        inputs=frozenset(look.read),
+        missing=tuple(look.missing),
+        words=words,
+        fault=fault,
+    )
+
+
+def fault_of(error: Exception) -> Fault:
+    """Return what is kept of a fault of the program: a code made from its kind and place in the code, and its trace."""
+    home = Path(__file__).parents[1]
+    frames = [f for f in traceback.extract_tb(error.__traceback__) if Path(f.filename).is_relative_to(home)]
+    place = [f"{Path(f.filename).relative_to(home).as_posix()}:{f.name}" for f in frames[-2:]]
+    code = hashlib.sha256("|".join([type(error).__name__, *place]).encode()).hexdigest()[:6].upper()
+    return Fault(code, "".join(traceback.format_exception(error)))
+
+
+def _still_good(before: Results | None, build: Build) -> Mapping[str, Findings]:
+    if before is None or before.build.file != build.file:
+        return {}
+    spoiled = {c.name for c, _ in out_of_date(before.build, build, tuple(before.chapters.values()))}
+    return {name: c for name, c in before.chapters.items() if name not in spoiled}
+
+
+def _accepted(build: Build) -> dict[str, Accepted]:
+    return {
+        name: Accepted(str(build.get(f"accepted[{name}].reason")), str(build.get(f"accepted[{name}].date")))
+        for name in build.names("accepted")
+    }
+
+
+def _wanted(chapters: Mapping[str, Findings], checks: tuple[Check, ...]) -> tuple[Wanted, ...]:
+    """Rank what is missing: most undecided checks first, then the order of the torque's way."""
+    unlocks: dict[str, list[str]] = {}
+    for check in checks:
+        if check.verdict == UNDECIDED:
+            for key in check.missing:
+                unlocks.setdefault(key, []).append(check.id)
+    for chapter in chapters.values():
+        for key in chapter.missing:
+            unlocks.setdefault(key, [])
+    ranked = sorted(unlocks.items(), key=lambda item: -len(item[1]))
+    return tuple(Wanted(key, label(key), tuple(ids)) for key, ids in ranked)
+
+
+__all__ = ["STOP", "Again", "Results", "Wanted", "essential", "fault_of", "run", "work_up"]

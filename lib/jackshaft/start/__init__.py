@@ -1,0 +1,1 @@
+"""The start page and the record page: open, make, write down, add a part, render."""

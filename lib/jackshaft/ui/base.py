@@ -1,0 +1,460 @@
+"""The live panel: widgets over a :class:`PanelState`, a view beside them, and what is stored for readers."""
+
+from __future__ import annotations
+
+import asyncio
+import weakref
+from collections.abc import Callable, Mapping, Sequence
+from html import escape
+
+import ipywidgets as widgets
+
+from jackshaft.buildfile import Answer, Build
+from jackshaft.drawing import style as figure_style
+from jackshaft.drawing.view import Candidate, View
+from jackshaft.ui import fragments, stored
+from jackshaft.ui.ask import Ask
+from jackshaft.ui.fields import Field, slug
+from jackshaft.ui.model import Action, Control, Outcome
+from jackshaft.ui.state import LETTERS, Asked, NotKept, OutcomeOf, PanelState, Trouble, fault_of
+from jackshaft.ui.style import CSS
+
+#: Seconds from a change to its picture's turn: long enough that the numbers have left first.
+DRAW_AFTER = 0.01
+#: Seconds without a change after which what was put off is worked out.
+FINISH_AFTER = 0.12
+#: Seconds without a change after which the stored outputs follow.
+STORE_AFTER = 0.6
+
+_open: weakref.WeakSet[Panel] = weakref.WeakSet()
+
+
+class Panel:
+    """Fields, sliders, verdicts and a picture that follow each other, over one plain function.
+
+    Parameters
+    ----------
+    build : Build
+        The build that is open.
+    title : str
+        What the panel is about.
+    controls : sequence of Control
+        What can be changed.
+    outcome_of : callable
+        ``outcome_of(build, whatif) -> Outcome``; a plain function, tested without a panel.
+    view : View
+        What draws the outcome's picture.
+    pins : bool, optional
+        Whether candidates can be pinned.
+    actions : sequence of Action, optional
+        Buttons that work out values, such as the nearest standard length.
+    """
+
+    def __init__(
+        self,
+        build: Build,
+        *,
+        title: str,
+        controls: Sequence[Control],
+        outcome_of: OutcomeOf,
+        view: View,
+        pins: bool = True,
+        actions: Sequence[Action] = (),
+    ):
+        self.title = title
+        self.view = view
+        self.state = PanelState(build, controls, outcome_of)
+        self._pending_draw: asyncio.TimerHandle | None = None
+        self._pending_finish: asyncio.TimerHandle | None = None
+        self._pending_store: asyncio.TimerHandle | None = None
+        self._stored: stored.StoredOutputs | None = None
+        self._svg = ""
+        self._drawing_trouble: Trouble | None = None
+        self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
+        self._make_widgets(actions, pins)
+        self._show_fields()
+        self._show_words()
+        self._draw()
+        _open.add(self)
+
+    @property
+    def build(self) -> Build:
+        """The build as it is kept now; what was moved and not kept is not in it."""
+        return self.state.build
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """The last outcome that could be worked out."""
+        return self.state.outcome
+
+    def set(self, id: str, text: str) -> None:
+        """Put a text into a control, as if it were typed.
+
+        Parameters
+        ----------
+        id : str
+            The control's key or name.
+        text : str
+            Shop text.
+        """
+        self._do(lambda: self.state.set(id, text))
+
+    def keep(self) -> None:
+        """Write what was changed into the build file; the panel says what was written, or why not."""
+        self._do(self._keep)
+
+    def make(self, letter: str) -> None:
+        """Make a candidate the build: its values back into the fields and into the file.
+
+        Parameters
+        ----------
+        letter : str
+            Its letter.
+        """
+        self._do(lambda: (self.state.use(letter), self._keep())[1])
+
+    def _keep(self, settle: Mapping[str, Answer] | None = None) -> str:
+        try:
+            words = self.state.keep(settle)
+        except Asked as asked:
+            self.ask.put(asked.conflict, lambda answers: self._do(lambda: self._keep(answers)))
+            raise
+        follow(self.build, self)
+        return words
+
+    def pin(self) -> None:
+        """Hold the present design as a candidate."""
+        self._do(lambda: f"Pinned as candidate {self.state.pin().letter}.")
+
+    def use(self, letter: str) -> None:
+        """Bring a candidate's values back.
+
+        Parameters
+        ----------
+        letter : str
+            Its letter.
+        """
+        self._do(lambda: (self.state.use(letter), f"Candidate {letter} is back in the fields.")[1])
+
+    def drop(self, letter: str) -> None:
+        """Forget a candidate.
+
+        Parameters
+        ----------
+        letter : str
+            Its letter.
+        """
+        self._do(lambda: (self.state.drop(letter), f"Candidate {letter} is dropped.")[1])
+
+    def reset(self) -> None:
+        """Go back to what the build says."""
+        self._do(lambda: (self.state.reset(), "Back to what the build says.")[1])
+
+    def _ipython_display_(self) -> None:
+        self._finish()
+        self._finish_drawing()
+        self._take_over()
+        self._stored = stored.StoredOutputs()
+        stored.show_live(self.widget)
+        self._stored.show(self.title, self.state, self.view)
+
+    def _take_over(self) -> None:
+        """Let an older panel of the same title and build go: its cell was run again, and nobody sees it."""
+        for other in list(_open):
+            if other is not self and other.title == self.title and _same_build(other.build, self.build):
+                _open.discard(other)
+        _open.add(self)
+
+    # -- widgets ---------------------------------------------------------------------------------
+
+    def _make_widgets(self, actions: Sequence[Action], pins: bool) -> None:
+        self._head = _html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>")
+        self._strip = _html("jk-strip-box")
+        self._alert = _html("jk-alert-box")
+        self._notice = _html("jk-notice-box")
+        self.ask = Ask()
+        self._picture = _html("jk-picture-box")
+        self._facts = _html("jk-facts-box")
+        self._checks = _html("jk-checks-box")
+        self._pins = _box("jk-pins", [])
+        buttons = [_button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
+        if pins:
+            buttons.append(
+                _button("Pin as candidate", self.pin, "jk-pin", "Hold this design and compare others with it")
+            )
+        buttons.append(_button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
+        buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
+        side = _box(
+            "jk-side",
+            [
+                *self._grouped_fields(),
+                _box("jk-buttons", buttons),
+                self._alert,
+                self.ask.widget,
+                self._notice,
+                self._pins,
+            ],
+        )
+        front = _box("jk-front", [self._strip, self._picture, self._facts])
+        body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
+        # the root is the container that the layout's queries measure, so the grid is a box inside it
+        self.widget = _box("jk-panel", [self._head, body])
+        self.widget.add_class(f"jk-p-{slug(self.title)}")
+
+    def _grouped_fields(self) -> list[widgets.Widget]:
+        parts: list[widgets.Widget] = []
+        group = ""
+        for field in self._fields.values():
+            if field.control.group != group:
+                group = field.control.group
+                if group:
+                    parts.append(_html("jk-group", f"<h4>{escape(group)}</h4>"))
+            parts.append(field.widget)
+        return parts
+
+    # -- what a change sets going ------------------------------------------------------------------
+
+    def _changed(self, id: str, text: str, field: Field, by_slider: bool = False) -> None:
+        self._do(lambda: self.state.set(id, text), slider=field if by_slider else None)
+
+    def _act(self, action: Action) -> None:
+        def work() -> str:
+            self.state.finish()
+            if not self.state.fresh or self.state.outcome is None:
+                raise NotKept(f"'{action.label}' needs a design without errors; put the error right first.")
+            self.state.set_many(action.texts_of(self.state.trial, self.state.outcome))
+            return f"{action.label}: done."
+
+        self._do(work)
+
+    def _do(self, work: Callable[[], object], *, slider: Field | None = None) -> None:
+        """Run something, then show what came of it; whatever goes wrong is shown too, never lost."""
+        notice, refusal, fault = "", "", None
+        self.ask.clear()
+        try:
+            notice = work() or ""
+        except (NotKept, ValueError) as error:
+            refusal = str(error)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the panel has to show it
+            fault = fault_of(error)
+        self._show_words(str(notice), refusal, fault)
+        self._show_fields(slider)
+        self._draw_soon()
+        self._finish_soon()
+        self._store_soon()
+
+    def _follow(self, build: Build) -> None:
+        def work() -> str:
+            self.state.rebase(build)
+            return "The build was changed elsewhere on this page; this panel follows."
+
+        self._do(work)
+
+    # -- showing -----------------------------------------------------------------------------------
+
+    def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
+        self._last_notice = notice
+        troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
+        _set(self._facts, fragments.live_facts_html(self.state))
+        _set(self._strip, fragments.strip_html(self.state))
+        _set(self._checks, fragments.live_checks_html(self.state))
+        _set(self._alert, fragments.alert_html(troubles, refusal))
+        _set(self._notice, fragments.notice_html(notice))
+        self._show_pins()
+
+    def _show_fields(self, slider: Field | None = None) -> None:
+        by_id = {t.id: t for t in self.state.troubles if t.id}
+        for id, field in self._fields.items():
+            field.show(
+                self.state.texts[id], self.state.readings.get(id), by_id.get(id), move_slider=field is not slider
+            )
+
+    def _show_pins(self) -> None:
+        letters = [p.letter for p in self.state.pins]
+        if letters == getattr(self, "_pin_letters", []):
+            return
+        self._pin_letters = letters
+        for old in self._pins.children:
+            for button in old.children:
+                button.close()
+            old.close()
+        rows = []
+        for letter in letters:
+            rows.append(
+                _box(
+                    "jk-pin-row",
+                    [
+                        _button(
+                            f"Use {letter}",
+                            lambda x=letter: self.use(x),
+                            f"jk-use-{letter.lower()}",
+                            f"Bring the values of candidate {letter} back",
+                        ),
+                        _button(
+                            f"Make {letter} the build",
+                            lambda x=letter: self.make(x),
+                            f"jk-make-{letter.lower()}",
+                            f"Write the values of candidate {letter} into the build file",
+                        ),
+                        _button(
+                            f"Drop {letter}",
+                            lambda x=letter: self.drop(x),
+                            f"jk-drop-{letter.lower()}",
+                            f"Forget candidate {letter}",
+                        ),
+                    ],
+                )
+            )
+        self._pins.children = rows
+
+    # -- picture -------------------------------------------------------------------------------------
+
+    def _draw_soon(self) -> None:
+        """Draw after the numbers have left; one drawing serves every change that came in between."""
+        if self._pending_draw is not None:
+            return
+        loop = _loop()
+        if loop is None:
+            self._draw()
+        else:
+            self._pending_draw = loop.call_later(DRAW_AFTER, self._draw)
+
+    def _finish_drawing(self) -> None:
+        if self._pending_draw is not None:
+            self._pending_draw.cancel()
+            self._draw()
+
+    def _draw(self) -> None:
+        self._pending_draw = None
+        before, self._drawing_trouble = self._drawing_trouble, None
+        try:
+            if self.state.fresh:
+                self.view.draw(
+                    self.state.outcome.picture, self._candidates(), stop=self.state.outcome.why_it_does_not_work
+                )
+                self._svg = self.view.svg()
+        except Exception as error:
+            # a picture that fails must not take the numbers with it, nor pass for the present one
+            self._drawing_trouble = fault_of(error, "the picture could not be drawn")
+        if before or self._drawing_trouble:
+            self._show_words(self._last_notice)
+        self._show_picture()
+
+    def _finish_soon(self) -> None:
+        """Work out what was put off once no change came for a while."""
+        if self._pending_finish is not None:
+            self._pending_finish.cancel()
+            self._pending_finish = None
+        if not self.state.pending:
+            return
+        loop = _loop()
+        if loop is None:
+            self._finish()
+        else:
+            self._pending_finish = loop.call_later(FINISH_AFTER, self._finish)
+
+    def _finish(self) -> None:
+        self._pending_finish = None
+        if self.state.pending:
+            self.state.finish()
+            self._show_words(self._last_notice)
+            self._show_fields()
+            self._draw_soon()
+
+    def _candidates(self) -> list[Candidate]:
+        return [
+            Candidate(p.letter, p.outcome.picture, *figure_style.CANDIDATES[LETTERS.index(p.letter)])
+            for p in self.state.pins
+        ]
+
+    def _show_picture(self) -> None:
+        if not self._svg:
+            _set(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
+            return
+        old = not self.state.fresh or self._drawing_trouble is not None
+        stop = self.state.outcome.why_it_does_not_work if self.state.outcome else ""
+        words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
+        # the banner stands in the SVG too, but there it shrinks with the picture
+        mark = fragments.mark_html(old=old, stop=stop)
+        _set(
+            self._picture,
+            f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
+            f'aria-label="{escape(words)}">{mark}{self._svg}</div>',
+        )
+
+    # -- what is stored ----------------------------------------------------------------------------------
+
+    def _store_soon(self) -> None:
+        if self._stored is None:
+            return
+        if self._pending_store is not None:
+            self._pending_store.cancel()
+        loop = _loop()
+        if loop is None:
+            self._store()
+        else:
+            self._pending_store = loop.call_later(STORE_AFTER, self._store)
+
+    def _store(self) -> None:
+        self._pending_store = None
+        self._finish()
+        self._finish_drawing()
+        old = not self.state.fresh or self._drawing_trouble is not None
+        if old:
+            self.view.stamp(old=True)
+        self._stored.update(self.title, self.state, self.view)
+        if old and self.state.outcome is not None:
+            self.view.stamp(stop=self.state.outcome.why_it_does_not_work)
+
+
+def follow(build: Build, but: Panel | None = None) -> None:
+    """Let every open panel of a build stand on what was kept of it elsewhere on the page.
+
+    Parameters
+    ----------
+    build : Build
+        The build as it is kept now.
+    but : Panel, optional
+        The panel that kept it.
+    """
+    for other in list(_open):
+        if other is not but and _same_build(other.build, build):
+            other._follow(build)
+
+
+def _loop() -> asyncio.AbstractEventLoop | None:
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None
+
+
+def _same_build(a: Build, b: Build) -> bool:
+    path_a, path_b = getattr(a, "path", None), getattr(b, "path", None)
+    return path_a == path_b if path_a or path_b else a.name == b.name
+
+
+def _set(widget: widgets.HTML, value: str) -> None:
+    if widget.value != value:
+        widget.value = value
+
+
+def _html(name: str, value: str = "") -> widgets.HTML:
+    made = widgets.HTML(value)
+    made.add_class(name)
+    return made
+
+
+def _box(name: str, children: Sequence[widgets.Widget]) -> widgets.Box:
+    made = widgets.Box(list(children))
+    made.add_class(name)
+    return made
+
+
+def _button(words: str, pressed: Callable[[], None], name: str, tip: str = "") -> widgets.Button:
+    made = widgets.Button(description=words, tooltip=tip or words)
+    made.add_class("jk-button")
+    made.add_class(name)
+    made.on_click(lambda _: pressed())
+    return made

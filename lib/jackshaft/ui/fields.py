@@ -1,0 +1,117 @@
+"""One control as widgets: a labelled text field that takes shop text, a slider beside it, an echo below."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from html import escape
+
+import ipywidgets as widgets
+
+from jackshaft.ui.model import Control, Reading, Scale
+from jackshaft.ui.state import Trouble
+
+
+def slug(words: str) -> str:
+    """Return words as the tail of a CSS class: small letters, digits, hyphens.
+
+    Parameters
+    ----------
+    words : str
+        A key, a name or a label.
+    """
+    return re.sub(r"[^a-z0-9]+", "-", words.lower()).strip("-")
+
+
+class Field:
+    """The widgets of one control; ``changed(id, text)`` is called when the user changed it.
+
+    Parameters
+    ----------
+    control : Control
+        What it stands for.
+    system : str
+        inch or metric.
+    changed : callable
+        Called with the control's id and the new text.
+    """
+
+    def __init__(self, control: Control, system: str, changed: Callable[[str, str], None]):
+        self.control = control
+        self._changed = changed
+        self._silent = False
+        self._value: object = None
+        self.echo = widgets.HTML()
+        self.echo.add_class("jk-echo")
+        self.slider: widgets.Widget | None = None
+        if control.has_slider:
+            self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder="not known")
+            self._scale = Scale(control, system)
+            self._numbers = self._scale.numbers
+            low, high, step = self._numbers
+            self.slider = widgets.FloatSlider(
+                min=low, max=high, step=step, readout=False, tooltip=control.title(system)
+            )
+            self.slider.observe(self._slid, "value")
+        else:
+            options = list(control.options)
+            if control.key:
+                options.insert(0, ("not known", ""))
+            self.box = widgets.Dropdown(options=options, description=control.title(system))
+        self.box.add_class("jk-box")
+        self.box.observe(self._typed, "value")
+        self._help = f'<span class="jk-help">{escape(control.help)}</span>' if control.help else ""
+        parts = [self.box, self.slider, self.echo] if self.slider else [self.box, self.echo]
+        self.widget = widgets.Box(parts)
+        self.widget.add_class("jk-control")
+        self.widget.add_class(f"jk-c-{slug(control.id)}")
+
+    def show(self, text: str, reading: Reading | None, trouble: Trouble | None, *, move_slider: bool = True) -> None:
+        """Show a text, how it was read, and what is wrong with it.
+
+        Parameters
+        ----------
+        text : str
+            What the control holds.
+        reading : Reading or None
+            How it was read; None where it could not be.
+        trouble : Trouble or None
+            What is wrong with it.
+        move_slider : bool, optional
+            False while the user's hand is on the slider.
+        """
+        self._value = reading.value if reading is not None else None
+        self._silent = True
+        try:
+            self.box.value = text
+            if self.slider and move_slider and reading is not None:
+                low, _, step = self._numbers
+                self.slider.value = low + step * self._scale.nearest(reading.value)
+        finally:
+            self._silent = False
+        self.echo.value = self._echo(reading, trouble)
+        if trouble:
+            self.widget.add_class("jk-bad")
+        else:
+            self.widget.remove_class("jk-bad")
+
+    def _echo(self, reading: Reading | None, trouble: Trouble | None) -> str:
+        if trouble:
+            return f'<span class="jk-wrong"><span aria-hidden="true">✘</span> {escape(trouble.words)}</span>'
+        parts = [escape(w) for w in ((reading.echo, *reading.notes) if reading else ()) if w]
+        words = "; ".join(parts)
+        return f"{words}{'<br>' if words and self._help else ''}{self._help}"
+
+    def _typed(self, change) -> None:
+        if not self._silent:
+            self._changed(self.control.id, change["new"], self)
+
+    def _slid(self, change) -> None:
+        if self._silent:
+            return
+        low, _, step = self._numbers
+        position = round((change["new"] - low) / step)
+        if self._value is not None and position == self._scale.nearest(self._value):
+            # The page rounds the handle it was given and sends it back; that is no hand on the slider.
+            return
+        self._changed(self.control.id, self._scale.text_at(position), self, True)

@@ -1,0 +1,99 @@
+"""Forms: a titled block of fields and buttons with a place for what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from html import escape
+
+import ipywidgets as widgets
+from IPython.display import display
+
+from jackshaft.buildfile import (
+    Answer,
+    ChangedOnDisk,
+    KeyConflict,
+    NotSaved,
+)
+from jackshaft.ui import fragments
+from jackshaft.ui.ask import Ask
+from jackshaft.ui.state import ASKED, fault_of
+from jackshaft.ui.stored import show_live
+from jackshaft.ui.style import CSS
+
+
+class Form:
+    """A titled block of fields and buttons with a place for what came of it.
+
+    Parameters
+    ----------
+    title : str
+        What the block is for.
+    fields : sequence of widgets
+        Its fields, in order.
+    buttons : sequence of (words, action)
+        An action returns the words to show; what it raises is shown in the error box. One that keeps values
+        takes the answers to what was changed elsewhere too, as its only argument.
+    """
+
+    def __init__(self, title: str, fields: Sequence[widgets.Widget], buttons: Sequence[tuple[str, Callable[..., str]]]):
+        self.said, self.alert, self.ask = widgets.HTML(), widgets.HTML(), Ask()
+        row = widgets.Box([self._button(words, action) for words, action in buttons])
+        row.add_class("jk-buttons")
+        head = widgets.HTML(f"<h4>{escape(title)}</h4>")
+        head.add_class("jk-group")
+        for field in fields:
+            field.add_class("jk-box")
+        self.widget = widgets.Box([head, *fields, row, self.alert, self.ask.widget, self.said])
+        self.widget.add_class("jk-form")
+
+    def _button(self, words: str, action: Callable[..., str]) -> widgets.Button:
+        button = widgets.Button(description=words, tooltip=words)
+        button.add_class("jk-button")
+        button.on_click(lambda _: self.run(action))
+        return button
+
+    def run(self, action: Callable[..., str], settle: Mapping[str, Answer] | None = None) -> None:
+        """Run an action and show what came of it; where another changed the same, ask and run it again."""
+        words, troubles, refusal = "", (), ""
+        self.ask.clear()
+        try:
+            words = action(settle) if settle else action()
+        except KeyConflict as conflict:
+            refusal = ASKED
+            self.ask.put(conflict, lambda answers: self.run(action, answers))
+        except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:
+            refusal = str(error)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the form has to show it
+            troubles = (fault_of(error),)
+        self.said.value = fragments.notice_html(words)
+        self.alert.value = fragments.alert_html(troubles, refusal)
+
+
+class Forms:
+    """Forms on one card; where there is no kernel a line says what they are for."""
+
+    def __init__(self, title: str, forms: Sequence[Form], instead: str):
+        self.forms = tuple(forms)
+        self.instead = instead
+        root = widgets.Box([widgets.HTML(f"{CSS}<h3>{escape(title)}</h3>"), *(f.widget for f in forms)])
+        root.add_class("jk-panel")
+        root.add_class("jk-card")
+        self.widget = root
+
+    def _ipython_display_(self) -> None:
+        show_live(self.widget)
+        display({"text/plain": self.instead, "text/html": f"<p>{escape(self.instead)}</p>"}, raw=True)
+
+
+def text_box(label: str, value: str = "", hint: str = "") -> widgets.Text:
+    """Return a field for text, with its label."""
+    return widgets.Text(value=value, description=label, placeholder=hint, continuous_update=False)
+
+
+def choice_box(label: str, options: Sequence, value=None) -> widgets.Dropdown:
+    """Return a list to pick from, with its label."""
+    box = widgets.Dropdown(options=list(options), description=label)
+    if value is not None:
+        box.value = value
+    return box

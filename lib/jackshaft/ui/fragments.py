@@ -1,0 +1,273 @@
+"""The panel's words as HTML and as plain text: strip, checks, facts, comparison, messages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from html import escape
+
+from jackshaft.drawing.style import CANDIDATES
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, SYMBOLS, UNDECIDED, Check, Fact, worst
+from jackshaft.tables import in_words
+from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
+from jackshaft.ui.state import LETTERS, PanelState, Trouble
+
+OLD = "old: does not match the inputs"
+
+_CLASS = {GO: "go", CAUTION: "caution", STOP: "stop", UNDECIDED: "unknown"}
+
+
+def badge(verdict: str, words: str = "") -> str:
+    """Return a verdict as sign and word on its colour.
+
+    Parameters
+    ----------
+    verdict : str
+        go, caution, stop or not decidable.
+    words : str, optional
+        What to say instead of the verdict's own word.
+    """
+    return (
+        f'<span class="jk-badge jk-{_CLASS[verdict]}"><span aria-hidden="true">{SYMBOLS[verdict]}</span> '
+        f"{escape(words or verdict)}</span>"
+    )
+
+
+def by_weight(checks: Iterable[Check]) -> list[Check]:
+    """Return the checks with the worst first, else in their own order.
+
+    Parameters
+    ----------
+    checks : iterable of Check
+        The checks.
+    """
+    return sorted(checks, key=lambda c: -ORDER.index(c.verdict) + (0.5 if c.accepted else 0))
+
+
+def tally(checks: Sequence[Check]) -> str:
+    """Return how many checks have each verdict, in words.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        The checks.
+    """
+    parts = []
+    for verdict in reversed(ORDER):
+        number = sum(c.verdict == verdict and c.accepted is None for c in checks)
+        if number:
+            parts.append(f"{number} {verdict}")
+    accepted = sum(c.accepted is not None for c in checks)
+    return ", ".join(parts + ([f"{accepted} accepted"] if accepted else []))
+
+
+def strip_html(state: PanelState) -> str:
+    """Return the verdict strip: the worst verdict, why, and the count of the others."""
+    if state.outcome is None:
+        return '<div class="jk-strip jk-none" role="status">nothing worked out yet</div>'
+    if not state.fresh:
+        return f'<div class="jk-strip jk-stale" role="status"><strong>{OLD}</strong></div>'
+    checks = by_weight(state.outcome.checks)
+    if not checks:
+        return ""
+    first, verdict = checks[0], worst(checks)
+    words = f"{verdict} so far" if state.pending and verdict != STOP else ""
+    more = "; more is being worked out" if state.pending else ""
+    why = escape(first.reason if verdict != GO else "every check holds")
+    lead = f"<strong>{escape(first.name)}:</strong> " if verdict != GO else ""
+    return (
+        f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict, words)}'
+        f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>'
+    )
+
+
+def mark_html(*, old: bool, stop: str) -> str:
+    """Return the words that stand across the live picture; nothing while it shows a design that works.
+
+    Parameters
+    ----------
+    old : bool
+        Whether the picture no longer matches the inputs.
+    stop : str
+        Why the design does not work.
+    """
+    if old:
+        return f'<div class="jk-mark"><span>{OLD}</span></div>'
+    if not stop:
+        return ""
+    return f'<div class="jk-mark jk-stop-mark"><span>{SYMBOLS[STOP]} does not work: {escape(stop)}</span></div>'
+
+
+def checks_html(checks: Iterable[Check]) -> str:
+    """Return the checks as a list, worst first, each with its reason and remedy."""
+    items = []
+    for check in by_weight(checks):
+        limit = f' <span class="jk-limit">(wanted: {escape(check.limit)})</span>' if check.limit else ""
+        lines = [
+            f'<div class="jk-check-head">{badge(check.verdict, check.words)} '
+            f"<strong>{escape(check.name)}</strong>: {escape(check.value)}{limit}</div>"
+        ]
+        if check.reason:
+            lines.append(f'<div class="jk-reason">{escape(check.reason)}</div>')
+        if check.remedy:
+            lines.append(f'<div class="jk-remedy"><strong>Cure:</strong> {escape(check.remedy)}</div>')
+        if check.accepted:
+            lines.append(
+                f'<div class="jk-reason"><strong>Accepted</strong> {escape(check.accepted.date)}: '
+                f"{escape(check.accepted.reason)}</div>"
+            )
+        if check.source:
+            lines.append(f'<div class="jk-source">Source: {escape(in_words(check.source))}</div>')
+        items.append(f"<li>{''.join(lines)}</li>")
+    return f'<ul class="jk-checks">{"".join(items)}</ul>' if items else ""
+
+
+def facts_html(facts: Iterable[Fact]) -> str:
+    """Return facts as a table, one a row."""
+    rows = "".join(
+        f'<tr><th scope="row">{escape(f.label)}</th><td>{escape(f.value)}'
+        + (f' <span class="jk-note">{escape(f.note)}</span>' if f.note else "")
+        + "</td></tr>\n"
+        for f in facts
+    )
+    return f'<table class="jk-facts">\n{rows}</table>' if rows else ""
+
+
+def swatch(letter: str) -> str:
+    """Return a short line drawn the way the picture draws a candidate; nothing for the present design.
+
+    Parameters
+    ----------
+    letter : str
+        The candidate's letter.
+    """
+    if letter not in LETTERS:
+        return ""
+    colour, dashes = CANDIDATES[LETTERS.index(letter)]
+    return (
+        '<svg class="jk-swatch" viewBox="0 0 40 8" width="40" height="8" aria-hidden="true">'
+        f'<path d="M0 4H40" fill="none" stroke="{colour}" stroke-width="3" '
+        f'stroke-dasharray="{" ".join(str(2 * d) for d in dashes)}"/></svg>'
+    )
+
+
+def comparison_html(comparison: Comparison | None) -> str:
+    """Return the candidates side by side; the better one says so in words."""
+    if comparison is None:
+        return ""
+    heads = "".join(f'<th scope="col">{escape(h)}{swatch(h)}</th>' for h in comparison.heads)
+    rows = "".join(
+        f'<tr><th scope="row">{escape(row.label)}</th>'
+        + "".join(
+            f'<td class="jk-better">{escape(cell)} <strong>{BETTER}</strong></td>'
+            if good
+            else f"<td>{escape(cell)}</td>"
+            for cell, good in zip(row.cells, row.better, strict=True)
+        )
+        + "</tr>\n"
+        for row in comparison.rows
+    )
+    return (
+        f'<div class="jk-scroll" tabindex="0" role="region" aria-label="candidates side by side">'
+        f'<table class="jk-compare">\n<thead><tr><td></td>{heads}</tr></thead>\n'
+        f"<tbody>{rows}</tbody></table></div>"
+    )
+
+
+def live_facts_html(state: PanelState) -> str:
+    """Return the facts that stand by the picture."""
+    return _faded(state, facts_html(state.outcome.facts)) if state.outcome else ""
+
+
+def live_checks_html(state: PanelState) -> str:
+    """Return what stands below: the comparison with the candidates, then the checks."""
+    if state.outcome is None:
+        return ""
+    return _faded(state, comparison_html(compare(state)) + checks_html(state.outcome.checks))
+
+
+def _faded(state: PanelState, html: str) -> str:
+    return f'<div class="jk-results{"" if state.fresh else " jk-faded"}">{html}</div>' if html else ""
+
+
+def alert_html(troubles: Sequence[Trouble], refusal: str = "") -> str:
+    """Return the error box: every trouble that stands, and what was refused; nothing when all is well."""
+    lines = [
+        f"<p>{escape(t.line)}</p>"
+        + (f"<details><summary>where</summary><pre>{escape(t.details)}</pre></details>" if t.details else "")
+        for t in troubles
+    ]
+    if refusal:
+        lines.append(f"<p>{escape(refusal)}</p>")
+    return f'<div class="jk-alert" role="alert">{"".join(lines)}</div>' if lines else ""
+
+
+def notice_html(words: str) -> str:
+    """Return a message of something done."""
+    return f'<div class="jk-notice" role="status">{escape(words)}</div>' if words else ""
+
+
+def inputs(state: PanelState) -> tuple[Fact, ...]:
+    """Return the settings that the outcome belongs to, each saying whether it is kept."""
+    found = []
+    for id, control in state.controls.items():
+        reading = state.shown_readings.get(id)
+        note = "" if control.key else "what-if, not kept"
+        if control.key and reading is not None and not reading.same(state.base_reading(id)):
+            note = f"not kept; the build says {state.base_text(control) or 'not known'}"
+        found.append(Fact(control.label, value_text(control, reading, state.system), note))
+    return tuple(found)
+
+
+def plain(title: str, state: PanelState) -> str:
+    """Return the panel as plain text: one fact a line, the same for the same state."""
+    lines = [title]
+    for trouble in state.troubles:
+        lines.append(f"error: {trouble.line}")
+    if state.outcome is None:
+        return "\n".join(lines)
+    if not state.fresh:
+        lines.append(f"what follows is {OLD}")
+    lines += [f"set  {_fact_line(f)}" for f in inputs(state)]
+    lines += [f"     {_fact_line(f)}" for f in state.outcome.facts]
+    for check in by_weight(state.outcome.checks):
+        limit = f" (wanted: {check.limit})" if check.limit else ""
+        tail = " ".join(_sentence(w) for w in (check.reason, check.remedy and f"Cure: {check.remedy}") if w)
+        if check.accepted:
+            tail += f" Accepted {check.accepted.date}: {check.accepted.reason}"
+        lines.append(f"{check.words}: {check.name}: {check.value}{limit}" + (f". {tail}" if tail else ""))
+    comparison = compare(state)
+    if comparison:
+        for row in comparison.rows:
+            cells = [
+                f"{h} {c}" + (f" ({BETTER})" if b else "")
+                for h, c, b in zip(comparison.heads, row.cells, row.better, strict=True)
+            ]
+            lines.append(f"side by side  {row.label}: " + "; ".join(cells))
+    return "\n".join(lines)
+
+
+def stored_html(title: str, state: PanelState) -> str:
+    """Return the panel as HTML that reads well with no style and no script."""
+    parts = [f"<p><strong>{escape(title)}</strong></p>"]
+    parts += [f"<p><strong>error:</strong> {escape(t.line)}</p>" for t in state.troubles]
+    if state.outcome is None:
+        return "\n".join(parts)
+    if not state.fresh:
+        parts.append(f"<p>What follows is {OLD}.</p>")
+    if state.outcome.checks:
+        verdict = worst(state.outcome.checks)
+        parts.append(f"<p>{badge(verdict)} ({tally(state.outcome.checks)})</p>")
+    parts += [
+        facts_html((*inputs(state), *state.outcome.facts)),
+        checks_html(state.outcome.checks),
+        comparison_html(compare(state)),
+    ]
+    return "\n".join(p for p in parts if p)
+
+
+def _sentence(words: str) -> str:
+    return words if words[-1:] in ".!?" else words + "."
+
+
+def _fact_line(fact: Fact) -> str:
+    return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")

@@ -1,0 +1,416 @@
+"""The logic of a panel as plain Python: set a text, get an outcome; keep, pin, use, reset.
+
+The widgets are a thin skin over this; everything here is tested without them.
+"""
+
+from __future__ import annotations
+
+import math
+import traceback
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from jackshaft import tables, units
+from jackshaft.buildfile import (
+    Answer,
+    Build,
+    BuildProblems,
+    ChangedOnDisk,
+    DoesNotFit,
+    KeyConflict,
+    NotSaved,
+)
+from jackshaft.results.keeping import keep
+from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
+from jackshaft.ui.spoiled import elsewhere_words, spoiled_words
+
+LETTERS = "ABCDEF"
+
+ASKED = "Nothing was kept yet: the same was changed elsewhere. Say below which is to stand."
+
+OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Something that stands between the inputs and an outcome.
+
+    ``id`` names the control it belongs to, where it is one's; ``label`` what it is about; ``details`` where
+    in the program it came up.
+    """
+
+    words: str
+    id: str = ""
+    label: str = ""
+    details: str = ""
+
+    @property
+    def line(self) -> str:
+        """The trouble in one line, with what it is about."""
+        return f"{self.label}: {self.words}" if self.label else self.words
+
+
+@dataclass(frozen=True)
+class Pin:
+    """A setting that was held: its letter, the text of every control, its outcome."""
+
+    letter: str
+    texts: Mapping[str, str]
+    readings: Mapping[str, Reading]
+    outcome: Outcome
+
+
+def _is(text: str, value: units.Measure) -> bool:
+    """Tell whether a text of a list means a quantity, however that was typed."""
+    try:
+        return math.isclose(units.read(text, value.kind).si, value.si, rel_tol=1e-6)
+    except units.UnitTextError:
+        return False
+
+
+class PanelState:
+    """What a panel holds.
+
+    ``outcome`` is the last one that could be worked out; it matches the inputs only while ``troubles``
+    is empty.
+
+    Parameters
+    ----------
+    build : Build
+        What is kept now.
+    controls : sequence of Control
+        What can be changed.
+    outcome_of : callable
+        ``outcome_of(build, whatif) -> Outcome``; ``whatif`` maps the names of what-if controls to values.
+    """
+
+    def __init__(self, build: Build, controls: Sequence[Control], outcome_of: OutcomeOf):
+        ids = [c.id for c in controls]
+        if len(set(ids)) != len(ids):
+            raise ValueError("two controls of a panel stand for the same thing")
+        self.build = build
+        self.controls = {c.id: c for c in controls}
+        self.outcome_of = outcome_of
+        self.outcome: Outcome | None = None
+        #: the build with the changes in it that ``outcome`` was worked out from
+        self.trial = build
+        self.troubles: tuple[Trouble, ...] = ()
+        self.pins: list[Pin] = []
+        self.texts: dict[str, str] = {}
+        self.readings: dict[str, Reading] = {}
+        #: the texts that ``outcome`` belongs to
+        self.shown_texts: dict[str, str] = {}
+        self.shown_readings: dict[str, Reading] = {}
+        self._faults: dict[str, FieldError] = {}
+        self._base: dict[str, Reading] = {}
+        self._load_base()
+        self._take_texts({id: self.base_text(c) for id, c in self.controls.items()})
+        self._work_out(first=True)
+        self.finish(first=True)
+
+    @property
+    def system(self) -> str:
+        """The unit system everything is shown in."""
+        return self.build.system
+
+    @property
+    def fresh(self) -> bool:
+        """Whether the outcome matches the inputs."""
+        return not self.troubles
+
+    @property
+    def pending(self) -> bool:
+        """Whether a part of the outcome that takes long is still to be worked out."""
+        return self.fresh and self.outcome is not None and self.outcome.later is not None
+
+    def finish(self, *, first: bool = False) -> None:
+        """Work out what was put off, if anything was.
+
+        Parameters
+        ----------
+        first : bool, optional
+            Whether a fault of the program is raised rather than shown.
+        """
+        if self.pending:
+            self._try(self.outcome.later, first)
+
+    def base_text(self, control: Control) -> str:
+        """Return the text that the build (or a what-if's start) gives a control; empty when not known.
+
+        Parameters
+        ----------
+        control : Control
+            One of the panel's.
+        """
+        if control.key is None:
+            start = control.start
+            return start if isinstance(start, str) else start[0 if self.system == "inch" else 1]
+        value = self.build.get(control.key)
+        if value is None:
+            return ""
+        if isinstance(value, bool):
+            return "yes" if value else "no"
+        if not isinstance(value, units.Measure):
+            return str(value)
+        if control.kind == "choice":
+            # 16 AWG and 1.3087 mm² are one wire: it stands under the words that the list has for it
+            return next((meant for _, meant in control.options if _is(meant, value)), value.text)
+        return value.text
+
+    def base_reading(self, id: str) -> Reading | None:
+        """Return what the build itself gives a control, or None where the control cannot take that.
+
+        Parameters
+        ----------
+        id : str
+            The control's key or name.
+        """
+        return self._base.get(id)
+
+    def set(self, id: str, text: str) -> None:
+        """Put a text into a control and work the outcome out again.
+
+        Parameters
+        ----------
+        id : str
+            The control's key or name.
+        text : str
+            What was typed.
+        """
+        self.set_many({id: text})
+
+    def set_many(self, texts: Mapping[str, str]) -> None:
+        """Put texts into several controls, then work the outcome out once.
+
+        Parameters
+        ----------
+        texts : mapping of str to str
+            Control's key or name to text.
+        """
+        self._take_texts(texts)
+        self._work_out()
+
+    def reset(self) -> None:
+        """Go back to what the build says, and to the start of every what-if."""
+        self.set_many({id: self.base_text(c) for id, c in self.controls.items()})
+
+    def rebase(self, build: Build, give_up: Sequence[str] = ()) -> None:
+        """Stand on a newer state of the same build; what was changed here and not kept stays changed.
+
+        Parameters
+        ----------
+        build : Build
+            The build as it is kept now.
+        give_up : sequence of str, optional
+            Controls that take the build's value all the same.
+        """
+        changed = {*self.changes(), *self._faults} - {*give_up}
+        self.build = build
+        self._load_base()
+        texts = {id: self.base_text(c) for id, c in self.controls.items() if c.key and id not in changed}
+        self._take_texts(texts)
+        self._work_out()
+
+    def changes(self) -> dict[str, str | int | bool]:
+        """Return the keys of the build whose value here differs from what is kept, with the new value."""
+        return {
+            id: reading.kept
+            for id, reading in self.readings.items()
+            if self.controls[id].key and not reading.same(self._base.get(id))
+        }
+
+    def whatif(self) -> dict[str, object]:
+        """Return the values of the what-if controls by name."""
+        return {id: self.readings[id].value for id, c in self.controls.items() if c.key is None}
+
+    def keep(self, settle: Mapping[str, Answer] | None = None) -> str:
+        """Write what was changed into the build file and say what was written.
+
+        What others changed in the file meanwhile stays, and the panel stands on the merged build.
+
+        Parameters
+        ----------
+        settle : mapping of str to Answer, optional
+            What is to stand where another changed the same.
+
+        Returns
+        -------
+        str
+            The sentence to show.
+
+        Raises
+        ------
+        Asked
+            If somebody else changed the same; both values are in it and nothing was written.
+        NotKept
+            With the reason; the file and the values in the panel are as they were.
+        """
+        if self.troubles:
+            raise NotKept("Nothing was kept: put this right first. " + self.troubles[0].line)
+        self.finish()
+        changes = self.changes()
+        if not changes:
+            return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
+        before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
+        build = self._save(changes, settle or {})
+        left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
+        given_up = [id for id in changes if any(id == k or id.startswith((k + ".", k + "[")) for k in left)]
+        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes if id not in given_up)
+        old = self.build
+        self.rebase(build, given_up)
+        words = [f"Kept in the build '{build.name}': {said}." if said else ""]
+        for id in given_up:
+            words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
+        if isinstance(old, Build):
+            words += [elsewhere_words(old, build, changes), spoiled_words(old, build)]
+        return " ".join(w for w in words if w)
+
+    def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:
+        try:
+            return keep(self.build, changes, settle=settle or None)
+        except KeyConflict as error:
+            raise Asked(error) from error
+        except DoesNotFit as error:
+            # Standing on the file as it is, the panel shows at its controls what does not go together.
+            self.rebase(error.now)
+            raise NotKept(
+                f"Nothing was kept: {error} This panel now shows the build as the file has it. "
+                "Your values are still here."
+            ) from error
+        except (ChangedOnDisk, NotSaved, BuildProblems, OSError) as error:
+            raise NotKept(f"Nothing was kept: {error} Your values are still here.") from error
+
+    def pin(self) -> Pin:
+        """Hold the present setting as a candidate under the next free letter.
+
+        Raises
+        ------
+        NotKept
+            If an error stands, or every letter is taken.
+        """
+        if self.troubles or self.outcome is None:
+            raise NotKept("Nothing was pinned: put the error right first.")
+        self.finish()
+        free = [letter for letter in LETTERS if letter not in {p.letter for p in self.pins}]
+        if not free:
+            raise NotKept(f"Nothing was pinned: {len(LETTERS)} candidates are pinned already; drop one first.")
+        pin = Pin(free[0], dict(self.texts), dict(self.readings), self.outcome)
+        self.pins = sorted([*self.pins, pin], key=lambda p: p.letter)
+        return pin
+
+    def use(self, letter: str) -> None:
+        """Bring the values of a candidate back into the controls.
+
+        Parameters
+        ----------
+        letter : str
+            The candidate's letter.
+        """
+        self.set_many(self._pin(letter).texts)
+
+    def drop(self, letter: str) -> None:
+        """Forget a candidate.
+
+        Parameters
+        ----------
+        letter : str
+            The candidate's letter.
+        """
+        self.pins.remove(self._pin(letter))
+
+    def _pin(self, letter: str) -> Pin:
+        return next(p for p in self.pins if p.letter == letter)
+
+    def _load_base(self) -> None:
+        # a value in the file that a control cannot take still stands there, so it is no reading here
+        self._base = {}
+        for id, control in self.controls.items():
+            try:
+                self._base[id] = take(control, self.base_text(control), self.system)
+            except FieldError:
+                continue
+
+    def _take_texts(self, texts: Mapping[str, str]) -> None:
+        for id, text in texts.items():
+            self.texts[id] = text
+            self._faults.pop(id, None)
+            try:
+                self.readings[id] = take(self.controls[id], text, self.system)
+            except FieldError as error:
+                self.readings.pop(id, None)
+                self._faults[id] = error
+
+    def _work_out(self, *, first: bool = False) -> None:
+        if self._faults:
+            self.troubles = tuple(
+                Trouble(str(error), id, self.controls[id].label) for id, error in self._faults.items()
+            )
+            return
+        if self._try(self._outcome, first):
+            self.shown_texts = dict(self.texts)
+            self.shown_readings = dict(self.readings)
+
+    def _outcome(self) -> Outcome:
+        changes = self.changes()
+        with tables.held():
+            trial = self.build.with_values(changes) if changes else self.build
+            outcome = self.outcome_of(trial, self.whatif())
+        self.trial = trial
+        return outcome
+
+    def _try(self, work: Callable[[], Outcome], first: bool) -> bool:
+        """Take the outcome of ``work``, or what stands in its way; tell whether there is an outcome."""
+        try:
+            self.outcome = work()
+        except BuildProblems as error:
+            self.troubles = tuple(
+                Trouble(f"found {p.found}; wanted {p.wanted}", self._id(p.key), self._label(p.key))
+                for p in error.problems
+            )
+        except ValueError as error:
+            self.troubles = (Trouble(str(error)),)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the panel has to show it; a cell shows it itself.
+            if first:
+                raise
+            self.troubles = (fault_of(error),)
+        else:
+            self.troubles = ()
+        return not self.troubles
+
+    def _id(self, key: str) -> str:
+        return key if key in self.controls else ""
+
+    def _label(self, key: str) -> str:
+        return self.controls[key].label if key in self.controls else key
+
+
+def fault_of(error: Exception, what: str = "a fault of the program") -> Trouble:
+    """Return a fault as a trouble to show, with where it came up.
+
+    Parameters
+    ----------
+    error : Exception
+        What was raised; it is the one being handled.
+    what : str, optional
+        What went wrong, in words.
+    """
+    return Trouble(f"{type(error).__name__}: {error}", "", what, traceback.format_exc())
+
+
+class NotKept(RuntimeError):
+    """Something was asked of a panel that it could not do; the words say why and nothing changed."""
+
+
+class Asked(NotKept):
+    """Somebody else changed the same since it was read: nothing was kept, and ``conflict`` holds both sides."""
+
+    def __init__(self, conflict: KeyConflict):
+        self.conflict = conflict
+        super().__init__(ASKED)
+
+
+def _said(value: object) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "not known" if value == "" else str(value)
