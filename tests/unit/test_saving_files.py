@@ -112,7 +112,7 @@ class TestLinksAndModes:
 
 SAVE = """
 import sys
-from jackshaft.build import NotSaved, load, locking
+from jackshaft.buildfile import NotSaved, load, locking
 locking.PATIENCE = 0.2
 try:
     load(sys.argv[1]).save_values({"notes": sys.argv[2]})
@@ -203,7 +203,7 @@ def test_a_file_that_is_gone_is_not_made_again(file):
 
 CREATE = """
 import sys, time
-from jackshaft.build import BuildProblems, create
+from jackshaft.buildfile import BuildProblems, create
 from pathlib import Path
 print("ready", flush=True)
 sys.stdin.readline()

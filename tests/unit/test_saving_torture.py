@@ -113,7 +113,7 @@ def test_a_folder_that_is_mounted_read_only(mounted):
 
 READ_ONLY = """
 import sys
-from jackshaft.build import NotSaved, load
+from jackshaft.buildfile import NotSaved, load
 try:
     load(sys.argv[1]).save_values({"notes": "new"})
 except NotSaved as error:
