@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import joints, keys
+from jackshaft.tables import in_words
 from jackshaft.workup.core import Chapter, Draft, Looker, Unknown
 from jackshaft.workup.engine_curve import engine_peak
 from jackshaft.workup.grip import NAME as GRIP
@@ -263,7 +264,7 @@ def _hubs(look: Looker, done: Mapping[str, Chapter], ratio: RatioData) -> Iterat
             joint.carries,
             (1 + spread) * joint.carries,
             "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            f"shafts chapter: {joint.source}" + ("; friction common practice, no source" if spread else ""),
+            joint.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
@@ -274,7 +275,7 @@ def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
     rows = []
     for link in data.links:
         band = "" if link.low == link.high else f"{look.show(link.low, 'torque')} to {look.show(link.high, 'torque')}"
-        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, link.source))
+        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, in_words(link.source)))
     draft.sheets.append(
         Sheet(
             f"Torque at the {data.shaft}'s shaft at which each link gives",
