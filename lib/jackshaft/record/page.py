@@ -32,7 +32,7 @@ class Inlined:
 
 
 #: Chapters whose pictures hold so many words that a phone shows them at full size, to be swiped.
-DENSE = ("electric", "clutch", "bearings", "shafts", "chain")
+DENSE = ("layout", "grip", "electric", "clutch", "bearings", "shafts", "chain")
 
 
 def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
