@@ -7,7 +7,6 @@ is shown by putting it on the last line of a cell. Nothing is computed here.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from html import escape
@@ -29,6 +28,7 @@ from jackshaft.results.running import fault_of
 from jackshaft.search.panel import search_panel
 from jackshaft.start.forms import RecordForms, StartForms
 from jackshaft.ui import fragments
+from jackshaft.ui.sheets import PAGE_CSS, sheet_html, sheet_text, verdicts_html
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 
 
@@ -63,7 +63,7 @@ class Bench:
         more = [f"build file {build.file}", f"shown in {build.system} units", str(build.get("status") or "")]
         text = "\n".join(w for w in words if w) + "\n" + ", ".join(m for m in more if m)
         html = (
-            f"<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
+            f"{PAGE_CSS}\n<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
             f"<p>{escape(', '.join(m for m in more if m))}</p>"
         )
         return self._wrong_with_the_file() + Shown(text, html) if build.problems else Shown(text, html)
@@ -104,7 +104,7 @@ class Bench:
             else:
                 rows.append((chapter.title, ", ".join(names) or self._word_for(chapter.name), f"{known} values known"))
         sheet = Sheet("What you have", ("part", "which", "what is known"), tuple(rows))
-        return Shown(_sheet_text(sheet), _sheet_html(sheet))
+        return Shown(sheet_text(sheet), sheet_html(sheet))
 
     def _word_for(self, chapter: str) -> str:
         """What a chapter is called in this build: its kind, its name, or that it is there."""
@@ -119,12 +119,7 @@ class Bench:
         if not line:
             return Shown("Nothing could be checked yet.")
         text = " | ".join(f"{t}: {s} {w}" for t, s, w in line)
-        html = (
-            "<p>"
-            + " &nbsp;|&nbsp; ".join(f"<strong>{escape(t)}</strong>: {s} {escape(w)}" for t, s, w in line)
-            + "</p>"
-        )
-        return Shown(text, html)
+        return Shown(text, verdicts_html(self.results.strip))
 
     @safely
     def facts(self, chapter: str) -> Shown:
@@ -142,7 +137,7 @@ class Bench:
         sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
-        return Shown("\n\n".join(_sheet_text(s) for s in sheets), "\n".join(_sheet_html(s) for s in sheets))
+        return Shown("\n\n".join(sheet_text(s) for s in sheets), "\n".join(sheet_html(s) for s in sheets))
 
     @safely
     def checks(self, *chapters: str) -> Shown:
@@ -235,7 +230,7 @@ class Bench:
         parts = []
         for title, rows in inputs(self.build):
             parts.append(Sheet(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
-        return Shown("\n\n".join(_sheet_text(s) for s in parts), "\n".join(_sheet_html(s) for s in parts))
+        return Shown("\n\n".join(sheet_text(s) for s in parts), "\n".join(sheet_html(s) for s in parts))
 
     @safely
     def start(self) -> StartForms:
@@ -282,9 +277,6 @@ class Bench:
         return self.results.chapters[name]
 
 
-_FIGURE = re.compile(r"[-+−]?[\d.,]+( ?[^\s\d(]\S*)?")
-
-
 def _fact(fact: Fact) -> str:
     return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")
 
@@ -299,38 +291,3 @@ def _check(check: Check) -> str:
     if check.accepted:
         tail.append(f"Accepted {check.accepted.date}: {check.accepted.reason}")
     return text + ". " + " ".join(t for t in tail if t)
-
-
-def _sheet_text(sheet: Sheet) -> str:
-    widths = [max(len(r[i]) for r in (sheet.headings, *sheet.rows)) for i in range(len(sheet.headings))]
-    lines = [sheet.title] + [
-        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
-        for row in (sheet.headings, *sheet.rows)
-    ]
-    return "\n".join(lines + ([sheet.note] if sheet.note else []))
-
-
-def _sheet_html(sheet: Sheet) -> str:
-    # Jupyter sets every cell to the right; words read better from the left, figures under each other
-    looks = [
-        ' style="text-align:left"' if words else ""
-        for words in (not _figures(c) for c in zip(*sheet.rows, strict=True))
-    ]
-    looks = looks or [""] * len(sheet.headings)
-    head = "".join(f'<th scope="col"{k}>{escape(h)}</th>' for k, h in zip(looks, sheet.headings, strict=True))
-    rows = "\n".join(
-        "<tr>" + "".join(f"<td{k}>{escape(c)}</td>" for k, c in zip(looks, row, strict=True)) + "</tr>"
-        for row in sheet.rows
-    )
-    note = f"<p>{escape(sheet.note)}</p>" if sheet.note else ""
-    return (
-        f'<div style="overflow-x:auto"><table style="margin-left:0">\n'
-        f'<caption style="text-align:left"><strong>{escape(sheet.title)}</strong></caption>\n'
-        f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody></table></div>\n{note}"
-    )
-
-
-def _figures(column: tuple[str, ...]) -> bool:
-    """Tell whether a column holds figures: each cell that is not empty is one, with a unit at the most."""
-    cells = [c for c in column if c]
-    return bool(cells) and all(_FIGURE.fullmatch(c) for c in cells)

@@ -290,3 +290,9 @@ def test_a_lamp_that_takes_all_the_voltage_of_the_clutch_wire_is_a_stop_that_nam
     cured = work_up(build.with_values(keys | {f"{at}.same_wire": False}))
     assert next(c for c in cured.checks if c.id == "electric.voltage").verdict != STOP
     assert not [c for c in results.checks if "e+" in c.reason + c.value]
+
+
+def test_a_step_with_a_bore_wider_than_its_neighbour_is_thick_is_answered():
+    keys = {"shaft[jackshaft].step[between the bearings].bore": "32.54 mm"}
+    results = work_up(load(DEMO).with_values(keys))
+    assert not results.faults

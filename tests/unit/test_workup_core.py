@@ -122,7 +122,7 @@ def test_tape_lengths(system, size, words):
 
 
 def closed(look, **how):
-    draft = Draft("x", "X")
+    draft = Draft(Chapter("x", "X", 1))
     if how.pop("fact", True):
         draft.fact("speed", "1 rpm")
     return draft.done(look, **how)
@@ -145,7 +145,7 @@ def test_a_chapter_rests_on_what_the_chapters_it_uses_read(build):
 
 
 def test_sources_are_listed_once_in_order():
-    draft = Draft("x", "X")
+    draft = Draft(Chapter("x", "X", 1))
     draft.cite("b", "a"), draft.cite("a", "c")
     assert draft.sources == ["b", "a", "c"]
 

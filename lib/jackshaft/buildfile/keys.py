@@ -34,7 +34,9 @@ def _takes(field: Field) -> str:
 
 def _bounds(field: Field) -> str:
     def text(si: float) -> str:
-        return f"{si:g}" if field.kind in ("count", "number") else show(si, field.kind, "metric")
+        words = f"{si:g}" if field.kind in ("count", "number") else show(si, field.kind, "metric")
+        # nothing is nothing in every unit; a temperature of 0 K does not begin with a nought
+        return "0" if si == 0 and words.startswith("0") else words
 
     words = []
     if field.over is not None:

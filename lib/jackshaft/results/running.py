@@ -188,11 +188,8 @@ def _chapter(
         check = refused(f"{name}.inputs", title, look.suspects(look.read, str(why)), why)
         return _instead(name, title, REFUSED, look, (check,), check.reason)
     except Exception as error:
-        failed = [
-            done[n]
-            for n in needed_by(chapter.needs, there)
-            if n in done and done[n].state in (FAULTY, REFUSED, WAITING)
-        ]
+        needs = [done[n] for n in needed_by(chapter.needs, there) if n in done]
+        failed = [found for found in needs if found.state in (FAULTY, REFUSED, WAITING)]
         if failed:
             words = f"It needs the chapter '{failed[0].title}', which could not be worked out."
             return _instead(name, title, WAITING, look, (), words)

@@ -44,6 +44,7 @@ class SearchView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self.axes, self.filled, self.open, self.now, self.line, self.names, self.rings = [], [], [], [], [], [], []
+        self.leads = []
         self.words = "No layout was found yet."
         for left, name in ((0.065, "largest hub load"), (0.575, "size, box round the loop")):
             # The name of the upward axis stands above it: turned on its side it would lie on the numbers of a phone.
@@ -67,14 +68,13 @@ class SearchView(View):
             self.now.append(
                 ax.plot([], [], "s", color=style.CAUTION, markersize=8, markerfacecolor="none", markeredgewidth=2)[0]
             )
+            self.leads.append(ax.plot([], [], color=style.MUTED, linewidth=style.THIN)[0])
             self.rings.append(
                 ax.plot(
                     [], [], "o", markerfacecolor="none", markeredgecolor=style.ACCENT, markersize=17, markeredgewidth=2
                 )[0]
             )
-            self.names.append(
-                [style.label(ax, (0, 0), bold=True, boxed=False, across="left", up="bottom") for _ in range(12)]
-            )
+            self.names.append([style.label(ax, (0, 0), bold=True, boxed=False) for _ in range(12)])
         figure.text(
             0.012,
             0.07,
@@ -106,14 +106,27 @@ class SearchView(View):
             self.now[k].set_data(*(([picture.now[1 + k] / unit], [picture.now[0]]) if picture.now else ([], [])))
             ring = [row for letter, row in picture.letters if letter == picture.chosen]
             self.rings[k].set_data(x[ring], picture.margin[ring])
-            step = 0.014 * np.diff(ax.get_xlim())[0], 0.014 * np.diff(ax.get_ylim())[0]
-            for text, one in zip(self.names[k], [*picture.letters, *[None] * 12], strict=False):
+            (left, right), (low, high) = ax.get_xlim(), ax.get_ylim()
+            rows = [row for _, row in picture.letters]
+            dots = np.stack([(x[rows] - left) / (right - left), (picture.margin[rows] - low) / (high - low)], -1)
+            spots = apart(dots)
+            places = spots * (right - left, high - low) + (left, low)
+            self._lead(k, dots, spots)
+            for text, one, at in zip(
+                self.names[k], [*picture.letters, *[None] * 12], [*places, *[None] * 12], strict=False
+            ):
                 text.set_visible(one is not None)
                 if one is not None:
-                    text.set(text=one[0])
-                    text.set_position((x[one[1]] + step[0], picture.margin[one[1]] + step[1]))
+                    text.set(text=one[0], position=at)
         self.foot.set_text(f"{len(picture.margin)} kept of {picture.tried} tried; up and to the left is better")
         self.words = self._say(picture)
+
+    def _lead(self, k: int, dots: np.ndarray, spots: np.ndarray) -> None:
+        """Draw a thin line from each letter that stands far off to its dot; both shape (m, 2), shares of the plot."""
+        far = np.linalg.norm(spots - dots, axis=-1) > 0.09
+        ends = np.stack([dots, dots + 0.75 * (spots - dots), np.full_like(dots, np.nan)], 1)[far].reshape(-1, 2)
+        self.leads[k].set_transform(self.axes[k].transAxes)
+        self.leads[k].set_data(ends[:, 0], ends[:, 1])
 
     def _say(self, picture: SearchPicture) -> str:
         if not len(picture.margin):
@@ -137,6 +150,26 @@ class SearchView(View):
     def alt(self) -> str:
         """Return in words what is drawn now."""
         return self.words
+
+
+def apart(dots: np.ndarray) -> np.ndarray:
+    """Return where the letters of dots stand, shape (m, 2), as shares of the plot: near their own, off the others."""
+    turns = np.radians([45, 135, -45, -135, 0, 180, 90, -90])
+    ring = np.stack([np.cos(turns), np.sin(turns)], -1)
+    offers = np.concatenate([ring * size for size in ((0.045, 0.05), (0.08, 0.085), (0.12, 0.12))])
+    placed = np.zeros((0, 2))
+    for i, dot in enumerate(dots):
+        spots = dot + offers
+        others = np.concatenate([placed, np.delete(dots, i, 0)])
+        # a letter is about this wide and high
+        gap = (np.abs(spots[:, None] - others) / (0.05, 0.075)).max(-1).min(1, initial=9.0)
+        # and its own dot is the nearest to it
+        rivals = np.linalg.norm(spots[:, None] - np.delete(dots, i, 0), axis=-1).min(1, initial=9.0)
+        gap[rivals < 1.25 * np.linalg.norm(spots - dot, axis=-1)] *= 0.5
+        gap[((spots < 0.02) | (spots > 0.98)).any(1)] = -1.0
+        good = np.nonzero(gap >= 1.0)[0]
+        placed = np.append(placed, spots[[good[0] if len(good) else int(np.argmax(gap))]], 0)
+    return placed
 
 
 def _room(values: np.ndarray) -> tuple[float, float]:

@@ -19,7 +19,7 @@ class StartForms(Forms):
     def __init__(self, build: Build):
         self.build = build
         self.which = choice_box("Build", list_builds(), build.slug if build.slug in list_builds() else None)
-        self.name = text_box("Name", hint="such as Log splitter pump drive")
+        self.name = text_box("Name", hint="such as Drum mixer")
         self.start = choice_box("Start from", (controller.BLANK, *list_builds()))
         self.units = choice_box("Shown in", ("inch", "metric"))
         self.kind = choice_box("Kind of part", controller.lists(build))

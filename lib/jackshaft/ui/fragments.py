@@ -124,7 +124,7 @@ def checks_html(checks: Iterable[Check]) -> str:
 def facts_html(facts: Iterable[Fact]) -> str:
     """Return facts as a table, one a row."""
     rows = "".join(
-        f'<tr><th scope="row">{escape(f.label)}</th><td>{escape(f.value)}'
+        f'<tr><th scope="row">{escape(f.label)}</th><td><strong>{escape(f.value)}</strong>'
         + (f' <span class="jk-note">{escape(f.note)}</span>' if f.note else "")
         + "</td></tr>\n"
         for f in facts

@@ -168,6 +168,7 @@ _RULES = """
 }
 @container jk (max-width: 25rem) {
   .jk-panel .jk-control { grid-template-columns: minmax(0, 1fr); grid-template-areas: "box" "slider" "echo"; }
+  .jk-panel .jk-box .widget-label { width: auto; white-space: normal; }
   .jk-panel .jk-button { flex: 1 1 8rem; }
 }
 @container jk (max-width: 49.99rem) {

@@ -187,7 +187,7 @@ class BearingView(View):
             labelspacing=1.0,
         )
         self.wanted = ax.plot([], [], color=style.GO, linewidth=style.HEAVY, dashes=(5, 2))[0]
-        self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="right", up="bottom")
+        self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="left", up="bottom")
         self.drop = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY)[0]
         self.end = ax.plot([], [], "v", color=style.ACCENT, markersize=7)[0]
         self.point = ax.plot([], [], "o", color=style.ACCENT, markersize=9, markeredgecolor=style.INK)[0]
@@ -314,7 +314,10 @@ class BearingView(View):
         if life.wanted is not None:
             self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
             self.wanted_words.set(text=f"wanted {hours_text(life.wanted)}")
-            self.wanted_words.set_position((high / 1.06, life.wanted / 3600 * 1.15))
+            # on the far side of the line from the life, whose words reach over there
+            above = known and life.hours < life.wanted
+            self.wanted_words.set_va("bottom" if above else "top")
+            self.wanted_words.set_position((low * 1.06, life.wanted / 3600 * (1.35 if above else 0.74)))
         self.none.set_text("" if known else "no life yet: its size, load or speed is not known")
         if not known:
             return

@@ -121,7 +121,7 @@ class MeterForms(Forms):
         )
         self.name = text_box("Joint", hint="such as clutch plug")
         self.place = choice_box("Where it sits", PLACES)
-        self.drop = text_box("Drop across it", hint="clutch engaged, coil cold, such as 40 mV")
+        self.drop = text_box("Drop across it", hint="such as 40 mV")
         forms = (
             Form(
                 "A voltage at a test point",
@@ -129,7 +129,9 @@ class MeterForms(Forms):
                 (("Write the voltage down", self._reading),),
             ),
             Form(
-                "The drop across one joint", (self.name, self.place, self.drop), (("Write the drop down", self._drop),)
+                "The drop across one joint, clutch engaged and coil cold",
+                (self.name, self.place, self.drop),
+                (("Write the drop down", self._drop),),
             ),
         )
         super().__init__(

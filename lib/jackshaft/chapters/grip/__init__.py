@@ -10,5 +10,6 @@ CHAPTER = Chapter(
     essential=("grip.margin",),
     notebook="25_tension_and_grip",
     paper="the tension tag",
+    dense=True,
     folder="grip",
 )

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
+from matplotlib.text import Text
 
 from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.analysis import percent
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.uncertainty import BINS
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.figure import INCH, MM, belt_points, frame_of
+from jackshaft.chapters.layout.figure import INCH, MM, belt_points, beside_strand, frame_of
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
@@ -64,9 +65,14 @@ class GripView(View):
             style.arrow(ax, (0, 0), (1, 0), colour=style.ACCENT, width=style.HEAVY, head_points=13)
             for _ in range(count)
         ]
-        self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom") for _ in range(count)]
-        self.pulls = [style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top") for _ in range(count)]
+        self.names = [
+            style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom", boxed=False) for _ in range(count)
+        ]
+        self.pulls = [
+            style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top", boxed=False) for _ in range(count)
+        ]
         self.tensions = [style.label(ax, (0, 0), size=style.BODY, colour=style.BELT) for _ in range(count)]
+        self.blocks = [np.zeros((0, 2))] * count
         figure.text(
             0.988,
             0.295,
@@ -81,7 +87,7 @@ class GripView(View):
             (0.0, 1.25),
             x_label="holds so many times the working load",
             y_label="",
-            box=(0.05, 0.085, 0.92, 0.175),
+            box=(0.05, 0.085, 0.92, 0.15),
         )
         self.plot.set_yticks([])
         self.plot.spines["left"].set_visible(False)
@@ -102,7 +108,7 @@ class GripView(View):
             style.label(self.plot, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left", boxed=False)
             for colour in (style.INK, style.STOP)
         ]
-        self.said = style.label(self.plot, (BINS[-1], 0.62), size=style.BODY, across="right")
+        self.said = figure.text(0.05, 0.245, "", fontsize=style.SMALL, color=style.INK, va="bottom", linespacing=1.35)
 
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
@@ -115,8 +121,8 @@ class GripView(View):
             patch.set(center=(x[i], y[i]), radius=rim[i])
         points = belt_points(layout) / unit
         self.belt.set_data(points[:, 0], points[:, 1])
-        self._strands(layout, stage, unit, picture.system, fits)
         self._loads(layout, stage, unit, picture.system, x, y, rim)
+        self._strands(layout, stage, unit, picture.system, fits)
         self._spread(stage, pinned, picture.system)
         self.words = self._say(picture, pinned)
 
@@ -136,6 +142,7 @@ class GripView(View):
     def _strands(self, layout: StageLayout, stage: StageGrip | None, unit: float, system: str, fits: bool) -> None:
         net = None if stage is None else stage.net
         top = None if net is None else max(float(net.max()), 1e-9)
+        avoid = self._taken(layout, stage, unit)
         for i, (line, text) in enumerate(zip(self.strands, self.tensions, strict=True)):
             line.set_visible(fits)
             text.set_visible(fits and stage is not None)
@@ -149,28 +156,39 @@ class GripView(View):
                 continue
             side = {1: "tight", -1: "slack", 0: ""}[int(stage.strand_role[i])]
             value = "" if net is None else show(float(net[i]) + stage.centrifugal, "force", system) + " "
-            away = np.array([layout.path.uy[i], -layout.path.ux[i]]) * (1 if layout.ccw else -1)
             text.set(text=f"{value}{side}")
-            text.set_position(tuple((a + b) / 2 + away * 0.04 * self._width()))
+            wide = self._width()
+            text.set_position(beside_strand(layout, i, unit, 0.045 * wide, 0.06 * wide, avoid))
+
+    def _scale(self, stage: StageGrip) -> float:
+        """Return the length of a hub arrow for one newton, in units of the drawing."""
+        most = max(float(np.hypot(*stage.hub.T).max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
+        return LONGEST * self._width() / most
+
+    def _taken(self, layout: StageLayout, stage: StageGrip | None, unit: float) -> np.ndarray:
+        """Return points where names and hub arrows stand, shape (N, 2)."""
+        blocks = np.concatenate(self.blocks)
+        if stage is None or stage.hub is None:
+            return blocks
+        hubs = np.stack([layout.places.x, layout.places.y], -1) / unit
+        along = np.linspace(0.0, 1.0, 12)[:, None, None]
+        return np.concatenate([blocks, (hubs + along * self._scale(stage) * stage.hub).reshape(-1, 2)])
 
     def _loads(self, layout, stage, unit, system, x, y, rim) -> None:
         known = stage is not None and stage.hub is not None
         if known:
             sizes = np.hypot(*stage.hub.T)
-            scale = LONGEST * self._width() / max(float(sizes.max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
+            scale = self._scale(stage)
         rest_x, rest_y = [], []
         for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
             arrow.set_visible(known)
             here = np.array([x[i], y[i]])
             along = stage.hub[i] / max(float(sizes[i]), 1e-9) if known else np.zeros(2)
-            # Names stand on the far side of the arrow, so that it does not cover them.
-            at = here - along * np.array([0.045, 0.03]) * self._width()
-            name.set_text(layout.pulleys.names[i])
-            name.set_position(tuple(at))
             words = [show(float(sizes[i]), "force", system)] if known else []
             words += ["slips first"] if stage is not None and i == stage.limiting else []
+            name.set_text(layout.pulleys.names[i])
             pull.set_text("\n".join(words))
-            pull.set_position(tuple(at))
+            self.blocks[i] = self._place(name, pull, here, along, rim[i])
             if not known:
                 continue
             arrow.set_positions(tuple(here), tuple(here + scale * stage.hub[i]))
@@ -178,6 +196,23 @@ class GripView(View):
             rest_x += [x[i], still[0], np.nan]
             rest_y += [y[i], still[1], np.nan]
         self.rest.set_data(rest_x, rest_y)
+
+    def _place(self, name: Text, pull: Text, here: np.ndarray, along: np.ndarray, rim: float) -> np.ndarray:
+        """Put a name and a pull on the far side of the arrow, inside the rim where they fit; return their points."""
+        low, high = np.transpose([self.axes.get_xlim(), self.axes.get_ylim()])
+        point = self._width() / (72 * self.size[0] * self.axes.get_position().width)
+        lines = [s for s in (name.get_text(), *pull.get_text().split("\n")) if s]
+        # 0.6 and 1.3 of the size are the mean advance and the height of a line of this font
+        half = style.BODY * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
+        reach = float(np.abs(along) @ half) + 4 * point
+        inside = reach + float(np.abs(along) @ half) < 0.97 * rim
+        at = here - along * (reach if inside else rim + reach) if along.any() else here
+        x, y = np.clip(at, low + half, high - half)
+        top = y + half[1] - 1.3 * style.BODY * point
+        # a J reaches below its line
+        name.set_position((x, top + 2 * point))
+        pull.set_position((x, top))
+        return np.array([[x + s * half[0], y + t * half[1]] for s in (-1, 0, 1) for t in (-1, 0, 1)])
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:
         shares = None if stage is None else stage.shares
@@ -203,11 +238,7 @@ class GripView(View):
                 line.set_data([limits[k][0]] * 2, [0.0, 1.25])
                 text.set(text=f" {limits[k][1]}")
                 text.set_position((limits[k][0], 1.22))
-        self.said.set_text(self._share_words(stage, system))
-        # The words stand where the draws do not.
-        right = not known or stage.margin < 0.6 * BINS[-1]
-        self.said.set(ha="right" if right else "left")
-        self.said.set_position((BINS[-1] if right else BINS[0] + 0.02, 0.62))
+        self.said.set_text(self._share_words(stage, system).replace("\nhold", " hold").replace("work\n", "work, "))
         for patch, letter, candidate in zip(
             self.others, self.letters, [*pinned, *[None] * len(self.others)], strict=False
         ):

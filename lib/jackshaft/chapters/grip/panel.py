@@ -124,7 +124,9 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
     """Return the what-ifs of the inverse: the strand, the force at its deflection, the pluck frequency."""
     setting, system = found.set, build.system
     best = setting.best
-    force = write(float(f"{best.force:.3g}"), "force", system)
+    number, unit = write(float(f"{best.force:.3g}"), "force", system).split()
+    # as many figures as the field has room for
+    force = f"{float(number):.4g} {unit}"
     group = "Measured on the belt (never kept)"
     made = [
         Control(

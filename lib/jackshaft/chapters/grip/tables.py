@@ -199,8 +199,8 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         tuple(rows),
         "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the trade "
         "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
-        "groove is known. Your own figures go into the build: friction_groove, friction_groove_bad, friction_flat, "
-        "friction_flat_bad.",
+        "groove is known. Your own figures, likely and at the bad end, go into the build: write them down on the "
+        "start page, or keep them from the panel.",
     )
 
 
@@ -290,7 +290,7 @@ def _draws(look: Looker, stage: StageGrip) -> Sheet:
         tuple(rows),
         f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction by a "
         f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
-        f"work.{broken} A tolerance written into the build (plus_minus) takes the place of the common one.",
+        f"work.{broken} A tolerance written into the build, as plus or minus, takes the place of the common one.",
     )
 
 

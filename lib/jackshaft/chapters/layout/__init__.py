@@ -11,5 +11,6 @@ CHAPTER = Chapter(
     notebook="20_belt_layout",
     paper="the layout drawing",
     judged_with=("grip", "capacity"),
+    dense=True,
     folder="layout",
 )

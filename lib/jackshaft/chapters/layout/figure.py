@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Polygon
+from matplotlib.transforms import ScaledTranslation
 
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.drawing import style
@@ -67,6 +68,29 @@ def frame_of(layouts: Sequence[StageLayout], unit: float) -> tuple[tuple[float, 
     return (x0, x1), (y0, y1)
 
 
+def beside_strand(
+    layout: StageLayout, strand: int, unit: float, far: float, half: float, avoid: np.ndarray | None = None
+) -> tuple[float, float]:
+    """Return where the words of a strand stand, in units of the drawing: by its middle and outside, if that is free.
+
+    ``far`` is how far from the strand they stand, ``half`` half their width; they keep clear of the points ``avoid``,
+    shape (N, 2).
+    """
+    a, b = layout.start[strand] / unit, layout.end[strand] / unit
+    outward = np.array([layout.path.uy[strand], -layout.path.ux[strand]]) * (1 if layout.ccw else -1)
+    spots = np.array(
+        [a + s * (b - a) + k * far * outward for k in (1, -1, 1.7, -1.7, 2.2) for s in (0.5, 0.3, 0.7, 0.1, 0.9)]
+    )
+    centres = np.stack([layout.places.x, layout.places.y], -1) / unit
+    rim = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) / unit
+    if avoid is not None:
+        centres, rim = np.concatenate([centres, avoid]), np.append(rim, np.zeros(len(avoid)))
+    words = spots[:, None] + half * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)
+    clear = (np.linalg.norm(words[:, :, None] - centres, axis=-1) - rim).min((1, 2))
+    free = np.nonzero(clear >= 0.4 * far)[0]
+    return tuple(spots[free[0] if len(free) else int(np.argmax(clear))])
+
+
 class LayoutView(View):
     """Draws one loop; the frame stays put unless the loop leaves it."""
 
@@ -102,6 +126,9 @@ class LayoutView(View):
         self.travel = style.arrow(ax, (0, 0), (1, 0), colour=style.BELT, head_points=18, width=style.HEAVY)
         self.turns = [style.TurnArrow(ax, colour=style.INK) for _ in range(count)]
         self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, boxed=False, up="top") for _ in range(count)]
+        for text in self.names:
+            # clear of the cross that marks the centre, whatever the scale
+            text.set_transform(ax.transData + ScaledTranslation(0, -6.5 / 72, figure.dpi_scale_trans))
         self.spans = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in range(count)]
         self.body_names = [style.label(ax, (0, 0), size=style.SMALL, colour=style.MUTED) for _ in self.bodies]
         self.scale = ax.plot([], [], color=style.INK, linewidth=style.HEAVY, solid_capstyle="butt")[0]
@@ -165,14 +192,13 @@ class LayoutView(View):
         for i, text in enumerate(self.names):
             wrap = f"\n{np.degrees(layout.path.wrap[i]):.0f}°" if fits else ""
             text.set(text=layout.pulleys.names[i] + wrap)
-            text.set_position((x[i], y[i] - 0.12 * rim[i]))
+            text.set_position((x[i], y[i]))
         for i, text in enumerate(self.spans):
             text.set_visible(fits)
             if fits:
-                middle = (layout.start[i] + layout.end[i]) / 2 / unit
-                away = np.array([layout.path.uy[i], -layout.path.ux[i]]) * (1 if layout.ccw else -1)
+                wide = self.axes.get_xlim()[1] - self.axes.get_xlim()[0]
                 text.set(text=show(float(layout.path.span[i]), "length", system, digits=3))
-                text.set_position(tuple(middle + away * 0.035 * (self.axes.get_xlim()[1] - self.axes.get_xlim()[0])))
+                text.set_position(beside_strand(layout, i, unit, 0.035 * wide, 0.03 * wide))
 
     def _rest(self, layout: StageLayout, unit: float, system: str) -> None:
         for patch, text, body in zip(self.bodies, self.body_names, layout.bodies, strict=False):

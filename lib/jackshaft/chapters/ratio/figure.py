@@ -76,7 +76,7 @@ class RatioView(View):
             figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in shafts
         ]
         self.speeds = [style.label(ax, (1, 0), bold=True, up="bottom") for _ in shafts]
-        ax.legend(loc="lower right", fontsize=style.SMALL, frameon=True, ncols=3)
+        ax.legend(loc="lower right", fontsize=style.SMALL, frameon=True, ncols=3, columnspacing=3.2, handletextpad=0.4)
 
     def _ticks(self) -> None:
         low, high = self.span
@@ -105,7 +105,8 @@ class RatioView(View):
             self.speeds[i].set_visible(bool(np.isfinite(at)))
             if np.isfinite(at):
                 self.speeds[i].set(text=show(shaft.work, "rotation", picture.system))
-                self.speeds[i].set_position((at, i - 0.2))
+                banded = shaft.name == data.work_shaft and data.band is not None
+                self.speeds[i].set_position((at, i - (0.38 if banded else 0.2)))
         for mark, column in zip(self.marks, speeds.T, strict=True):
             mark.set_data(column, rows)
         self._show_band(data)

@@ -53,7 +53,9 @@ def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
     factors, _ = factors_of(look)
     found = []
     for s in state.sections:
-        bore = next((step.bore for step in state.steps if step.start - 1e-9 <= s.at <= step.end + 1e-9), 0.0)
+        # where two steps meet, the thinner one is judged, with its own bore
+        here = [step for step in state.steps if step.start - 1e-9 <= s.at <= step.end + 1e-9]
+        bore = min(here, key=lambda step: step.diameter).bore if here else 0.0
         size, allowed = shaft_rules.code_diameter_si(
             s.moment,
             s.torque,

@@ -17,6 +17,8 @@ from jackshaft.units import show
 
 INCH, MM = 0.0254, 1e-3
 MOST_PARTS = 12
+#: How far the scale of the bending reaches below zero, over its top: the legend stands under the curves.
+LEGEND = -1.7
 
 
 @dataclass(frozen=True)
@@ -86,7 +88,7 @@ class ShaftView(View):
             style.add_plot(
                 figure,
                 self.reach,
-                (-0.05 * t if i != 0 else -1.1 * t, 1.15 * t),
+                (-0.05 * t if i != 0 else LEGEND * t, 1.15 * t),
                 x_label="",
                 y_label=units[i],
                 box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19),
@@ -175,7 +177,7 @@ class ShaftView(View):
         for i, values in enumerate(rows):
             if np.abs(values).max() > 1.15 * self.tops[i]:
                 self.tops[i] = _top(values)
-                self.axes[i].set_ylim(-1.1 * self.tops[i] if i == 0 else -0.05 * self.tops[i], 1.15 * self.tops[i])
+                self.axes[i].set_ylim(LEGEND * self.tops[i] if i == 0 else -0.05 * self.tops[i], 1.15 * self.tops[i])
 
     def _shaft(self, picture: ShaftPicture) -> None:
         state, unit = picture.state, picture.unit
@@ -198,6 +200,9 @@ class ShaftView(View):
                 if part is not None:
                     text.set(text=part[0])
                     text.set_x(part[1] / unit + shift)
+                    if not shift:
+                        along = (part[1] / unit - self.reach[0]) / (self.reach[1] - self.reach[0])
+                        text.set_ha("left" if along < 0.06 else "right" if along > 0.94 else "center")
 
     def _say(self, picture: ShaftPicture) -> str:
         state, system = picture.state, picture.system

@@ -129,7 +129,12 @@ def steel_of(look: Looker, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
             low, high, shafts.STEEL_E, shafts.STEEL_G, shafts.STEEL_DENSITY, "strengths from the build file"
         ), ()
     return Steel(
-        low, high, row["e_gpa"] * 1e9, row["g_gpa"] * 1e9, row["density_kg_per_m3"], f"{row['material']}; {row.cite}"
+        low,
+        high,
+        row["e_gpa"] * 1e9,
+        row["g_gpa"] * 1e9,
+        row["density_kg_per_m3"],
+        f"{row['material']}; {tables.in_words(row.cite)}",
     ), ()
 
 

@@ -16,6 +16,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, Sheet, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Looker, Unknown
+from jackshaft.tables import in_words
 
 #: Shear strength over yield strength, by the distortion-energy rule.
 SHEAR_SHARE = 0.577
@@ -262,7 +263,7 @@ def _hubs(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Itera
             joint.carries,
             (1 + spread) * joint.carries,
             "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            f"shafts chapter: {joint.source}" + ("; friction common practice, no source" if spread else ""),
+            joint.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
@@ -273,7 +274,7 @@ def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
     rows = []
     for link in data.links:
         band = "" if link.low == link.high else f"{look.show(link.low, 'torque')} to {look.show(link.high, 'torque')}"
-        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, link.source))
+        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, in_words(link.source)))
     draft.sheets.append(
         Sheet(
             f"Torque at the {data.shaft}'s shaft at which each link gives",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -75,7 +76,8 @@ class ChainView(View):
         self.work_words = style.label(ax, (1, 0), colour=style.GO, size=style.SMALL, across="right", up="center")
         self.peak_words = style.label(ax, (1, 0), colour=style.STOP, size=style.SMALL, across="left", up="center")
         self.names = [
-            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in range(MOST)
+            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center", linespacing=1.3)
+            for _ in range(MOST)
         ]
         self.values = [style.label(ax, (1, 0), size=style.SMALL, across="left", up="center") for _ in range(MOST)]
 
@@ -110,10 +112,12 @@ class ChainView(View):
                 style.PAPER if link.limit else style.ACCENT if link.kind == "shear pin" else style.INK
             )
             self.marks[i].set_marker("s" if link.limit else "D" if link.kind == "shear pin" else "o")
-            self.names[i].set_text(link.name)
+            self.names[i].set_text(textwrap.fill(link.name, 24))
             self.names[i].set_position((box.x0 - 0.012, box.y1 - box.height * (i + 1.0) / (rows + 0.6)))
             self.values[i].set_text(show(link.likely, "torque", picture.system))
-            self.values[i].set_position((max(link.high, link.likely) / unit * 1.12, i))
+            # the mark is 9 points wide, and the words stand clear of it
+            clear = (self.span[1] / self.span[0]) ** 0.024
+            self.values[i].set_position((max(link.high / unit * clear**0.4, link.likely / unit * clear), i))
         for line, words, value, name in (
             (self.work, self.work_words, data.working, "work"),
             (self.peak, self.peak_words, data.peak, "peak"),
