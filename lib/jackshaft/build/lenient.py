@@ -10,7 +10,7 @@ from pathlib import Path
 
 from jackshaft.build.checking import has_row, read_values
 from jackshaft.build.disk import digest, previous_of, real_file, replace_both, tidy, write_new
-from jackshaft.build.limits import beyond, too_large
+from jackshaft.build.limits import beyond, too_large, too_long
 from jackshaft.build.locking import held
 from jackshaft.build.model import Build
 from jackshaft.build.problems import BuildProblems, NotSaved, Problem
@@ -50,7 +50,9 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
             document = tomllib.loads(text)
         except (ValueError, RecursionError):
             return _empty(file, path, data, error)
-        if document.get("schema") != SCHEMA_VERSION or too_large(file, data) or any(beyond(file, document)):
+        if document.get("schema") != SCHEMA_VERSION or too_large(file, data):
+            return _empty(file, path, data, error)
+        if any(too_long(file, document)) or any(beyond(file, document)):
             return _empty(file, path, data, error)
         build, _ = read_values(document, file=file)
         build = _sound(build)

@@ -149,6 +149,8 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     if not text.strip():
         raise refuse("an empty file", 'at least schema = 1 and name = "..."')
     document = _document(text, refuse)
+    if long := tuple(limits.too_long(file, document)):
+        raise BuildProblems(long)
     _version(document, refuse)
     if beyond := tuple(limits.beyond(file, document)):
         raise BuildProblems(beyond)
