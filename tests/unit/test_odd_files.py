@@ -1,11 +1,16 @@
 """Files that no editor of the workbook makes: they open, say what is wrong, and refuse a save in words."""
 
+import json
 import time
+import warnings
 
 import pytest
-from jackshaft.build import BuildProblems, NotSaved, builds_dir, load
+from jackshaft import cli
+from jackshaft.build import DEMO, BuildProblems, NotSaved, builds_dir, load, parse
 from jackshaft.build.lenient import open_anyhow
+from jackshaft.figures.pictures import pictures_of
 from jackshaft.panels import desk
+from jackshaft.workup import work_up
 
 HEAD = 'schema = 1\nname = "t"\n'
 LONG = "0x" + "f" * 5000
@@ -85,3 +90,33 @@ def test_the_form_of_a_large_file_full_of_faults_does_not_keep_anybody_waiting(o
     start = time.process_time()
     assert len(desk.measurements(build)) > 20_000
     assert time.process_time() - start < 4
+
+
+def test_a_file_far_too_large_is_not_read_at_all(odd, monkeypatch):
+    path = odd(HEAD)
+    with path.open("r+b") as file:
+        file.truncate(300 * 1024)
+    monkeypatch.setattr(type(path), "read_bytes", lambda _: pytest.fail("it was read"))
+    with pytest.raises(BuildProblems, match="a file of 300 KB; wanted at most 256 KB") as caught:
+        load("odd")
+    assert open_anyhow("odd").problems == caught.value.problems
+
+
+@pytest.mark.parametrize("name", ["", "  "])
+def test_an_empty_name_on_the_command_line_is_not_the_open_build(name, capsys):
+    assert cli.main(["check", name]) == 2
+    out, err = capsys.readouterr()
+    assert not out and "an empty text" in err
+
+
+@pytest.mark.parametrize("name", ["$\\frac{$", "$20 from the $5 bin", "\U0001f527", "\u4e2d\u6587", "a\x00b"])
+def test_a_name_that_no_font_or_formula_has_is_drawn_without_a_word_to_the_screen(name):
+    build = load(DEMO)
+    text = build.text
+    for old in ("J", "jackshaft", "chain side", "crank belts", "output chain"):
+        assert f'name = "{old}"' in text
+        text = text.replace(f'= "{old}"', f"= {json.dumps(name + old, ensure_ascii=False)}")
+    results = work_up(parse(text.encode(), file="odd.toml"))
+    with warnings.catch_warnings():
+        warnings.simplefilter("error")
+        assert sum(len(pictures_of(results, chapter)) for chapter in results.chapters) > 8

@@ -13,8 +13,8 @@ from jackshaft.build.disk import digest, previous_of, real_file, replace_both, t
 from jackshaft.build.limits import beyond, too_large, too_long
 from jackshaft.build.locking import held
 from jackshaft.build.model import Build
-from jackshaft.build.problems import BuildProblems, NotSaved, Problem
-from jackshaft.build.reading import DEMO, find, parse
+from jackshaft.build.problems import BuildProblems, NotSaved
+from jackshaft.build.reading import DEMO, find, parse, read_file
 from jackshaft.build.rules import contradictions
 from jackshaft.build.schema import SCHEMA_VERSION
 
@@ -33,10 +33,9 @@ def open_anyhow(name: str | os.PathLike | None = None) -> Build:
     except BuildProblems as error:
         return replace(open_anyhow(DEMO), problems=error.problems) if name != DEMO else _empty(DEMO, None, b"", error)
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        why = Problem(path.name, "", f"a file that cannot be read ({error.strerror})", "a file you may read")
-        return _empty(path.name, path, b"", BuildProblems([why]))
+        data = read_file(path)
+    except BuildProblems as error:
+        return _empty(path.name, path, b"", error)
     return parse_anyhow(data, file=path.name, path=path)
 
 
@@ -50,7 +49,7 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
             document = tomllib.loads(text)
         except (ValueError, RecursionError):
             return _empty(file, path, data, error)
-        if document.get("schema") != SCHEMA_VERSION or too_large(file, data):
+        if document.get("schema") != SCHEMA_VERSION or too_large(file, len(data)):
             return _empty(file, path, data, error)
         if any(too_long(file, document)) or any(beyond(file, document)):
             return _empty(file, path, data, error)

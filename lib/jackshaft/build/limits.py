@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from jackshaft.build.problems import Problem
@@ -21,11 +22,11 @@ NAME_LETTERS, TEXT_LETTERS = 80, 4000
 WHOLE_BITS = 63
 
 
-def too_large(file: str, data: bytes) -> Problem | None:
-    """Return the problem of a file that is too large to be read, or None."""
-    if len(data) <= FILE_BYTES:
+def too_large(file: str, size: int) -> Problem | None:
+    """Return the problem of a file of ``size`` bytes that is too large to be read, or None."""
+    if size <= FILE_BYTES:
         return None
-    return Problem(file, "", f"a file of {len(data) / 1024:.0f} KB", f"at most {FILE_BYTES // 1024} KB")
+    return Problem(file, "", f"a file of {math.ceil(size / 1024)} KB", f"at most {FILE_BYTES // 1024} KB")
 
 
 def too_long(file: str, document: Mapping) -> Iterator[Problem]:
