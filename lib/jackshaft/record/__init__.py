@@ -8,7 +8,7 @@ from pathlib import Path
 
 from jackshaft.build import Build
 from jackshaft.figures.pictures import pictures
-from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, write_files
+from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page
 from jackshaft.workup import work_up
@@ -77,7 +77,7 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     from jackshaft.notebooks import canonical, execute, find_notebooks
     from jackshaft.record.notebook_page import page_of
 
-    folder = Path(out).expanduser()
+    folder = folder_of(out)
     sources = [n for n in find_notebooks() if n.stem not in leave_out]
     results = work_up(build)
     cards = card_pages(results)
