@@ -7,6 +7,7 @@ from functools import partial
 
 from jackshaft.build import Build
 from jackshaft.figures.bearings import BearingView, picture_of
+from jackshaft.figures.view import view_name
 from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Compared, Control, Outcome
 from jackshaft.panels.ranges import INCH, MM, place_control
@@ -174,7 +175,7 @@ def bearing_panel(build: Build, bearing: str | None = None) -> Panel:
             else f"no bearing is called '{bearing}'; there is {', '.join(names)}"
         )
     mine = partial(outcome_of, bearing=bearing, worker=Worker("bearings"))
-    name = "bearing-panel-" + "".join(c if c.isalnum() else "-" for c in bearing.lower())
+    name = view_name("bearing-panel", bearing)
     return Panel(
         build,
         title=f"Try the bearing: {bearing}",

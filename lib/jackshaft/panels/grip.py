@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft.build import Build
 from jackshaft.checks import Fact
 from jackshaft.figures.grip import GripView, picture_of
+from jackshaft.figures.view import view_name
 from jackshaft.panels.base import Panel
 from jackshaft.panels.layout import tension_controls
 from jackshaft.panels.model import Action, Compared, Control, Outcome
@@ -298,7 +299,7 @@ def grip_panel(build: Build, stage: str | None = None) -> Panel:
     picture = mine(build, {}).picture
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
-    name = "grip-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
+    name = view_name("grip-panel", stage)
     return Panel(
         build,
         title=f"Try the tension: {stage}",

@@ -10,6 +10,7 @@ import numpy as np
 
 from jackshaft.build import Build
 from jackshaft.figures.layout import LayoutView, picture_of
+from jackshaft.figures.view import view_name
 from jackshaft.panels.base import Panel
 from jackshaft.panels.model import Action, Compared, Control, Outcome
 from jackshaft.panels.ranges import place_control, size_control
@@ -154,7 +155,7 @@ def layout_panel(build: Build, stage: str | None = None) -> Panel:
     picture = mine(build, {}).picture
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
-    name = "layout-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
+    name = view_name("layout-panel", stage)
     return Panel(
         build,
         title=f"Try the layout: {stage}",

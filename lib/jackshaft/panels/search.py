@@ -15,7 +15,7 @@ from jackshaft.build import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved,
 from jackshaft.figures import style as figure_style
 from jackshaft.figures.layout import LayoutView, picture_of
 from jackshaft.figures.search import SearchView
-from jackshaft.figures.view import Candidate
+from jackshaft.figures.view import Candidate, view_name
 from jackshaft.panels import fragments
 from jackshaft.panels.ask import Ask
 from jackshaft.panels.base import _box, _button, _html, _loop, _set, follow
@@ -59,8 +59,7 @@ class SearchPanel:
     def __init__(self, build: Build, stage: str):
         self.desk = SearchDesk(build, stage)
         self.title = f"Search for layouts: {stage}"
-        slug = "".join(c if c.isalnum() else "-" for c in stage.lower())
-        self.trade, self._layout_name = SearchView(f"search-{slug}"), f"search-layout-{slug}"
+        self.trade, self._layout_name = SearchView(view_name("search", stage)), view_name("search-layout", stage)
         self._stored: tuple[str, str] | None = None
         self._pending = None
         self._thread: threading.Thread | None = None

@@ -8,6 +8,7 @@ from functools import partial
 from jackshaft import tables
 from jackshaft.build import Build
 from jackshaft.figures.shaft_diagrams import ShaftView, picture_of
+from jackshaft.figures.view import view_name
 from jackshaft.mechanics import shaft_rules
 from jackshaft.panels.base import Panel
 from jackshaft.panels.bearings import pull_controls
@@ -131,7 +132,7 @@ def shaft_panel(build: Build, shaft: str | None = None) -> Panel:
             else f"no shaft is called '{shaft}'; there is {', '.join(build.names('shaft')) or 'none'}"
         )
     mine = partial(outcome_of, shaft=shaft, worker=Worker("shafts"))
-    name = "shaft-panel-" + "".join(c if c.isalnum() else "-" for c in shaft.lower())
+    name = view_name("shaft-panel", shaft)
     return Panel(
         build,
         title=f"Try the shaft: {shaft}",

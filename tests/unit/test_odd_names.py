@@ -1,0 +1,50 @@
+"""Names in other letters, and folders of odd names: panels open, records go nowhere else."""
+
+import hashlib
+import json
+
+import pytest
+from jackshaft import cli
+from jackshaft.bench import PANELS, Bench
+from jackshaft.build import DEMO, load, parse
+from jackshaft.figures.view import view_name
+from jackshaft.panels.base import Panel
+from jackshaft.panels.search import SearchPanel
+from jackshaft.record.folder import LIST, write_files
+
+
+@pytest.mark.parametrize("letters", ["För", "\u76ae\u5e26", "\u00b2", "\u0130"])
+def test_a_part_called_in_other_letters_has_its_panels(letters):
+    text = load(DEMO).text
+    for old in ("crank belts", "jackshaft", "chain side", "output chain"):
+        assert f'name = "{old}"' in text
+        text = text.replace(f'= "{old}"', f'= "{letters} {old}"')
+    bench = Bench(parse(text.encode(), file="odd.toml"))
+    for chapter in PANELS:
+        assert isinstance(bench.panel(chapter), Panel | SearchPanel), bench.panel(chapter)
+
+
+def test_two_parts_of_like_names_have_views_of_two_names():
+    assert len({view_name("layout-panel", n) for n in ("f\u00f6rder", "f\u00e4rder", "f-rder", "frder")}) == 4
+    assert view_name("layout-panel", "Crank belts") == "layout-panel-crank-belts"
+
+
+@pytest.mark.parametrize("out", ["~nobody-of-this-name/x", "a\0b", "x" * 300])
+def test_a_folder_that_cannot_be_is_refused_in_words(out, capsys):
+    assert cli.main(["record", DEMO, "--out", out]) == 2
+    err = capsys.readouterr().err
+    assert "is no name of a folder" in err and "wanted: a folder" in err
+
+
+@pytest.mark.parametrize("data", [b"precious", b"changed"])
+def test_a_record_takes_nothing_away_beyond_a_link(tmp_path, data):
+    folder, other = tmp_path / "record", tmp_path / "other"
+    folder.mkdir()
+    other.mkdir()
+    (other / "a.html").write_bytes(data)
+    (folder / "old").symlink_to(other)
+    made = {"old/a.html": hashlib.sha256(b"precious").hexdigest()}
+    (folder / LIST).write_text(json.dumps({"made": made}), encoding="utf-8")
+    changed = write_files(folder, {"index.html": b"one"})
+    assert [p.name for p in other.iterdir()] == ["a.html"] and (other / "a.html").read_bytes() == data
+    assert not changed.gone and not changed.aside
