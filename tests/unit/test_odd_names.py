@@ -10,7 +10,9 @@ from jackshaft.build import DEMO, load, parse
 from jackshaft.figures.view import view_name
 from jackshaft.panels.base import Panel
 from jackshaft.panels.search import SearchPanel
+from jackshaft.record import write_record
 from jackshaft.record.folder import LIST, write_files
+from jackshaft.record.words import NO_CERTIFICATE
 
 
 @pytest.mark.parametrize("letters", ["För", "\u76ae\u5e26", "\u00b2", "\u0130"])
@@ -48,3 +50,13 @@ def test_a_record_takes_nothing_away_beyond_a_link(tmp_path, data):
     changed = write_files(folder, {"index.html": b"one"})
     assert [p.name for p in other.iterdir()] == ["a.html"] and (other / "a.html").read_bytes() == data
     assert not changed.gone and not changed.aside
+
+
+def test_a_build_called_like_a_fitting_card_keeps_its_page(own_data, monkeypatch):
+    monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
+    path = own_data / "builds" / "fitting_card_1.toml"
+    path.write_bytes((own_data / "builds" / "rotor_bearings.toml").read_bytes())
+    written = write_record(load("fitting_card_1"), own_data / "records" / "mine")
+    pages = [written.page, *written.cards]
+    assert len({p.read_bytes() for p in pages}) == len(set(pages)) == 3
+    assert NO_CERTIFICATE in written.page.read_text(encoding="utf-8")
