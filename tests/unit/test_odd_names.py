@@ -6,13 +6,13 @@ import json
 import pytest
 from jackshaft import cli
 from jackshaft.bench import PANELS, Bench
-from jackshaft.build import DEMO, load, parse
+from jackshaft.build import DEMO, BuildProblems, load, parse
 from jackshaft.figures.view import view_name
+from jackshaft.panels import desk
 from jackshaft.panels.base import Panel
 from jackshaft.panels.search import SearchPanel
 from jackshaft.record import write_record
 from jackshaft.record.folder import LIST, write_files
-from jackshaft.record.words import NO_CERTIFICATE
 
 
 @pytest.mark.parametrize("letters", ["För", "\u76ae\u5e26", "\u00b2", "\u0130"])
@@ -59,4 +59,12 @@ def test_a_build_called_like_a_fitting_card_keeps_its_page(own_data, monkeypatch
     written = write_record(load("fitting_card_1"), own_data / "records" / "mine")
     pages = [written.page, *written.cards]
     assert len({p.read_bytes() for p in pages}) == len(set(pages)) == 3
-    assert NO_CERTIFICATE in written.page.read_text(encoding="utf-8")
+    heads = ["<h2>What was put in</h2>" in p.read_text(encoding="utf-8") for p in pages]
+    assert heads == [True, False, False]
+
+
+@pytest.mark.parametrize("name", ["\u4e2d\u6587", "\u041f\u0438\u043b\u0430"])
+def test_a_name_that_gives_no_file_name_is_told_which_letters_do(own_data, name):
+    with pytest.raises(BuildProblems, match="a to z"):
+        desk.new_build(name, desk.BLANK, "metric")
+    assert desk.new_build(f"{name} 2", desk.BLANK, "metric")[0].name == f"{name} 2"

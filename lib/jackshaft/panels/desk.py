@@ -45,7 +45,8 @@ def file_name(name: str) -> str:
     """
     stem = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
     if not stem:
-        raise BuildProblems([Problem("new build", "name", f"'{name}'", "a name with letters or digits in it")])
+        wanted = "a name with letters or digits in it that its file can be called by: a to z, 0 to 9"
+        raise BuildProblems([Problem("new build", "name", f"'{name}'", wanted)])
     if len(stem) > LONGEST:
         raise BuildProblems([Problem("new build", "name", f"{len(stem)} letters", f"a name of at most {LONGEST}")])
     return stem
