@@ -68,3 +68,10 @@ def test_a_name_that_gives_no_file_name_is_told_which_letters_do(own_data, name)
     with pytest.raises(BuildProblems, match="a to z"):
         desk.new_build(name, desk.BLANK, "metric")
     assert desk.new_build(f"{name} 2", desk.BLANK, "metric")[0].name == f"{name} 2"
+
+
+@pytest.mark.parametrize("name", ["a  b", "a\\tb", "a\\nb"])
+def test_a_part_can_be_referred_to_by_any_name_that_it_may_have(name):
+    text = f'schema = 1\nname = "t"\n[work]\nshaft = "{name}"\n[[shaft]]\nname = "{name}"\n'
+    build = parse(text.encode(), file="odd.toml")
+    assert build.get("work.shaft") == build.names("shaft")[0]
