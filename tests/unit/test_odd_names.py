@@ -75,3 +75,11 @@ def test_a_part_can_be_referred_to_by_any_name_that_it_may_have(name):
     text = f'schema = 1\nname = "t"\n[work]\nshaft = "{name}"\n[[shaft]]\nname = "{name}"\n'
     build = parse(text.encode(), file="odd.toml")
     assert build.get("work.shaft") == build.names("shaft")[0]
+
+
+@pytest.mark.parametrize("data", [b"# Words", b"\xff\xfe", b"{}", b"[]"])
+def test_a_file_that_is_no_notebook_is_refused_in_words(tmp_path, capsys, data):
+    path = tmp_path / "readme.md"
+    path.write_bytes(data)
+    assert cli.main(["refresh", str(path)]) == 2
+    assert "no notebook" in capsys.readouterr().err and path.read_bytes() == data
