@@ -81,6 +81,14 @@ def refresh(notebooks: Iterable[Path] | None = None, *, data: Path | None = None
         yield path
 
 
+def _is_notebook(path: Path) -> bool:
+    try:
+        read = json.loads(path.read_bytes())
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(read, dict) and isinstance(read.get("cells"), list)
+
+
 def execute(path: Path, *, data: Path | None = None, build: str | None = None) -> nbformat.NotebookNode:
     """Run a notebook in its own folder and return it cleaned; the file is not touched.
 
@@ -96,8 +104,10 @@ def execute(path: Path, *, data: Path | None = None, build: str | None = None) -
     Raises
     ------
     NotRefreshed
-        If a cell fails.
+        If the file is no notebook, or a cell fails.
     """
+    if not _is_notebook(path):
+        raise NotRefreshed(f"{path.name}: found a file that is no notebook; wanted one that ends in .ipynb")
     book = nbformat.read(path, as_version=4)
     for cell in book.cells:
         if cell.cell_type == "code":

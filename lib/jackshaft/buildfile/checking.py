@@ -16,6 +16,9 @@ from jackshaft.buildfile.values import Refused, nearest, said, take
 #: A check's name: chapter, what, and the part in brackets.
 CHECK_NAME = re.compile(r"[a-z_]+\.[a-z-]+(\[[^\[\]]+\])?")
 
+#: Letters of a key that a problem names: more than any key that the schema has with the longest names.
+KEY_SHOWN = 400
+
 
 def bad_name(part: Section, name: str) -> bool:
     """Tell whether an item of a list cannot be called so."""
@@ -31,7 +34,8 @@ class _Walk:
         self.problems: list[Problem] = []
 
     def wrong(self, key: str, found: str, wanted: str) -> None:
-        self.problems.append(Problem(self.file, key, found, wanted))
+        # a key may be as long as the file; what is shown of it is enough to find it by
+        self.problems.append(Problem(self.file, key[:KEY_SHOWN], found, wanted))
 
     def section(self, at: str, section: Section, raw: Mapping, parts: tuple[Section, ...]) -> None:
         names = [f.name for f in section.fields] + [p.name for p in parts]

@@ -10,11 +10,11 @@ from pathlib import Path
 
 from jackshaft.buildfile.checking import has_row, read_values
 from jackshaft.buildfile.disk import digest, previous_of, real_file, replace_both, tidy, write_new
-from jackshaft.buildfile.limits import beyond, too_large
+from jackshaft.buildfile.limits import beyond, too_large, too_long
 from jackshaft.buildfile.locking import held
 from jackshaft.buildfile.model import Build
-from jackshaft.buildfile.problems import BuildProblems, NotSaved, Problem
-from jackshaft.buildfile.reading import DEMO, find, parse
+from jackshaft.buildfile.problems import BuildProblems, NotSaved
+from jackshaft.buildfile.reading import DEMO, find, parse, read_file
 from jackshaft.buildfile.rules import contradictions
 from jackshaft.buildfile.schema import SCHEMA_VERSION
 
@@ -33,10 +33,9 @@ def open_anyhow(name: str | os.PathLike | None = None) -> Build:
     except BuildProblems as error:
         return replace(open_anyhow(DEMO), problems=error.problems) if name != DEMO else _empty(DEMO, None, b"", error)
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        why = Problem(path.name, "", f"a file that cannot be read ({error.strerror})", "a file you may read")
-        return _empty(path.name, path, b"", BuildProblems([why]))
+        data = read_file(path)
+    except BuildProblems as error:
+        return _empty(path.name, path, b"", error)
     return parse_anyhow(data, file=path.name, path=path)
 
 
@@ -50,7 +49,9 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
             document = tomllib.loads(text)
         except (ValueError, RecursionError):
             return _empty(file, path, data, error)
-        if document.get("schema") != SCHEMA_VERSION or too_large(file, data) or any(beyond(file, document)):
+        if document.get("schema") != SCHEMA_VERSION or too_large(file, len(data)):
+            return _empty(file, path, data, error)
+        if any(too_long(file, document)) or any(beyond(file, document)):
             return _empty(file, path, data, error)
         build, _ = read_values(document, file=file)
         build = _sound(build)

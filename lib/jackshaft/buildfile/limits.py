@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping
 
 from jackshaft.buildfile.problems import Problem
@@ -17,13 +18,28 @@ PULLEYS = 40
 PULLEYS_IN_ALL = 80
 #: Letters of a name and of any other text.
 NAME_LETTERS, TEXT_LETTERS = 80, 4000
+#: TOML asks no reader for a whole number beyond 64 bits; Python cannot even print one of many thousand digits.
+WHOLE_BITS = 63
 
 
-def too_large(file: str, data: bytes) -> Problem | None:
-    """Return the problem of a file that is too large to be read, or None."""
-    if len(data) <= FILE_BYTES:
+def too_large(file: str, size: int) -> Problem | None:
+    """Return the problem of a file of ``size`` bytes that is too large to be read, or None."""
+    if size <= FILE_BYTES:
         return None
-    return Problem(file, "", f"a file of {len(data) / 1024:.0f} KB", f"at most {FILE_BYTES // 1024} KB")
+    return Problem(file, "", f"a file of {math.ceil(size / 1024)} KB", f"at most {FILE_BYTES // 1024} KB")
+
+
+def too_long(file: str, document: Mapping) -> Iterator[Problem]:
+    """Yield each whole number of a parsed document that is too long to be told or reckoned with."""
+    left: list[tuple[str, object]] = [("", document)]
+    while left:
+        at, value = left.pop()
+        if isinstance(value, Mapping):
+            left += [(f"{at}.{name}" if at else str(name), inside) for name, inside in reversed(value.items())]
+        elif isinstance(value, list):
+            left += [(at, inside) for inside in reversed(value)]
+        elif isinstance(value, int) and value.bit_length() > WHOLE_BITS:
+            yield Problem(file, at[:200], f"a whole number of {value.bit_length()} bits", f"at most {WHOLE_BITS} bits")
 
 
 def beyond(file: str, document: Mapping) -> Iterator[Problem]:

@@ -43,7 +43,7 @@ def find(name: str | os.PathLike | None = None) -> Path:
     BuildProblems
         If there is no such file.
     """
-    asked = str(name or os.environ.get("JACKSHAFT_BUILD") or opened_last() or DEMO)
+    asked = str(os.environ.get("JACKSHAFT_BUILD") or opened_last() or DEMO) if name is None else str(name)
     there = list_builds()
     wanted = f"a build file, or one of {', '.join(there)}{nearest(asked, there)}"
     try:
@@ -56,6 +56,8 @@ def find(name: str | os.PathLike | None = None) -> Path:
         # too long, a byte that no name can have, or a home that is not known
         why = getattr(error, "strerror", None) or error
         raise BuildProblems([Problem(asked[:60], "", f"no name of a file ({why})", wanted)]) from None
+    if not asked.strip():
+        raise BuildProblems([Problem("build", "name", "an empty text", wanted)])
     if not is_there:
         raise BuildProblems([Problem(asked[:200], "", "no such file", wanted)])
     return path
@@ -118,13 +120,25 @@ def load(name: str | os.PathLike | None = None) -> Build:
         With every fault of the file, each with its key, what was found and what is wanted.
     """
     path = find(name)
+    return parse(read_file(path), file=path.name, path=path)
+
+
+def read_file(path: Path) -> bytes:
+    """Return the bytes of a build file; one that is far too large is not read at all.
+
+    Raises
+    ------
+    BuildProblems
+        If the file cannot be read, or is larger than a build file may be.
+    """
     try:
-        data = path.read_bytes()
+        if large := limits.too_large(path.name, path.stat().st_size):
+            raise BuildProblems([large])
+        return path.read_bytes()
     except OSError as error:
         raise BuildProblems(
             [Problem(path.name, "", f"a file that cannot be read ({error.strerror})", "a file you may read")]
         ) from None
-    return parse(data, file=path.name, path=path)
 
 
 def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
@@ -139,7 +153,7 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     def refuse(found: str, wanted: str, key: str = ""):
         return BuildProblems([Problem(file, key, found, wanted)])
 
-    if large := limits.too_large(file, data):
+    if large := limits.too_large(file, len(data)):
         raise BuildProblems([large])
     try:
         text = data.decode("utf-8-sig")
@@ -149,6 +163,8 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
     if not text.strip():
         raise refuse("an empty file", 'at least schema = 1 and name = "..."')
     document = _document(text, refuse)
+    if long := tuple(limits.too_long(file, document)):
+        raise BuildProblems(long)
     _version(document, refuse)
     if beyond := tuple(limits.beyond(file, document)):
         raise BuildProblems(beyond)

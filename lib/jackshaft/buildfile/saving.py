@@ -114,6 +114,12 @@ def _as_it_stands(data: bytes, build: Build) -> Build:
 
 def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
     """Return the build with the merged changes in it, and the bytes of its file."""
+    whole = next((p for p in now.problems if p.file == now.file and p.key in ("", "schema")), None)
+    if whole is not None:
+        raise NotSaved(
+            f"nothing can be kept in {now.file} before the file itself is put right: found {whole.found}; "
+            f"wanted {whole.wanted}"
+        )
     if not merged.restored:
         # Said before the text is edited, because here a fault is laid at its key.
         now.with_values(with_new_parts(now, merged.changes))

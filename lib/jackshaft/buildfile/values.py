@@ -86,7 +86,8 @@ def take(field: Field, raw: object, system: str) -> Value:
 def _words(field: Field, raw: object) -> str:
     if not isinstance(raw, str) or not raw.strip():
         raise Refused("an empty text" if isinstance(raw, str) else said(raw), "a text in quotes")
-    text = " ".join(raw.split()) if field.kind != "text" else raw.strip()
+    # a name is taken as it was given, so what refers to it is too
+    text = " ".join(raw.split()) if field.kind == "choice" else raw.strip()
     if field.kind == "choice" and text not in field.choices:
         known = ", ".join(f"'{c}'" for c in field.choices)
         raise Refused(said(raw), f"one of {known}{nearest(text, field.choices)}")

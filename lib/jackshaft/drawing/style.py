@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 import textwrap
 import threading
+import warnings
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
@@ -82,6 +83,8 @@ _OURS = {
     "lines.solid_capstyle": "round",
     "patch.linewidth": LINE,
     "text.color": INK,
+    # names and notes are the builder's own; two dollar signs in them are no formula
+    "text.parse_math": False,
     "xtick.color": MUTED,
     "ytick.color": MUTED,
     "xtick.labelcolor": INK,
@@ -112,7 +115,10 @@ def drawing(name: str) -> Iterator[None]:
         wanted = {**_SETTINGS, "svg.hashsalt": name}
         # setting a value checks it, which is slow, so only those that differ are set
         with matplotlib.rc_context({k: v for k, v in wanted.items() if matplotlib.rcParams[k] != v}):
-            yield
+            with warnings.catch_warnings():
+                # A sign that the font lacks is drawn as a box; the words beside every picture have it.
+                warnings.filterwarnings("ignore", message=r"Glyph \d+ .* missing from font", category=UserWarning)
+                yield
 
 
 def new_figure(width: float, height: float) -> Figure:

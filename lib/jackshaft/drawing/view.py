@@ -42,6 +42,20 @@ class Candidate:
     dashes: tuple[float, ...]
 
 
+def view_name(kind: str, part: str) -> str:
+    """Return a name for the view of a part, whatever letters its builder called it by.
+
+    Parameters
+    ----------
+    kind : str
+        What the view is: small letters and hyphens.
+    part : str
+        Name of the part; letters beyond plain Latin go by their code, so that two parts seldom share a name.
+    """
+    plain = (c if re.match(r"[a-z0-9]", c) else "-" if c.isascii() else f"u{ord(c):x}" for c in part.lower())
+    return f"{kind}-{''.join(plain)}"
+
+
 class View(ABC):
     """A figure that follows a result.
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from jackshaft.buildfile import Build
 from jackshaft.drawing.pictures import pictures
-from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, write_files
+from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, folder_of, write_files
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page
 from jackshaft.results import work_up
@@ -77,17 +77,20 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     from jackshaft.notebooks import canonical, execute, find_notebooks
     from jackshaft.record.notebook_page import page_of
 
-    folder = Path(out).expanduser()
+    folder = folder_of(out)
     sources = [n for n in find_notebooks() if n.stem not in leave_out]
     results = work_up(build)
     cards = card_pages(results)
+    card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
     main = f"{build.slug}.html"
-    names = [main, *(f"fitting_card_{n}.html" for n in range(1, len(cards) + 1))]
+    if main in card_names:
+        main = f"record_of_{main}"
+    names = [main, *card_names]
     names += [f"notebooks/{n.stem}{ending}" for n in sources for ending in (".ipynb", ".html")]
     check_place(folder)
     check_files(folder, dict.fromkeys(names, b""))
     files = {main: page(results, pictures(results)).encode("utf-8")}
-    files |= {f"fitting_card_{n}.html": card.encode("utf-8") for n, card in enumerate(cards.values(), 1)}
+    files |= {name: card.encode("utf-8") for name, card in zip(card_names, cards.values(), strict=True)}
     for source in sources:
         book = execute(source, build=str(build.path.resolve()))
         web = page_of(book, title=source.stem.replace("_", " "))
@@ -98,6 +101,6 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
     return Written(
         folder / main,
         tuple(folder / n for n in files if n.endswith(".ipynb")),
-        tuple(folder / n for n in files if n.startswith("fitting_card_")),
+        tuple(folder / n for n in card_names),
         changed,
     )

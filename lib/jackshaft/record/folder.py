@@ -34,6 +34,28 @@ class Changed:
     aside: tuple[tuple[str, str], ...] = ()
 
 
+def folder_of(out: os.PathLike | str) -> Path:
+    """Return the folder that was asked for, ``~`` written out.
+
+    Raises
+    ------
+    NotOurs
+        If no folder can be called so.
+    """
+    try:
+        folder = Path(out).expanduser()
+        folder.is_dir()
+        os.path.realpath(folder)
+    except (RuntimeError, ValueError) as error:
+        # the home of somebody who is not known, or a character that no name can have
+        why = str(error).rstrip(".")
+    except OSError as error:
+        why = error.strerror
+    else:
+        return folder
+    raise NotOurs(f"'{str(out)[:60]}' is no name of a folder ({why}); wanted: a folder to write the record to")
+
+
 def check_place(folder: Path) -> None:
     """Refuse a folder that belongs to the project or is no folder.
 
@@ -145,7 +167,8 @@ def _put_aside(folder: Path, made: Mapping[str, str], files: Mapping[str, bytes]
     gone, aside = [], []
     for name, checksum in made.items():
         there = folder / name
-        if there.is_symlink() or not there.is_file():
+        # What lies beyond a link was made by somebody else, whatever the list says.
+        if any(p.is_symlink() for p in (there, *there.parents) if folder in p.parents) or not there.is_file():
             continue
         if _sum(there.read_bytes()) != checksum:
             other = _free(there)

@@ -14,7 +14,7 @@ from IPython.display import display, update_display
 from jackshaft.buildfile import Answer, Build, ChangedOnDisk, KeyConflict, NotSaved, describe
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing import style as figure_style
-from jackshaft.drawing.view import Candidate
+from jackshaft.drawing.view import Candidate, view_name
 from jackshaft.search import Run
 from jackshaft.search.desk import BEST, FEW, GROUPS, HEADS, MOST, SearchDesk
 from jackshaft.search.figure import SearchView
@@ -59,8 +59,7 @@ class SearchPanel:
     def __init__(self, build: Build, stage: str):
         self.desk = SearchDesk(build, stage)
         self.title = f"Search for layouts: {stage}"
-        slug = "".join(c if c.isalnum() else "-" for c in stage.lower())
-        self.trade, self._layout_name = SearchView(f"search-{slug}"), f"search-layout-{slug}"
+        self.trade, self._layout_name = SearchView(view_name("search", stage)), view_name("search-layout", stage)
         self._stored: tuple[str, str] | None = None
         self._pending = None
         self._thread: threading.Thread | None = None

@@ -45,7 +45,8 @@ def file_name(name: str) -> str:
     """
     stem = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
     if not stem:
-        raise BuildProblems([Problem("new build", "name", f"'{name}'", "a name with letters or digits in it")])
+        wanted = "a name with letters or digits in it that its file can be called by: a to z, 0 to 9"
+        raise BuildProblems([Problem("new build", "name", f"'{name}'", wanted)])
     if len(stem) > LONGEST:
         raise BuildProblems([Problem("new build", "name", f"{len(stem)} letters", f"a name of at most {LONGEST}")])
     return stem
@@ -90,10 +91,11 @@ def bring_previous_back(build: Build) -> tuple[Build, str]:
 
 def measurements(build: Build) -> list[tuple[str, str]]:
     """Return (words, key) of everything that can be written down; what is wanted most comes first."""
-    keys = possible_keys(build)
-    wrong = [p.key for p in build.problems if p.key in keys]
-    wanted = [w.key for w in work_up(build).wanted if w.key in keys and w.key not in wrong]
-    found = [(f"wrong in the file: {label(k)}", k) for k in dict.fromkeys(wrong)]
+    # looked up by the thousand where a file is large, so by table and never along a list
+    keys = dict.fromkeys(possible_keys(build))
+    wrong = dict.fromkeys(p.key for p in build.problems if p.key in keys)
+    wanted = dict.fromkeys(w.key for w in work_up(build).wanted if w.key in keys and w.key not in wrong)
+    found = [(f"wrong in the file: {label(k)}", k) for k in wrong]
     found += [(f"wanted: {label(k)}", k) for k in wanted]
     return found + [(label(k), k) for k in keys if k not in wanted and k not in wrong]
 

@@ -8,6 +8,7 @@ from functools import partial
 from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.figure import BearingView, picture_of
 from jackshaft.chapters.bearings.life import hours_text, signed
+from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
@@ -174,7 +175,7 @@ def panel(build: Build, bearing: str | None = None) -> Panel:
             else f"no bearing is called '{bearing}'; there is {', '.join(names)}"
         )
     mine = partial(outcome_of, bearing=bearing, worker=Again("bearings"))
-    name = "bearing-panel-" + "".join(c if c.isalnum() else "-" for c in bearing.lower())
+    name = view_name("bearing-panel", bearing)
     return Panel(
         build,
         title=f"Try the bearing: {bearing}",

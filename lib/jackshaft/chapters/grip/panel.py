@@ -13,6 +13,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.figure import GripView, picture_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.panel import tension_controls
+from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Results, work_up
 from jackshaft.results.checks import Fact
 from jackshaft.ui.base import Panel
@@ -301,7 +302,7 @@ def panel(build: Build, stage: str | None = None) -> Panel:
     picture = mine(build, {}).picture
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
-    name = "grip-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
+    name = view_name("grip-panel", stage)
     return Panel(
         build,
         title=f"Try the tension: {stage}",

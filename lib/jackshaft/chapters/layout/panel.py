@@ -10,6 +10,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
+from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
@@ -154,7 +155,7 @@ def panel(build: Build, stage: str | None = None) -> Panel:
     picture = mine(build, {}).picture
     if picture is None:
         raise ValueError(f"sizes or places of the pulleys of '{stage}' are not known yet, so there is nothing to move")
-    name = "layout-panel-" + "".join(c if c.isalnum() else "-" for c in stage.lower())
+    name = view_name("layout-panel", stage)
     return Panel(
         build,
         title=f"Try the layout: {stage}",

@@ -10,6 +10,7 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.panel import pull_controls
 from jackshaft.chapters.shafts.analysis import needed_diameter
 from jackshaft.chapters.shafts.figure import ShaftView, picture_of
+from jackshaft.drawing.view import view_name
 from jackshaft.mechanics import shaft_rules
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
@@ -131,7 +132,7 @@ def panel(build: Build, shaft: str | None = None) -> Panel:
             else f"no shaft is called '{shaft}'; there is {', '.join(build.names('shaft')) or 'none'}"
         )
     mine = partial(outcome_of, shaft=shaft, worker=Again("shafts"))
-    name = "shaft-panel-" + "".join(c if c.isalnum() else "-" for c in shaft.lower())
+    name = view_name("shaft-panel", shaft)
     return Panel(
         build,
         title=f"Try the shaft: {shaft}",
