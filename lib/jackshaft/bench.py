@@ -23,13 +23,13 @@ from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
 from jackshaft.results import Results, chapters, label, work_up
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Sheet
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Table
 from jackshaft.results.running import fault_of
 from jackshaft.search.panel import search_panel
 from jackshaft.start.forms import RecordForms, StartForms
 from jackshaft.ui import fragments
-from jackshaft.ui.sheets import PAGE_CSS, sheet_html, sheet_text, verdicts_html
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
+from jackshaft.ui.tables import PAGE_CSS, sheet_html, sheet_text, verdicts_html
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -103,7 +103,7 @@ class Bench:
                 rows.append((chapter.title, "not known yet", chapter.help))
             else:
                 rows.append((chapter.title, ", ".join(names) or self._word_for(chapter.name), f"{known} values known"))
-        sheet = Sheet("What you have", ("part", "which", "what is known"), tuple(rows))
+        sheet = Table("What you have", ("part", "which", "what is known"), tuple(rows))
         return Shown(sheet_text(sheet), sheet_html(sheet))
 
     def _word_for(self, chapter: str) -> str:
@@ -115,11 +115,11 @@ class Bench:
     @safely
     def verdicts(self) -> Shown:
         """The verdict strip: a word for every chapter that was checked."""
-        line = [(title, SYMBOLS[v], words) for title, v, words in self.results.strip]
+        line = [(title, SYMBOLS[v], words) for title, v, words in self.results.summary]
         if not line:
             return Shown("Nothing could be checked yet.")
         text = " | ".join(f"{t}: {s} {w}" for t, s, w in line)
-        return Shown(text, verdicts_html(self.results.strip))
+        return Shown(text, verdicts_html(self.results.summary))
 
     @safely
     def facts(self, chapter: str) -> Shown:
@@ -130,11 +130,11 @@ class Bench:
         return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
 
     @safely
-    def sheets(self, chapter: str, *only: int | str) -> Shown:
+    def tables(self, chapter: str, *only: int | str) -> Shown:
         """The tables of a chapter; ``only`` picks some of them by number, from 0, or by words of their titles."""
         found = self._chapter(chapter)
         words = [w for w in only if isinstance(w, str)]
-        sheets = [s for i, s in enumerate(found.sheets) if not only or i in only or any(w in s.title for w in words)]
+        sheets = [s for i, s in enumerate(found.tables) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
         return Shown("\n\n".join(sheet_text(s) for s in sheets), "\n".join(sheet_html(s) for s in sheets))
@@ -229,7 +229,7 @@ class Bench:
         """What is known: every value of the build, as typed and as read, and how it is known."""
         parts = []
         for title, rows in inputs(self.build):
-            parts.append(Sheet(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
+            parts.append(Table(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
         return Shown("\n\n".join(sheet_text(s) for s in parts), "\n".join(sheet_html(s) for s in parts))
 
     @safely

@@ -39,7 +39,7 @@ DOORS = {
 }
 #: Files of a chapter that are seen: they alone import these rooms, and each other.
 SEEN_ROOMS = ("drawing", "ui")
-SEEN = re.compile(r"(\w+_)?figure|picture|panel|controls|meter|lookup|lookup_desk")
+SEEN = re.compile(r"(\w+_)?figure|picture|panel|controls|meter|lookup|lookup_controller")
 
 
 def name_of(path: Path) -> str:

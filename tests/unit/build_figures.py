@@ -46,7 +46,7 @@ def lines(results) -> Iterator[str]:
     for chapter in results.chapters.values():
         for fact in chapter.facts:
             yield f"{chapter.title}: {fact.label}: {fact.value} | {fact.note}"
-        for sheet in chapter.sheets:
+        for sheet in chapter.tables:
             for row in sheet.rows:
                 yield f"{chapter.title}: {sheet.title}: {' | '.join(row)}"
     for one in results.checks:

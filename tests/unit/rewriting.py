@@ -260,7 +260,7 @@ def words(results):
     for name, found in results.chapters.items():
         for fact in found.facts:
             yield name, _plain(fact.label), _plain(fact.value), _plain(fact.note)
-        for sheet in found.sheets:
+        for sheet in found.tables:
             yield name, sheet.title, _plain(sheet.note)
             for row in sheet.rows:
                 yield name, sheet.title, *map(_plain, row)

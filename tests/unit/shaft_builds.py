@@ -206,7 +206,7 @@ def data(found):
 
 def sheet(found, title, chapter="shafts"):
     """Return a table by its title."""
-    return next(s for s in found.chapters[chapter].sheets if s.title == title)
+    return next(s for s in found.chapters[chapter].tables if s.title == title)
 
 
 def fact(found, label):

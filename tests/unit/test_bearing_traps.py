@@ -40,7 +40,7 @@ def fact(found, label):
 
 
 def sheet(found, title):
-    return next(s for s in found.chapters["bearings"].sheets if s.title == title)
+    return next(s for s in found.chapters["bearings"].tables if s.title == title)
 
 
 def with_steps(start, end, **changes):

@@ -15,7 +15,7 @@ from jackshaft.results.checks import (
     UNDECIDED,
     Accepted,
     Check,
-    Sheet,
+    Table,
     accept,
     exit_code,
     grade,
@@ -127,7 +127,7 @@ def test_undecided_names_what_is_missing():
 
 def test_a_sheet_with_a_short_row_is_refused():
     with pytest.raises(ValueError, match="row of 1 under 2"):
-        Sheet("t", ("a", "b"), (("1", "2"), ("1",)))
+        Table("t", ("a", "b"), (("1", "2"), ("1",)))
 
 
 # Accepting

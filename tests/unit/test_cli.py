@@ -157,7 +157,7 @@ def test_data_that_is_not_there_ends_with_2(monkeypatch, tmp_path, capsys):
 
 
 def test_a_fault_of_the_program_ends_with_70_and_does_not_blame_the_file(check, monkeypatch):
-    def broken(look, done, scope):
+    def broken(reader, done, scope):
         raise KeyError("no such thing")
 
     monkeypatch.setattr(analysis, "work_up", broken)

@@ -13,7 +13,7 @@ from jackshaft.record.card import CSS, card_html, card_page, cards_of
 from jackshaft.record.outside import refuse_outside
 from jackshaft.record.page import card_pages
 from jackshaft.results import work_up
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 ROTOR = "rotor_bearings"
 STEPS = """
@@ -248,7 +248,7 @@ def test_the_chapter_notes_what_the_card_reads():
     """A weld added to the shaft must make the chapter out of date."""
     inputs = work_up(load(ROTOR)).chapters["bearings"].inputs
     assert "shaft[rotor].joint" in inputs and "shaft[rotor].feature" in inputs and "shaft[rotor].step" in inputs
-    assert isinstance(Looker(load(ROTOR)).read, set)
+    assert isinstance(Reader(load(ROTOR)).read, set)
 
 
 def test_a_page_of_its_own_for_each_card(tmp_path, monkeypatch):

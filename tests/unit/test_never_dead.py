@@ -23,10 +23,10 @@ def broken(monkeypatch):
         analysis = chapters()[name].part("analysis")
         whole = analysis.work_up
 
-        def worker(look, done, scope):
-            if only is None or look.get("engine.work_speed").text == only:
+        def worker(reader, done, scope):
+            if only is None or reader.get("engine.work_speed").text == only:
                 raise type(error)(*error.args)
-            return whole(look, done, scope)
+            return whole(reader, done, scope)
 
         monkeypatch.setattr(analysis, "work_up", worker)
 
@@ -86,7 +86,7 @@ def test_the_notebooks_show_what_failed_and_everything_else(broken):
     table = bench.open_build()
     assert table.results.faults[0].fault.code in table.facts("clutch").text
     for name in table.results.chapters:
-        for show in (table.facts, table.sheets, table.checks, table.cautions, table.sources):
+        for show in (table.facts, table.tables, table.checks, table.cautions, table.sources):
             assert show(name).text is not None
     assert table.start() is not None
 

@@ -110,7 +110,7 @@ def test_every_section_line_and_series_has_its_answer():
 def test_travel_past_the_touching_of_the_pulleys_is_said():
     results = worked({"stage[belt].takeup.travel_in": "21 in"})
     assert not results.faults
-    sheet = next(s for s in results.chapters["layout"].sheets if "belts that are sold" in s.title)
+    sheet = next(s for s in results.chapters["layout"].tables if "belts that are sold" in s.title)
     assert any("until the pulleys touch" in " ".join(row) for row in sheet.rows)
 
 

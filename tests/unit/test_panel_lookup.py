@@ -8,7 +8,7 @@ import pytest
 from jackshaft.bench import open_build
 from jackshaft.buildfile import DEMO, BuildProblems, load
 from jackshaft.chapters.bearings.lookup import LookupPanel, plain, stored_html
-from jackshaft.chapters.bearings.lookup_desk import explain, faults_of, in_hand, look_up, put_in, read_as
+from jackshaft.chapters.bearings.lookup_controller import explain, faults_of, in_hand, look_up, put_in, read_as
 from jackshaft.mechanics.bearing_sizes import catalogue
 from jackshaft.results import work_up
 from jackshaft.tables import table
@@ -287,7 +287,7 @@ def test_a_fault_of_the_program_is_shown_not_lost(monkeypatch):
     def broken(*_):
         raise RuntimeError("it broke")
 
-    monkeypatch.setattr("jackshaft.chapters.bearings.lookup_desk.look_up", broken)
+    monkeypatch.setattr("jackshaft.chapters.bearings.lookup_controller.look_up", broken)
     panel.look_up()
     assert "it broke" in panel._alert.value
 

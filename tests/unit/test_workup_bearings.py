@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results import work_up
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from shaft_builds import TWO_BELTS, build_of
 
 LBF, INCH = 4.4482216152605, 0.0254
@@ -91,7 +91,7 @@ def test_rotor_life_with_25_5_kn(shock, hours):
 
 
 def test_rotor_machining_rows_stand_in_both_units(rotor):
-    sheet = next(s for s in rotor.chapters["bearings"].sheets if s.title == "Seats to machine")
+    sheet = next(s for s in rotor.chapters["bearings"].tables if s.title == "Seats to machine")
     row = next(r for r in sheet.rows if r[0] == "A" and r[1] == "shaft seat")
     low, high, low_mm, high_mm = (float(v) for v in re.findall(r"\d+\.\d+", row[4]))
     assert "in (" in row[4] and row[4].endswith("mm)")
@@ -302,15 +302,15 @@ def test_a_belt_whose_place_nobody_wrote_down_is_asked_for():
         {**build.lists, "shaft[jackshaft].load": ("stage 2 pulley",)},
         build.file,
     )
-    loads = read_loads(Looker(bare), found.chapters, "jackshaft")
+    loads = read_loads(Reader(bare), found.chapters, "jackshaft")
     assert loads.missing == ("shaft[jackshaft].load[first belt].position",)
 
 
 def test_metric_build_shows_no_inch():
     found = results(ROTOR, shown_in="metric")
     chapter = found.chapters["bearings"]
-    words = [f.label + f.value + f.note for f in chapter.facts] + [c for s in chapter.sheets for r in s.rows for c in r]
-    words += [s.note for s in chapter.sheets] + [c.value + c.limit + c.reason + c.remedy for c in chapter.checks]
+    words = [f.label + f.value + f.note for f in chapter.facts] + [c for s in chapter.tables for r in s.rows for c in r]
+    words += [s.note for s in chapter.tables] + [c.value + c.limit + c.reason + c.remedy for c in chapter.checks]
     for text in words:
         assert not re.search(r"\bin\)|\d in\b|\binch|thou|lbf|\d/16", text), text
 
@@ -324,7 +324,7 @@ def test_units_do_not_change_a_verdict():
 
 
 def sheet(found, title):
-    return next(s for s in found.chapters["bearings"].sheets if s.title == title)
+    return next(s for s in found.chapters["bearings"].tables if s.title == title)
 
 
 @pytest.mark.parametrize(

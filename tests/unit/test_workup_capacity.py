@@ -32,7 +32,7 @@ def stage(results, name):
 
 
 def sheet(results, words):
-    return next(s for s in results.chapters["capacity"].sheets if words in s.title)
+    return next(s for s in results.chapters["capacity"].tables if words in s.title)
 
 
 @pytest.fixture(scope="module")
@@ -260,7 +260,7 @@ def test_a_back_idler_wants_half_as_much_again(two):
     """Rule of practice: an idler inside is no smaller than the smallest pulley, one on the back 1.5 times that."""
     from jackshaft.chapters.capacity import uses as belt_uses
     from jackshaft.results.findings import Draft
-    from jackshaft.results.reader import Looker
+    from jackshaft.results.reader import Reader
 
     small = check(two, "capacity.idlers[first belt]")
     assert small.verdict == "caution" and "7.50 in" in small.reason
@@ -271,7 +271,7 @@ def test_a_back_idler_wants_half_as_much_again(two):
     layout = middle.chapters["layout"].data["first belt"]
     inside = layout._replace(pulleys=layout.pulleys._replace(inside=np.array([True, True, True])))
     draft = Draft("capacity", "")
-    belt_uses.judge(draft, Looker(middle.build), inside)
+    belt_uses.judge(draft, Reader(middle.build), inside)
     assert next(c for c in draft.checks if c.id.startswith("capacity.idlers")).verdict == "go"
 
 

@@ -90,7 +90,7 @@ def check(build, id):
 
 
 def sheet(build, title, chapter="electric"):
-    return next(s for s in work_up(build, ("clutch",)).chapters[chapter].sheets if s.title.startswith(title))
+    return next(s for s in work_up(build, ("clutch",)).chapters[chapter].tables if s.title.startswith(title))
 
 
 # -- engagement ----------------------------------------------------------------------------------------------------

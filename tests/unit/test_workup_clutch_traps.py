@@ -447,7 +447,7 @@ def test_a_run_down_test_gives_the_inertia(demo):
 def test_every_state_has_its_own_verdict(demo):
     """A clutch that holds cold with the engine running and fails hot on the battery alone says so, state by state."""
     weak = demo.with_values({"clutch.static_torque": "28 lbf·ft", "clutch.faces": "burnished"})
-    sheet = next(s for s in work_up(weak, ("clutch",)).chapters["clutch"].sheets if s.title == "Torque in each state")
+    sheet = next(s for s in work_up(weak, ("clutch",)).chapters["clutch"].tables if s.title == "Torque in each state")
     holds = {row[0]: row[sheet.headings.index("holds")] for row in sheet.rows}
     assert holds["running, cold"] == GO and holds["battery only, hot"] == STOP
     required = clutch(weak).required.hold

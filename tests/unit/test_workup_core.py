@@ -10,7 +10,7 @@ from jackshaft.results import WHOLE, Chapter, chapters, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, undecided
 from jackshaft.results.findings import COMPUTED, NOTHING, PARTLY, UNKNOWN, Draft, Findings, label, out_of_date
 from jackshaft.results.findings import LATER as NOT_YET
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.running import essential, run
 
 TEXT = """
@@ -44,21 +44,21 @@ def build():
 
 
 @pytest.fixture
-def look(build):
-    return Looker(build)
+def reader(build):
+    return Reader(build)
 
 
 # The looker
 
 
-def test_everything_that_is_asked_is_noted_known_or_not(look):
-    assert look.get("engine.kind") is None
-    assert look.si("shaft[out].diameter") == pytest.approx(0.0254)
-    assert look.si("shaft[other].diameter", 7.0) == 7.0
-    assert look.names("shaft") == ("out", "other")
-    assert look.is_none("clutch") and not look.is_none("engine")
-    assert look.system == "inch"
-    assert look.read == {
+def test_everything_that_is_asked_is_noted_known_or_not(reader):
+    assert reader.get("engine.kind") is None
+    assert reader.si("shaft[out].diameter") == pytest.approx(0.0254)
+    assert reader.si("shaft[other].diameter", 7.0) == 7.0
+    assert reader.names("shaft") == ("out", "other")
+    assert reader.is_none("clutch") and not reader.is_none("engine")
+    assert reader.system == "inch"
+    assert reader.read == {
         "engine.kind",
         "shaft[out].diameter",
         "shaft[other].diameter",
@@ -67,38 +67,38 @@ def test_everything_that_is_asked_is_noted_known_or_not(look):
         "engine",
         "shown_in",
     }
-    assert look.missing == []
+    assert reader.missing == []
 
 
-def test_what_is_needed_and_not_known_is_named_all_at_once(look):
+def test_what_is_needed_and_not_known_is_named_all_at_once(reader):
     with pytest.raises(Unknown) as lacking:
-        look.need("engine.work_speed", "engine.kind", "work.power")
+        reader.require("engine.work_speed", "engine.kind", "work.power")
     assert lacking.value.keys == ("engine.kind", "work.power")
-    assert look.missing == ["engine.kind", "work.power"]
-    assert {"engine.work_speed", "engine.kind", "work.power"} <= look.read
+    assert reader.missing == ["engine.kind", "work.power"]
+    assert {"engine.work_speed", "engine.kind", "work.power"} <= reader.read
 
 
-def test_what_is_needed_and_known_is_given(look):
-    assert look.need_si("engine.work_speed") == pytest.approx(100 * 3.141592653589793)
-    power, size = look.need_si("engine.rated_power", "shaft[out].diameter")
+def test_what_is_needed_and_known_is_given(reader):
+    assert reader.require_si("engine.work_speed") == pytest.approx(100 * 3.141592653589793)
+    power, size = reader.require_si("engine.rated_power", "shaft[out].diameter")
     assert power == pytest.approx(10 * 550 * 0.3048 * 4.4482216152605) and size == pytest.approx(0.0254)
-    assert look.need("work.shaft") == "out"
+    assert reader.require("work.shaft") == "out"
 
 
-def test_a_missing_key_is_named_once(look):
-    look.lack("work.power", "work.power")
-    look.lack("work.power", "engine.kind")
-    assert look.missing == ["work.power", "engine.kind"]
+def test_a_missing_key_is_named_once(reader):
+    reader.note_missing("work.power", "work.power")
+    reader.note_missing("work.power", "engine.kind")
+    assert reader.missing == ["work.power", "engine.kind"]
 
 
-def test_a_whole_chapter_asked_for_stands_for_all_below_it(look):
-    assert look.has("engine") and not look.has("bearing")
-    assert {"engine", "engine.*", "bearing"} <= look.read
+def test_a_whole_chapter_asked_for_stands_for_all_below_it(reader):
+    assert reader.has("engine") and not reader.has("bearing")
+    assert {"engine", "engine.*", "bearing"} <= reader.read
 
 
-def test_how_a_value_is_known(look):
-    assert look.how("engine.work_speed") == "measured, tachometer"
-    assert look.how("engine.rated_power") == look.how("engine.kind") == ""
+def test_how_a_value_is_known(reader):
+    assert reader.how("engine.work_speed") == "measured, tachometer"
+    assert reader.how("engine.rated_power") == reader.how("engine.kind") == ""
 
 
 @pytest.mark.parametrize(
@@ -110,35 +110,35 @@ def test_how_a_value_is_known(look):
     ],
 )
 def test_tape_lengths(system, size, words):
-    look = Looker(
+    reader = Reader(
         build_of(
             TEXT.replace('name = "two shafts"', f'name = "two shafts"\nshown_in = "{system}"').replace("1 in", size)
         )
     )
-    assert look.tape(look.si("shaft[out].diameter")) == words
+    assert reader.tape(reader.si("shaft[out].diameter")) == words
 
 
 # A chapter closed
 
 
-def closed(look, **how):
+def closed(reader, **how):
     draft = Draft(Chapter("x", "X", 1))
     if how.pop("fact", True):
         draft.fact("speed", "1 rpm")
-    return draft.done(look, **how)
+    return draft.done(reader, **how)
 
 
 def test_the_state_of_a_chapter(build):
-    assert closed(Looker(build)).state == COMPUTED
-    partly = Looker(build)
-    partly.lack("work.power")
+    assert closed(Reader(build)).state == COMPUTED
+    partly = Reader(build)
+    partly.note_missing("work.power")
     assert closed(partly).state == PARTLY
-    assert closed(Looker(build), fact=False).state == UNKNOWN
-    assert closed(Looker(build), state=NOTHING, words="No belt.").words == "No belt."
+    assert closed(Reader(build), fact=False).state == UNKNOWN
+    assert closed(Reader(build), state=NOTHING, words="No belt.").words == "No belt."
 
 
 def test_a_chapter_rests_on_what_the_chapters_it_uses_read(build):
-    first, second = Looker(build), Looker(build)
+    first, second = Reader(build), Reader(build)
     first.get("engine.work_speed"), second.get("work.power")
     chapter = closed(second, uses=[closed(first)])
     assert chapter.inputs == {"engine.work_speed", "work.power"}
@@ -234,8 +234,8 @@ def test_a_chapter_that_reads_differently_was_said_to_be_out_of_date(key, value)
     differ = {
         n
         for n, c in old.chapters.items()
-        if (c.facts, c.checks, c.sheets, c.state)
-        != (new.chapters[n].facts, new.chapters[n].checks, new.chapters[n].sheets, new.chapters[n].state)
+        if (c.facts, c.checks, c.tables, c.state)
+        != (new.chapters[n].facts, new.chapters[n].checks, new.chapters[n].tables, new.chapters[n].state)
     }
     assert differ <= named
 
@@ -249,8 +249,8 @@ class Toy(Chapter):
 
     work: Callable = None
 
-    def work_up(self, look, done, scope=WHOLE):
-        return self.work(self, look, done)
+    def work_up(self, reader, done, scope=WHOLE):
+        return self.work(self, reader, done)
 
 
 def toys(**works):
@@ -259,11 +259,11 @@ def toys(**works):
 
 
 def worker(*checks, missing=()):
-    def work(chapter, look, done):
+    def work(chapter, reader, done):
         draft = Draft(chapter)
         draft.checks += checks
-        look.lack(*missing)
-        return draft.done(look)
+        reader.note_missing(*missing)
+        return draft.done(reader)
 
     return work
 
@@ -291,9 +291,9 @@ def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
 def test_chapters_run_in_order_and_see_what_is_done(build):
     seen = []
 
-    def second(chapter, look, done):
+    def second(chapter, reader, done):
         seen.extend(done)
-        return worker()(chapter, look, done)
+        return worker()(chapter, reader, done)
 
     assert list(run(build, toys(a=worker(), b=second)).chapters) == ["a", "b"]
     assert seen == ["a"]
@@ -323,7 +323,7 @@ def test_a_guard_is_not_accepted_by_the_build_file():
 
 def test_an_acceptance_of_nothing_is_in_the_strip():
     results = run(build_of(TEXT + ACCEPTANCE), toys(b=worker(Check("b.x", "n", "v", "l", GO, "r"))))
-    assert results.strip == (("B", GO, GO), ("Accepted", CAUTION, CAUTION))
+    assert results.summary == (("B", GO, GO), ("Accepted", CAUTION, CAUTION))
     assert [c.id for c in results.of("accepted")] == ["accepted.a.one"]
 
 

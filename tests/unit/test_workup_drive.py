@@ -104,7 +104,7 @@ def test_metric_build_shows_no_inch():
     words = []
     for chapter in results.chapters.values():
         words += [f"{f.label} {f.value} {f.note}" for f in chapter.facts]
-        words += [" ".join(row) for s in chapter.sheets for row in s.rows]
+        words += [" ".join(row) for s in chapter.tables for row in s.rows]
     words += [f"{c.value} {c.limit} {c.reason} {c.remedy}" for c in results.checks]
     inch_units = re.compile(r"\d ?(in|ft|ft/min|lbf|lbf·ft|rpm|hp|AWG|psi|ksi|°F|lb)(?![\w·/])|AWG \d|\bthou\b")
     assert [w for w in words if inch_units.search(w)] == []

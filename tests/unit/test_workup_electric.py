@@ -11,7 +11,7 @@ from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.electric.wire import fitting_fuse
 from jackshaft.results import out_of_date, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 LBF_FT = 4.4482216152605 * 0.3048
 
@@ -135,7 +135,7 @@ def test_trommel_coil_and_drop_are_metric():
         chapter = results.chapters[name]
         words += [f"{f.label} {f.value} {f.note}" for f in chapter.facts]
         words += [f"{c.name} {c.value} {c.limit} {c.reason} {c.remedy}" for c in results.of(name)]
-        words += [str((s.title, s.headings, s.rows, s.note)) for s in chapter.sheets] + list(chapter.cautions)
+        words += [str((s.title, s.headings, s.rows, s.note)) for s in chapter.tables] + list(chapter.cautions)
     assert [w for w in words if any(u in w for u in ("AWG", "°F", "lbf", " ft ", " in (", "0 in"))] == []
     assert any("mm²" in w for w in words) and any("°C" in w for w in words)
 
@@ -159,7 +159,7 @@ def test_the_chippers_wire_is_the_fuse():
     far = next(f for f in work_up(build, ("electric",)).chapters["electric"].facts if f.label == "short at the far end")
     assert 16 <= float(far.value.split(" A")[0]) <= 18
     assert round(float(re.search(r"([\d.]+) W/ft", far.note)[1])) == 5
-    assert fitting_fuse(Looker(build), data) is None
+    assert fitting_fuse(Reader(build), data) is None
 
 
 def test_the_chippers_circuit_is_cured_by_larger_wire_and_lamps_apart():

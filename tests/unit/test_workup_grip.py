@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from jackshaft.buildfile import DEMO, BuildProblems, load
 from jackshaft.chapters.grip.analysis import percent
-from jackshaft.chapters.grip.idler_table import STRETCH, sheets_of, try_on
+from jackshaft.chapters.grip.idler_table import STRETCH, tables_of, try_on
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import path as belt_path
@@ -45,7 +45,7 @@ def two():
 
 
 def sheet(results, words, chapter="grip"):
-    return next(s for s in results.chapters[chapter].sheets if words in s.title)
+    return next(s for s in results.chapters[chapter].tables if words in s.title)
 
 
 # -- the builds ------------------------------------------------------------------------------------
@@ -496,17 +496,17 @@ def test_an_unknown_tension_still_tells_what_is_needed():
     grip = results.chapters["grip"].data["motor belt"]
     assert grip.margin is None and grip.shares is None and grip.needed > 0
     assert check(results, "grip.margin[motor belt]").verdict == "not decidable"
-    assert [s.title for s in results.chapters["grip"].sheets if "hub loads" in s.title] == []
+    assert [s.title for s in results.chapters["grip"].tables if "hub loads" in s.title] == []
 
 
 def test_the_quick_way_leaves_out_only_tables(two):
     quick = work_up(build_of(TWO_BELTS), ("grip",), scope=Scope(Detail.NO_TABLES))
     assert [c.id + c.verdict for c in quick.checks] == [c.id + c.verdict for c in two.checks]
     assert quick.chapters["grip"].facts == two.chapters["grip"].facts
-    assert quick.chapters["grip"].sheets == () and two.chapters["grip"].sheets
+    assert quick.chapters["grip"].tables == () and two.chapters["grip"].tables
 
 
 def test_a_crossed_belt_has_no_idler_table():
     layout = work_up(load("drum_mixer"), ("layout",)).chapters["layout"].data["motor belt"]
     crossed = layout._replace(pulleys=layout.pulleys._replace(crossed=True))
-    assert sheets_of(None, crossed, None) == []
+    assert tables_of(None, crossed, None) == []

@@ -11,7 +11,7 @@ from jackshaft.units import Measure, write
 
 
 def shown(results):
-    return {name: (c.state, c.facts, c.checks, c.sheets, c.missing) for name, c in results.chapters.items()}
+    return {name: (c.state, c.facts, c.checks, c.tables, c.missing) for name, c in results.chapters.items()}
 
 
 def changed(build, key, value):

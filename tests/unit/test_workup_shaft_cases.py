@@ -366,9 +366,9 @@ def test_older_code_by_hand(demo):
 
 
 def opinions_of(found):
-    from jackshaft.results.reader import Looker
+    from jackshaft.results.reader import Reader
 
-    return opinions(Looker(found.build), state(found))
+    return opinions(Reader(found.build), state(found))
 
 
 @pytest.mark.parametrize(
@@ -382,20 +382,20 @@ def opinions_of(found):
     ],
 )
 def test_shock_factors_grow_with_the_load(load, factors):
-    from jackshaft.results.reader import Looker
+    from jackshaft.results.reader import Reader
 
     build = build_of(TWO_BELTS, **({"work.load_class": load} if load else {}))
     if load is None:
         build = type(build)({k: v for k, v in build.values.items() if k != "work.load_class"}, build.lists, build.file)
-    assert factors_of(Looker(build))[0] == pytest.approx(factors)
+    assert factors_of(Reader(build))[0] == pytest.approx(factors)
 
 
 def test_the_line_says_which_asks_for_more_and_why(demo):
     most = opinions_of(demo)[0]
-    look = type("Look", (), {"show": staticmethod(lambda v, k: f"{v:.4f}")})()
-    assert "the older code keeps one low stress" in why(look, most, 0.9 * most.diameter)
-    assert "counts the notch" in why(look, most, 1.1 * most.diameter)
-    assert "level" in why(look, most, 1.01 * most.diameter)
+    reader = type("Look", (), {"show": staticmethod(lambda v, k: f"{v:.4f}")})()
+    assert "the older code keeps one low stress" in why(reader, most, 0.9 * most.diameter)
+    assert "counts the notch" in why(reader, most, 1.1 * most.diameter)
+    assert "level" in why(reader, most, 1.01 * most.diameter)
     rows = sheet(demo, "Second opinion: the older shaft code").rows
     assert len(rows) == len(state(demo).sections)
     for row, o in zip(rows, sorted(opinions_of(demo), key=lambda o: o.section.at), strict=True):

@@ -30,7 +30,7 @@ def data(found):
 
 
 def sheet(found, title):
-    return next(s for s in found.chapters["shafts"].sheets if s.title == title)
+    return next(s for s in found.chapters["shafts"].tables if s.title == title)
 
 
 @pytest.fixture(scope="module")
@@ -193,7 +193,7 @@ def test_quick_leaves_out_tables_and_nothing_else():
 
     for chapter in ("bearings", "shafts"):
         full, quick = work_up(load(DEMO)).chapters[chapter], Again(chapter)(load(DEMO)).chapters[chapter]
-        assert full.sheets and not quick.sheets
+        assert full.tables and not quick.tables
         assert (full.facts, full.checks, full.cautions) == (quick.facts, quick.checks, quick.cautions)
 
 
@@ -313,8 +313,8 @@ def test_a_zero_length_step_and_a_load_off_the_shaft_have_a_cure():
 
 def test_metric_build_shows_no_inch():
     found = results(ROTOR, **STEEL, shown_in="metric").chapters["shafts"]
-    words = [f.label + f.value + f.note for f in found.facts] + [c for s in found.sheets for r in s.rows for c in r]
-    words += [s.note for s in found.sheets] + [c.value + c.limit + c.reason + c.remedy for c in found.checks]
+    words = [f.label + f.value + f.note for f in found.facts] + [c for s in found.tables for r in s.rows for c in r]
+    words += [s.note for s in found.tables] + [c.value + c.limit + c.reason + c.remedy for c in found.checks]
     for text in words:
         assert not re.search(r"\d in\b|\binch|thou\b|lbf|psi|ksi", text), text
 

@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 INCH = 0.0254
 SIXTEENTH = INCH / 16
@@ -199,7 +199,7 @@ class Identification(NamedTuple):
     notes: tuple
 
 
-@door(value="length", plus_minus="length")
+@unit_checked(value="length", plus_minus="length")
 def reading(value, instrument="calipers", plus_minus=None):
     """Make a reading with its limit.
 
@@ -327,7 +327,7 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     )
 
 
-@door(bore="length", within="length")
+@unit_checked(bore="length", within="length")
 def near_misses(bore, *, within=0.5e-3):
     """Bores of the other system near a bore.
 

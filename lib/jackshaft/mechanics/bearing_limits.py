@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 # The light sections, by series: the page read on axial loads and the tabulated speed limits name all five.
 LIGHT_SERIES = ("618", "619", "160", "161", "60")
@@ -126,7 +126,7 @@ def lubrication_si(speed, bore, od, viscosity, load, static, *, cleanliness):
     return Lubrication(float(min(max(factor, 0.1), 50.0)), float(kappa), float(needed), tuple(flags))
 
 
-@door(radial="force", axial="force", static="force")
+@unit_checked(radial="force", axial="force", static="force")
 def static_safety(radial, axial, static):
     """Static safety s0: C0 over the equivalent static load.
 
@@ -158,7 +158,7 @@ def static_safety(radial, axial, static):
     return (static / load)[()]
 
 
-@door(static="force", bore="length", returns="force")
+@unit_checked(static="force", bore="length", returns="force")
 def axial_limit(static, bore, series):
     """Largest purely axial load of a deep-groove bearing.
 
@@ -192,7 +192,7 @@ def axial_limit(static, bore, series):
     return _fact(name, "high") * static
 
 
-@door(bore="length", od="length", returns="rotation")
+@unit_checked(bore="length", od="length", returns="rotation")
 def speed_limit(bore, od, closure="open", *, series=""):
     """Speed limit of a single-row ball bearing with grease.
 
@@ -230,7 +230,7 @@ def speed_limit(bore, od, closure="open", *, series=""):
     return rpm * (_fact("speed, contact seals") if closure == "sealed" else 1.0) * np.pi / 30
 
 
-@door(dynamic="force", returns="force")
+@unit_checked(dynamic="force", returns="force")
 def least_load(dynamic):
     """Load under which the balls skid instead of rolling.
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 SIXTEENTH = 0.0254 / 16
 COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
@@ -201,7 +201,7 @@ def grounds():
     )
 
 
-@door(wider="length")
+@unit_checked(wider="length")
 def equivalents(designation, *, wider=6e-3):
     """Other listed sizes that could stand in for one that cannot be had.
 
@@ -246,7 +246,7 @@ def equivalents(designation, *, wider=6e-3):
     return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])
 
 
-@door(least_bore="length", most_bore="length", least_od="length", most_od="length", most_width="length")
+@unit_checked(least_bore="length", most_bore="length", least_od="length", most_od="length", most_width="length")
 def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, most_width=np.inf, kinds=None):
     """Listed sizes that go into a place.
 
@@ -288,7 +288,7 @@ def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, mo
     )
 
 
-@door(measured="length")
+@unit_checked(measured="length")
 def under_snap_ring(measured, *, within=0.5e-3):
     """Bearings whose retaining ring, left on while measuring, would read like this.
 
@@ -319,7 +319,7 @@ def under_snap_ring(measured, *, within=0.5e-3):
     return tuple(ring for ring in found if abs(ring.ring_od - measured) <= within)
 
 
-@door(od="length")
+@unit_checked(od="length")
 def snap_ring(od, *, series=""):
     """Groove and retaining ring of a bearing by its outside diameter.
 

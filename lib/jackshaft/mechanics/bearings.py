@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import SAME, OutOfRange, door
+from jackshaft.units import SAME, OutOfRange, unit_checked
 
 WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
 PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
@@ -170,7 +170,7 @@ def ratings(designation):
     )
 
 
-@door(radial="force", axial="force", ring_factor="number", returns={"load": "force"})
+@unit_checked(radial="force", axial="force", ring_factor="number", returns={"load": "force"})
 def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> EquivalentLoad:
     """Equivalent dynamic load of a single-row deep-groove ball bearing.
 
@@ -224,7 +224,7 @@ def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> Equivalent
     return EquivalentLoad(np.maximum(both, ring_factor * fr)[()], e[()], y[()], counts[()], (x > steps[-1])[()])
 
 
-@door(dynamic="force", load="force", speed="rotation", shock="number", returns={"hours": "time"})
+@unit_checked(dynamic="force", load="force", speed="rotation", shock="number", returns={"hours": "time"})
 def life(dynamic, load, speed, *, shock=1.0) -> Life:
     """Basic rating life L10 in revolutions and as running time.
 
@@ -277,7 +277,7 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
     )
 
 
-@door(
+@unit_checked(
     load="force",
     speed="rotation",
     wanted="time",
@@ -345,7 +345,7 @@ def system_life(*lives):
     return (sum(np.asarray(x, float) ** -WEIBULL_SLOPE for x in lives) ** (-1 / WEIBULL_SLOPE))[()]
 
 
-@door(loads="force", speeds="rotation", times="number", returns="force")
+@unit_checked(loads="force", speeds="rotation", times="number", returns="force")
 def mean_load(loads, speeds, times):
     """The steady load that tires a bearing as much as a changing one.
 

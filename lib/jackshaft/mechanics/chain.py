@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import unit_checked
 
 
 class Order(NamedTuple):
@@ -19,7 +19,7 @@ class Order(NamedTuple):
     sure: bool
 
 
-@door(torque="torque", over="number", passed="number", returns="torque")
+@unit_checked(torque="torque", over="number", passed="number", returns="torque")
 def referred(torque, *, over, passed=1.0):
     """Carry a torque from a shaft down the drive to the shaft that the chain is told on.
 

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 
 class Band(NamedTuple):
@@ -58,7 +58,7 @@ NEW_FACES = Band(0.5, 0.65, 0.8)
 OILED = Band(0.25, 1.0 / 3.0, 0.4)
 
 
-@door(power="power", speed="rotation", returns="torque")
+@unit_checked(power="power", speed="rotation", returns="torque")
 def torque_from_power(power, *, speed):
     """Torque of a shaft that passes a power.
 
@@ -88,7 +88,7 @@ def torque_from_power(power, *, speed):
     return power / np.asarray(speed)
 
 
-@door(force="force", lever="length", offset="angle", weight_moment="torque", returns="torque")
+@unit_checked(force="force", lever="length", offset="angle", weight_moment="torque", returns="torque")
 def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
     """Torque at which the clutch slipped, from a scale on a lever.
 
@@ -131,7 +131,7 @@ def _rings(inner, outer):
     return inner, outer
 
 
-@door(
+@unit_checked(
     force="force",
     friction="number",
     inner="length",
@@ -179,7 +179,7 @@ def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Face
     return Faces(force, faces * friction * force * radius, radius)
 
 
-@door(
+@unit_checked(
     pressure="stress",
     friction="number",
     inner="length",
@@ -269,7 +269,7 @@ def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 
     return Faces(force, torque, torque / (faces * grip) if grip else math.nan)
 
 
-@door(
+@unit_checked(
     torque="torque",
     rated_current="current",
     current="current",
@@ -346,7 +346,7 @@ def times_si(torque: Any, *, factor: Band) -> Band:
     return Band(*(t * f for t, f in zip(base, factor, strict=True)))
 
 
-@door(load="torque", clutch_speed="rotation", load_speed="rotation", efficiency="number", returns="torque")
+@unit_checked(load="torque", clutch_speed="rotation", load_speed="rotation", efficiency="number", returns="torque")
 def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
     """Torque that a load on another shaft asks of the clutch.
 
@@ -383,7 +383,7 @@ def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
     return np.where(np.asarray(load) >= 0.0, ideal / efficiency, ideal * efficiency)[()]
 
 
-@door(
+@unit_checked(
     work="torque",
     start_factor="number",
     peak_factor="number",
@@ -429,7 +429,9 @@ def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0,
     return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
 
 
-@door(inertia="inertia", speed="rotation", brake="torque", drag="torque", returns={"seconds": "time", "heat": "energy"})
+@unit_checked(
+    inertia="inertia", speed="rotation", brake="torque", drag="torque", returns={"seconds": "time", "heat": "energy"}
+)
 def brake_stop(inertia, *, speed, brake, drag=0.0) -> Stop:
     """Time the driven side takes to stop when the clutch lets go.
 

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, at_least, at_most, door
+from jackshaft.units import OutOfRange, at_least, at_most, unit_checked
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -46,7 +46,7 @@ class Warm(NamedTuple):
     current: Any
 
 
-@door(resistance="resistance", temperature="temperature", at="temperature", returns="resistance")
+@unit_checked(resistance="resistance", temperature="temperature", at="temperature", returns="resistance")
 def hot_resistance(resistance, *, temperature, at=T20):
     """Resistance of a copper winding at another temperature.
 
@@ -77,7 +77,7 @@ def hot_resistance(resistance, *, temperature, at=T20):
     return resistance * (1.0 + ALPHA20 * (temperature - T20)) / (1.0 + ALPHA20 * (at - T20))
 
 
-@door(hot="resistance", cold="resistance", at="temperature", returns="temperature")
+@unit_checked(hot="resistance", cold="resistance", at="temperature", returns="temperature")
 def temperature_from_resistance(hot, *, cold, at=T20):
     """Mean temperature of a copper winding from its resistance, the winding being the thermometer.
 
@@ -110,7 +110,7 @@ def temperature_from_resistance(hot, *, cold, at=T20):
     return zero + (at - zero) * hot / cold
 
 
-@door(voltage="voltage", resistance="resistance", series="resistance", returns="current")
+@unit_checked(voltage="voltage", resistance="resistance", series="resistance", returns="current")
 def coil_current(voltage, *, resistance, series=0.0):
     """Steady current of a coil behind the resistance of its line.
 
@@ -143,7 +143,7 @@ def coil_current(voltage, *, resistance, series=0.0):
     return voltage / (np.asarray(resistance) + series)
 
 
-@door(
+@unit_checked(
     reading="resistance",
     leads="resistance",
     meter="resistance",
@@ -185,7 +185,7 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
     return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, 0.15))
 
 
-@door(resistance="resistance", system="voltage", returns={"watts": "power", "likely_voltage": "voltage"})
+@unit_checked(resistance="resistance", system="voltage", returns={"watts": "power", "likely_voltage": "voltage"})
 def coil_match(resistance, *, system) -> CoilMatch:
     """Judge from its resistance whether a coil is wound for the supply.
 
@@ -263,7 +263,7 @@ def warm_coil_si(voltage: Any, *, r20: Any, thermal: Any, ambient: Any) -> Warm:
     return Warm(ambient + rise, resistance, voltage / resistance)
 
 
-@door(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")
+@unit_checked(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")
 def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
     """Ampere-turns of a coil on a stiff supply: set by its wire and mean turn, not by its turns.
 

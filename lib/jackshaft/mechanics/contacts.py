@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, at_least, at_most, door
+from jackshaft.units import OutOfRange, at_least, at_most, unit_checked
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -83,7 +83,7 @@ def contact_limit_si(rating: float | None, *, rated_for: str, suppressed: bool =
     raise OutOfRange(f"a contact rated for {rated_for!r}: DC inductive, DC resistive, AC only or not marked")
 
 
-@door(rating="current", air="temperature", returns="current")
+@unit_checked(rating="current", air="temperature", returns="current")
 def relay_contact(rating, *, air):
     """Current a relay contact carries in warm air.
 
@@ -116,7 +116,7 @@ def relay_contact(rating, *, air):
     return rating * float(np.interp(celsius, (85.0, 125.0), (1.0, hot / warm)))
 
 
-@door(rated="voltage", supply="voltage", coil="temperature", returns={"pull_in": "voltage"})
+@unit_checked(rated="voltage", supply="voltage", coil="temperature", returns={"pull_in": "voltage"})
 def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     """Judge a relay's coil on its supply.
 
@@ -156,7 +156,7 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     return RelayCoil(share, least, True, f"pulls in from {least:.3g} V and gets {supply:.3g} V")
 
 
-@door(current="current", resistance="resistance", returns="power")
+@unit_checked(current="current", resistance="resistance", returns="power")
 def contact_heat(current, *, resistance):
     """Heat in a contact, connector or joint.
 
@@ -186,7 +186,7 @@ def contact_heat(current, *, resistance):
     return np.asarray(current) ** 2 * resistance
 
 
-@door(
+@unit_checked(
     output="current",
     load="current",
     capacity="charge",

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 
 class Diameters(NamedTuple):
@@ -37,7 +37,7 @@ class Wear(NamedTuple):
     worn: np.ndarray
 
 
-@door(
+@unit_checked(
     measured="length",
     pitch_minus_reference="length",
     outside_minus_reference="length",
@@ -84,7 +84,7 @@ def grooved(measured, *, measured_as, pitch_minus_reference, outside_minus_refer
     return Diameters(reference + outside_minus_reference, reference, reference + pitch_minus_reference)
 
 
-@door(outside="length", to_cord="length", returns="length")
+@unit_checked(outside="length", to_cord="length", returns="length")
 def flat(outside, *, to_cord):
     """Diameter of the cord line of a belt on a flat pulley.
 
@@ -108,7 +108,7 @@ def flat(outside, *, to_cord):
     return np.asarray(outside) + 2.0 * np.asarray(to_cord)
 
 
-@door(
+@unit_checked(
     outside="length",
     top_width="length",
     angle="angle",
@@ -154,7 +154,7 @@ def turned_groove(
     return TurnedGroove(reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference))
 
 
-@door(over_rods="length", rod="length", angle="angle", reference_width="length", returns="length")
+@unit_checked(over_rods="length", rod="length", angle="angle", reference_width="length", returns="length")
 def reference_over_rods(over_rods, *, rod, angle, reference_width):
     """Reference diameter of a groove gauged over two rods, whatever the outside diameter.
 
@@ -186,7 +186,7 @@ def reference_over_rods(over_rods, *, rod, angle, reference_width):
     )
 
 
-@door(outside="length", rod="length", angle="angle", top_width="length", returns="length")
+@unit_checked(outside="length", rod="length", angle="angle", top_width="length", returns="length")
 def over_rods(outside, *, rod, angle, top_width):
     """Measure over two rods that a groove must show.
 
@@ -214,7 +214,7 @@ def over_rods(outside, *, rod, angle, top_width):
     return np.asarray(outside) + np.asarray(rod) * (1.0 + 1.0 / np.sin(half)) - np.asarray(top_width) / np.tan(half)
 
 
-@door(
+@unit_checked(
     ride_out="length",
     ride_out_new="length",
     angle="angle",

@@ -13,7 +13,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
@@ -60,7 +60,7 @@ def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
     return Meeting(*(np.asarray(v).item() if np.ndim(v) == 0 else v for v in values))
 
 
-@door(
+@unit_checked(
     engine_inertia="inertia",
     load_inertia="inertia",
     engine_speed="rotation",
@@ -126,7 +126,7 @@ def meet(
     return _meeting(lasts, clutch * slip * lasts / 2.0, end, locks, falling & (end < stall))
 
 
-@door(
+@unit_checked(
     load_inertia="inertia",
     engine_speed="rotation",
     clutch="torque",
@@ -175,7 +175,7 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     return _meeting(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
 
 
-@door(
+@unit_checked(
     load_inertia="inertia",
     engine_speed="rotation",
     clutch="torque",
@@ -241,7 +241,7 @@ def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeti
     return _meeting(seconds, heat, held, locks, np.zeros_like(locks))
 
 
-@door(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")
+@unit_checked(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")
 def locked_torque(engine_inertia, *, load_inertia, engine, load):
     """Torque through the locked clutch; it stays locked while this is below its static torque.
 
@@ -395,7 +395,7 @@ def engage_si(
     return Course(times, *y[:5], locks, stalls and not locks, lock_time)
 
 
-@door(
+@unit_checked(
     rise="temperature rise",
     mass="mass",
     load_inertia="inertia",
@@ -441,7 +441,7 @@ def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=ST
     return np.sqrt(2.0 * rise * mass * specific_heat * spare / load_inertia)
 
 
-@door(
+@unit_checked(
     rise="temperature rise",
     mass="mass",
     load_inertia="inertia",

@@ -11,7 +11,7 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 # Steps of nominal size in mm; both tolerance grades and deviations of one step are one value. ISO 286-1,
 # from memory.
@@ -65,7 +65,7 @@ class Clearance(NamedTuple):
     words: str
 
 
-@door(nominal="length")
+@unit_checked(nominal="length")
 def limits(nominal, fit_class) -> Limits:
     """Limits of a size in a fit class.
 
@@ -218,7 +218,7 @@ def clearance(hole, shaft):
     return Clearance(tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition")
 
 
-@door(bore="length", od="length", width="length")
+@unit_checked(bore="length", od="length", width="length")
 def ring_limits(dimension, *, bore, od, width) -> Limits:
     """Limits of a new bearing ring of Normal class.
 

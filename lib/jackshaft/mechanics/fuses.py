@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 #: Time allowed for the arc once the link has melted (s): from memory.
 ARC_SECONDS = 0.003
@@ -179,7 +179,7 @@ def survives_inrush_si(current: Any, *, seconds: Any, rating: Any, gates: Gates)
     return seconds < fuse_time_si(current, rating=rating, gates=gates).shortest
 
 
-@door(
+@unit_checked(
     load="current",
     ampacity="current",
     usual_share="number",
@@ -233,7 +233,7 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     return FuseChoice(least, usual, ampacity, None, why)
 
 
-@door(rating="current", load="current", ampacity="current", returns={"boat_limit": "current"})
+@unit_checked(rating="current", load="current", ampacity="current", returns={"boat_limit": "current"})
 def fuse_check(rating, *, load, ampacity) -> FuseCheck:
     """Judge a fuse that is fitted: the load below it, the wire above it.
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 
 def _positive(**values) -> None:
@@ -16,7 +16,7 @@ def _positive(**values) -> None:
             raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
-@door(mass="mass", radius="length", bore="length", returns="inertia")
+@unit_checked(mass="mass", radius="length", bore="length", returns="inertia")
 def disc_inertia(mass, *, radius, bore=0.0):
     """Inertia of a disc, cylinder or thick ring about its axis.
 
@@ -49,7 +49,7 @@ def disc_inertia(mass, *, radius, bore=0.0):
     return 0.5 * mass * (np.asarray(radius) ** 2 + np.asarray(bore) ** 2)
 
 
-@door(mass="mass", length="length", offset="length", returns="inertia")
+@unit_checked(mass="mass", length="length", offset="length", returns="inertia")
 def bar_inertia(mass, *, length, offset=0.0):
     """Inertia of a straight bar that turns about an axis across it.
 
@@ -80,7 +80,7 @@ def bar_inertia(mass, *, length, offset=0.0):
     return mass * (np.asarray(length) ** 2 / 12.0 + np.asarray(offset) ** 2)
 
 
-@door(mass="mass", radius="length", returns="inertia")
+@unit_checked(mass="mass", radius="length", returns="inertia")
 def rim_inertia(mass, *, radius):
     """Inertia of a thin rim, or of any mass that stands at one radius.
 
@@ -109,7 +109,7 @@ def rim_inertia(mass, *, radius):
     return mass * np.asarray(radius) ** 2
 
 
-@door(speed="rotation", time="time", drag="torque", returns="inertia")
+@unit_checked(speed="rotation", time="time", drag="torque", returns="inertia")
 def run_down_inertia(speed, *, time, drag):
     """Inertia from a run-down test against a known steady torque.
 
@@ -140,7 +140,7 @@ def run_down_inertia(speed, *, time, drag):
     return drag * np.asarray(time) / speed
 
 
-@door(inertia="inertia", load_speed="rotation", clutch_speed="rotation", returns="inertia")
+@unit_checked(inertia="inertia", load_speed="rotation", clutch_speed="rotation", returns="inertia")
 def reflect_inertia(inertia, *, load_speed, clutch_speed):
     """Inertia of a load as the clutch feels it.
 

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 # Feature of table stress_raisers that each joint puts into the shaft.
 ON_SHAFT = {
@@ -110,7 +110,7 @@ def set_screw(size):
     )
 
 
-@door(holding="force", shaft="length", factor="number", returns="torque")
+@unit_checked(holding="force", shaft="length", factor="number", returns="torque")
 def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     """Torque of a hub held by set screws.
 
@@ -144,7 +144,7 @@ def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     return holding * count * shaft / 2 / factor
 
 
-@door(clamp="force", shaft="length", friction="number", returns="torque")
+@unit_checked(clamp="force", shaft="length", friction="number", returns="torque")
 def clamp_torque(clamp, shaft, friction, *, model="two lines", slit=False):
     """Torque a clamped or split hub holds by friction.
 
@@ -181,7 +181,7 @@ def clamp_torque(clamp, shaft, friction, *, model="two lines", slit=False):
     return CLAMP_MODELS[model] * friction * clamp * (0.5 if slit else 1.0) * shaft
 
 
-@door(
+@unit_checked(
     preload="force",
     bolt="length",
     circle="length",
@@ -228,7 +228,7 @@ def flange_torque(count, circle, *, preload, friction, bolt, shear_allowed) -> B
     )
 
 
-@door(radius="length", shear_strength="stress", bolt="length", returns="torque")
+@unit_checked(radius="length", shear_strength="stress", bolt="length", returns="torque")
 def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
     """Torque that breaks a shear pin or shear bolt.
 
@@ -262,7 +262,7 @@ def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
     return planes * math.pi / 4 * np.square(bolt) * shear_strength * radius
 
 
-@door(
+@unit_checked(
     interference="length",
     shaft="length",
     outside="length",

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
 
@@ -52,7 +52,7 @@ class KeyCapacity(NamedTuple):
     governing: float
 
 
-@door(shaft="length")
+@unit_checked(shaft="length")
 def key_for(shaft, *, system) -> Key:
     """Size of the parallel key that belongs to a shaft.
 
@@ -88,7 +88,7 @@ def key_for(shaft, *, system) -> Key:
     return Key(row["standard"], *sizes, row.cite)
 
 
-@door(shaft="length", width="length", height="length", returns="length")
+@unit_checked(shaft="length", width="length", height="length", returns="length")
 def keyseat_depth(shaft, width, height):
     """Distance from the bottom of the keyseat to the far side of the shaft, what a caliper checks.
 
@@ -116,7 +116,7 @@ def keyseat_depth(shaft, width, height):
     return shaft - (shaft - math.sqrt(shaft**2 - width**2)) / 2 - height / 2
 
 
-@door(
+@unit_checked(
     shaft="length",
     width="length",
     height="length",
@@ -164,7 +164,7 @@ def key_capacity(
     return KeyCapacity(shear, crush, np.minimum(shear, crush))
 
 
-@door(
+@unit_checked(
     torque="torque",
     shaft="length",
     width="length",

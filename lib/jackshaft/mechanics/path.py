@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 TURN = 2.0 * np.pi
 
@@ -288,7 +288,7 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     np.copyto(length, np.nan, where=reason != OK)
 
 
-@door(
+@unit_checked(
     x="length",
     y="length",
     r="length",

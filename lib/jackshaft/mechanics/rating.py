@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, at_least, door
+from jackshaft.units import OutOfRange, at_least, unit_checked
 
 INCH = 0.0254
 POUND_FORCE = 4.4482216152605
@@ -104,7 +104,7 @@ def ratio_factor(family, ratio):
     raise OutOfRange(f"no speed-ratio factors for the family {family!r}")
 
 
-@door(
+@unit_checked(
     small="length",
     faster="rotation",
     factor="number",
@@ -145,7 +145,7 @@ def rated_power(small, *, faster, k, factor=1.0) -> Power:
     return Power(basic, addon, basic + addon)
 
 
-@door(small="length", faster="rotation", returns="power")
+@unit_checked(small="length", faster="rotation", returns="power")
 def rated_power_light(small, *, faster, k):
     """Rated power of one light-duty belt.
 
@@ -176,7 +176,7 @@ def rated_power_light(small, *, faster, k):
         return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
 
 
-@door(small="length", faster="rotation", factor="number", returns="power")
+@unit_checked(small="length", faster="rotation", factor="number", returns="power")
 def rated_power_older(small, *, faster, k, factor=1.0):
     """Rated power of one classical belt by an older form, for comparison.
 
@@ -207,7 +207,7 @@ def rated_power_older(small, *, faster, k, factor=1.0):
         return (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6) * v / 1000.0 * HORSEPOWER
 
 
-@door(wrap="angle", returns="number")
+@unit_checked(wrap="angle", returns="number")
 def arc_factor(wrap):
     """Arc-of-contact factor of a belt in grooves: the capstan law, scaled to 1 at half a turn.
 
@@ -229,7 +229,7 @@ def arc_factor(wrap):
     return 1.25 * (1.0 - 5.0 ** (-np.asarray(wrap) / np.pi))
 
 
-@door(wrap="angle", returns="number")
+@unit_checked(wrap="angle", returns="number")
 def arc_factor_fit(wrap):
     """Arc-of-contact factor by the printed fit in degrees, for comparison.
 
@@ -250,7 +250,7 @@ def arc_factor_fit(wrap):
     return 0.143543 + 0.007468 * degrees - 0.000015052 * degrees**2
 
 
-@door(wrap_small="angle", flat="number", returns="number")
+@unit_checked(wrap_small="angle", flat="number", returns="number")
 def arc_factor_flat(wrap_small, *, flat=0.29):
     """Arc-of-contact factor of V-belts from a grooved small pulley to a flat large one.
 
@@ -274,7 +274,7 @@ def arc_factor_flat(wrap_small, *, flat=0.29):
     return np.minimum(arc_factor.si(wrap_small), on_flat)
 
 
-@door(length="length", base="length", exponent="number", returns="number")
+@unit_checked(length="length", base="length", exponent="number", returns="number")
 def length_factor(length, *, base, exponent=0.22):
     """Length factor: short belts flex more often an hour.
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 SAME_WAY = {
     "belt": True,
@@ -41,7 +41,7 @@ class SpeedCheck(NamedTuple):
     under: np.ndarray
 
 
-@door(driver="length", driven="length", creep="number", returns="number")
+@unit_checked(driver="length", driven="length", creep="number", returns="number")
 def belt_ratio(driver, *, driven, creep=0.0):
     """Speed ratio of a belt stage from its diameters on the cord line.
 
@@ -64,7 +64,7 @@ def belt_ratio(driver, *, driven, creep=0.0):
     return np.asarray(driver) / np.asarray(driven) * (1.0 - np.asarray(creep))
 
 
-@door(driver="number", driven="number", returns="number")
+@unit_checked(driver="number", driven="number", returns="number")
 def tooth_ratio(driver, *, driven):
     """Speed ratio of a roller chain or a gear pair from its tooth counts.
 
@@ -160,7 +160,7 @@ def train_si(speed, ratios, signs, efficiencies, power, power_at=0):
         return Train(speeds, powers, powers / np.abs(speeds))
 
 
-@door(diameter="length", rotation="rotation", returns="surface speed")
+@unit_checked(diameter="length", rotation="rotation", returns="surface speed")
 def tip_speed(diameter, *, rotation):
     """Speed of a rim, a tip or a belt from the diameter it is on.
 
@@ -183,7 +183,7 @@ def tip_speed(diameter, *, rotation):
     return 0.5 * np.asarray(diameter) * np.abs(rotation)
 
 
-@door(speed="surface speed", diameter="length", returns="rotation")
+@unit_checked(speed="surface speed", diameter="length", returns="rotation")
 def rotation_for(speed, *, diameter):
     """Rotational speed that gives a surface speed.
 
@@ -206,7 +206,7 @@ def rotation_for(speed, *, diameter):
     return 2.0 * np.asarray(speed) / np.asarray(diameter)
 
 
-@door(rotation="rotation", least="rotation", most="rotation")
+@unit_checked(rotation="rotation", least="rotation", most="rotation")
 def in_band(rotation, *, least, most) -> SpeedCheck:
     """Compare a speed with the band that the work wants.
 
@@ -233,7 +233,7 @@ def in_band(rotation, *, least, most) -> SpeedCheck:
     )
 
 
-@door(driver="length", driven="length", driver_used="length", driven_used="length", returns="number")
+@unit_checked(driver="length", driven="length", driver_used="length", driven_used="length", returns="number")
 def error_of_diameters(driver, *, driven, driver_used, driven_used):
     """Error in the driven speed that comes from using other diameters than those of the cord line.
 
@@ -257,7 +257,7 @@ def error_of_diameters(driver, *, driven, driver_used, driven_used):
     return np.asarray(driver_used, float) / np.asarray(driven_used, float) / true - 1.0
 
 
-@door(
+@unit_checked(
     driver="length",
     rotation_in="rotation",
     rotation_out="rotation",
@@ -293,7 +293,7 @@ def driven_outside_diameter(driver, *, rotation_in, rotation_out, creep=0.0, add
     return true - added
 
 
-@door(tight="stress", slack="stress", modulus="stress", returns="number")
+@unit_checked(tight="stress", slack="stress", modulus="stress", returns="number")
 def creep_of_stretch(tight, *, slack, modulus):
     """Part of the speed lost by elastic creep between the tight and the slack strand.
 

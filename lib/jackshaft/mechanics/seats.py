@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, at_most, door
+from jackshaft.units import OutOfRange, at_most, unit_checked
 
 
 class FitAdvice(NamedTuple):
@@ -83,7 +83,7 @@ class Warming(NamedTuple):
     allowed: bool
 
 
-@door(bore="length")
+@unit_checked(bore="length")
 def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     """Which ring gets the interference, and the two fit classes.
 
@@ -137,7 +137,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
     return FitAdvice("outer", pin["fit_class"], housing["fit_class"], load, why, housing.cite)
 
 
-@door(
+@unit_checked(
     seat_low="length",
     seat_high="length",
     bore="length",
@@ -191,7 +191,7 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     return Interference(least, likely, most, *kept, demand, *holds, not at_most(most, share * bore))
 
 
-@door(bore="length", interference="length", inner_warmer="temperature rise", od="length")
+@unit_checked(bore="length", interference="length", inner_warmer="temperature rise", od="length")
 def clearance_left(bore, clearance_class, interference, *, inner_warmer=0.0, od=None):
     """Radial clearance left in a bearing after fitting and warming.
 
@@ -240,7 +240,7 @@ def clearance_left(bore, clearance_class, interference, *, inner_warmer=0.0, od=
     return rows[0]["min_um"] * 1e-6 - lost, rows[0]["max_um"] * 1e-6 - lost
 
 
-@door(bore="length", interference="length", air="temperature", slack="length")
+@unit_checked(bore="length", interference="length", air="temperature", slack="length")
 def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     """Temperature at which an inner ring slides onto its seat.
 
@@ -281,7 +281,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     return Warming(hot, limit, hot <= limit)
 
 
-@door(chamfer="length", returns="length")
+@unit_checked(chamfer="length", returns="length")
 def largest_fillet(chamfer):
     """Largest fillet a shaft shoulder may have under a bearing's chamfer.
 

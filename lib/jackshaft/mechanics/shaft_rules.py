@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 # Round bar that a steel counter keeps. Common practice, no source.
 INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
@@ -102,7 +102,7 @@ def equivalent_moments_si(moment, torque):
     return both, (np.abs(moment) + both) / 2
 
 
-@door(diameter="length", returns="length")
+@unit_checked(diameter="length", returns="length")
 def next_stock(diameter, *, system):
     """Next size of round bar a steel counter keeps.
 
@@ -136,7 +136,7 @@ def next_stock(diameter, *, system):
     raise OutOfRange(f"no stock size up to {sizes[-1]:.4g} m is thick enough: shorten the overhang or lower the pull")
 
 
-@door(pull="force", at="length", limit="force", limit_at="length", bearing_at="length")
+@unit_checked(pull="force", at="length", limit="force", limit_at="length", bearing_at="length")
 def side_load(pull, at, *, limit, limit_at, bearing_at=0.0):
     """Pull on a crank against the engine maker's limit, by moment about the engine's bearing.
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 METHODS = ("goodman", "gerber", "elliptic", "soderberg")
 ENDURANCE_CAP = 700e6  # Pa; shigley, ch. 6, from memory
@@ -107,7 +107,7 @@ def raiser(feature):
     return Raiser(row["bending"], row["torsion"] or row["bending"], f"{words} ({row.cite})")
 
 
-@door(moment="torque", diameter="length", bore="length", returns="stress")
+@unit_checked(moment="torque", diameter="length", bore="length", returns="stress")
 def bending_stress(moment, diameter, bore=0.0):
     """Stress at the surface from bending.
 
@@ -135,7 +135,7 @@ def bending_stress(moment, diameter, bore=0.0):
     return 32 * moment / (np.pi * _solid(diameter, bore))
 
 
-@door(torque="torque", diameter="length", bore="length", returns="stress")
+@unit_checked(torque="torque", diameter="length", bore="length", returns="stress")
 def torsion_stress(torque, diameter, bore=0.0):
     """Shear stress at the surface from torque.
 
@@ -163,7 +163,7 @@ def torsion_stress(torque, diameter, bore=0.0):
     return 16 * torque / (np.pi * _solid(diameter, bore))
 
 
-@door(yield_stress="stress", diameter="length", bore="length", returns="torque")
+@unit_checked(yield_stress="stress", diameter="length", bore="length", returns="torque")
 def torque_at_yield(yield_stress, diameter, bore=0.0):
     """Torque at which a plain shaft begins to twist for good.
 
@@ -191,7 +191,7 @@ def torque_at_yield(yield_stress, diameter, bore=0.0):
     return yield_stress / math.sqrt(3) * np.pi * _solid(diameter, bore) / 16
 
 
-@door(moment="torque", torque="torque", torque_ripple="number")
+@unit_checked(moment="torque", torque="torque", torque_ripple="number")
 def duty(moment, torque, *, turning=True, torque_ripple=0.0):
     """Split the moment and the torque of a section into swing and mean.
 
@@ -225,7 +225,7 @@ def duty(moment, torque, *, turning=True, torque_ripple=0.0):
     return Duty(swing[()], mean[()], torque_ripple * np.abs(torque), np.abs(torque))
 
 
-@door(tensile="stress", diameter="length", returns="stress")
+@unit_checked(tensile="stress", diameter="length", returns="stress")
 def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", reliability=50):
     """Stress that a real shaft stands reversed for ever.
 
@@ -268,7 +268,7 @@ def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", relia
     return min(0.5 * tensile, ENDURANCE_CAP) * surface * min(size, 1.0) * RELIABILITY[reliability]
 
 
-@door(
+@unit_checked(
     diameter="length",
     endurance="stress",
     tensile="stress",
@@ -336,7 +336,7 @@ def strength(
         return Strength(safety[()], (yield_stress / peak)[()], swing[()], mean[()])
 
 
-@door(safety="number", tensile="stress", yield_stress="stress", bore_ratio="number", returns="length")
+@unit_checked(safety="number", tensile="stress", yield_stress="stress", bore_ratio="number", returns="length")
 def diameter_needed(
     duty,
     safety,

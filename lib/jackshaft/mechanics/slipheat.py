@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
@@ -30,7 +30,7 @@ def _positive(**values) -> None:
             raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
-@door(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
+@unit_checked(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
 def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
     """Mean temperature rise of the clutch's faces by one engagement.
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 # Share of the teeth that bear at once: sound, and worn where the flanks no longer touch together. From memory.
 SHARE_SOUND, SHARE_WORN = 0.75, 0.5
@@ -135,7 +135,7 @@ def allowed_pressure(fit, steel):
     return Pressure(rows[0]["low_mpa"] * 1e6, rows[0]["high_mpa"] * 1e6, rows[0].cite)
 
 
-@door(pressure="stress", length="length", radius="length", height="length", share="number", returns="torque")
+@unit_checked(pressure="stress", length="length", radius="length", height="length", share="number", returns="torque")
 def flank_torque(pressure, length, *, splines, radius, height, share=SHARE_SOUND):
     """Torque at a pressure on the flanks.
 
@@ -170,7 +170,9 @@ def flank_torque(pressure, length, *, splines, radius, height, share=SHARE_SOUND
     return pressure * splines * radius * height * length * share
 
 
-@door(shear="stress", length="length", radius="length", tooth="length", wear="length", share="number", returns="torque")
+@unit_checked(
+    shear="stress", length="length", radius="length", tooth="length", wear="length", share="number", returns="torque"
+)
 def tooth_torque(shear, length, *, splines, radius, tooth, wear=0.0, share=SHARE_SOUND):
     """Torque at a shear stress at the foot of the teeth.
 

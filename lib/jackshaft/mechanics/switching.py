@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 #: Forward drop of a rectifier diode at some amperes: from memory.
 DIODE_DROP = 0.8
@@ -38,7 +38,7 @@ class PullIn(NamedTuple):
     closes: bool
 
 
-@door(turns="number", reluctance="number", returns="inductance")
+@unit_checked(turns="number", reluctance="number", returns="inductance")
 def inductance(turns, *, reluctance):
     """Inductance of a coil on a magnetic circuit.
 

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import unit_checked
 
 
 class Deflection(NamedTuple):
@@ -14,7 +14,7 @@ class Deflection(NamedTuple):
     distance: np.ndarray
 
 
-@door(tension="force", span="length", stiffness="force", returns={"force": "force", "distance": "length"})
+@unit_checked(tension="force", span="length", stiffness="force", returns={"force": "force", "distance": "length"})
 def deflection_force(tension, *, span, stiffness=0.0, share=1.0 / 64.0) -> Deflection:
     """Force at mid-span that deflects a strand by a set share of its length.
 
@@ -42,7 +42,7 @@ def deflection_force(tension, *, span, stiffness=0.0, share=1.0 / 64.0) -> Defle
     return Deflection(string + 4.0 * np.asarray(stiffness) * share, share * np.asarray(span))
 
 
-@door(force="force", stiffness="force", share="number", returns="force")
+@unit_checked(force="force", stiffness="force", share="number", returns="force")
 def tension_from_deflection(force, *, stiffness=0.0, share=1.0 / 64.0):
     """Tension from the force that deflects a strand by a set share of its length.
 
@@ -70,7 +70,7 @@ def tension_from_deflection(force, *, stiffness=0.0, share=1.0 / 64.0):
     )
 
 
-@door(tension="force", span="length", linear_density="linear density", returns="frequency")
+@unit_checked(tension="force", span="length", linear_density="linear density", returns="frequency")
 def span_frequency(tension, *, span, linear_density):
     """First natural frequency of a plucked strand.
 
@@ -95,7 +95,7 @@ def span_frequency(tension, *, span, linear_density):
     return np.sqrt(np.asarray(tension) / np.asarray(linear_density)) / (2.0 * np.asarray(span))
 
 
-@door(frequency="frequency", span="length", linear_density="linear density", returns="force")
+@unit_checked(frequency="frequency", span="length", linear_density="linear density", returns="force")
 def tension_from_frequency(frequency, *, span, linear_density):
     """Tension from the pluck frequency of a strand.
 
@@ -120,7 +120,7 @@ def tension_from_frequency(frequency, *, span, linear_density):
     return 4.0 * np.asarray(linear_density) * np.square(np.asarray(span) * frequency)
 
 
-@door(speed="surface speed", linear_density="linear density", returns="force")
+@unit_checked(speed="surface speed", linear_density="linear density", returns="force")
 def centrifugal(speed, *, linear_density):
     """Part of a belt's tension that only bends it round its pulleys at speed.
 
@@ -199,7 +199,7 @@ def spring_moment_si(force, hook_x, hook_y, anchor_x, anchor_y, pivot_x, pivot_y
     return np.asarray(force) * ((hook_x - pivot_x) * dy - (hook_y - pivot_y) * dx) / away
 
 
-@door(force="force", rate="spring rate", free_length="length", initial="force", returns="length")
+@unit_checked(force="force", rate="spring rate", free_length="length", initial="force", returns="length")
 def spring_length(force, *, rate, free_length, initial=0.0):
     """Length of a coil spring at which it pulls with a wanted force.
 
@@ -227,7 +227,7 @@ def spring_length(force, *, rate, free_length, initial=0.0):
     return np.where(extra >= 0.0, np.asarray(free_length) + extra / np.asarray(rate), np.nan)
 
 
-@door(path="length", belt="length", stiffness="force", returns="force")
+@unit_checked(path="length", belt="length", stiffness="force", returns="force")
 def stretch_tension(path, *, belt, stiffness):
     """Tension at rest of a belt stretched onto a longer path.
 

@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import door
+from jackshaft.units import unit_checked
 
 
 class TwoPulleys(NamedTuple):
@@ -31,7 +31,7 @@ def _closed(centres, half_difference, half_sum):
     return 2.0 * span + np.pi * half_sum + 2.0 * half_difference * lean, span, lean
 
 
-@door(
+@unit_checked(
     centres="length",
     first="length",
     second="length",
@@ -65,7 +65,7 @@ def two_pulleys(centres, *, first, second, crossed=False) -> TwoPulleys:
     return TwoPulleys(length, span, np.pi + 2.0 * lean, np.pi + (2.0 if crossed else -2.0) * lean)
 
 
-@door(length="length", first="length", second="length", returns="length")
+@unit_checked(length="length", first="length", second="length", returns="length")
 def centre_distance(length, *, first, second, crossed=False, steps=30):
     """Centre distance at which a belt of given length fits two pulleys: exact, by Newton's method.
 
@@ -100,7 +100,7 @@ def centre_distance(length, *, first, second, crossed=False, steps=30):
         return np.where(centres >= total * (1.0 - 1e-12), centres, np.nan)
 
 
-@door(centres="length", first="length", second="length", returns="length")
+@unit_checked(centres="length", first="length", second="length", returns="length")
 def length_series(centres, *, first, second, crossed=False):
     """Belt length by the series that handbooks print, for comparison with the exact one.
 
@@ -127,7 +127,7 @@ def length_series(centres, *, first, second, crossed=False):
     return 2.0 * np.asarray(centres) + 0.5 * np.pi * (first + second) + term**2 / (4.0 * np.asarray(centres))
 
 
-@door(length="length", first="length", second="length", returns={"b": "length", "centres": "length"})
+@unit_checked(length="length", first="length", second="length", returns={"b": "length", "centres": "length"})
 def centre_distance_series(length, *, first, second) -> SeriesCentres:
     """Centre distance of an open belt by the quadratic that handbooks print, for comparison.
 

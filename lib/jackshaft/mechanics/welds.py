@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 WELD_ALLOWED_SHARE = 0.30  # of the electrode's tensile strength on the throat, shigley, table 9-6
 WELD_REVERSING = 35e6  # Pa on the throat where torque or bending reverses: a home-shop ceiling, from memory
@@ -74,7 +74,7 @@ class Weld(NamedTuple):
     combined: float
 
 
-@door(
+@unit_checked(
     shaft="length",
     leg="length",
     torque="torque",
@@ -117,7 +117,7 @@ def weld_ring(shaft, leg, torque, *, moment=0.0, rings=1) -> Weld:
     return Weld(torsion, bending, np.hypot(torsion, bending))
 
 
-@door(electrode="stress", returns="stress")
+@unit_checked(electrode="stress", returns="stress")
 def weld_allowed(electrode, *, reversing):
     """Stress allowed on the throat of a fillet weld.
 

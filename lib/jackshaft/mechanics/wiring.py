@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, door
+from jackshaft.units import OutOfRange, unit_checked
 
 #: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
 ALPHA20 = 1.0 / 254.5
@@ -80,7 +80,7 @@ def gauge_number(size: str) -> int:
     return number
 
 
-@door(gauge="number", returns="area")
+@unit_checked(gauge="number", returns="area")
 def awg_area(gauge):
     """Copper area of a solid wire of an American gauge.
 
@@ -108,7 +108,7 @@ def awg_area(gauge):
     return math.pi / 4.0 * (0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)) ** 2
 
 
-@door(area="wire", returns={"area": "wire"})
+@unit_checked(area="wire", returns={"area": "wire"})
 def wire_size(area) -> WireSize:
     """Find the trade size that a copper area is: true gauge, automotive gauge or metric.
 
@@ -181,7 +181,7 @@ def automotive_area_si(area: float) -> float:
     return area
 
 
-@door(area="wire", length="length", temperature="temperature", returns="resistance")
+@unit_checked(area="wire", length="length", temperature="temperature", returns="resistance")
 def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     """Resistance of a run of copper wire.
 
@@ -215,7 +215,7 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     return RHO20 * (1.0 + ALPHA20 * (temperature - ZERO_C - 20.0)) * length / area
 
 
-@door(current="current", resistance="resistance", returns="voltage")
+@unit_checked(current="current", resistance="resistance", returns="voltage")
 def voltage_drop(current, *, resistance):
     """Voltage lost in a run of wire or a joint.
 
@@ -245,7 +245,7 @@ def voltage_drop(current, *, resistance):
     return current * np.asarray(resistance)
 
 
-@door(current="current", loop="length", drop="voltage", constant="number", returns="wire")
+@unit_checked(current="current", loop="length", drop="voltage", constant="number", returns="wire")
 def wire_for_drop(current, *, loop, drop, constant=10.75):
     """Copper area that keeps the drop of a run within a limit.
 
@@ -338,7 +338,9 @@ def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
     return float(amps[end] * share), False, f"outside the list, which {words} at {areas[end] * 1e6:.3g} mm²"
 
 
-@door(area="wire", insulation="temperature", bundled="number", returns={"amps": "current", "table_amps": "current"})
+@unit_checked(
+    area="wire", insulation="temperature", bundled="number", returns={"amps": "current", "table_amps": "current"}
+)
 def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     """Current a wire may carry all day as it lies.
 
@@ -394,7 +396,7 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     return Ampacity(amps * space * bundle, amps, space, bundle, inside, f"{words}, {used} °C column")
 
 
-@door(area="wire", returns="current")
+@unit_checked(area="wire", returns="current")
 def terminal_limit(area, *, group="6.3 mm tab"):
     """Steady current of a tab terminal crimped on a wire.
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import belt_series, diameters
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most
 
 
@@ -36,30 +36,30 @@ class Places(NamedTuple):
     given: bool
 
 
-def series_of(look: Looker, at: str) -> belt_series.Series:
+def series_of(reader: Reader, at: str) -> belt_series.Series:
     """Return the series that the stage's belt and grooves are made to, and what settled it.
 
     The section decides where it is made in one series only, then what the build says, then the marking, at
     last the units the build is shown in. In which unit a size was typed says nothing: 4.2 in is 106.68 mm.
     """
-    section = look.get(f"{at}.section")
-    said, marked = look.get(f"{at}.series"), look.get(f"{at}.marked")
+    section = reader.get(f"{at}.section")
+    said, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
     found = belt_series.settle(said=said, section=section, marked=marked, shown_in=None)
-    return found or belt_series.settle(said=said, section=section, marked=marked, shown_in=look.system)
+    return found or belt_series.settle(said=said, section=section, marked=marked, shown_in=reader.system)
 
 
-def standard_of(look: Looker, at: str) -> str:
+def standard_of(reader: Reader, at: str) -> str:
     """Return ``inch`` or ``metric``: the series that the stage's belt and grooves are made to."""
-    return series_of(look, at).system
+    return series_of(reader, at).system
 
 
-def section_row(look: Looker, at: str) -> tables.Row | None:
+def section_row(reader: Reader, at: str) -> tables.Row | None:
     """Return the table row of the stage's belt section in its series, or None if it is not said."""
-    section = look.get(f"{at}.section")
+    section = reader.get(f"{at}.section")
     if not section:
         return None
     rows = [r for r in tables.table("belt_sections").rows if r["section"] == section]
-    mine = [r for r in rows if r["system"] == standard_of(look, at)]
+    mine = [r for r in rows if r["system"] == standard_of(reader, at)]
     return (mine or rows)[0] if rows else None
 
 
@@ -80,7 +80,7 @@ def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
     return rows[-1] if rows else None
 
 
-def read_pulleys(look: Looker, at: str) -> Pulleys:
+def read_pulleys(reader: Reader, at: str) -> Pulleys:
     """Read the pulleys of the belt stage at ``at``, with their pitch and rim radii.
 
     Raises
@@ -88,26 +88,28 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
     Unknown
         Naming every diameter, kind of diameter or role that is not known.
     """
-    names = look.names(f"{at}.pulley")
+    names = reader.names(f"{at}.pulley")
     if len(names) < 2:
         # Which two pulleys carry the power can be said only once they are in the list.
-        look.lack(f"{at}.driver", f"{at}.driven")
+        reader.note_missing(f"{at}.driver", f"{at}.driven")
         raise Unknown(f"{at}.driver", f"{at}.driven")
-    section = section_row(look, at)
+    section = section_row(reader, at)
     missing: list[str] = []
     pitch, outside, inside, flat = [], [], [], []
     for name in names:
         here = f"{at}.pulley[{name}]"
-        inside.append((look.get(f"{here}.side") or "inside") == "inside")
-        flat.append(look.get(f"{here}.surface") == "flat")
-        size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
+        inside.append((reader.get(f"{here}.side") or "inside") == "inside")
+        flat.append(reader.get(f"{here}.surface") == "flat")
+        size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
         lacks = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
         if not lacks and section is None and line != "pitch":
             lacks = [f"{at}.section"]
         if lacks:
             missing += [k for k in lacks if k not in missing]
             continue
-        own = turned(look, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
+        own = (
+            turned(reader, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
+        )
         on_lines = (
             (float(own.pitch), size)
             if own is not None
@@ -115,10 +117,10 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
         )
         pitch.append(on_lines[0] / 2)
         outside.append(on_lines[1] / 2)
-    driver, driven = look.get(f"{at}.driver"), look.get(f"{at}.driven")
+    driver, driven = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
     missing += [f"{at}.{k}" for k, v in (("driver", driver), ("driven", driven)) if v is None]
     if missing:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         raise Unknown(*missing)
     return Pulleys(
         names,
@@ -128,17 +130,17 @@ def read_pulleys(look: Looker, at: str) -> Pulleys:
         np.array(flat),
         names.index(driver),
         names.index(driven),
-        bool(look.get(f"{at}.crossed")),
-        tuple(look.get(f"{at}.pulley[{n}].material") for n in names),
+        bool(reader.get(f"{at}.crossed")),
+        tuple(reader.get(f"{at}.pulley[{n}].material") for n in names),
     )
 
 
-def turned(look: Looker, here: str, outside: float, section: tables.Row) -> diameters.TurnedGroove | None:
+def turned(reader: Reader, here: str, outside: float, section: tables.Row) -> diameters.TurnedGroove | None:
     """Return where the belt rides in a home-turned groove; None where its width and angle are not both given.
 
     Sections without a reference width in the tables have no way to it either.
     """
-    width, angle = look.si(f"{here}.groove_top_width"), look.si(f"{here}.groove_angle")
+    width, angle = reader.si(f"{here}.groove_top_width"), reader.si(f"{here}.groove_angle")
     if width is None or angle is None or section["reference_width_mm"] is None:
         return None
     return diameters.turned_groove.si(
@@ -177,7 +179,7 @@ def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, 
     return float(found.pitch), float(found.outside)
 
 
-def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
+def read_places(reader: Reader, at: str, pulleys: Pulleys) -> Places:
     """Read where the pulleys stand: x and y of each, or the centres of two.
 
     Raises
@@ -185,13 +187,13 @@ def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
     Unknown
         Naming the positions that are not known.
     """
-    places = [(look.si(f"{at}.pulley[{n}].x"), look.si(f"{at}.pulley[{n}].y")) for n in pulleys.names]
+    places = [(reader.si(f"{at}.pulley[{n}].x"), reader.si(f"{at}.pulley[{n}].y")) for n in pulleys.names]
     if all(x is not None and y is not None for x, y in places):
         x, y = np.array(places).T
         return Places(x, y, True)
     if len(pulleys.names) == 2:
-        centres = look.need_si(f"{at}.centres")
-        toward = look.si(f"{at}.centres_toward", 0.0)
+        centres = reader.require_si(f"{at}.centres")
+        toward = reader.si(f"{at}.centres_toward", 0.0)
         step = np.array([np.cos(toward), np.sin(toward)]) * centres
         x, y = np.zeros(2), np.zeros(2)
         x[pulleys.driven], y[pulleys.driven] = step
@@ -202,5 +204,5 @@ def read_places(look: Looker, at: str, pulleys: Pulleys) -> Places:
         for c, v in zip("xy", spot, strict=True)
         if v is None
     ]
-    look.lack(*missing)
+    reader.note_missing(*missing)
     raise Unknown(*missing)

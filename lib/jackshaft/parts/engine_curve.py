@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: A governor closes the throttle over this share of the speed it holds: common practice, no source.
 GOVERNOR = 0.05
@@ -23,13 +23,15 @@ class Curve(NamedTuple):
         return np.interp(speed, self.speeds, self.torques)
 
 
-def engine_curve(look: Looker) -> Curve | None:
+def engine_curve(reader: Reader) -> Curve | None:
     """Return the engine's torque by speed, or None where fewer than two whole points are known."""
     found = []
-    for name in look.names(POINTS):
-        speed, torque = look.si(f"{POINTS}[{name}].speed"), look.si(f"{POINTS}[{name}].torque")
+    for name in reader.names(POINTS):
+        speed, torque = reader.si(f"{POINTS}[{name}].speed"), reader.si(f"{POINTS}[{name}].torque")
         if speed is None or torque is None:
-            look.lack(*(f"{POINTS}[{name}].{k}" for k, v in (("speed", speed), ("torque", torque)) if v is None))
+            reader.note_missing(
+                *(f"{POINTS}[{name}].{k}" for k, v in (("speed", speed), ("torque", torque)) if v is None)
+            )
         else:
             found.append((speed, torque))
     if len(found) < 2:
@@ -38,26 +40,26 @@ def engine_curve(look: Looker) -> Curve | None:
     return Curve(speeds, torques)
 
 
-def engine_peak(look: Looker) -> float | None:
+def engine_peak(reader: Reader) -> float | None:
     """Return the engine's highest torque (N·m): the plate's, else its curve's; None where unknown."""
-    given = look.si("engine.peak_torque")
+    given = reader.si("engine.peak_torque")
     if given is not None:
         return given
-    curve = engine_curve(look)
+    curve = engine_curve(reader)
     return None if curve is None else float(curve.torques.max())
 
 
-def full_throttle(look: Looker, over: float):
+def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
     Also returns the lowest speed (rad/s, at that shaft) that the curve has a point for: 0 where the highest torque
     stands for every speed. None where no torque is known.
     """
-    curve = engine_curve(look)
+    curve = engine_curve(reader)
     if curve is not None:
         speeds, torques = curve.speeds / over, curve.torques * over
         return (lambda w: np.interp(w, speeds, torques)), float(speeds[0])
-    peak = look.si("engine.peak_torque")
+    peak = reader.si("engine.peak_torque")
     return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
 
 

@@ -16,7 +16,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: At work, standing still, and at the peak load.
 CASES = ("work", "rest", "peak")
@@ -96,7 +96,7 @@ class ShaftLoads(NamedTuple):
         return np.stack([p.force for p in self.pulls], axis=1)
 
 
-def read_loads(look: Looker, done: Mapping[str, Findings], shaft: str) -> ShaftLoads:
+def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> ShaftLoads:
     """Read what pulls on a shaft; a horizontal shaft is taken, so weights point down.
 
     Parameters
@@ -110,36 +110,36 @@ def read_loads(look: Looker, done: Mapping[str, Findings], shaft: str) -> ShaftL
     """
     pulls, missing = [], []
     base = f"shaft[{shaft}]"
-    back = overrun_of(look, done)
-    for name in look.names(f"{base}.load"):
+    back = overrun_of(reader, done)
+    for name in reader.names(f"{base}.load"):
         here = f"{base}.load[{name}]"
-        at, weight = look.si(f"{here}.position"), look.si(f"{here}.weight", 0.0)
-        stage = look.get(f"{here}.stage")
+        at, weight = reader.si(f"{here}.position"), reader.si(f"{here}.weight", 0.0)
+        stage = reader.get(f"{here}.stage")
         if at is None:
             missing.append(f"{here}.position")
-        force, lacks, torque = _force(look, done, here, shaft, stage)
+        force, lacks, torque = _force(reader, done, here, shaft, stage)
         missing += lacks
         if at is None or force is None:
             continue
         down = np.array([0.0, -GRAVITY * weight])
-        peak = None if torque is None else torque * (look.si("work.peak_factor") or 1.0)
-        more = _more(look, done, shaft, stage, force, torque, back)
+        peak = None if torque is None else torque * (reader.si("work.peak_factor") or 1.0)
+        more = _more(reader, done, shaft, stage, force, torque, back)
         pulls.append(
             Pull(name, at, force + down, weight, stage, torque, peak, {c: (f + down, t) for c, (f, t) in more.items()})
         )
-    missing += _stages_left_out(look, shaft)
+    missing += _stages_left_out(reader, shaft)
     if pulls and not missing:
-        pulls += own_weight(look, shaft, pulls)
+        pulls += own_weight(reader, shaft, pulls)
     turned = any(p.torque is not None for p in pulls)
     return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
 
 
-def overrun_of(look: Looker, done: Mapping[str, Findings]) -> Overrun | None:
+def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     """Return how hard the work drives back; None where the build says that it does not.
 
     Where nobody said how hard, the working load is taken. A belt that slips lets no more through.
     """
-    factor = look.si("work.overrun_factor")
+    factor = reader.si("work.overrun_factor")
     if factor == 0.0:
         return None
     whole, said = (1.0, False) if factor is None else (factor, True)
@@ -153,19 +153,19 @@ def overrun_of(look: Looker, done: Mapping[str, Findings]) -> Overrun | None:
 
 
 def _more(
-    look: Looker, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None
+    reader: Reader, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None
 ):
     """Return force (2,), without the weight, and torque of one load in each case beside work, rest and peak."""
     if stage is None:
         # nothing says that this pull changes; it stands in every case, so that the case is whole
-        start = {"start": (force[0], None)} if look.si("work.start_factor") else {}
+        start = {"start": (force[0], None)} if reader.si("work.start_factor") else {}
         return start | ({} if back is None else {"overrun": (force[0], None)})
-    grip = (done["grip"].data or {}).get(stage) if look.get(f"stage[{stage}].kind") in ("belt", None) else None
-    factor, found = look.si("work.start_factor"), {}
+    grip = (done["grip"].data or {}).get(stage) if reader.get(f"stage[{stage}].kind") in ("belt", None) else None
+    factor, found = reader.si("work.start_factor"), {}
     i = None
     if grip is not None and grip.hub is not None:
         pulleys = done["layout"].data[stage].pulleys
-        i = pulleys.driven if look.get(f"stage[{stage}].to") == shaft else pulleys.driver
+        i = pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
     if factor:
         case = grip.case("start") if i is not None else None
         found["start"] = (force[0] if case is None else case.hub[i], None if torque is None else factor * torque)
@@ -181,44 +181,44 @@ def _more(
     return found
 
 
-def density_of(look: Looker, shaft: str) -> float:
+def density_of(reader: Reader, shaft: str) -> float:
     """Return the density of a shaft, kg/m3: its material's where it is tabulated, else that of steel."""
-    name = look.get(f"shaft[{shaft}].material")
+    name = reader.get(f"shaft[{shaft}].material")
     row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
     return row["density_kg_per_m3"] if row is not None else STEEL_DENSITY
 
 
-def lengths_of(look: Looker, shaft: str, places: np.ndarray) -> list[tuple[float, float, float, float]]:
+def lengths_of(reader: Reader, shaft: str, places: np.ndarray) -> list[tuple[float, float, float, float]]:
     """Return (start, end, diameter, bore) of each length of a shaft, m; nothing where its size is not known.
 
     Without steps it is one diameter from its first part to its last, and :data:`BESIDE` beyond each.
     """
     at = f"shaft[{shaft}]"
-    names = look.names(f"{at}.step")
+    names = reader.names(f"{at}.step")
     if not names:
-        size = look.si(f"{at}.diameter")
+        size = reader.si(f"{at}.diameter")
         return [] if size is None else [(float(places.min()) - BESIDE, float(places.max()) + BESIDE, size, 0.0)]
     found = []
     for name in names:
         here = f"{at}.step[{name}]"
-        start, end, size = (look.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
+        start, end, size = (reader.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
         if None in (start, end, size):
             return []
-        found.append((start, end, size, look.si(f"{here}.bore", 0.0)))
+        found.append((start, end, size, reader.si(f"{here}.bore", 0.0)))
     return found
 
 
-def own_weight(look: Looker, shaft: str, pulls: list[Pull]) -> list[Pull]:
+def own_weight(reader: Reader, shaft: str, pulls: list[Pull]) -> list[Pull]:
     """Return the shaft's own weight as point loads; nothing where its size is not known or is no size."""
     seats = [
         a
-        for b in look.names("bearing")
-        if look.get(f"bearing[{b}].shaft") == shaft and (a := look.si(f"bearing[{b}].position")) is not None
+        for b in reader.names("bearing")
+        if reader.get(f"bearing[{b}].shaft") == shaft and (a := reader.si(f"bearing[{b}].position")) is not None
     ]
-    lengths = lengths_of(look, shaft, np.array([p.at for p in pulls] + seats))
+    lengths = lengths_of(reader, shaft, np.array([p.at for p in pulls] + seats))
     if any(end <= start or size <= bore for start, end, size, bore in lengths):
         return []
-    density, found = density_of(look, shaft), []
+    density, found = density_of(reader, shaft), []
     for start, end, size, bore in lengths:
         cuts = sorted({start, end, *(s for s in seats if start < s < end)}) if len(seats) > 2 else [start, end]
         for a, b in zip(cuts[:-1], cuts[1:], strict=True):
@@ -243,23 +243,23 @@ def own_weight(look: Looker, shaft: str, pulls: list[Pull]) -> list[Pull]:
     return found
 
 
-def _stages_left_out(look: Looker, shaft: str) -> list[str]:
+def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
     """Return a key for each belt stage on this shaft whose place along it nobody has written down."""
     base = f"shaft[{shaft}]"
-    listed = {look.get(f"{base}.load[{n}].stage") for n in look.names(f"{base}.load")}
+    listed = {reader.get(f"{base}.load[{n}].stage") for n in reader.names(f"{base}.load")}
     return [
         f"{base}.load[{stage}].position"
-        for stage in look.names("stage")
-        if look.get(f"stage[{stage}].kind") == "belt"
+        for stage in reader.names("stage")
+        if reader.get(f"stage[{stage}].kind") == "belt"
         and stage not in listed
-        and shaft in (look.get(f"stage[{stage}].from"), look.get(f"stage[{stage}].to"))
+        and shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
     ]
 
 
-def _force(look: Looker, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None):
+def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None):
     """Return the force (3, 2) of one load without its weight, the keys that lack, and the torque it puts in."""
-    torque = _torque(look, done, shaft, stage)
-    if stage is not None and look.get(f"stage[{stage}].kind") in ("belt", None):
+    torque = _torque(reader, done, shaft, stage)
+    if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grips = done["grip"].data or {}
         layouts = done["layout"].data or {}
         found = grips.get(stage)
@@ -268,20 +268,20 @@ def _force(look: Looker, done: Mapping[str, Findings], here: str, shaft: str, st
             keys = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.static_tension",)
             return None, list(keys), torque
         pulleys = layouts[stage].pulleys
-        i = pulleys.driven if look.get(f"stage[{stage}].to") == shaft else pulleys.driver
+        i = pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
         return np.stack([found.hub[i], found.hub_rest[i], found.hub_peak[i]]), [], torque
-    pull = look.si(f"{here}.pull")
+    pull = reader.si(f"{here}.pull")
     if pull is None:
         if stage is not None:
             return None, [f"{here}.pull"], torque
-        return np.zeros((3, 2)), [] if look.get(f"{here}.weight") is not None else [f"{here}.pull"], torque
-    toward = look.si(f"{here}.toward")
+        return np.zeros((3, 2)), [] if reader.get(f"{here}.weight") is not None else [f"{here}.pull"], torque
+    toward = reader.si(f"{here}.toward")
     if toward is None:
         return None, [f"{here}.toward"], torque
     return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1)), [], torque
 
 
-def _torque(look: Looker, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:
+def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:
     """Return the torque that a stage puts into this shaft at work (taken out: negative), or None."""
     ratio = done["ratio"].data
     if stage is None or ratio is None:
@@ -289,7 +289,7 @@ def _torque(look: Looker, done: Mapping[str, Findings], shaft: str, stage: str |
     state = ratio.shaft(shaft)
     if state is None or state.torque is None:
         return None
-    if look.get(f"stage[{stage}].to") == shaft:
+    if reader.get(f"stage[{stage}].to") == shaft:
         return state.torque
     # what leaves by several stages is not told apart yet; one stage takes it all
     leaving = [s for s in ratio.stages if s.start == shaft]

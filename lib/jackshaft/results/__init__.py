@@ -2,7 +2,7 @@
 
 from jackshaft.results.chapter import WHOLE, Chapter, Detail, Scope, chapters
 from jackshaft.results.findings import Draft, Fault, Findings, label, out_of_date
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.running import Again, Results, Wanted, work_up
 
 __all__ = [
@@ -13,7 +13,7 @@ __all__ = [
     "Draft",
     "Fault",
     "Findings",
-    "Looker",
+    "Reader",
     "Results",
     "Scope",
     "Unknown",

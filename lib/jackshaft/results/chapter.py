@@ -11,7 +11,7 @@ from functools import cache
 from types import ModuleType
 
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: The package whose folders are the chapters.
 HOME = "jackshaft.chapters"
@@ -106,9 +106,9 @@ class Chapter:
             return None
         return importlib.import_module(f"{where}.{name}")
 
-    def work_up(self, look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+    def work_up(self, reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
         """Work the chapter up from a build and from the findings of the chapters that it needs."""
-        return self.part("analysis").work_up(look, done, scope)
+        return self.part("analysis").work_up(reader, done, scope)
 
 
 @cache

@@ -30,7 +30,7 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
-class Sheet:
+class Table:
     """A small table to show: headings, rows of texts, and a note that stands under it.
 
     ``aside`` marks a table to choose by (what else could be done) rather than one that says what is;
@@ -169,8 +169,8 @@ def worst(checks: Iterable[Check]) -> str:
     return max((CAUTION if c.accepted else c.verdict for c in checks), key=ORDER.index, default=GO)
 
 
-def strip(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, str, str], ...]:
-    """Return the verdict strip: (title, worst verdict, words) a chapter, in the order of ``titles``."""
+def summary(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, str, str], ...]:
+    """Return the summary: (title, worst verdict, words) a chapter, in the order of ``titles``."""
     found: dict[str, list[Check]] = {}
     for check in checks:
         found.setdefault(check.chapter, []).append(check)

@@ -10,8 +10,8 @@ from typing import Protocol
 from numpy.linalg import LinAlgError
 
 from jackshaft.buildfile import Build, describe, describe_list, split
-from jackshaft.results.checks import UNDECIDED, Check, Fact, Sheet, undecided
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.checks import UNDECIDED, Check, Fact, Table, undecided
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, OutOfRange
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
@@ -45,7 +45,7 @@ class Findings:
     state: str
     facts: tuple[Fact, ...] = ()
     checks: tuple[Check, ...] = ()
-    sheets: tuple[Sheet, ...] = ()
+    tables: tuple[Table, ...] = ()
     data: object = None
     inputs: frozenset[str] = frozenset()
     missing: tuple[str, ...] = ()
@@ -77,7 +77,7 @@ class Draft:
     chapter: Declared
     facts: list[Fact] = field(default_factory=list)
     checks: list[Check] = field(default_factory=list)
-    sheets: list[Sheet] = field(default_factory=list)
+    tables: list[Table] = field(default_factory=list)
     cautions: list[str] = field(default_factory=list)
     sources: list[str] = field(default_factory=list)
     data: object = None
@@ -91,19 +91,19 @@ class Draft:
         self.checks.append(Check(*args, **kw))
 
     @contextmanager
-    def attempt(self, look: Looker, id: str, name: str) -> Iterator[None]:
+    def attempt(self, reader: Reader, id: str, name: str) -> Iterator[None]:
         """Work up one part; the rest of the chapter goes on where this one cannot be worked out.
 
         What a formula refuses, and what is not known, becomes the undecided check ``id``, which names the keys.
         """
-        with look.noting() as keys:
+        with reader.noting() as keys:
             try:
                 yield
                 return
             except Unknown as unknown:
                 check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
             except REFUSALS as why:
-                check = refused(id, name, look.suspects(keys, str(why)), why)
+                check = refused(id, name, reader.suspects(keys, str(why)), why)
         if any(c.id == id for c in self.checks):
             # it failed half way: what was judged before stands under the name itself
             what, bracket, part = id.partition("[")
@@ -114,24 +114,26 @@ class Draft:
         """Note the sources that the chapter rests on."""
         self.sources += [k for k in keys if k not in self.sources]
 
-    def done(self, look: Looker, state: str | None = None, words: str = "", uses: Iterable[Findings] = ()) -> Findings:
+    def done(
+        self, reader: Reader, state: str | None = None, words: str = "", uses: Iterable[Findings] = ()
+    ) -> Findings:
         """Close the chapter; ``uses`` are the chapters whose results it took."""
-        inputs = set(look.read)
+        inputs = set(reader.read)
         for chapter in uses:
             inputs |= chapter.inputs
         if state is None:
             empty = not (self.facts or self.data is not None)
-            state = UNKNOWN if empty else PARTLY if look.missing else COMPUTED
+            state = UNKNOWN if empty else PARTLY if reader.missing else COMPUTED
         return Findings(
             self.chapter.name,
             self.chapter.title,
             state,
             tuple(self.facts),
             tuple(self.checks),
-            tuple(self.sheets),
+            tuple(self.tables),
             self.data,
             frozenset(inputs),
-            tuple(look.missing),
+            tuple(reader.missing),
             words,
             tuple(self.cautions),
             tuple(self.sources),

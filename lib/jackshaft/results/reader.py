@@ -17,7 +17,7 @@ class Unknown(Exception):
         self.keys = keys
 
 
-class Looker:
+class Reader:
     """Reads a build and notes every key that was looked at, so that a change can tell what it spoils."""
 
     def __init__(self, build: Build):
@@ -64,7 +64,7 @@ class Looker:
         value = self.get(key)
         return value.si if isinstance(value, Measure) else default
 
-    def need(self, *keys: str):
+    def require(self, *keys: str):
         """Return the values at the keys (one value for one key).
 
         Raises
@@ -75,16 +75,16 @@ class Looker:
         values = [self.get(k) for k in keys]
         missing = [k for k, v in zip(keys, values, strict=True) if v is None]
         if missing:
-            self.lack(*missing)
+            self.note_missing(*missing)
             raise Unknown(*missing)
         return values[0] if len(values) == 1 else tuple(values)
 
-    def need_si(self, *keys: str):
-        """Like :meth:`need`, as SI numbers."""
-        values = self.need(*keys)
+    def require_si(self, *keys: str):
+        """Like :meth:`require`, as SI numbers."""
+        values = self.require(*keys)
         return values.si if len(keys) == 1 else tuple(v.si for v in values)
 
-    def lack(self, *keys: str) -> None:
+    def note_missing(self, *keys: str) -> None:
         """Note keys that would let more be computed."""
         for key in keys:
             if key not in self.missing:

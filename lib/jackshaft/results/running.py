@@ -19,7 +19,7 @@ from jackshaft.results.checks import (
     Check,
     accept,
     exit_code,
-    strip,
+    summary,
     undecided,
     worst,
 )
@@ -36,7 +36,7 @@ from jackshaft.results.findings import (
     out_of_date,
     refused,
 )
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 
 #: The chapter of what is wrong with the build file; there only where something is.
 FILE = "file"
@@ -93,9 +93,9 @@ class Results:
         return FAULT_EXIT if self.faults else exit_code(self.checks, essential())
 
     @property
-    def strip(self) -> tuple[tuple[str, str, str], ...]:
-        """The verdict strip: (title, verdict, words) a chapter."""
-        return strip(self.checks, {name: c.title for name, c in self.chapters.items()} | {"accepted": "Accepted"})
+    def summary(self) -> tuple[tuple[str, str, str], ...]:
+        """The summary: (title, verdict, words) a chapter."""
+        return summary(self.checks, {name: c.title for name, c in self.chapters.items()} | {"accepted": "Accepted"})
 
     def of(self, chapter: str) -> tuple[Check, ...]:
         """Return the checks of one chapter, acceptances marked."""
@@ -178,40 +178,40 @@ def _chapter(
     build: Build, chapter: Chapter, scope: Scope, done: Mapping[str, Findings], there: Mapping[str, Chapter]
 ) -> Findings:
     """Work up one chapter; what it cannot take is said in its place."""
-    look, name, title = Looker(build), chapter.name, chapter.title
+    reader, name, title = Reader(build), chapter.name, chapter.title
     try:
-        return chapter.work_up(look, done, scope)
+        return chapter.work_up(reader, done, scope)
     except Unknown as unknown:
         check = undecided(f"{name}.inputs", title, unknown.keys, "Something it needs is not known yet.")
-        return _instead(name, title, UNKNOWN, look, (check,), check.reason)
+        return _instead(name, title, UNKNOWN, reader, (check,), check.reason)
     except REFUSALS as why:
-        check = refused(f"{name}.inputs", title, look.suspects(look.read, str(why)), why)
-        return _instead(name, title, REFUSED, look, (check,), check.reason)
+        check = refused(f"{name}.inputs", title, reader.suspects(reader.read, str(why)), why)
+        return _instead(name, title, REFUSED, reader, (check,), check.reason)
     except Exception as error:
         needs = [done[n] for n in needed_by(chapter.needs, there) if n in done]
         failed = [found for found in needs if found.state in (FAULTY, REFUSED, WAITING)]
         if failed:
             words = f"It needs the chapter '{failed[0].title}', which could not be worked out."
-            return _instead(name, title, WAITING, look, (), words)
+            return _instead(name, title, WAITING, reader, (), words)
         fault = fault_of(error)
         words = (
             f"The program itself failed here (code {fault.code}); the build file is not at fault. "
             "The other chapters stand."
         )
         check = Check(f"{name}.fault", title, "not worked out", "", UNDECIDED, words)
-        return _instead(name, title, FAULTY, look, (check,), words, fault)
+        return _instead(name, title, FAULTY, reader, (check,), words, fault)
 
 
 def _instead(
-    name: str, title: str, state: str, look: Looker, checks: tuple[Check, ...], words: str, fault: Fault | None = None
+    name: str, title: str, state: str, reader: Reader, checks: tuple[Check, ...], words: str, fault: Fault | None = None
 ) -> Findings:
     return Findings(
         name,
         title,
         state,
         checks=checks,
-        inputs=frozenset(look.read),
-        missing=tuple(look.missing),
+        inputs=frozenset(reader.read),
+        missing=tuple(reader.missing),
         words=words,
         fault=fault,
     )

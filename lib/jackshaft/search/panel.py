@@ -16,7 +16,7 @@ from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing import style as figure_style
 from jackshaft.drawing.view import Candidate, view_name
 from jackshaft.search import Run
-from jackshaft.search.desk import BEST, FEW, GROUPS, HEADS, MOST, SearchDesk
+from jackshaft.search.controller import BEST, FEW, GROUPS, HEADS, MOST, SearchController
 from jackshaft.search.figure import SearchView
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
@@ -57,7 +57,7 @@ class SearchPanel:
     """
 
     def __init__(self, build: Build, stage: str):
-        self.desk = SearchDesk(build, stage)
+        self.controller = SearchController(build, stage)
         self.title = f"Search for layouts: {stage}"
         self.trade, self._layout_name = SearchView(view_name("search", stage)), view_name("search-layout", stage)
         self._stored: tuple[str, str] | None = None
@@ -69,11 +69,11 @@ class SearchPanel:
         for other in list(_open):
             # The cell was run again: nobody sees the older one, so it need not go on.
             if other.title == self.title:
-                other.desk.stop()
+                other.controller.stop()
                 _open.discard(other)
         _open.add(self)
         # A short look at once, so that a reader without a kernel sees what a search gives.
-        self._do(lambda: self.desk.search(FEW))
+        self._do(lambda: self.controller.search(FEW))
         self._show()
 
     # -- widgets ------------------------------------------------------------------------------------
@@ -84,7 +84,9 @@ class SearchPanel:
         for group, fields in GROUPS:
             parts.append(_html("jk-group", f"<h4>{escape(group)}</h4>"))
             parts += [self._field(*field) for field in fields]
-        self.tries = widgets.Text(value=str(self.desk.tries), description="Layouts to try", continuous_update=False)
+        self.tries = widgets.Text(
+            value=str(self.controller.tries), description="Layouts to try", continuous_update=False
+        )
         self.tries.add_class("jk-box")
         parts.append(self.tries)
         self._alert, self._said, self._bar = _html("jk-alert-box"), _html("jk-notice-box"), _html("jk-progress-box")
@@ -94,7 +96,7 @@ class SearchPanel:
         self._looks, self._judged = _box("jk-buttons", []), _html("jk-judged-box")
         self._make_it = _button(
             "Make it the build",
-            lambda: self.make(self.desk.looked),
+            lambda: self.make(self.controller.looked),
             "jk-keep",
             "Write the layout that is looked at into the build file",
         )
@@ -123,18 +125,18 @@ class SearchPanel:
         self.widget.add_class("jk-card")
 
     def _field(self, name: str, label: str, hint: str) -> widgets.Widget:
-        field = describe(self.desk.key(name))[1]
+        field = describe(self.controller.key(name))[1]
         if name == "tension":
             label = "Slack tension held" if "slack" in field.name else "Tension at rest, each strand of a belt"
         if field.kind == "choice":
             box = widgets.Dropdown(
                 options=[("as the work wants", ""), *((c, c) for c in field.choices)],
                 description=label,
-                value=self.desk.texts[name],
+                value=self.controller.texts[name],
             )
         else:
             box = widgets.Text(
-                value=self.desk.texts[name], description=label, placeholder=hint, continuous_update=False
+                value=self.controller.texts[name], description=label, placeholder=hint, continuous_update=False
             )
         box.add_class("jk-box")
         box.tooltip = field.help
@@ -148,23 +150,25 @@ class SearchPanel:
         self.stop()
 
         def work() -> None:
-            self.desk.forget()
-            self.desk.texts |= {name: box.value for name, box in self.fields.items()}
-            self.desk.tries = _tries(self.tries.value)
-            self.desk.start()
+            self.controller.forget()
+            self.controller.texts |= {name: box.value for name, box in self.fields.items()}
+            self.controller.tries = _tries(self.tries.value)
+            self.controller.start()
 
         self._do(work)
         self._clear()
         self._show()
-        if self.desk.run is None:
+        if self.controller.run is None:
             return
         loop = _loop()
         if loop is None:
-            self._do(lambda: self.desk.run.finish() and None)
+            self._do(lambda: self.controller.run.finish() and None)
             self._end()
             return
         self._stop.disabled, self._start.disabled = False, True
-        self._thread = threading.Thread(target=self._search, args=(self.desk.run,), name="layout search", daemon=True)
+        self._thread = threading.Thread(
+            target=self._search, args=(self.controller.run,), name="layout search", daemon=True
+        )
         self._thread.start()
         self._pending = loop.call_later(PAUSE, self._tick)
 
@@ -173,7 +177,7 @@ class SearchPanel:
         if self._pending is not None:
             self._pending.cancel()
             self._pending = None
-            self.desk.stop()
+            self.controller.stop()
             self._thread.join()
             self._end()
 
@@ -186,9 +190,9 @@ class SearchPanel:
             # shown by the loop, which the widgets belong to
             self._fault = error
 
-    def look(self, letter: str) -> None:
+    def reader(self, letter: str) -> None:
         """Draw a layout to scale and judge it as a single one is judged."""
-        self._do(lambda: self.desk.look(letter))
+        self._do(lambda: self.controller.reader(letter))
         self._show()
 
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
@@ -196,17 +200,17 @@ class SearchPanel:
 
         def work() -> str:
             try:
-                words = self.desk.make(letter, settle)
+                words = self.controller.make(letter, settle)
             except KeyConflict as conflict:
                 self.ask.put(conflict, lambda answers: self.make(letter, answers))
                 raise ValueError(ASKED) from conflict
-            follow(self.desk.build)
+            follow(self.controller.build)
             return words
 
         self._do(work)
         if not self._refusal and not self._troubles:
             for name, box in self.fields.items():
-                box.value = self.desk.texts[name]
+                box.value = self.controller.texts[name]
         self._show()
 
     def _tick(self) -> None:
@@ -224,7 +228,7 @@ class SearchPanel:
             fault, self._fault = self._fault, None
             if fault is not None:
                 raise fault
-            self.desk.settle()
+            self.controller.settle()
 
         self._do(work)
         self._stop.disabled, self._start.disabled = True, False
@@ -251,7 +255,7 @@ class SearchPanel:
         self._make_it.layout.display = "none"
 
     def _show(self) -> None:
-        desk = self.desk
+        desk = self.controller
         _set(self._alert, fragments.alert_html(self._troubles, self._refusal))
         _set(self._said, fragments.notice_html(self._notice))
         self._show_progress()
@@ -267,9 +271,9 @@ class SearchPanel:
         self._store()
 
     def _show_progress(self) -> None:
-        run = self.desk.run
+        run = self.controller.run
         share = 0.0 if run is None else run.share
-        words = escape(self.desk.progress())
+        words = escape(self.controller.progress())
         _set(
             self._bar,
             ""
@@ -279,32 +283,34 @@ class SearchPanel:
         )
 
     def _show_looks(self) -> None:
-        letters = [one.letter for one in self.desk.found]
+        letters = [one.letter for one in self.controller.found]
         if letters == getattr(self, "_letters", []):
             return
         self._letters = letters
         for old in self._looks.children:
             old.close()
         self._looks.children = [
-            _button(f"Look at {x}", lambda x=x: self.look(x), f"jk-look-{x.lower()}", f"Draw layout {x} to scale")
+            _button(f"Look at {x}", lambda x=x: self.reader(x), f"jk-look-{x.lower()}", f"Draw layout {x} to scale")
             for x in letters
         ]
 
     def _show_looked(self) -> None:
-        letter = self.desk.looked
+        letter = self.controller.looked
         self._make_it.layout.display = "" if letter else "none"
         if not letter:
             _set(self._drawn, "")
             _set(self._judged, "")
             return
-        alone = self.desk.look(letter)
-        picture = picture_of(alone.results, self.desk.stage)
+        alone = self.controller.reader(letter)
+        picture = picture_of(alone.results, self.controller.stage)
         view, now = LayoutView(self._layout_name, picture), []
-        if self.desk.now is not None:
+        if self.controller.now is not None:
             # The build as it is lies over it as a dashed line, so that what moves is seen.
             now = [
                 Candidate(
-                    "the build now", picture_of(self.desk.now.results, self.desk.stage), *figure_style.CANDIDATES[0]
+                    "the build now",
+                    picture_of(self.controller.now.results, self.controller.stage),
+                    *figure_style.CANDIDATES[0],
                 )
             ]
         view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
@@ -322,20 +328,24 @@ class SearchPanel:
         display(data, metadata=metadata, raw=True, display_id=self._stored[1])
 
     def _store(self) -> None:
-        if self._stored is None or self._pending is not None or (self.desk.run is not None and not self.desk.run.done):
+        if (
+            self._stored is None
+            or self._pending is not None
+            or (self.controller.run is not None and not self.controller.run.done)
+        ):
             return
         update_display(self.bundle(), raw=True, display_id=self._stored[0])
         data, metadata = self._picture()
         update_display(data, metadata=metadata, raw=True, display_id=self._stored[1])
 
     def _picture(self) -> tuple[dict, dict]:
-        return picture_bundle(self.trade) if self.desk.run is not None else NO_PICTURE
+        return picture_bundle(self.trade) if self.controller.run is not None else NO_PICTURE
 
     def bundle(self) -> dict[str, str]:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
         return {
-            "text/plain": plain(self.title, self.desk, self._refusal),
-            "text/html": stored_html(self.title, self.desk, self._refusal),
+            "text/plain": plain(self.title, self.controller, self._refusal),
+            "text/html": stored_html(self.title, self.controller, self._refusal),
         }
 
 
@@ -350,7 +360,7 @@ def _picture_html(view, before: str = "") -> str:
     return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.svg()}</div>'
 
 
-def table_html(desk: SearchDesk) -> str:
+def table_html(desk: SearchController) -> str:
     """Return the best layouts as a table, one a row, the best of each column said in words."""
     if not desk.found:
         return ""
@@ -374,12 +384,12 @@ def table_html(desk: SearchDesk) -> str:
     )
 
 
-def notes_html(desk: SearchDesk) -> str:
+def notes_html(desk: SearchController) -> str:
     """Return what was taken for granted, and why nothing was found."""
     return "".join(f'<p class="jk-note">{escape(w)}</p>' for w in desk.notes())
 
 
-def asked(desk: SearchDesk) -> Sequence[tuple[str, str]]:
+def asked(desk: SearchController) -> Sequence[tuple[str, str]]:
     """Return what was asked, label and text; fields that say nothing are left out."""
     return [
         (f"{group}: {label}", desk.texts[name])
@@ -389,7 +399,7 @@ def asked(desk: SearchDesk) -> Sequence[tuple[str, str]]:
     ]
 
 
-def plain(title: str, desk: SearchDesk, refusal: str = "") -> str:
+def plain(title: str, desk: SearchController, refusal: str = "") -> str:
     """Return the panel as plain text, the same for the same search."""
     lines = [title, *(f"set  {label}: {text}" for label, text in asked(desk))]
     if refusal:
@@ -405,7 +415,7 @@ def plain(title: str, desk: SearchDesk, refusal: str = "") -> str:
     return "\n".join([*lines, *desk.notes()])
 
 
-def stored_html(title: str, desk: SearchDesk, refusal: str = "") -> str:
+def stored_html(title: str, desk: SearchController, refusal: str = "") -> str:
     """Return the panel as HTML that reads well with no style and no script."""
     parts = [f"<p><strong>{escape(title)}</strong></p>"]
     if asked(desk):

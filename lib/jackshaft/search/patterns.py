@@ -12,7 +12,7 @@ from jackshaft.chapters.capacity.analysis import service_of
 from jackshaft.chapters.capacity.rated import basic_power
 from jackshaft.chapters.grip.analysis import SPRUNG
 from jackshaft.mechanics import belt_rules
-from jackshaft.results import Looker
+from jackshaft.results import Reader
 from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes
 from jackshaft.units import show
 
@@ -170,7 +170,7 @@ def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> 
     )
     factor = {}
     for faster in (False, True):
-        found = service_of(Looker(problem.build), loop, strands, 2.0 if faster else 0.5)
+        found = service_of(Reader(problem.build), loop, strands, 2.0 if faster else 0.5)
         factor[faster] = 1.0 if found is None else found.likely
     return problem.power * np.where(pairs.driver.r > pairs.driven.r, factor[True], factor[False])
 

@@ -18,7 +18,7 @@ from jackshaft.chapters.ratio.analysis import default as usual
 from jackshaft.chapters.ratio.analysis import turn_of
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import lines_of, section_row, standard_of
-from jackshaft.results import Looker, Unknown, label, work_up
+from jackshaft.results import Reader, Unknown, label, work_up
 from jackshaft.search.sizes import distinct, read_sizes
 
 CENTRES = ("adjustable centres", "sliding motor")
@@ -107,7 +107,7 @@ class Problem:
 
     def on_lines(self, sizes: np.ndarray, measured_as: str, *, flat: bool, inside: bool) -> Sizes:
         """Return sizes with their cord-line and rim radii."""
-        row = section_row(Looker(self.build), self.at)
+        row = section_row(Reader(self.build), self.at)
         both = [lines_of(float(s), measured_as, row, flat=flat, inside=inside) for s in sizes]
         pitch, outside = np.array(both).reshape(-1, 2).T / 2
         return Sizes(np.asarray(sizes, dtype=float), pitch, np.maximum(pitch, outside))
@@ -134,32 +134,32 @@ def problem_of(build: Build, stage: str) -> Problem:
     SizesError
         If a list of sizes cannot be read.
     """
-    look, at = Looker(build), f"stage[{stage}]"
-    if look.get(f"{at}.kind") not in ("belt", None) or stage not in look.names("stage"):
+    reader, at = Reader(build), f"stage[{stage}]"
+    if reader.get(f"{at}.kind") not in ("belt", None) or stage not in reader.names("stage"):
         raise NothingCanWork(f"'{stage}' is no belt stage of this build")
-    if look.get(f"{at}.crossed"):
+    if reader.get(f"{at}.crossed"):
         raise NothingCanWork("a crossed belt has nothing to place: it runs on two pulleys, without idlers")
     notes: list[str] = []
-    missing = [f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to") if look.get(f"{at}.{k}") is None]
+    missing = [f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to") if reader.get(f"{at}.{k}") is None]
     if missing:
         raise _unknown(missing)
-    belt = belt_lengths.section(look.get(f"{at}.section"), standard_of(look, at))
+    belt = belt_lengths.section(reader.get(f"{at}.section"), standard_of(reader, at))
     try:
         stock = belt_lengths.stock(belt, "pitch")
     except belt_lengths.SectionError as error:
         raise NothingCanWork(f"{error}; without lengths that are sold no belt can be chosen") from None
-    stock = _with_own(look, at, belt, stock)
-    driver, driven, idlers = _pulleys(look, at, missing)
-    kind = look.get(f"{at}.takeup.kind")
-    tension = look.si(f"{at}.takeup.slack_tension" if kind in SPRUNG else f"{at}.takeup.static_tension")
+    stock = _with_own(reader, at, belt, stock)
+    driver, driven, idlers = _pulleys(reader, at, missing)
+    kind = reader.get(f"{at}.takeup.kind")
+    tension = reader.si(f"{at}.takeup.slack_tension" if kind in SPRUNG else f"{at}.takeup.static_tension")
     if tension is None:
         missing.append(f"{at}.takeup." + ("slack_tension" if kind in SPRUNG else "static_tension"))
     if missing:
         raise _unknown(missing)
-    speed, top, power, window, creep = _running(build, look, stage, notes)
-    kept, after, free = _kept(look, at, idlers, kind)
+    speed, top, power, window, creep = _running(build, reader, stage, notes)
+    kept, after, free = _kept(reader, at, idlers, kind)
     sizes = {
-        k: read_sizes(str(look.get(f"{at}.search.{k}") or ""), look.system)
+        k: read_sizes(str(reader.get(f"{at}.search.{k}") or ""), reader.system)
         for k in ("driver_sizes", "driven_sizes", "idler_sizes", "sizes_on_hand")
     }
     now = [p.size for p in (driver, driven, *idlers) if p.size is not None]
@@ -171,14 +171,14 @@ def problem_of(build: Build, stage: str) -> Problem:
             sizes[key] = np.array([one.size])
     if not len(sizes["idler_sizes"]):
         sizes["idler_sizes"] = distinct([p.size for p in idlers if p.size] or [min(now)])
-    most = look.get(f"{at}.search.idlers_most")
+    most = reader.get(f"{at}.search.idlers_most")
     most = min(IDLERS_MOST, len(free)) if most is None else int(most)
-    if look.get(f"{at}.takeup.slot_x") is not None:
+    if reader.get(f"{at}.takeup.slot_x") is not None:
         notes.append("The slot of the take-up is left out of what is found: say in the build where the new one ends.")
-    side = look.get(f"{at}.search.direction")
-    frictions = _frictions(look, stage, driven.name)
-    zone, zone_known = _zone(look, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
-    pivot = (look.si(f"{at}.takeup.pivot_x"), look.si(f"{at}.takeup.pivot_y"))
+    side = reader.get(f"{at}.search.direction")
+    frictions = _frictions(reader, stage, driven.name)
+    zone, zone_known = _zone(reader, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
+    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
     problem = Problem(
         build,
         stage,
@@ -186,23 +186,23 @@ def problem_of(build: Build, stage: str) -> Problem:
         driven,
         kept,
         after,
-        _names(free, look.get(f"{at}.takeup.idler"), idlers),
+        _names(free, reader.get(f"{at}.takeup.idler"), idlers),
         most,
         str(kind or "fixed idler"),
         None if None in pivot else pivot,
-        _toward(look, at, driver),
-        (look.si(f"{at}.takeup.travel_in", 0.0), look.si(f"{at}.takeup.travel_out", 0.0)),
-        _bodies(look, at),
+        _toward(reader, at, driver),
+        (reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
+        _bodies(reader, at),
         zone,
         zone_known,
         belt,
         stock,
-        str(look.get(f"{at}.marked") or ""),
+        str(reader.get(f"{at}.marked") or ""),
         *(distinct(sizes[k]) for k in ("driver_sizes", "driven_sizes", "idler_sizes")),
         _hand(sizes["sizes_on_hand"], loose),
-        int(look.get(f"{at}.search.belts_most") or max(2, look.get(f"{at}.belts") or 1)),
-        _turns(build, look, stage, driver, driven, side, notes),
-        _ccw(build, look, at, driver),
+        int(reader.get(f"{at}.search.belts_most") or max(2, reader.get(f"{at}.belts") or 1)),
+        _turns(build, reader, stage, driver, driven, side, notes),
+        _ccw(build, reader, at, driver),
         speed,
         top,
         creep,
@@ -211,16 +211,16 @@ def problem_of(build: Build, stage: str) -> Problem:
         float(tension),
         ((float(frictions.likely[0]), float(frictions.bad[0])), (float(frictions.likely[1]), float(frictions.bad[1]))),
         _length_factors(belt, stock),
-        look.si(f"{at}.search.margin_least", 1.0),
-        look.si(f"{at}.search.clearance_least", LEAST_GAP),
+        reader.si(f"{at}.search.margin_least", 1.0),
+        reader.si(f"{at}.search.clearance_least", LEAST_GAP),
         tuple(notes),
     )
     return problem
 
 
-def _with_own(look: Looker, at: str, belt, stock: belt_lengths.Stock) -> belt_lengths.Stock:
+def _with_own(reader: Reader, at: str, belt, stock: belt_lengths.Stock) -> belt_lengths.Stock:
     """Return the lengths that are sold, and among them the belt that is on or bought."""
-    marked, length, line = (look.get(f"{at}.marked"), look.si(f"{at}.length"), look.get(f"{at}.length_is"))
+    marked, length, line = (reader.get(f"{at}.marked"), reader.si(f"{at}.length"), reader.get(f"{at}.length_is"))
     if not marked or marked.replace(" ", "") in [d.replace(" ", "") for d in stock.designation]:
         return stock
     try:
@@ -243,30 +243,30 @@ def _with_own(look: Looker, at: str, belt, stock: belt_lengths.Stock) -> belt_le
     )
 
 
-def _frictions(look: Looker, stage: str, driven: str):
+def _frictions(reader: Reader, stage: str, driven: str):
     """Return what a groove and a flat grip with, as the tension page takes them."""
-    materials = (None, look.get(f"stage[{stage}].pulley[{driven}].material"))
+    materials = (None, reader.get(f"stage[{stage}].pulley[{driven}].material"))
     flat = np.array([False, True])
-    return friction_of(look, SimpleNamespace(name=stage, pulleys=SimpleNamespace(flat=flat, materials=materials)))
+    return friction_of(reader, SimpleNamespace(name=stage, pulleys=SimpleNamespace(flat=flat, materials=materials)))
 
 
-def _pulleys(look: Looker, at: str, missing: list[str]) -> tuple[Pulley, Pulley, tuple[Pulley, ...]]:
+def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulley, tuple[Pulley, ...]]:
     found = {}
-    for name in look.names(f"{at}.pulley"):
+    for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
         found[name] = Pulley(
             name,
-            look.si(f"{here}.x", np.nan),
-            look.si(f"{here}.y", np.nan),
-            look.si(f"{here}.diameter"),
-            look.get(f"{here}.measured_as") or "pitch",
-            (look.get(f"{here}.side") or "inside") == "inside",
-            look.get(f"{here}.surface") == "flat",
+            reader.si(f"{here}.x", np.nan),
+            reader.si(f"{here}.y", np.nan),
+            reader.si(f"{here}.diameter"),
+            reader.get(f"{here}.measured_as") or "pitch",
+            (reader.get(f"{here}.side") or "inside") == "inside",
+            reader.get(f"{here}.surface") == "flat",
         )
     order = list(found)
-    first, last = look.get(f"{at}.driver"), look.get(f"{at}.driven")
+    first, last = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
     if np.isnan([found[first].x, found[last].x]).any():
-        centres = look.si(f"{at}.centres")
+        centres = reader.si(f"{at}.centres")
         if len(found) != 2 or centres is None:
             missing += (
                 [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)]
@@ -274,7 +274,7 @@ def _pulleys(look: Looker, at: str, missing: list[str]) -> tuple[Pulley, Pulley,
                 else [f"{at}.centres"]
             )
             centres = centres or np.nan
-        toward = look.si(f"{at}.centres_toward", 0.0)
+        toward = reader.si(f"{at}.centres_toward", 0.0)
         found[first] = found[first]._replace(x=0.0, y=0.0)
         found[last] = found[last]._replace(x=centres * np.cos(toward), y=centres * np.sin(toward))
     # Travel order, begun at the driver.
@@ -282,15 +282,15 @@ def _pulleys(look: Looker, at: str, missing: list[str]) -> tuple[Pulley, Pulley,
     return found[first], found[last], tuple(found[n] for n in turned if n not in (first, last))
 
 
-def _kept(look: Looker, at: str, idlers, kind):
+def _kept(reader: Reader, at: str, idlers, kind):
     """Return the idlers that stay, the shaft each stands behind (0 driver, 1 driven), and the names of the rest."""
-    named = [n.strip() for n in str(look.get(f"{at}.search.idlers_kept") or "").split(",") if n.strip()]
+    named = [n.strip() for n in str(reader.get(f"{at}.search.idlers_kept") or "").split(",") if n.strip()]
     strange = [n for n in named if n not in [p.name for p in idlers]]
     if strange:
         raise NothingCanWork(
             f"no idler is called '{strange[0]}'; there is {', '.join(p.name for p in idlers) or 'none'}"
         )
-    takeup = look.get(f"{at}.takeup.idler")
+    takeup = reader.get(f"{at}.takeup.idler")
     if takeup in named and kind not in CENTRES:
         raise NothingCanWork(f"'{takeup}' takes the belt up, so it cannot be kept where it is: each belt moves it")
     kept = [p for p in idlers if p.name in named]
@@ -302,9 +302,9 @@ def _kept(look: Looker, at: str, idlers, kind):
     ]
     if bare:
         raise _unknown(bare)
-    names = look.names(f"{at}.pulley")
-    ring = names[names.index(look.get(f"{at}.driver")) :] + names[: names.index(look.get(f"{at}.driver"))]
-    last = ring.index(look.get(f"{at}.driven"))
+    names = reader.names(f"{at}.pulley")
+    ring = names[names.index(reader.get(f"{at}.driver")) :] + names[: names.index(reader.get(f"{at}.driver"))]
+    last = ring.index(reader.get(f"{at}.driven"))
     return tuple(kept), tuple(int(ring.index(p.name) > last) for p in kept), [p.name for p in idlers if p not in kept]
 
 
@@ -316,17 +316,17 @@ def _names(free: list[str], takeup: str | None, idlers) -> tuple[str, ...]:
     return tuple(mine + [next(new) for _ in range(IDLERS_MOST)])[: max(IDLERS_MOST, len(mine))]
 
 
-def _running(build: Build, look: Looker, stage: str, notes: list[str]):
+def _running(build: Build, reader: Reader, stage: str, notes: list[str]):
     """Return driver speed, top speed, power, the driven shaft's window and creep."""
     at, data = f"stage[{stage}]", work_up(build, ("ratio",)).chapters["ratio"].data
-    first = data.shaft(look.get(f"{at}.from")) if data else None
+    first = data.shaft(reader.get(f"{at}.from")) if data else None
     wanted = [
         k for k, v in (("engine.work_speed", first and first.work), ("work.power", first and first.power)) if not v
     ]
     if wanted:
-        more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None]
+        more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
         raise _unknown(more or wanted)
-    last, work = data.shaft(look.get(f"{at}.to")), data.shaft(data.work_shaft) if data.work_shaft else None
+    last, work = data.shaft(reader.get(f"{at}.to")), data.shaft(data.work_shaft) if data.work_shaft else None
     window = None
     if data.band is None:
         notes.append("The speed that the work wants is not known, so every pair of sizes counts.")
@@ -336,34 +336,34 @@ def _running(build: Build, look: Looker, stage: str, notes: list[str]):
         down = work.work / last.work
         window = (data.band[0] / down, data.band[1] / down)
     try:
-        creep = usual("creep and slip", at, look, "creep")
+        creep = usual("creep and slip", at, reader, "creep")
     except Unknown:
         creep = 0.0
     return first.work, first.full if first.full is not None else first.work, first.power, window, creep
 
 
-def _ccw(build: Build, look: Looker, at: str, driver: Pulley) -> bool:
+def _ccw(build: Build, reader: Reader, at: str, driver: Pulley) -> bool:
     data = work_up(build, ("ratio",)).chapters["ratio"].data
-    shaft = data.shaft(look.get(f"{at}.from"))
+    shaft = data.shaft(reader.get(f"{at}.from"))
     return True if not shaft.turn else (shaft.turn > 0) == driver.inside
 
 
-def _turns(build, look, stage, driver, driven, said, notes) -> int:
+def _turns(build, reader, stage, driver, driven, said, notes) -> int:
     """Return how the driven shaft shall turn against the driver: said, else as the work wants, else as it is."""
     if said is not None:
         return {"same as the driver": 1, "against the driver": -1, "either": 0}[said]
     now = 1 if driver.inside == driven.inside else -1
     data = work_up(build, ("ratio",)).chapters["ratio"].data
     work = data.shaft(data.work_shaft) if data and data.work_shaft else None
-    wanted = turn_of(look, "work")
+    wanted = turn_of(reader, "work")
     if not wanted or work is None or not work.turn:
         notes.append("The direction that the work wants is not known: the driven shaft keeps the way it turns now.")
         return now
     return now if work.turn == wanted else -now
 
 
-def _zone(look: Looker, at: str, pulleys, size: float):
-    given = [look.si(f"{at}.search.zone_{k}") for k in ("left", "right", "low", "high")]
+def _zone(reader: Reader, at: str, pulleys, size: float):
+    given = [reader.si(f"{at}.search.zone_{k}") for k in ("left", "right", "low", "high")]
     spots = np.array([(p.x, p.y) for p in pulleys if np.isfinite([p.x, p.y]).all()])
     low, high = spots.min(axis=0) - size, spots.max(axis=0) + size
     zone = tuple(
@@ -376,15 +376,17 @@ def _zone(look: Looker, at: str, pulleys, size: float):
     return zone, None not in given
 
 
-def _toward(look: Looker, at: str, driver: Pulley) -> float | None:
+def _toward(reader: Reader, at: str, driver: Pulley) -> float | None:
     """Return the direction of the centres where they are given by distance; None where x and y are."""
-    return None if look.get(f"{at}.pulley[{driver.name}].x") is not None else look.si(f"{at}.centres_toward", 0.0)
+    return None if reader.get(f"{at}.pulley[{driver.name}].x") is not None else reader.si(f"{at}.centres_toward", 0.0)
 
 
-def _bodies(look: Looker, at: str) -> tuple[Body, ...]:
+def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
     found = []
-    for name in look.names(f"{at}.body"):
-        x, y, size, wide, high = (look.si(f"{at}.body[{name}].{k}") for k in ("x", "y", "diameter", "width", "height"))
+    for name in reader.names(f"{at}.body"):
+        x, y, size, wide, high = (
+            reader.si(f"{at}.body[{name}].{k}") for k in ("x", "y", "diameter", "width", "height")
+        )
         if x is None or y is None or (size is None and (wide is None or high is None)):
             raise NothingCanWork(f"place or size of the body '{name}' is not known yet")
         corners = None

@@ -169,7 +169,7 @@ class Panel:
 
     def _make_widgets(self, actions: Sequence[Action], pins: bool) -> None:
         self._head = _html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>")
-        self._strip = _html("jk-strip-box")
+        self._summary = _html("jk-strip-box")
         self._alert = _html("jk-alert-box")
         self._notice = _html("jk-notice-box")
         self.ask = Ask()
@@ -195,7 +195,7 @@ class Panel:
                 self._pins,
             ],
         )
-        front = _box("jk-front", [self._strip, self._picture, self._facts])
+        front = _box("jk-front", [self._summary, self._picture, self._facts])
         body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
         self.widget = _box("jk-panel", [self._head, body])
@@ -257,7 +257,7 @@ class Panel:
         self._last_notice = notice
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
         _set(self._facts, fragments.live_facts_html(self.state))
-        _set(self._strip, fragments.strip_html(self.state))
+        _set(self._summary, fragments.strip_html(self.state))
         _set(self._checks, fragments.live_checks_html(self.state))
         _set(self._alert, fragments.alert_html(troubles, refusal))
         _set(self._notice, fragments.notice_html(notice))

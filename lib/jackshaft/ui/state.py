@@ -22,7 +22,7 @@ from jackshaft.buildfile import (
 )
 from jackshaft.results.keeping import keep
 from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
-from jackshaft.ui.spoiled import elsewhere_words, spoiled_words
+from jackshaft.ui.stale import elsewhere_words, stale_words
 
 LETTERS = "ABCDEF"
 
@@ -262,7 +262,7 @@ class PanelState:
         for id in given_up:
             words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
         if isinstance(old, Build):
-            words += [elsewhere_words(old, build, changes), spoiled_words(old, build)]
+            words += [elsewhere_words(old, build, changes), stale_words(old, build)]
         return " ".join(w for w in words if w)
 
     def _save(self, changes: Mapping[str, object], settle: Mapping[str, Answer]) -> Build:

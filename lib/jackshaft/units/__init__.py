@@ -1,6 +1,5 @@
 """Units: the one registry, the reader of shop text, the door decorator, and how numbers are shown."""
 
-from ._door import UnitsRequired, door, quantity, to_si
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
 from ._limits import SAME, at_least, at_most, first_least, first_most
@@ -10,6 +9,7 @@ from ._reader import read
 from ._show import both, show
 from ._sizes import NearSize, near_inch_metric
 from ._wire import awg_area
+from ._wrapper import UnitsRequired, quantity, to_si, unit_checked
 from ._write import measure, write
 
 __all__ = [
@@ -25,7 +25,7 @@ __all__ = [
     "at_most",
     "awg_area",
     "both",
-    "door",
+    "unit_checked",
     "first_least",
     "first_most",
     "fraction",

@@ -16,9 +16,9 @@ from jackshaft.chapters.bearings import seats as bearing_seats
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_loads import ShaftLoads, read_loads
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import STOP, Sheet
+from jackshaft.results.checks import STOP, Table
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.tables import in_words
 
 #: Any round bar gives the same reactions as long as it is the same all along; m.
@@ -48,44 +48,44 @@ class BearingsData(NamedTuple):
     cards: dict[str, bearing_card.Card | str]
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up every bearing of a build, with its tables or, for a slider, without."""
     draft = Draft(CHAPTER)
-    names = look.names("bearing")
+    names = reader.names("bearing")
     if not names:
-        state = "none" if look.is_none("bearing") else "not known yet"
+        state = "none" if reader.is_none("bearing") else "not known yet"
         words = "This build has no bearing of its own." if state == "none" else "No bearing is in the build file yet."
-        return draft.done(look, state, words)
+        return draft.done(reader, state, words)
     identity, seats, lives, cards = {}, {}, {}, {}
     for name in names:
-        with draft.attempt(look, f"bearings.identity[{name}]", f"{name}: which bearing"):
-            identity[name] = bearing_identity.identify(draft, look, name)
-    reactions, why = _reactions(draft, look, done, names)
+        with draft.attempt(reader, f"bearings.identity[{name}]", f"{name}: which bearing"):
+            identity[name] = bearing_identity.identify(draft, reader, name)
+    reactions, why = _reactions(draft, reader, done, names)
     for name in tuple(identity):
-        with draft.attempt(look, f"bearings.life[{name}]", f"{name}: rating life"):
-            load = _load_of(look, name, reactions)
-            life = bearing_life.work_up(draft, look, done, identity[name], load, why.get(name))
-            seat = bearing_seats.work_up(draft, look, identity[name], life)
-            bearing_fitting.room_check(draft, look, identity[name])
-            cards[name] = bearing_card.work_up(draft, look, identity[name], seat, life)
+        with draft.attempt(reader, f"bearings.life[{name}]", f"{name}: rating life"):
+            load = _load_of(reader, name, reactions)
+            life = bearing_life.work_up(draft, reader, done, identity[name], load, why.get(name))
+            seat = bearing_seats.work_up(draft, reader, identity[name], life)
+            bearing_fitting.room_check(draft, reader, identity[name])
+            cards[name] = bearing_card.work_up(draft, reader, identity[name], seat, life)
             lives[name], seats[name] = life, seat
     identity = {n: i for n, i in identity.items() if n in lives}
-    for shaft in dict.fromkeys(look.get(f"bearing[{n}].shaft") for n in names):
-        mine = tuple(n for n in names if look.get(f"bearing[{n}].shaft") == shaft)
+    for shaft in dict.fromkeys(reader.get(f"bearing[{n}].shaft") for n in names):
+        mine = tuple(n for n in names if reader.get(f"bearing[{n}].shaft") == shaft)
         if shaft is not None and len(mine) > 1:
-            bearing_fitting.located_check(draft, look, shaft, mine)
+            bearing_fitting.located_check(draft, reader, shaft, mine)
     if scope.detail.tables:
         tables = (
-            bearing_identity.sheet(look, identity.values()),
-            _load_sheet(look, reactions.values()),
-            _life_sheet(look, lives.values()),
-            _worked_sheet(look, reactions.values(), lives),
-            bearing_seats.sheet(look, seats.values()),
-            bearing_fitting.stand_ins(look, identity.values(), lives),
-            bearing_fitting.for_the_place(look, identity.values(), lives),
+            bearing_identity.sheet(reader, identity.values()),
+            _load_sheet(reader, reactions.values()),
+            _life_sheet(reader, lives.values()),
+            _worked_sheet(reader, reactions.values(), lives),
+            bearing_seats.sheet(reader, seats.values()),
+            bearing_fitting.stand_ins(reader, identity.values(), lives),
+            bearing_fitting.for_the_place(reader, identity.values(), lives),
             bearing_identity.grounds_sheet(),
         )
-        draft.sheets += [t for t in tables if t is not None]
+        draft.tables += [t for t in tables if t is not None]
     order = {f"{n}: ": i for i, n in enumerate(names)}
     draft.facts.sort(key=lambda f: next((i for start, i in order.items() if f.label.startswith(start)), len(order)))
     draft.data = BearingsData(identity, seats, lives, reactions, cards)
@@ -94,17 +94,17 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
         "Wear goggles when a bearing is pressed, driven or pulled: rings are hard and splinter.",
         "A retaining ring springs out of its groove; keep your face out of its line.",
     ]
-    if look.get("place") in ("outdoors", None):
+    if reader.get("place") in ("outdoors", None):
         draft.cautions.append(bearing_life.UPPER_BOUND)
-    return draft.done(look, uses=[done["ratio"], done["layout"], done["grip"]])
+    return draft.done(reader, uses=[done["ratio"], done["layout"], done["grip"]])
 
 
-def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, ShaftReactions], dict]:
+def _reactions(draft: Draft, reader: Reader, done, names) -> tuple[dict[str, ShaftReactions], dict]:
     """Return each shaft's reactions, and for a bearing without them (missing keys, words)."""
     found, why = {}, {}
     by_shaft: dict[str, list[str]] = {}
     for name in names:
-        shaft = look.get(f"bearing[{name}].shaft")
+        shaft = reader.get(f"bearing[{name}].shaft")
         if shaft is not None:
             by_shaft.setdefault(shaft, []).append(name)
         else:
@@ -113,8 +113,8 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
                 "Neither the shaft it carries nor a load of its own is known yet.",
             )
     for shaft, mine in by_shaft.items():
-        loads = read_loads(look, done, shaft)
-        places = {n: look.si(f"bearing[{n}].position") for n in mine}
+        loads = read_loads(reader, done, shaft)
+        places = {n: reader.si(f"bearing[{n}].position") for n in mine}
         lacks = tuple(f"bearing[{n}].position" for n, p in places.items() if p is None) + loads.missing
         words = "Where it sits, or what pulls on its shaft, is not known yet."
         if not lacks and len(mine) < 2:
@@ -130,7 +130,7 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
         if lacks:
             why |= {n: (lacks, words) for n in mine}
             continue
-        off = _off_the_shaft(look, shaft, places, loads)
+        off = _off_the_shaft(reader, shaft, places, loads)
         if off:
             draft.check(
                 f"bearings.shaft[{shaft}]",
@@ -168,10 +168,12 @@ def _reactions(draft: Draft, look: Looker, done, names) -> tuple[dict[str, Shaft
     return found, why
 
 
-def _off_the_shaft(look: Looker, shaft: str, places: Mapping[str, float], loads: ShaftLoads) -> tuple[str, str] | None:
+def _off_the_shaft(
+    reader: Reader, shaft: str, places: Mapping[str, float], loads: ShaftLoads
+) -> tuple[str, str] | None:
     """Return reason and cure where a bearing or a load sits past the ends of the shaft's steps, else None."""
     at = f"shaft[{shaft}].step"
-    ends = [look.si(f"{at}[{n}].{k}") for n in look.names(at) for k in ("start", "end")]
+    ends = [reader.si(f"{at}[{n}].{k}") for n in reader.names(at) for k in ("start", "end")]
     if not ends or None in ends:
         return None
     low, high = min(ends), max(ends)
@@ -179,12 +181,12 @@ def _off_the_shaft(look: Looker, shaft: str, places: Mapping[str, float], loads:
     out = [(n, p) for n, p in out if not low - 1e-6 <= p <= high + 1e-6]
     if not out:
         return None
-    where = "; ".join(f"{n} at {_place(look, p)}" for n, p in out)
+    where = "; ".join(f"{n} at {_place(reader, p)}" for n, p in out)
     return (
-        f"There are parts off the shaft, which runs from {_place(look, low)} to {_place(look, high)}: {where}.",
+        f"There are parts off the shaft, which runs from {_place(reader, low)} to {_place(reader, high)}: {where}.",
         (
             f"Measure {out[0][0]} again from the shaft's zero mark, or make the step at that end"
-            f" {_place(look, _past(out[0][1], low, high))} longer."
+            f" {_place(reader, _past(out[0][1], low, high))} longer."
         ),
     )
 
@@ -217,7 +219,7 @@ def react(shaft: str, names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads)
     return ShaftReactions(shaft, names, at, loads, np.array(carried))
 
 
-def _load_of(look: Looker, name: str, reactions) -> bearing_life.Carried | None:
+def _load_of(reader: Reader, name: str, reactions) -> bearing_life.Carried | None:
     """Return what one bearing carries, from its shaft or from a load of its own."""
     for found in reactions.values():
         if name in found.bearings:
@@ -226,34 +228,34 @@ def _load_of(look: Looker, name: str, reactions) -> bearing_life.Carried | None:
             mine = found.carried[:, k]
             against = bool(np.dot(mine[0], total[0]) < -1e-9 * max(1.0, float(np.dot(total[0], total[0]))))
             return bearing_life.Carried(mine, against, found.shaft)
-    own = look.si(f"bearing[{name}].radial_load")
+    own = reader.si(f"bearing[{name}].radial_load")
     if own is None:
         return None
-    return bearing_life.Carried(np.tile([0.0, -own], (3, 1)), False, look.get(f"bearing[{name}].shaft"))
+    return bearing_life.Carried(np.tile([0.0, -own], (3, 1)), False, reader.get(f"bearing[{name}].shaft"))
 
 
 def _direction(force: np.ndarray) -> float:
     return float(np.arctan2(force[1], force[0]))
 
 
-def _load_sheet(look: Looker, reactions: Iterable[ShaftReactions]) -> Sheet | None:
+def _load_sheet(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table | None:
     rows = []
     for found in reactions:
         for pull in found.loads.pulls:
-            rows.append((found.shaft, pull.name, _place(look, pull.at), "pulls", *_cells(look, pull.force)))
+            rows.append((found.shaft, pull.name, _place(reader, pull.at), "pulls", *_cells(reader, pull.force)))
         for k, name in enumerate(found.bearings):
             rows.append(
                 (
                     found.shaft,
                     f"bearing {name}",
-                    _place(look, float(found.at[k])),
+                    _place(reader, float(found.at[k])),
                     "carries",
-                    *_cells(look, found.carried[:, k]),
+                    *_cells(reader, found.carried[:, k]),
                 )
             )
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "Pulls along the shaft and what the bearings carry",
         ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"),
         tuple(rows),
@@ -262,27 +264,27 @@ def _load_sheet(look: Looker, reactions: Iterable[ShaftReactions]) -> Sheet | No
     )
 
 
-def _place(look: Looker, at: float) -> str:
-    return look.show(at, "length", digits=None) if look.system == "metric" else f"{at / 0.0254:.2f} in"
+def _place(reader: Reader, at: float) -> str:
+    return reader.show(at, "length", digits=None) if reader.system == "metric" else f"{at / 0.0254:.2f} in"
 
 
-def _cells(look: Looker, force: np.ndarray) -> tuple[str, ...]:
+def _cells(reader: Reader, force: np.ndarray) -> tuple[str, ...]:
     size = np.hypot(force[:, 0], force[:, 1])
     return (
-        look.show(float(force[0, 0]), "force"),
-        look.show(float(force[0, 1]), "force"),
-        look.show(float(size[0]), "force"),
-        look.show(_direction(force[0]), "angle"),
-        look.show(float(size[1]), "force"),
-        look.show(float(size[2]), "force"),
+        reader.show(float(force[0, 0]), "force"),
+        reader.show(float(force[0, 1]), "force"),
+        reader.show(float(size[0]), "force"),
+        reader.show(_direction(force[0]), "angle"),
+        reader.show(float(size[1]), "force"),
+        reader.show(float(size[2]), "force"),
     )
 
 
-def _life_sheet(look: Looker, lives: Iterable[bearing_life.BearingLife]) -> Sheet | None:
-    rows = [bearing_life.row(look, life) for life in lives if life.hours is not None]
+def _life_sheet(reader: Reader, lives: Iterable[bearing_life.BearingLife]) -> Table | None:
+    rows = [bearing_life.row(reader, life) for life in lives if life.hours is not None]
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "Rating life",
         (
             "bearing",
@@ -301,34 +303,34 @@ def _life_sheet(look: Looker, lives: Iterable[bearing_life.BearingLife]) -> Shee
     )
 
 
-def _worked_sheet(look: Looker, reactions: Iterable[ShaftReactions], lives) -> Sheet | None:
+def _worked_sheet(reader: Reader, reactions: Iterable[ShaftReactions], lives) -> Table | None:
     """Return the formulas with the numbers of this build put in."""
     rows = []
     for found in reactions:
         if len(found.bearings) == 2:
-            rows += [_moment_row(look, found, k) for k in (0, 1)]
-    rows += [bearing_life.worked(look, life) for life in lives.values() if life.hours is not None]
+            rows += [_moment_row(reader, found, k) for k in (0, 1)]
+    rows += [bearing_life.worked(reader, life) for life in lives.values() if life.hours is not None]
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "Worked with the numbers put in",
         ("bearing", "what", "formula", "with numbers", "result", "source"),
         tuple(rows),
     )
 
 
-def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
+def _moment_row(reader: Reader, found: ShaftReactions, k: int) -> tuple[str, ...]:
     """Return the moment about the other bearing, in the plane where this bearing carries more."""
     axis = int(np.argmax(np.abs(found.carried[0, k])))
     other = 1 - k
-    unit, name = (0.0254, "in") if look.system == "inch" else (1e-3, "mm")
+    unit, name = (0.0254, "in") if reader.system == "inch" else (1e-3, "mm")
 
     def number(value: float) -> str:
         text = f"{value:.4g}"
         return f"({text})" if value < 0 else text
 
     terms = [
-        f"{look.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
+        f"{reader.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
         for a, f in zip(found.loads.at, found.loads.force[0], strict=True)
     ]
     span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
@@ -337,7 +339,7 @@ def _moment_row(look: Looker, found: ShaftReactions, k: int) -> tuple[str, ...]:
         f"load {'upward' if axis else 'to the right'}",
         "Σ F (x other - x) / (x other - x own)",
         f"[{' + '.join(terms).replace('+ -', '- ')}] / {span}, {name}",
-        look.show(float(found.carried[0, k, axis]), "force"),
+        reader.show(float(found.carried[0, k, axis]), "force"),
         in_words("own-derivation, moments about the other bearing"),
     )
 

@@ -13,7 +13,7 @@ from jackshaft.chapters.bearings.seats import Seat, deviations, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 AIR = 293.15  # K, a shop at 20 °C
 USUAL = 1.645 / 3  # 18 of 20 lie within this share of the limits, taken as three sigma (common practice, no source)
@@ -53,7 +53,7 @@ class Card(NamedTuple):
     cautions: tuple[str, ...]
 
 
-def work_up(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
+def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
     """Return one bearing's card, or why there is none yet, and add the check of the play that is left."""
     size, advice = identity.size, seat.advice
     if size is None:
@@ -61,22 +61,22 @@ def work_up(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: Be
     if advice is None:
         return (
             "Which ring turns is not written down, and it decides which one is pressed."
-            if look.get(f"bearing[{identity.name}].turning_ring") is None
+            if reader.get(f"bearing[{identity.name}].turning_ring") is None
             else "No fit is tabulated for this size: ask its maker."
         )
     name, at, marking = identity.name, f"bearing[{identity.name}]", identity.marking
-    closure = CLOSED.get(look.get(f"{at}.closure") or "") or (marking.closure if marking else None)
+    closure = CLOSED.get(reader.get(f"{at}.closure") or "") or (marking.closure if marking else None)
     groove = marking.ring_groove if marking else "unknown"
     clearance = marking.clearance if marking else "CN"
     ask, tail = _ask(size, closure, groove, clearance)
-    located = look.get(f"{at}.located")
-    warm_to, warm = _warm(look, seat, size, sealed=closure != "open")
+    located = reader.get(f"{at}.located")
+    warm_to, warm = _warm(reader, seat, size, sealed=closure != "open")
     rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
     if advice.tight_ring == "inner":
-        rows.append(("play left", _play(draft, look, identity, seat, life, clearance)))
+        rows.append(("play left", _play(draft, reader, identity, seat, life, clearance)))
     rows += [
-        ("shoulder", _fillet(look, size)),
-        ("retaining ring", _ring(look, size, groove)),
+        ("shoulder", _fillet(reader, size)),
+        ("retaining ring", _ring(reader, size, groove)),
         (
             "endways",
             {
@@ -87,32 +87,32 @@ def work_up(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: Be
         ),
     ]
     if seat.measured is not None:
-        rows.append(("seat as measured", look.show(seat.measured, "length", by="micrometer")))
+        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
     steps = fitting.fitting_steps(
         tight_ring=advice.tight_ring,
         closed=closure != "open",
         groove="groove" if groove == "unknown" else groove,
         located=located,
         warm_to=warm_to,
-        welding=welded(look, look.get(f"{at}.shaft")),
+        welding=welded(reader, reader.get(f"{at}.shaft")),
     )
     off = fitting.removal_steps(
         groove={"none": "none", "unknown": "unknown"}.get(groove, "found"),
         tight_ring=advice.tight_ring,
-        shaft_leaves=way_off(look, look.get(f"{at}.shaft"), look.si(f"{at}.position"), size.bore),
+        shaft_leaves=way_off(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"), size.bore),
     )
     return Card(
         name,
         ask,
         tail,
         bearing_marks.decode(ask).words,
-        size_words(look, size),
+        size_words(reader, size),
         (size.bore, size.od, size.width),
         closure != "open",
         groove != "none" and groove != "unknown",
         advice.tight_ring,
         tuple(r for r in rows if r[1]),
-        _seat_rows(look, seat),
+        _seat_rows(reader, seat),
         steps,
         off,
         CAUTIONS,
@@ -140,10 +140,16 @@ def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, s
     return words, tail + bare
 
 
-def _seat_rows(look: Looker, seat: Seat) -> tuple[tuple[str, ...], ...]:
+def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
     advice = seat.advice
     return tuple(
-        (what, name, "tight" if advice.tight_ring == ring else "slides", span(look, limits), deviations(look, limits))
+        (
+            what,
+            name,
+            "tight" if advice.tight_ring == ring else "slides",
+            span(reader, limits),
+            deviations(reader, limits),
+        )
         for what, ring, name, limits in (
             ("shaft seat", "inner", advice.shaft_class, seat.shaft),
             ("housing bore", "outer", advice.housing_class, seat.housing),
@@ -151,20 +157,20 @@ def _seat_rows(look: Looker, seat: Seat) -> tuple[tuple[str, ...], ...]:
     )
 
 
-def _warm(look: Looker, seat: Seat, size, *, sealed: bool) -> tuple[str | None, str]:
+def _warm(reader: Reader, seat: Seat, size, *, sealed: bool) -> tuple[str | None, str]:
     """Return the temperature to warm to (None: it is pressed), and the same in words."""
     if seat.advice.tight_ring != "inner":
         return None, "press on the outer ring alone"
     most = max(seat.shaft.upper, seat.measured or 0.0) - seat.ring.lower
     warm = seats.warming.si(size.bore, most, air=AIR, sealed=sealed)
-    shown, limit = look.show(warm.temperature, "temperature"), look.show(warm.limit, "temperature")
+    shown, limit = reader.show(warm.temperature, "temperature"), reader.show(warm.limit, "temperature")
     if warm.allowed:
         return shown, f"warm to {shown}, never above {limit}; or press on the inner ring alone"
     kind = "a closed bearing stands" if sealed else "it stands"
     return None, f"press on the inner ring alone: to slip on it would need {shown}, above the {limit} that {kind}"
 
 
-def _play(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
+def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
     """Return the clearance left with the likely interference of the advised seat, and check it."""
     size = identity.size
     found = seats.interference.si(
@@ -185,7 +191,7 @@ def _play(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: Bear
     likely = (low + high) / 2
     least, most = likely - spread, likely + spread
     verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
-    words = f"{thou(look, least)} to {thou(look, most)}"
+    words = f"{thou(reader, least)} to {thou(reader, most)}"
     draft.check(
         f"bearings.play[{identity.name}]",
         f"{identity.name}: play left when fitted",
@@ -200,7 +206,7 @@ def _play(draft: Draft, look: Looker, identity: Identity, seat: Seat, life: Bear
     return f"{words} of radial play, in 18 of 20 pairs, with clearance {clearance}"
 
 
-def _fillet(look: Looker, size) -> str:
+def _fillet(reader: Reader, size) -> str:
     rows = tables.table("bearings").where(designation=size.designation.split("-")[0]).rows
     if not rows or not rows[0]["chamfer_min_mm"]:
         return ""
@@ -208,10 +214,12 @@ def _fillet(look: Looker, size) -> str:
         radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
     except ValueError:
         return ""
-    return f"corner radius at the shaft's shoulder {look.show(radius, 'length')} or less, under the ring's own chamfer"
+    return (
+        f"corner radius at the shaft's shoulder {reader.show(radius, 'length')} or less, under the ring's own chamfer"
+    )
 
 
-def _ring(look: Looker, size, groove: str) -> str:
+def _ring(reader: Reader, size, groove: str) -> str:
     """Return what is known of the retaining ring in the outer ring's groove."""
     if groove == "none":
         return ""
@@ -219,27 +227,27 @@ def _ring(look: Looker, size, groove: str) -> str:
         ring = bearing_sizes.snap_ring.si(size.od, series=size.series)
     except ValueError:
         return "look for one before any force"
-    over = look.show(ring.ring_od, "length")
+    over = reader.show(ring.ring_od, "length")
     if groove == "unknown":
         return f"look for one; in the bearing's own groove it would measure {over} over the ring"
     return (
-        f"in the bearing's own groove, bottom {look.show(ring.groove_low, 'length')} to"
-        f" {look.show(ring.groove_high, 'length')}; {over} over the ring"
+        f"in the bearing's own groove, bottom {reader.show(ring.groove_low, 'length')} to"
+        f" {reader.show(ring.groove_high, 'length')}; {over} over the ring"
     )
 
 
-def welded(look: Looker, shaft: str | None) -> bool:
+def welded(reader: Reader, shaft: str | None) -> bool:
     """Tell whether something is welded to a shaft: a weld ring among its joints, or a weld among its features."""
     if shaft is None:
         return False
     base = f"shaft[{shaft}]"
     kinds = [
-        look.get(f"{base}.{part}[{n}].kind") for part in ("joint", "feature") for n in look.names(f"{base}.{part}")
+        reader.get(f"{base}.{part}[{n}].kind") for part in ("joint", "feature") for n in reader.names(f"{base}.{part}")
     ]
     return "weld ring" in kinds or "weld" in kinds
 
 
-def way_off(look: Looker, shaft: str | None, at: float | None, bore: float) -> str:
+def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) -> str:
     """Return which way a bearing comes off its shaft by the steps and welds of the build file, or "unknown".
 
     Parameters
@@ -256,16 +264,16 @@ def way_off(look: Looker, shaft: str | None, at: float | None, bore: float) -> s
     if shaft is None or at is None:
         return "unknown"
     base, ends, stand = f"shaft[{shaft}]", [], ([], [])
-    for name in look.names(f"{base}.step"):
-        start, end, diameter = (look.si(f"{base}.step[{name}].{k}") for k in ("start", "end", "diameter"))
+    for name in reader.names(f"{base}.step"):
+        start, end, diameter = (reader.si(f"{base}.step[{name}].{k}") for k in ("start", "end", "diameter"))
         if None in (start, end, diameter):
             return "unknown"
         ends.append(name)
         if diameter > bore + IN_THE_WAY and not start < at < end:
-            stand[start >= at].append(f"step {name}, {look.show(diameter, 'length')}")
-    for name in look.names(f"{base}.joint"):
-        place = look.si(f"{base}.joint[{name}].position")
-        if look.get(f"{base}.joint[{name}].kind") == "weld ring" and place is not None:
+            stand[start >= at].append(f"step {name}, {reader.show(diameter, 'length')}")
+    for name in reader.names(f"{base}.joint"):
+        place = reader.si(f"{base}.joint[{name}].position")
+        if reader.get(f"{base}.joint[{name}].kind") == "weld ring" and place is not None:
             stand[place >= at].append(f"weld {name}")
     before, after = (", ".join(names) for names in stand)
     if before and after:

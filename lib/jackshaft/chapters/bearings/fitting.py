@@ -8,9 +8,9 @@ from jackshaft.chapters.bearings.filters import FILTERS, Wish, excluded, judge, 
 from jackshaft.chapters.bearings.identity import Identity, size_words
 from jackshaft.chapters.bearings.life import BearingLife, dirt, hours_text
 from jackshaft.mechanics import bearing_limits, bearing_sizes
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 SHOWN, ROWS = 4, 8
 
@@ -18,29 +18,29 @@ SHOWN, ROWS = 4, 8
 IN_PLACE = FILTERS[:3]
 
 
-def wish_of(look: Looker, life: BearingLife) -> Wish:
+def wish_of(reader: Reader, life: BearingLife) -> Wish:
     """Return what the build asks of one bearing."""
     at = f"bearing[{life.name}]"
-    rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
+    rough = life.shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
     radial = None if life.radial is None else float(life.radial[0])
     return Wish(
-        look.get(f"{at}.closure"),
-        look.si(f"{at}.room_outside"),
-        look.si(f"{at}.room_width"),
+        reader.get(f"{at}.closure"),
+        reader.si(f"{at}.room_outside"),
+        reader.si(f"{at}.room_width"),
         life.top_speed,
         life.speed,
         radial,
-        look.si(f"{at}.axial_load", 0.0),
+        reader.si(f"{at}.axial_load", 0.0),
         None if life.radial is None else float(life.radial.max()),
         life.wanted,
         life.shock,
-        bearing_limits.reliability_factor(100 * (look.si(f"{at}.reliability") or 0.9)),
-        dirt(look),
+        bearing_limits.reliability_factor(100 * (reader.si(f"{at}.reliability") or 0.9)),
+        dirt(reader),
         static_wanted(rough),
     )
 
 
-def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
+def stand_ins(reader: Reader, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Table | None:
     """Return sizes that could stand in for each bearing, with what each asks of the builder and whether it holds."""
     rows = []
     for identity in identities:
@@ -50,15 +50,15 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
             found = bearing_sizes.equivalents.si(identity.size.designation)[:SHOWN]
         except ValueError:
             continue
-        wish = wish_of(look, lives[identity.name])
+        wish = wish_of(reader, lives[identity.name])
         for size, asks in found:
-            one = judge(size, wish, look.system)
+            one = judge(size, wish, reader.system)
             rows.append(
-                (identity.name, size.designation, size_words(look, size), asks, *_cells(look, one)[:2], one.words)
+                (identity.name, size.designation, size_words(reader, size), asks, *_cells(reader, one)[:2], one.words)
             )
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "What could stand in",
         ("bearing", "size", "dimensions", "what it asks", "C", "life", "holds"),
         tuple(rows),
@@ -68,20 +68,22 @@ def stand_ins(look: Looker, identities: Iterable[Identity], lives: dict[str, Bea
     )
 
 
-def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Sheet | None:
+def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[str, BearingLife]) -> Table | None:
     """Return the sizes for each bearing's shaft that go into its room, held against seal, speed, load and life."""
     rows, notes, free = [], [], {}
     for identity in identities:
         name, size = identity.name, identity.size
         if size is None:
             continue
-        wish = wish_of(look, lives[name])
+        wish = wish_of(reader, lives[name])
         same_bore = [s for s in bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore) if s.kind != "wide"]
-        judged = sorted((judge(s, wish, look.system) for s in same_bore), key=lambda one: (one.size.od, one.size.width))
+        judged = sorted(
+            (judge(s, wish, reader.system) for s in same_bore), key=lambda one: (one.size.od, one.size.width)
+        )
         out = [one for one in judged if any(why in IN_PLACE for why, _ in one.fails)]
         for one in [one for one in judged if one not in out][:ROWS]:
-            cells = _cells(look, one)
-            rows.append((name, one.size.designation, size_words(look, one.size), *cells, one.words))
+            cells = _cells(reader, one)
+            rows.append((name, one.size.designation, size_words(reader, one.size), *cells, one.words))
         left = [
             f"by {why}: {sizes}"
             for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)
@@ -99,7 +101,7 @@ def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str,
         f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()
     ]
     return (
-        Sheet(
+        Table(
             "Sizes for the place",
             ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"),
             tuple(rows),
@@ -119,30 +121,30 @@ def for_the_place(look: Looker, identities: Iterable[Identity], lives: dict[str,
     )
 
 
-def _cells(look: Looker, one) -> tuple[str, str, str]:
+def _cells(reader: Reader, one) -> tuple[str, str, str]:
     return (
-        "not tabulated" if one.rating is None else look.show(one.rating, "force"),
+        "not tabulated" if one.rating is None else reader.show(one.rating, "force"),
         "" if one.life is None else hours_text(one.life),
-        "ask the maker" if one.limit is None else look.show(one.limit, "rotation"),
+        "ask the maker" if one.limit is None else reader.show(one.limit, "rotation"),
     )
 
 
-def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
+def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     """Add the check that a bearing goes into the room that the build file gives; none where no room is given."""
     at, size = f"bearing[{identity.name}]", identity.size
-    wish = Wish(None, look.si(f"{at}.room_outside"), look.si(f"{at}.room_width"))
+    wish = Wish(None, reader.si(f"{at}.room_outside"), reader.si(f"{at}.room_width"))
     if size is None or (wish.room_outside is None and wish.room_width is None):
         return
-    tight = judge(size, wish, look.system).fails
+    tight = judge(size, wish, reader.system).fails
     limit = ", ".join(
-        f"{words} {look.show(v, 'length')} or less"
+        f"{words} {reader.show(v, 'length')} or less"
         for words, v in (("outside", wish.room_outside), ("width", wish.room_width))
         if v is not None
     )
     draft.check(
         f"bearings.room[{identity.name}]",
         f"{identity.name}: room",
-        f"{size.designation}, {size_words(look, size)}",
+        f"{size.designation}, {size_words(reader, size)}",
         limit,
         STOP if tight else GO,
         "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
@@ -155,9 +157,9 @@ def room_check(draft: Draft, look: Looker, identity: Identity) -> None:
     )
 
 
-def located_check(draft: Draft, look: Looker, shaft: str, names: tuple[str, ...]) -> None:
+def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...]) -> None:
     """Add the check that one bearing of a shaft is held endways and the others float."""
-    held = {n: look.get(f"bearing[{n}].located") for n in names}
+    held = {n: reader.get(f"bearing[{n}].located") for n in names}
     id, name, limit = f"bearings.located[{shaft}]", f"{shaft}: held endways", "one bearing located, the others floating"
     known = [n for n, v in held.items() if v]
     lacks = [f"bearing[{n}].located" for n, v in held.items() if v is None]

@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: Key of the build for each dimension that the method knows.
 KEYS = {"bore": "bore", "od": "outside", "width": "width"}
@@ -42,37 +42,37 @@ class Identity(NamedTuple):
     marking: bearing_marks.Marking | None
 
 
-def identify(draft: Draft, look: Looker, name: str) -> Identity:
+def identify(draft: Draft, reader: Reader, name: str) -> Identity:
     """Work up the identity of one bearing: facts, candidates, and the check that says whether it is decided."""
     at = f"bearing[{name}]"
-    common = look.get(f"{at}.measured_with") or "calipers"
+    common = reader.get(f"{at}.measured_with") or "calipers"
     readings = {}
     for dimension, key in KEYS.items():
-        value = look.get(f"{at}.{key}")
+        value = reader.get(f"{at}.{key}")
         if value is not None:
             readings[dimension] = bearing_id.reading.si(value.si, tool_of(value, common), value.plus_minus)
-    seat = look.get(f"{at}.seat")
+    seat = reader.get(f"{at}.seat")
     shaft = None
     if seat is not None:
-        shaft = bearing_id.reading.si(seat.si, look.get(f"{at}.seat_measured_with") or "micrometer", seat.plus_minus)
+        shaft = bearing_id.reading.si(seat.si, reader.get(f"{at}.seat_measured_with") or "micrometer", seat.plus_minus)
     found = None
     if readings:
-        closure = look.get(f"{at}.closure")
+        closure = reader.get(f"{at}.closure")
         capped = None if closure is None else closure != "open"
         found = _ranked(tables.table("bearings"), *(readings.get(d) for d in KEYS), shaft, capped)
     else:
-        look.lack(*(f"{at}.{k}" for k in KEYS.values()))
-    marking, size, how = _named(draft, look, name)
+        reader.note_missing(*(f"{at}.{k}" for k in KEYS.values()))
+    marking, size, how = _named(draft, reader, name)
     rivals = (size,) if size is not None else ()
     best = open_sizes(found)
     if size is None and best:
         size, how = best[0].size, "the readings"
         rivals = (size,) if found.decided else tuple(c.size for c in best)
     identity = Identity(name, readings, shaft, found, size, how, rivals, marking)
-    _facts(draft, look, identity)
+    _facts(draft, reader, identity)
     if found is not None:
-        _near_misses(draft, look, identity)
-    _check(draft, look, identity)
+        _near_misses(draft, reader, identity)
+    _check(draft, reader, identity)
     return identity
 
 
@@ -108,10 +108,10 @@ def _ranked(table, bore, od, width, shaft, capped):
     return bearing_id.identify(bearing_sizes.catalogue(), bore, od, width, shaft=shaft, capped=capped)
 
 
-def _named(draft: Draft, look: Looker, name: str):
+def _named(draft: Draft, reader: Reader, name: str):
     """Return the marking decoded, and the size that a decision or the marking names, or why it means nothing."""
     at = f"bearing[{name}]"
-    text, decided = look.get(f"{at}.marking"), look.get(f"{at}.designation")
+    text, decided = reader.get(f"{at}.marking"), reader.get(f"{at}.designation")
     marking, not_found = None, []
     if text:
         try:
@@ -139,17 +139,17 @@ def _named(draft: Draft, look: Looker, name: str):
     return marking, size, how
 
 
-def size_words(look: Looker, size) -> str:
+def size_words(reader: Reader, size) -> str:
     """Return bore × outside × width as the shop says them: mm, and inches in front in an inch build."""
     metric = " × ".join(f"{v * 1e3:.3f}".rstrip("0").rstrip(".") for v in (size.bore, size.od, size.width)) + " mm"
-    if look.system == "metric":
+    if reader.system == "metric":
         return metric
     return " × ".join(f"{v / 0.0254:.4f}" for v in (size.bore, size.od, size.width)) + f" in ({metric})"
 
 
-def kind_words(look: Looker, size) -> str:
+def kind_words(reader: Reader, size) -> str:
     """Return what family a size is of, without naming the other system in a metric build."""
-    if look.system == "inch" or "inch" not in size.kind:
+    if reader.system == "inch" or "inch" not in size.kind:
         return size.kind
     return {
         "inch": "not a metric series",
@@ -158,15 +158,15 @@ def kind_words(look: Looker, size) -> str:
     }[size.kind]
 
 
-def _facts(draft: Draft, look: Looker, identity: Identity) -> None:
+def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:
     name, size, found = identity.name, identity.size, identity.found
     if size is not None:
         score = next((c.score for c in found.candidates if c.size == size), None) if found else None
         share = f", score {100 * score:.0f} %" if score is not None and identity.how == "the readings" else ""
         draft.fact(
             f"{name}: size",
-            f"{size.designation}, {size_words(look, size)}",
-            f"by {identity.how}{share}; {kind_words(look, size)}; {checked_words(size)}",
+            f"{size.designation}, {size_words(reader, size)}",
+            f"by {identity.how}{share}; {kind_words(reader, size)}; {checked_words(size)}",
         )
     if identity.marking is not None:
         draft.fact(f"{name}: marking", identity.marking.text, "; ".join(identity.marking.words))
@@ -180,9 +180,9 @@ def checked_words(size) -> str:
     return f"dimensions checked against {bearing_sizes.checked_against(rows[0])}"
 
 
-def grounds_sheet() -> Sheet:
+def grounds_sheet() -> Table:
     """Return every listed size by what its dimensions were checked against."""
-    return Sheet(
+    return Table(
         "What the listed sizes were checked against",
         ("checked against", "sizes", "which"),
         tuple((words, str(len(names)), ", ".join(names)) for words, names in bearing_sizes.grounds()),
@@ -191,14 +191,14 @@ def grounds_sheet() -> Sheet:
     )
 
 
-def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
+def sheet(reader: Reader, identities: Iterable[Identity]) -> Table | None:
     """Return the candidates of every bearing in one table; None where nothing was read."""
     rows, notes = [], []
     for identity in identities:
         if identity.found is None:
             continue
         notes += [
-            n for n in identity.found.notes if n not in notes and (look.system == "inch" or "inch" not in n.lower())
+            n for n in identity.found.notes if n not in notes and (reader.system == "inch" or "inch" not in n.lower())
         ]
         likely = [
             c
@@ -207,14 +207,14 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
         ]
         for c in likely[:SHOWN]:
             misses = {m.dimension: m for m in c.misses}
-            cells = [off_words(look, misses[d]) if d in misses else "not read" for d in KEYS]
-            gap = "" if c.seat_gap is None else gap_words(look, c.seat_gap)
+            cells = [off_words(reader, misses[d]) if d in misses else "not read" for d in KEYS]
+            gap = "" if c.seat_gap is None else gap_words(reader, c.seat_gap)
             rows.append(
                 (
                     identity.name,
                     c.size.designation,
-                    size_words(look, c.size),
-                    kind_words(look, c.size),
+                    size_words(reader, c.size),
+                    kind_words(reader, c.size),
                     f"{100 * c.score:.1f} %",
                     *cells,
                     gap,
@@ -222,7 +222,7 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
             )
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "What the readings could mean",
         ("bearing", "size", "dimensions", "family", "score", "bore off", "outside off", "width off", "on the seat"),
         tuple(rows),
@@ -231,40 +231,40 @@ def sheet(look: Looker, identities: Iterable[Identity]) -> Sheet | None:
     )
 
 
-def thou(look: Looker, si: float) -> str:
+def thou(reader: Reader, si: float) -> str:
     """Return a small length in thousandths of an inch, or in micrometres, no finer than a micrometer reads."""
-    if look.system == "metric":
+    if reader.system == "metric":
         return f"{si * 1e6:.0f} μm"
     text = f"{si / 25.4e-6:.2f}".rstrip("0").rstrip(".")
     return f"{'0' if text == '-0' else text} thou"
 
 
-def off_words(look: Looker, miss) -> str:
+def off_words(reader: Reader, miss) -> str:
     """Return reading less size in words, with a sign ! where it is beyond the allowance."""
-    words = thou(look, miss.off)
+    words = thou(reader, miss.off)
     plus = miss.off > 0 and not words.startswith("0 ")
     return f"{'+' if plus else ''}{words}" + ("" if miss.within else " !")
 
 
-def gap_words(look: Looker, gap: float) -> str:
+def gap_words(reader: Reader, gap: float) -> str:
     """Return bore less seat in words: so much loose, or so much tight."""
-    return f"{thou(look, abs(gap))} {'loose' if gap > 0 else 'tight'}"
+    return f"{thou(reader, abs(gap))} {'loose' if gap > 0 else 'tight'}"
 
 
-def next_words(look: Looker, found) -> str:
+def next_words(reader: Reader, found) -> str:
     """Return the next measurement with what each value would mean."""
     step = found.next
     if step is None:
         return ""
     meanings = "; ".join(
-        f"{look.show(low, 'length', by='micrometer').split()[0]} to {look.show(high, 'length', by='micrometer')} "
+        f"{reader.show(low, 'length', by='micrometer').split()[0]} to {reader.show(high, 'length', by='micrometer')} "
         f"means {name}"
         for name, low, high in step.meanings
     )
     return step.words + (f" {meanings}." if meanings else "")
 
 
-def _near_misses(draft: Draft, look: Looker, identity: Identity) -> None:
+def _near_misses(draft: Draft, reader: Reader, identity: Identity) -> None:
     size = identity.size
     if size is None:
         return
@@ -272,23 +272,23 @@ def _near_misses(draft: Draft, look: Looker, identity: Identity) -> None:
     for miss in bearing_id.near_misses.si(size.bore):
         name = (
             miss.name
-            if look.system == "inch" or "in" not in miss.name.split()
-            else look.show(miss.bore, "length", digits=5)
+            if reader.system == "inch" or "in" not in miss.name.split()
+            else reader.show(miss.bore, "length", digits=5)
         )
         less = "larger" if miss.off > 0 else "smaller"
-        words.append(f"{name} is {thou(look, abs(miss.off))} {less}")
+        words.append(f"{name} is {thou(reader, abs(miss.off))} {less}")
     if words:
         draft.fact(
-            f"{identity.name}: bores easily mistaken for it", "; ".join(words), f"this one is {_bore(look, size)}"
+            f"{identity.name}: bores easily mistaken for it", "; ".join(words), f"this one is {_bore(reader, size)}"
         )
 
 
-def _bore(look: Looker, size) -> str:
+def _bore(reader: Reader, size) -> str:
     metric = f"{size.bore * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
-    return metric if look.system == "metric" else f"{metric} = {size.bore / 0.0254:.4f} in"
+    return metric if reader.system == "metric" else f"{metric} = {size.bore / 0.0254:.4f} in"
 
 
-def _check(draft: Draft, look: Looker, identity: Identity) -> None:
+def _check(draft: Draft, reader: Reader, identity: Identity) -> None:
     id, name, found, size = (
         f"bearings.identity[{identity.name}]",
         f"{identity.name}: which bearing",
@@ -309,15 +309,15 @@ def _check(draft: Draft, look: Looker, identity: Identity) -> None:
         )
         return
     if identity.how in ("the marking", "the designation decided on"):
-        _named_check(draft, look, identity, id, name, limit, source)
+        _named_check(draft, reader, identity, id, name, limit, source)
         return
     open_ = open_sizes(found)
     if not found.matched:
         nearest = "; ".join(
-            f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {off_words(look, m)}' for m in c.misses)})"
+            f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {off_words(reader, m)}' for m in c.misses)})"
             for c in found.candidates[:3]
         )
-        ring = _under_ring(look, identity)
+        ring = _under_ring(reader, identity)
         value = f"{size.designation}, just outside" if open_ else "no listed size"
         draft.check(
             id,
@@ -339,17 +339,17 @@ def _check(draft: Draft, look: Looker, identity: Identity) -> None:
             value,
             limit,
             GO,
-            f"The readings single out {size_words(look, size)}. To confirm: {next_words(look, found)}",
+            f"The readings single out {size_words(reader, size)}. To confirm: {next_words(reader, found)}",
             source=source,
         )
         return
     others = " or ".join(
-        f"{c.size.designation} ({_bore(look, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_
+        f"{c.size.designation} ({_bore(reader, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_
     )
     apart = ""
     if len(open_) > 1:
         gap = abs(open_[0].size.bore - open_[1].size.bore)
-        apart = f" The first two differ by {thou(look, gap)} in bore." if gap > 1e-7 else ""
+        apart = f" The first two differ by {thou(reader, gap)} in bore." if gap > 1e-7 else ""
     support = ""
     if best.seat_gap is not None:
         support = (
@@ -363,21 +363,21 @@ def _check(draft: Draft, look: Looker, identity: Identity) -> None:
         limit,
         CAUTION,
         f"The readings cannot decide: {others}.{apart}{support}",
-        next_words(look, found) or "Look for a number on the ring.",
+        next_words(reader, found) or "Look for a number on the ring.",
         source,
     )
 
 
-def _named_check(draft, look, identity, id, name, limit, source) -> None:
+def _named_check(draft, reader, identity, id, name, limit, source) -> None:
     size, found = identity.size, identity.found
     mine = next((c for c in found.candidates if c.size == size), None) if found else None
-    words = f"{size.designation} by {identity.how}: {size_words(look, size)}."
+    words = f"{size.designation} by {identity.how}: {size_words(reader, size)}."
     if found is None or (mine is not None and mine.fits):
         agrees = " The readings agree." if mine is not None else ""
         draft.check(id, name, size.designation, limit, GO, words + agrees, source=source)
         return
     offs = {d: identity.readings[d].value - getattr(size, d) for d in identity.readings}
-    far = ", ".join(f"{WORDS[d]} off by {thou(look, v)}" for d, v in offs.items())
+    far = ", ".join(f"{WORDS[d]} off by {thou(reader, v)}" for d, v in offs.items())
     draft.check(
         id,
         name,
@@ -390,14 +390,14 @@ def _named_check(draft, look, identity, id, name, limit, source) -> None:
     )
 
 
-def _under_ring(look: Looker, identity: Identity) -> str:
+def _under_ring(reader: Reader, identity: Identity) -> str:
     od = identity.readings.get("od")
     rings = bearing_sizes.under_snap_ring.si(od.value) if od is not None else ()
     if not rings:
         return ""
     return (
         " Measured over a retaining ring? "
-        + " or ".join(look.show(r.od, "length") for r in rings)
+        + " or ".join(reader.show(r.od, "length") for r in rings)
         + " would read like this."
     )
 

@@ -14,7 +14,7 @@ from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
 
 HEAVY_SHOCK = 2.5
@@ -57,21 +57,21 @@ def fact(item: str, column: str = "likely") -> float:
 
 
 def speeds(
-    look: Looker, done: Mapping[str, Findings], shaft: str | None, name: str
+    reader: Reader, done: Mapping[str, Findings], shaft: str | None, name: str
 ) -> tuple[float | None, float | None]:
     """Return the speed at work and the highest speed of a bearing's turning ring, rad/s."""
     ratio = done["ratio"].data
     state = ratio.shaft(shaft) if ratio is not None and shaft is not None else None
     if state is not None and state.work is not None:
         return state.work, state.full if state.full is not None else state.work
-    own = look.si(f"bearing[{name}].work_speed")
+    own = reader.si(f"bearing[{name}].work_speed")
     if own is None and shaft is not None:
-        own = look.si(f"shaft[{shaft}].work_speed")
+        own = reader.si(f"shaft[{shaft}].work_speed")
     return own, own
 
 
 def work_up(
-    draft: Draft, look: Looker, done: Mapping[str, Findings], identity: Identity, carried: Carried | None, why
+    draft: Draft, reader: Reader, done: Mapping[str, Findings], identity: Identity, carried: Carried | None, why
 ) -> BearingLife:
     """Work up load, life, speed and safety of one bearing, and add its facts and checks.
 
@@ -91,25 +91,25 @@ def work_up(
         (missing keys, words) where it carries nothing known.
     """
     name, at = identity.name, f"bearing[{identity.name}]"
-    shaft = look.get(f"{at}.shaft")
-    speed, top = speeds(look, done, shaft, name)
-    shock = look.si(f"{at}.shock_factor") or 1.0
-    rating = rating_of(look, identity)
+    shaft = reader.get(f"{at}.shaft")
+    speed, top = speeds(reader, done, shaft, name)
+    shock = reader.si(f"{at}.shock_factor") or 1.0
+    rating = rating_of(reader, identity)
     radial = None if carried is None else np.hypot(carried.force[:, 0], carried.force[:, 1])
-    axial = look.si(f"{at}.axial_load", 0.0)
+    axial = reader.si(f"{at}.axial_load", 0.0)
     load, combined = None, None
     if radial is not None and axial == 0:
         load = float(radial[0])
     elif radial is not None and rating is not None and usable(rating.static):
         combined = bearings.equivalent_load.si(radial[0], axial, static=rating.static)
         load = float(combined.load)
-    wanted = look.si("wanted_life")
+    wanted = reader.si("wanted_life")
     hours = bad = None
     if load is not None and rating is not None and speed:
-        reliability = look.si(f"{at}.reliability") or 0.9
+        reliability = reader.si(f"{at}.reliability") or 0.9
         a1 = bearing_limits.reliability_factor(100 * reliability)
         hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours)
-        bad = a1 * dirt(look) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
+        bad = a1 * dirt(reader) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
     life = BearingLife(
         name,
         identity.size.designation if identity.size else None,
@@ -125,18 +125,18 @@ def work_up(
         wanted,
         combined,
     )
-    _facts(draft, look, life, axial, identity.size)
-    _life_check(draft, look, life, identity, why)
-    _load_check(draft, look, life)
-    _speed_check(draft, look, life, identity)
-    _static_check(draft, look, life, axial)
-    _axial_check(draft, look, life, identity, axial)
+    _facts(draft, reader, life, axial, identity.size)
+    _life_check(draft, reader, life, identity, why)
+    _load_check(draft, reader, life)
+    _speed_check(draft, reader, life, identity)
+    _static_check(draft, reader, life, axial)
+    _axial_check(draft, reader, life, identity, axial)
     return life
 
 
-def dirt(look: Looker) -> float:
+def dirt(reader: Reader) -> float:
     """Return the share of the life left at the bad end for wet and dust; a place that is not told is outdoors."""
-    return fact("life factor, wet or dusty", "low") if look.get("place") in ("outdoors", None) else 1.0
+    return fact("life factor, wet or dusty", "low") if reader.get("place") in ("outdoors", None) else 1.0
 
 
 def usable(static: bearings.StaticRating | None) -> bool:
@@ -159,12 +159,12 @@ def signed(life: BearingLife) -> float:
     return float(life.radial[0]) * (-1 if life.carried.against else 1)
 
 
-def _modified(draft: Draft, look: Looker, life: BearingLife, size) -> None:
+def _modified(draft: Draft, reader: Reader, life: BearingLife, size) -> None:
     """Add the modified life: the basic one times the factor for the film of oil and the dirt in it."""
-    viscosity = look.si(f"bearing[{life.name}].oil_viscosity")
+    viscosity = reader.si(f"bearing[{life.name}].oil_viscosity")
     if viscosity is None or size is None or life.rating.modern is None or life.load <= 0:
         return
-    closed = look.get(f"bearing[{life.name}].closure")
+    closed = reader.get(f"bearing[{life.name}].closure")
     dirt = {"sealed": "sealed for life", "shielded": "shielded for life"}.get(closed or "", "typical open")
     found = bearing_limits.lubrication_si(
         life.speed,
@@ -183,35 +183,40 @@ def _modified(draft: Draft, look: Looker, life: BearingLife, size) -> None:
     )
 
 
-def _facts(draft: Draft, look: Looker, life: BearingLife, axial: float, size) -> None:
+def _facts(draft: Draft, reader: Reader, life: BearingLife, axial: float, size) -> None:
     if life.radial is not None:
         toward = np.arctan2(life.carried.force[0, 1], life.carried.force[0, 0])
-        note = f"toward {look.show(float(toward), 'angle')}"
+        note = f"toward {reader.show(float(toward), 'angle')}"
         if life.carried.against:
             note += "; against the main load: the shaft lifts here"
-        draft.fact(f"{life.name}: load across the shaft", look.both(signed(life), "force"), note)
+        draft.fact(f"{life.name}: load across the shaft", reader.both(signed(life), "force"), note)
     if life.rating is not None:
-        draft.fact(f"{life.name}: dynamic rating C", look.both(life.rating.dynamic, "force"), life.rating.words)
-        if life.rating.static is not None and (axial or look.get(f"bearing[{life.name}].static_rating") is not None):
+        draft.fact(f"{life.name}: dynamic rating C", reader.both(life.rating.dynamic, "force"), life.rating.words)
+        if life.rating.static is not None and (axial or reader.get(f"bearing[{life.name}].static_rating") is not None):
             draft.fact(
-                f"{life.name}: static rating C0", look.both(life.rating.static.value, "force"), life.rating.static_words
+                f"{life.name}: static rating C0",
+                reader.both(life.rating.static.value, "force"),
+                life.rating.static_words,
             )
     if life.combined is not None:
-        draft.fact(f"{life.name}: equivalent load P", look.both(life.load, "force"), _combined_words(look, life, axial))
+        draft.fact(
+            f"{life.name}: equivalent load P", reader.both(life.load, "force"), _combined_words(reader, life, axial)
+        )
     if life.hours is not None:
         draft.fact(
             f"{life.name}: rating life",
             hours_text(life.hours),
             f"shock factor {life.shock:g} on the load; {hours_text(life.hours_bad)} at the bad end",
         )
-        _modified(draft, look, life, size)
+        _modified(draft, reader, life, size)
 
 
-def _combined_words(look: Looker, life: BearingLife, axial: float) -> str:
+def _combined_words(reader: Reader, life: BearingLife, axial: float) -> str:
     """Return how the equivalent load came about: by which table, and what the other generation would make of it."""
     kind = "with f0" if life.rating.static.generation == "modern" else "without f0"
     words = (
-        f"from {look.show(float(life.radial[0]), 'force')} across and {look.show(axial, 'force')} along by the table"
+        f"from {reader.show(float(life.radial[0]), 'force')} across and {reader.show(axial, 'force')} along by "
+        "the table"
         f" {kind}; not their sum"
     )
     if not life.combined.axial_counts:
@@ -221,13 +226,13 @@ def _combined_words(look: Looker, life: BearingLife, axial: float) -> str:
     if usable(life.rating.other):
         other = float(bearings.equivalent_load.si(life.radial[0], axial, static=life.rating.other).load)
         words += (
-            f"; it would be {look.show(other, 'force')} by the other table if C0 were of the "
+            f"; it would be {reader.show(other, 'force')} by the other table if C0 were of the "
             f"{'older' if life.rating.other.generation == 'older' else 'newer'} generation: say static_rating_is"
         )
     return words
 
 
-def row(look: Looker, life: BearingLife) -> tuple[str, ...]:
+def row(reader: Reader, life: BearingLife) -> tuple[str, ...]:
     """Return one line of the sheet of lives."""
     hours = [
         float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours)
@@ -237,18 +242,18 @@ def row(look: Looker, life: BearingLife) -> tuple[str, ...]:
     return (
         life.name,
         life.designation or "",
-        look.both(life.rating.dynamic, "force"),
-        look.show(life.load, "force"),
+        reader.both(life.rating.dynamic, "force"),
+        reader.show(life.load, "force"),
         f"{ratio:.1f}" if np.isfinite(ratio) else "no load",
-        look.show(life.speed, "rotation"),
+        reader.show(life.speed, "rotation"),
         *(hours_text(h) for h in hours),
     )
 
 
-def worked(look: Looker, life: BearingLife) -> tuple[str, ...]:
+def worked(reader: Reader, life: BearingLife) -> tuple[str, ...]:
     """Return the life formula with the numbers put in."""
     rpm = life.speed * 30 / np.pi
-    c, p = look.show(life.rating.dynamic, "force"), look.show(life.load, "force")
+    c, p = reader.show(life.rating.dynamic, "force"), reader.show(life.load, "force")
     return (
         life.name,
         "rating life",
@@ -259,7 +264,7 @@ def worked(look: Looker, life: BearingLife) -> tuple[str, ...]:
     )
 
 
-def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity, why) -> None:
+def _life_check(draft: Draft, reader: Reader, life: BearingLife, identity: Identity, why) -> None:
     id, name = f"bearings.life[{life.name}]", f"{life.name}: rating life"
     at = f"bearing[{life.name}]"
     limit = "" if life.wanted is None else f"{hours_text(life.wanted)} or more"
@@ -275,21 +280,23 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         lacks.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
         words.append("A load along the shaft needs the static rating, and one of the newer generation its f0.")
     if not life.speed:
-        shaft = look.get(f"{at}.shaft")
+        shaft = reader.get(f"{at}.shaft")
         lacks.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
         words.append("How fast it turns is not known yet.")
     if life.wanted is None:
         lacks.append("wanted_life")
         words.append("How long it must last is not known yet.")
     if life.hours is None or life.wanted is None:
-        look.lack(*lacks)
+        reader.note_missing(*lacks)
         value = "" if life.hours is None else f"Rating life {hours_text(life.hours)}. "
         draft.checks.append(undecided(id, name, lacks, value + " ".join(words), limit=limit))
         return
     verdict, ahead = grade(likely=life.hours, bad=life.hours_bad, limit=life.wanted), ""
-    outdoors = look.get("place") in ("outdoors", None)
-    reason = f"{look.show(life.load, 'force')} with shock factor {life.shock:g} at {look.show(life.speed, 'rotation')}."
-    if look.get(f"{at}.shock_factor") is None:
+    outdoors = reader.get("place") in ("outdoors", None)
+    reason = (
+        f"{reader.show(life.load, 'force')} with shock factor {life.shock:g} at {reader.show(life.speed, 'rotation')}."
+    )
+    if reader.get(f"{at}.shock_factor") is None:
         reason += " No shock factor is given, so none is taken; belts and rough work call for 1.2 to 1.5."
     found = bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock)
     if not found.in_range:
@@ -299,8 +306,8 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         reason += " The load along the shaft lies beyond the table's end, whose last row was held: ask the maker."
         ahead, verdict = (CAUTION, CAUTION) if verdict == GO else ("", verdict)
     if outdoors:
-        if look.get("place") is None:
-            look.lack("place")
+        if reader.get("place") is None:
+            reader.note_missing("place")
             reason += " Where it works is not written down, so it is judged as outdoors."
         reason += (
             f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
@@ -314,22 +321,22 @@ def _life_check(draft: Draft, look: Looker, life: BearingLife, identity: Identit
         reason,
         ""
         if verdict == GO
-        else _life_cure(look, life)
+        else _life_cure(reader, life)
         if verdict != ahead
         else "Take a bearing made for endways load, or a larger one.",
         f"gost18855, clause 5.3; {life.rating.source}".rstrip("; "),
     )
 
 
-def _life_cure(look: Looker, life: BearingLife) -> str:
-    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(look)))
+def _life_cure(reader: Reader, life: BearingLife) -> str:
+    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(reader)))
     return (
-        f"Take a bearing with C of {look.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
+        f"Take a bearing with C of {reader.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
         "lower the tension to what grip needs; seal it against dirt."
     )
 
 
-def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
+def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if life.radial is None or life.rating is None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
@@ -344,8 +351,8 @@ def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
     draft.check(
         f"bearings.load[{life.name}]",
         f"{life.name}: least load",
-        look.show(signed(life), "force"),
-        f"{look.show(least, 'force')} or more, one hundredth of C",
+        reader.show(signed(life), "force"),
+        f"{reader.show(least, 'force')} or more, one hundredth of C",
         verdict,
         reason,
         ""
@@ -356,23 +363,23 @@ def _load_check(draft: Draft, look: Looker, life: BearingLife) -> None:
     )
 
 
-def _speed_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity) -> None:
+def _speed_check(draft: Draft, reader: Reader, life: BearingLife, identity: Identity) -> None:
     if identity.size is None or life.top_speed is None:
         return
-    size, closure = identity.size, look.get(f"bearing[{life.name}].closure")
+    size, closure = identity.size, reader.get(f"bearing[{life.name}].closure")
     likely = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "open", series=size.series))
     bad = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "sealed", series=size.series))
     # the limit is what is uncertain here, so the two ends of it stand where values stand elsewhere
     verdict = grade(likely=likely, bad=bad, limit=life.top_speed)
     shown = (
-        look.show(likely, "rotation")
+        reader.show(likely, "rotation")
         if closure
-        else f"{look.show(likely, 'rotation')} open, {look.show(bad, 'rotation')} sealed"
+        else f"{reader.show(likely, 'rotation')} open, {reader.show(bad, 'rotation')} sealed"
     )
     draft.check(
         f"bearings.speed[{life.name}]",
         f"{life.name}: speed",
-        look.show(life.top_speed, "rotation"),
+        reader.show(life.top_speed, "rotation"),
         f"{shown}, with grease",
         verdict,
         "Judged at the highest speed its ring can turn."
@@ -382,14 +389,14 @@ def _speed_check(draft: Draft, look: Looker, life: BearingLife, identity: Identi
     )
 
 
-def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -> None:
+def _static_check(draft: Draft, reader: Reader, life: BearingLife, axial: float) -> None:
     if life.radial is None or life.rating is None or life.rating.static is None:
         return
     top = float(life.radial.max()) * life.shock
     if top <= 0 and axial <= 0:
         return
     safety = float(bearing_limits.static_safety.si(top, axial * life.shock, life.rating.static.value))
-    rough = life.shock > 1 or (look.get("work.load_class") or "uniform") != "uniform"
+    rough = life.shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
     wanted = fact("s0, shock" if rough else "s0, normal", "low")
     verdict = GO if at_least(safety, wanted) else CAUTION if at_least(safety, 1.0) else STOP
     draft.check(
@@ -398,29 +405,30 @@ def _static_check(draft: Draft, look: Looker, life: BearingLife, axial: float) -
         f"{safety:.1f}",
         f"{wanted:g} or more{' with shocks' if rough else ''}",
         verdict,
-        f"C0 {look.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest and at the "
-        f"peak, shock counted: {look.show(top, 'force')}.",
+        f"C0 {reader.show(life.rating.static.value, 'force')} over the largest of the loads at work, at rest "
+        "and at the "
+        f"peak, shock counted: {reader.show(top, 'force')}.",
         "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.",
         "gost18854; textbook-practice",
     )
 
 
-def _axial_check(draft: Draft, look: Looker, life: BearingLife, identity: Identity, axial: float) -> None:
+def _axial_check(draft: Draft, reader: Reader, life: BearingLife, identity: Identity, axial: float) -> None:
     if not axial or identity.size is None or life.rating is None or life.rating.static is None:
         return
     most = float(bearing_limits.axial_limit.si(life.rating.static.value, identity.size.bore, identity.size.series))
-    floats = look.get(f"bearing[{life.name}].located") is False
+    floats = reader.get(f"bearing[{life.name}].located") is False
     verdict = STOP if floats or not at_most(axial, most) else GO
     reason = (
         "This bearing is written down as floating: it cannot hold a load along the shaft."
         if floats
-        else f"C0 {look.show(life.rating.static.value, 'force')}."
+        else f"C0 {reader.show(life.rating.static.value, 'force')}."
     )
     draft.check(
         f"bearings.axial[{life.name}]",
         f"{life.name}: load along the shaft",
-        look.show(axial, "force"),
-        f"{look.show(most, 'force')} or less",
+        reader.show(axial, "force"),
+        f"{reader.show(most, 'force')} or less",
         verdict,
         reason,
         ""

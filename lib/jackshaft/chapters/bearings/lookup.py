@@ -1,4 +1,5 @@
-"""The bearing finder: type what was measured or stamped, read which sizes it may be; a skin over ``lookup_desk``."""
+"""The bearing finder: type what was measured or stamped, read which sizes it may be; a skin over "
+"``lookup_controller``."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ import ipywidgets as widgets
 from IPython.display import display
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, ChangedOnDisk, KeyConflict, NotSaved
-from jackshaft.chapters.bearings import lookup_desk as desk
+from jackshaft.chapters.bearings import lookup_controller as desk
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from jackshaft import tables
 from jackshaft.chapters.bearings.identity import Identity
 from jackshaft.mechanics import bearings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: Two figures this close are the same figure, rounded by two editors (common practice, no source).
 SAME = 0.015
@@ -34,10 +34,10 @@ class Rating(NamedTuple):
     other: bearings.StaticRating | None = None
 
 
-def rating_of(look: Looker, identity: Identity) -> Rating | None:
+def rating_of(reader: Reader, identity: Identity) -> Rating | None:
     """Return the ratings to design with, or None where no dynamic rating is known."""
     at = f"bearing[{identity.name}]"
-    own = look.si(f"{at}.dynamic_rating")
+    own = reader.si(f"{at}.dynamic_rating")
     tabled = []
     for size in identity.rivals:
         try:
@@ -45,7 +45,7 @@ def rating_of(look: Looker, identity: Identity) -> Rating | None:
         except ValueError:
             continue
     first = tabled[0] if tabled and len(tabled) == len(identity.rivals) else None
-    static, words, other = static_of(look, at, first)
+    static, words, other = static_of(reader, at, first)
     modern = (
         static.value if static is not None and static.generation == "modern" else first.static.value if first else None
     )
@@ -53,7 +53,7 @@ def rating_of(look: Looker, identity: Identity) -> Rating | None:
         return Rating(own, own, static, "the maker's figure", "", words, modern, other)
     if first is None:
         return None
-    spread = f"sources run from {look.show(first.lowest, 'force')} to {look.show(first.highest, 'force')}"
+    spread = f"sources run from {reader.show(first.lowest, 'force')} to {reader.show(first.highest, 'force')}"
     return Rating(
         first.dynamic,
         min(r.dynamic for r in tabled),
@@ -66,7 +66,7 @@ def rating_of(look: Looker, identity: Identity) -> Rating | None:
     )
 
 
-def static_of(look: Looker, at: str, tabled: bearings.Ratings | None) -> tuple:
+def static_of(reader: Reader, at: str, tabled: bearings.Ratings | None) -> tuple:
     """Return C0 with its generation, why it is of that one, and where that was not told C0 as of the other generation.
 
     Parameters
@@ -79,9 +79,9 @@ def static_of(look: Looker, at: str, tabled: bearings.Ratings | None) -> tuple:
         What the tables give for the size.
     """
     own, said, f0 = (
-        look.si(f"{at}.static_rating"),
-        look.get(f"{at}.static_rating_is"),
-        look.si(f"{at}.static_rating_factor"),
+        reader.si(f"{at}.static_rating"),
+        reader.get(f"{at}.static_rating_is"),
+        reader.si(f"{at}.static_rating_factor"),
     )
     if own is None:
         return (None, "", None) if tabled is None else (tabled.static, "newer generation, tabulated with its f0", None)

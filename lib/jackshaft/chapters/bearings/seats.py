@@ -8,9 +8,9 @@ from typing import NamedTuple
 from jackshaft.chapters.bearings.identity import Identity, gap_words
 from jackshaft.chapters.bearings.life import BearingLife
 from jackshaft.mechanics import fits, seats
-from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
 
 #: Load over C taken for the fit where the load is not known yet: the middle of "normal".
@@ -38,10 +38,10 @@ class Seat(NamedTuple):
     gap: float | None
 
 
-def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -> Seat:
+def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -> Seat:
     """Work up the seats of one bearing: the limits to machine, and the measured seat against them."""
     name, at, size = identity.name, f"bearing[{identity.name}]", identity.size
-    turning, seat = look.get(f"{at}.turning_ring"), identity.shaft
+    turning, seat = reader.get(f"{at}.turning_ring"), identity.shaft
     measured = None if seat is None else seat.value
     seated = Seat(name, None, None, None, None, None, measured, None)
     id, title = f"bearings.seat[{name}]", f"{name}: seat on the shaft"
@@ -58,12 +58,12 @@ def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -
         )
         return seated
     if turning is None:
-        look.lack(*lacks)
+        reader.note_missing(*lacks)
         draft.checks.append(
             undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip())
         )
         return seated
-    seated = limits_of(look, name, size, turning, life)._replace(
+    seated = limits_of(reader, name, size, turning, life)._replace(
         measured=measured, gap=None if measured is None else size.bore - measured
     )
     if seated.advice is None:
@@ -77,14 +77,14 @@ def work_up(draft: Draft, look: Looker, identity: Identity, life: BearingLife) -
         f"{seated.advice.load_words} load. {seated.advice.why}",
     )
     if seat is None:
-        look.lack(*lacks)
-        draft.checks.append(undecided(id, title, lacks, words, limit=span(look, seated.shaft)))
+        reader.note_missing(*lacks)
+        draft.checks.append(undecided(id, title, lacks, words, limit=span(reader, seated.shaft)))
         return seated
-    _check(draft, look, id, title, identity, seated, turning, life)
+    _check(draft, reader, id, title, identity, seated, turning, life)
     return seated
 
 
-def limits_of(look: Looker, name: str, size, turning: str, life: BearingLife) -> Seat:
+def limits_of(reader: Reader, name: str, size, turning: str, life: BearingLife) -> Seat:
     """Return the fit advice and every limit of one size; no advice where the tables end."""
     ratio = NORMAL_RATIO
     if life.load is not None and life.rating is not None:
@@ -106,24 +106,24 @@ def limits_of(look: Looker, name: str, size, turning: str, life: BearingLife) ->
         return Seat(name, None, None, None, None, None, None, None)
 
 
-def span(look: Looker, limits: fits.Limits) -> str:
+def span(reader: Reader, limits: fits.Limits) -> str:
     """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
     metric = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
-    if look.system == "metric":
+    if reader.system == "metric":
         return metric
     return f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({metric})"
 
 
-def deviations(look: Looker, limits: fits.Limits) -> str:
+def deviations(reader: Reader, limits: fits.Limits) -> str:
     """Return limits as so much over or under nominal: thousandths with micrometres behind, or micrometres."""
     low, high = (f"{v * 1e6:+.0f}" for v in (limits.lower_deviation, limits.upper_deviation))
-    if look.system == "metric":
+    if reader.system == "metric":
         return f"{low} / {high} μm"
     thou = " / ".join(f"{v / 25.4e-6:+.1f}" for v in (limits.lower_deviation, limits.upper_deviation))
     return f"{thou} thou ({low} / {high} μm)"
 
 
-def sheet(look: Looker, seated: Iterable[Seat]) -> Sheet | None:
+def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
     """Return the limits of every bearing's seats in one table; None where no fit is known."""
     rows, computed = [], False
     for seat in seated:
@@ -139,10 +139,10 @@ def sheet(look: Looker, seated: Iterable[Seat]) -> Sheet | None:
             tight = (
                 "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
             )
-            rows.append((seat.name, what, name, tight, span(look, limits), deviations(look, limits)))
+            rows.append((seat.name, what, name, tight, span(reader, limits), deviations(reader, limits)))
     if not rows:
         return None
-    return Sheet(
+    return Table(
         "Seats to machine",
         ("bearing", "what", "class", "", "limits", "from nominal"),
         tuple(rows),
@@ -165,23 +165,23 @@ def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tu
 
 
 def _check(
-    draft: Draft, look: Looker, id: str, title: str, identity: Identity, seat: Seat, turning: str, life: BearingLife
+    draft: Draft, reader: Reader, id: str, title: str, identity: Identity, seat: Seat, turning: str, life: BearingLife
 ) -> None:
     reading, verdicts, words = identity.shaft, [], []
     low, high = reading.value - reading.plus_minus, reading.value + reading.plus_minus
     for size in identity.rivals:
-        mine = limits_of(look, identity.name, size, turning, life)
+        mine = limits_of(reader, identity.name, size, turning, life)
         if mine.advice is None:
             continue
         verdicts.append(_verdict(mine, low, high, size, life))
         gap = size.bore - reading.value
-        words.append(f"{gap_words(look, gap)} on {size.designation}")
+        words.append(f"{gap_words(reader, gap)} on {size.designation}")
     first, worst = verdicts[0][0], max((v for v, _ in verdicts), key=ORDER.index)
     # the likely size decides a stop; a rival that would stop makes it a caution
     verdict = first if first == STOP or worst == first else CAUTION
     found = verdicts[0][1]
-    value = f"{look.show(reading.value, 'length', by='micrometer')}, {', '.join(words)}"
-    ring = "A new ring is made under size: likely " + gap_words(look, -found.likely) + "."
+    value = f"{reader.show(reading.value, 'length', by='micrometer')}, {', '.join(words)}"
+    ring = "A new ring is made under size: likely " + gap_words(reader, -found.likely) + "."
     if seat.advice.tight_ring == "inner":
         why = {
             STOP: "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
@@ -202,7 +202,7 @@ def _check(
         id,
         title,
         value,
-        f"seat {seat.advice.shaft_class}: {span(look, seat.shaft)}",
+        f"seat {seat.advice.shaft_class}: {span(reader, seat.shaft)}",
         verdict,
         f"{why} {ring}{too_much}",
         "" if verdict == GO else _cure(seat, found, identity),

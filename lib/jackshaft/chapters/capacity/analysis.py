@@ -19,35 +19,35 @@ from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, UNDECIDED, Check, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the capacity of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
     uses = [done["ratio"], done["layout"], done["grip"]]
     if not layouts:
-        return draft.done(look, done["layout"].state, done["layout"].words, uses=uses)
+        return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
     for name, layout in layouts.items():
         if not scope.has(name):
             continue
-        with draft.attempt(look, f"capacity.grooves[{name}]", f"{name}: grooves"):
-            grooves.judge(draft, look, layout, sheets=scope.detail.tables)
+        with draft.attempt(reader, f"capacity.grooves[{name}]", f"{name}: grooves"):
+            grooves.judge(draft, reader, layout, sheets=scope.detail.tables)
         if layout.path.reason != 0 or layout.belt is None:
             if layout.belt is None:
-                look.lack(f"stage[{name}].section")
+                reader.note_missing(f"stage[{name}].section")
             continue
-        with draft.attempt(look, f"capacity.power[{name}]", f"{name}: rated power"):
-            stage = _stage(draft, look, layout, done)
+        with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
+            stage = _stage(draft, reader, layout, done)
             if stage is not None:
                 found[name] = stage
                 if scope.detail.tables:
-                    draft.sheets += [rated_sheet(look, layout, stage), *size_sheets(look, layout, stage)]
-        with draft.attempt(look, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
-            belt_uses.judge(draft, look, layout, sheets=scope.detail.tables)
+                    draft.tables += [rated_sheet(reader, layout, stage), *size_sheets(reader, layout, stage)]
+        with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
+            belt_uses.judge(draft, reader, layout, sheets=scope.detail.tables)
     draft.data = found
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
@@ -55,26 +55,26 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
             "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
             "overloaded whatever the figure says. Stop, block, and look."
         )
-    return draft.done(look, uses=uses)
+    return draft.done(reader, uses=uses)
 
 
-def service_of(look: Looker, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:
+def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:
     """Return the service factor: the build's own, else the table's, with what idlers and speeding up add.
 
     None where neither a factor nor a load class is known.
     """
-    own, load = look.si("work.service_factor"), look.get("work.load_class")
+    own, load = reader.si("work.service_factor"), reader.get("work.load_class")
     parts = []
     if own is not None:
         low = high = own
         parts.append(("service factor of the build", f"{own:g}"))
     elif load is not None:
-        driver = "single cylinder" if look.get("engine.cylinders") == 1 else "smooth"
+        driver = "single cylinder" if reader.get("engine.cylinders") == 1 else "smooth"
         row = tables.table("service_factors").one(load=load, driver=driver)
         low, high = row["factor_low"], row["factor_high"]
         parts.append((f"{load}, {driver} engine or motor", f"{low:g} to {high:g}"))
     else:
-        look.lack("work.service_factor", "work.load_class")
+        reader.note_missing("work.service_factor", "work.load_class")
         return None
     more = 0.0
     roles = grip.strand_role if grip is not None else None
@@ -93,18 +93,18 @@ def service_of(look: Looker, layout: StageLayout, grip: StageGrip | None, ratio:
     return Service(0.5 * (low + high) + more, high + more, tuple(parts))
 
 
-def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity | None:
+def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity | None:
     name, at = layout.name, f"stage[{layout.name}]"
     id, title = f"capacity.power[{name}]", f"{name}: rated power"
     grip: StageGrip | None = (done["grip"].data or {}).get(name)
-    shaft = done["ratio"].data.shaft(look.get(f"{at}.from")) if done["ratio"].data else None
+    shaft = done["ratio"].data.shaft(reader.get(f"{at}.from")) if done["ratio"].data else None
     if shaft is None or shaft.power is None or not layout.speed:
         keys = [
             k
             for k, v in (
-                ("work.power", look.si("work.power")),
-                ("work.power_at", look.get("work.power_at")),
-                ("engine.work_speed", look.si("engine.work_speed")),
+                ("work.power", reader.si("work.power")),
+                ("work.power_at", reader.get("work.power_at")),
+                ("engine.work_speed", reader.si("engine.work_speed")),
             )
             if v is None
         ]
@@ -113,13 +113,13 @@ def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, F
         )
         return None
     p = layout.pulleys
-    service = service_of(look, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
+    service = service_of(reader, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
     if service is None:
         draft.checks.append(
             undecided(id, title, ("work.load_class", "work.service_factor"), "How rough the load is, is not known yet.")
         )
         return None
-    belts = look.get(f"{at}.belts") or 1
+    belts = reader.get(f"{at}.belts") or 1
     one = rated.rate(layout)
     design, design_bad = shaft.power * service.likely, shaft.power * service.bad
     flex = float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length)))
@@ -142,33 +142,33 @@ def _stage(draft: Draft, look: Looker, layout: StageLayout, done: Mapping[str, F
         belts,
         *amounts,
         flex,
-        life_of(look, layout, grip, service.likely),
+        life_of(reader, layout, grip, service.likely),
     )
-    _facts(draft, look, layout, stage)
-    _power_check(draft, look, layout, stage)
-    _flex_check(draft, look, layout, stage)
-    _life_check(draft, look, layout, stage)
+    _facts(draft, reader, layout, stage)
+    _power_check(draft, reader, layout, stage)
+    _flex_check(draft, reader, layout, stage)
+    _life_check(draft, reader, layout, stage)
     return stage
 
 
-def band(look: Looker, stage: StageCapacity) -> str:
+def band(reader: Reader, stage: StageCapacity) -> str:
     """Return what the belts carry with its band, as text."""
     low, high = stage.carried_bad, stage.carried * (1.0 + stage.rated.spread)
-    return f"{look.show(stage.carried, 'power')} ({look.show(low, 'power')} to {look.show(high, 'power')})"
+    return f"{reader.show(stage.carried, 'power')} ({reader.show(low, 'power')} to {reader.show(high, 'power')})"
 
 
-def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
+def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     name = layout.name
     if stage.rated is not None:
         draft.fact(
             f"{name}: carried by {stage.belts} belt{'s' if stage.belts > 1 else ''}",
-            band(look, stage),
+            band(reader, stage),
             f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}",
         )
     draft.fact(
         f"{name}: power to design for",
-        look.show(stage.design, "power"),
-        f"{look.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
+        reader.show(stage.design, "power"),
+        f"{reader.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
         + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"),
     )
     draft.fact(
@@ -177,12 +177,12 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity
         f"each place of the belt over {len(layout.pulleys.names)} pulleys",
     )
     if stage.life is not None:
-        draft.fact(f"{name}: belt life by the fatigue constants", stage.life.words(look), stage.life.note)
+        draft.fact(f"{name}: belt life by the fatigue constants", stage.life.words(reader), stage.life.note)
 
 
-def _power_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
+def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     id, name = f"capacity.power[{stage.name}]", f"{stage.name}: rated power"
-    limit = f"{look.show(stage.design, 'power')} or more"
+    limit = f"{reader.show(stage.design, 'power')} or more"
     if stage.rated is None:
         draft.checks.append(
             Check(
@@ -207,19 +207,19 @@ def _power_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCa
     draft.check(
         id,
         name,
-        band(look, stage),
+        band(reader, stage),
         limit,
         verdict,
-        f"{spare[0].upper()}{spare[1:]}. {rated_words(look, layout, stage)}",
-        "" if verdict == GO else _cure(look, layout, stage),
+        f"{spare[0].upper()}{spare[1:]}. {rated_words(reader, layout, stage)}",
+        "" if verdict == GO else _cure(reader, layout, stage),
         f"{stage.rated.cite}; mh31 p. 2581",
     )
 
 
-def rated_words(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
+def rated_words(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
     """Return how many belts the load asks for, in a sentence."""
     if not np.isfinite(stage.needed):
-        size = look.show(stage.rated.small, "length", digits=3)
+        size = reader.show(stage.rated.small, "length", digits=3)
         return f"On a pulley of {size} a belt of this section carries nothing."
     bad = f"{stage.needed_bad:.0f}" if np.isfinite(stage.needed_bad) else "no number of belts"
     more = "" if stage.needed == stage.needed_bad else f" ({bad} at the bad end)"
@@ -227,15 +227,15 @@ def rated_words(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
     return f"The load asks for {stage.needed:.0f} belt{'s' if stage.needed > 1 else ''}{more}; {there}"
 
 
-def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
+def _cure(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
     now = 2.0 * float(min(layout.pulleys.pitch))
     # A smaller pulley than the one that is there saves nothing that is worth its bending.
-    offers = [s for s in offers_of(look, layout, stage) if s.small >= now * (1 - 1e-9)]
+    offers = [s for s in offers_of(reader, layout, stage) if s.small >= now * (1 - 1e-9)]
     ways = []
     if offers:
         best = min(offers, key=lambda s: (s.small, s.belts))
         ways.append(
-            f"the smallest pulleys that pass with this ratio and these centres: {pair_words(look, best)} with "
+            f"the smallest pulleys that pass with this ratio and these centres: {pair_words(reader, best)} with "
             f"{best.belts} belt{'s' if best.belts > 1 else ''}"
         )
     usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
@@ -248,7 +248,7 @@ def _cure(look: Looker, layout: StageLayout, stage: StageCapacity) -> str:
     return f"{text[0].upper()}{text[1:]}."
 
 
-def _flex_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
+def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     family = "narrow" if layout.belt.family == "narrow" else "classical"
     row = tables.table("belt_limits").one(item=f"flex rate, {family}")
     verdict = GO if at_most(stage.flex, row["high"]) else CAUTION
@@ -264,16 +264,16 @@ def _flex_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCap
     )
 
 
-def _life_check(draft: Draft, look: Looker, layout: StageLayout, stage: StageCapacity) -> None:
-    life, wanted = stage.life, look.si("wanted_life")
+def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
+    life, wanted = stage.life, reader.si("wanted_life")
     if life is None or wanted is None or not life.usable:
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
     draft.check(
         f"capacity.life[{stage.name}]",
         f"{stage.name}: belt life",
-        life.words(look),
-        look.show(wanted, "time"),
+        life.words(reader),
+        reader.show(wanted, "time"),
         verdict,
         f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
         "cent more tension costs two thirds of the life.",

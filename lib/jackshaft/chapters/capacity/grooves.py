@@ -8,9 +8,9 @@ from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import diameters
 from jackshaft.parts.belt_stage import groove_row, section_row, turned
-from jackshaft.results.checks import CAUTION, GO, Sheet, grade
+from jackshaft.results.checks import CAUTION, GO, Table, grade
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
 
 #: How far off a ride-out is read with calipers: common practice, no source.
@@ -20,43 +20,43 @@ READ = 0.25e-3
 ANGLE_OFF = np.radians(1.0)
 
 
-def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = True) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = True) -> None:
     """Add what there is to say about the grooves of one loop."""
     at = f"stage[{layout.name}]"
-    section = section_row(look, at)
+    section = section_row(reader, at)
     if section is None:
         return
     if sheets:
-        draft.sheets.append(_lines(look, layout, section))
+        draft.tables.append(_lines(reader, layout, section))
     for k, name in enumerate(layout.pulleys.names):
         if layout.pulleys.flat[k]:
             continue
-        _angle(draft, look, layout, section, name)
-        _wear(draft, look, layout, section, name)
+        _angle(draft, reader, layout, section, name)
+        _wear(draft, reader, layout, section, name)
 
 
-def _lines(look: Looker, layout: StageLayout, section: tables.Row) -> Sheet:
+def _lines(reader: Reader, layout: StageLayout, section: tables.Row) -> Table:
     """Return every pulley's diameter on its lines."""
     rows, p = [], layout.pulleys
     for k, name in enumerate(p.names):
         here = f"stage[{layout.name}].pulley[{name}]"
-        size, line = look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
-        groove = turned(look, here, size, section) if line == "outside" and not p.flat[k] else None
+        size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
+        groove = turned(reader, here, size, section) if line == "outside" and not p.flat[k] else None
         minus = section["pitch_minus_reference_mm"]
-        reference = "" if p.flat[k] or minus is None else look.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
+        reference = "" if p.flat[k] or minus is None else reader.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
         how = "its own groove" if groove is not None else "flat" if p.flat[k] else "standard groove"
         rows.append(
             (
                 name,
-                f"{look.show(size, 'length', digits=4)} {line}",
-                look.show(2 * p.outside[k], "length", digits=4),
+                f"{reader.show(size, 'length', digits=4)} {line}",
+                reader.show(2 * p.outside[k], "length", digits=4),
                 reference,
-                look.show(2 * p.pitch[k], "length", digits=4),
+                reader.show(2 * p.pitch[k], "length", digits=4),
                 how,
             )
         )
     word = section["reference_line"]
-    return Sheet(
+    return Table(
         f"{layout.name}: diameters on every line",
         ("pulley", "measured", "outside", word, "pitch (cord line)", "by"),
         tuple(rows),
@@ -65,9 +65,9 @@ def _lines(look: Looker, layout: StageLayout, section: tables.Row) -> Sheet:
     )
 
 
-def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, name: str) -> None:
+def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row, name: str) -> None:
     here = f"stage[{layout.name}].pulley[{name}]"
-    angle, size = look.si(f"{here}.groove_angle"), look.si(f"{here}.diameter")
+    angle, size = reader.si(f"{here}.groove_angle"), reader.si(f"{here}.diameter")
     row = None if angle is None or size is None else groove_row(section, size)
     if row is None or row["angle_deg"] is None:
         return
@@ -76,22 +76,22 @@ def _angle(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row,
     draft.check(
         f"capacity.groove-angle[{layout.name}, {name}]",
         f"{layout.name}: groove angle of {name}",
-        look.show(angle, "angle"),
-        f"{look.show(wanted, 'angle')} ± {look.show(ANGLE_OFF, 'angle')}",
+        reader.show(angle, "angle"),
+        f"{reader.show(wanted, 'angle')} ± {reader.show(ANGLE_OFF, 'angle')}",
         GO if good else CAUTION,
-        f"A bent belt bulges at its sides: section {section['section']} wants {look.show(wanted, 'angle')} on a "
+        f"A bent belt bulges at its sides: section {section['section']} wants {reader.show(wanted, 'angle')} on a "
         "pulley of this size.",
         "" if good else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
         row.cite,
     )
 
 
-def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, name: str) -> None:
+def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row, name: str) -> None:
     here = f"stage[{layout.name}].pulley[{name}]"
-    ride, size, line = look.si(f"{here}.ride_out"), look.si(f"{here}.diameter"), look.get(f"{here}.measured_as")
+    ride, size, line = reader.si(f"{here}.ride_out"), reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
     if ride is None or size is None:
         return
-    found = ride_out_new(look, here, size, line, section)
+    found = ride_out_new(reader, here, size, line, section)
     if found is None:
         return
     new, angle = found
@@ -103,12 +103,13 @@ def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, 
     draft.check(
         f"capacity.groove-wear[{layout.name}, {name}]",
         f"{layout.name}: wear of the groove of {name}",
-        f"{look.show(float(now.wall), 'length', digits=2)} a wall",
-        f"{look.show(limit, 'length', digits=2)} or less",
+        f"{reader.show(float(now.wall), 'length', digits=2)} a wall",
+        f"{reader.show(limit, 'length', digits=2)} or less",
         verdict,
-        f"A new belt should stand {look.show(new, 'length', digits=2)} out of this groove and stands "
-        f"{look.show(ride, 'length', digits=2)}: it has sunk {look.show(float(now.sunk), 'length', digits=2)}. Sunk, "
-        f"it runs on a pitch diameter smaller by {look.show(2 * float(now.sunk), 'length', digits=2)}, and once it "
+        f"A new belt should stand {reader.show(new, 'length', digits=2)} out of this groove and stands "
+        f"{reader.show(ride, 'length', digits=2)}: it has sunk "
+        f"{reader.show(float(now.sunk), 'length', digits=2)}. Sunk, "
+        f"it runs on a pitch diameter smaller by {reader.show(2 * float(now.sunk), 'length', digits=2)}, and once it "
         "touches the bottom the wedge is gone.",
         ""
         if verdict == GO
@@ -119,12 +120,12 @@ def _wear(draft: Draft, look: Looker, layout: StageLayout, section: tables.Row, 
 
 
 def ride_out_new(
-    look: Looker, here: str, size: float, line: str | None, section: tables.Row
+    reader: Reader, here: str, size: float, line: str | None, section: tables.Row
 ) -> tuple[float, float] | None:
     """Return how far a new belt stands out of a sound groove, m, and the groove's angle; None where not known."""
-    groove = turned(look, here, size, section) if line == "outside" else None
+    groove = turned(reader, here, size, section) if line == "outside" else None
     if groove is not None:
-        return float(groove.ride_out), look.si(f"{here}.groove_angle")
+        return float(groove.ride_out), reader.si(f"{here}.groove_angle")
     row = groove_row(section, size)
     if row is None or row["above_reference_mm"] is None or section["reference_width_mm"] is None:
         return None

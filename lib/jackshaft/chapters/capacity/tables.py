@@ -6,69 +6,69 @@ from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.results.checks import Sheet
-from jackshaft.results.reader import Looker
+from jackshaft.results.checks import Table
+from jackshaft.results.reader import Reader
 
 
-def offers_of(look: Looker, layout: StageLayout, stage: StageCapacity) -> tuple[rated.Size, ...]:
+def offers_of(reader: Reader, layout: StageLayout, stage: StageCapacity) -> tuple[rated.Size, ...]:
     """Return the pairs of pulleys that would carry the load, one belt first."""
-    return tuple(rated.sizes(layout, stage.design_bad, system=look.system, least_share=SMALL_PULLEY))
+    return tuple(rated.sizes(layout, stage.design_bad, system=reader.system, least_share=SMALL_PULLEY))
 
 
-def pair_words(look: Looker, size: rated.Size) -> str:
+def pair_words(reader: Reader, size: rated.Size) -> str:
     """Return a pair of pulleys as text."""
-    return f"{look.show(size.small, 'length', digits=3)} to {look.show(size.large, 'length', digits=3)} pitch"
+    return f"{reader.show(size.small, 'length', digits=3)} to {reader.show(size.large, 'length', digits=3)} pitch"
 
 
-def rated_sheet(look: Looker, layout: StageLayout, stage: StageCapacity) -> Sheet:
+def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Table:
     """Return the rating step by step."""
     one = stage.rated
     rows = [(what, amount, "") for what, amount in stage.service.parts]
     rows.append(
         (
             "power to design for",
-            look.show(stage.design, "power"),
-            f"{look.show(stage.power, 'power')} × {stage.service.likely:.2f}",
+            reader.show(stage.design, "power"),
+            f"{reader.show(stage.power, 'power')} × {stage.service.likely:.2f}",
         )
     )
     if one is not None:
-        small = look.show(one.small, "length", digits=4)
+        small = reader.show(one.small, "length", digits=4)
         rows += [
             (
                 "rated on the small pulley and the faster shaft",
-                look.show(one.basic, "power"),
-                f"{small} pitch, {look.show(one.faster, 'rotation')}, ratio 1, half a turn",
+                reader.show(one.basic, "power"),
+                f"{small} pitch, {reader.show(one.faster, 'rotation')}, ratio 1, half a turn",
             ),
             (
                 "added for the ratio",
-                look.show(one.addon, "power") if one.addon else "nothing",
+                reader.show(one.addon, "power") if one.addon else "nothing",
                 f"{one.ratio:.2f} : 1; a sum, never a multiplier" if one.addon else "not in this rating",
             ),
             (
                 "arc of contact",
                 f"× {one.arc:.3f}",
-                f"{look.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
+                f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
                 "not counted here again",
             ),
             (
                 "length",
                 f"× {one.length:.3f}",
-                f"{look.show(rated.datum_length(layout), 'length')} datum"
+                f"{reader.show(rated.datum_length(layout), 'length')} datum"
                 if rated.length_factor(layout.belt.name, 1.0)[1]
                 else "no table for this section, taken as 1",
             ),
             (
                 "one belt carries",
-                look.show(one.power, "power"),
+                reader.show(one.power, "power"),
                 f"±{100 * one.spread:.0f} %: editions of the ratings differ",
             ),
             (
                 f"{stage.belts} belt{'s' if stage.belts > 1 else ''}",
-                look.show(stage.carried, "power"),
-                f"{look.show(stage.carried_bad, 'power')} at the bad end",
+                reader.show(stage.carried, "power"),
+                f"{reader.show(stage.carried_bad, 'power')} at the bad end",
             ),
         ]
-    return Sheet(
+    return Table(
         f"{stage.name}: rated power",
         ("step", "amount", "how"),
         tuple(rows),
@@ -76,26 +76,26 @@ def rated_sheet(look: Looker, layout: StageLayout, stage: StageCapacity) -> Shee
     )
 
 
-def size_sheets(look: Looker, layout: StageLayout, stage: StageCapacity) -> list[Sheet]:
+def size_sheets(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
     """Return the table of pulleys that would carry the load; none where nothing is offered."""
     if stage.rated is None:
         return []
     rows = []
-    for s in offers_of(look, layout, stage):
+    for s in offers_of(reader, layout, stage):
         rows.append(
             (
                 str(s.belts),
-                pair_words(look, s),
-                look.show(s.path, "length"),
-                look.show(s.wrap, "angle"),
-                f"{look.show(s.power, 'power')} ({look.show(s.power * (1 - stage.rated.spread), 'power')})",
+                pair_words(reader, s),
+                reader.show(s.path, "length"),
+                reader.show(s.wrap, "angle"),
+                f"{reader.show(s.power, 'power')} ({reader.show(s.power * (1 - stage.rated.spread), 'power')})",
                 "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution",
             )
         )
     if not rows:
         return []
     return [
-        Sheet(
+        Table(
             f"{stage.name}: smallest pulleys that carry the load",
             (
                 "belts",

@@ -7,9 +7,9 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 INCH = 0.0254
 
@@ -27,13 +27,15 @@ FLATS = {
 }
 
 
-def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = True) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = True) -> None:
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
-    by_idler = look.get("clutch.kind") == "idler" and look.get("clutch.shaft") == look.get(f"stage[{layout.name}].from")
+    by_idler = reader.get("clutch.kind") == "idler" and reader.get("clutch.shaft") == reader.get(
+        f"stage[{layout.name}].from"
+    )
     if sheets:
-        draft.sheets.append(_rules(look, layout, flats, by_idler))
+        draft.tables.append(_rules(reader, layout, flats, by_idler))
     if flats:
         rule = belt_rules.bottom_on_flat(belt)
         verdict = GO if rule.allowed else STOP
@@ -60,7 +62,7 @@ def judge(draft: Draft, look: Looker, layout: StageLayout, *, sheets: bool = Tru
             "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
             _known(rule),
         )
-    _idlers(draft, look, layout)
+    _idlers(draft, reader, layout)
     for name, flat, material in zip(p.names, p.flat, p.materials, strict=True):
         if flat and material in FLATS:
             draft.cautions.append(
@@ -80,7 +82,7 @@ def _yes(rule: belt_rules.Allowed) -> str:
     return {True: "yes", False: "no", None: "only if its maker says so"}[rule.allowed]
 
 
-def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) -> Sheet:
+def _rules(reader: Reader, layout: StageLayout, flats: list[str], by_idler: bool) -> Table:
     belt, p = layout.belt, layout.pulleys
     back = [n for n, i in zip(p.names, p.inside, strict=True) if not i]
     at, i, j = layout.places, p.driver, p.driven
@@ -96,16 +98,16 @@ def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) 
         ("be engaged by tightening an idler", belt_rules.clutching(belt), "yes" if by_idler else "no"),
         (
             "run crossed between two pulleys",
-            belt_rules.crossed_drive(belt, centres, *sizes, system=look.system),
+            belt_rules.crossed_drive(belt, centres, *sizes, system=reader.system),
             "yes" if p.crossed else "no",
         ),
         (
             "run between shafts at right angles",
-            belt_rules.quarter_turn(belt, centres, max(sizes), system=look.system),
+            belt_rules.quarter_turn(belt, centres, max(sizes), system=reader.system),
             "no",
         ),
     )
-    return Sheet(
+    return Table(
         f"{layout.name}: what section {belt.name} ({belt.family}) may do",
         ("may it", "answer", "this loop does", "why", "known"),
         tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
@@ -113,7 +115,7 @@ def _rules(look: Looker, layout: StageLayout, flats: list[str], by_idler: bool) 
     )
 
 
-def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
     p, belt = layout.pulleys, layout.belt
     idle = [k for k in range(len(p.names)) if k not in (p.driver, p.driven)]
@@ -135,8 +137,8 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout) -> None:
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
             words.append(
-                f"{p.names[k]}, {look.show(2 * p.outside[k], 'length', digits=3)}, wants "
-                f"{look.show(2 * need, 'length', digits=3)} ({what})"
+                f"{p.names[k]}, {reader.show(2 * p.outside[k], 'length', digits=3)}, wants "
+                f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
     good = not words
     draft.check(

@@ -11,7 +11,7 @@ from jackshaft.chapters.grip.cases import hold_at
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 HOUR = 3600.0
 INCH = 0.0254
@@ -31,18 +31,18 @@ class Life(NamedTuple):
     usable: bool
     note: str
 
-    def words(self, look: Looker) -> str:
+    def words(self, reader: Reader) -> str:
         """Return the life as text."""
         if not self.usable:
             return "not covered by the method"
         # Two digits are more than an exponent of eleven can promise.
-        low, high = (look.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
+        low, high = (reader.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
         if self.more_bad:
             return f"more than {low}"
         return f"{low} to {'more than ' if self.more_likely else ''}{high}"
 
 
-def life_of(look: Looker, layout: StageLayout, stage: StageGrip | None, service: float) -> Life | None:
+def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, service: float) -> Life | None:
     """Estimate the life of one belt; None where no constants are published for the section or no tension is known."""
     if stage is None or stage.net is None or layout.belt is None:
         return None
@@ -51,7 +51,7 @@ def life_of(look: Looker, layout: StageLayout, stage: StageGrip | None, service:
         return None
     p = layout.pulleys
     if p.pitch.min() * 2 < rows[0]["min_pulley_in"] * INCH * (1 - 1e-9):
-        least = look.show(rows[0]["min_pulley_in"] * INCH, "length", digits=3)
+        least = reader.show(rows[0]["min_pulley_in"] * INCH, "length", digits=3)
         return Life(np.nan, np.nan, False, False, False, f"the constants hold for pulleys of {least} and more")
     ends = [_one(layout, stage, rows, factor) for factor in (1.0, max(service, 1.0))]
     (likely, more_likely, valid), (bad, more_bad, valid_bad) = ends

@@ -18,9 +18,9 @@ from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
 #: Coil temperatures (K) and share of the nominal voltage that the curves run over.
@@ -59,22 +59,22 @@ class ClutchData(NamedTuple):
     settled: clutch_heat.Settled | None = None
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the clutch of a build."""
     draft = Draft(CHAPTER)
     ratio, circuit_chapter = done["ratio"], done["electric"]
-    if look.is_none("clutch"):
-        return draft.done(look, "none", "This build has no clutch: the motor turns the work whenever it runs.")
-    kind = look.get("clutch.kind")
+    if reader.is_none("clutch"):
+        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.")
+    kind = reader.get("clutch.kind")
     if kind not in (None, "electromagnetic"):
-        return draft.done(look, "none", f"A clutch of the kind '{kind}' is not computed here.")
-    if not look.has("clutch"):
-        return draft.done(look, "not known yet", "No clutch is in the build file yet.")
+        return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
+    if not reader.has("clutch"):
+        return draft.done(reader, "not known yet", "No clutch is in the build file yet.")
     electric: ElectricData | None = circuit_chapter.data
-    shaft = look.get("clutch.shaft") or ENGINE
-    known = known_torques(look)
+    shaft = reader.get("clutch.shaft") or ENGINE
+    known = known_torques(reader)
     used = known[0] if known else None
-    required = required_of(look, ratio.data, shaft)
+    required = required_of(reader, ratio.data, shaft)
     static, dynamic = {}, {}
     if used is not None and electric is not None:
         for i, state in enumerate(electric.line.states):
@@ -83,13 +83,13 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
     curves = curves_of(electric, used) if electric is not None else None
     hot = next((s for s in ("running, hot", "battery only, hot") if s in dynamic), None)
     engagement, dynamics, settled = None, None, None
-    with draft.attempt(look, "clutch.engagement", "engagement, coil hot"):
-        engagement = clutch_engage.engage(look, ratio.data, shaft, dynamic.get(hot), required)
+    with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
+        engagement = clutch_engage.engage(reader, ratio.data, shaft, dynamic.get(hot), required)
     if electric is not None:
-        with draft.attempt(look, "clutch.dynamics", "pull-in and let-go times"):
-            dynamics = clutch_coil.dynamics_of(look, electric)
-    with draft.attempt(look, "clutch.repeated", "temperature, engaged again and again"):
-        settled = clutch_heat.settle(look, engagement, electric)
+        with draft.attempt(reader, "clutch.dynamics", "pull-in and let-go times"):
+            dynamics = clutch_coil.dynamics_of(reader, electric)
+    with draft.attempt(reader, "clutch.repeated", "temperature, engaged again and again"):
+        settled = clutch_heat.settle(reader, engagement, electric)
     data = ClutchData(
         known,
         used,
@@ -104,22 +104,22 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
         settled,
     )
     draft.data = data if known or curves else None
-    _facts(draft, look, data)
-    _hold_check(draft, look, data)
-    _pull_check(draft, look, data)
-    clutch_coil.gap_check(draft, look, electric)
-    clutch_engage.check(draft, look, engagement)
-    clutch_heat.check(draft, look, data.settled, engagement)
-    clutch_heat.facing_check(draft, look, engagement)
-    _sheets(draft, look, data)
+    _facts(draft, reader, data)
+    _hold_check(draft, reader, data)
+    _pull_check(draft, reader, data)
+    clutch_coil.gap_check(draft, reader, electric)
+    clutch_engage.check(draft, reader, engagement)
+    clutch_heat.check(draft, reader, data.settled, engagement)
+    clutch_heat.facing_check(draft, reader, engagement)
+    _sheets(draft, reader, data)
     if engagement is not None:
-        clutch_engage.facts(draft, look, engagement, clutch_engage.load_inertia(look))
-        clutch_heat.facts(draft, look, data.settled, engagement)
-        clutch_engage.sheet(draft, look, engagement)
-        clutch_heat.sheet(draft, look, data.settled)
-        clutch_engage.stop_check(draft, look, engagement)
+        clutch_engage.facts(draft, reader, engagement, clutch_engage.load_inertia(reader))
+        clutch_heat.facts(draft, reader, data.settled, engagement)
+        clutch_engage.sheet(draft, reader, engagement)
+        clutch_heat.sheet(draft, reader, data.settled)
+        clutch_engage.stop_check(draft, reader, engagement)
     if data.dynamics is not None:
-        clutch_coil.add(draft, look, data.dynamics)
+        clutch_coil.add(draft, reader, data.dynamics)
     draft.cautions += [
         "A clutch that lets go leaves the work turning. Wait until everything stands still, key out, before reaching "
         "in.",
@@ -127,7 +127,7 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
         "with the lever. It is let go by the switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")
-    return draft.done(look, uses=[ratio, circuit_chapter])
+    return draft.done(reader, uses=[ratio, circuit_chapter])
 
 
 def torque_of(known: Known, amps) -> clutch.Band:
@@ -136,26 +136,26 @@ def torque_of(known: Known, amps) -> clutch.Band:
     return clutch.times_si(clutch.times_si(band, factor=known.spread), factor=known.faces)
 
 
-def required_of(look: Looker, ratio: RatioData | None, shaft: str) -> clutch.Required | None:
+def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.Required | None:
     """Return what the clutch must hold and pull at its own shaft, or None where nothing is known."""
     state = ratio.shaft(shaft) if ratio else None
     work = state.torque if state is not None and state.torque else None
     if ratio is None:
         # no stage is known yet, but the power may be stated at the clutch's own shaft
-        power, speed, at = look.si("work.power"), look.si(f"{ENGINE}.work_speed"), look.get("work.power_at")
+        power, speed, at = reader.si("work.power"), reader.si(f"{ENGINE}.work_speed"), reader.get("work.power_at")
         if power is not None and speed and at == shaft == ENGINE:
             work = float(clutch.torque_from_power.si(power, speed=speed))
-    peak = engine_peak(look)
+    peak = engine_peak(reader)
     if peak is not None and shaft != ENGINE:
         peak = peak * state.over if state is not None else None
     if work is None:
-        look.lack(*(k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None))
+        reader.note_missing(*(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None))
     if work is None and peak is None:
         return None
-    factors = {f"{name}_factor": look.si(f"work.{name}_factor") for name in ("start", "peak", "overrun")}
+    factors = {f"{name}_factor": reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun")}
     for key, value in factors.items():
         if value is None and key != "overrun_factor":
-            look.lack(f"work.{key}")
+            reader.note_missing(f"work.{key}")
     start, most, over = (factors[f"{n}_factor"] for n in ("start", "peak", "overrun"))
     return clutch.required_torque.si(
         work or 0.0,
@@ -191,12 +191,12 @@ def hot_state(data: ClutchData) -> str | None:
     return next((s for s in ("running, hot", "battery only, hot") if s in data.static), None)
 
 
-def _facts(draft: Draft, look: Looker, data: ClutchData) -> None:
+def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
     used = data.used
     if used is not None:
         draft.fact(
             "torque it is known at",
-            f"{look.both(used.torque, 'torque')} at {look.show(used.amps, 'current')}",
+            f"{reader.both(used.torque, 'torque')} at {reader.show(used.amps, 'current')}",
             f"{used.words}; {used.faces_words}",
         )
     for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
@@ -204,16 +204,18 @@ def _facts(draft: Draft, look: Looker, data: ClutchData) -> None:
         if all(b is not None for _, b in found):
             draft.fact(
                 f"holding torque, {words}",
-                ", ".join(f"{look.show(b.likely, 'torque')} {heat}" for heat, b in found),
-                "; ".join(f"{heat} {look.show(b.bad, 'torque')} to {look.show(b.good, 'torque')}" for heat, b in found),
+                ", ".join(f"{reader.show(b.likely, 'torque')} {heat}" for heat, b in found),
+                "; ".join(
+                    f"{heat} {reader.show(b.bad, 'torque')} to {reader.show(b.good, 'torque')}" for heat, b in found
+                ),
             )
     state = hot_state(data)
     if state is not None:
         band = data.dynamic[state]
         draft.fact(
             "torque while it slips, hot",
-            look.show(band.likely, "torque"),
-            f"{look.show(band.bad, 'torque')} to {look.show(band.good, 'torque')}: "
+            reader.show(band.likely, "torque"),
+            f"{reader.show(band.bad, 'torque')} to {reader.show(band.good, 'torque')}: "
             f"{clutch.DYNAMIC.bad:g} to {clutch.DYNAMIC.good:g} of the holding torque, common practice",
         )
     if data.required is not None:
@@ -227,20 +229,20 @@ def _facts(draft: Draft, look: Looker, data: ClutchData) -> None:
         ]
         draft.fact(
             "the clutch must hold",
-            look.both(need.hold, "torque"),
-            f"at the shaft '{data.shaft}': " + ", ".join(f"{n} {look.show(t, 'torque')}" for n, t in cases if t),
+            reader.both(need.hold, "torque"),
+            f"at the shaft '{data.shaft}': " + ", ".join(f"{n} {reader.show(t, 'torque')}" for n, t in cases if t),
         )
 
 
-def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
+def _hold_check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.hold", "holding, coil hot"
     state, need = hot_state(data), data.required
-    limit = "" if need is None else look.show(need.hold, "torque")
+    limit = "" if need is None else reader.show(need.hold, "torque")
     if state is None or need is None or need.hold == 0.0:
         missing = [] if data.used is not None else ["clutch.static_torque"]
         missing += list(data.electric is None and ("clutch.coil_resistance",) or ())
         missing += ["work.power"] if need is None or need.hold == 0.0 else []
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(
                 id,
@@ -254,7 +256,7 @@ def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
         return
     band = data.static[state]
     verdict = grade(likely=band.likely, bad=band.bad, limit=need.hold)
-    rule, words = _rule(look)
+    rule, words = _rule(reader)
     share = band.likely / need.work if need.work else np.inf
     if verdict == GO and not at_least(share, rule):
         verdict = CAUTION
@@ -265,31 +267,31 @@ def _hold_check(draft: Draft, look: Looker, data: ClutchData) -> None:
     draft.check(
         id,
         name,
-        f"{look.show(band.likely, 'torque')} ({look.show(band.bad, 'torque')} at the bad end)",
+        f"{reader.show(band.likely, 'torque')} ({reader.show(band.bad, 'torque')} at the bad end)",
         f"{limit} or more",
         verdict,
-        f"{state[0].upper()}{state[1:]}: {look.show(data.electric.amps(state), 'current')} in the coil against "
-        f"{look.show(data.used.amps, 'current')} where the torque is known; the square of their ratio is the bad end."
+        f"{state[0].upper()}{state[1:]}: {reader.show(data.electric.amps(state), 'current')} in the coil against "
+        f"{reader.show(data.used.amps, 'current')} where the torque is known; the square of their ratio is the bad end."
         + (f" That is {share:.1f} × the working torque; {words} wants {rule:g} ×." if need.work else ""),
         "" if verdict == GO else cure,
         "trade-practice; textbook-practice",
     )
 
 
-def _rule(look: Looker) -> tuple[float, str]:
+def _rule(reader: Reader) -> tuple[float, str]:
     """Return the usual least ratio of static to working torque, and for what."""
-    rough = look.get("work.load_class") in ("medium shock", "heavy shock") or look.get("engine.cylinders") == 1
+    rough = reader.get("work.load_class") in ("medium shock", "heavy shock") or reader.get("engine.cylinders") == 1
     item = "service factor, shock or single cylinder" if rough else "service factor, smooth load"
     row = tables.table("clutch_facts").one(part="torque", item=item)
     return row["low"], "a rough load or a single cylinder" if rough else "a smooth load"
 
 
-def _pull_check(draft: Draft, look: Looker, data: ClutchData) -> None:
+def _pull_check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.pull-in", "pulling the work up, coil hot"
     state, need = hot_state(data), data.required
     if state is None or need is None or not need.work:
         if data.used is not None:
-            missing = tuple(k for k in ("work.power", "work.power_at", "engine.work_speed") if look.get(k) is None)
+            missing = tuple(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None)
             draft.checks.append(
                 undecided(
                     id,
@@ -304,8 +306,8 @@ def _pull_check(draft: Draft, look: Looker, data: ClutchData) -> None:
     draft.check(
         id,
         name,
-        f"{look.show(band.likely, 'torque')} ({look.show(band.bad, 'torque')} at the bad end)",
-        f"{look.show(need.pull_in, 'torque')} or more",
+        f"{reader.show(band.likely, 'torque')} ({reader.show(band.bad, 'torque')} at the bad end)",
+        f"{reader.show(need.pull_in, 'torque')} or more",
         verdict,
         "A slipping clutch pulls less than a locked one. What is left over the load's own torque speeds the work up; "
         "near it the slip lasts without end and the clutch burns.",
@@ -317,45 +319,45 @@ def _pull_check(draft: Draft, look: Looker, data: ClutchData) -> None:
     )
 
 
-def _sheets(draft: Draft, look: Looker, data: ClutchData) -> None:
+def _sheets(draft: Draft, reader: Reader, data: ClutchData) -> None:
     if data.known:
         rows = [
             (
                 k.name,
-                look.show(k.torque, "torque"),
-                look.show(k.amps, "current"),
+                reader.show(k.torque, "torque"),
+                reader.show(k.amps, "current"),
                 f"{k.spread.bad:.2f} to {k.spread.good:.2f} ×",
                 "used" if i == 0 else "for comparison",
                 k.words,
             )
             for i, k in enumerate(data.known)
         ]
-        draft.sheets.append(
-            Sheet(
+        draft.tables.append(
+            Table(
                 "Where the torque comes from",
                 ("from", "torque", "at", "spread", "", "how"),
                 tuple(rows),
                 "The first that is known is used: plate, then slip test, then geometry.",
             )
         )
-        draft.sheets.append(_symptoms(look, data))
+        draft.tables.append(_symptoms(reader, data))
     if data.static:
         rows = [
             (
                 state,
-                look.show(data.electric.volts(state), "voltage"),
-                look.show(data.electric.amps(state), "current"),
+                reader.show(data.electric.volts(state), "voltage"),
+                reader.show(data.electric.amps(state), "current"),
                 *(
-                    look.show(t, "torque")
+                    reader.show(t, "torque")
                     for t in (data.static[state].bad, data.static[state].likely, data.static[state].good)
                 ),
-                look.show(data.dynamic[state].likely, "torque"),
+                reader.show(data.dynamic[state].likely, "torque"),
                 *_holds(data, state),
             )
             for state in data.static
         ]
-        draft.sheets.append(
-            Sheet(
+        draft.tables.append(
+            Table(
                 "Torque in each state",
                 ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping", "holds", "pulls in"),
                 tuple(rows),
@@ -375,12 +377,12 @@ def _holds(data: ClutchData, state: str) -> tuple[str, str]:
     )
 
 
-def _symptoms(look: Looker, data: ClutchData) -> Sheet:
+def _symptoms(reader: Reader, data: ClutchData) -> Table:
     """Return the symptoms of the clutch itself, each with the one measurement that halves the list."""
     state = hot_state(data)
-    holds = "not known yet" if state is None else look.show(data.static[state].likely, "torque")
-    need = "not known yet" if data.required is None else look.show(data.required.peak or data.required.hold, "torque")
-    gap = look.si("clutch.air_gap")
+    holds = "not known yet" if state is None else reader.show(data.static[state].likely, "torque")
+    need = "not known yet" if data.required is None else reader.show(data.required.peak or data.required.hold, "torque")
+    gap = reader.si("clutch.air_gap")
     rows = (
         (
             "slips at peaks only",
@@ -397,7 +399,7 @@ def _symptoms(look: Looker, data: ClutchData) -> Sheet:
         (
             "slow to engage",
             "gap with a feeler at three places",
-            "not known yet" if gap is None else look.show(gap, "length"),
+            "not known yet" if gap is None else reader.show(gap, "length"),
             "wider: set it; as it was: volts at the coil while it engages",
         ),
         (
@@ -407,7 +409,7 @@ def _symptoms(look: Looker, data: ClutchData) -> Sheet:
             "drags: gap too small or springs broken; free: voltage left on the coil, or magnetism left in the steel",
         ),
     )
-    return Sheet(
+    return Table(
         "Symptom of the clutch, and the one measurement that halves the list",
         ("symptom", "measure", "this build", "what it means"),
         rows,

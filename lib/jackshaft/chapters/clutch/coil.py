@@ -11,9 +11,9 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.torque import geometry_of
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.mechanics import magnet, switching
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
 
 #: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
@@ -42,13 +42,13 @@ class Dynamics(NamedTuple):
     assumed: tuple[str, ...]
 
 
-def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
+def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     """Return how the coil's current rises and falls."""
     which = "running" if electric.at("running, cold") is not None else "battery only"
     line, amps = electric.line, {h: electric.amps(f"{which}, {h}") for h in ("cold", "hot")}
     supply = line.states[electric.at(f"{which}, cold")][1]
     assumed: list[str] = []
-    closed, open_, pull = _inductance(look, electric, amps["hot"], assumed)
+    closed, open_, pull = _inductance(reader, electric, amps["hot"], assumed)
     ohms = {"cold": line.r20, "hot": line.hot}
     tau = closed / line.r20
     times = np.linspace(0.0, 8.0 * tau, POINTS)
@@ -66,16 +66,16 @@ def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
     }
     hold = amps["cold"]
     release = RELEASE_SHARE * hold
-    fitted = look.get("circuit.suppression")
-    clamp, resistor = look.si("circuit.clamp_voltage"), look.si("circuit.suppression_resistor")
+    fitted = reader.get("circuit.suppression")
+    clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
     if clamp is None or clamp <= supply:
         if clamp is not None:
-            look.lack("circuit.clamp_voltage")
+            reader.note_missing("circuit.clamp_voltage")
         clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
         assumed.append(f"zener and TVS of {clamp:g} V")
     if resistor is None:
         resistor = 5.0 * line.r20
-        assumed.append(f"resistor of five times the coil, {look.show(resistor, 'resistance')}")
+        assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
     values = {
         "diode": (switching.DIODE_DROP, 0.0),
         "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
@@ -103,10 +103,10 @@ def dynamics_of(look: Looker, electric: ElectricData) -> Dynamics | None:
     return Dynamics(closed, open_, times, rise, after, decay, releases, fitted, release, tuple(assumed))
 
 
-def _inductance(look: Looker, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
+def _inductance(reader: Reader, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
     """Return inductance closed and open (H), and the current at which the armature leaves its stop (A)."""
-    found, r20 = geometry_of(look), electric.line.r20
-    tau = look.si("clutch.time_constant")
+    found, r20 = geometry_of(reader), electric.line.r20
+    tau = reader.si("clutch.time_constant")
     if found is not None and found.open:
         shut = magnet.pull_si(found.turns * hot, gap=found.closed, magnet=found.magnet._replace(leakage=0.0))
         apart = magnet.pull_si(found.turns * hot, gap=found.open, magnet=found.magnet)
@@ -119,19 +119,19 @@ def _inductance(look: Looker, electric: ElectricData, hot: float, assumed: list[
     if tau is None:
         row = tables.table("clutch_facts").one(part="coil", item="time constant")
         tau = row["likely"] / 1e3
-        assumed.append(f"time constant {look.show(tau, 'time')}, that of a published actuator")
+        assumed.append(f"time constant {reader.show(tau, 'time')}, that of a published actuator")
     assumed.append(
         f"with the gap open {OPEN_SHARE:g} of the inductance, and pull-in at {PULL_SHARE:g} of the hot current"
     )
     return tau * r20, OPEN_SHARE * tau * r20, PULL_SHARE * hot
 
 
-def add(draft: Draft, look: Looker, found: Dynamics) -> None:
+def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
     """Add facts and the table of suppressions."""
     hot = found.rise["hot"]
     draft.fact(
         "gap closes after",
-        f"{look.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
+        f"{reader.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
         "; ".join(found.assumed),
     )
     rows = []
@@ -140,34 +140,34 @@ def add(draft: Draft, look: Looker, found: Dynamics) -> None:
         rows.append(
             (
                 r.suppression + mine,
-                "arcs" if math.isinf(r.coil_peak) else look.show(r.coil_peak, "voltage"),
-                "arcs" if math.isinf(r.switch_peak) else look.show(r.switch_peak, "voltage"),
-                "at once, by arcing" if math.isnan(r.seconds) else look.show(r.seconds, "time"),
+                "arcs" if math.isinf(r.coil_peak) else reader.show(r.coil_peak, "voltage"),
+                "arcs" if math.isinf(r.switch_peak) else reader.show(r.switch_peak, "voltage"),
+                "at once, by arcing" if math.isnan(r.seconds) else reader.show(r.seconds, "time"),
                 "yes" if r.polarised else "no",
                 r.fitting,
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Letting go: what takes up the coil's energy",
             ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"),
             tuple(rows),
-            f"{look.show(found.releases[0].energy, 'energy')} at "
-            f"{look.show(found.release_amps / RELEASE_SHARE, 'current')}; the armature is taken to let go at "
+            f"{reader.show(found.releases[0].energy, 'energy')} at "
+            f"{reader.show(found.release_amps / RELEASE_SHARE, 'current')}; the armature is taken to let go at "
             f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
         )
     )
 
 
-def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None:
+def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> None:
     """Add the verdict on the released gap: by the magnet where its rings are known, else by the usual range."""
     id, name = "clutch.gap", "air gap, released"
-    gap = look.si("clutch.air_gap")
+    gap = reader.si("clutch.air_gap")
     row = tables.table("clutch_facts").one(part="gap", item="planning")
     low, high = row["low"] / 1e3, row["high"] / 1e3
-    limit = f"{look.show(low, 'length')} to {look.show(high, 'length')}"
+    limit = f"{reader.show(low, 'length')} to {reader.show(high, 'length')}"
     if gap is None:
-        look.lack("clutch.air_gap")
+        reader.note_missing("clutch.air_gap")
         draft.checks.append(
             undecided(
                 id,
@@ -178,7 +178,7 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
             )
         )
         return
-    found = geometry_of(look)
+    found = geometry_of(reader)
     most = math.inf
     words = ""
     if found is not None and electric is not None:
@@ -186,11 +186,12 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
         most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
         draft.fact(
             "largest gap that still pulls in",
-            look.both(most, "length") if math.isfinite(most) else f"over {look.show(0.02, 'length')}",
-            f"at {look.show(amps, 'current')}, the least; the springs push with {look.show(found.springs, 'force')}",
+            reader.both(most, "length") if math.isfinite(most) else f"over {reader.show(0.02, 'length')}",
+            f"at {reader.show(amps, 'current')}, the least; the springs push with "
+            f"{reader.show(found.springs, 'force')}",
         )
         words = " By its rings and turns it pulls in across "
-        words += f"{look.show(min(most, 0.02), 'length')} at the least current."
+        words += f"{reader.show(min(most, 0.02), 'length')} at the least current."
     verdict = GO if at_least(gap, low) and at_most(gap, high) else CAUTION
     if not at_most(gap, most):
         verdict = STOP
@@ -206,14 +207,14 @@ def gap_check(draft: Draft, look: Looker, electric: ElectricData | None) -> None
     draft.check(
         id,
         name,
-        look.both(gap, "length"),
+        reader.both(gap, "length"),
         limit,
         verdict,
         "The released gap decides whether the armature pulls in, "
         f"cold and hot; once it is in, the torque hardly depends on it.{words}{what}",
         ""
         if verdict == GO
-        else f"Set it to {look.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+        else f"Set it to {reader.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
         "clutch-service",
     )
 

@@ -11,9 +11,9 @@ from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, inertia, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
 
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
@@ -82,21 +82,25 @@ class Engagement(NamedTuple):
     engine_torque: float
 
 
-def load_inertia(look: Looker) -> tuple[float, str] | None:
+def load_inertia(reader: Reader) -> tuple[float, str] | None:
     """Return the inertia of the work at its own shaft and how it is known, or None."""
-    given = look.si("work.inertia")
+    given = reader.si("work.inertia")
     if given is not None:
-        return given, look.how("work.inertia") or "as given"
-    lost, time, drag = (look.si(f"work.run_down_{key}") for key in RUN_DOWN)
+        return given, reader.how("work.inertia") or "as given"
+    lost, time, drag = (reader.si(f"work.run_down_{key}") for key in RUN_DOWN)
     if lost is not None and time is not None and drag is not None:
-        return float(
-            inertia.run_down_inertia.si(lost, time=time, drag=drag)
-        ), f"run-down test: {look.show(drag, 'torque')} × {look.show(time, 'time')} / {look.show(lost, 'rotation')}"
+        return (
+            float(inertia.run_down_inertia.si(lost, time=time, drag=drag)),
+            f"run-down test: {reader.show(drag, 'torque')} × {reader.show(time, 'time')} / "
+            f"{reader.show(lost, 'rotation')}",
+        )
     if lost is not None or time is not None or drag is not None:
-        look.lack(*(f"work.run_down_{k}" for k, v in zip(RUN_DOWN, (lost, time, drag), strict=True) if v is None))
-    mass, size, lies = look.si("work.weight"), look.si("work.diameter"), look.get("work.mass_at")
+        reader.note_missing(
+            *(f"work.run_down_{k}" for k, v in zip(RUN_DOWN, (lost, time, drag), strict=True) if v is None)
+        )
+    mass, size, lies = reader.si("work.weight"), reader.si("work.diameter"), reader.get("work.mass_at")
     if mass is None or size is None or lies is None:
-        look.lack(
+        reader.note_missing(
             *(k for k, v in (("work.weight", mass), ("work.diameter", size), ("work.mass_at", lies)) if v is None)
         )
         return None
@@ -106,12 +110,12 @@ def load_inertia(look: Looker) -> tuple[float, str] | None:
         value = inertia.rim_inertia.si(mass, radius=size / 2)
     else:
         value = inertia.bar_inertia.si(mass, length=size)
-    return float(value), f"{look.show(mass, 'mass')} as a {lies} of {look.show(size, 'length')}"
+    return float(value), f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
 
 
-def at_clutch(look: Looker, ratio: RatioData | None, shaft: str, value: float) -> float | None:
+def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
     """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known."""
-    name = look.get("work.shaft")
+    name = reader.get("work.shaft")
     if name in (None, shaft):
         return value
     load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
@@ -121,34 +125,34 @@ def at_clutch(look: Looker, ratio: RatioData | None, shaft: str, value: float) -
 
 
 def engage(
-    look: Looker, ratio: RatioData | None, shaft: str, torque: clutch.Band | None, required: clutch.Required | None
+    reader: Reader, ratio: RatioData | None, shaft: str, torque: clutch.Band | None, required: clutch.Required | None
 ) -> Engagement | None:
     """Work out one engagement with the torque that the clutch has while it slips, or None where inputs lack."""
-    own = load_inertia(look)
+    own = load_inertia(reader)
     if own is None or torque is None:
         return None
-    mine = at_clutch(look, ratio, shaft, own[0])
+    mine = at_clutch(reader, ratio, shaft, own[0])
     state = ratio.shaft(shaft) if ratio else None
     over = state.over if state is not None else 1.0
-    speed = look.si("clutch.engage_speed", look.si("engine.work_speed"))
+    speed = reader.si("clutch.engage_speed", reader.si("engine.work_speed"))
     if mine is None or speed is None:
-        look.lack("engine.work_speed")
+        reader.note_missing("engine.work_speed")
         return None
     speed = speed / over
-    load = load_of(look, over, required)
+    load = load_of(reader, over, required)
     if load is None:
         return None
     governed = {end: load.meet(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
-    flywheel, curve = look.si("engine.inertia"), full_throttle(look, over)
-    stall = look.si("engine.stall_speed", 0.0) / over
+    flywheel, curve = reader.si("engine.inertia"), full_throttle(reader, over)
+    stall = reader.si("engine.stall_speed", 0.0) / over
     drooping, lowest, most = None, 0.0, 0.0
     if flywheel is None or curve is None:
-        look.lack(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
+        reader.note_missing(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
         flywheel = None
     else:
         flywheel, lowest = flywheel * over**2, curve[1]
         most = float(np.max(curve[0](np.linspace(stall, speed, 33))))
-        if load.power == 0 and engine_curve(look) is None and torque.likely > curve[0](speed):
+        if load.power == 0 and engine_curve(reader) is None and torque.likely > curve[0](speed):
             drooping = engagement.meet.si(
                 flywheel,
                 load_inertia=mine,
@@ -159,34 +163,34 @@ def engage(
                 stall=stall,
             )
     course = _course(mine, flywheel, speed, torque.likely, curve, load, stall, governed["likely"])
-    mass, allowed = look.si("clutch.face_mass"), look.si("clutch.rise_allowed", RISE)
+    mass, allowed = reader.si("clutch.face_mass"), reader.si("clutch.rise_allowed", RISE)
     heat = float(course.heat[-1]) if course.locks else math.inf
     rise = below = None
     if mass is not None:
         rise = float(slipheat.temperature_rise.si(heat, mass=mass)) if math.isfinite(heat) else math.inf
         below = load.below(allowed, mass, mine, torque.likely)
     else:
-        look.lack("clutch.face_mass")
+        reader.note_missing("clutch.face_mass")
     stop = None
-    if look.get("clutch.brake") and look.si("clutch.brake_torque") is not None:
-        stop = clutch.brake_stop.si(mine, speed=speed, brake=look.si("clutch.brake_torque"))
-    elif look.get("clutch.brake"):
-        look.lack("clutch.brake_torque")
+    if reader.get("clutch.brake") and reader.si("clutch.brake_torque") is not None:
+        stop = clutch.brake_stop.si(mine, speed=speed, brake=reader.si("clutch.brake_torque"))
+    elif reader.get("clutch.brake"):
+        reader.note_missing("clutch.brake_torque")
     return Engagement(
         mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop, lowest, most
     )
 
 
-def load_of(look: Looker, over: float, required: clutch.Required | None) -> Load | None:
+def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Load | None:
     """Return what the work takes at the clutch while it runs up, None where its law wants a speed not known yet."""
-    power = LAWS[look.get("work.load_curve") or "same at every speed"]
+    power = LAWS[reader.get("work.load_curve") or "same at every speed"]
     if required is None:
         return Load(0.0, 1.0, 0)
     if power == 0:
-        return Load(required.work * look.si("work.start_factor", 1.0), 1.0, 0)
-    at = look.si("engine.work_speed")
+        return Load(required.work * reader.si("work.start_factor", 1.0), 1.0, 0)
+    at = reader.si("engine.work_speed")
     if at is None:
-        look.lack("engine.work_speed")
+        reader.note_missing("engine.work_speed")
         return None
     return Load(required.work, at / over, power)
 
@@ -219,83 +223,84 @@ def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> en
     )
 
 
-def facts(draft: Draft, look: Looker, found: Engagement, own: tuple[float, str]) -> None:
+def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str]) -> None:
     """Add what the engagement is."""
     likely = found.governed["likely"]
     draft.fact(
         "inertia of the work",
-        look.both(own[0], "inertia"),
-        f"{own[1]}; at the clutch {look.show(found.inertia, 'inertia')}, by the square of the speeds; belts, pulleys "
+        reader.both(own[0], "inertia"),
+        f"{own[1]}; at the clutch {reader.show(found.inertia, 'inertia')}, by the square of the speeds; belts, pulleys "
         "and shafts between are left out",
     )
     course = found.course
     text = (
         "it never locks"
         if not course.locks
-        else f"{look.show(course.lock_time, 'time')}, {look.show(float(course.heat[-1]), 'energy')} of heat"
+        else f"{reader.show(course.lock_time, 'time')}, {reader.show(float(course.heat[-1]), 'energy')} of heat"
     )
     draft.fact(
-        f"engaging at {look.show(found.speed, 'rotation')}, coil hot",
+        f"engaging at {reader.show(found.speed, 'rotation')}, coil hot",
         text,
-        f"engine's speed held: {_span(look, found)}" if likely.locks else "the load takes all that the clutch gives",
+        f"engine's speed held: {_span(reader, found)}" if likely.locks else "the load takes all that the clutch gives",
     )
     if found.engine_inertia is not None and course.locks:
         least = float(course.engine.min())
         draft.fact(
             "engine droops by",
             f"{100 * (1.0 - least / found.speed):.0f} %",
-            f"to {look.show(least, 'rotation')} at the clutch's shaft; {_known_torque(look, found, least)}",
+            f"to {reader.show(least, 'rotation')} at the clutch's shaft; {_known_torque(reader, found, least)}",
         )
     if found.load.power:
         draft.fact(
             "torque the work takes as it runs up",
-            f"{look.get('work.load_curve')}: "
-            f"{look.show(found.load.takes(found.speed), 'torque')} once it is up to speed",
+            f"{reader.get('work.load_curve')}: "
+            f"{reader.show(found.load.takes(found.speed), 'torque')} once it is up to speed",
             "from nothing at rest; its start factor is for what must be broken loose, and left out here",
         )
     if found.rise is not None:
         draft.fact(
             "faces warm by",
-            look.both(found.rise, "temperature rise") if math.isfinite(found.rise) else "without end",
-            f"one engagement, {look.show(found.mass, 'mass')} of steel near the faces",
+            reader.both(found.rise, "temperature rise") if math.isfinite(found.rise) else "without end",
+            f"one engagement, {reader.show(found.mass, 'mass')} of steel near the faces",
         )
-        top = look.si("engine.full_speed", look.si("engine.rated_speed", math.inf))
+        top = reader.si("engine.full_speed", reader.si("engine.rated_speed", math.inf))
         draft.fact(
             "engage below",
             "no speed: the load holds it"
             if not found.below
             else "any speed this engine reaches"
             if found.below > top
-            else look.show(found.below, "rotation"),
-            f"for a rise of {look.both(found.allowed, 'temperature rise')}"
-            + ("" if look.si("clutch.rise_allowed") else ", common practice"),
+            else reader.show(found.below, "rotation"),
+            f"for a rise of {reader.both(found.allowed, 'temperature rise')}"
+            + ("" if reader.si("clutch.rise_allowed") else ", common practice"),
         )
     if found.stop is not None:
         draft.fact(
             "work stops in",
-            look.show(found.stop.seconds, "time"),
-            f"{found.stop.turns:.0f} turns of the clutch's shaft, {look.show(found.stop.heat, 'energy')} in the brake",
+            reader.show(found.stop.seconds, "time"),
+            f"{found.stop.turns:.0f} turns of the clutch's shaft, {reader.show(found.stop.heat, 'energy')} in "
+            "the brake",
         )
 
 
-def _known_torque(look: Looker, found: Engagement, least: float) -> str:
+def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
     """Return what the engine's torque in the run-up rests on."""
     if not found.lowest_point:
         return "its highest torque taken at every speed, which is too kind: give points of its torque curve"
     if least < found.lowest_point:
         return (
-            f"its curve's lowest point, {look.show(found.lowest_point, 'rotation')}, is held below that speed, which "
+            f"its curve's lowest point, {reader.show(found.lowest_point, 'rotation')}, is held below that speed, which "
             "is too kind"
         )
     return "by the points of its torque curve"
 
 
-def _stall_words(look: Looker, found: Engagement) -> tuple[str, str]:
+def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
     """Return why the engine dies, and what keeps it alive: a stronger clutch would only kill it sooner."""
     takes, gives = found.torque.likely, found.engine_torque
     why = (
-        f"the engine stalls first. The clutch takes {look.show(takes, 'torque')} while it slips and the engine has "
-        f"{look.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it has no more"
+        f"the engine stalls first. The clutch takes {reader.show(takes, 'torque')} while it slips and the engine has "
+        f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it has no more"
     )
     softer = (
         f"At {100 * math.sqrt(gives / takes):.0f} % of the coil's current it takes no more than the engine has: a "
@@ -309,23 +314,23 @@ def _stall_words(look: Looker, found: Engagement) -> tuple[str, str]:
     )
 
 
-def _span(look: Looker, found: Engagement) -> str:
+def _span(reader: Reader, found: Engagement) -> str:
     good, bad = found.governed["good"], found.governed["bad"]
     if not bad.locks:
-        return f"{look.show(good.seconds, 'time')}, at the bad end it never locks"
+        return f"{reader.show(good.seconds, 'time')}, at the bad end it never locks"
     return (
-        f"{look.show(good.seconds, 'time')} to {look.show(bad.seconds, 'time')}, "
-        f"{look.show(good.heat, 'energy')} to {look.show(bad.heat, 'energy')}"
+        f"{reader.show(good.seconds, 'time')} to {reader.show(bad.seconds, 'time')}, "
+        f"{reader.show(good.heat, 'energy')} to {reader.show(bad.heat, 'energy')}"
     )
 
 
-def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
+def check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
     """Add the verdict on the engagement."""
     id, name = "clutch.engagement", "engagement, coil hot"
     if found is None:
         missing = (
-            tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if look.get(k) is None)
-            if look.si("work.inertia") is None
+            tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if reader.get(k) is None)
+            if reader.si("work.inertia") is None
             else ()
         )
         draft.checks.append(
@@ -339,15 +344,15 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         )
         return
     course, bad = found.course, found.governed["bad"]
-    speed = look.show(found.speed, "rotation")
-    limit = f"locks, faces up by {look.both(found.allowed, 'temperature rise')} or less"
+    speed = reader.show(found.speed, "rotation")
+    limit = f"locks, faces up by {reader.both(found.allowed, 'temperature rise')} or less"
     helps = found.below and found.below < found.speed
-    slower = "Engage at a lower speed" + (f", below {look.show(found.below, 'rotation')}" if helps else "")
+    slower = "Engage at a lower speed" + (f", below {reader.show(found.below, 'rotation')}" if helps else "")
     cure = f"{slower}, with the work unloaded, with more voltage at the coil, or use a larger clutch."
     if not course.locks:
         why = "the load takes as much as the clutch gives while it slips; the heat has no end"
         if course.stalls:
-            why, cure = _stall_words(look, found)
+            why, cure = _stall_words(reader, found)
         draft.check(
             id,
             name,
@@ -361,7 +366,7 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         )
         return
     heat = float(course.heat[-1])
-    value = f"{look.show(course.lock_time, 'time')}, {look.show(heat, 'energy')}"
+    value = f"{reader.show(course.lock_time, 'time')}, {reader.show(heat, 'energy')}"
     sure = bad.locks
     if found.rise is None:
         draft.checks.append(
@@ -379,18 +384,18 @@ def check(draft: Draft, look: Looker, found: Engagement | None) -> None:
     draft.check(
         id,
         name,
-        f"{value}, faces up by {look.both(found.rise, 'temperature rise')}",
+        f"{value}, faces up by {reader.both(found.rise, 'temperature rise')}",
         limit,
         verdict,
-        f"At {speed} with {look.show(found.torque.likely, 'torque')} while it slips and "
-        f"{look.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed makes a quarter of "
+        f"At {speed} with {reader.show(found.torque.likely, 'torque')} while it slips and "
+        f"{reader.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed makes a quarter of "
         "the heat.",
         "" if verdict == GO else cure,
         "bhandari ch. 11; trade-practice",
     )
 
 
-def sheet(draft: Draft, look: Looker, found: Engagement) -> None:
+def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the table of cases: clutch at its bad end, likely and good end, and the drooping engine."""
     rows = []
     cases = [
@@ -412,15 +417,15 @@ def sheet(draft: Draft, look: Looker, found: Engagement) -> None:
         rows.append(
             (
                 name,
-                look.show(torque, "torque"),
-                look.show(m.seconds, "time") if m.locks else "never",
-                look.show(m.heat, "energy") if m.locks else "without end",
-                look.show(m.speed, "rotation") if m.locks and np.isfinite(m.speed) else "",
+                reader.show(torque, "torque"),
+                reader.show(m.seconds, "time") if m.locks else "never",
+                reader.show(m.heat, "energy") if m.locks else "without end",
+                reader.show(m.speed, "rotation") if m.locks and np.isfinite(m.speed) else "",
                 "engine dies" if m.stalls else "locks" if m.locks else "does not lock",
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Engagement, case by case",
             ("case", "while slipping", "time", "heat", "they meet at", ""),
             tuple(rows),
@@ -430,7 +435,7 @@ def sheet(draft: Draft, look: Looker, found: Engagement) -> None:
     )
 
 
-def stop_check(draft: Draft, look: Looker, found: Engagement) -> None:
+def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the verdict on how long the work takes to stop, where a brake is known."""
     if found.stop is None:
         return
@@ -440,10 +445,10 @@ def stop_check(draft: Draft, look: Looker, found: Engagement) -> None:
     draft.check(
         "clutch.stop",
         "work stops after the clutch lets go",
-        look.show(found.stop.seconds, "time"),
-        f"{look.show(most, 'time')} or less",
+        reader.show(found.stop.seconds, "time"),
+        f"{reader.show(most, 'time')} or less",
         GO if good else CAUTION,
-        f"{look.show(found.stop.heat, 'energy')} go into the brake; the work's own drag is left out.",
+        f"{reader.show(found.stop.heat, 'energy')} go into the brake; the work's own drag is left out.",
         "" if good else "A stronger brake, less weight at the tip, or a guard that cannot be opened before it stands.",
         row.cite,
     )

@@ -12,9 +12,9 @@ from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.chapters.electric.line import AIR, ZERO_C
 from jackshaft.mechanics import coil, slipheat
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
 
 BODY = ("clutch.outside_diameter", "clutch.outside_length")
@@ -45,19 +45,19 @@ class Settled(NamedTuple):
     ohm_at_limit: float
 
 
-def settle(look: Looker, found: Engagement | None, electric: ElectricData | None) -> Settled | None:
+def settle(reader: Reader, found: Engagement | None, electric: ElectricData | None) -> Settled | None:
     """Work out where repeated engagements settle, or None where inputs lack."""
-    every = look.si("clutch.engage_every")
-    sizes = [look.si(key) for key in BODY]
+    every = reader.si("clutch.engage_every")
+    sizes = [reader.si(key) for key in BODY]
     if found is None or found.mass is None or not found.course.locks or electric is None or None in sizes:
         if every is not None:
-            look.lack(*(key for key, value in zip(BODY, sizes, strict=True) if value is None))
+            reader.note_missing(*(key for key, value in zip(BODY, sizes, strict=True) if value is None))
         return None
     coil_watts = _coil_watts(electric)
     surface = float(slipheat.body_surface_si(sizes[0], length=sizes[1]))
     row = tables.table("clutch_facts").one(part="thermal", item="heat given to the air")
     cooling = {end: surface * row[column] for end, column in zip(ENDS, ("low", "likely", "high"), strict=True)}
-    air = _air(look)
+    air = _air(reader)
     heats = {
         "bad": found.governed["bad"].heat,
         "likely": float(found.course.heat[-1]),
@@ -65,7 +65,7 @@ def settle(look: Looker, found: Engagement | None, electric: ElectricData | None
     }
     # the engine's droop takes heat out, so the end that counts is never better than the likely course
     heats["bad"], heats["good"] = max(heats["bad"], heats["likely"]), min(heats["good"], heats["likely"])
-    limit, words = _limit(look)
+    limit, words = _limit(reader)
     base = {end: air[end] + coil_watts / cooling[end] for end in ENDS}
     peak, mean, interval = {}, {}, {}
     for end in ENDS:
@@ -104,24 +104,24 @@ def _coil_watts(electric: ElectricData) -> float:
     return float(electric.steps.coil_amps[i] * electric.steps.coil_volts[i])
 
 
-def _air(look: Looker) -> dict[str, float]:
-    given = look.si("clutch.air_temperature")
+def _air(reader: Reader) -> dict[str, float]:
+    given = reader.si("clutch.air_temperature")
     if given is not None:
         return dict.fromkeys(ENDS, given)
-    if not look.get("circuit.engine_space"):
+    if not reader.get("circuit.engine_space"):
         return dict.fromkeys(ENDS, AIR)
     row = tables.table("clutch_facts").one(part="mount", item="ambient under an engine cover")
     return {end: row[column] + ZERO_C for end, column in zip(ENDS, ("high", "likely", "low"), strict=True)}
 
 
-def _limit(look: Looker) -> tuple[float, str]:
+def _limit(reader: Reader) -> tuple[float, str]:
     """Return what the clutch stands for long (K) and where that comes from."""
-    given = look.si("clutch.temperature_limit")
+    given = reader.si("clutch.temperature_limit")
     if given is not None:
-        return given, look.how("clutch.temperature_limit") or "as given"
+        return given, reader.how("clutch.temperature_limit") or "as given"
     rows = tables.table("insulation_classes").rows
     winding = next(r["limit_c"] for r in rows if r["class_letter"] == CLASS)
-    facing = look.get("clutch.facing")
+    facing = reader.get("clutch.facing")
     if facing is not None:
         mine = tables.table("friction_pairs").where(pair=facing).rows
         known = [r["temperature_steady_c"] or r["temperature_max_c"] for r in mine]
@@ -131,39 +131,39 @@ def _limit(look: Looker) -> tuple[float, str]:
     return winding + ZERO_C, f"coil of insulation class {CLASS}, assumed"
 
 
-def facts(draft: Draft, look: Looker, settled: Settled | None, found: Engagement | None) -> None:
+def facts(draft: Draft, reader: Reader, settled: Settled | None, found: Engagement | None) -> None:
     """Add the mean heat of repeated engagements, where they settle, and how often is too often."""
-    every = look.si("clutch.engage_every")
+    every = reader.si("clutch.engage_every")
     if every and found is not None and found.course.locks:
         draft.fact(
             "mean heat of repeated engagements",
             f"{float(found.course.heat[-1]) / every:.3g} W",
-            f"one every {look.show(every, 'time')}; the housing must give this to the air",
+            f"one every {reader.show(every, 'time')}; the housing must give this to the air",
         )
     if settled is None:
         return
     likely = settled.interval["likely"]
     words = (
-        "never: one alone goes beyond the limit" if math.isinf(likely) else f"once every {look.show(likely, 'time')}"
+        "never: one alone goes beyond the limit" if math.isinf(likely) else f"once every {reader.show(likely, 'time')}"
     )
     bad = settled.interval["bad"]
     draft.fact(
         "engage at most",
         words,
-        ("at the bad end never" if math.isinf(bad) else f"at the bad end once every {look.show(bad, 'time')}")
-        + f"; an estimate from its surface and the air, limit {look.show(settled.limit, 'temperature')} "
+        ("at the bad end never" if math.isinf(bad) else f"at the bad end once every {reader.show(bad, 'time')}")
+        + f"; an estimate from its surface and the air, limit {reader.show(settled.limit, 'temperature')} "
         f"({settled.limit_words})",
     )
 
 
-def check(draft: Draft, look: Looker, settled: Settled | None, found: Engagement | None) -> None:
+def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engagement | None) -> None:
     """Add the verdict on repeated engagements, where the build says how often."""
     id, name = "clutch.repeated", "temperature, engaged again and again"
-    every = look.si("clutch.engage_every")
+    every = reader.si("clutch.engage_every")
     if every is None:
         return
     if settled is None:
-        missing = [k for k in (*BODY, "clutch.face_mass") if look.get(k) is None]
+        missing = [k for k in (*BODY, "clutch.face_mass") if reader.get(k) is None]
         if found is None or missing:
             draft.checks.append(
                 undecided(
@@ -178,14 +178,14 @@ def check(draft: Draft, look: Looker, settled: Settled | None, found: Engagement
     peak = settled.peak
     verdict = grade(likely=peak["likely"], bad=peak["bad"], limit=settled.limit, higher_is_better=False)
     text = " to ".join(
-        "without end" if math.isinf(t) else look.show(t, "temperature") for t in (peak["good"], peak["bad"])
+        "without end" if math.isinf(t) else reader.show(t, "temperature") for t in (peak["good"], peak["bad"])
     )
     if math.isinf(settled.interval["likely"]):
         cure = "Engage at a lower speed or with the work unloaded: one engagement alone is too much"
     else:
         least = settled.interval["likely" if verdict == STOP or math.isinf(settled.interval["bad"]) else "bad"]
         cure = (
-            f"Engage no oftener than once every {look.show(least, 'time')}"
+            f"Engage no oftener than once every {reader.show(least, 'time')}"
             if least > every
             else "This often is likely fine, so measure instead of guessing"
         )
@@ -194,20 +194,21 @@ def check(draft: Draft, look: Looker, settled: Settled | None, found: Engagement
         id,
         name,
         text,
-        f"{look.show(settled.limit, 'temperature')} or less ({settled.limit_words})",
+        f"{reader.show(settled.limit, 'temperature')} or less ({settled.limit_words})",
         verdict,
-        f"Once every {look.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
-        f"{look.show(settled.base['likely'], 'temperature')}; {low:.2g} to {high:.2g} W go to the air for each kelvin, "
+        f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
+        f"{reader.show(settled.base['likely'], 'temperature')}; {low:.2g} to {high:.2g} W go to the air for "
+        "each kelvin, "
         f"an estimate. Touch nothing: faces stay hot for long.",
         ""
         if verdict == GO
         else f"{cure}. Let air to the clutch, and read the coil after an hour's work: "
-        f"{look.show(settled.ohm_at_limit, 'resistance')} is as hot as it may get.",
+        f"{reader.show(settled.ohm_at_limit, 'resistance')} is as hot as it may get.",
         "shigley, ch. 16; from memory",
     )
 
 
-def sheet(draft: Draft, look: Looker, settled: Settled | None) -> None:
+def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
     """Add the table of repeated engagements at the bad end, likely and good end."""
     if settled is None:
         return
@@ -215,7 +216,7 @@ def sheet(draft: Draft, look: Looker, settled: Settled | None) -> None:
     for end in ENDS:
         interval = settled.interval[end]
         shown = [
-            look.show(t[end], "temperature") if t and math.isfinite(t[end]) else "" if not t else "without end"
+            reader.show(t[end], "temperature") if t and math.isfinite(t[end]) else "" if not t else "without end"
             for t in (settled.air, settled.base, settled.mean, settled.peak)
         ]
         rows.append(
@@ -223,11 +224,11 @@ def sheet(draft: Draft, look: Looker, settled: Settled | None) -> None:
                 end,
                 f"{settled.cooling[end]:.3g} W/K",
                 *shown,
-                "never" if math.isinf(interval) else look.show(interval, "time"),
+                "never" if math.isinf(interval) else reader.show(interval, "time"),
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Engaged again and again",
             (
                 "end",
@@ -245,13 +246,13 @@ def sheet(draft: Draft, look: Looker, settled: Settled | None) -> None:
     )
 
 
-def facing_check(draft: Draft, look: Looker, found: Engagement | None) -> None:
+def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
     """Add the verdict on the slip power that the facing takes, where facing and rings are known."""
-    facing, rings = look.get("clutch.facing"), look.names("clutch.pole")
+    facing, rings = reader.get("clutch.facing"), reader.names("clutch.pole")
     if facing is None or found is None or not found.course.locks:
         return
     rows = [r for r in tables.table("friction_pairs").where(pair=facing).rows if r["power_low_w_per_mm2"]]
-    sizes = [(look.si(f"clutch.pole[{n}].inner"), look.si(f"clutch.pole[{n}].outer")) for n in rings]
+    sizes = [(reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer")) for n in rings]
     area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in sizes if inner and outer)
     if not rows or not area:
         return
@@ -266,8 +267,8 @@ def facing_check(draft: Draft, look: Looker, found: Engagement | None) -> None:
         f"{density:.2g} W/mm², mean",
         f"{low:g} to {high:g} W/mm²",
         verdict,
-        f"{facing}: {look.show(float(found.course.heat[-1]), 'energy')} in "
-        f"{look.show(found.course.lock_time, 'time')} on {look.show(area, 'area')}; it starts at twice the mean.",
+        f"{facing}: {reader.show(float(found.course.heat[-1]), 'energy')} in "
+        f"{reader.show(found.course.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
         ""
         if verdict == GO
         else f"Engage at {100 * np.sqrt(low / density):.0f} % of that speed or less, or unloaded: "

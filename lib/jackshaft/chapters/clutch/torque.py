@@ -8,7 +8,7 @@ from typing import NamedTuple
 from jackshaft import tables
 from jackshaft.chapters.electric.line import nominal_of
 from jackshaft.mechanics import clutch, coil, magnet
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 BURNISHED = clutch.Band(1.0, 1.0, 1.0)
 FACES = {
@@ -48,39 +48,41 @@ class Known(NamedTuple):
     words: str
 
 
-def known_torques(look: Looker) -> tuple[Known, ...]:
+def known_torques(reader: Reader) -> tuple[Known, ...]:
     """Return every torque that is known, the most trusted first."""
-    found = tuple(k for k in (_plate(look), _slip_test(look), _from_geometry(look)) if k is not None)
+    found = tuple(k for k in (_plate(reader), _slip_test(reader), _from_geometry(reader)) if k is not None)
     if not found:
-        look.lack("clutch.static_torque", "clutch.slip_force")
+        reader.note_missing("clutch.static_torque", "clutch.slip_force")
     return found
 
 
-def _faces(look: Looker) -> tuple[clutch.Band, str]:
-    return FACES[look.get("clutch.faces") or "burnished"]
+def _faces(reader: Reader) -> tuple[clutch.Band, str]:
+    return FACES[reader.get("clutch.faces") or "burnished"]
 
 
-def _plate(look: Looker) -> Known | None:
-    torque, r20 = look.get("clutch.static_torque"), look.si("clutch.coil_resistance")
+def _plate(reader: Reader) -> Known | None:
+    torque, r20 = reader.get("clutch.static_torque"), reader.si("clutch.coil_resistance")
     if torque is None:
         return None
-    volts = look.si("clutch.plate_voltage", nominal_of(look))
+    volts = reader.si("clutch.plate_voltage", nominal_of(reader))
     if volts is None or r20 is None:
-        look.lack(*(k for k, v in (("clutch.plate_voltage", volts), ("clutch.coil_resistance", r20)) if v is None))
+        reader.note_missing(
+            *(k for k, v in (("clutch.plate_voltage", volts), ("clutch.coil_resistance", r20)) if v is None)
+        )
         return None
-    said = look.si("clutch.plate_voltage") is not None
+    said = reader.si("clutch.plate_voltage") is not None
     words = (
-        f"{look.how('clutch.static_torque') or 'as given'}, at {look.show(volts, 'voltage')}"
+        f"{reader.how('clutch.static_torque') or 'as given'}, at {reader.show(volts, 'voltage')}"
         + ("" if said else " (the system's voltage, assumed)")
         + " and a coil at room temperature"
     )
     share = (torque.plus_minus or 0.0) / torque.si
-    return Known("plate", torque.si, volts / r20, clutch.Band(1 - share, 1.0, 1 + share), *_faces(look), words)
+    return Known("plate", torque.si, volts / r20, clutch.Band(1 - share, 1.0, 1 + share), *_faces(reader), words)
 
 
-def _slip_test(look: Looker) -> Known | None:
-    force, lever = look.si("clutch.slip_force"), look.si("clutch.slip_lever")
-    volts, r20 = look.si("clutch.slip_voltage"), look.si("clutch.coil_resistance")
+def _slip_test(reader: Reader) -> Known | None:
+    force, lever = reader.si("clutch.slip_force"), reader.si("clutch.slip_lever")
+    volts, r20 = reader.si("clutch.slip_voltage"), reader.si("clutch.coil_resistance")
     if force is None:
         return None
     missing = [
@@ -89,14 +91,14 @@ def _slip_test(look: Looker) -> Known | None:
         if v is None
     ]
     if missing:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         return None
-    rise = look.si("clutch.slip_rise", 0.0)
+    rise = reader.si("clutch.slip_rise", 0.0)
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
     torque = float(clutch.slip_test.si(force, lever=lever))
     words = (
-        f"{look.show(force, 'force')} on {look.both(lever, 'length')}, {look.show(volts, 'voltage')} at the coil"
-        + (f", {look.both(rise, 'temperature rise')} warm" if rise else ", coil cold")
+        f"{reader.show(force, 'force')} on {reader.both(lever, 'length')}, {reader.show(volts, 'voltage')} at the coil"
+        + (f", {reader.both(rise, 'temperature rise')} warm" if rise else ", coil cold")
     )
     # the test felt the faces as they are, so their state is in it already
     return Known(
@@ -110,11 +112,11 @@ def _slip_test(look: Looker) -> Known | None:
     )
 
 
-def geometry_of(look: Looker) -> Geometry | None:
+def geometry_of(reader: Reader) -> Geometry | None:
     """Return the magnet as measured, or None where its rings or its turns are not known."""
-    names = look.names("clutch.pole")
-    turns = look.get("clutch.turns")
-    rings = [(look.si(f"clutch.pole[{n}].inner"), look.si(f"clutch.pole[{n}].outer")) for n in names]
+    names = reader.names("clutch.pole")
+    turns = reader.get("clutch.turns")
+    rings = [(reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer")) for n in names]
     if not rings:
         return None
     missing = [
@@ -124,29 +126,29 @@ def geometry_of(look: Looker) -> Geometry | None:
         if v is None
     ]
     if turns is None or missing:
-        look.lack(*missing, *(() if turns else ("clutch.turns",)))
+        reader.note_missing(*missing, *(() if turns else ("clutch.turns",)))
         return None
     bad = [n for n, (a, b) in zip(names, rings, strict=True) if a >= b]
     if bad:
-        look.lack(*(f"clutch.pole[{n}].outer" for n in bad))
+        reader.note_missing(*(f"clutch.pole[{n}].outer" for n in bad))
         return None
     facts = tables.table("clutch_facts")
     gap = facts.one(part="gap", item="closed, roughness and run-out")["likely"] / 1e3
     leak = facts.one(part="iron", item="leakage of flux, gap open")["likely"] / 100
-    assumed = [f"closed gap {look.show(gap, 'length')}, {100 * leak:.0f} % of the flux misses the armature"]
+    assumed = [f"closed gap {reader.show(gap, 'length')}, {100 * leak:.0f} % of the flux misses the armature"]
     poles = tuple(magnet.Pole(math.pi / 4 * (b**2 - a**2), (b - a) / 2) for a, b in rings)
-    neck, length = look.si("clutch.neck_area"), look.si("clutch.iron_length")
+    neck, length = reader.si("clutch.neck_area"), reader.si("clutch.iron_length")
     if neck is None:
         neck = min(p.area for p in poles)
         assumed.append("the narrowest steel is as large as the smaller ring")
     if length is None:
         length = 2.0 * max(b for _, b in rings)
         assumed.append("the flux runs twice the outer diameter through steel")
-    springs = look.si("clutch.spring_force")
+    springs = reader.si("clutch.spring_force")
     if springs is None:
         springs = facts.one(part="springs", item="return force")["likely"]
-        assumed.append(f"springs {look.show(springs, 'force')}")
-    given = look.si("clutch.friction")
+        assumed.append(f"springs {reader.show(springs, 'force')}")
+    given = reader.si("clutch.friction")
     row = tables.table("friction_pairs").one(pair="steel armature / steel rotor", condition="dry burnished")
     low, high = row["mu_low"], row["mu_high"]
     friction = (
@@ -161,16 +163,16 @@ def geometry_of(look: Looker) -> Geometry | None:
         friction,
         springs,
         gap,
-        look.si("clutch.air_gap"),
+        reader.si("clutch.air_gap"),
         tuple(assumed),
     )
 
 
-def _pressure_radius(look: Looker) -> float:
+def _pressure_radius(reader: Reader) -> float:
     """Return the friction radius under uniform pressure over that of worn-in rings, the rings' areas counted."""
     rings = [
-        (look.si(f"clutch.pole[{n}].inner") / 2, look.si(f"clutch.pole[{n}].outer") / 2)
-        for n in look.names("clutch.pole")
+        (reader.si(f"clutch.pole[{n}].inner") / 2, reader.si(f"clutch.pole[{n}].outer") / 2)
+        for n in reader.names("clutch.pole")
     ]
     shares = [
         clutch.face_torque.si(1.0, friction=1.0, inner=a, outer=b, worn_in=False).radius
@@ -180,9 +182,9 @@ def _pressure_radius(look: Looker) -> float:
     return float(sum(shares) / len(shares))
 
 
-def _from_geometry(look: Looker) -> Known | None:
-    found, r20 = geometry_of(look), look.si("clutch.coil_resistance")
-    volts = look.si("clutch.plate_voltage", nominal_of(look))
+def _from_geometry(reader: Reader) -> Known | None:
+    found, r20 = geometry_of(reader), reader.si("clutch.coil_resistance")
+    volts = reader.si("clutch.plate_voltage", nominal_of(reader))
     if found is None or r20 is None or volts is None:
         return None
     amps = volts / r20
@@ -196,16 +198,16 @@ def _from_geometry(look: Looker) -> Known | None:
     if torque[1] <= 0.0:
         return None
     words = (
-        f"{found.turns * amps:.0f} ampere-turns, {look.show(float(pull.force), 'force')} of pull, steel at "
+        f"{found.turns * amps:.0f} ampere-turns, {reader.show(float(pull.force), 'force')} of pull, steel at "
         f"{float(pull.density):.2f} T; worn in (uniform wear); new stiff faces (uniform pressure) "
-        f"{100 * (_pressure_radius(look) - 1):+.1f} %; " + "; ".join(found.assumed)
+        f"{100 * (_pressure_radius(reader) - 1):+.1f} %; " + "; ".join(found.assumed)
     )
     return Known(
         "geometry",
         torque[1],
         amps,
         clutch.Band(torque[0] / torque[1], 1.0, torque[2] / torque[1]),
-        *_faces(look),
+        *_faces(reader),
         words,
     )
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.line import has_relay, volts
 from jackshaft.mechanics import circuit
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, first_most
 
 #: A reading off by this much (V) is a caution, by the second a stop: small joints show nothing measurable, and half a
@@ -16,9 +16,9 @@ OFF, FAULT = 0.1, 0.5
 WANTED = ("operator presence",)
 
 
-def return_check(draft: Draft, look: Looker) -> None:
+def return_check(draft: Draft, reader: Reader) -> None:
     """Add the stop of a circuit that has no way back."""
-    if look.get("circuit.return_by") == "not connected":
+    if reader.get("circuit.return_by") == "not connected":
         draft.check(
             "electric.return",
             "the way back to the battery",
@@ -32,13 +32,13 @@ def return_check(draft: Draft, look: Looker) -> None:
         )
 
 
-def interlocks(draft: Draft, look: Looker) -> None:
+def interlocks(draft: Draft, reader: Reader) -> None:
     """Add the truth table of the interlocks and the verdict on them."""
     id, name = "electric.interlocks", "interlocks"
-    names = look.names("circuit.interlock")
+    names = reader.names("circuit.interlock")
     wanted = "operator presence, and a guard switch where a guard opens; none bridged"
     if not names:
-        look.lack("circuit.interlock")
+        reader.note_missing("circuit.interlock")
         draft.checks.append(
             undecided(
                 id,
@@ -50,13 +50,13 @@ def interlocks(draft: Draft, look: Looker) -> None:
             )
         )
         return
-    kinds = {n: look.get(f"circuit.interlock[{n}].kind") for n in names}
-    bridged = [n for n in names if look.get(f"circuit.interlock[{n}].bridged")]
+    kinds = {n: reader.get(f"circuit.interlock[{n}].kind") for n in names}
+    bridged = [n for n in names if reader.get(f"circuit.interlock[{n}].bridged")]
     rows = [("closed", *["closed"] * len(names), "engages")]
     rows += [("closed", *["open" if n == m else "closed" for m in names], "lets go") for n in names]
     rows += [("open", *["closed"] * len(names), "lets go")]
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Truth table of the interlocks",
             ("clutch switch", *names, "clutch"),
             tuple(rows),
@@ -92,9 +92,9 @@ def interlocks(draft: Draft, look: Looker) -> None:
     )
 
 
-def readings(draft: Draft, look: Looker, data) -> None:
+def readings(draft: Draft, reader: Reader, data) -> None:
     """Hold the voltages that were read against this build: its own baseline, else the computed value."""
-    names = look.names("circuit.reading")
+    names = reader.names("circuit.reading")
     if not names or data is None:
         return
     joints = data.steps.joints
@@ -102,12 +102,12 @@ def readings(draft: Draft, look: Looker, data) -> None:
     read = []
     for name in names:
         at = f"circuit.reading[{name}]"
-        joint, value = look.get(f"{at}.joint"), look.si(f"{at}.volts")
-        state = f"{look.get(f'{at}.supply') or 'running'}, {look.get(f'{at}.coil') or 'cold'}"
+        joint, value = reader.get(f"{at}.joint"), reader.si(f"{at}.volts")
+        state = f"{reader.get(f'{at}.supply') or 'running'}, {reader.get(f'{at}.coil') or 'cold'}"
         joint = None if joint is None else str(joint).replace("−", "-")
-        read.append((name, joint, value, state, bool(look.get(f"{at}.baseline"))))
+        read.append((name, joint, value, state, bool(reader.get(f"{at}.baseline"))))
         if joint is None or value is None:
-            look.lack(*(f"{at}.{k}" for k, v in (("joint", joint), ("volts", value)) if v is None))
+            reader.note_missing(*(f"{at}.{k}" for k, v in (("joint", joint), ("volts", value)) if v is None))
     base = {(joint, state): value for _, joint, value, state, first in read if first and value is not None}
     rows, worst = [], 0.0
     for name, joint, value, state, first in read:
@@ -139,8 +139,8 @@ def readings(draft: Draft, look: Looker, data) -> None:
                 what,
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Voltages that were read",
             ("reading", "at", "read", "computed", "baseline", "means"),
             tuple(rows),
@@ -163,9 +163,9 @@ def readings(draft: Draft, look: Looker, data) -> None:
     )
 
 
-def joint_check(draft: Draft, look: Looker, data) -> None:
+def joint_check(draft: Draft, reader: Reader, data) -> None:
     """Add the verdict on each joint that is listed: a sound one shows nothing measurable, half a volt is a fault."""
-    names = look.names("circuit.joint")
+    names = reader.names("circuit.joint")
     i = next((k for k in (data.at("running, cold"), data.at("battery only, cold")) if k is not None), None)
     drops = {
         p: (float(data.steps.drops[k, i]), float(data.steps.watts[k, i]))
@@ -191,7 +191,7 @@ def joint_check(draft: Draft, look: Looker, data) -> None:
     )
 
 
-def symptoms(draft: Draft, look: Looker, data) -> None:
+def symptoms(draft: Draft, reader: Reader, data) -> None:
     """Add the table of symptoms, each with the one measurement that halves the list and this build's value."""
     which = "running" if data.at("running, cold") is not None else "battery only"
     cold, hot = (f"{which}, {h}" for h in ("cold", "hot"))
@@ -205,8 +205,8 @@ def symptoms(draft: Draft, look: Looker, data) -> None:
         default=0.0,
     )
     supply = data.line.states[data.at(cold)][1]
-    through = relay_amps(look) if has_relay(look) else amps["cold"]
-    show = look.show
+    through = relay_amps(reader) if has_relay(reader) else amps["cold"]
+    show = reader.show
     rows = (
         (
             "no click",
@@ -263,8 +263,8 @@ def symptoms(draft: Draft, look: Looker, data) -> None:
             "more: the return; as expected: the supply side or a dead battery",
         ),
     )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Symptom, and the one measurement that halves the list",
             ("symptom", "measure", "this build", "what it means"),
             rows,

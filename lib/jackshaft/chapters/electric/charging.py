@@ -7,9 +7,9 @@ import math
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.line import Load, has_relay
 from jackshaft.mechanics import contacts
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
 #: A lack that the battery bridges for at least this long (s) is a caution, not a stop: own rule.
@@ -17,73 +17,73 @@ BRIDGE = 3600.0
 USABLE = 0.5
 
 
-def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
+def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None:
     """Add the charging budget: at work, and at the other speeds whose output is known."""
     id, name = "electric.charging", "charging at the working speed"
-    output = look.si("circuit.charging_work")
+    output = reader.si("circuit.charging_work")
     state = "running, hot"
     amps = None if data is None else data.amps(state)
     missing = ["circuit.charging_work"] if output is None else []
     if amps is None:
         starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
         missing += (
-            starving if starving and look.si("circuit.running_voltage") is not None else ["circuit.running_voltage"]
+            starving if starving and reader.si("circuit.running_voltage") is not None else ["circuit.running_voltage"]
         )
     if missing:
-        look.lack(*missing)
-        rated = look.si("circuit.charging_rated")
+        reader.note_missing(*missing)
+        rated = reader.si("circuit.charging_rated")
         words = (
             "The charging current at the working speed is not known yet: clamp meter on the lead, engine at work."
             if output is None
             else "The coil's current with the engine running is not known yet."
         )
         if rated is not None and output is None:
-            words += f" {look.show(rated, 'current')} is its output at the rated speed."
+            words += f" {reader.show(rated, 'current')} is its output at the rated speed."
         draft.checks.append(undecided(id, name, missing, words))
         return
     draws = [("clutch coil, hot", amps), *((load.name, load.amps) for load in loads)]
-    if has_relay(look):
-        draws.append(("relay's coil", relay_amps(look)))
+    if has_relay(reader):
+        draws.append(("relay's coil", relay_amps(reader)))
     total = sum(a for _, a in draws)
-    capacity = look.si("circuit.battery_capacity")
+    capacity = reader.si("circuit.battery_capacity")
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     cold = total - amps + data.amps("running, cold")
-    _sheet(draft, look, draws, output, budget)
+    _sheet(draft, reader, draws, output, budget)
     terms = " + ".join(f"{a:.2g}" if a < 100.0 else f"{a:.0f}" for _, a in draws)
-    words = f"{terms} A against {look.show(output, 'current')}" + (
-        f" ({look.how('circuit.charging_work')})" if look.how("circuit.charging_work") else ""
+    words = f"{terms} A against {reader.show(output, 'current')}" + (
+        f" ({reader.how('circuit.charging_work')})" if reader.how("circuit.charging_work") else ""
     )
     if budget.surplus < 0.0 and capacity is None:
-        look.lack("circuit.battery_capacity")
+        reader.note_missing("circuit.battery_capacity")
         draft.checks.append(
             undecided(
                 id,
                 name,
                 ("circuit.battery_capacity",),
-                f"{look.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
+                f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
                 "that depends on its capacity.",
-                limit=f"{look.show(total, 'current')} or more",
+                limit=f"{reader.show(total, 'current')} or more",
             )
         )
         return
-    _idle_check(draft, look, total, capacity)
+    _idle_check(draft, reader, total, capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
     value = (
-        f"{look.show(budget.surplus, 'current')} left"
+        f"{reader.show(budget.surplus, 'current')} left"
         if budget.enough
-        else f"{look.show(-budget.surplus, 'current')} short; the battery lasts {minutes(budget.lasts)}"
+        else f"{reader.show(-budget.surplus, 'current')} short; the battery lasts {minutes(budget.lasts)}"
     )
     draft.check(
         id,
         name,
         value,
-        f"{look.show(total, 'current')} and 1 A more for the battery",
+        f"{reader.show(total, 'current')} and 1 A more for the battery",
         verdict,
-        f"{words}; {look.show(cold, 'current')} while the coil is cold."
+        f"{words}; {reader.show(cold, 'current')} while the coil is cold."
         + (
             ""
             if budget.enough
-            else f" Half of {look.show(capacity, 'charge')} bridges it for "
+            else f" Half of {reader.show(capacity, 'charge')} bridges it for "
             f"{minutes(budget.lasts)}, if the battery was full."
         ),
         ""
@@ -94,9 +94,9 @@ def work_up(draft: Draft, look: Looker, data, loads: tuple[Load, ...]) -> None:
     )
 
 
-def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None) -> None:
+def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | None) -> None:
     """Add the budget at idle, where its output is known: idling with the clutch in is brief, so a lack is a caution."""
-    output, idle = look.si("circuit.charging_idle"), look.si("engine.idle_speed")
+    output, idle = reader.si("circuit.charging_idle"), reader.si("engine.idle_speed")
     id, name = "electric.charging-idle", "charging at idle"
     if output is None:
         if idle is not None:
@@ -105,9 +105,10 @@ def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None
                     id,
                     name,
                     ("circuit.charging_idle",),
-                    f"What charges at {look.show(idle, 'rotation')} is not known yet: clamp meter on the lead, engine "
-                    f"at idle, lamps on. {look.show(total, 'current')} is drawn with the clutch in.",
-                    limit=f"{look.show(total, 'current')} or more",
+                    f"What charges at {reader.show(idle, 'rotation')} is not known yet: clamp meter on the "
+                    "lead, engine "
+                    f"at idle, lamps on. {reader.show(total, 'current')} is drawn with the clutch in.",
+                    limit=f"{reader.show(total, 'current')} or more",
                 )
             )
         return
@@ -116,8 +117,8 @@ def _idle_check(draft: Draft, look: Looker, total: float, capacity: float | None
     draft.check(
         id,
         name,
-        f"{look.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}{lasts}",
-        f"{look.show(total, 'current')} or more",
+        f"{reader.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}{lasts}",
+        f"{reader.show(total, 'current')} or more",
         GO if budget.enough else CAUTION,
         "A charging coil gives less as it turns slower; what it lacks comes out of the battery.",
         "" if budget.enough else "Do not idle with the clutch in and the lamps on.",
@@ -130,19 +131,19 @@ def minutes(seconds: float) -> str:
     return "for good" if math.isinf(seconds) else f"{seconds / 60:.0f} min"
 
 
-def _sheet(draft: Draft, look: Looker, draws, output: float, budget) -> None:
-    rows = [(name, "draws", look.show(a, "current")) for name, a in draws]
-    rows.append(("charging at work", "gives", look.show(output, "current")))
+def _sheet(draft: Draft, reader: Reader, draws, output: float, budget) -> None:
+    rows = [(name, "draws", reader.show(a, "current")) for name, a in draws]
+    rows.append(("charging at work", "gives", reader.show(output, "current")))
     rows.append(
-        ("what is left", "short" if budget.surplus < 0 else "surplus", look.show(abs(budget.surplus), "current"))
+        ("what is left", "short" if budget.surplus < 0 else "surplus", reader.show(abs(budget.surplus), "current"))
     )
-    idle = look.si("circuit.charging_idle")
+    idle = reader.si("circuit.charging_idle")
     if idle is not None:
         total = sum(a for _, a in draws)
-        rows.append(("charging at idle", "gives", look.show(idle, "current")))
-        rows.append(("left at idle", "short" if idle < total else "surplus", look.show(abs(idle - total), "current")))
-    draft.sheets.append(
-        Sheet(
+        rows.append(("charging at idle", "gives", reader.show(idle, "current")))
+        rows.append(("left at idle", "short" if idle < total else "surplus", reader.show(abs(idle - total), "current")))
+    draft.tables.append(
+        Table(
             "Charging budget at work",
             ("what", "way", "current"),
             tuple(rows),

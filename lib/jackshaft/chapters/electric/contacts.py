@@ -9,53 +9,53 @@ from jackshaft.chapters.electric.line import AIR, ENGINE_AIR, has_relay, loads_o
 from jackshaft.mechanics import contacts
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most
 
 SUPPRESSED = ("resistor", "diode", "diode and zener", "TVS")
 
 
-def relay_amps(look: Looker) -> float:
+def relay_amps(reader: Reader) -> float:
     """Return what the relay's coil draws at the most, engine running: from the table, at the supply that is read."""
     row = tables.table("circuit_facts").one(part="relay", item="coil current")
-    nominal = nominal_of(look) or 12.0
-    rated = look.si("circuit.relay_voltage", nominal)
-    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage", nominal))
+    nominal = nominal_of(reader) or 12.0
+    rated = reader.si("circuit.relay_voltage", nominal)
+    supply = reader.si("circuit.running_voltage", reader.si("circuit.battery_voltage", nominal))
     # a relay coil takes about the same power whatever voltage it is wound for
     return row["high"] * 12.0 / rated * supply / rated
 
 
-def coil_amps(look: Looker, data) -> float | None:
+def coil_amps(reader: Reader, data) -> float | None:
     """Return the largest coil current: from the solved line, else coil and supply alone."""
     if data is not None:
         return float(np.max(data.steps.coil_amps))
-    r20 = look.si("clutch.coil_resistance")
-    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage"))
+    r20 = reader.si("clutch.coil_resistance")
+    supply = reader.si("circuit.running_voltage", reader.si("circuit.battery_voltage"))
     return None if r20 is None or supply is None else supply / r20
 
 
-def work_up(draft: Draft, look: Looker, data) -> None:
+def work_up(draft: Draft, reader: Reader, data) -> None:
     """Add the checks of switch, relay and suppression."""
-    amps = coil_amps(look, data)
-    suppression = look.get("circuit.suppression")
-    relay = has_relay(look)
+    amps = coil_amps(reader, data)
+    suppression = reader.get("circuit.suppression")
+    relay = has_relay(reader)
     if amps is not None:
         # lamps that hang on the clutch's wire go through the same contact
-        amps += sum(load.amps for load in loads_of(look, nominal_of(look)) if load.same_wire)
-    _switch_check(draft, look, amps, relay, suppression in SUPPRESSED)
+        amps += sum(load.amps for load in loads_of(reader, nominal_of(reader)) if load.same_wire)
+    _switch_check(draft, reader, amps, relay, suppression in SUPPRESSED)
     if relay:
-        _relay_checks(draft, look, amps, suppression in SUPPRESSED)
-    _suppression_check(draft, look, suppression)
+        _relay_checks(draft, reader, amps, suppression in SUPPRESSED)
+    _suppression_check(draft, reader, suppression)
 
 
-def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | None, suppressed: bool) -> None:
+def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool | None, suppressed: bool) -> None:
     id, name = "electric.switch", "switch: direct current with a coil behind it"
-    rated_for, rating = look.get("circuit.switch_rated_for"), look.si("circuit.switch_rating")
+    rated_for, rating = reader.get("circuit.switch_rated_for"), reader.si("circuit.switch_rating")
     missing = [k for k, v in (("circuit.switch_rated_for", rated_for), ("clutch.coil_resistance", amps)) if v is None]
     if rated_for in ("DC inductive", "DC resistive") and rating is None:
         missing.append("circuit.switch_rating")
     if missing:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(
                 id,
@@ -67,26 +67,26 @@ def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | 
         )
         return
     limit = contacts.contact_limit_si(rating, rated_for=rated_for, suppressed=suppressed)
-    marked = f"marked '{look.get('circuit.switch_marking')}': " if look.get("circuit.switch_marking") else ""
+    marked = f"marked '{reader.get('circuit.switch_marking')}': " if reader.get("circuit.switch_marking") else ""
     why = marked + limit.reason
     if relay:
-        mine = relay_amps(look)
+        mine = relay_amps(reader)
         direct = (
             ""
             if amps is None
-            else f" Without the relay it would have to break {look.show(amps, 'current')}"
+            else f" Without the relay it would have to break {reader.show(amps, 'current')}"
             + (
                 ", which it has no rating for."
                 if limit.amps is None
-                else f" of its {look.show(limit.amps, 'current')}."
+                else f" of its {reader.show(limit.amps, 'current')}."
             )
         )
         verdict = GO if limit.amps is None or at_most(mine, limit.amps) else STOP
-        text = "no DC rating" if limit.amps is None else look.show(limit.amps, "current")
+        text = "no DC rating" if limit.amps is None else reader.show(limit.amps, "current")
         draft.check(
             id,
             name,
-            f"{look.show(mine, 'current')}, the relay's coil only",
+            f"{reader.show(mine, 'current')}, the relay's coil only",
             f"{text}; a relay carries the clutch",
             verdict,
             f"{why[0].upper()}{why[1:]}.{direct} The relay's coil wants a diode or resistor of its own.",
@@ -95,20 +95,20 @@ def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | 
         )
         return
     unsure = relay is None
-    value = look.show(amps, "current")
+    value = reader.show(amps, "current")
     if limit.amps is not None and amps <= limit.amps:
         draft.check(
             id,
             name,
             value,
-            f"{look.show(limit.amps, 'current')} or less",
+            f"{reader.show(limit.amps, 'current')} or less",
             GO,
             f"{why[0].upper()}{why[1:]}.",
             source="relay-data; trade-practice",
         )
         return
     if unsure:
-        look.lack("circuit.relay")
+        reader.note_missing("circuit.relay")
         draft.checks.append(
             undecided(
                 id,
@@ -119,7 +119,7 @@ def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | 
             )
         )
         return
-    text = "no DC rating" if limit.amps is None else f"{look.show(limit.amps, 'current')} or less"
+    text = "no DC rating" if limit.amps is None else f"{reader.show(limit.amps, 'current')} or less"
     draft.check(
         id,
         name,
@@ -134,40 +134,40 @@ def _switch_check(draft: Draft, look: Looker, amps: float | None, relay: bool | 
     )
 
 
-def _relay_checks(draft: Draft, look: Looker, amps: float | None, suppressed: bool) -> None:
-    rated, rating = look.si("circuit.relay_voltage"), look.si("circuit.relay_rating")
-    lowest = look.si("circuit.battery_voltage", look.si("circuit.running_voltage"))
-    highest = look.si("circuit.running_voltage", lowest)
+def _relay_checks(draft: Draft, reader: Reader, amps: float | None, suppressed: bool) -> None:
+    rated, rating = reader.si("circuit.relay_voltage"), reader.si("circuit.relay_rating")
+    lowest = reader.si("circuit.battery_voltage", reader.si("circuit.running_voltage"))
+    highest = reader.si("circuit.running_voltage", lowest)
     id, name = "electric.relay-coil", "relay's coil on this supply"
     missing = [k for k, v in (("circuit.relay_voltage", rated), ("circuit.running_voltage", lowest)) if v is None]
     if missing:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
         )
     else:
-        air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
+        air = ENGINE_AIR if reader.get("circuit.engine_space") else AIR
         found = [contacts.relay_coil.si(rated, supply=v, coil=air) for v in (lowest, highest)]
         bad = next((f for f in reversed(found) if not f.fits), None)
         burns = bad is not None and bad.share > 1.0
-        text = look.show(rated, "voltage")
+        text = reader.show(rated, "voltage")
         draft.check(
             id,
             name,
-            f"{text} coil on {look.show(lowest, 'voltage')} to {look.show(highest, 'voltage')}",
-            f"{look.show(found[0].pull_in, 'voltage')} to {look.show(1.35 * rated, 'voltage')}",
+            f"{text} coil on {reader.show(lowest, 'voltage')} to {reader.show(highest, 'voltage')}",
+            f"{reader.show(found[0].pull_in, 'voltage')} to {reader.show(1.35 * rated, 'voltage')}",
             STOP if bad else GO,
             f"The relay {found[0].reason}, battery only."
             if bad is None
             else f"{bad.reason[0].upper()}{bad.reason[1:]}.",
-            "" if bad is None else f"Fit a relay with a coil for {nominal_of(look):g} V.",
+            "" if bad is None else f"Fit a relay with a coil for {nominal_of(reader):g} V.",
             "relay-data",
             guards=burns,
         )
     id, name = "electric.relay-contact", "relay's contact"
     missing = [k for k, v in (("circuit.relay_rating", rating), ("clutch.coil_resistance", amps)) if v is None]
     if missing:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(id, name, missing, "The rating of the relay's contact or the coil's current is not known yet.")
         )
@@ -176,20 +176,20 @@ def _relay_checks(draft: Draft, look: Looker, amps: float | None, suppressed: bo
     draft.check(
         id,
         name,
-        look.show(amps, "current"),
-        f"{look.show(limit.amps, 'current')} or less",
+        reader.show(amps, "current"),
+        f"{reader.show(limit.amps, 'current')} or less",
         GO if at_most(amps, limit.amps) else STOP,
         f"{limit.reason[0].upper()}{limit.reason[1:]}; the rating is taken as the resistive one, in air up to "
-        f"{look.show(85 + 273.15, 'temperature')}.",
+        f"{reader.show(85 + 273.15, 'temperature')}.",
         "" if amps <= limit.amps else "Fit a relay with a larger contact, or put suppression across the clutch coil.",
         "relay-data; trade-practice",
     )
 
 
-def _suppression_check(draft: Draft, look: Looker, suppression: str | None) -> None:
+def _suppression_check(draft: Draft, reader: Reader, suppression: str | None) -> None:
     id, name = "electric.suppression", "what takes up the coil's energy"
     if suppression is None:
-        look.lack("circuit.suppression")
+        reader.note_missing("circuit.suppression")
         draft.checks.append(
             undecided(
                 id,

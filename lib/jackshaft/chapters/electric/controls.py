@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.electric.line import nominal_of
-from jackshaft.results import Looker
+from jackshaft.results import Reader
 from jackshaft.ui.model import Control
 
 
 def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
     """Return the controls of what feeds the clutch's coil and of how hot it gets; ``supply`` heads the first."""
-    nominal = nominal_of(Looker(build)) or 12.0
+    nominal = nominal_of(Reader(build)) or 12.0
     return (
         Control(
             "circuit.running_voltage",

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.mechanics import circuit, coil, wiring
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 
 ZERO_C = 273.15
 NOMINALS = (6.0, 12.0, 24.0, 48.0)
@@ -72,24 +72,24 @@ class Line(NamedTuple):
         return float(sum(p.ohm for p in (*self.parts_out, *self.parts_back) if p.kind == "wire"))
 
 
-def nominal_of(look: Looker) -> float | None:
+def nominal_of(reader: Reader) -> float | None:
     """Return the nominal voltage of the system, from what was read at the battery."""
-    seen = look.si("circuit.running_voltage") or look.si("circuit.battery_voltage")
+    seen = reader.si("circuit.running_voltage") or reader.si("circuit.battery_voltage")
     if seen is None:
         return None
     # a charged battery stands at about 1.05 times its nominal voltage, a charging one at 1.15
     return min(NOMINALS, key=lambda v: abs(np.log(seen / (1.1 * v))))
 
 
-def loads_of(look: Looker, nominal: float | None) -> tuple[Load, ...]:
+def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
     """Return the other loads; one without current and power is noted as missing."""
     found = []
-    for name in look.names("circuit.load"):
+    for name in reader.names("circuit.load"):
         at = f"circuit.load[{name}]"
-        amps, watts = look.si(f"{at}.current"), look.si(f"{at}.power")
-        same = bool(look.get(f"{at}.same_wire"))
+        amps, watts = reader.si(f"{at}.current"), reader.si(f"{at}.power")
+        same = bool(reader.get(f"{at}.same_wire"))
         if amps is None and watts is None:
-            look.lack(f"{at}.current")
+            reader.note_missing(f"{at}.current")
         elif amps is not None:
             found.append(Load(name, amps, None, same))
         elif nominal is not None and watts > 0.0:
@@ -97,11 +97,11 @@ def loads_of(look: Looker, nominal: float | None) -> tuple[Load, ...]:
     return tuple(found)
 
 
-def wire_words(look: Looker, size: wiring.WireSize) -> str:
+def wire_words(reader: Reader, size: wiring.WireSize) -> str:
     """Return a wire's size in the build's own words: gauge in an inch build, copper area in a metric one."""
-    if look.system == "inch" and size.system in ("AWG", "SAE"):
+    if reader.system == "inch" and size.system in ("AWG", "SAE"):
         return f"{size.size} AWG" + (" (automotive)" if size.system == "SAE" else "")
-    return look.show(size.area, "wire")
+    return reader.show(size.area, "wire")
 
 
 def volts(value: float) -> str:
@@ -109,15 +109,15 @@ def volts(value: float) -> str:
     return f"{value:.2f} V" if abs(value) >= 1.0 else f"{value:.3f} V"
 
 
-def run_words(look: Looker, metres: float) -> str:
+def run_words(reader: Reader, metres: float) -> str:
     """Return a length of wire in feet or metres."""
-    return f"{metres:.4g} m" if look.system == "metric" else f"{metres / 0.3048:.4g} ft"
+    return f"{metres:.4g} m" if reader.system == "metric" else f"{metres / 0.3048:.4g} ft"
 
 
-def _fuse_ohm(look: Looker) -> float | None:
+def _fuse_ohm(reader: Reader) -> float | None:
     """Return the cold resistance of the fuse fitted, or None where no table has it."""
-    rating = look.si("circuit.fuse")
-    style = FUSE_STYLES.get(look.get("circuit.fuse_kind") or "blade")
+    rating = reader.si("circuit.fuse")
+    style = FUSE_STYLES.get(reader.get("circuit.fuse_kind") or "blade")
     rows = [
         r
         for r in tables.table("fuse_ratings").rows
@@ -126,10 +126,12 @@ def _fuse_ohm(look: Looker) -> float | None:
     return rows[0]["cold_mohm"] / 1e3 if rows else None
 
 
-def has_relay(look: Looker) -> bool | None:
+def has_relay(reader: Reader) -> bool | None:
     """Tell whether a relay carries the coil's current; None where the build does not say."""
-    said = look.get("circuit.relay")
-    if said is None and (look.get("circuit.relay_rating") is not None or look.get("circuit.relay_voltage") is not None):
+    said = reader.get("circuit.relay")
+    if said is None and (
+        reader.get("circuit.relay_rating") is not None or reader.get("circuit.relay_voltage") is not None
+    ):
         return True
     return said
 
@@ -142,18 +144,18 @@ class Contacts(NamedTuple):
     bad: float
 
 
-def contacts_of(look: Looker) -> Contacts | None:
+def contacts_of(reader: Reader) -> Contacts | None:
     """Return the contacts in the coil's line, or None where neither a relay nor a switch is known."""
     facts = tables.table("circuit_facts")
     row = facts.one(part="relay", item="contact drop at 10 A")
     likely, bad = row["likely"] / 10.0, row["high"] / 10.0
-    if has_relay(look):
+    if has_relay(reader):
         return Contacts("relay contact", likely, bad)
-    switch = [look.get(f"circuit.switch_{k}") for k in ("marking", "rated_for", "rating")]
+    switch = [reader.get(f"circuit.switch_{k}") for k in ("marking", "rated_for", "rating")]
     if all(v is None for v in switch):
         return None
     # without a relay the coil's current passes every interlock as well, all in series
-    count = 1 + len(look.names("circuit.interlock"))
+    count = 1 + len(reader.names("circuit.interlock"))
     return Contacts("switch contact" if count == 1 else f"switch contacts, {count}", count * likely, count * bad)
 
 
@@ -161,19 +163,19 @@ def _joint_ohm(item: str) -> dict:
     return tables.table("circuit_facts").one(part="joint", item=item)
 
 
-def _joint_parts(look: Looker, assumed: list[str], ends: int):
+def _joint_parts(reader: Reader, assumed: list[str], ends: int):
     """Return fuse, contact and joints on the way out, likely and at the bad end, where they are not listed one by one.
 
     ``ends`` is the number of wire ends, each with a crimp.
     """
-    joints, contact = look.get("circuit.joint_resistance"), contacts_of(look)
-    fuse = _fuse_ohm(look)
-    has_fuse = look.si("circuit.fuse") is not None
+    joints, contact = reader.get("circuit.joint_resistance"), contacts_of(reader)
+    fuse = _fuse_ohm(reader)
+    has_fuse = reader.si("circuit.fuse") is not None
     if has_fuse and fuse is None:
         fuse = 0.005
         assumed.append("the fuse's own resistance, 5 mΩ")
     if joints is None:
-        look.lack("circuit.joint_resistance")
+        reader.note_missing("circuit.joint_resistance")
         sound, rusty = _joint_ohm("resistance, sound crimp"), _joint_ohm("resistance, bad crimp or rusty ground")
         parts = [circuit.Part("fuse", "fuse", fuse)] if has_fuse else []
         worst = list(parts)
@@ -208,28 +210,32 @@ def _joint_parts(look: Looker, assumed: list[str], ends: int):
 PLACES = ("battery side, out", "coil side, out", "coil side, back", "battery side, back")
 
 
-def named_joints(look: Looker) -> dict[str, list[circuit.Part]]:
+def named_joints(reader: Reader) -> dict[str, list[circuit.Part]]:
     """Return the joints that the build lists one by one, by their place; empty where it lists none.
 
     A joint whose drop was read gets its resistance from that drop and the cold coil's own current.
     """
     found: dict[str, list[circuit.Part]] = {}
-    r20 = look.si("clutch.coil_resistance")
-    supply = look.si("circuit.running_voltage", look.si("circuit.battery_voltage"))
-    for name in look.names("circuit.joint"):
+    r20 = reader.si("clutch.coil_resistance")
+    supply = reader.si("circuit.running_voltage", reader.si("circuit.battery_voltage"))
+    for name in reader.names("circuit.joint"):
         at = f"circuit.joint[{name}]"
-        place, ohm, drop = look.get(f"{at}.place") or PLACES[0], look.si(f"{at}.resistance"), look.si(f"{at}.drop")
+        place, ohm, drop = (
+            reader.get(f"{at}.place") or PLACES[0],
+            reader.si(f"{at}.resistance"),
+            reader.si(f"{at}.drop"),
+        )
         if ohm is None and drop is not None and r20 and supply and drop < supply:
             # the coil has what is left of the supply, near enough for a joint
             ohm = drop * r20 / (supply - drop)
         if ohm is None:
-            look.lack(f"{at}.drop")
+            reader.note_missing(f"{at}.drop")
         elif ohm > 0.0:
             found.setdefault(place, []).append(circuit.Part(name, "joint", ohm))
     return found
 
 
-def read_line(look: Looker) -> Line:
+def read_line(reader: Reader) -> Line:
     """Read the circuit.
 
     Raises
@@ -237,42 +243,42 @@ def read_line(look: Looker) -> Line:
     Unknown
         Naming every input without which nothing can be solved.
     """
-    by = look.get("circuit.return_by")
+    by = reader.get("circuit.return_by")
     if by == "not connected":
         raise Unknown("circuit.return_by")
     if by == "chassis":
-        r20, area, out = look.need_si(*NEEDED[:3])
+        r20, area, out = reader.require_si(*NEEDED[:3])
         back = 0.0
     else:
-        r20, area, out, back = look.need_si(*NEEDED)
+        r20, area, out, back = reader.require_si(*NEEDED)
         if by == "wire" and back == 0.0:
             raise Unknown("circuit.length_back")
-    if look.get("circuit.running_voltage") is None:
-        look.lack("circuit.running_voltage")
-        look.need("circuit.battery_voltage")
+    if reader.get("circuit.running_voltage") is None:
+        reader.note_missing("circuit.running_voltage")
+        reader.require("circuit.battery_voltage")
     assumed: list[str] = []
-    rise = look.si("clutch.hot_rise")
+    rise = reader.si("clutch.hot_rise")
     if rise is None:
-        look.lack("clutch.hot_rise")
+        reader.note_missing("clutch.hot_rise")
         rise = HOT_RISE
         assumed.append(
-            f"a hot coil: {look.both(rise, 'temperature rise')} above 20 °C (class B windings)"
-            if look.system == "metric"
-            else f"a hot coil: {look.both(rise, 'temperature rise')} above 68 °F (class B windings)"
+            f"a hot coil: {reader.both(rise, 'temperature rise')} above 20 °C (class B windings)"
+            if reader.system == "metric"
+            else f"a hot coil: {reader.both(rise, 'temperature rise')} above 68 °F (class B windings)"
         )
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
-    if look.get("circuit.wire_kind") == "automotive":
+    if reader.get("circuit.wire_kind") == "automotive":
         area = wiring.automotive_area_si(area)
     size = wiring.wire_size.si(area)
-    air = ENGINE_AIR if look.get("circuit.engine_space") else AIR
-    listed = named_joints(look)
+    air = ENGINE_AIR if reader.get("circuit.engine_space") else AIR
+    listed = named_joints(reader)
     if listed:
         joints = (
-            (circuit.Part("fuse", "fuse", _fuse_ohm(look) or 0.005),) if look.si("circuit.fuse") is not None else ()
+            (circuit.Part("fuse", "fuse", _fuse_ohm(reader) or 0.005),) if reader.si("circuit.fuse") is not None else ()
         )
         worst_joints = joints
     else:
-        joints, worst_joints = _joint_parts(look, assumed, 2 if by == "chassis" or back == 0.0 else 4)
+        joints, worst_joints = _joint_parts(reader, assumed, 2 if by == "chassis" or back == 0.0 else 4)
     near, far, home, post = (tuple(listed.get(p, ())) for p in PLACES)
     chassis = back == 0.0
 
@@ -290,23 +296,23 @@ def read_line(look: Looker) -> Line:
     worst_out, worst_back = wires(size.r20_worst * warm)
     if chassis:
         assumed.append(f"the frame as return: {1e3 * FRAME_OHM:.0f} mΩ")
-    source = look.si("circuit.battery_resistance")
+    source = reader.si("circuit.battery_resistance")
     if not source:
         source = SOURCE_OHM
         assumed.append(f"battery and its cables: {1e3 * source:.0f} mΩ, from memory (for short circuits)")
-    nominal = nominal_of(look)
+    nominal = nominal_of(reader)
     states = [
         (f"{words}, {heat}", volts, ohm)
         for words, volts in (
-            ("running", look.si("circuit.running_voltage")),
-            ("battery only", look.si("circuit.battery_voltage")),
+            ("running", reader.si("circuit.running_voltage")),
+            ("battery only", reader.si("circuit.battery_voltage")),
         )
         if volts is not None
         for heat, ohm in (("cold", r20), ("hot", hot))
     ]
     taps = tuple(
         circuit.Tap(load.name, circuit.COIL_IN, circuit.COIL_OUT, load.ohm, None if load.ohm is not None else load.amps)
-        for load in loads_of(look, nominal)
+        for load in loads_of(reader, nominal)
         if load.same_wire and load.amps > 0.0
     )
     return Line(
@@ -316,7 +322,7 @@ def read_line(look: Looker) -> Line:
         hot,
         rise,
         size,
-        wire_words(look, size),
+        wire_words(reader, size),
         out,
         back,
         chassis,

@@ -47,7 +47,7 @@ def keep_reading(
     what = {"joint": joint, "volts": text, "supply": supply, "coil": coil, "baseline": baseline}
     name, kept = _keep_under_a_free_name(build, f"{(day or datetime.date.today()).isoformat()} {joint}", what)
     results = work_up(kept, ("electric",))
-    sheet = next(s for s in results.chapters["electric"].sheets if s.title == "Voltages that were read")
+    sheet = next(s for s in results.chapters["electric"].tables if s.title == "Voltages that were read")
     row = dict(zip(sheet.headings, next(r for r in sheet.rows if r[0].startswith(f"{name},")), strict=True))
     against = f"the baseline {row['baseline']}" if row["baseline"] else f"{row['computed']} computed"
     return kept, f"Kept {row['read']} at {joint}, against {against}: {row['means']}."

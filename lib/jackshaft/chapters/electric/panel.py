@@ -9,7 +9,7 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.electric.controls import coil_controls
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
 from jackshaft.chapters.electric.wire import fitting_fuse
-from jackshaft.results import Again, Looker, work_up
+from jackshaft.results import Again, Reader, work_up
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.units import Measure, read, show
@@ -143,7 +143,7 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
 
 def fuse_that_fits(build: Build, outcome: Outcome) -> dict[str, str]:
     """Return the fuse that carries the load and protects the wire, where there is one."""
-    rating = fitting_fuse(Looker(build), outcome.picture.data) if outcome.picture is not None else None
+    rating = fitting_fuse(Reader(build), outcome.picture.data) if outcome.picture is not None else None
     if rating is None:
         raise ValueError("no listed fuse carries this load and protects this wire: take larger wire first")
     return {"circuit.fuse": f"{rating:g} A"}

@@ -10,9 +10,9 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.electric.line import FRAME_OHM, FUSE_STYLES, ZERO_C, Line
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most, first_least
 
 #: Insulation that nobody looked at lies between these classes; a verdict stands where both ends agree.
@@ -33,12 +33,12 @@ class Short(NamedTuple):
     guard: protection.Protection | None
 
 
-def work_up(draft: Draft, look: Looker, data) -> None:
+def work_up(draft: Draft, reader: Reader, data) -> None:
     """Add the checks of wire and fuse to the chapter."""
     if data is None:
-        keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if look.get(k) is None]
+        keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if reader.get(k) is None]
         if keys:
-            look.lack(*keys)
+            reader.note_missing(*keys)
             draft.checks.append(
                 undecided(
                     "electric.fuse", "fuse against wire and load", keys, "Fuse, wire or insulation is not known yet."
@@ -46,34 +46,34 @@ def work_up(draft: Draft, look: Looker, data) -> None:
             )
         return
     line = data.line
-    insulation = look.si("circuit.insulation")
+    insulation = reader.si("circuit.insulation")
     known = insulation is not None
     if not known:
-        look.lack("circuit.insulation")
+        reader.note_missing("circuit.insulation")
     ends = (insulation,) if known else (LOWEST_CLASS, HIGHEST_CLASS)
-    lying = tuple(ampacity_of(look, line, t) for t in ends)
+    lying = tuple(ampacity_of(reader, line, t) for t in ends)
     load = float(np.max(_wire_amps(data)))
-    _ampacity_check(draft, look, line, lying, load)
-    _fuse_check(draft, look, line, lying, load)
-    _short_check(draft, look, data, tuple(zip(lying, ends, strict=True)))
-    _terminal_fact(draft, look, line, load)
+    _ampacity_check(draft, reader, line, lying, load)
+    _fuse_check(draft, reader, line, lying, load)
+    _short_check(draft, reader, data, tuple(zip(lying, ends, strict=True)))
+    _terminal_fact(draft, reader, line, load)
 
 
-def ampacity_of(look: Looker, line: Line, insulation: float) -> wiring.Ampacity:
+def ampacity_of(reader: Reader, line: Line, insulation: float) -> wiring.Ampacity:
     """Return what the wire may carry as it lies, in a class of insulation (K)."""
     return wiring.ampacity.si(
         line.size.area,
         insulation=insulation,
-        engine_space=bool(look.get("circuit.engine_space")),
-        bundled=look.get("circuit.bundled") or 1,
+        engine_space=bool(reader.get("circuit.engine_space")),
+        bundled=reader.get("circuit.bundled") or 1,
     )
 
 
-def fitting_fuse(look: Looker, data) -> float | None:
+def fitting_fuse(reader: Reader, data) -> float | None:
     """Return the listed blade fuse (A) that carries the load and protects the wire, or None."""
     load = float(np.max(_wire_amps(data)))
     return fuses.choose_fuse.si(
-        load, ampacity=ampacity_of(look, data.line, look.si("circuit.insulation", LOWEST_CLASS)).amps
+        load, ampacity=ampacity_of(reader, data.line, reader.si("circuit.insulation", LOWEST_CLASS)).amps
     ).rating
 
 
@@ -82,28 +82,28 @@ def _wire_amps(data) -> np.ndarray:
     return np.max(np.delete(data.steps.amps, data.steps.parts.index(circuit.COIL), axis=0), axis=0)
 
 
-def _lying(look: Looker, am: wiring.Ampacity, known: bool = True) -> str:
-    words = [f"{look.show(am.table_amps, 'current')} by the table ({_basis(look, am)})"]
+def _lying(reader: Reader, am: wiring.Ampacity, known: bool = True) -> str:
+    words = [f"{reader.show(am.table_amps, 'current')} by the table ({_basis(reader, am)})"]
     if am.space_factor != 1.0:
         words.append(f"× {am.space_factor:g} in the engine space")
     if am.bundle_factor != 1.0:
         words.append(f"× {am.bundle_factor:g} in its bundle")
     if not known:
         words.append(
-            f"insulation not known, between {look.show(LOWEST_CLASS, 'temperature')} and "
-            f"{look.show(HIGHEST_CLASS, 'temperature')} it makes no difference"
+            f"insulation not known, between {reader.show(LOWEST_CLASS, 'temperature')} and "
+            f"{reader.show(HIGHEST_CLASS, 'temperature')} it makes no difference"
         )
     return ", ".join(words)
 
 
-def _basis(look: Looker, am: wiring.Ampacity) -> str:
+def _basis(reader: Reader, am: wiring.Ampacity) -> str:
     """Return what an ampacity rests on; a metric build is told the copper area only."""
-    if look.system == "metric":
+    if reader.system == "metric":
         return am.basis.split(", ", 1)[-1] if "AWG" in am.basis else am.basis.replace("mm2", "mm²")
     return am.basis.replace("mm2", "mm²")
 
 
-def _ampacity_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
+def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
     id, name = "electric.ampacity", "wire against its current"
     fits = [at_most(load, am.amps) for am in lying]
     if fits[0] != fits[-1]:
@@ -113,20 +113,20 @@ def _ampacity_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.
                 name,
                 ("circuit.insulation",),
                 "In the lowest class of insulation this wire would be too small; say which it is.",
-                limit=look.show(lying[0].amps, "current"),
+                limit=reader.show(lying[0].amps, "current"),
             )
         )
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
-    size = _larger(look, am, load)
+    size = _larger(reader, am, load)
     draft.check(
         id,
         name,
-        look.show(load, "current"),
-        f"{look.show(am.amps, 'current')} or less",
+        reader.show(load, "current"),
+        f"{reader.show(am.amps, 'current')} or less",
         verdict,
-        f"{line.wire_words}: {_lying(look, am, known)}."
+        f"{line.wire_words}: {_lying(reader, am, known)}."
         + (
             ""
             if am.inside
@@ -139,27 +139,27 @@ def _ampacity_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.
     )
 
 
-def _larger(look: Looker, am, load: float) -> str:
+def _larger(reader: Reader, am, load: float) -> str:
     """Return the smallest listed size that carries the load as the wire lies."""
-    system = "AWG" if look.system == "inch" else "mm2"
-    insulation = look.si("circuit.insulation", LOWEST_CLASS)
+    system = "AWG" if reader.system == "inch" else "mm2"
+    insulation = reader.si("circuit.insulation", LOWEST_CLASS)
     rows = sorted((r for r in tables.table("wire").rows if r["system"] == system), key=lambda r: r["area_mm2"])
     for row in rows:
         found = wiring.ampacity.si(
             row["area_mm2"] * 1e-6,
             insulation=insulation,
             engine_space=am.space_factor != 1.0,
-            bundled=look.get("circuit.bundled") or 1,
+            bundled=reader.get("circuit.bundled") or 1,
         )
         if found.inside and found.amps >= load:
             return f"{row['size']} AWG" if system == "AWG" else f"{row['size']} mm²"
     return ""
 
 
-def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
+def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
     id, name = "electric.fuse", "fuse against wire and load"
     am, known = lying[0], len(lying) == 1
-    kind = look.get("circuit.fuse_kind") or "blade"
+    kind = reader.get("circuit.fuse_kind") or "blade"
     choice = fuses.choose_fuse.si(load, ampacity=am.amps)
     advice = (
         f"{choice.rating:g} A {kind if kind != 'circuit breaker' else 'blade'} fuse"
@@ -168,12 +168,12 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
     )
     nothing = choice.reason[0].upper() + choice.reason[1:] + "."
     window = (
-        f"{look.show(choice.usual_least, 'current')} to {look.show(choice.most, 'current')}"
+        f"{reader.show(choice.usual_least, 'current')} to {reader.show(choice.most, 'current')}"
         if choice.usual_least <= choice.most
         else "none for this wire and load"
     )
-    rating = look.si("circuit.fuse")
-    if look.is_none("circuit.fuse"):
+    rating = reader.si("circuit.fuse")
+    if reader.is_none("circuit.fuse"):
         draft.check(
             id,
             name,
@@ -187,7 +187,7 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
         )
         return
     if rating is None:
-        look.lack("circuit.fuse")
+        reader.note_missing("circuit.fuse")
         draft.checks.append(
             undecided(
                 id,
@@ -213,7 +213,7 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
         return
     judged, am = found[-1], lying[-1] if not found[-1].protects_wire else am
     guards = not judged.protects_wire
-    tires = _inrush(look, line, rating)
+    tires = _inrush(reader, line, rating)
     verdict = CAUTION if tires or not judged.holds_load else GO
     if guards or not at_most(judged.load_share, 1.0):
         verdict = STOP
@@ -223,17 +223,17 @@ def _fuse_check(draft: Draft, look: Looker, line: Line, lying: tuple[wiring.Ampa
         f"{rating:g} A",
         window,
         verdict,
-        f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(look, am, known)}). {tires}{RULE}",
+        f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(reader, am, known)}). {tires}{RULE}",
         "" if verdict == GO else f"Fit a {advice}." if advice else nothing,
         "fuse-glossary; " + ("iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"),
         guards=guards,
     )
 
 
-def _inrush(look: Looker, line: Line, rating: float) -> str:
+def _inrush(reader: Reader, line: Line, rating: float) -> str:
     """Return why the fuse may open when cold lamps on the clutch's wire are switched on; empty where it lives."""
     lamps = [t for t in line.taps if t.ohm is not None]
-    kind = look.get("circuit.fuse_kind") or "blade"
+    kind = reader.get("circuit.fuse_kind") or "blade"
     if not lamps or kind not in FUSE_STYLES:
         return ""
     supply = max(s[1] for s in line.states)
@@ -243,13 +243,13 @@ def _inrush(look: Looker, line: Line, rating: float) -> str:
     gates = fuses.fuse_gates_si(FUSE_STYLES[kind])
     if bool(fuses.survives_inrush_si(rush, seconds=INRUSH_SECONDS, rating=rating, gates=gates)):
         return ""
-    return f"Cold lamps on the same wire draw {look.show(rush, 'current')} for a moment, which may open it. "
+    return f"Cold lamps on the same wire draw {reader.show(rush, 'current')} for a moment, which may open it. "
 
 
-def shorts_of(look: Looker, data, am, insulation: float) -> tuple[Short, ...]:
+def shorts_of(reader: Reader, data, am, insulation: float) -> tuple[Short, ...]:
     """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire."""
-    line, rating = data.line, look.si("circuit.fuse")
-    kind = look.get("circuit.fuse_kind") or "blade"
+    line, rating = data.line, reader.si("circuit.fuse")
+    kind = reader.get("circuit.fuse_kind") or "blade"
     gates = fuses.fuse_gates_si(FUSE_STYLES[kind]) if kind in FUSE_STYLES else None
     cold = [s for s in line.states if s[0].endswith("cold")]
     found = []
@@ -296,22 +296,22 @@ def _verdict(short: Short) -> str:
     return GO if short.guard.holds else CAUTION if short.guard.likely else STOP
 
 
-def _short_check(draft: Draft, look: Looker, data, lying) -> None:
+def _short_check(draft: Draft, reader: Reader, data, lying) -> None:
     id, name, limit = "electric.short", "a short: fuse before wire", "the fuse opens first"
-    ends = [shorts_of(look, data, am, insulation) for am, insulation in lying]
-    _short_sheet(draft, look, ends[0])
+    ends = [shorts_of(reader, data, am, insulation) for am, insulation in lying]
+    _short_sheet(draft, reader, ends[0])
     far = [s for s in ends[0] if s.to == "across the coil"]
     draft.fact(
         "short at the far end",
-        ", ".join(f"{look.show(s.amps, 'current')} {s.state.split(',')[0]}" for s in far),
+        ", ".join(f"{reader.show(s.amps, 'current')} {s.state.split(',')[0]}" for s in far),
         f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
-        f"{_heat(look, data, min(s.amps for s in far))} in the wire",
+        f"{_heat(reader, data, min(s.amps for s in far))} in the wire",
     )
     worst = [_worst(shorts) for shorts in ends]
     if worst[0] is None:
-        if look.is_none("circuit.fuse"):
+        if reader.is_none("circuit.fuse"):
             return
-        if look.si("circuit.fuse") is None:
+        if reader.si("circuit.fuse") is None:
             draft.checks.append(
                 undecided(id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)
             )
@@ -343,44 +343,44 @@ def _short_check(draft: Draft, look: Looker, data, lying) -> None:
     draft.check(
         id,
         name,
-        f"{look.show(least.amps, 'current')} at the far end, worst at {bad.at}",
+        f"{reader.show(least.amps, 'current')} at the far end, worst at {bad.at}",
         limit,
         verdict,
         f"{bad.at[0].upper()}{bad.at[1:]} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
         f"{bad.state.split(',')[0]}: {bad.guard.reason}.",
-        "" if verdict == GO else _short_cure(look, data, lying[0][0]),
+        "" if verdict == GO else _short_cure(reader, data, lying[0][0]),
         "iso8820-3; own-derivation",
         guards=verdict == STOP,
     )
 
 
-def _heat(look: Looker, data, amps: float) -> str:
+def _heat(reader: Reader, data, amps: float) -> str:
     """Return the heat of a current in the wire, for a foot or a metre."""
     watts = float(contacts.contact_heat.si(amps, resistance=data.line.size.r20))
-    return f"{watts * 0.3048:.2g} W/ft" if look.system == "inch" else f"{watts:.2g} W/m"
+    return f"{watts * 0.3048:.2g} W/ft" if reader.system == "inch" else f"{watts:.2g} W/m"
 
 
-def _short_cure(look: Looker, data, am) -> str:
+def _short_cure(reader: Reader, data, am) -> str:
     choice = fuses.choose_fuse.si(float(np.max(_wire_amps(data))), ampacity=am.amps)
-    if choice.rating is not None and choice.rating < look.si("circuit.fuse"):
+    if choice.rating is not None and choice.rating < reader.si("circuit.fuse"):
         return f"Fit a {choice.rating:g} A fuse at the battery, or larger wire behind this one."
     return "Larger wire, or a shorter run, so that a short draws several times the fuse's rating."
 
 
-def _short_sheet(draft, look, shorts: tuple[Short, ...]) -> None:
+def _short_sheet(draft, reader, shorts: tuple[Short, ...]) -> None:
     rows = []
     for s in shorts:
         if s.guard is None:
             last = ("", "", "before the fuse: nothing protects this" if s.fuse_amps is None else "")
         else:
             last = (
-                _seconds(look, s.guard.fuse_seconds),
-                _seconds(look, s.guard.wire.seconds),
+                _seconds(reader, s.guard.fuse_seconds),
+                _seconds(reader, s.guard.wire.seconds),
                 "fuse first" if s.guard.holds else "likely the fuse" if s.guard.likely else "wire first",
             )
-        rows.append((s.at, s.to, s.state.split(",")[0], look.show(s.amps, "current"), *last))
-    draft.sheets.append(
-        Sheet(
+        rows.append((s.at, s.to, s.state.split(",")[0], reader.show(s.amps, "current"), *last))
+    draft.tables.append(
+        Table(
             "A short at each point",
             ("at", "to", "supply", "current", "fuse opens within", "wire lasts", "first"),
             tuple(rows),
@@ -390,11 +390,11 @@ def _short_sheet(draft, look, shorts: tuple[Short, ...]) -> None:
     )
 
 
-def _seconds(look: Looker, seconds: float) -> str:
-    return "never" if math.isinf(seconds) else look.show(seconds, "time")
+def _seconds(reader: Reader, seconds: float) -> str:
+    return "never" if math.isinf(seconds) else reader.show(seconds, "time")
 
 
-def _terminal_fact(draft, look, line: Line, load: float) -> None:
+def _terminal_fact(draft, reader, line: Line, load: float) -> None:
     try:
         most = float(wiring.terminal_limit.si(line.size.area))
     except ValueError:
@@ -402,7 +402,7 @@ def _terminal_fact(draft, look, line: Line, load: float) -> None:
     note = "30 K rise; from the table of terminals"
     draft.fact(
         "6.3 mm tab terminal on this wire",
-        f"{look.show(most, 'current')} all day",
+        f"{reader.show(most, 'current')} all day",
         note if load <= most else note + "; this load is above it: use a larger terminal or solder and crimp",
     )
 

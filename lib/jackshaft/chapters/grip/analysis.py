@@ -32,31 +32,31 @@ from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_most, first_least, first_most
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
     if not layouts:
-        return draft.done(look, done["layout"].state, done["layout"].words, uses=[done["layout"]])
+        return draft.done(reader, done["layout"].state, done["layout"].words, uses=[done["layout"]])
     found: dict[str, StageGrip] = {}
     for name, layout in layouts.items():
         if not scope.has(name):
             continue
         if layout.path.reason != 0:
             continue
-        with draft.attempt(look, f"grip.margin[{name}]", f"{name}: grip at work"):
-            stage = solve(draft, look, layout, done["ratio"].data, draws=scope.detail.draws)
+        with draft.attempt(reader, f"grip.margin[{name}]", f"{name}: grip at work"):
+            stage = solve(draft, reader, layout, done["ratio"].data, draws=scope.detail.draws)
             if stage is None:
                 continue
-            _facts(draft, look, layout, stage)
-            grip_checks.judge(draft, look, layout, stage)
+            _facts(draft, reader, layout, stage)
+            grip_checks.judge(draft, reader, layout, stage)
             if scope.detail.tables:
-                draft.sheets += grip_sheets.sheets_of(look, layout, stage)
-                draft.sheets += idler_sheet.sheets_of(look, layout, stage)
+                draft.tables += grip_sheets.tables_of(reader, layout, stage)
+                draft.tables += idler_sheet.tables_of(reader, layout, stage)
             found[name] = stage
     draft.data = found
     draft.cite("shigley", "own-derivation", "belt-maintenance")
@@ -69,26 +69,26 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
             "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
             "plucked while it can turn takes the hand with it."
         )
-    return draft.done(look, uses=[done["ratio"], done["layout"]])
+    return draft.done(reader, uses=[done["ratio"], done["layout"]])
 
 
 def solve(
-    draft: Draft, look: Looker, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True
+    draft: Draft, reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True
 ) -> StageGrip | None:
     """Solve one loop; None, with an undecided check, where its power or speed is not known."""
     at = f"stage[{layout.name}]"
-    shaft = ratio.shaft(look.get(f"{at}.from")) if ratio else None
+    shaft = ratio.shaft(reader.get(f"{at}.from")) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
         keys = [
             k
             for k, v in (
-                ("work.power", look.si("work.power")),
-                ("work.power_at", look.get("work.power_at")),
-                ("engine.work_speed", look.si("engine.work_speed")),
+                ("work.power", reader.si("work.power")),
+                ("work.power_at", reader.get("work.power_at")),
+                ("engine.work_speed", reader.si("engine.work_speed")),
             )
             if v is None
         ]
-        look.lack(*keys)
+        reader.note_missing(*keys)
         draft.checks.append(
             undecided(
                 f"grip.margin[{layout.name}]",
@@ -102,21 +102,21 @@ def solve(
     power = np.zeros(len(p.names))
     power[p.driven] = shaft.power
     pulls = mech.pulls_si(power, layout.speed, p.driver)
-    belts = look.get(f"{at}.belts") or 1
+    belts = reader.get(f"{at}.belts") or 1
     centrifugal = (layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2
-    friction = friction_of(look, layout)
-    way = way_of(look, layout)
-    held = held_of(look, layout, belts, way)
-    cases = load_cases(look, layout, pulls, friction, held, way, centrifugal)
+    friction = friction_of(reader, layout)
+    way = way_of(reader, layout)
+    held = held_of(reader, layout, belts, way)
+    cases = load_cases(reader, layout, pulls, friction, held, way, centrifugal)
     work, peak = cases[[c.name for c in cases].index("work")], next((c for c in cases if c.name == "peak"), None)
     strands = mech.strands_si(pulls)
-    known, factor = held is not None, look.si("work.peak_factor")
+    known, factor = held is not None, reader.si("work.peak_factor")
     level, rest, shares = None, None, None
     if known:
         level = mech.rest_si(hold_at(layout, held, way, centrifugal))
         rest = float(level[0])
         if draws:
-            shares = uncertainty.shares_of(look, layout, pulls, friction, held, way, belts, factor)
+            shares = uncertainty.shares_of(reader, layout, pulls, friction, held, way, belts, factor)
     need = max(c.needed_bad for c in cases if c.name != "overrun")
     each = (rest if known else need) / belts
     return StageGrip(
@@ -143,7 +143,7 @@ def solve(
         cases,
         rest,
         shares,
-        tension.tension_of(look, layout, each, known, way, belts),
+        tension.tension_of(reader, layout, each, known, way, belts),
         way,
     )
 
@@ -156,38 +156,38 @@ def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
     return first_least(np.where(busy, friction.likely * layout.path.wrap, np.inf))
 
 
-def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     name, names = layout.name, layout.pulleys.names
     draft.fact(
         f"{name}: effective pull",
-        look.both(stage.pull, "force"),
+        reader.both(stage.pull, "force"),
         "tight strand less slack strand, all belts together",
     )
     what = "slack strand" if stage.sprung else "each strand at rest"
-    per = "" if stage.sprung or stage.belts == 1 else f", {look.show(stage.needed / stage.belts, 'force')} per belt"
-    draft.fact(f"{name}: tension that just holds the work", look.both(stage.needed, "force"), f"{what}{per}")
+    per = "" if stage.sprung or stage.belts == 1 else f", {reader.show(stage.needed / stage.belts, 'force')} per belt"
+    draft.fact(f"{name}: tension that just holds the work", reader.both(stage.needed, "force"), f"{what}{per}")
     cases = [c for c in stage.cases if c.name != "overrun"]
     hardest = cases[first_most([c.needed for c in cases])]
     if hardest.name != "work":
         draft.fact(
             f"{name}: tension that just holds the {hardest.name}",
-            look.both(hardest.needed, "force"),
+            reader.both(hardest.needed, "force"),
             f"{what}; {hardest.factor:g} times the working load",
         )
     if stage.net is not None:
         tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
         draft.fact(
             f"{name}: strands at work",
-            f"{look.show(tight, 'force')} tight, {look.show(slack, 'force')} slack",
-            f"{look.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
+            f"{reader.show(tight, 'force')} tight, {reader.show(slack, 'force')} slack",
+            f"{reader.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
         )
         hub = np.hypot(*stage.hub.T)
         k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
         more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
         draft.fact(
             f"{name}: largest hub load at work",
-            f"{look.both(hub[k], 'force')} on {names[k]}",
-            f"{look.show(rest[k], 'force')} there at rest{more}",
+            f"{reader.both(hub[k], 'force')} on {names[k]}",
+            f"{reader.show(rest[k], 'force')} there at rest{more}",
         )
     if stage.shares is not None:
         share = stage.shares
@@ -201,11 +201,11 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) ->
         force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
         draft.fact(
             f"{name}: force on the sliding motor",
-            look.both(force, "force"),
+            reader.both(force, "force"),
             "along the line of centres, away from the driven pulley"
             + ("" if stage.hold is not None else ": what just holds the work"),
         )
-    for label, value, note in tension.arm_facts(look, stage.set):
+    for label, value, note in tension.arm_facts(reader, stage.set):
         draft.fact(label, value, note)
 
 

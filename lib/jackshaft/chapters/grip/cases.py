@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import grip as mech
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 SPRUNG = ("sprung idler", "weighted idler")
 
@@ -79,17 +79,17 @@ class Case(NamedTuple):
         return float(np.min(self.margin_bad))
 
 
-def friction_of(look: Looker, layout: StageLayout) -> Friction:
+def friction_of(reader: Reader, layout: StageLayout) -> Friction:
     """Return the grip coefficients of a loop: the wedge counted in grooves, plain on flats.
 
     The build's own figures come before the tables'. Outdoors the bad end of a flat is wet, elsewhere damp.
     """
     rows = {(r["surface"], r["condition"]): r for r in tables.table("belt_friction").rows}
     at, p = f"stage[{layout.name}]", layout.pulleys
-    worst = "wet" if (look.get("place") or "outdoors") == "outdoors" else "damp"
+    worst = "wet" if (reader.get("place") or "outdoors") == "outdoors" else "damp"
     design = _row(rows["groove", "design"], "groove", "clean, as designed for")
     groove = _own(
-        look,
+        reader,
         f"{at}.friction_groove",
         design,
         design._replace(state="worn, dusty or damp", likely=design.low, high=design.low),
@@ -102,7 +102,7 @@ def friction_of(look: Looker, layout: StageLayout) -> Friction:
             dry = rows["belt on plastic", "dry"] if material == "plastic" else rows["flat", "dry"]
             top = _row(dry, "flat plastic" if material == "plastic" else "flat", "dry")
             others = [_row(rows["flat", s], "flat", s) for s in ("damp", "wet")]
-            own = _own(look, f"{at}.friction_flat", top, next(o for o in others if o.state == worst))
+            own = _own(reader, f"{at}.friction_flat", top, next(o for o in others if o.state == worst))
             mine = (own[0], *(own[1] if o.state == worst else o for o in others))
         states.append(mine)
         likely.append(mine[0].likely)
@@ -128,9 +128,9 @@ def _row(row, surface: str, state: str) -> Condition:
     )
 
 
-def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
+def _own(reader: Reader, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
     """Return the likely and the worst condition: the build's own first; an end it leaves out keeps its share."""
-    likely, bad = look.si(key), look.si(f"{key}_bad")
+    likely, bad = reader.si(key), reader.si(f"{key}_bad")
     if likely is None and bad is None:
         return top, worst
     own = top.likely if likely is None else likely
@@ -142,9 +142,9 @@ def _own(look: Looker, key: str, top: Condition, worst: Condition) -> tuple[Cond
     )
 
 
-def way_of(look: Looker, layout: StageLayout) -> str:
+def way_of(reader: Reader, layout: StageLayout) -> str:
     """Return how the belt of a loop is kept tight."""
-    kind = look.get(f"stage[{layout.name}].takeup.kind")
+    kind = reader.get(f"stage[{layout.name}].takeup.kind")
     if kind in SPRUNG and layout.idler is not None:
         return SPRING
     return SLIDE if kind == "sliding motor" else LOCKED
@@ -155,12 +155,12 @@ def tension_key(layout: StageLayout, way: str) -> str:
     return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
 
 
-def held_of(look: Looker, layout: StageLayout, belts: int, way: str) -> float | None:
+def held_of(reader: Reader, layout: StageLayout, belts: int, way: str) -> float | None:
     """Return the tension of all belts together, N: of the held strand, or of each at rest; None if not known."""
     key = tension_key(layout, way)
-    tension = look.si(key)
+    tension = reader.si(key)
     if tension is None:
-        look.lack(key)
+        reader.note_missing(key)
         return None
     return tension if way == SPRING else tension * belts
 
@@ -251,7 +251,7 @@ def solve_cases(
 
 
 def load_cases(
-    look: Looker,
+    reader: Reader,
     layout: StageLayout,
     pulls: np.ndarray,
     friction: Friction,
@@ -260,7 +260,7 @@ def load_cases(
     centrifugal: float,
 ) -> tuple[Case, ...]:
     """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
-    start, peak, overrun = (look.si(f"work.{k}_factor") for k in CASES if k != "work")
+    start, peak, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
     back = 1.0 if overrun is None or overrun == 0.0 else overrun
     stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
     wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}

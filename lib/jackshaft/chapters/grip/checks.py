@@ -14,7 +14,7 @@ from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, first_least
 
 #: Wrap under which a pulley that works on a flat face sheds the belt: common practice, no source.
@@ -26,14 +26,14 @@ OUT_OF_REACH = 0.4
 WORDS = {"start": "at the start", "work": "at work", "peak": "at the peak load", "overrun": "in overrun"}
 
 
-def judge(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     """Add every check of one loop."""
-    _margin(draft, look, layout, stage)
+    _margin(draft, reader, layout, stage)
     for name in ("start", "peak"):
-        _case(draft, look, layout, stage, stage.case(name))
-    _overrun(draft, look, layout, stage)
-    _idlers(draft, look, layout, stage)
-    _flat(draft, look, layout, stage)
+        _case(draft, reader, layout, stage, stage.case(name))
+    _overrun(draft, reader, layout, stage)
+    _idlers(draft, reader, layout, stage)
+    _flat(draft, reader, layout, stage)
 
 
 def _cite(stage: StageGrip) -> str:
@@ -44,9 +44,9 @@ def _where(stage: StageGrip) -> str:
     return "in the slack strand" if stage.sprung else "per strand of each belt at rest"
 
 
-def raise_to(look: Looker, layout: StageLayout, stage: StageGrip, aim: float) -> str:
+def raise_to(reader: Reader, layout: StageLayout, stage: StageGrip, aim: float) -> str:
     """Return the cure by tension in words; a tension that breaks the belt is no cure, and is said to be none."""
-    text = look.show(aim, "force")
+    text = reader.show(aim, "force")
     each = aim / (stage.belts if stage.sprung else 1)
     section = layout.belt.name if layout.belt else ""
     rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
@@ -55,9 +55,9 @@ def raise_to(look: Looker, layout: StageLayout, stage: StageGrip, aim: float) ->
     return f"Raise the tension to {text} {_where(stage)}"
 
 
-def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     id, name = f"grip.margin[{layout.name}]", f"{layout.name}: grip at work"
-    need = look.show(stage.needed, "force")
+    need = reader.show(stage.needed, "force")
     if stage.margin is None:
         key = f"stage[{layout.name}].takeup." + ("slack_tension" if stage.sprung else "static_tension")
         draft.checks.append(
@@ -66,7 +66,7 @@ def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
                 name,
                 (key,),
                 f"The tension is not known yet. The work needs at least {need}, "
-                f"{look.show(stage.needed_bad, 'force')} at the bad end.",
+                f"{reader.show(stage.needed_bad, 'force')} at the bad end.",
                 limit="1.00 × the working load",
             )
         )
@@ -81,7 +81,7 @@ def _margin(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
         "1.00 × the working load",
         verdict,
         f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
-        "" if verdict == GO else f"{raise_to(look, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
+        "" if verdict == GO else f"{raise_to(reader, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
         _cite(stage),
     )
 
@@ -91,7 +91,7 @@ def _aim(stage: StageGrip, case: Case) -> float:
     return case.needed_bad / (1 if stage.sprung else stage.belts)
 
 
-def _case(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip, case: Case | None) -> None:
+def _case(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip, case: Case | None) -> None:
     if case is None or case.margin is None or (case.name == "start" and case.factor <= 1.0):
         return
     likely, bad = case.least, case.least_bad
@@ -114,13 +114,13 @@ def _case(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip, cas
         ),
         ""
         if verdict == GO
-        else f"{raise_to(look, layout, stage, _aim(stage, case))}, or see to it that "
+        else f"{raise_to(reader, layout, stage, _aim(stage, case))}, or see to it that "
         "something meant for it gives first.",
         _cite(stage),
     )
 
 
-def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     case, p = stage.case("overrun"), layout.pulleys
     id, name = f"grip.overrun[{layout.name}]", f"{layout.name}: grip in overrun"
     if case.factor == 0.0:
@@ -186,7 +186,7 @@ def _overrun(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) 
     )
 
 
-def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
+def better_place(reader: Reader, layout: StageLayout, stage: StageGrip) -> str:
     """Return in a sentence where an idler belongs in this loop; empty where no strand is slack."""
     p, path = layout.pulleys, layout.path
     allowed = layout.belt is None or bool(belt_rules.back_bend(layout.belt).allowed)
@@ -202,7 +202,7 @@ def better_place(look: Looker, layout: StageLayout, stage: StageGrip) -> str:
     )
 
 
-def why_there(look: Looker, layout: StageLayout, name: str) -> str:
+def why_there(reader: Reader, layout: StageLayout, name: str) -> str:
     """Return what the loop would be without an idler, in words."""
     p, places = layout.pulleys, layout.places
     k = p.names.index(name)
@@ -216,11 +216,11 @@ def why_there(look: Looker, layout: StageLayout, name: str) -> str:
     for i in (p.driver, p.driven):
         now, then = float(layout.path.wrap[i]), float(bare.wrap[names.index(p.names[i])])
         if abs(now - then) > np.radians(1.0):
-            words.append(f"{look.show(then, 'angle')} round {p.names[i]} instead of {look.show(now, 'angle')}")
+            words.append(f"{reader.show(then, 'angle')} round {p.names[i]} instead of {reader.show(now, 'angle')}")
     return f" Without {name} the belt would wrap {' and '.join(words)}." if words else ""
 
 
-def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     p = layout.pulleys
     idle = [i for i in range(len(p.names)) if i not in (p.driver, p.driven)]
     if not idle:
@@ -244,18 +244,18 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
         if stage.hub is None
         else " ("
         + ", ".join(
-            f"hub load of {n} {look.show(float(np.hypot(*stage.hub[p.names.index(n)])), 'force')}"
+            f"hub load of {n} {reader.show(float(np.hypot(*stage.hub[p.names.index(n)])), 'force')}"
             for n in stage.tight_idlers
         )
         + ")"
     )
     wrong = sprung in stage.tight_idlers
-    better = better_place(look, layout, stage)
+    better = better_place(reader, layout, stage)
     reason = (
         f"{sprung} is the idler on the spring, and the tight strand pushes it away."
         if wrong
         else f"A fixed idler in the tight strand carries its pull{loads}; its bracket and bearings must be made for "
-        "it." + "".join(why_there(look, layout, n) for n in stage.tight_idlers)
+        "it." + "".join(why_there(reader, layout, n) for n in stage.tight_idlers)
     )
     draft.check(
         id,
@@ -275,7 +275,7 @@ def _idlers(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -
     )
 
 
-def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> None:
+def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     p, path = layout.pulleys, layout.path
     flats = [i for i in (p.driver, p.driven) if p.flat[i]]
     if not flats:
@@ -289,8 +289,8 @@ def _flat(draft: Draft, look: Looker, layout: StageLayout, stage: StageGrip) -> 
     draft.check(
         f"grip.flat[{layout.name}]",
         f"{layout.name}: driving on a flat pulley",
-        f"{look.show(wrap, 'angle')} on {p.names[i]}",
-        f"{look.show(CLIMBS_OFF, 'angle')} or more, in a groove for power",
+        f"{reader.show(wrap, 'angle')} on {p.names[i]}",
+        f"{reader.show(CLIMBS_OFF, 'angle')} or more, in a groove for power",
         CAUTION if stays else STOP,
         f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
         f"here, {grooved:.2f} in a groove."

@@ -11,8 +11,8 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import track_of
 from jackshaft.mechanics import idlers, takeup
 from jackshaft.mechanics import path as belt_path
-from jackshaft.results.checks import Sheet
-from jackshaft.results.reader import Looker
+from jackshaft.results.checks import Table
+from jackshaft.results.reader import Reader
 from jackshaft.units import SAME, first_least, first_most
 
 #: What a belt stretches over its life, as a share of its length: common rule, 1.5 to 2 %.
@@ -40,25 +40,25 @@ class Tried(NamedTuple):
     wraps: tuple[float, float]
 
 
-def sheets_of(look: Looker, layout: StageLayout, stage: StageGrip) -> list[Sheet]:
+def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
     """Return the table of the idlers that stand there and of those that could."""
     if layout.pulleys.crossed:
         return []
-    standing = _standing(look, layout)
-    return [*([standing] if standing else []), _possible(look, layout, stage)]
+    standing = _standing(reader, layout)
+    return [*([standing] if standing else []), _possible(reader, layout, stage)]
 
 
-def _per_travel(look: Looker, rate: float) -> str:
+def _per_travel(reader: Reader, rate: float) -> str:
     """Return a length gained for a length of travel, in the shop's words."""
-    return f"{rate:.2f} {'in per in' if look.system == 'inch' else 'mm per mm'}"
+    return f"{rate:.2f} {'in per in' if reader.system == 'inch' else 'mm per mm'}"
 
 
-def _wrap_rate(look: Looker, rate: float) -> str:
-    step, word = (0.0254, "in") if look.system == "inch" else (1e-3, "mm")
+def _wrap_rate(reader: Reader, rate: float) -> str:
+    step, word = (0.0254, "in") if reader.system == "inch" else (1e-3, "mm")
     return f"{np.degrees(rate * step):+.{1 if word == 'in' else 2}f}° per {word}"
 
 
-def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
+def _standing(reader: Reader, layout: StageLayout) -> Table | None:
     p, places = layout.pulleys, layout.places
     rows = []
     for k, name in enumerate(p.names):
@@ -67,7 +67,7 @@ def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
         loop = belt_path.with_pulley_moved_si(places.x, places.y, p.pitch, p.inside, k, layout.ccw)
         at, along, how = f"stage[{layout.name}]", None, "square into the belt"
         if k == layout.idler:
-            found = track_of(look, at, layout, look.get(f"{at}.takeup.kind"))
+            found = track_of(reader, at, layout, reader.get(f"{at}.takeup.kind"))
             if found is not None and isinstance(found[1], takeup.Arm):
                 along, how = (-(places.y[k] - layout.pivot[1]), places.x[k] - layout.pivot[0]), "on its arm"
             elif found is not None:
@@ -81,13 +81,13 @@ def _standing(look: Looker, layout: StageLayout) -> Sheet | None:
         rows.append(
             (
                 f"{name}, {how}",
-                _per_travel(look, abs(rate)),
-                *(_wrap_rate(look, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
+                _per_travel(reader, abs(rate)),
+                *(_wrap_rate(reader, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
             )
         )
     if not rows:
         return None
-    return Sheet(
+    return Table(
         f"{layout.name}: take-up of the idlers that stand there",
         ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
@@ -144,7 +144,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     return Tried(strand, inside, near, np.nan, np.nan, np.nan, (np.nan, np.nan))
 
 
-def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     wanted = STRETCH * float(layout.path.length)
     words = {1: "tight", -1: "slack", 0: "between"}
@@ -161,13 +161,13 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             rows.append(
                 (
                     *row,
-                    look.tape(tried.travel),
-                    _per_travel(look, wanted / tried.travel),
+                    reader.tape(tried.travel),
+                    _per_travel(reader, wanted / tried.travel),
                     *(f"{np.degrees(w):+.0f}°" for w in tried.wraps),
                 )
             )
-    size = f"{look.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
-    return Sheet(
+    size = f"{reader.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
+    return Table(
         f"{layout.name}: where one more idler could take up",
         (
             "strand",
@@ -180,7 +180,7 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             f"wrap on {p.names[p.driven]}",
         ),
         tuple(rows),
-        f"Travel from touching until it has taken up {look.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
+        f"Travel from touching until it has taken up {reader.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
         f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "
         f"the back {BACK:g} times that; an idler belongs in a slack strand, inside near the larger pulley or on the "
         "back near the smaller one.",
@@ -188,4 +188,4 @@ def _possible(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     )
 
 
-__all__ = ["Tried", "sheets_of", "try_on"]
+__all__ = ["Tried", "tables_of", "try_on"]

@@ -9,8 +9,8 @@ from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, Case, solve_cas
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.results.checks import Sheet
-from jackshaft.results.reader import Looker
+from jackshaft.results.checks import Table
+from jackshaft.results.reader import Reader
 
 #: What each way of keeping the belt tight does to its strands.
 KEEPS = {
@@ -24,15 +24,15 @@ KEEPS = {
 SIDES = {1: "tight", -1: "slack", 0: "between"}
 
 
-def sheets_of(look: Looker, layout: StageLayout, stage: StageGrip) -> list[Sheet]:
+def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
     """Return the tables of one loop; those that need a known tension are left out without one."""
-    sheets = [_needs(look, layout, stage)]
+    sheets = [_needs(reader, layout, stage)]
     if stage.net is not None:
-        sheets += [_strands(look, layout, stage), _hubs(look, layout, stage), _margins(look, layout, stage)]
-    sheets += [_friction(look, layout, stage), _worked(look, layout, stage)]
+        sheets += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
+    sheets += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
     if stage.shares is not None:
-        sheets.append(_draws(look, stage))
-    sheets.append(tension.sheet_of(look, layout, stage.set))
+        sheets.append(_draws(reader, stage))
+    sheets.append(tension.sheet_of(reader, layout, stage.set))
     return sheets
 
 
@@ -40,17 +40,17 @@ def _times(case: Case) -> str:
     return "as at work" if case.factor is None else f"{case.factor:g} × work"
 
 
-def design_case(look: Looker, layout: StageLayout, stage: StageGrip) -> Case | None:
+def design_case(reader: Reader, layout: StageLayout, stage: StageGrip) -> Case | None:
     """Return work times the service factor as a case of its own, or None where the build has no factor."""
-    factor = look.si("work.service_factor")
+    factor = reader.si("work.service_factor")
     if factor is None or factor == 1.0:
         return None
     loads = {"design": (factor, factor * stage.pulls)}
     return solve_cases(loads, layout, stage.friction, None, stage.way, stage.centrifugal)[0]
 
 
-def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
-    design = design_case(look, layout, stage)
+def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
+    design = design_case(reader, layout, stage)
     rows = []
     for case in (*stage.cases, *((design,) if design else ())):
         name = "work × service factor" if case.name == "design" else case.name
@@ -59,38 +59,38 @@ def _needs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             (
                 name,
                 _times(case),
-                look.show(float(np.max(np.abs(case.pulls))), "force"),
-                look.show(case.tight, "force"),
-                look.show(case.slack, "force"),
-                look.show(case.needed / per, "force"),
-                look.show(case.needed_bad / per, "force"),
+                reader.show(float(np.max(np.abs(case.pulls))), "force"),
+                reader.show(case.tight, "force"),
+                reader.show(case.slack, "force"),
+                reader.show(case.needed / per, "force"),
+                reader.show(case.needed_bad / per, "force"),
             )
         )
     where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
-    return Sheet(
+    return Table(
         f"{layout.name}: least tension for each load",
         ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
         tuple(rows),
         "Strands when the belt is just about to slip, all belts together, without the part that only bends the belt "
-        f"round at speed ({look.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. In overrun the "
+        f"round at speed ({reader.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. In overrun the "
         "work drives the engine and the strands swap.",
     )
 
 
-def _strands(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     names = layout.pulleys.names
     rows = []
     for i, name in enumerate(names):
-        running = [look.show(float(c.net[i]) + c.centrifugal, "force") for c in stage.cases]
+        running = [reader.show(float(c.net[i]) + c.centrifugal, "force") for c in stage.cases]
         rows.append(
             (
                 f"{name} to {names[(i + 1) % len(names)]}",
                 SIDES[int(stage.strand_role[i])],
-                look.show(stage.rest, "force"),
+                reader.show(stage.rest, "force"),
                 *running,
             )
         )
-    return Sheet(
+    return Table(
         f"{layout.name}: tension of every strand",
         ("strand", "side at work", "at rest", *_heads(stage)),
         tuple(rows),
@@ -112,7 +112,7 @@ def _loose(stage: StageGrip) -> str:
     )
 
 
-def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     rest = np.hypot(*stage.hub_rest.T)
     rows, above = [], []
     for i, name in enumerate(layout.pulleys.names):
@@ -122,9 +122,9 @@ def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         rows.append(
             (
                 name,
-                look.show(float(rest[i]), "force"),
-                *(look.show(s, "force") for s in sizes),
-                look.show(toward, "angle"),
+                reader.show(float(rest[i]), "force"),
+                *(reader.show(s, "force") for s in sizes),
+                reader.show(toward, "angle"),
             )
         )
         if rest[i] > run:
@@ -135,12 +135,12 @@ def _hubs(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         if above
         else "None of them is pulled harder at rest than running."
     )
-    return Sheet(
+    return Table(
         f"{layout.name}: hub loads", ("pulley", "at rest", *_heads(stage), "toward, at work"), tuple(rows), note
     )
 
 
-def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
     for i, name in enumerate(p.names):
@@ -152,12 +152,12 @@ def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             (
                 name + limits,
                 "flat" if p.flat[i] else "groove",
-                look.show(float(layout.path.wrap[i]), "angle"),
+                reader.show(float(layout.path.wrap[i]), "angle"),
                 f"{stage.friction.likely[i]:g} ({stage.friction.bad[i]:g})",
                 *held,
             )
         )
-    return Sheet(
+    return Table(
         f"{layout.name}: what each pulley holds",
         ("pulley", "surface", "wrap", "coefficient (bad end)", *_heads(stage)),
         tuple(rows),
@@ -166,7 +166,7 @@ def _margins(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     )
 
 
-def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
     for i in (p.driver, p.driven):
@@ -180,12 +180,12 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
                     f"{c.surface}, {c.state}",
                     _band(c),
                     f"{ratio:.2f}",
-                    look.show(slack + stage.pull, "force"),
-                    look.show(slack, "force"),
+                    reader.show(slack + stage.pull, "force"),
+                    reader.show(slack, "force"),
                     c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
                 )
             )
-    return Sheet(
+    return Table(
         f"{layout.name}: friction, and what each pulley asks for at work",
         (
             "pulley",
@@ -204,7 +204,7 @@ def _friction(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
     )
 
 
-def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
+def _worked(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     """Return the reckoning at the pulley that slips first, with its numbers put in."""
     i, p = stage.limiting, layout.pulleys
     wrap, k = float(layout.path.wrap[i]), float(stage.friction.likely[i])
@@ -216,8 +216,8 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         (
             "effective pull",
             "power ÷ belt speed",
-            f"{look.show(power, 'power')} ÷ {look.show(layout.speed, 'surface speed')}",
-            look.show(stage.pull, "force"),
+            f"{reader.show(power, 'power')} ÷ {reader.show(layout.speed, 'surface speed')}",
+            reader.show(stage.pull, "force"),
         ),
         (
             "tight over slack at slip",
@@ -228,8 +228,8 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
         (
             "slack strand at slip",
             "pull ÷ (that − 1)",
-            f"{look.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
-            look.show(slack, "force"),
+            f"{reader.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
+            reader.show(slack, "force"),
         ),
     ]
     if mass is not None:
@@ -237,19 +237,20 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             (
                 "what only bends the belt round",
                 "mass a length × speed² × belts",
-                f"{look.show(mass, 'linear density')} × ({look.show(layout.speed, 'surface speed')})² × {stage.belts}",
-                look.show(stage.centrifugal, "force"),
+                f"{reader.show(mass, 'linear density')} × ({reader.show(layout.speed, 'surface speed')})² × "
+                f"{stage.belts}",
+                reader.show(stage.centrifugal, "force"),
             )
         )
     if stage.sprung:
-        rows.append(("the idler must hold", "the slack strand at slip", "", look.show(stage.needed, "force")))
+        rows.append(("the idler must hold", "the slack strand at slip", "", reader.show(stage.needed, "force")))
     else:
         rows.append(
             (
                 "each strand at rest, all belts",
                 "about pull ÷ 2 + slack at slip" + (" + m v²" if stage.way == LOCKED else ""),
                 "weighed by the lengths of the strands",
-                look.show(stage.needed, "force"),
+                reader.show(stage.needed, "force"),
             )
         )
     if stage.margin is not None:
@@ -260,11 +261,11 @@ def _worked(look: Looker, layout: StageLayout, stage: StageGrip) -> Sheet:
             (
                 "margin",
                 "what grips ÷ what is needed",
-                f"{look.show(usable, 'force')} ÷ {look.show(need, 'force')}",
+                f"{reader.show(usable, 'force')} ÷ {reader.show(need, 'force')}",
                 f"{stage.margin:.2f} ×",
             )
         )
-    return Sheet(
+    return Table(
         f"{layout.name}: worked with the numbers put in",
         ("step", "formula", "numbers", "result"),
         tuple(rows),
@@ -276,7 +277,7 @@ def _band(c) -> str:
     return f"{c.likely:g}" if c.low == c.high else f"{c.likely:g} ({c.low:g} to {c.high:g})"
 
 
-def _draws(look: Looker, stage: StageGrip) -> Sheet:
+def _draws(reader: Reader, stage: StageGrip) -> Table:
     told = {t.label: t for t in stage.shares.tolerances}
     rows = []
     for label, share, sign in stage.shares.drivers:
@@ -284,7 +285,7 @@ def _draws(look: Looker, stage: StageGrip) -> Sheet:
         way = "" if share < 0.005 else "more of it helps" if sign > 0 else "more of it hurts"
         rows.append((label, t.amount, t.source, "under 1 %" if share < 0.005 else f"{100 * share:.0f} %", way))
     broken = f" In {100 * stage.shares.broken:.1f} % the belt could not go round." if stage.shares.broken else ""
-    return Sheet(
+    return Table(
         f"{stage.name}: what the scatter comes from",
         ("uncertain", "how far off", "from", "share of the scatter", "which way"),
         tuple(rows),
@@ -294,4 +295,4 @@ def _draws(look: Looker, stage: StageGrip) -> Sheet:
     )
 
 
-__all__ = ["SIDES", "design_case", "sheets_of"]
+__all__ = ["SIDES", "design_case", "tables_of"]

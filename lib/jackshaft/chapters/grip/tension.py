@@ -10,8 +10,8 @@ from jackshaft import tables
 from jackshaft.chapters.grip.cases import LOCKED, SPRING
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import tension as mech
-from jackshaft.results.checks import Sheet
-from jackshaft.results.reader import Looker
+from jackshaft.results.checks import Table
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most, first_most
 
 GRAVITY, POUND_FORCE = 9.80665, 4.4482216152605
@@ -85,7 +85,7 @@ class StageTension(NamedTuple):
         return self.strands[first_most([s.span for s in self.strands])]
 
 
-def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
+def tension_of(reader: Reader, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
     """Return how the tension of a loop is set and read.
 
     Parameters
@@ -104,7 +104,7 @@ def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: 
         Belts side by side.
     """
     # A sixty-fourth is what an inch rule reads, 16 mm a metre what a metric one does.
-    share = 1.0 / 64.0 if look.system == "inch" else 0.016
+    share = 1.0 / 64.0 if reader.system == "inch" else 0.016
     stiffness, mass = stiffness_of(layout), layout.belt.mass if layout.belt else None
     sprung = way == SPRING
     # A spring keeps its pull while the belt runs in; a locked centre loses a third of it.
@@ -140,10 +140,10 @@ def tension_of(look: Looker, layout: StageLayout, each: float, told: bool, way: 
         mass,
         more,
         tuple(strands),
-        arm_of(look, layout, each * belts) if sprung else None,
+        arm_of(reader, layout, each * belts) if sprung else None,
         (),
     )
-    return stage._replace(tag=tag_of(look, layout, stage, belts))
+    return stage._replace(tag=tag_of(reader, layout, stage, belts))
 
 
 def stiffness_of(layout: StageLayout) -> float:
@@ -154,7 +154,7 @@ def stiffness_of(layout: StageLayout) -> float:
     return rows[0]["stiffness_lbf"] * POUND_FORCE if rows else 0.0  # the table is in lbf
 
 
-def arm_of(look: Looker, layout: StageLayout, tension: float) -> Arm | None:
+def arm_of(reader: Reader, layout: StageLayout, tension: float) -> Arm | None:
     """Return what holds the arm at a tension of all belts together; None where the pivot is not known."""
     if layout.idler is None or layout.pivot is None:
         return None
@@ -162,30 +162,30 @@ def arm_of(look: Looker, layout: StageLayout, tension: float) -> Arm | None:
     ax, ay = layout.places.x[k] - layout.pivot[0], layout.places.y[k] - layout.pivot[1]
     moment = float(mech.arm_moment_si(tension, layout.path.ux, layout.path.uy, k, ax, ay))
     length = float(np.hypot(ax, ay))
-    lever, rate, free = (look.si(f"{at}.spring_{n}") for n in ("lever", "rate", "free_length"))
+    lever, rate, free = (reader.si(f"{at}.spring_{n}") for n in ("lever", "rate", "free_length"))
     pull = None if lever is None else abs(moment) / lever
     long = None
     if pull is not None and rate is not None and free is not None:
         long = float(
-            mech.spring_length.si(pull, rate=rate, free_length=free, initial=look.si(f"{at}.spring_initial", 0.0))
+            mech.spring_length.si(pull, rate=rate, free_length=free, initial=reader.si(f"{at}.spring_initial", 0.0))
         )
     weight = None
-    if look.get(f"{at}.kind") == "weighted idler" and abs(ax) > 1e-3:
+    if reader.get(f"{at}.kind") == "weighted idler" and abs(ax) > 1e-3:
         # A weight on the pin can only turn the arm down on the side it stands.
         weight = -moment / (GRAVITY * ax)
     return Arm(moment, length, float(np.arctan2(ay, ax)), abs(moment) / length, pull, long, weight)
 
 
-def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -> tuple[tuple[str, str], ...]:
+def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int) -> tuple[tuple[str, str], ...]:
     """Return the lines of the tag inside the guard."""
-    belt = look.get(f"stage[{layout.name}].marked") or (f"section {layout.belt.name}" if layout.belt else "belt")
+    belt = reader.get(f"stage[{layout.name}].marked") or (f"section {layout.belt.name}" if layout.belt else "belt")
     best = stage.best
     lines = [("Belts", f"{belts} × {belt}")]
     if stage.sprung:
         lines.append(
             (
                 "Slack strand held at",
-                f"{look.show(stage.each * belts, 'force')}, by the idler"
+                f"{reader.show(stage.each * belts, 'force')}, by the idler"
                 + ("" if stage.told else ": not set yet; what the hardest load needs"),
             )
         )
@@ -193,15 +193,15 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
         lines.append(
             (
                 "Tension at rest",
-                f"{look.show(stage.each, 'force')} each strand of each belt"
+                f"{reader.show(stage.each, 'force')} each strand of each belt"
                 + ("" if stage.told else ": not set yet; what the hardest load needs"),
             )
         )
-    lines.append(("Measure on the strand", f"{best.words}, {look.tape(best.span)} free"))
-    lines.append(("Push at mid-span until it gives", short_of(look, best.distance)))
-    run = look.show(best.force, "force")
+    lines.append(("Measure on the strand", f"{best.words}, {reader.tape(best.span)} free"))
+    lines.append(("Push at mid-span until it gives", short_of(reader, best.distance)))
+    run = reader.show(best.force, "force")
     lines.append(
-        ("Force on one belt", run if stage.keeps else f"{run} run in, {look.show(best.force_new, 'force')} new")
+        ("Force on one belt", run if stage.keeps else f"{run} run in, {reader.show(best.force_new, 'force')} new")
     )
     if best.frequency is not None:
         hertz = f"{best.frequency:.0f} Hz"
@@ -211,24 +211,25 @@ def tag_of(look: Looker, layout: StageLayout, stage: StageTension, belts: int) -
         lines.append(
             (
                 "Arm",
-                f"{look.show(abs(arm.moment), 'torque')}, or {look.show(arm.square, 'force')} square to it at the pin",
+                f"{reader.show(abs(arm.moment), 'torque')}, or {reader.show(arm.square, 'force')} square to it "
+                "at the pin",
             )
         )
         if arm.spring_length is not None and np.isfinite(arm.spring_length):
-            lines.append(("Spring stretched to", look.show(arm.spring_length, "length")))
+            lines.append(("Spring stretched to", reader.show(arm.spring_length, "length")))
     lines.append(("Stop the engine and block it first", "check again after the first half hour and the first day"))
     return tuple(lines)
 
 
-def short_of(look: Looker, length: float) -> str:
+def short_of(reader: Reader, length: float) -> str:
     """Return a short length as a rule reads it."""
-    if look.system == "metric":
+    if reader.system == "metric":
         return f"{length * 1e3:.1f} mm"
     sixty_fourths = round(length / 0.0254 * 64)
     return f"{length / 0.0254:.3f} in ({sixty_fourths}/64)"
 
 
-def trade_words(look: Looker, layout: StageLayout) -> str:
+def trade_words(reader: Reader, layout: StageLayout) -> str:
     """Return what the trade's table of deflection forces says for section, pulley and speed; or nothing."""
     if layout.belt is None or not layout.speed:
         return ""
@@ -238,7 +239,7 @@ def trade_words(look: Looker, layout: StageLayout) -> str:
         spans = (size, row["small_from_in"], row["small_to_in"]), (speed, row["speed_from_rpm"], row["speed_to_rpm"])
         if all(at_least(value, low) and at_most(value, high) for value, low, high in spans):
             used, new = (
-                look.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
+                reader.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
             )  # the table is in lbf
             return (
                 f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever "
@@ -247,7 +248,7 @@ def trade_words(look: Looker, layout: StageLayout) -> str:
     return ""
 
 
-def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
+def sheet_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     """Return the table of a stage: every strand, new and run in."""
     rows = []
     for s in stage.strands:
@@ -255,14 +256,14 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
         rows.append(
             (
                 s.words + (" (measure here)" if s is stage.best else ""),
-                look.tape(s.span),
-                short_of(look, s.distance),
-                look.show(s.force, "force"),
-                look.show(s.force_new, "force"),
+                reader.tape(s.span),
+                short_of(reader, s.distance),
+                reader.show(s.force, "force"),
+                reader.show(s.force_new, "force"),
                 *hertz,
             )
         )
-    each = look.show(stage.each, "force")
+    each = reader.show(stage.each, "force")
     note = (
         f"For {each} in each strand of one belt at rest"
         + (
@@ -286,8 +287,8 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
         else "No stiffness is known for this section: the true force is a little higher."
     )
     note += " Short strands sound higher than this, because the belt is stiff."
-    note += trade_words(look, layout)
-    return Sheet(
+    note += trade_words(reader, layout)
+    return Table(
         f"{stage.name}: tension without a gauge",
         ("strand", "free length", "push it by", "force, run in", "force, new", "plucked, run in", "plucked, new"),
         tuple(rows),
@@ -295,7 +296,7 @@ def sheet_of(look: Looker, layout: StageLayout, stage: StageTension) -> Sheet:
     )
 
 
-def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
+def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]:
     """Return what there is to say about the arm: label, value, note."""
     arm = stage.arm
     if arm is None:
@@ -304,16 +305,16 @@ def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
     said = [
         (
             f"{stage.name}: moment on the idler's arm",
-            look.both(abs(arm.moment), "torque"),
-            f"{way}; {look.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
-            f"arm points to {look.show(arm.angle, 'angle')}",
+            reader.both(abs(arm.moment), "torque"),
+            f"{way}; {reader.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
+            f"arm points to {reader.show(arm.angle, 'angle')}",
         )
     ]
     if arm.pull is not None:
         said.append(
             (
                 f"{stage.name}: pull of the spring",
-                look.both(arm.pull, "force"),
+                reader.both(arm.pull, "force"),
                 "on the lever that the build gives",
             )
         )
@@ -321,7 +322,7 @@ def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
         said.append(
             (
                 f"{stage.name}: length of the spring, set",
-                look.both(arm.spring_length, "length") if np.isfinite(arm.spring_length) else "cannot be set",
+                reader.both(arm.spring_length, "length") if np.isfinite(arm.spring_length) else "cannot be set",
                 "" if np.isfinite(arm.spring_length) else "it pulls harder than wanted as soon as its coils part",
             )
         )
@@ -329,7 +330,7 @@ def arm_facts(look: Looker, stage: StageTension) -> list[tuple[str, str, str]]:
         said.append(
             (
                 f"{stage.name}: weight hung on the idler's pin",
-                look.both(arm.weight, "mass") if arm.weight > 0 else "cannot hold it there",
+                reader.both(arm.weight, "mass") if arm.weight > 0 else "cannot hold it there",
                 "" if arm.weight > 0 else "a weight turns the arm the other way",
             )
         )

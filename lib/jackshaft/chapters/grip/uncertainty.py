@@ -12,7 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
 from jackshaft.mechanics import path as belt_path
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import Measure
 
 COUNT = 10_000
@@ -114,9 +114,9 @@ def _geometry(
     return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
 
 
-def _half(look: Looker, key: str, default: float, *, share: bool = True) -> tuple[float, str]:
+def _half(reader: Reader, key: str, default: float, *, share: bool = True) -> tuple[float, str]:
     """Return how far a value may be off in SI units, and where that comes from."""
-    value = look.get(key)
+    value = reader.get(key)
     if isinstance(value, Measure) and value.plus_minus is not None:
         return value.plus_minus, "the build"
     if not share:
@@ -125,7 +125,7 @@ def _half(look: Looker, key: str, default: float, *, share: bool = True) -> tupl
 
 
 def shares_of(
-    look: Looker,
+    reader: Reader,
     layout: StageLayout,
     pulls: np.ndarray,
     friction: Friction,
@@ -164,15 +164,15 @@ def shares_of(
         columns.extend((label, row) for row in rows)
 
     power = float(np.abs(pulls).max() * layout.speed)
-    off, source = _half(look, "work.power", POWER)
-    load = off / look.si("work.power")
+    off, source = _half(reader, "work.power", POWER)
+    load = off / reader.si("work.power")
     tell("load", f"± {100 * load:.0f} %", source, LOAD)
-    off, source = _half(look, "engine.work_speed", SPEED)
-    turns = off / look.si("engine.work_speed") if off else SPEED
+    off, source = _half(reader, "engine.work_speed", SPEED)
+    turns = off / reader.si("engine.work_speed") if off else SPEED
     tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
     key = tension_key(layout, way)
-    off, source = _half(look, key, TENSION)
-    share = off / look.si(key)
+    off, source = _half(reader, key, TENSION)
+    share = off / reader.si(key)
     tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
     bands = []
     for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
@@ -183,10 +183,10 @@ def shares_of(
             if any(j in (p.driver, p.driven) for j in mine):
                 tell(label, f"{friction.bad[i]:g} to {friction.good[i]:g}", friction.conditions[i][0].known, row)
     bands = tuple(bands)
-    drawn = _drawn_loop(look, at, layout, tell)
+    drawn = _drawn_loop(reader, at, layout, tell)
     top = None
     if peak is not None:
-        off, source = _half(look, "work.peak_factor", PEAK)
+        off, source = _half(reader, "work.peak_factor", PEAK)
         if off:
             tell("peak factor", f"± {100 * off / peak:.0f} %", source)
         top = peak, off
@@ -262,39 +262,39 @@ def _outcome(
     )
 
 
-def _drawn_loop(look: Looker, at: str, layout: StageLayout, tell) -> tuple:
+def _drawn_loop(reader: Reader, at: str, layout: StageLayout, tell) -> tuple:
     """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
     p, places = layout.pulleys, layout.places
     sizes, sources = zip(
-        *(_half(look, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
+        *(_half(reader, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
     )
     ours = [i for i, s in enumerate(sources) if s != COMMON]
     for i in ours:
-        tell(f"diameter of {p.names[i]}", f"± {look.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
+        tell(f"diameter of {p.names[i]}", f"± {reader.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
     others = [SIZES + i for i in range(len(p.names)) if i not in ours]
     if others:
-        tell("diameters", f"± {look.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
+        tell("diameters", f"± {reader.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
     if places.given:
         off = np.full(len(p.names), PLACE)
         tell(
             "places of the pulleys",
-            f"± {look.show(PLACE, 'length', digits=2)} each way",
+            f"± {reader.show(PLACE, 'length', digits=2)} each way",
             COMMON,
             *(row + i for row in (ACROSS, UP) for i in range(len(p.names))),
         )
     else:
-        place, source = _half(look, f"{at}.centres", PLACE, share=False)
-        tell("centres", f"± {look.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
+        place, source = _half(reader, f"{at}.centres", PLACE, share=False)
+        tell("centres", f"± {reader.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
         off = np.zeros(len(p.names))
         off[p.driven] = place
     cord = np.zeros(len(p.names))
     if layout.belt is not None:
         band = 0.5 * (layout.belt.cord_high - layout.belt.cord_low)
-        on_cord = [look.get(f"{at}.pulley[{n}].measured_as") == "pitch" for n in p.names]
+        on_cord = [reader.get(f"{at}.pulley[{n}].measured_as") == "pitch" for n in p.names]
         # A cord that lies deeper makes an inside pulley smaller and an outside one larger.
         cord = np.where(on_cord, 0.0, np.where(p.inside, -band, band))
         if cord.any():
-            tell("where the cord lies", f"± {look.show(band, 'length', digits=2)}", layout.belt.known, CORD)
+            tell("where the cord lies", f"± {reader.show(band, 'length', digits=2)}", layout.belt.known, CORD)
     inside = p.inside.copy()
     if p.crossed:
         inside[p.driven] = False

@@ -21,24 +21,24 @@ from jackshaft.parts.belt_stage import Pulleys, read_places, read_pulleys, stand
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the layout of every belt stage of a build; without its tables where a panel is in a hurry."""
     draft = Draft(CHAPTER)
-    stages = [n for n in look.names("stage") if look.get(f"stage[{n}].kind") in ("belt", None)]
+    stages = [n for n in reader.names("stage") if reader.get(f"stage[{n}].kind") in ("belt", None)]
     if not stages:
-        state = "none" if look.is_none("stage") or look.names("stage") else "not known yet"
+        state = "none" if reader.is_none("stage") or reader.names("stage") else "not known yet"
         words = "This build has no belt." if state == "none" else "No belt stage is in the build file yet."
-        return draft.done(look, state, words)
+        return draft.done(reader, state, words)
     found: dict[str, StageLayout] = {}
     for name in stages:
         if not scope.has(name):
             continue
-        with draft.attempt(look, f"layout.length[{name}]", f"{name}: belt length"):
+        with draft.attempt(reader, f"layout.length[{name}]", f"{name}: belt length"):
             try:
-                found[name] = _stage(draft, look, name, done["ratio"].data, scope.detail)
+                found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
             except Unknown as unknown:
                 draft.checks.append(
                     undecided(
@@ -50,26 +50,26 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
                 )
     draft.data = found
     draft.cite("own-derivation")
-    return draft.done(look, uses=[done["ratio"]])
+    return draft.done(reader, uses=[done["ratio"]])
 
 
-def sense(look: Looker, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
+def sense(reader: Reader, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
     """Return whether the belt runs counter-clockwise round its loop, and whether that is known."""
-    start = look.get(f"stage[{stage}].from")
+    start = reader.get(f"stage[{stage}].from")
     shaft = ratio_data.shaft(start) if ratio_data else None
     if shaft is None or not shaft.turn:
         return True, False
     return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
 
 
-def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, detail: Detail) -> StageLayout:
+def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None, detail: Detail) -> StageLayout:
     at = f"stage[{name}]"
-    say_series(draft, look, name)
-    pulleys = read_pulleys(look, at)
-    places = read_places(look, at, pulleys)
-    section = look.get(f"{at}.section")
-    belt = belt_lengths.section(section, standard_of(look, at)) if section else None
-    ccw, known = sense(look, pulleys, name, ratio_data)
+    say_series(draft, reader, name)
+    pulleys = read_pulleys(reader, at)
+    places = read_places(reader, at, pulleys)
+    section = reader.get(f"{at}.section")
+    belt = belt_lengths.section(section, standard_of(reader, at)) if section else None
+    ccw, known = sense(reader, pulleys, name, ratio_data)
     inside = pulleys.inside.copy()
     if pulleys.crossed:
         inside[pulleys.driven] = False
@@ -85,15 +85,15 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, 
     ):
         # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
         found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
-    bodies = _bodies(look, at)
+    bodies = _bodies(reader, at)
     gap, gap_words = least_gap(pulleys, places, belt, found, ccw, (start_x, start_y, end_x, end_y), bodies)
-    shaft = ratio_data.shaft(look.get(f"{at}.from")) if ratio_data else None
+    shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
     speeds = [
         None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
         for v in (shaft.work if shaft else None, shaft.full if shaft else None)
     ]
-    idler, pivot = _takeup_parts(look, at, pulleys)
+    idler, pivot = _takeup_parts(reader, at, pulleys)
     layout = StageLayout(
         name,
         pulleys,
@@ -113,25 +113,25 @@ def _stage(draft: Draft, look: Looker, name: str, ratio_data: RatioData | None, 
         pivot,
         *speeds,
     )
-    misfit_check(draft, look, layout)
+    misfit_check(draft, reader, layout)
     if found.reason != 0:
         return layout
     if detail.draws:
-        stock, chosen = stock_of(look, at, layout)
+        stock, chosen = stock_of(reader, at, layout)
         layout = layout._replace(stock=stock, chosen=chosen)
-    judge(draft, look, layout, lengths=detail.draws)
+    judge(draft, reader, layout, lengths=detail.draws)
     if detail.tables:
-        draft.sheets.append(reversal_sheet(look, layout))
+        draft.tables.append(reversal_sheet(reader, layout))
     return layout
 
 
-def _bodies(look: Looker, at: str) -> tuple[Body, ...]:
+def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
     bodies = []
-    for name in look.names(f"{at}.body"):
+    for name in reader.names(f"{at}.body"):
         here = f"{at}.body[{name}]"
-        x, y, size, wide, high = (look.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
+        x, y, size, wide, high = (reader.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
         if x is None or y is None or (size is None and (wide is None or high is None)):
-            look.lack(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
+            reader.note_missing(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
             continue
         corners = None
         if size is None:
@@ -140,10 +140,10 @@ def _bodies(look: Looker, at: str) -> tuple[Body, ...]:
     return tuple(bodies)
 
 
-def _takeup_parts(look: Looker, at: str, pulleys: Pulleys):
-    idler = look.get(f"{at}.takeup.idler")
+def _takeup_parts(reader: Reader, at: str, pulleys: Pulleys):
+    idler = reader.get(f"{at}.takeup.idler")
     index = pulleys.names.index(idler) if idler else None
-    x, y = look.si(f"{at}.takeup.pivot_x"), look.si(f"{at}.takeup.pivot_y")
+    x, y = reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y")
     return index, None if x is None or y is None else (x, y)
 
 

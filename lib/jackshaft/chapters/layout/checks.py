@@ -8,10 +8,10 @@ from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
 from jackshaft.chapters.layout.take_up import unread
 from jackshaft.chapters.ratio.analysis import ARROWS
-from jackshaft.mechanics import belt_rules, misfit
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, Sheet, undecided
+from jackshaft.mechanics import belt_rules, infeasible
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, Table, undecided
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most, first_least
 
 #: Least gap between a running strand and anything it does not touch: 1/4 in, common practice, no source.
@@ -36,17 +36,17 @@ RIMS = {
 }
 
 
-def misfit_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Add the check that the belt can go round at all."""
     id, name = f"layout.path[{layout.name}]", f"{layout.name}: the belt goes round"
-    found = misfit.misfit_si(
+    found = infeasible.misfit_si(
         layout.pulleys.names,
         layout.places.x,
         layout.places.y,
         layout.pulleys.pitch,
         layout.path,
         crossed=layout.pulleys.crossed,
-        system=look.system,
+        system=reader.system,
     )
     if found is None:
         turning = float(np.sum(layout.path.turn * layout.path.wrap) / (2 * np.pi))
@@ -86,22 +86,24 @@ def _drawn_for_this_belt(layout: StageLayout) -> float | None:
     return None
 
 
-def judge(draft: Draft, look: Looker, layout: StageLayout, *, lengths: bool = True) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = True) -> None:
     """Add everything there is to say about a loop that can go round; its length only where belts were looked up."""
     if lengths:
-        _length_check(draft, look, layout)
+        _length_check(draft, reader, layout)
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
-        part(draft, look, layout)
+        part(draft, reader, layout)
 
 
-def _facts(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     names, path = layout.pulleys.names, layout.path
     way = ARROWS[1 if layout.ccw else -1] + (
         "" if layout.sense_known else " (assumed: the engine's direction is not known)"
     )
-    draft.fact(f"{layout.name}: path on the cord line", look.both(float(path.length), "length"), f"the belt runs {way}")
+    draft.fact(
+        f"{layout.name}: path on the cord line", reader.both(float(path.length), "length"), f"the belt runs {way}"
+    )
     if layout.speed is not None:
-        draft.fact(f"{layout.name}: belt speed at work", look.show(layout.speed, "surface speed"))
+        draft.fact(f"{layout.name}: belt speed at work", reader.show(layout.speed, "surface speed"))
     rows = []
     for i, name in enumerate(names):
         role = "drives" if i == layout.pulleys.driver else "driven" if i == layout.pulleys.driven else "idler"
@@ -112,14 +114,14 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout) -> None:
                 name,
                 role,
                 f"{side}, {surface}",
-                look.show(2 * layout.pulleys.pitch[i], "length"),
-                look.show(float(path.wrap[i]), "angle"),
+                reader.show(2 * layout.pulleys.pitch[i], "length"),
+                reader.show(float(path.wrap[i]), "angle"),
                 ARROWS[int(path.turn[i])],
-                f"to {names[(i + 1) % len(names)]}: {look.tape(float(path.span[i]))}",
+                f"to {names[(i + 1) % len(names)]}: {reader.tape(float(path.span[i]))}",
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             f"{layout.name}: pulleys in the order the belt meets them",
             ("pulley", "does", "side, surface", "pitch diameter", "wrap", "turns", "strand that leaves it"),
             tuple(rows),
@@ -127,40 +129,40 @@ def _facts(draft: Draft, look: Looker, layout: StageLayout) -> None:
         )
     )
     if layout.stock:
-        draft.sheets.append(_stock_sheet(look, layout))
+        draft.tables.append(_stock_sheet(reader, layout))
 
 
-def _stock_sheet(look: Looker, layout: StageLayout) -> Sheet:
+def _stock_sheet(reader: Reader, layout: StageLayout) -> Table:
     two = len(layout.pulleys.names) == 2
     rows = []
     for s in layout.stock:
         place = "does not fit"
         if s.fits and two:
-            place = f"centres {look.tape(s.centres)}"
+            place = f"centres {reader.tape(s.centres)}"
         elif s.fits and np.isfinite(s.x):
-            place = f"{layout.pulleys.names[layout.idler]} at {look.tape(s.x)}, {look.tape(s.y)}"
+            place = f"{layout.pulleys.names[layout.idler]} at {reader.tape(s.x)}, {reader.tape(s.y)}"
         elif s.fits:
             place = "as drawn"
         elif two and np.isfinite(s.centres):
-            place = f"would need centres of {look.tape(s.centres)}"
+            place = f"would need centres of {reader.tape(s.centres)}"
         room = (
             ""
             if not s.fits or not np.isfinite(s.room_out)
-            else f"to put on: {_room_in(look, s)}; for stretch: {look.tape(s.room_out)}"
+            else f"to put on: {_room_in(reader, s)}; for stretch: {reader.tape(s.room_out)}"
         )
         mark = " (this belt)" if s is layout.chosen else ""
-        wrap = "" if s.wrap is None or not s.fits else look.show(float(s.wrap[layout.pulleys.driver]), "angle")
+        wrap = "" if s.wrap is None or not s.fits else reader.show(float(s.wrap[layout.pulleys.driver]), "angle")
         rows.append(
             (
                 s.designation + mark,
-                look.show(s.pitch_length, "length"),
-                f"{look.tape(abs(s.over))} {'longer' if s.over >= 0 else 'shorter'}",
+                reader.show(s.pitch_length, "length"),
+                f"{reader.tape(abs(s.over))} {'longer' if s.over >= 0 else 'shorter'}",
                 place,
                 wrap,
                 room,
             )
         )
-    return Sheet(
+    return Table(
         f"{layout.name}: belts that are sold, nearest to the path",
         (
             "belt",
@@ -176,25 +178,25 @@ def _stock_sheet(look: Looker, layout: StageLayout) -> Sheet:
     )
 
 
-def _room_in(look: Looker, belt: StockBelt) -> str:
+def _room_in(reader: Reader, belt: StockBelt) -> str:
     """Return the room to put a belt on, in words where the pulleys would touch first."""
-    return look.tape(belt.room_in) if np.isfinite(belt.room_in) else "until the pulleys touch"
+    return reader.tape(belt.room_in) if np.isfinite(belt.room_in) else "until the pulleys touch"
 
 
-def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _length_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     id, name = f"layout.length[{layout.name}]", f"{layout.name}: belt length"
     at = f"stage[{layout.name}]"
-    path = look.show(float(layout.path.length), "length")
+    path = reader.show(float(layout.path.length), "length")
     fitting = [s for s in layout.stock if s.fits]
     chosen = layout.chosen
     if chosen is None:
         if not layout.stock:
             keys = (f"{at}.section",) if layout.belt is None else (f"{at}.length", f"{at}.length_is")
-            look.lack(*keys)
+            reader.note_missing(*keys)
             draft.checks.append(undecided(id, name, keys, "No stock lengths are known for this belt.", limit=path))
             return
-        look.lack(f"{at}.marked")
-        why = unread(look, at, layout.belt) if layout.belt is not None else ""
+        reader.note_missing(f"{at}.marked")
+        why = unread(reader, at, layout.belt) if layout.belt is not None else ""
         if why:
             keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
             why = f"{why.rstrip('.')}. Correct the marking, or measure the belt and say which length that is."
@@ -207,22 +209,22 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
                 name,
                 (f"{at}.marked",),
                 f"No belt is chosen yet. The path is {path}; within "
-                f"the take-up: {listed}." + ("" if fitting else " " + _nearest_cure(look, layout)),
+                f"the take-up: {listed}." + ("" if fitting else " " + _nearest_cure(reader, layout)),
                 limit=path,
             )
         )
         return
-    length = look.show(chosen.pitch_length, "length")
+    length = reader.show(chosen.pitch_length, "length")
     if chosen.fits:
         gone, cure, verdict, where = _drawn_for_this_belt(layout), "", GO, ""
         if gone is not None:
             part = layout.pulleys.names[layout.idler] if np.isfinite(chosen.x) else "the centres"
             stands = (
-                f"{part} stands at {look.tape(chosen.x)}, {look.tape(chosen.y)}"
+                f"{part} stands at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
                 if np.isfinite(chosen.x)
-                else f"{part} are {look.tape(chosen.centres)}"
+                else f"{part} are {reader.tape(chosen.centres)}"
             )
-            where = f" With it {stands}, {look.tape(gone)} from where it is drawn."
+            where = f" With it {stands}, {reader.tape(gone)} from where it is drawn."
             if gone > DRAWN_OFF:
                 verdict = CAUTION
                 cure = (
@@ -231,7 +233,7 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
                 )
             if chosen.gap <= 0:
                 verdict = STOP
-                where += f" There the belt rubs: {chosen.gap_words}, {look.tape(-chosen.gap)} too close."
+                where += f" There the belt rubs: {chosen.gap_words}, {reader.tape(-chosen.gap)} too close."
                 cure = "Take another length, or move the pivot so that the arm stands clear of the strands."
         draft.check(
             id,
@@ -244,7 +246,7 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
             _length_source(layout),
         )
         return
-    amount = look.tape(abs(chosen.over))
+    amount = reader.tape(abs(chosen.over))
     word = "longer" if chosen.over > 0 else "shorter"
     can = f" Within the take-up: {', '.join(s.designation for s in fitting)}." if fitting else ""
     draft.check(
@@ -254,18 +256,18 @@ def _length_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
         f"{path} by the drawing",
         STOP,
         f"{chosen.designation} is {amount} {word} than the path, more than the take-up can make up.",
-        (f"Take {fitting[0].designation}.{can}" if fitting else _nearest_cure(look, layout)),
+        (f"Take {fitting[0].designation}.{can}" if fitting else _nearest_cure(reader, layout)),
         _length_source(layout),
     )
 
 
-def _nearest_cure(look: Looker, layout: StageLayout) -> str:
+def _nearest_cure(reader: Reader, layout: StageLayout) -> str:
     best = layout.stock[first_least([abs(s.over) for s in layout.stock])]
     word = "longer" if best.over > 0 else "shorter"
     if np.isfinite(best.centres):
-        return f"{best.designation} needs centres of {look.tape(best.centres)}."
+        return f"{best.designation} needs centres of {reader.tape(best.centres)}."
     return (
-        f"The nearest, {best.designation}, is {look.tape(abs(best.over))} {word} than the path; move a "
+        f"The nearest, {best.designation}, is {reader.tape(abs(best.over))} {word} than the path; move a "
         "pulley so that the path changes by that much, or give the take-up more travel."
     )
 
@@ -274,27 +276,27 @@ def _length_source(layout: StageLayout) -> str:
     return "table belt_lengths; own-derivation, 2π times the distance of parallel lines"
 
 
-def _clearance_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     gap = layout.least_gap
     if not np.isfinite(gap):
         return
     verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
-    text = look.tape(gap)
+    text = reader.tape(gap)
     draft.check(
         f"layout.clearance[{layout.name}]",
         f"{layout.name}: clearance",
         text,
-        f"{look.tape(LEAST_GAP)} or more",
+        f"{reader.tape(LEAST_GAP)} or more",
         verdict,
         f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
         ""
         if verdict == GO
-        else f"Move them apart by {look.tape(LEAST_GAP - gap)} or put a kiss idler beside the strand.",
+        else f"Move them apart by {reader.tape(LEAST_GAP - gap)} or put a kiss idler beside the strand.",
         "common practice, no source",
     )
 
 
-def _wrap_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     p = layout.pulleys
     i = (p.driver, p.driven)[first_least([layout.path.wrap[k] for k in (p.driver, p.driven)])]
     wrap = float(layout.path.wrap[i])
@@ -303,8 +305,8 @@ def _wrap_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     draft.check(
         f"layout.wrap[{layout.name}]",
         f"{layout.name}: least wrap on a pulley with power",
-        f"{look.show(wrap, 'angle')} on {p.names[i]}",
-        f"{look.show(least, 'angle')} or more",
+        f"{reader.show(wrap, 'angle')} on {p.names[i]}",
+        f"{reader.show(least, 'angle')} or more",
         verdict,
         "Less wrap is less grip; the tension page says whether it is enough.",
         "" if verdict == GO else "Longer centres, or an idler that presses the slack strand round the pulley.",
@@ -312,7 +314,7 @@ def _wrap_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     )
 
 
-def _size_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     belt, p = layout.belt, layout.pulleys
     if belt is None:
         return
@@ -323,20 +325,20 @@ def _size_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     draft.check(
         f"layout.pulley-size[{layout.name}]",
         f"{layout.name}: smallest pulley",
-        f"{p.names[i]}, {look.show(reference[i], 'length', digits=4)} {belt.reference_line} diameter",
-        f"{look.show(belt.min_pulley, 'length', digits=3)} or more",
+        f"{p.names[i]}, {reader.show(reference[i], 'length', digits=4)} {belt.reference_line} diameter",
+        f"{reader.show(belt.min_pulley, 'length', digits=3)} or more",
         verdict,
         f"Section {belt.name}: bent round less than its usual minimum a belt tires early; "
         f"under {100 * SMALL_PULLEY:.0f} % of it most of its life is gone.",
         ""
         if verdict == GO
-        else f"Take a {look.show(belt.min_pulley, 'length', digits=3)} pulley or larger and scale the "
+        else f"Take a {reader.show(belt.min_pulley, 'length', digits=3)} pulley or larger and scale the "
         "other with it, or a smaller section.",
         belt.cite,
     )
 
 
-def _speed_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     top = layout.full_speed if layout.full_speed is not None else layout.speed
     if layout.belt is None or top is None:
         return
@@ -349,8 +351,8 @@ def _speed_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
     draft.check(
         f"layout.speed[{layout.name}]",
         f"{layout.name}: belt and rim speed",
-        look.show(top, "surface speed"),
-        f"{look.show(limit, 'surface speed')} or less",
+        reader.show(top, "surface speed"),
+        f"{reader.show(limit, 'surface speed')} or less",
         verdict,
         f"Taken at the highest engine speed that is known; {what} sets the limit.",
         "" if verdict == GO else "Smaller pulleys on both shafts, or a governed speed that is lower.",
@@ -365,7 +367,7 @@ def _rim_limit(material: str | None) -> float | None:
     return tables.table("rim_speeds").one(material=RIMS[material])["speed_m_per_s"]
 
 
-def _bend_check(draft: Draft, look: Looker, layout: StageLayout) -> None:
+def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     belt, p = layout.belt, layout.pulleys
     outside = [n for n, ins in zip(p.names, p.inside, strict=True) if not ins]
     if belt is None or not outside:

@@ -7,11 +7,11 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, twopulley
-from jackshaft.results.checks import Sheet
-from jackshaft.results.reader import Looker
+from jackshaft.results.checks import Table
+from jackshaft.results.reader import Reader
 
 
-def reversal_sheet(look: Looker, layout: StageLayout) -> Sheet:
+def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
     """Return the table of ways to turn the direction round between driver and driven of one belt stage.
 
     The grip of each way is told as the share of the tight strand's pull that can be used,
@@ -63,7 +63,7 @@ def reversal_sheet(look: Looker, layout: StageLayout) -> Sheet:
     wrap = float(crossed.wrap_second)
     if np.isfinite(wrap):
         why = (
-            belt_rules.crossed_drive(belt, centres, sizes["first"], sizes["second"], system=look.system).why
+            belt_rules.crossed_drive(belt, centres, sizes["first"], sizes["second"], system=reader.system).why
             if belt is not None
             else "only flat belts are made for it; V-belts rub on themselves where they cross"
         )
@@ -87,7 +87,7 @@ def reversal_sheet(look: Looker, layout: StageLayout) -> Sheet:
             "new mounts; mind exhaust, fuel, cooling and the side that the clutch is made for",
         )
     )
-    return Sheet(
+    return Table(
         f"{layout.name}: ways to turn the direction round",
         ("way", "wrap on the driven pulley", "share of the tight strand's pull it can use", "what it costs"),
         tuple(found),

@@ -6,18 +6,18 @@ from jackshaft.mechanics import belt_series
 from jackshaft.parts.belt_stage import series_of
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 
-def say_series(draft: Draft, look: Looker, name: str) -> None:
+def say_series(draft: Draft, reader: Reader, name: str) -> None:
     """Add the fact of a belt stage's series, and a caution where section or marking and the key disagree."""
     at = f"stage[{name}]"
-    section = look.get(f"{at}.section")
+    section = reader.get(f"{at}.section")
     if not section:
         return
-    found = series_of(look, at)
+    found = series_of(reader, at)
     draft.fact(f"{name}: belt series", found.system, found.how)
-    said, marked = look.get(f"{at}.series"), look.get(f"{at}.marked")
+    said, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
     if not said:
         return
     made = belt_series.of_section(section)

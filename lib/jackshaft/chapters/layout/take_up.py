@@ -12,7 +12,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, takeup, twopulley
 from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import standard_of
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
 NEAR = 5
@@ -24,14 +24,14 @@ REACH = 0.3
 AS_DRAWN = 1e-3
 
 
-def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBelt, ...], StockBelt | None]:
+def stock_of(reader: Reader, at: str, layout: StageLayout) -> tuple[tuple[StockBelt, ...], StockBelt | None]:
     """Return every belt that fits and those nearest to the path, with the take-up position for each, and the one on."""
     wanted: list[tuple[str, float, str]] = []
     belt = layout.belt
     if belt is None:
-        look.lack(f"{at}.section")
+        reader.note_missing(f"{at}.section")
         return (), None
-    mine = None if unread(look, at, belt) else _own_belt(look, at, belt)
+    mine = None if unread(reader, at, belt) else _own_belt(reader, at, belt)
     try:
         sold = belt_lengths.stock(belt, "pitch")
     except belt_lengths.SectionError:
@@ -45,7 +45,7 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
         wanted.append(mine)
     if not wanted:
         return (), None
-    placed = _place(look, at, layout, np.array([w[1] for w in wanted]))
+    placed = _place(reader, at, layout, np.array([w[1] for w in wanted]))
     over = [w[1] - float(layout.path.length) for w in wanted]
     stock = tuple(StockBelt(d, length, o, *p, k) for (d, length, k), o, p in zip(wanted, over, placed, strict=True))
     near = sorted(stock, key=lambda s: abs(s.over))[:NEAR]
@@ -54,10 +54,10 @@ def stock_of(look: Looker, at: str, layout: StageLayout) -> tuple[tuple[StockBel
     return stock, next((s for s in stock if mine and _same(mine[0], s.designation)), None)
 
 
-def unread(look: Looker, at: str, belt) -> str:
+def unread(reader: Reader, at: str, belt) -> str:
     """Return why the belt's own length or marking cannot be read; empty where it can, or none is given."""
     try:
-        _own_belt(look, at, belt)
+        _own_belt(reader, at, belt)
     except belt_lengths.SectionError as why:
         return str(why)
     return ""
@@ -67,10 +67,10 @@ def _same(a: str, b: str) -> bool:
     return a.replace(" ", "").upper() == b.replace(" ", "").upper()
 
 
-def _own_belt(look: Looker, at: str, belt) -> tuple[str, float, str] | None:
+def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     """Return the belt that is on or bought: its name, pitch length and how known."""
-    marked, length = look.get(f"{at}.marked"), look.si(f"{at}.length")
-    line = look.get(f"{at}.length_is")
+    marked, length = reader.get(f"{at}.marked"), reader.si(f"{at}.length")
+    line = reader.get(f"{at}.length_is")
     if length is not None and line is not None:
         return (
             str(marked or "as measured"),
@@ -79,18 +79,18 @@ def _own_belt(look: Looker, at: str, belt) -> tuple[str, float, str] | None:
         )
     if marked is None:
         return None
-    own, read = belt_lengths.marked(marked, line=line, system=standard_of(look, at))
+    own, read = belt_lengths.marked(marked, line=line, system=standard_of(reader, at))
     return marked, float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")), read.known
 
 
-def _place(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[tuple]:
+def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[tuple]:
     """Yield (fits, x, y, centres, room_in, room_out, gap, gap_words, wrap) for each wanted pitch length."""
     nan = float("nan")
     pulleys, places = layout.pulleys, layout.places
     if len(pulleys.names) == 2:
-        yield from _two(look, at, layout, targets)
+        yield from _two(reader, at, layout, targets)
         return
-    loop_track = track_of(look, at, layout, look.get(f"{at}.takeup.kind"))
+    loop_track = track_of(reader, at, layout, reader.get(f"{at}.takeup.kind"))
     if loop_track is None:
         for target in targets:
             as_drawn = bool(abs(target - layout.path.length) < AS_DRAWN)
@@ -120,7 +120,7 @@ def _place(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> I
         )
 
 
-def _two(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[tuple]:
+def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[tuple]:
     """Yield the same for a drive of two pulleys: the centres move."""
     nan = float("nan")
     pulleys, places = layout.pulleys, layout.places
@@ -128,10 +128,10 @@ def _two(look: Looker, at: str, layout: StageLayout, targets: np.ndarray) -> Ite
     sizes = {"first": 2 * pulleys.pitch[i], "second": 2 * pulleys.pitch[j], "crossed": pulleys.crossed}
     centres = np.hypot(places.x[j] - places.x[i], places.y[j] - places.y[i])
     # Past the place where the pulleys touch no travel is of use; the room to put on is then said in words.
-    least, touch = centres - look.si(f"{at}.takeup.travel_in", 0.0), pulleys.pitch[i] + pulleys.pitch[j]
+    least, touch = centres - reader.si(f"{at}.takeup.travel_in", 0.0), pulleys.pitch[i] + pulleys.pitch[j]
     touching = bool(least < touch)
     least = min(centres, max(least, touch))
-    most = centres + look.si(f"{at}.takeup.travel_out", 0.0)
+    most = centres + reader.si(f"{at}.takeup.travel_out", 0.0)
     low, high = (float(twopulley.two_pulleys.si(c, **sizes).length) for c in (least, most))
     for target in targets:
         c = float(twopulley.centre_distance.si(target, **sizes))
@@ -158,7 +158,7 @@ def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: 
     )
 
 
-def track_of(look: Looker, at: str, layout: StageLayout, kind: str | None):
+def track_of(reader: Reader, at: str, layout: StageLayout, kind: str | None):
     """Return (loop, track) of the idler that takes up, or None where it cannot move."""
     if layout.idler is None or kind not in ("sprung idler", "weighted idler", "fixed idler"):
         return None
@@ -169,9 +169,9 @@ def track_of(look: Looker, at: str, layout: StageLayout, kind: str | None):
         now = np.arctan2(y - layout.pivot[1], x - layout.pivot[0])
         track = takeup.Arm(*layout.pivot, reach, now - np.pi / 2, now + np.pi / 2)
     else:
-        end = look.si(f"{at}.takeup.slot_x"), look.si(f"{at}.takeup.slot_y")
+        end = reader.si(f"{at}.takeup.slot_x"), reader.si(f"{at}.takeup.slot_y")
         if None in end:
-            look.lack(f"{at}.takeup.pivot_x", f"{at}.takeup.pivot_y")
+            reader.note_missing(f"{at}.takeup.pivot_x", f"{at}.takeup.pivot_y")
             return None
         track = takeup.Slot(x, y, *end)
     loop = belt_path.with_pulley_moved_si(

@@ -13,9 +13,9 @@ from jackshaft.mechanics import ratio as mech
 from jackshaft.parts.belt_stage import Pulleys, lines_of, read_pulleys, section_row
 from jackshaft.parts.engine_curve import engine_curve, engine_peak
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least, at_most
 
 ARROWS = {1: "counter-clockwise", -1: "clockwise"}
@@ -71,27 +71,27 @@ class RatioData(NamedTuple):
         return next((s for s in self.stages if s.name == name), None)
 
 
-def turn_of(look: Looker, chapter: str) -> int:
+def turn_of(reader: Reader, chapter: str) -> int:
     """Return +1, -1 or 0 for the direction of the engine or the work, seen facing the engine's output shaft."""
-    turns = look.get(f"{chapter}.turns")
+    turns = reader.get(f"{chapter}.turns")
     if turns is None:
         return 0
     sign = 1 if turns == "counter-clockwise" else -1
-    return -sign if look.get(f"{chapter}.seen_from") == "from behind the engine" else sign
+    return -sign if reader.get(f"{chapter}.seen_from") == "from behind the engine" else sign
 
 
-def default(item: str, at: str, look: Looker, key: str) -> float:
+def default(item: str, at: str, reader: Reader, key: str) -> float:
     """Return the stage's own figure for ``key``, or the table's likely one for a belt, or none lost."""
-    given = look.si(f"{at}.{key}")
+    given = reader.si(f"{at}.{key}")
     if given is not None:
         return given
     row = next((r for r in tables.table("belt_limits").rows if r["item"] == item), None)
-    if look.get(f"{at}.kind") != "belt" or row is None:
+    if reader.get(f"{at}.kind") != "belt" or row is None:
         return {"efficiency": 0.95, "creep": 0.0}[key]
     return row["likely"] / 100.0
 
 
-def read_stage(look: Looker, name: str) -> StageRatio:
+def read_stage(reader: Reader, name: str) -> StageRatio:
     """Read one stage and return its ratio and direction.
 
     Raises
@@ -100,12 +100,12 @@ def read_stage(look: Looker, name: str) -> StageRatio:
         Naming what is missing.
     """
     at = f"stage[{name}]"
-    kind, start, end = look.need(f"{at}.kind", f"{at}.from", f"{at}.to")
-    efficiency = default("efficiency", at, look, "efficiency")
+    kind, start, end = reader.require(f"{at}.kind", f"{at}.from", f"{at}.to")
+    efficiency = default("efficiency", at, reader, "efficiency")
     pulleys, error = None, None
     if kind == "belt":
-        pulleys = read_pulleys(look, at)
-        creep = default("creep and slip", at, look, "creep")
+        pulleys = read_pulleys(reader, at)
+        creep = default("creep and slip", at, reader, "creep")
         i, j = pulleys.driver, pulleys.driven
         value = mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)
         same = (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed
@@ -126,20 +126,20 @@ def read_stage(look: Looker, name: str) -> StageRatio:
         )
         words = "crossed belt" if pulleys.crossed else words
     elif kind in ("roller chain", "gear"):
-        teeth = look.need(f"{at}.driver_teeth", f"{at}.driven_teeth")
+        teeth = reader.require(f"{at}.driver_teeth", f"{at}.driven_teeth")
         value = mech.tooth_ratio.si(teeth[0], driven=teeth[1])
-        internal = bool(look.get(f"{at}.internal"))
+        internal = bool(reader.get(f"{at}.internal"))
         gear = "internal gear" if internal else "external gear"
         same = mech.same_way("roller chain" if kind == "roller chain" else gear)
         words = kind if kind == "roller chain" else gear
     elif kind == "gearbox":
-        value = 1.0 / look.need_si(f"{at}.ratio")
-        reverses = look.need(f"{at}.reverses")
+        value = 1.0 / reader.require_si(f"{at}.ratio")
+        reverses = reader.require(f"{at}.reverses")
         same, words = mech.same_way("gearbox", reverses), "gearbox"
     else:
-        sizes = look.need_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
-        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=look.si(f"{at}.creep", 0.0))
-        same, words = bool(look.get(f"{at}.internal")), "friction roller"
+        sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
+        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
+        same, words = bool(reader.get(f"{at}.internal")), "friction roller"
     return StageRatio(name, start, end, float(value), 1 if same else -1, efficiency, words, pulleys, error)
 
 
@@ -153,24 +153,24 @@ def chain(stages: Mapping[str, StageRatio], end: str | None) -> tuple[StageRatio
     return tuple(reversed(path)) if here == ENGINE else ()
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the drive ratio of a build."""
     draft = Draft(CHAPTER)
-    names = look.names("stage")
-    if look.is_none("stage"):
-        return draft.done(look, "none", "This build has no stages.")
+    names = reader.names("stage")
+    if reader.is_none("stage"):
+        return draft.done(reader, "none", "This build has no stages.")
     stages, broken = {}, {}
     for name in names:
         try:
-            stages[name] = read_stage(look, name)
+            stages[name] = read_stage(reader, name)
         except Unknown as unknown:
             broken[name] = unknown.keys
     if not names:
-        if not look.has("engine") and not look.has("work"):
-            if not look.has("shaft") and not look.has("bearing"):
-                look.lack("engine.kind", "engine.work_speed", "work.name")
-            return draft.done(look, "not known yet", "No engine, no stage and no work is in the build file yet.")
-        look.lack("engine.work_speed")
+        if not reader.has("engine") and not reader.has("work"):
+            if not reader.has("shaft") and not reader.has("bearing"):
+                reader.note_missing("engine.kind", "engine.work_speed", "work.name")
+            return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
+        reader.note_missing("engine.work_speed")
         draft.checks.append(
             undecided(
                 "ratio.speed",
@@ -179,36 +179,36 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
                 "No stage is in the build file yet.",
             )
         )
-        return draft.done(look)
-    work_shaft = look.get("work.shaft")
+        return draft.done(reader)
+    work_shaft = reader.get("work.shaft")
     target = work_shaft or (tuple(stages.values())[-1].end if stages else None)
     line = chain(stages, target)
-    states = _shafts(look, stages)
-    band = _band(look)
-    draft.data = RatioData(tuple(stages.values()), states, band, work_shaft, look.si("work.diameter"))
-    _facts(draft, look, stages, states, broken)
-    _speed_check(draft, look, states, target, band, broken, line)
-    _direction_check(draft, look, states, target, line)
-    _surface_check(draft, look, states, target)
-    _power_check(draft, look, states)
-    _error_sheet(draft, look, stages)
+    states = _shafts(reader, stages)
+    band = _band(reader)
+    draft.data = RatioData(tuple(stages.values()), states, band, work_shaft, reader.si("work.diameter"))
+    _facts(draft, reader, stages, states, broken)
+    _speed_check(draft, reader, states, target, band, broken, line)
+    _direction_check(draft, reader, states, target, line)
+    _surface_check(draft, reader, states, target)
+    _power_check(draft, reader, states)
+    _error_sheet(draft, reader, stages)
     draft.cite("own-derivation")
-    return draft.done(look)
+    return draft.done(reader)
 
 
-def _band(look: Looker) -> tuple[float, float] | None:
-    least, most = look.si("work.speed_least"), look.si("work.speed_most")
+def _band(reader: Reader) -> tuple[float, float] | None:
+    least, most = reader.si("work.speed_least"), reader.si("work.speed_most")
     return None if least is None and most is None else (least or 0.0, most or np.inf)
 
 
-def _shafts(look: Looker, stages: Mapping[str, StageRatio]) -> tuple[ShaftState, ...]:
+def _shafts(reader: Reader, stages: Mapping[str, StageRatio]) -> tuple[ShaftState, ...]:
     """Carry speed, direction, torque and power outward from the engine, shaft by shaft."""
-    idle, work = look.si("engine.idle_speed"), look.si("engine.work_speed")
-    full = look.si("engine.full_speed", look.si("engine.rated_speed"))
-    if look.get("engine.kind") == "electric motor":
-        work = work if work is not None else look.si("engine.rated_speed")
+    idle, work = reader.si("engine.idle_speed"), reader.si("engine.work_speed")
+    full = reader.si("engine.full_speed", reader.si("engine.rated_speed"))
+    if reader.get("engine.kind") == "electric motor":
+        work = work if work is not None else reader.si("engine.rated_speed")
         idle = None
-    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(look, ENGINE), None, None, None, 1.0)}
+    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE), None, None, None, 1.0)}
     left, passed = list(stages.values()), {ENGINE: 1.0}
     while left:
         ready = [s for s in left if s.start in states]
@@ -222,15 +222,15 @@ def _shafts(look: Looker, stages: Mapping[str, StageRatio]) -> tuple[ShaftState,
             )
             passed[stage.end] = passed[stage.start] * stage.efficiency
             left.remove(stage)
-    return _loaded(look, states, passed)
+    return _loaded(reader, states, passed)
 
 
-def _loaded(look: Looker, states: dict[str, ShaftState], passed: dict[str, float]) -> tuple[ShaftState, ...]:
-    power, at = look.si("work.power"), look.get("work.power_at")
+def _loaded(reader: Reader, states: dict[str, ShaftState], passed: dict[str, float]) -> tuple[ShaftState, ...]:
+    power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
-        look.lack(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
+        reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
         return tuple(states.values())
-    peak = look.si("work.peak_factor")
+    peak = reader.si("work.peak_factor")
     loaded = []
     for name, state in states.items():
         mine = power * passed[name] / passed[at]
@@ -243,21 +243,21 @@ def _loaded(look: Looker, states: dict[str, ShaftState], passed: dict[str, float
     return tuple(loaded)
 
 
-def _facts(draft: Draft, look: Looker, stages, states, broken) -> None:
+def _facts(draft: Draft, reader: Reader, stages, states, broken) -> None:
     rows = []
     for state in states:
         rows.append(
             (
                 state.name,
-                *("" if v is None else look.show(v, "rotation") for v in (state.idle, state.work, state.full)),
+                *("" if v is None else reader.show(v, "rotation") for v in (state.idle, state.work, state.full)),
                 ARROWS.get(state.turn, "not known"),
-                "" if state.torque is None else look.show(state.torque, "torque"),
-                "" if state.peak_torque is None else look.show(state.peak_torque, "torque"),
-                "" if state.power is None else look.show(state.power, "power"),
+                "" if state.torque is None else reader.show(state.torque, "torque"),
+                "" if state.peak_torque is None else reader.show(state.peak_torque, "torque"),
+                "" if state.power is None else reader.show(state.power, "power"),
             )
         )
-    draft.sheets.append(
-        Sheet(
+    draft.tables.append(
+        Table(
             "Each shaft",
             ("shaft", "idle", "at work", "full", "turns", "torque at work", "torque at peak", "power"),
             tuple(rows),
@@ -276,10 +276,10 @@ def _facts(draft: Draft, look: Looker, stages, states, broken) -> None:
         draft.fact(name, "not known yet", f"missing: {', '.join(keys)}")
 
 
-def _speed_check(draft, look, states, target, band, broken, line) -> None:
+def _speed_check(draft, reader, states, target, band, broken, line) -> None:
     id, name = "ratio.speed", "speed of the work"
     state = next((s for s in states if s.name == target), None)
-    wanted = _band_words(look, band)
+    wanted = _band_words(reader, band)
     missing = [k for keys in broken.values() for k in keys]
     if not line:
         missing = missing or ["work.shaft"]
@@ -287,12 +287,12 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
         missing += [
             k
             for k, lacks in (
-                ("engine.work_speed", look.si("engine.work_speed") is None),
+                ("engine.work_speed", reader.si("engine.work_speed") is None),
                 ("work.speed_least", band is None),
             )
             if lacks
         ]
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(
                 id,
@@ -304,10 +304,10 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
         )
         return
     speed = state.work
-    spread = look.get("engine.work_speed")
+    spread = reader.get("engine.work_speed")
     share = (spread.plus_minus or 0.0) / spread.si if spread is not None else 0.0
     low, high = speed * (1 - share), speed * (1 + share)
-    text = look.show(speed, "rotation")
+    text = reader.show(speed, "rotation")
     least, most = band
     if least <= low and high <= most:
         draft.check(
@@ -322,15 +322,15 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
         return
     inside = at_least(speed, least) and at_most(speed, most)
     off = most / speed - 1 if speed > most else least / speed - 1
-    aim = look.show(min(max(speed, least), most), "rotation")
+    aim = reader.show(min(max(speed, least), most), "rotation")
     last = line[-1] if line else None
     engine = states[0].work * (1 + off)
-    cure = f"Work the engine at {look.show(engine, 'rotation')}"
+    cure = f"Work the engine at {reader.show(engine, 'rotation')}"
     if last is not None and last.pulleys is not None:
         i = last.pulleys.driver
         size = 2 * last.pulleys.pitch[i] * (1 + off)
         cure += (
-            f", or change pulley {last.pulleys.names[i]} of {last.name} to {look.show(size, 'length')} pitch diameter"
+            f", or change pulley {last.pulleys.names[i]} of {last.name} to {reader.show(size, 'length')} pitch diameter"
         )
     where = "too fast" if speed > most else "too slow" if speed < least else "inside the band only just"
     draft.check(
@@ -347,21 +347,21 @@ def _speed_check(draft, look, states, target, band, broken, line) -> None:
     )
 
 
-def _band_words(look: Looker, band) -> str:
+def _band_words(reader: Reader, band) -> str:
     if band is None:
         return ""
     least, most = band
     if least and np.isfinite(most):
-        return f"{look.show(least, 'rotation')} to {look.show(most, 'rotation')}"
-    return f"{look.show(least, 'rotation')} or more" if least else f"{look.show(most, 'rotation')} or less"
+        return f"{reader.show(least, 'rotation')} to {reader.show(most, 'rotation')}"
+    return f"{reader.show(least, 'rotation')} or more" if least else f"{reader.show(most, 'rotation')} or less"
 
 
-def _direction_check(draft, look, states, target, line) -> None:
+def _direction_check(draft, reader, states, target, line) -> None:
     id, name = "ratio.direction", "direction of the work"
-    wanted, state = turn_of(look, "work"), next((s for s in states if s.name == target), None)
-    missing = [k for k, lacks in (("engine.turns", not turn_of(look, ENGINE)), ("work.turns", not wanted)) if lacks]
+    wanted, state = turn_of(reader, "work"), next((s for s in states if s.name == target), None)
+    missing = [k for k, lacks in (("engine.turns", not turn_of(reader, ENGINE)), ("work.turns", not wanted)) if lacks]
     if missing or state is None or not state.turn:
-        look.lack(*missing)
+        reader.note_missing(*missing)
         draft.checks.append(
             undecided(
                 id,
@@ -390,14 +390,14 @@ def _direction_check(draft, look, states, target, line) -> None:
     )
 
 
-def _surface_check(draft, look, states, target) -> None:
-    size = look.si("work.diameter")
+def _surface_check(draft, reader, states, target) -> None:
+    size = reader.si("work.diameter")
     state = next((s for s in states if s.name == target), None)
     if size is None or state is None or state.work is None:
         return
     speed = float(mech.tip_speed.si(size, rotation=state.work))
-    draft.fact("tip or surface speed of the work", look.show(speed, "surface speed"), "at the working engine speed")
-    most = look.si("work.surface_speed_most")
+    draft.fact("tip or surface speed of the work", reader.show(speed, "surface speed"), "at the working engine speed")
+    most = reader.si("work.surface_speed_most")
     if most is None:
         return
     top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
@@ -405,8 +405,8 @@ def _surface_check(draft, look, states, target) -> None:
     draft.check(
         "ratio.surface-speed",
         "tip or surface speed",
-        look.show(top, "surface speed"),
-        f"{look.show(most, 'surface speed')} or less",
+        reader.show(top, "surface speed"),
+        f"{reader.show(most, 'surface speed')} or less",
         verdict,
         "Checked at the highest governed engine speed, since a governor lets go when the load does.",
         "" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
@@ -415,19 +415,19 @@ def _surface_check(draft, look, states, target) -> None:
     )
 
 
-def _power_check(draft, look, states) -> None:
+def _power_check(draft, reader, states) -> None:
     engine = states[0]
     if engine.torque is None:
         return
-    peak, rated, speed = engine_peak(look), look.si("engine.rated_power"), look.si("engine.rated_speed")
+    peak, rated, speed = engine_peak(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
     able = peak if peak is not None else None if rated is None or speed is None else rated / speed
-    curve, turns = engine_curve(look), look.si("engine.work_speed")
+    curve, turns = engine_curve(reader), reader.si("engine.work_speed")
     by_curve = curve is not None and turns is not None
     if by_curve:
         able = float(curve.at(turns))
     id, name = "ratio.power", "torque the engine has"
     if able is None:
-        look.lack("engine.rated_power", "engine.rated_speed")
+        reader.note_missing("engine.rated_power", "engine.rated_speed")
         draft.checks.append(
             undecided(
                 id,
@@ -442,13 +442,13 @@ def _power_check(draft, look, states) -> None:
     draft.check(
         id,
         name,
-        look.show(able, "torque"),
-        f"{look.show(wanted, 'torque')} at the peak load",
+        reader.show(able, "torque"),
+        f"{reader.show(wanted, 'torque')} at the peak load",
         verdict,
-        f"The work takes {look.show(engine.torque, 'torque')} at the engine, "
-        f"{look.show(wanted, 'torque')} at the peak. "
+        f"The work takes {reader.show(engine.torque, 'torque')} at the engine, "
+        f"{reader.show(wanted, 'torque')} at the peak. "
         + (
-            f"That is what its torque curve has at {look.show(turns, 'rotation')}."
+            f"That is what its torque curve has at {reader.show(turns, 'rotation')}."
             if by_curve
             else "The plate shows the engine's best; it has less at other speeds."
         ),
@@ -457,7 +457,7 @@ def _power_check(draft, look, states) -> None:
     )
 
 
-def _error_sheet(draft, look, stages) -> None:
+def _error_sheet(draft, reader, stages) -> None:
     rows = []
     for stage in stages.values():
         if stage.pulleys is None or stage.outside_error is None:
@@ -466,16 +466,16 @@ def _error_sheet(draft, look, stages) -> None:
         rows.append(
             (
                 stage.name,
-                look.show(2 * stage.pulleys.pitch[i], "length"),
-                look.show(2 * stage.pulleys.outside[i], "length"),
-                look.show(2 * stage.pulleys.pitch[j], "length"),
-                look.show(2 * stage.pulleys.outside[j], "length"),
+                reader.show(2 * stage.pulleys.pitch[i], "length"),
+                reader.show(2 * stage.pulleys.outside[i], "length"),
+                reader.show(2 * stage.pulleys.pitch[j], "length"),
+                reader.show(2 * stage.pulleys.outside[j], "length"),
                 f"{100 * stage.outside_error:+.1f} %",
             )
         )
     if rows:
-        draft.sheets.append(
-            Sheet(
+        draft.tables.append(
+            Table(
                 "What outside diameters would make of it",
                 ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error"),
                 tuple(rows),

@@ -22,7 +22,7 @@ from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most, first_least, first_most
 
 #: Safety wanted on fatigue and yielding: common practice, no source.
@@ -40,35 +40,35 @@ class ShaftsData(NamedTuple):
     joints: tuple[shaft_joints.Joint, ...]
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up every shaft of a build and what joins hubs to them, with the tables or, for a slider, without."""
     draft = Draft(CHAPTER)
-    names = look.names("shaft")
-    if not names and not look.has("engine"):
-        state = "none" if look.is_none("shaft") else "not known yet"
-        return draft.done(look, state, "No shaft is in the build file yet.")
+    names = reader.names("shaft")
+    if not names and not reader.has("engine"):
+        state = "none" if reader.is_none("shaft") else "not known yet"
+        return draft.done(reader, state, "No shaft is in the build file yet.")
     found: dict[str, ShaftState] = {}
     reactions = done["bearings"].data.shafts if done["bearings"].data is not None else {}
     for name in names:
-        with draft.attempt(look, f"shafts.strength[{name}]", f"{name}: bending and torque"):
-            _torsion_facts(draft, look, done, name)
-            if look.names(f"shaft[{name}].load") or name in reactions:
-                state = _shaft(draft, look, done, name, reactions.get(name))
+        with draft.attempt(reader, f"shafts.strength[{name}]", f"{name}: bending and torque"):
+            _torsion_facts(draft, reader, done, name)
+            if reader.names(f"shaft[{name}].load") or name in reactions:
+                state = _shaft(draft, reader, done, name, reactions.get(name))
                 if state is not None:
                     found[name] = state
     crank = None
-    with draft.attempt(look, "shafts.crank", "engine shaft: side load"):
-        crank = shaft_crank.check(draft, look, done)
-    joints = shaft_joints.work_up(draft, look, done, found)
+    with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
+        crank = shaft_crank.check(draft, reader, done)
+    joints = shaft_joints.work_up(draft, reader, done, found)
     if scope.detail.tables:
         shown = [
-            shaft_sheets.sections(look, found),
-            shaft_code.sheet(look, found),
-            shaft_sheets.torsion(look, done, names),
-            shaft_crank.sheet(look, crank),
-            *shaft_joints.sheets(look, joints, done),
+            shaft_sheets.sections(reader, found),
+            shaft_code.sheet(reader, found),
+            shaft_sheets.torsion(reader, done, names),
+            shaft_crank.sheet(reader, crank),
+            *shaft_joints.tables(reader, joints, done),
         ]
-        draft.sheets += [s for s in shown if s is not None]
+        draft.tables += [s for s in shown if s is not None]
     draft.data = ShaftsData(found, joints)
     draft.cite("shigley", "own-derivation")
     draft.cautions += [
@@ -79,20 +79,20 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
     if any(j.capacity.spline is not None for j in joints):
         draft.cautions.append(shaft_splines.CAUTION_WORDS)
     uses = [done[n] for n in ("ratio", "layout", "grip", "bearings")]
-    return draft.done(look, uses=uses)
+    return draft.done(reader, uses=uses)
 
 
-def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | None:
+def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
-    steel, lacks = steel_of(look, name)
+    steel, lacks = steel_of(reader, name)
     if found is None:
         check = next((c for c in done["bearings"].checks if c.id == f"bearings.shaft[{name}]"), None)
         if check is not None:
-            problems = shaft_faults.of_bearings(look, name) or _misfits(look, done, name)
+            problems = shaft_faults.of_bearings(reader, name) or _misfits(reader, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
             draft.check(id, title, check.value, check.limit, STOP, reason, cure, check.source)
             return None
-        mine = [b for b in look.names("bearing") if look.get(f"bearing[{b}].shaft") == name]
+        mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
         keys = [
             k
             for b in mine
@@ -113,54 +113,55 @@ def _shaft(draft: Draft, look: Looker, done, name: str, found) -> ShaftState | N
             )
         )
         return None
-    steps, more = steps_of(look, found)
+    steps, more = steps_of(reader, found)
     lacks = (*more, *lacks)
     if lacks:
-        look.lack(*lacks)
+        reader.note_missing(*lacks)
         draft.checks.append(
             undecided(id, title, lacks, "Its size or its steel is not known yet.", limit=f"{WANTED:g} or more")
         )
         return None
     try:
-        state = work_out(look, found, steps, steel)
+        state = work_out(reader, found, steps, steel)
     except beam.ShaftError as error:
-        reason, cure = shaft_faults.words(_misfits(look, done, name) or error.problems)
+        reason, cure = shaft_faults.words(_misfits(reader, done, name) or error.problems)
         draft.check(
             id, title, "cannot be worked out", "a shaft from end to end", STOP, reason, cure, "own-derivation, beam"
         )
         return None
-    _facts(draft, look, state)
-    _strength_checks(draft, look, state, id, title)
-    _slope_checks(draft, look, state)
-    _whirl_check(draft, look, done, state)
+    _facts(draft, reader, state)
+    _strength_checks(draft, reader, state, id, title)
+    _slope_checks(draft, reader, state)
+    _whirl_check(draft, reader, done, state)
     return state
 
 
-def _misfits(look: Looker, done, name: str):
+def _misfits(reader: Reader, done, name: str):
     """Return what is wrong with the steps of a shaft and with what sits on it."""
     places = {
         b: place
-        for b in look.names("bearing")
-        if look.get(f"bearing[{b}].shaft") == name and (place := look.si(f"bearing[{b}].position")) is not None
+        for b in reader.names("bearing")
+        if reader.get(f"bearing[{b}].shaft") == name and (place := reader.si(f"bearing[{b}].position")) is not None
     }
-    return shaft_faults.of_shaft(look, name, places, read_loads(look, done, name).parts)
+    return shaft_faults.of_shaft(reader, name, places, read_loads(reader, done, name).parts)
 
 
-def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
+def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
     name, worst = state.name, state.sections[0]
     draft.fact(
         f"{name}: steel",
-        f"yield {look.show(state.steel.yield_stress, 'stress')}, tensile {look.show(state.steel.tensile, 'stress')}",
+        f"yield {reader.show(state.steel.yield_stress, 'stress')}, tensile "
+        f"{reader.show(state.steel.tensile, 'stress')}",
         state.steel.words,
     )
     draft.fact(
         f"{name}: weakest place",
         worst.name,
-        f"{worst.feature}; bending {look.show(worst.moment, 'torque')}, torque "
-        f"{look.show(worst.torque, 'torque')} at work",
+        f"{worst.feature}; bending {reader.show(worst.moment, 'torque')}, torque "
+        f"{reader.show(worst.torque, 'torque')} at work",
     )
     over = [
-        f"{n} {look.show(beam.section_si(state.work, float(a)).moment, 'torque', digits=4)}"
+        f"{n} {reader.show(beam.section_si(state.work, float(a)).moment, 'torque', digits=4)}"
         for n, a in zip(state.reactions.bearings, state.reactions.at, strict=True)
     ]
     draft.fact(f"{name}: bending over its bearings", ", ".join(over), "at work")
@@ -168,15 +169,15 @@ def _facts(draft: Draft, look: Looker, state: ShaftState) -> None:
     i = first_most(most)
     draft.fact(
         f"{name}: most it bends",
-        look.show(float(most[i]), "length", by="thou"),
-        f"at {look.show(float(state.work.at[i]), 'length')} along it, at work",
+        reader.show(float(most[i]), "length", by="thou"),
+        f"at {reader.show(float(state.work.at[i]), 'length')} along it, at work",
     )
     if state.torque_known:
         twist = float(state.work.twist.max() - state.work.twist.min())
-        draft.fact(f"{name}: twist at work", look.show(twist, "angle"), "end to end of what carries torque")
+        draft.fact(f"{name}: twist at work", reader.show(twist, "angle"), "end to end of what carries torque")
 
 
-def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, title: str) -> None:
+def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, title: str) -> None:
     worst = state.sections[0]
     hard = worst.hardest
     verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
@@ -190,7 +191,7 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
         verdict,
         f"Weakest at {worst.name} ({worst.feature}): a steady pull on a turning shaft bends it to and fro each "
         f"turn.{_cases_words(state)}{left}",
-        "" if verdict == GO else _thicker(look, needed),
+        "" if verdict == GO else _thicker(reader, needed),
         "shigley, ch. 7, Goodman with distortion energy",
     )
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
@@ -203,23 +204,23 @@ def _strength_checks(draft: Draft, look: Looker, state: ShaftState, id: str, tit
         f"{WANTED:g} or more",
         verdict,
         f"At {first.name}, raisers counted in full, which is the safe side.",
-        "" if verdict == GO else _thicker(look, needed),
+        "" if verdict == GO else _thicker(reader, needed),
         "shigley, ch. 7",
     )
     if needed is not None:
         for_what = f"for {WANTED:g} {AT[hard.case]}"
         try:
-            stock = shaft_rules.next_stock.si(needed, system=look.system)
+            stock = shaft_rules.next_stock.si(needed, system=reader.system)
             draft.fact(
                 f"{state.name}: diameter needed",
-                look.both(needed, "length"),
-                f"{for_what}; next stock size {look.show(stock, 'length', by='tape')}",
+                reader.both(needed, "length"),
+                f"{for_what}; next stock size {reader.show(stock, 'length', by='tape')}",
             )
         except ValueError:
             draft.fact(
-                f"{state.name}: diameter needed", look.both(needed, "length"), f"{for_what}; above every stock size"
+                f"{state.name}: diameter needed", reader.both(needed, "length"), f"{for_what}; above every stock size"
             )
-    shaft_code.fact(draft, look, state, needed)
+    shaft_code.fact(draft, reader, state, needed)
 
 
 def _cases_words(state: ShaftState) -> str:
@@ -271,15 +272,15 @@ def _needed(state: ShaftState, worst, duty) -> float | None:
     return size if size < 1.0 else None
 
 
-def _thicker(look: Looker, needed: float | None) -> str:
-    size = "" if needed is None else f" to {look.show(needed, 'length')} or more"
+def _thicker(reader: Reader, needed: float | None) -> str:
+    size = "" if needed is None else f" to {reader.show(needed, 'length')} or more"
     return (
         f"Make the shaft thicker{size}, set the pulley closer to its bearing, round the corner off, or lower the "
         "tension to what grip needs."
     )
 
 
-def _slope_checks(draft: Draft, look: Looker, state: ShaftState) -> None:
+def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
     k = first_most(slopes)
@@ -301,13 +302,13 @@ def _slope_checks(draft: Draft, look: Looker, state: ShaftState) -> None:
     )
 
 
-def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
+def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     ratio = done["ratio"].data
     turning = ratio.shaft(state.name) if ratio is not None else None
     speed = None if turning is None else turning.full or turning.work
-    speed = speed if speed is not None else look.si(f"shaft[{state.name}].work_speed")
-    limit = f"{look.show(WHIRL_GO * state.whirl.lowest, 'rotation')} or less"
+    speed = speed if speed is not None else reader.si(f"shaft[{state.name}].work_speed")
+    limit = f"{reader.show(WHIRL_GO * state.whirl.lowest, 'rotation')} or less"
     if speed is None:
         draft.checks.append(
             undecided(
@@ -320,10 +321,11 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
     draft.check(
         id,
         title,
-        look.show(speed, "rotation"),
+        reader.show(speed, "rotation"),
         limit,
         verdict,
-        f"The shaft with its pulleys whirls at {look.show(state.whirl.lowest, 'rotation')} on rigid bearings, less on "
+        f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
+        "less on "
         "soft ones; stay below seven tenths of it.",
         "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, or run slower.",
         "shigley, ch. 7; trade-practice",
@@ -331,21 +333,21 @@ def _whirl_check(draft: Draft, look: Looker, done, state: ShaftState) -> None:
     )
 
 
-def _torsion_facts(draft: Draft, look: Looker, done, name: str) -> None:
+def _torsion_facts(draft: Draft, reader: Reader, done, name: str) -> None:
     torque, peak = shaft_sheets.torsion_of(done, name)
-    size = look.si(f"shaft[{name}].diameter")
+    size = reader.si(f"shaft[{name}].diameter")
     if torque is None or size is None:
         return
     stress = float(shaft_strength.torsion_stress.si(torque, size))
     top = (
         ""
         if peak is None
-        else f"; {look.show(float(shaft_strength.torsion_stress.si(peak, size)), 'stress')} at the peak"
+        else f"; {reader.show(float(shaft_strength.torsion_stress.si(peak, size)), 'stress')} at the peak"
     )
     draft.fact(
         f"{name}: shear stress by the torque alone",
-        look.show(stress, "stress"),
-        f"{look.show(torque, 'torque')} on {look.show(size, 'length')}{top}; bending and keyseat come on top",
+        reader.show(stress, "stress"),
+        f"{reader.show(torque, 'torque')} on {reader.show(size, 'length')}{top}; bending and keyseat come on top",
     )
 
 

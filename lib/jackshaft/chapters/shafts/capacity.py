@@ -12,7 +12,7 @@ from jackshaft.chapters.shafts.mending import E70, FRICTION, KEY_YIELD, Sound
 from jackshaft.chapters.shafts.sections import ShaftState, listed_steps, size_at, steel_of
 from jackshaft.mechanics import joints, keys, splines, welds
 from jackshaft.mechanics.shaft_strength import torque_at_yield
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 
 HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
 
@@ -47,12 +47,12 @@ class Capacity(NamedTuple):
     shaft: float | None = None
 
 
-class Reader:
+class JointReader:
     """Reads one joint of a build and works out what it carries."""
 
-    def __init__(self, look: Looker, at: str, name: str, kind: str, shaft: str, state: ShaftState | None):
-        self.look, self.at, self.name, self.kind, self.shaft, self.state = look, at, name, kind, shaft, state
-        self.repair = None if at == ENGINE else look.get(f"{at}.repair")
+    def __init__(self, reader: Reader, at: str, name: str, kind: str, shaft: str, state: ShaftState | None):
+        self.reader, self.at, self.name, self.kind, self.shaft, self.state = reader, at, name, kind, shaft, state
+        self.repair = None if at == ENGINE else reader.get(f"{at}.repair")
 
     def __call__(self) -> Capacity:
         """Return what the joint carries, mended where the build says so.
@@ -77,7 +77,7 @@ class Reader:
             return capacity
         if capacity.sound is None:
             raise ValueError(f"'{self.repair}' mends a keyseat or a spline, not a {self.kind}")
-        mended, strength = shaft_mending.mend(self.repair, capacity.sound), strength_of(self.look, self.shaft)
+        mended, strength = shaft_mending.mend(self.repair, capacity.sound), strength_of(self.reader, self.shaft)
         shaft = None if strength is None else mended.share * float(torque_at_yield.si(strength, capacity.sound.shaft))
         return capacity._replace(
             carries=mended.carries,
@@ -90,24 +90,24 @@ class Reader:
     def _size(self) -> float:
         """Return the diameter of the shaft under the joint, m; on a stepped shaft that of the step at its place."""
         if self.shaft == ENGINE:
-            return self.look.need_si("engine.shaft_diameter")
-        look, whole, place = self.look, f"shaft[{self.shaft}].diameter", f"{self.at}.position"
-        if not look.names(f"shaft[{self.shaft}].step"):
-            return look.need_si(whole)
-        at = look.si(place)
+            return self.reader.require_si("engine.shaft_diameter")
+        reader, whole, place = self.reader, f"shaft[{self.shaft}].diameter", f"{self.at}.position"
+        if not reader.names(f"shaft[{self.shaft}].step"):
+            return reader.require_si(whole)
+        at = reader.si(place)
         if at is None:
-            size = look.si(whole)
+            size = reader.si(whole)
             if size is None:
-                look.lack(place)
+                reader.note_missing(place)
                 raise Unknown(place)
             return size
-        steps, lacks = listed_steps(look, self.shaft)
+        steps, lacks = listed_steps(reader, self.shaft)
         size = size_at(steps, at)
         if size is None and lacks:
-            look.lack(*lacks)
+            reader.note_missing(*lacks)
             raise Unknown(*lacks)
         if size is None:
-            raise ValueError(f"it sits at {look.show(at, 'length')}, where no step of the shaft is")
+            raise ValueError(f"it sits at {reader.show(at, 'length')}, where no step of the shaft is")
         return size
 
     def _size_if_known(self) -> float | None:
@@ -118,13 +118,13 @@ class Reader:
 
     def _key(self) -> Capacity:
         if self.at == ENGINE:
-            wide, long, strength = self.look.need_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
+            wide, long, strength = self.reader.require_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
             high, hub, pin = wide, None, None
         else:
-            wide, long = self.look.need_si(f"{self.at}.width", f"{self.at}.length")
-            high = self.look.si(f"{self.at}.height", wide)
-            strength, hub = self.look.si(f"{self.at}.key_yield", KEY_YIELD), self.look.si(f"{self.at}.hub_yield")
-            pin = self.look.si(f"{self.at}.pin")
+            wide, long = self.reader.require_si(f"{self.at}.width", f"{self.at}.length")
+            high = self.reader.si(f"{self.at}.height", wide)
+            strength, hub = self.reader.si(f"{self.at}.key_yield", KEY_YIELD), self.reader.si(f"{self.at}.hub_yield")
+            pin = self.reader.si(f"{self.at}.pin")
         size = self._size()
         found = keys.key_capacity.si(size, wide, high, long, key_yield=strength, seat_yield=hub)
         way = "crushing" if found.crushing <= found.shear else "shear"
@@ -143,15 +143,15 @@ class Reader:
         )
         return Capacity(
             sound.carries,
-            f"{way}; {self.look.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
+            f"{way}; {self.reader.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
             f"the keyseat leaves {100 * share:.0f} % of the plain shaft's torque",
             "shigley, ch. 7; mott4",
             sound,
         )
 
     def _screws(self) -> Capacity:
-        screw = joints.set_screw(self.look.need(f"{self.at}.screw"))
-        count = self.look.get(f"{self.at}.count") or 1
+        screw = joints.set_screw(self.reader.require(f"{self.at}.screw"))
+        count = self.reader.get(f"{self.at}.count") or 1
         return Capacity(
             float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),
             "the screws slide",
@@ -160,10 +160,10 @@ class Reader:
         )
 
     def _clamp(self) -> Capacity:
-        size, grade = self.look.need(f"{self.at}.bolt", f"{self.at}.grade")
-        count = self.look.get(f"{self.at}.count") or 2
+        size, grade = self.reader.require(f"{self.at}.bolt", f"{self.at}.grade")
+        count = self.reader.get(f"{self.at}.count") or 2
         force, _ = joints.preload_si(joints.bolt(size, grade))
-        friction = self.look.si(f"{self.at}.friction", FRICTION)
+        friction = self.reader.si(f"{self.at}.friction", FRICTION)
         return Capacity(
             float(joints.clamp_torque.si(count * force, self._size(), friction, model="half circle")),
             "the hub slips",
@@ -172,14 +172,16 @@ class Reader:
         )
 
     def _flange(self) -> Capacity:
-        size, grade, count, circle = self.look.need(*(f"{self.at}.{k}" for k in ("bolt", "grade", "count", "circle")))
+        size, grade, count, circle = self.reader.require(
+            *(f"{self.at}.{k}" for k in ("bolt", "grade", "count", "circle"))
+        )
         row = joints.bolt(size, grade)
         force, _ = joints.preload_si(row)
         found = joints.flange_torque.si(
             count,
             circle.si,
             preload=force,
-            friction=self.look.si(f"{self.at}.friction", FRICTION),
+            friction=self.reader.si(f"{self.at}.friction", FRICTION),
             bolt=np.sqrt(4 * row["minor_area_mm2"] / np.pi) * 1e-3
             if row["minor_area_mm2"]
             else 0.8 * row["diameter_mm"] * 1e-3,
@@ -187,15 +189,15 @@ class Reader:
         )
         return Capacity(
             float(found.friction),
-            f"the faces slip; {self.look.show(float(found.shear), 'torque')} in shear where bolts fit their holes",
+            f"the faces slip; {self.reader.show(float(found.shear), 'torque')} in shear where bolts fit their holes",
             "none of its own; what holds the flange on the shaft counts",
             "singer-pytel; friction from memory",
         )
 
     def _weld(self) -> Capacity:
-        leg = self.look.need_si(f"{self.at}.leg")
-        allowed = welds.weld_allowed.si(self.look.si(f"{self.at}.electrode", E70), reversing=True)
-        rings = self.look.get(f"{self.at}.rings") or 1
+        leg = self.reader.require_si(f"{self.at}.leg")
+        allowed = welds.weld_allowed.si(self.reader.si(f"{self.at}.electrode", E70), reversing=True)
+        rings = self.reader.get(f"{self.at}.rings") or 1
         size, moment = self._size(), self._moment()
         one = welds.weld_ring.si(size, leg, 1.0, rings=rings)
         words = "the metal beside a weld is weak and its toe starts cracks; keep it away from where the shaft bends"
@@ -205,8 +207,8 @@ class Reader:
         bent = float(welds.weld_ring.si(size, leg, 0.0, moment=moment, rings=rings).bending)
         carries = np.sqrt(max(allowed**2 - bent**2, 0.0)) / one.torsion
         way = (
-            f"the throat, with {self.look.show(moment, 'torque')} of bending that takes "
-            f"{self.look.show(bent, 'stress')} of {self.look.show(allowed, 'stress')}"
+            f"the throat, with {self.reader.show(moment, 'torque')} of bending that takes "
+            f"{self.reader.show(bent, 'stress')} of {self.reader.show(allowed, 'stress')}"
         )
         return Capacity(float(carries), way, words, source)
 
@@ -215,41 +217,41 @@ class Reader:
         if self.state is None:
             return None
         here = next(
-            (s for s in self.state.sections if s.name == self.name and self.look.si(f"{self.at}.position") == s.at),
+            (s for s in self.state.sections if s.name == self.name and self.reader.si(f"{self.at}.position") == s.at),
             None,
         )
         if here is None:
             if self.kind == "weld ring":
-                self.look.lack(f"{self.at}.position")
+                self.reader.note_missing(f"{self.at}.position")
             return None
         return max(here.moment, *(c.moment for c in here.cases))
 
     def _bush(self) -> Capacity:
         return Capacity(
-            self.look.need_si(f"{self.at}.rating"),
+            self.reader.require_si(f"{self.at}.rating"),
             "its maker's figure",
             "grips all round; no key needed up to its rating",
             "the part's maker",
         )
 
     def _spline(self) -> Capacity:
-        profile = shaft_mending.profile_of(self.look, self.at)
-        length = self.look.need_si(f"{self.at}.length")
-        strength = strength_of(self.look, self.shaft)
+        profile = shaft_mending.profile_of(self.reader, self.at)
+        length = self.reader.require_si(f"{self.at}.length")
+        strength = strength_of(self.reader, self.shaft)
         if strength is None:
             key = f"shaft[{self.shaft}].yield_strength"
-            self.look.lack(key)
+            self.reader.note_missing(key)
             raise Unknown(key)
         size = self._size_if_known()
         if size is not None and size < 0.98 * profile.nominal:
             raise ValueError(
-                f"a {self.look.show(profile.nominal, 'length')} spline cannot be cut on a shaft of "
-                f"{self.look.show(size, 'length')}"
+                f"a {self.reader.show(profile.nominal, 'length')} spline cannot be cut on a shaft of "
+                f"{self.reader.show(size, 'length')}"
             )
-        wear, fit = self.look.si(f"{self.at}.wear", 0.0), self.look.get(f"{self.at}.fit") or "fixed"
+        wear, fit = self.reader.si(f"{self.at}.wear", 0.0), self.reader.get(f"{self.at}.fit") or "fixed"
         share = splines.SHARE_WORN if wear > 0 else splines.SHARE_SOUND
         flank = {"splines": profile.splines, "radius": profile.radius, "height": profile.height, "share": share}
-        weaker = min(strength, self.look.si(f"{self.at}.hub_yield", strength))
+        weaker = min(strength, self.reader.si(f"{self.at}.hub_yield", strength))
         allowed = splines.allowed_pressure(fit, "heat-treated" if weaker >= HEAT_TREATED else "as rolled or drawn")
         root = float(torque_at_yield.si(strength, profile.root))
         teeth = float(
@@ -272,18 +274,18 @@ class Reader:
             carries,
             length,
             root=profile.root,
-            pin=self.look.si(f"{self.at}.pin"),
-            key_yield=self.look.si(f"{self.at}.key_yield", KEY_YIELD),
+            pin=self.reader.si(f"{self.at}.pin"),
+            key_yield=self.reader.si(f"{self.at}.key_yield", KEY_YIELD),
             moment=self._moment(),
         )
         way = (
             f"{'the root twists' if root <= teeth else 'the teeth shear'}; "
-            f"{self.look.show(max(root, teeth), 'torque')} by {'the teeth' if root <= teeth else 'the root'}"
+            f"{self.reader.show(max(root, teeth), 'torque')} by {'the teeth' if root <= teeth else 'the root'}"
         )
         return Capacity(
             carries,
             way,
-            f"{self.look.show(profile.root, 'length')} are left under the splines, "
+            f"{self.reader.show(profile.root, 'length')} are left under the splines, "
             f"{100 * (profile.root / profile.nominal) ** 3:.0f} % of the plain bar's torque",
             "iso500, parts 1 and 3 (from memory); textbook-practice",
             sound,
@@ -291,14 +293,14 @@ class Reader:
         )
 
 
-def strength_of(look: Looker, shaft: str) -> float | None:
+def strength_of(reader: Reader, shaft: str) -> float | None:
     """Return the yield strength of a shaft, Pa: the build's own, else its material's; None where not known."""
     if shaft == ENGINE:
-        return look.si("engine.shaft_yield")
-    own = look.si(f"shaft[{shaft}].yield_strength")
+        return reader.si("engine.shaft_yield")
+    own = reader.si(f"shaft[{shaft}].yield_strength")
     if own is not None:
         return own
-    steel, _ = steel_of(look, shaft)
+    steel, _ = steel_of(reader, shaft)
     return None if steel is None else steel.yield_stress
 
 

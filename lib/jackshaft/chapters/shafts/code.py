@@ -10,9 +10,9 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.shafts.sections import SectionState, ShaftState
 from jackshaft.mechanics import shaft_rules
-from jackshaft.results.checks import Sheet
+from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: How the table calls the load that a build calls so. Between minor and heavy shock the two bands meet.
 KINDS = {
@@ -35,12 +35,12 @@ class Opinion(NamedTuple):
     diameter: float
 
 
-def factors_of(look: Looker) -> tuple[tuple[float, float], str]:
+def factors_of(reader: Reader) -> tuple[tuple[float, float], str]:
     """Return the code's factors on moment and torque for a turning shaft, and how rough the load is in words.
 
     The middle of the band; between minor and heavy shock the value where the two bands meet.
     """
-    load = look.get("work.load_class") or "uniform"
+    load = reader.get("work.load_class") or "uniform"
     rows = {r["load"]: r for r in tables.table("shaft_shock_factors").where(shaft="rotating").rows}
     low, high = (rows[k] for k in KINDS[load])
     if low is high:
@@ -48,9 +48,9 @@ def factors_of(look: Looker) -> tuple[tuple[float, float], str]:
     return tuple((low[f"{k}_high"] + high[f"{k}_low"]) / 2 for k in ("bending", "torsion")), load
 
 
-def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
+def opinions(reader: Reader, state: ShaftState) -> tuple[Opinion, ...]:
     """Return what the older code says of every place of a shaft, the one that asks most first."""
-    factors, _ = factors_of(look)
+    factors, _ = factors_of(reader)
     found = []
     for s in state.sections:
         # where two steps meet, the thinner one is judged, with its own bore
@@ -70,24 +70,24 @@ def opinions(look: Looker, state: ShaftState) -> tuple[Opinion, ...]:
     return tuple(sorted(found, key=lambda o: -round(o.diameter, 7)))
 
 
-def fact(draft: Draft, look: Looker, state: ShaftState, needed: float | None) -> None:
+def fact(draft: Draft, reader: Reader, state: ShaftState, needed: float | None) -> None:
     """Add what the older code asks at its hardest place, and why that is not what Goodman asks."""
-    most = opinions(look, state)[0]
+    most = opinions(reader, state)[0]
     if not most.diameter > 0:
         return
     draft.fact(
         f"{state.name}: diameter by the older shaft code",
-        look.both(most.diameter, "length"),
-        f"at {most.section.name}; {why(look, most, needed)}",
+        reader.both(most.diameter, "length"),
+        f"at {most.section.name}; {why(reader, most, needed)}",
     )
     draft.cite("asme-b17c", "khurmi-design")
 
 
-def why(look: Looker, most: Opinion, needed: float | None) -> str:
+def why(reader: Reader, most: Opinion, needed: float | None) -> str:
     """Say in one line which of the two asks for more, and why."""
     if needed is None:
         return "Goodman finds no diameter to set beside it"
-    beside = f"Goodman asks {look.show(needed, 'length')}"
+    beside = f"Goodman asks {reader.show(needed, 'length')}"
     if abs(most.diameter - needed) <= SAME * needed:
         return f"{beside}: the two are level"
     if most.diameter > needed:
@@ -101,28 +101,28 @@ def why(look: Looker, most: Opinion, needed: float | None) -> str:
     )
 
 
-def sheet(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
+def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
     """Return the older code's opinion on every weak place."""
     rows = []
-    (bending, torsion), load = factors_of(look)
+    (bending, torsion), load = factors_of(reader)
     for state in found.values():
-        for o in sorted(opinions(look, state), key=lambda o: round(o.section.at, 7)):
+        for o in sorted(opinions(reader, state), key=lambda o: round(o.section.at, 7)):
             safe = (o.section.diameter / o.diameter) ** 3 if o.diameter > 0 else np.inf
             rows.append(
                 (
                     state.name,
                     o.section.name,
                     o.section.feature,
-                    look.show(o.allowed, "stress"),
-                    look.show(o.diameter, "length") if o.diameter > 0 else "no load",
-                    look.show(o.section.diameter, "length"),
+                    reader.show(o.allowed, "stress"),
+                    reader.show(o.diameter, "length") if o.diameter > 0 else "no load",
+                    reader.show(o.section.diameter, "length"),
                     f"{safe:.2f}" if np.isfinite(safe) else "",
                     f"{o.section.hardest.fatigue:.2f}" if np.isfinite(o.section.hardest.fatigue) else "",
                 )
             )
-    said = f"'{load}'" if look.get("work.load_class") else "not written down, so steady"
+    said = f"'{load}'" if reader.get("work.load_class") else "not written down, so steady"
     return (
-        Sheet(
+        Table(
             "Second opinion: the older shaft code",
             ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
             tuple(rows),

@@ -10,9 +10,9 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.results.checks import GO, Sheet, grade, undecided
+from jackshaft.results.checks import GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 #: Distances of an outboard bearing from the engine's, over that of the belt, that the table shows.
 REACHES = (1.25, 1.5, 2.0, 3.0)
@@ -40,37 +40,37 @@ class Crank(NamedTuple):
     outboard: tuple[Outboard, ...]
 
 
-def check(draft: Draft, look: Looker, done: Mapping[str, Findings]) -> Crank | None:
+def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
     """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
     grips, layouts = done["grip"].data or {}, done["layout"].data or {}
-    stage = next((n for n in grips if look.get(f"stage[{n}].from") == ENGINE), None)
+    stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
     if stage is None or grips[stage].hub is None:
         return None
-    crank = _read(look, grips[stage], layouts[stage].pulleys.driver)
+    crank = _read(reader, grips[stage], layouts[stage].pulleys.driver)
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact(
         "engine shaft: side load",
-        look.both(crank.pull, "force"),
-        f"by {stage} at work; {look.show(crank.most, 'force')} {crank.case}",
+        reader.both(crank.pull, "force"),
+        f"by {stage} at work; {reader.show(crank.most, 'force')} {crank.case}",
     )
-    _overhang_facts(draft, look, crank)
+    _overhang_facts(draft, reader, crank)
     if crank.limit is None:
-        look.lack("engine.side_load_limit")
+        reader.note_missing("engine.side_load_limit")
         draft.checks.append(
             undecided(
                 id,
                 title,
                 ("engine.side_load_limit",),
-                f"The belt pulls {look.show(crank.pull, 'force')} on the "
+                f"The belt pulls {reader.show(crank.pull, 'force')} on the "
                 "crank; ask the engine's maker what it stands and where along the crank.",
                 limit="the engine maker's limit",
             )
         )
         return crank
     at, limit_at, behind = (
-        look.si("engine.belt_at"),
-        look.si("engine.side_load_at"),
-        look.si("engine.bearing_behind", 0.0),
+        reader.si("engine.belt_at"),
+        reader.si("engine.side_load_at"),
+        reader.si("engine.bearing_behind", 0.0),
     )
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
@@ -81,34 +81,34 @@ def check(draft: Draft, look: Looker, done: Mapping[str, Findings]) -> Crank | N
             for p in (crank.pull, crank.most)
         )
         where = (
-            f" The belt runs {look.show(at, 'length')} from the engine's face, "
-            f"the limit holds at {look.show(limit_at, 'length')}."
+            f" The belt runs {reader.show(at, 'length')} from the engine's face, "
+            f"the limit holds at {reader.show(limit_at, 'length')}."
         )
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
     draft.check(
         id,
         title,
         f"{shares[0]:.2f} of the limit ({shares[1]:.2f} {crank.case})",
-        f"1.00 of {look.show(crank.limit, 'force')}",
+        f"1.00 of {reader.show(crank.limit, 'force')}",
         verdict,
         f"A pull farther out bends the crank more.{where}",
-        "" if verdict == GO else _remedy(look, crank, shares[1]),
+        "" if verdict == GO else _remedy(reader, crank, shares[1]),
         WHERE,
     )
     return crank
 
 
-def _read(look: Looker, grip, driver: int) -> Crank:
+def _read(reader: Reader, grip, driver: int) -> Crank:
     """Return the pulls on the crank and the outboard bearings that could take them."""
     pull, top = (float(np.hypot(*h[driver])) for h in (grip.hub, grip.hub_peak))
     most = (top, "at the peak")
     start = grip.case("start")
     if start is not None and start.hub is not None:
         most = max(most, (float(np.hypot(*start.hub[driver])), "at the start"), key=lambda m: round(m[0], 9))
-    at = look.si("engine.belt_at")
-    arm = None if at is None else at + look.si("engine.bearing_behind", 0.0)
+    at = reader.si("engine.belt_at")
+    arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
     options = () if not arm else tuple(_outboard(arm, r * arm, most[0]) for r in REACHES)
-    return Crank(grip.name, pull, *most, arm, look.si("engine.side_load_limit"), options)
+    return Crank(grip.name, pull, *most, arm, reader.si("engine.side_load_limit"), options)
 
 
 def _outboard(arm: float, reach: float, pull: float) -> Outboard:
@@ -117,27 +117,28 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
     return Outboard(reach, left, carried, left * arm)
 
 
-def _remedy(look: Looker, crank: Crank, share: float) -> str:
+def _remedy(reader: Reader, crank: Crank, share: float) -> str:
     """Say with numbers what would bring the pull within the limit."""
     ways = []
     at, limit_at, behind = (
-        look.si("engine.belt_at"),
-        look.si("engine.side_load_at"),
-        look.si("engine.bearing_behind", 0.0),
+        reader.si("engine.belt_at"),
+        reader.si("engine.side_load_at"),
+        reader.si("engine.bearing_behind", 0.0),
     )
     if at is not None and limit_at is not None and crank.most <= crank.limit:
         ways.append(
-            f"set the belt within {look.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
+            f"set the belt within {reader.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
             "the engine's face"
         )
     else:
         ways.append("set the pulley close to the engine's face")
-    ways.append(f"lower the pull to {look.show(crank.most / share, 'force')} at most, as far as grip allows")
+    ways.append(f"lower the pull to {reader.show(crank.most / share, 'force')} at most, as far as grip allows")
     fits = [o for o in crank.outboard if o.left <= crank.limit]
     if fits:
         ways.append(
-            f"carry the far end in an outboard bearing up to {look.show(fits[-1].reach, 'length')} from the engine's, "
-            f"which leaves {look.show(fits[-1].left, 'force')} on the crank"
+            f"carry the far end in an outboard bearing up to {reader.show(fits[-1].reach, 'length')} from the "
+            "engine's, "
+            f"which leaves {reader.show(fits[-1].left, 'force')} on the crank"
         )
     else:
         ways.append("carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling")
@@ -145,46 +146,46 @@ def _remedy(look: Looker, crank: Crank, share: float) -> str:
     return text[0].upper() + text[1:] + "."
 
 
-def _overhang_facts(draft: Draft, look: Looker, crank: Crank) -> None:
+def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
     """Tell what the belt's overhang bends the crank with, and what an outboard bearing would leave of it."""
-    size = look.si("engine.shaft_diameter")
+    size = reader.si("engine.shaft_diameter")
     if crank.arm is None:
-        look.lack("engine.belt_at")
+        reader.note_missing("engine.belt_at")
         return
     if size is not None:
         stress = float(shaft_strength.bending_stress.si(crank.pull * crank.arm, size))
         draft.fact(
             "engine shaft: bending by the overhang",
-            look.show(stress, "stress"),
-            f"{look.show(crank.pull, 'force')} at {look.show(crank.arm, 'length')} from its bearing; it swings to "
+            reader.show(stress, "stress"),
+            f"{reader.show(crank.pull, 'force')} at {reader.show(crank.arm, 'length')} from its bearing; it swings to "
             "and fro each turn",
         )
     half = next((o for o in crank.outboard if o.reach == 2.0 * crank.arm), None)
     if half is not None:
         draft.fact(
             "engine shaft: with an outboard bearing",
-            look.both(half.left, "force"),
-            f"what is left on the crank's bearing {crank.case} with a bearing {look.show(half.reach, 'length')} from "
+            reader.both(half.left, "force"),
+            f"what is left on the crank's bearing {crank.case} with a bearing {reader.show(half.reach, 'length')} from "
             "it, the belt midway; it must stand in line, or it bends the crank itself",
         )
 
 
-def sheet(look: Looker, crank: Crank | None) -> Sheet | None:
+def sheet(reader: Reader, crank: Crank | None) -> Table | None:
     """Return the table of what an outboard bearing leaves on the crank; without one first."""
     if crank is None or not crank.outboard:
         return None
-    size = look.si("engine.shaft_diameter")
+    size = reader.si("engine.shaft_diameter")
 
     def row(what, left, carried, bending):
         share = "" if crank.limit is None else f"{left / crank.limit:.2f}"
-        stress = "" if size is None else look.show(float(shaft_strength.bending_stress.si(bending, size)), "stress")
-        return what, look.show(left, "force"), share, carried, look.show(bending, "torque"), stress
+        stress = "" if size is None else reader.show(float(shaft_strength.bending_stress.si(bending, size)), "stress")
+        return what, reader.show(left, "force"), share, carried, reader.show(bending, "torque"), stress
 
     rows = [row("none", crank.most, "", crank.most * crank.arm)]
     rows += [
-        row(look.show(o.reach, "length"), o.left, look.show(o.carried, "force"), o.bending) for o in crank.outboard
+        row(reader.show(o.reach, "length"), o.left, reader.show(o.carried, "force"), o.bending) for o in crank.outboard
     ]
-    return Sheet(
+    return Table(
         "An outboard bearing for the crank",
         (
             "from the engine's bearing",
@@ -195,7 +196,8 @@ def sheet(look: Looker, crank: Crank | None) -> Sheet | None:
             "stress by it",
         ),
         tuple(rows),
-        f"Pull {crank.case} of {look.show(crank.most, 'force')}, {look.show(crank.arm, 'length')} from the engine's "
+        f"Pull {crank.case} of {reader.show(crank.most, 'force')}, {reader.show(crank.arm, 'length')} from the "
+        "engine's "
         "bearing, which is taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a "
         "jackshaft behind a coupling is the better way.",
         aside=True,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from jackshaft.mechanics.shafts import SAME, Problem
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 
 def words(problems: Sequence[Problem]) -> tuple[str, str]:
@@ -13,16 +13,17 @@ def words(problems: Sequence[Problem]) -> tuple[str, str]:
     return "; ".join(p.reason for p in problems) + ".", "; ".join(dict.fromkeys(p.cure for p in problems)) + "."
 
 
-def of_bearings(look: Looker, shaft: str) -> list[Problem]:
+def of_bearings(reader: Reader, shaft: str) -> list[Problem]:
     """Return a problem for each two bearings of a shaft that are on one spot."""
     seats = sorted(
         (place, name)
-        for name in look.names("bearing")
-        if look.get(f"bearing[{name}].shaft") == shaft and (place := look.si(f"bearing[{name}].position")) is not None
+        for name in reader.names("bearing")
+        if reader.get(f"bearing[{name}].shaft") == shaft
+        and (place := reader.si(f"bearing[{name}].position")) is not None
     )
     return [
         Problem(
-            f"bearings '{a}' and '{b}' are on one spot, {look.show(at, 'length')} (bearing[{b}].position)",
+            f"bearings '{a}' and '{b}' are on one spot, {reader.show(at, 'length')} (bearing[{b}].position)",
             f"measure again from the shaft's zero mark and give bearing[{b}].position a place of its own",
         )
         for (at, a), (there, b) in zip(seats[:-1], seats[1:], strict=True)
@@ -30,7 +31,7 @@ def of_bearings(look: Looker, shaft: str) -> list[Problem]:
     ]
 
 
-def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Sequence) -> list[Problem]:
+def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: Sequence) -> list[Problem]:
     """Return every problem of a shaft's steps, and of what sits off it.
 
     Parameters
@@ -47,11 +48,11 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
     at = f"shaft[{shaft}]"
     listed = [
         (
-            *(look.si(f"{at}.step[{n}].{k}") for k in ("start", "end", "diameter")),
-            look.si(f"{at}.step[{n}].bore", 0.0),
+            *(reader.si(f"{at}.step[{n}].{k}") for k in ("start", "end", "diameter")),
+            reader.si(f"{at}.step[{n}].bore", 0.0),
             n,
         )
-        for n in look.names(f"{at}.step")
+        for n in reader.names(f"{at}.step")
     ]
     # a step whose ends are not known yet is nowhere, and what lies beside it cannot be judged by it
     steps = sorted((s for s in listed if s[0] is not None and s[1] is not None), key=lambda s: s[:2])
@@ -65,8 +66,8 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
         if size is not None and (size <= bore or size <= 0):
             problems.append(
                 Problem(
-                    f"step '{name}' has no metal: diameter {look.show(size, 'length')}, bore "
-                    f"{look.show(bore, 'length')} ({here}.diameter)",
+                    f"step '{name}' has no metal: diameter {reader.show(size, 'length')}, bore "
+                    f"{reader.show(bore, 'length')} ({here}.diameter)",
                     f"give {here}.diameter a size larger than its bore",
                 )
             )
@@ -77,9 +78,9 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
             what = "overlap" if start < end else "leave a gap"
             problems.append(
                 Problem(
-                    f"steps '{a}' and '{b}' {what}: one ends at {look.show(end, 'length')}, the next begins at "
-                    f"{look.show(start, 'length')} ({at}.step[{b}].start)",
-                    f"let {at}.step[{b}].start be {look.show(end, 'length')}",
+                    f"steps '{a}' and '{b}' {what}: one ends at {reader.show(end, 'length')}, the next begins at "
+                    f"{reader.show(start, 'length')} ({at}.step[{b}].start)",
+                    f"let {at}.step[{b}].start be {reader.show(end, 'length')}",
                 )
             )
     first, last = steps[0][0], max(s[1] for s in steps)
@@ -88,15 +89,15 @@ def of_shaft(look: Looker, shaft: str, bearings: Mapping[str, float], parts: Seq
     for part in ("joint", "feature"):
         items += [
             (f"{part} '{n}'", place, f"{at}.{part}[{n}].position")
-            for n in look.names(f"{at}.{part}")
-            if (place := look.si(f"{at}.{part}[{n}].position")) is not None
+            for n in reader.names(f"{at}.{part}")
+            if (place := reader.si(f"{at}.{part}[{n}].position")) is not None
         ]
     for what, place, key in items:
         if not first - SAME <= place <= last + SAME:
             problems.append(
                 Problem(
-                    f"{what} at {look.show(place, 'length')} is off the shaft, which runs from "
-                    f"{look.show(first, 'length')} to {look.show(last, 'length')} ({key})",
+                    f"{what} at {reader.show(place, 'length')} is off the shaft, which runs from "
+                    f"{reader.show(first, 'length')} to {reader.show(last, 'length')} ({key})",
                     f"correct {key}, or make the shaft longer",
                 )
             )

@@ -10,13 +10,13 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts import mending as shaft_mending
 from jackshaft.chapters.shafts import splines as shaft_splines
-from jackshaft.chapters.shafts.capacity import Capacity, Reader, strength_of
+from jackshaft.chapters.shafts.capacity import Capacity, JointReader, strength_of
 from jackshaft.chapters.shafts.mending import E70, FRICTION, KEY_YIELD, WANTED, Sound
 from jackshaft.mechanics import joints, keys, welds
 from jackshaft.parts.shaft_loads import overrun_of
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_least
 
 #: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
@@ -66,14 +66,14 @@ class Joint(NamedTuple):
     capacity: Capacity
 
 
-def work_up(draft: Draft, look: Looker, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
+def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
     """Work up every joint that is written down, the engine's key among them, with a check for each."""
     done_joints = []
-    for shaft in (ENGINE, *look.names("shaft")):
-        for name, reader in _written(look, shaft, found.get(shaft)):
+    for shaft in (ENGINE, *reader.names("shaft")):
+        for name, joint_reader in _written(reader, shaft, found.get(shaft)):
             id, title = f"shafts.joint[{name}]", f"{shaft}: {name}"
             try:
-                capacity = reader()
+                capacity = joint_reader()
             except Unknown as unknown:
                 draft.checks.append(undecided(id, title, unknown.keys, "A size of this joint is not known yet."))
                 continue
@@ -89,8 +89,8 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Findings], found) -> 
                     "own-derivation",
                 )
                 continue
-            torques = torques_of(look, done, shaft)
-            kind = reader.kind if reader.repair is None else f"{reader.kind}, {reader.repair}"
+            torques = torques_of(reader, done, shaft)
+            kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
             joint = Joint(
                 name,
                 shaft,
@@ -105,33 +105,35 @@ def work_up(draft: Draft, look: Looker, done: Mapping[str, Findings], found) -> 
                 capacity,
             )
             done_joints.append(joint)
-            _check(draft, look, id, title, joint, reader.kind, _placeless(look, reader))
-            if capacity.spline is not None and reader.repair is None:
-                shaft_splines.work_up(draft, look, done, shaft, name, capacity.spline, torques.work, torques.hardest[1])
-            if reader.kind == "weld ring" or reader.repair in ("key welded in", "hub welded on"):
-                _weld_check(draft, look, shaft, name)
+            _check(draft, reader, id, title, joint, joint_reader.kind, _placeless(reader, joint_reader))
+            if capacity.spline is not None and joint_reader.repair is None:
+                shaft_splines.work_up(
+                    draft, reader, done, shaft, name, capacity.spline, torques.work, torques.hardest[1]
+                )
+            if joint_reader.kind == "weld ring" or joint_reader.repair in ("key welded in", "hub welded on"):
+                _weld_check(draft, reader, shaft, name)
     return tuple(done_joints)
 
 
-def _written(look: Looker, shaft: str, state):
+def _written(reader: Reader, shaft: str, state):
     """Yield (name, reader) for each joint of a shaft that is written down."""
     if shaft == ENGINE:
-        if look.get("engine.key_width") is not None:
-            yield "engine key", Reader(look, ENGINE, "engine key", "parallel key", ENGINE, None)
+        if reader.get("engine.key_width") is not None:
+            yield "engine key", JointReader(reader, ENGINE, "engine key", "parallel key", ENGINE, None)
         return
-    for name in look.names(f"shaft[{shaft}].joint"):
-        kind = look.get(f"shaft[{shaft}].joint[{name}].kind")
+    for name in reader.names(f"shaft[{shaft}].joint"):
+        kind = reader.get(f"shaft[{shaft}].joint[{name}].kind")
         if kind is not None:
-            yield name, Reader(look, f"shaft[{shaft}].joint[{name}]", name, kind, shaft, state)
+            yield name, JointReader(reader, f"shaft[{shaft}].joint[{name}]", name, kind, shaft, state)
 
 
-def torques_of(look: Looker, done: Mapping[str, Findings], shaft: str) -> Torques:
+def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torques:
     """Return the torque of a shaft in each case as far as it is known."""
     ratio = done["ratio"].data
     state = ratio.shaft(shaft) if ratio is not None else None
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
-    start, back = look.si("work.start_factor"), overrun_of(look, done)
+    start, back = reader.si("work.start_factor"), overrun_of(reader, done)
     return Torques(
         state.torque,
         state.peak_torque,
@@ -141,17 +143,17 @@ def torques_of(look: Looker, done: Mapping[str, Findings], shaft: str) -> Torque
     )
 
 
-def _placeless(look: Looker, reader: Reader) -> str:
+def _placeless(reader: Reader, joint_reader: JointReader) -> str:
     """Say that the shaft under a joint is not judged, where the shaft is worked out and the place is not known."""
-    key = f"{reader.at}.position"
-    if reader.state is None or look.si(key) is not None:
+    key = f"{joint_reader.at}.position"
+    if joint_reader.state is None or reader.si(key) is not None:
         return ""
-    look.lack(key)
+    reader.note_missing(key)
     return " Where it sits is not written down, so the shaft under it is not judged."
 
 
-def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: str, placeless: str) -> None:
-    text, torques = look.show(joint.carries, "torque"), joint.torques
+def _check(draft: Draft, reader: Reader, id: str, title: str, joint: Joint, kind: str, placeless: str) -> None:
+    text, torques = reader.show(joint.carries, "torque"), joint.torques
     if torques.work is None:
         draft.checks.append(
             undecided(
@@ -171,7 +173,7 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
     thin = f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
     thin = "" if at_least(left, WANTED) else thin
     round_words = (
-        f" In overrun {look.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
+        f" In overrun {reader.show(torques.overrun, 'torque')} run through it the other way, which works it loose, so "
         f"{wanted:g} is wanted."
         if torques.turns_round and wanted > WANTED
         else ""
@@ -184,7 +186,7 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
         id,
         title,
         f"{text}, {share:.1f} × the {case}",
-        f"{wanted:g} × {look.show(most, 'torque')}",
+        f"{wanted:g} × {reader.show(most, 'torque')}",
         verdict,
         f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}{placeless}",
         ""
@@ -194,10 +196,10 @@ def _check(draft: Draft, look: Looker, id: str, title: str, joint: Joint, kind: 
     )
 
 
-def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
+def _weld_check(draft: Draft, reader: Reader, shaft: str, name: str) -> None:
     """Say whether the shaft's steel takes a weld, and how warm it must be."""
     id, title, key = f"shafts.weld_steel[{name}]", f"{shaft}: {name}: steel beside the weld", f"shaft[{shaft}].material"
-    material = look.get(key)
+    material = reader.get(key)
     care = None if material is None else welds.weld_care(material)
     if care is None:
         words = (
@@ -217,7 +219,7 @@ def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
         )
         return
     carbon = material if care.carbon is None else f"{material}: about {care.carbon:.2f} % carbon"
-    warm = "" if care.preheat is None else " to ".join(look.show(t, "temperature", digits=2) for t in care.preheat)
+    warm = "" if care.preheat is None else " to ".join(reader.show(t, "temperature", digits=2) for t in care.preheat)
     verdict = {"yes": GO, "with care": CAUTION, "no": STOP}[care.weldable]
     remedy = {
         GO: "",
@@ -242,10 +244,10 @@ def _weld_check(draft: Draft, look: Looker, shaft: str, name: str) -> None:
     )
 
 
-def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Findings]):
+def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings]):
     """Yield the sheets of joints: those that are there, those that could be, ways to mend, tractor splines."""
     if found:
-        yield Sheet(
+        yield Table(
             "Joints that are there",
             ("shaft", "joint", "kind", "carries", "gives first", "peak", "on the shaft"),
             tuple(
@@ -253,9 +255,9 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Findings])
                     j.shaft,
                     j.name,
                     j.kind,
-                    look.show(j.carries, "torque"),
+                    reader.show(j.carries, "torque"),
                     j.way,
-                    "" if j.peak is None else look.show(j.peak, "torque"),
+                    "" if j.peak is None else reader.show(j.peak, "torque"),
                     j.words,
                 )
                 for j in found
@@ -263,23 +265,23 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Findings])
             "At yield or at slip, without a factor.",
         )
         yield shaft_splines.sheet(
-            look, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None]
+            reader, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None]
         )
     rows, mending = [], []
-    for shaft in (ENGINE, *look.names("shaft")):
-        size = look.si("engine.shaft_diameter" if shaft == ENGINE else f"shaft[{shaft}].diameter")
+    for shaft in (ENGINE, *reader.names("shaft")):
+        size = reader.si("engine.shaft_diameter" if shaft == ENGINE else f"shaft[{shaft}].diameter")
         mine = [j for j in found if j.shaft == shaft and j.capacity.sound is not None]
         if size is None and not mine:
             continue
-        most = torques_of(look, done, shaft).hardest[1]
+        most = torques_of(reader, done, shaft).hardest[1]
         if size is not None:
-            rows += [(shaft, *cells) for cells in _could_be(look, size, most)]
+            rows += [(shaft, *cells) for cells in _could_be(reader, size, most)]
         worn = [(j.name, j.capacity.sound) for j in mine]
-        worn = worn or [(words, sound) for words, sound in [_usual_key(look, size)] if sound is not None]
+        worn = worn or [(words, sound) for words, sound in [_usual_key(reader, size)] if sound is not None]
         for name, sound in worn:
-            mending += [(shaft, name, *cells) for cells in _mending(look, shaft, sound, most)]
+            mending += [(shaft, name, *cells) for cells in _mending(reader, shaft, sound, most)]
     if rows:
-        yield Sheet(
+        yield Table(
             "Joints that could be",
             ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"),
             tuple(rows),
@@ -288,7 +290,7 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Findings])
             aside=True,
         )
     if mending:
-        yield Sheet(
+        yield Table(
             "Mending a worn keyseat or spline",
             ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"),
             tuple(mending),
@@ -298,20 +300,20 @@ def sheets(look: Looker, found: tuple[Joint, ...], done: Mapping[str, Findings])
             aside=True,
         )
         used = {row[2] for row in mending}
-        yield Sheet(
+        yield Table(
             "What each way of mending does",
             ("way", "what it does"),
             tuple((n, way.words) for n, way in shaft_mending.WAYS.items() if n in used),
             aside=True,
         )
-    if rows and look.system:
-        yield shaft_splines.profiles(look)
+    if rows and reader.system:
+        yield shaft_splines.profiles(reader)
 
 
-def _usual_key(look: Looker, size: float | None) -> tuple[str, Sound | None]:
+def _usual_key(reader: Reader, size: float | None) -> tuple[str, Sound | None]:
     """Return a key of the usual size for a shaft whose joints are not written down."""
     try:
-        key = keys.key_for.si(size, system=look.system)
+        key = keys.key_for.si(size, system=reader.system)
     except (TypeError, ValueError):
         return "", None
     long = 1.25 * size
@@ -319,9 +321,9 @@ def _usual_key(look: Looker, size: float | None) -> tuple[str, Sound | None]:
     return "a usual key", Sound("parallel key", size, float(capacity.governing), long, key.width, 2 * key.shaft_depth)
 
 
-def _mending(look: Looker, shaft: str, sound: Sound, most: float | None):
+def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None):
     """Yield one row for each way to mend a joint."""
-    strength = strength_of(look, shaft)
+    strength = strength_of(reader, shaft)
     for name in shaft_mending.ways_for(sound.kind, shaft):
         try:
             way = shaft_mending.mend(name, sound)
@@ -330,7 +332,7 @@ def _mending(look: Looker, shaft: str, sound: Sound, most: float | None):
             continue
         yield (
             name,
-            look.show(way.carries, "torque"),
+            reader.show(way.carries, "torque"),
             way.gives,
             "" if not most else f"{way.carries / most:.1f}",
             f"{100 * way.share:.0f} %",
@@ -338,41 +340,42 @@ def _mending(look: Looker, shaft: str, sound: Sound, most: float | None):
         )
 
 
-def _could_be(look: Looker, size: float, torque: float | None):
+def _could_be(reader: Reader, size: float, torque: float | None):
     """Yield one row for each kind of joint in a usual size for a shaft."""
 
     def row(name, of, carries, words):
         share = "" if not torque else f"{carries / torque:.1f}"
-        return name, of, look.show(carries, "torque"), share, words
+        return name, of, reader.show(carries, "torque"), share, words
 
     try:
-        key = keys.key_for.si(size, system=look.system)
+        key = keys.key_for.si(size, system=reader.system)
         long = 1.25 * size
         capacity = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
         share = keys.keyed_share(size, key.width, key.shaft_depth)
         yield row(
             "parallel key",
-            f"{look.show(key.width, 'length')} × {look.show(key.height, 'length')}, {look.show(long, 'length')} long",
+            f"{reader.show(key.width, 'length')} × {reader.show(key.height, 'length')}, "
+            f"{reader.show(long, 'length')} long",
             float(capacity.governing),
             f"leaves {100 * share:.0f} % of the plain shaft; raises bending 2.1 times, torsion 3 times",
         )
     except ValueError:
         yield ("parallel key", "", "no size is tabulated", "", "")
-    if look.system == "inch":
+    if reader.system == "inch":
         screw = joints.set_screw("3/8" if size > 0.022 else "1/4")
         yield row(
             "two set screws",
-            f"{screw.size} in, seated with {look.show(screw.seating_torque, 'torque')}",
+            f"{screw.size} in, seated with {reader.show(screw.seating_torque, 'torque')}",
             float(joints.set_screw_torque.si(screw.holding, size, count=2)),
             "a dimple at each point; for light loads only",
         )
-    bolt, grade = ("3/8-16", "SAE 5") if look.system == "inch" else ("M10x1.5", "8.8")
+    bolt, grade = ("3/8-16", "SAE 5") if reader.system == "inch" else ("M10x1.5", "8.8")
     try:
         line = joints.bolt(bolt, grade)
         force, tighten = joints.preload_si(line)
         yield row(
             "split hub",
-            f"2 bolts {bolt} {grade}, {look.show(tighten, 'torque')} each",
+            f"2 bolts {bolt} {grade}, {reader.show(tighten, 'torque')} each",
             float(joints.clamp_torque.si(2 * force, size, FRICTION, model="half circle")),
             "no cut in the shaft; the edge bites in bending",
         )
@@ -387,9 +390,9 @@ def _could_be(look: Looker, size: float, torque: float | None):
         )
         yield row(
             "flange, 4 bolts",
-            f"{bolt} {grade} on {look.show(circle, 'length')}",
+            f"{bolt} {grade} on {reader.show(circle, 'length')}",
             float(flange.friction),
-            f"friction; {look.show(float(flange.shear), 'torque')} in shear where bolts fit their holes",
+            f"friction; {reader.show(float(flange.shear), 'torque')} in shear where bolts fit their holes",
         )
     except ValueError:
         yield ("split hub", "", "no bolt is tabulated", "", "")
@@ -397,11 +400,11 @@ def _could_be(look: Looker, size: float, torque: float | None):
     one = welds.weld_ring.si(size, leg, 1.0)
     yield row(
         "weld ring",
-        f"leg {look.show(leg, 'length')}, one end",
+        f"leg {reader.show(leg, 'length')}, one end",
         float(welds.weld_allowed.si(E70, reversing=True) / one.torsion),
         "weak metal beside it, the next repair cuts it off; preheat harder steels",
     )
     yield ("taper bush", "as bought", "its maker's figure", "", "grips all round, comes off with its own screws")
 
 
-__all__ = ["CAUTIONS", "FRICTION", "Joint", "KEY_YIELD", "Torques", "WANTED", "sheets", "torques_of", "work_up"]
+__all__ = ["CAUTIONS", "FRICTION", "Joint", "KEY_YIELD", "Torques", "WANTED", "tables", "torques_of", "work_up"]

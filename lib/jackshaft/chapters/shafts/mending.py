@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import joints, keys, shaft_strength, shafts, splines, welds
 from jackshaft.results.checks import CAUTION, GO, STOP
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
 #: All common practice, no source: a sleeve is a tenth of the shaft thick all round, a pressed one is a thousandth
@@ -191,7 +191,7 @@ def _carries(name: str, sound: Sound) -> tuple[float, str]:
     return sound.carries, "the key, as before"
 
 
-def on_shaft(look: Looker, here: str, kind: str, size: float | None) -> tuple[str | None, float | None]:
+def on_shaft(reader: Reader, here: str, kind: str, size: float | None) -> tuple[str | None, float | None]:
     """Return the feature a joint leaves in the shaft where it is not the usual one, and the diameter left, m.
 
     Parameters
@@ -205,10 +205,10 @@ def on_shaft(look: Looker, here: str, kind: str, size: float | None) -> tuple[st
     size : float or None
         Diameter of the shaft there, m.
     """
-    sound = sound_of(look, here, kind, size)
+    sound = sound_of(reader, here, kind, size)
     if sound is None:
         return None, None
-    name = look.get(f"{here}.repair")
+    name = reader.get(f"{here}.repair")
     if name is None or kind not in WAYS[name].kinds:
         return None, sound.root
     try:
@@ -218,20 +218,22 @@ def on_shaft(look: Looker, here: str, kind: str, size: float | None) -> tuple[st
         return WAYS[name].feature, None
 
 
-def sound_of(look: Looker, here: str, kind: str, size: float | None, carries: float = 0.0) -> Sound | None:
+def sound_of(reader: Reader, here: str, kind: str, size: float | None, carries: float = 0.0) -> Sound | None:
     """Return a keyed or splined joint as it was cut; None for other kinds, or where its sizes are not known."""
-    length, pin = look.si(f"{here}.length", 0.0), look.si(f"{here}.pin")
-    strength = look.si(f"{here}.key_yield", KEY_YIELD)
-    if kind == SPLINE and look.get(f"{here}.profile") is not None:
-        profile = profile_of(look, here)
+    length, pin = reader.si(f"{here}.length", 0.0), reader.si(f"{here}.pin")
+    strength = reader.si(f"{here}.key_yield", KEY_YIELD)
+    if kind == SPLINE and reader.get(f"{here}.profile") is not None:
+        profile = profile_of(reader, here)
         return Sound(kind, profile.nominal, carries, length, root=profile.root, pin=pin, key_yield=strength)
-    if kind == KEY and size is not None and look.si(f"{here}.width") is not None:
-        width = look.si(f"{here}.width")
-        return Sound(kind, size, carries, length, width, look.si(f"{here}.height", width), pin=pin, key_yield=strength)
+    if kind == KEY and size is not None and reader.si(f"{here}.width") is not None:
+        width = reader.si(f"{here}.width")
+        return Sound(
+            kind, size, carries, length, width, reader.si(f"{here}.height", width), pin=pin, key_yield=strength
+        )
     return None
 
 
-def profile_of(look: Looker, here: str) -> splines.Profile:
+def profile_of(reader: Reader, here: str) -> splines.Profile:
     """Return the spline that a joint names; "type 1, 540 rpm" is type and speed.
 
     Raises
@@ -239,7 +241,7 @@ def profile_of(look: Looker, here: str) -> splines.Profile:
     Unknown
         If the joint does not say which.
     """
-    words = look.need(f"{here}.profile").replace(",", " ").split()
+    words = reader.require(f"{here}.profile").replace(",", " ").split()
     return splines.profile(int(words[1]), float(words[2]))
 
 

@@ -11,7 +11,7 @@ from jackshaft.chapters.bearings.analysis import ShaftReactions
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, whirl
 from jackshaft.parts.shaft_loads import BESIDE
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
 
 #: Words of the build for each feature, and the row of the table of stress raisers.
@@ -114,10 +114,14 @@ class ShaftState(NamedTuple):
     torque_known: bool
 
 
-def steel_of(look: Looker, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
+def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
     """Return the steel of a shaft, or the keys that are missing."""
     at = f"shaft[{shaft}]"
-    name, low, high = look.get(f"{at}.material"), look.si(f"{at}.yield_strength"), look.si(f"{at}.tensile_strength")
+    name, low, high = (
+        reader.get(f"{at}.material"),
+        reader.si(f"{at}.yield_strength"),
+        reader.si(f"{at}.tensile_strength"),
+    )
     row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
     low = low if low is not None else row and row["yield_mpa"] * 1e6
     high = high if high is not None else row and row["tensile_mpa"] * 1e6
@@ -138,24 +142,24 @@ def steel_of(look: Looker, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
     ), ()
 
 
-def listed_steps(look: Looker, shaft: str) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
+def listed_steps(reader: Reader, shaft: str) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
     """Return the steps of a shaft that are wholly written down, and the keys that are missing in the others."""
     steps, lacks = [], []
-    for name in look.names(f"shaft[{shaft}].step"):
+    for name in reader.names(f"shaft[{shaft}].step"):
         here = f"shaft[{shaft}].step[{name}]"
-        start, end, size = (look.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
+        start, end, size = (reader.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
         lacks += [f"{here}.{k}" for k, v in (("start", start), ("end", end), ("diameter", size)) if v is None]
         if None not in (start, end, size):
-            steps.append(shafts.Step(start, end, size, look.si(f"{here}.bore", 0.0)))
+            steps.append(shafts.Step(start, end, size, reader.si(f"{here}.bore", 0.0)))
     return tuple(steps), tuple(lacks)
 
 
-def steps_of(look: Looker, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
+def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
     """Return the steps of a shaft, or the keys that are missing; without steps it is one diameter all along."""
     at = f"shaft[{found.shaft}]"
-    if look.names(f"{at}.step"):
-        return listed_steps(look, found.shaft)
-    size = look.si(f"{at}.diameter")
+    if reader.names(f"{at}.step"):
+        return listed_steps(reader, found.shaft)
+    size = reader.si(f"{at}.diameter")
     if size is None:
         return (), (f"{at}.diameter",)
     places = np.concatenate([found.at, found.loads.at])
@@ -183,7 +187,7 @@ def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
     )
 
 
-def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
+def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
     """Work out one shaft.
 
     Raises
@@ -192,9 +196,9 @@ def work_out(look: Looker, found: ShaftReactions, steps, steel: Steel) -> ShaftS
         With every reason why it cannot be.
     """
     beams = {case: beam(found, steps, steel, case) for case in ("work", "peak", *found.loads.more)}
-    finish = look.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
-    ripple = look.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
-    sections = [_section(place, beams, steel, finish, ripple) for place in places(look, found, steps)]
+    finish = reader.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
+    ripple = reader.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
+    sections = [_section(place, beams, steel, finish, ripple) for place in places(reader, found, steps)]
     sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
     masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
     at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
@@ -216,22 +220,22 @@ class Place(NamedTuple):
     left: float | None = None
 
 
-def places(look: Looker, found: ShaftReactions, steps) -> list[Place]:
+def places(reader: Reader, found: ShaftReactions, steps) -> list[Place]:
     """Return every place that something weakens.
 
     A hub that carries torque and has no joint written down is taken as keyed, each bearing as a press-fit
     edge, each change of diameter as a sharp corner.
     """
     base, listed = f"shaft[{found.shaft}]", []
-    for name in look.names(f"{base}.feature"):
-        at, kind = look.si(f"{base}.feature[{name}].position"), look.get(f"{base}.feature[{name}].kind")
+    for name in reader.names(f"{base}.feature"):
+        at, kind = reader.si(f"{base}.feature[{name}].position"), reader.get(f"{base}.feature[{name}].kind")
         if at is not None and kind is not None:
             listed.append(Place(name, at, kind))
-    for name in look.names(f"{base}.joint"):
+    for name in reader.names(f"{base}.joint"):
         here = f"{base}.joint[{name}]"
-        at, kind = look.si(f"{here}.position"), look.get(f"{here}.kind")
+        at, kind = reader.si(f"{here}.position"), reader.get(f"{here}.kind")
         if at is not None and kind is not None:
-            feature, left = on_shaft(look, here, kind, size_at(steps, at))
+            feature, left = on_shaft(reader, here, kind, size_at(steps, at))
             listed.append(Place(name, at, feature or JOINT_FEATURE[kind], left))
     taken = [p.at for p in listed]
 
@@ -248,7 +252,7 @@ def places(look: Looker, found: ShaftReactions, steps) -> list[Place]:
     ]
     order = sorted(steps)
     listed += [
-        Place(f"step at {look.show(a.end, 'length')}", a.end, "sharp shoulder")
+        Place(f"step at {reader.show(a.end, 'length')}", a.end, "sharp shoulder")
         for a, b in zip(order[:-1], order[1:], strict=True)
         if a.diameter != b.diameter and free(a.end)
     ]

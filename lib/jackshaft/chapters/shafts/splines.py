@@ -8,9 +8,9 @@ import numpy as np
 
 from jackshaft.chapters.shafts.capacity import SplineState
 from jackshaft.mechanics import splines
-from jackshaft.results.checks import CAUTION, GO, STOP, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
 
 #: Speed over the standard one: up to so much is go, up to so much a caution; below the least a caution. Common
@@ -27,7 +27,7 @@ CAUTION_WORDS = (
 
 def work_up(
     draft: Draft,
-    look: Looker,
+    reader: Reader,
     done: Mapping[str, Findings],
     shaft: str,
     name: str,
@@ -53,28 +53,30 @@ def work_up(
         Torque through it at work, and the most it sees, N·m.
     """
     if torque is not None:
-        _flanks(draft, look, shaft, name, state, torque, peak or torque)
-    if look.si(f"shaft[{shaft}].joint[{name}].wear") is not None:
-        _wear(draft, look, shaft, name, state)
-    _speed(draft, look, done, shaft, name, state)
-    _direction(draft, look, done, shaft, name)
+        _flanks(draft, reader, shaft, name, state, torque, peak or torque)
+    if reader.si(f"shaft[{shaft}].joint[{name}].wear") is not None:
+        _wear(draft, reader, shaft, name, state)
+    _speed(draft, reader, done, shaft, name, state)
+    _direction(draft, reader, done, shaft, name)
 
 
-def _flanks(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState, torque: float, peak: float) -> None:
+def _flanks(
+    draft: Draft, reader: Reader, shaft: str, name: str, state: SplineState, torque: float, peak: float
+) -> None:
     work, top, allowed = state.pressure * torque, state.pressure * peak, state.allowed.low
     longer = state.length * top / allowed
     remedy = (
-        f"Let shaft and hub touch over {look.show(longer, 'length')}"
+        f"Let shaft and hub touch over {reader.show(longer, 'length')}"
         if longer < 2.5 * state.profile.nominal
         else "Take a larger spline, or lower the torque by running it faster"
     )
     draft.check(
         f"shafts.spline[{name}]",
         f"{shaft}: {name}: pressure on the flanks",
-        f"{look.show(work, 'stress')} at work, {look.show(top, 'stress')} at most",
-        f"{look.show(allowed, 'stress')} or less",
+        f"{reader.show(work, 'stress')} at work, {reader.show(top, 'stress')} at most",
+        f"{reader.show(allowed, 'stress')} or less",
         verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
-        f"{state.profile.splines} splines touch over {look.show(state.length, 'length')}, of which "
+        f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
         f"{100 * state.share:.0f} % bear at once; {state.fit}. More wears the flanks and frets them red.",
         "" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
         f"{_keys(state.allowed.words)} (from memory)",
@@ -86,37 +88,37 @@ def _keys(cite: str) -> str:
     return "mh31" if cite.startswith("mh31") else "textbook-practice"
 
 
-def _wear(draft: Draft, look: Looker, shaft: str, name: str, state: SplineState) -> None:
+def _wear(draft: Draft, reader: Reader, shaft: str, name: str, state: SplineState) -> None:
     share = state.wear / state.profile.tooth
     verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
     draft.check(
         f"shafts.spline_wear[{name}]",
         f"{shaft}: {name}: wear",
-        f"{look.show(state.wear, 'length', by='thou')}, {100 * share:.0f} % of a tooth",
-        f"{look.show(WEAR_GO * state.profile.tooth, 'length', by='thou')} or less",
+        f"{reader.show(state.wear, 'length', by='thou')}, {100 * share:.0f} % of a tooth",
+        f"{reader.show(WEAR_GO * state.profile.tooth, 'length', by='thou')} or less",
         verdict,
         "Worn flanks bear on fewer teeth and hammer at each change of load.",
         ""
         if verdict == GO
-        else f"Renew or mend it before {look.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone; "
+        else f"Renew or mend it before {reader.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone; "
         "the table of ways to mend says what each carries.",
         "trade-practice",
     )
 
 
-def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: SplineState) -> None:
+def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: SplineState) -> None:
     id, title = f"shafts.spline_speed[{name}]", f"{shaft}: {name}: speed"
     ratio = done["ratio"].data
     turning = ratio.shaft(shaft) if ratio is not None else None
-    speed = (turning.work if turning is not None else None) or look.si(f"shaft[{shaft}].work_speed")
+    speed = (turning.work if turning is not None else None) or reader.si(f"shaft[{shaft}].work_speed")
     standard = state.profile.speed
-    limit = f"{look.show(standard, 'rotation')}, the standard's for this spline"
-    others = {other for other in _speeds(look, shaft) if abs(other - standard) > 1e-6}
+    limit = f"{reader.show(standard, 'rotation')}, the standard's for this spline"
+    others = {other for other in _speeds(reader, shaft) if abs(other - standard) > 1e-6}
     if others:
         draft.check(
             id,
             title,
-            " and ".join(sorted(look.show(s, "rotation") for s in {standard, *others})),
+            " and ".join(sorted(reader.show(s, "rotation") for s in {standard, *others})),
             limit,
             STOP,
             "The two ends of this shaft are of different standard speeds: it adapts one speed to the other.",
@@ -144,34 +146,34 @@ def _speed(draft: Draft, look: Looker, done, shaft: str, name: str, state: Splin
     draft.check(
         id,
         title,
-        look.show(speed, "rotation"),
+        reader.show(speed, "rotation"),
         limit,
         verdict,
         reason,
         ""
         if verdict == GO
-        else f"Change the ratio so that it turns {look.show(standard, 'rotation')}, or take the spline that belongs "
+        else f"Change the ratio so that it turns {reader.show(standard, 'rotation')}, or take the spline that belongs "
         "to its speed; never an adapter.",
         SOURCE,
         guards=verdict == STOP,
     )
 
 
-def _speeds(look: Looker, shaft: str):
+def _speeds(reader: Reader, shaft: str):
     """Yield the standard speed of each splined joint of a shaft, rad/s."""
-    for name in look.names(f"shaft[{shaft}].joint"):
+    for name in reader.names(f"shaft[{shaft}].joint"):
         here = f"shaft[{shaft}].joint[{name}]"
-        words = look.get(f"{here}.profile")
-        if look.get(f"{here}.kind") == "spline" and words is not None:
+        words = reader.get(f"{here}.profile")
+        if reader.get(f"{here}.kind") == "spline" and words is not None:
             yield float(words.split(",")[1].split()[0]) * np.pi / 30
 
 
-def _direction(draft: Draft, look: Looker, done, shaft: str, name: str) -> None:
+def _direction(draft: Draft, reader: Reader, done, shaft: str, name: str) -> None:
     id, title = f"shafts.spline_turns[{name}]", f"{shaft}: {name}: direction"
     ratio = done["ratio"].data
     turning = ratio.shaft(shaft) if ratio is not None else None
     key = f"shaft[{shaft}].joint[{name}].end_faces"
-    faces, driven = look.get(key), look.get(f"shaft[{shaft}].joint[{name}].end_is") == "driven"
+    faces, driven = reader.get(key), reader.get(f"shaft[{shaft}].joint[{name}].end_is") == "driven"
     # a tractor's end turns clockwise when you face it; the end it drives looks back at it and turns the other way round
     want = "counter-clockwise" if driven else "clockwise"
     limit = f"{want}, seen facing the splined end"
@@ -207,23 +209,24 @@ def _direction(draft: Draft, look: Looker, done, shaft: str, name: str) -> None:
     )
 
 
-def sheet(look: Looker, found) -> Sheet | None:
+def sheet(reader: Reader, found) -> Table | None:
     """Return the table of splined joints that are there; ``found`` holds (shaft, joint, state)."""
     rows = [
         (
             shaft,
             name,
             f"type {s.profile.kind}, {s.profile.splines} {s.profile.form}",
-            look.show(s.length, "length"),
-            f"{look.show(s.allowed.low / s.pressure, 'torque')} to {look.show(s.allowed.high / s.pressure, 'torque')}",
-            look.show(s.teeth, "torque"),
-            look.show(s.root, "torque"),
-            look.show(s.profile.power / s.profile.speed, "torque"),
+            reader.show(s.length, "length"),
+            f"{reader.show(s.allowed.low / s.pressure, 'torque')} to "
+            f"{reader.show(s.allowed.high / s.pressure, 'torque')}",
+            reader.show(s.teeth, "torque"),
+            reader.show(s.root, "torque"),
+            reader.show(s.profile.power / s.profile.speed, "torque"),
         )
         for shaft, name, s in found
     ]
     return (
-        Sheet(
+        Table(
             "Splines that are there",
             ("shaft", "joint", "profile", "touches over", "flanks", "teeth shear", "root twists", "standard's most"),
             tuple(rows),
@@ -235,7 +238,7 @@ def sheet(look: Looker, found) -> Sheet | None:
     )
 
 
-def profiles(look: Looker) -> Sheet:
+def profiles(reader: Reader) -> Table:
     """Return the table that tells the profiles of tractor shafts apart."""
     rows = []
     for kind, speed in ((1, 540), (1, 1000), (2, 1000), (3, 1000), (4, 1300)):
@@ -243,16 +246,16 @@ def profiles(look: Looker) -> Sheet:
         rows.append(
             (
                 f"{p.kind}",
-                look.show(p.nominal, "length"),
+                reader.show(p.nominal, "length"),
                 f"{p.splines}",
                 p.form,
-                look.show(p.speed, "rotation"),
-                look.show(p.power, "power"),
-                look.show(p.power / p.speed, "torque"),
+                reader.show(p.speed, "rotation"),
+                reader.show(p.power, "power"),
+                reader.show(p.power / p.speed, "torque"),
                 "clockwise, seen from behind the tractor",
             )
         )
-    return Sheet(
+    return Table(
         "Splines of tractor shafts",
         ("type", "diameter", "splines", "form", "speed", "most power", "that is", "turns"),
         tuple(rows),

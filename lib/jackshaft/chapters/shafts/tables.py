@@ -9,9 +9,9 @@ import numpy as np
 from jackshaft.chapters.shafts.sections import AT, RELIABILITY, ShaftState
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.results.checks import Sheet
+from jackshaft.results.checks import Table
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Looker
+from jackshaft.results.reader import Reader
 
 
 def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, float | None]:
@@ -21,29 +21,29 @@ def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, f
     return (None, None) if state is None else (state.torque, state.peak_torque)
 
 
-def torsion(look: Looker, done: Mapping[str, Findings], names) -> Sheet | None:
+def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None:
     """Return the table of shear stress by the torque alone."""
     rows = []
     for name in names:
         torque, _ = torsion_of(done, name)
-        size = look.si(f"shaft[{name}].diameter")
+        size = reader.si(f"shaft[{name}].diameter")
         if torque is None or size is None:
             continue
-        stock = shaft_rules.INCH_STOCK if look.system == "inch" else shaft_rules.METRIC_STOCK
-        unit = 0.0254 if look.system == "inch" else 1e-3
+        stock = shaft_rules.INCH_STOCK if reader.system == "inch" else shaft_rules.METRIC_STOCK
+        unit = 0.0254 if reader.system == "inch" else 1e-3
         others = [s * unit for s in stock if abs(s * unit - size) > 1e-9]
         near = sorted(sorted([size, *others], key=lambda s: (round(abs(s - size), 9), s))[:5])
         rows += [
             (
                 name,
-                look.show(s, "length"),
-                look.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
+                reader.show(s, "length"),
+                reader.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
                 "as it is" if abs(s - size) < 1e-6 else "",
             )
             for s in near
         ]
     return (
-        Sheet(
+        Table(
             "Shear stress by the torque alone",
             ("shaft", "diameter", "stress at work", ""),
             tuple(rows),
@@ -54,7 +54,7 @@ def torsion(look: Looker, done: Mapping[str, Findings], names) -> Sheet | None:
     )
 
 
-def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
+def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
     """Return the table of every place that something weakens."""
     rows = []
     for state in found.values():
@@ -64,18 +64,18 @@ def sections(look: Looker, found: Mapping[str, ShaftState]) -> Sheet | None:
                 (
                     state.name,
                     s.name,
-                    look.show(s.at, "length"),
+                    reader.show(s.at, "length"),
                     s.feature,
-                    look.show(s.moment, "torque"),
-                    look.show(s.torque, "torque"),
+                    reader.show(s.moment, "torque"),
+                    reader.show(s.torque, "torque"),
                     f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
                     f"{s.hardest.fatigue:.2f} {AT[s.hardest.case]}" if np.isfinite(s.hardest.fatigue) else "no load",
-                    look.show(place.deflection, "length", by="thou"),
+                    reader.show(place.deflection, "length", by="thou"),
                     f"{1e3 * place.slope:.2f} mrad",
                 )
             )
     return (
-        Sheet(
+        Table(
             "Every place that something weakens",
             ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
             tuple(rows),

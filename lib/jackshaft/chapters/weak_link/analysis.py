@@ -13,9 +13,9 @@ from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import joints, keys
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, Sheet, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Looker, Unknown
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.tables import in_words
 
 #: Shear strength over yield strength, by the distortion-energy rule.
@@ -59,14 +59,14 @@ class ChainData(NamedTuple):
     sure: bool
 
 
-def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
+def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the torque chain over what the other chapters found."""
     draft = Draft(CHAPTER)
     ratio: RatioData | None = done["ratio"].data
     uses = [c for n, c in done.items() if n in CHAPTER.needs or n == "ratio"]
     if ratio is None or not ratio.stages:
         return draft.done(
-            look,
+            reader,
             done["ratio"].state if ratio is None else "not known yet",
             "The chain needs the stages between the engine and the work.",
             uses=uses,
@@ -75,9 +75,9 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
     passed = _passed(ratio, told.name)
     links = []
     for source in LINKS:
-        with draft.attempt(look, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
+        with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
             try:
-                links += source(look, done, ratio)
+                links += source(reader, done, ratio)
             except Unknown:
                 continue
     on_shaft = []
@@ -89,15 +89,15 @@ def work_up(look: Looker, done: Mapping[str, Findings], scope: Scope = WHOLE) ->
         carry = [float(mech.referred.si(t, over=over, passed=passed[link.shaft])) for t in link[3:6]]
         on_shaft.append(link._replace(low=carry[0], likely=carry[1], high=carry[2]))
     if all(link.limit for link in on_shaft):
-        return draft.done(look, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
+        return draft.done(reader, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
     ranked = tuple(on_shaft[i] for i in order.rank)
     data = ChainData(told.name, ranked, told.torque, told.peak_torque, order.sure)
     draft.data = data
-    _sheet(draft, look, data)
-    _checks(draft, look, data)
+    _sheet(draft, reader, data)
+    _checks(draft, reader, data)
     draft.cite("own-derivation", "shigley")
-    return draft.done(look, uses=uses)
+    return draft.done(reader, uses=uses)
 
 
 def _reference(ratio: RatioData) -> ShaftState:
@@ -118,7 +118,7 @@ def _passed(ratio: RatioData, reference: str) -> dict[str, float]:
     return passed
 
 
-def _belts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
     """Each belt stage slips at its limiting pulley when the load reaches its margin."""
     for name, grip in ((done["grip"].data or {}) if "grip" in done else {}).items():
         stage = ratio.stage(name)
@@ -138,17 +138,17 @@ def _belts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iter
         )
 
 
-def _engine(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
-    peak = engine_peak(look)
+def _engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    peak = engine_peak(reader)
     if peak is None:
-        peak = look.need_si("engine.peak_torque")
+        peak = reader.require_si("engine.peak_torque")
     yield Link("engine peak torque", "source", ENGINE, peak, peak, peak, "the engine can give no more", "plate", True)
 
 
-def _clutch(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
     """The clutch slips: at its hot holding torque where the clutch chapter knows it, else at the plate's."""
     data = done["clutch"].data if "clutch" in done else None
-    shaft = look.get("clutch.shaft") or ENGINE
+    shaft = reader.get("clutch.shaft") or ENGINE
     bands = getattr(data, "static", None) or {}
     if bands:
         # The engine turns while there is torque, so the battery alone is not the state to judge by.
@@ -165,7 +165,7 @@ def _clutch(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Ite
             "clutch chapter",
         )
         return
-    plate = look.need_si("clutch.static_torque")
+    plate = reader.require_si("clutch.static_torque")
     yield Link(
         "clutch slip, by its plate",
         "clutch slip",
@@ -178,8 +178,8 @@ def _clutch(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Ite
     )
 
 
-def _key(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
-    size, wide, long, strength = look.need_si(
+def _key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    size, wide, long, strength = reader.require_si(
         "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
     )
     capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
@@ -197,10 +197,10 @@ def _key(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterat
     )
 
 
-def _pin(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
-    shaft = look.need("shear_pin.shaft")
-    size, strength, radius = look.need_si("shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
-    torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=look.get("shear_pin.planes") or 1))
+def _pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    shaft = reader.require("shear_pin.shaft")
+    size, strength, radius = reader.require_si("shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
+    torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=reader.get("shear_pin.planes") or 1))
     yield Link(
         "shear pin",
         "shear pin",
@@ -213,10 +213,10 @@ def _pin(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterat
     )
 
 
-def _shafts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+def _shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
     """Each shaft yields in plain torsion; bending, keyseats and welds come off this on the shaft page."""
-    for name in look.names("shaft"):
-        size, strength = look.si(f"shaft[{name}].diameter"), look.si(f"shaft[{name}].yield_strength")
+    for name in reader.names("shaft"):
+        size, strength = reader.si(f"shaft[{name}].diameter"), reader.si(f"shaft[{name}].yield_strength")
         if size is None or strength is None:
             continue
         torque = SHEAR_SHARE * strength * np.pi * size**3 / 16
@@ -232,9 +232,9 @@ def _shafts(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Ite
         )
 
 
-def _joint(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
-    rating = look.need_si("driveline.joint_rating")
-    end = look.get("work.shaft") or ratio.stages[-1].end
+def _joint(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+    rating = reader.require_si("driveline.joint_rating")
+    end = reader.get("work.shaft") or ratio.stages[-1].end
     yield Link(
         "joints of the telescoping shaft",
         "joint",
@@ -248,7 +248,7 @@ def _joint(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iter
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
-def _hubs(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
+def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
     """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
     data = done["shafts"].data if "shafts" in done else None
     for joint in () if data is None else data.joints:
@@ -270,13 +270,15 @@ def _hubs(look: Looker, done: Mapping[str, Findings], ratio: RatioData) -> Itera
 LINKS: tuple[Callable[..., Iterator[Link]], ...] = (_engine, _key, _clutch, _belts, _shafts, _hubs, _joint, _pin)
 
 
-def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
+def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
     rows = []
     for link in data.links:
-        band = "" if link.low == link.high else f"{look.show(link.low, 'torque')} to {look.show(link.high, 'torque')}"
-        rows.append((link.name, look.show(link.likely, "torque"), band, link.gives, in_words(link.source)))
-    draft.sheets.append(
-        Sheet(
+        band = (
+            "" if link.low == link.high else f"{reader.show(link.low, 'torque')} to {reader.show(link.high, 'torque')}"
+        )
+        rows.append((link.name, reader.show(link.likely, "torque"), band, link.gives, in_words(link.source)))
+    draft.tables.append(
+        Table(
             f"Torque at the {data.shaft}'s shaft at which each link gives",
             ("link", "gives at", "band", "then", "from"),
             tuple(rows),
@@ -284,17 +286,17 @@ def _sheet(draft: Draft, look: Looker, data: ChainData) -> None:
         )
     )
     if data.working is not None:
-        draft.fact("working torque", look.show(data.working, "torque"), f"on the shaft of the {data.shaft}")
+        draft.fact("working torque", reader.show(data.working, "torque"), f"on the shaft of the {data.shaft}")
     if data.peak is not None:
-        draft.fact("peak torque", look.show(data.peak, "torque"), f"on the shaft of the {data.shaft}")
+        draft.fact("peak torque", reader.show(data.peak, "torque"), f"on the shaft of the {data.shaft}")
     first = next(link for link in data.links if not link.limit)
-    draft.fact("gives first", f"{first.name}, at {look.show(first.likely, 'torque')}", first.gives)
+    draft.fact("gives first", f"{first.name}, at {reader.show(first.likely, 'torque')}", first.gives)
 
 
-def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
+def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
     giving = [link for link in data.links if not link.limit]
     first = giving[0]
-    words = " < ".join(f"{link.name} {look.show(link.likely, 'torque')}" for link in data.links)
+    words = " < ".join(f"{link.name} {reader.show(link.likely, 'torque')}" for link in data.links)
     if data.working is None:
         draft.checks.append(
             undecided(
@@ -309,8 +311,8 @@ def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
         draft.check(
             "chain.holds",
             "every link over the working load",
-            f"{first.name} at {look.show(first.likely, 'torque')}",
-            f"{look.show(data.working, 'torque')} or more",
+            f"{first.name} at {reader.show(first.likely, 'torque')}",
+            f"{reader.show(data.working, 'torque')} or more",
             verdict,
             f"From the weakest: {words}.",
             "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
@@ -324,16 +326,16 @@ def _checks(draft: Draft, look: Looker, data: ChainData) -> None:
     verdict = GO if sure else CAUTION
     if before:
         reason = (
-            f"{before[0].name} at {look.show(before[0].likely, 'torque')} comes before the {meant.name} at "
-            f"{look.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
+            f"{before[0].name} at {reader.show(before[0].likely, 'torque')} comes before the {meant.name} at "
+            f"{reader.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
         )
         aim = before[0].low / (meant.likely / meant.low) * 0.9
-        cure = f"Raise what comes before it above {look.show(meant.high, 'torque')} (tension, wrap or more belts)"
+        cure = f"Raise what comes before it above {reader.show(meant.high, 'torque')} (tension, wrap or more belts)"
         wanted = data.peak if data.peak is not None else data.working
         if wanted is not None and aim > wanted:
-            cure += f", or take a pin or a radius that gives at about {look.show(aim, 'torque')} on this shaft"
+            cure += f", or take a pin or a radius that gives at about {reader.show(aim, 'torque')} on this shaft"
         elif data.peak is not None and meant.low < data.peak:
-            peak = look.show(data.peak, "torque")
+            peak = reader.show(data.peak, "torque")
             cure += f". The pin also gives below the peak load of {peak}: it shears in normal work"
         cure += "."
     else:

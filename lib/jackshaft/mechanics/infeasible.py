@@ -10,7 +10,7 @@ LEAST_WRAP = np.radians(1.0)
 MOST_WRAP = np.radians(350.0)
 
 
-class Misfit(NamedTuple):
+class Infeasible(NamedTuple):
     """What stops one layout: the pulleys it is about, the amount (m, or rad for wraps), words and cure."""
 
     pulleys: tuple[str, ...]
@@ -103,7 +103,7 @@ def misfit_si(
 
     lost = [n for n, *v in zip(names, x, y, r, strict=True) if not np.all(np.isfinite(v)) or v[2] <= 0.0]
     if lost:
-        return Misfit(
+        return Infeasible(
             tuple(lost),
             float("nan"),
             f"{', '.join(lost)}: centre or radius is missing or not above nought, so there is no path.",
@@ -113,7 +113,7 @@ def misfit_si(
         j = (i + 1) % len(x)
         apart, need = np.hypot(x[j] - x[i], y[j] - y[i]), abs(found.turn[j] * r[j] - found.turn[i] * r[i])
         if apart <= need:
-            return Misfit(
+            return Infeasible(
                 (names[i], names[j]),
                 float(need - apart),
                 f"The belt cannot pass from {names[i]} to {names[j]}: their centres are {say(apart)} "
@@ -125,7 +125,7 @@ def misfit_si(
     if np.max(short) > 0.0:
         k = first_most(short)
         a, b = names[i[k]], names[j[k]]
-        return Misfit(
+        return Infeasible(
             (a, b),
             float(short[k]),
             f"{a} and {b} overlap by {say(short[k])} on the belt line: their "
@@ -134,14 +134,14 @@ def misfit_si(
         )
     wrap = np.asarray(found.wrap)
     if len(x) == 2:
-        return Misfit(
+        return Infeasible(
             tuple(names),
             float("nan"),
             f"With {names[0]} and {names[1]} turning opposite ways the two strands cross.",
             "Declare the drive crossed, or put both pulleys inside the loop.",
         )
     if all(clear_of_strand_si(x, y, r, -found.turn, k) < 0.0 for k in range(len(x))):
-        return Misfit(
+        return Infeasible(
             tuple(names),
             float("nan"),
             f"Taken in the order {', '.join(names)} the belt runs round the other way than entered.",
@@ -153,7 +153,7 @@ def misfit_si(
     k = first_most(loose)
     if loose[k] > -1e-9:
         before, after = names[k - 1], names[(k + 1) % len(x)]
-        return Misfit(
+        return Infeasible(
             (names[k],),
             float(loose[k]),
             f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear of it.",
@@ -162,14 +162,14 @@ def misfit_si(
         )
     k = first_least(wrap) if np.min(wrap) < least_wrap else first_most(wrap)
     if wrap[k] < least_wrap:
-        return Misfit(
+        return Infeasible(
             (names[k],),
             float(wrap[k]),
             f"{names[k]} is barely touched: wrap {np.degrees(wrap[k]):.2f}°.",
             f"Move {names[k]} into the strand.",
         )
     total = np.sum(found.turn * wrap) / (2.0 * np.pi)
-    return Misfit(
+    return Infeasible(
         (names[k],),
         float(wrap[k]),
         f"In this order the belt would turn {total:+.0f} times round instead of once, with "

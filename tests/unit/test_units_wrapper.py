@@ -10,11 +10,11 @@ from jackshaft.units import (
     Measure,
     UnitsRequired,
     UnitTextError,
-    door,
     measure,
     quantity,
     read,
     to_si,
+    unit_checked,
     ureg,
 )
 
@@ -32,10 +32,10 @@ def _torque(power, *, speed, factor=1.0, extra=None):
     return power * factor / speed + (extra or 0.0)
 
 
-torque = door(power="power", speed="rotation", factor="number", extra="torque", returns="torque")(_torque)
+torque = unit_checked(power="power", speed="rotation", factor="number", extra="torque", returns="torque")(_torque)
 
 
-@door(force="force", returns={"tight": "force", "slack": "force"})
+@unit_checked(force="force", returns={"tight": "force", "slack": "force"})
 def pull(force) -> Pull:
     return Pull(force * 2, force)
 
@@ -79,7 +79,7 @@ def test_a_bare_number_is_refused_with_what_to_type(bare):
 
 
 def test_a_number_may_be_bare_and_stays_what_it_is():
-    @door(n="number", returns="number")
+    @unit_checked(n="number", returns="number")
     def twice(n):
         return n * 2
 
@@ -204,7 +204,7 @@ def _f(a, *rest, b=1):
 )
 def test_a_bad_declaration_fails_when_it_is_made(declared, words):
     with pytest.raises(TypeError, match=words):
-        door(**declared)(_f)
+        unit_checked(**declared)(_f)
 
 
 def test_a_field_the_result_does_not_have_fails_when_it_is_made():
@@ -212,8 +212,8 @@ def test_a_field_the_result_does_not_have_fails_when_it_is_made():
         return Pull(1, 2)
 
     with pytest.raises(TypeError, match="no field loose"):
-        door(returns={"loose": "force"})(g)
-    assert door(returns={"slack": "force"})(g)().slack == Q(2, "newton")
+        unit_checked(returns={"loose": "force"})(g)
+    assert unit_checked(returns={"slack": "force"})(g)().slack == Q(2, "newton")
 
 
 def test_a_measure_is_immutable():

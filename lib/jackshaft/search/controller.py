@@ -77,7 +77,7 @@ class Row:
 HEADS = ("grip, bad end", "largest hub load", "belts", "box round the loop", "to buy", "belt", "pulleys")
 
 
-class SearchDesk:
+class SearchController:
     """One stage's search.
 
     Parameters
@@ -306,7 +306,7 @@ class SearchDesk:
             words.insert(0, self.run.why_nothing())
         return tuple(words)
 
-    def look(self, letter: str) -> Checked:
+    def reader(self, letter: str) -> Checked:
         """Return a layout worked up alone, to be drawn and judged.
 
         Raises
@@ -367,4 +367,4 @@ def _tape(si: float, system: str) -> str:
     return f"{si * 1e3:.0f} mm" if system == "metric" else fraction(si, 4)
 
 
-__all__ = ["BEST", "FEW", "GROUPS", "HEADS", "MANY", "MOST", "Row", "SearchDesk"]
+__all__ = ["BEST", "FEW", "GROUPS", "HEADS", "MANY", "MOST", "Row", "SearchController"]

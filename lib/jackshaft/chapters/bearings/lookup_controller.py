@@ -18,7 +18,7 @@ from jackshaft.chapters.bearings.fitting import wish_of
 from jackshaft.chapters.bearings.identity import KEYS, kind_words, off_words, size_words
 from jackshaft.chapters.bearings.life import hours_text
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
-from jackshaft.results import Looker, work_up
+from jackshaft.results import Reader, work_up
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.keeping import keep
 from jackshaft.units import Measure, both
@@ -177,21 +177,21 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
         raise ValueError("type a reading, a marking, or what the bearing must do")
     chapter = work_up(trial, ("bearings",)).chapters["bearings"]
     identity, life = chapter.data.identity[HAND], chapter.data.lives[HAND]
-    look = Looker(trial)
-    wish = wish_of(look, life)
+    reader = Reader(trial)
+    wish = wish_of(reader, life)
     if said.get("must_be"):
         wish = wish._replace(closure=said["must_be"])
     wish = wish._replace(
-        radial=look.si(f"{AT}.radial_load"),
-        speed=look.si(f"{AT}.work_speed"),
-        work_speed=look.si(f"{AT}.work_speed"),
-        hours=look.si("wanted_life"),
+        radial=reader.si(f"{AT}.radial_load"),
+        speed=reader.si(f"{AT}.work_speed"),
+        work_speed=reader.si(f"{AT}.work_speed"),
+        hours=reader.si("wanted_life"),
     )
     filtered = any(n in said for n, _, _ in FILTERS)
     if identity.readings or identity.size is not None:
-        title, lines, judged = _candidates(look, identity, wish, filtered)
+        title, lines, judged = _candidates(reader, identity, wish, filtered)
     elif filtered:
-        title, lines, judged = _free(look, wish)
+        title, lines, judged = _free(reader, wish)
     else:
         title, lines, judged = "No size yet: type a reading", (), []
     notes = list(identity.found.notes if identity.found is not None else ())
@@ -233,11 +233,11 @@ def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...
     return tuple(found)
 
 
-def _candidates(look: Looker, identity, wish, filtered: bool) -> tuple[str, tuple[Line, ...], list[Judged]]:
+def _candidates(reader: Reader, identity, wish, filtered: bool) -> tuple[str, tuple[Line, ...], list[Judged]]:
     if not identity.readings:
-        one = judge(identity.size, wish, look.system)
-        return "The size that the marking names", (_line(look, one, None, filtered),), [one]
-    closure = look.get(f"{AT}.closure")
+        one = judge(identity.size, wish, reader.system)
+        return "The size that the marking names", (_line(reader, one, None, filtered),), [one]
+    closure = reader.get(f"{AT}.closure")
     found = bearing_id.identify(
         bearing_sizes.catalogue(),
         *(identity.readings.get(d) for d in KEYS),
@@ -246,8 +246,8 @@ def _candidates(look: Looker, identity, wish, filtered: bool) -> tuple[str, tupl
     )
     fits = [c for c in found.candidates if c.fits and c.score >= LEAST][:MOST]
     shown = fits or found.candidates[:NEAREST]
-    judged = [judge(c.size, wish, look.system) for c in shown]
-    lines = tuple(_line(look, one, c, filtered) for one, c in zip(judged, shown, strict=True))
+    judged = [judge(c.size, wish, reader.system) for c in shown]
+    lines = tuple(_line(reader, one, c, filtered) for one, c in zip(judged, shown, strict=True))
     return (
         ("Sizes it may be, likeliest first" if fits else "No listed size takes every reading; the nearest"),
         lines,
@@ -255,30 +255,30 @@ def _candidates(look: Looker, identity, wish, filtered: bool) -> tuple[str, tupl
     )
 
 
-def _free(look: Looker, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
+def _free(reader: Reader, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
     """Nothing was read: every listed size is held against what is asked."""
     sizes = [s for s in bearing_sizes.choose.si(least_od=0.0, most_od=np.inf) if s.kind != "wide"]
-    judged = sorted((judge(s, wish, look.system) for s in sizes), key=lambda one: (one.size.od, one.size.width))
+    judged = sorted((judge(s, wish, reader.system) for s in sizes), key=lambda one: (one.size.od, one.size.width))
     good = [one for one in judged if not one.fails]
     title = f"{len(good)} of {len(judged)} listed sizes do it" + (f"; the {MOST} smallest" if len(good) > MOST else "")
-    return title, tuple(_line(look, one, None, True) for one in good[:MOST]), judged
+    return title, tuple(_line(reader, one, None, True) for one in good[:MOST]), judged
 
 
-def _line(look: Looker, one: Judged, candidate, filtered: bool) -> Line:
+def _line(reader: Reader, one: Judged, candidate, filtered: bool) -> Line:
     size = one.size
     off = (
         ""
         if candidate is None
         else ", ".join(
-            f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(look, m)}"
+            f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(reader, m)}"
             for m in candidate.misses
         )
     )
     score = "" if candidate is None else f"{100 * candidate.score:.1f} %" if candidate.fits else "does not fit"
     return Line(
         size.designation,
-        size_words(look, size),
-        kind_words(look, size),
+        size_words(reader, size),
+        kind_words(reader, size),
         score,
         off,
         one.words if filtered else "",

@@ -10,7 +10,7 @@ import re
 from collections.abc import Iterable
 from html import escape
 
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Sheet
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Table
 from jackshaft.ui.style import COLOURS
 
 _FIGURE = re.compile(r"[-+−]?[\d.,]+( ?[^\s\d(]\S*)?")
@@ -65,7 +65,7 @@ def _colours(which: int) -> str:
 PAGE_CSS = f"<style>{_RULES}{_colours(0)}\n{_colours(1)}</style>"
 
 
-def sheet_text(sheet: Sheet) -> str:
+def sheet_text(sheet: Table) -> str:
     """Return a table as lines of text, its columns under each other.
 
     Parameters
@@ -81,7 +81,7 @@ def sheet_text(sheet: Sheet) -> str:
     return "\n".join(lines + ([sheet.note] if sheet.note else []))
 
 
-def sheet_html(sheet: Sheet) -> str:
+def sheet_html(sheet: Table) -> str:
     """Return a table as HTML; one of many columns also reads as a list of rows on a phone.
 
     Parameters

@@ -11,7 +11,7 @@ from jackshaft.results import chapters, out_of_date, work_up
 FEW = 4
 
 
-def spoiled_words(before: Build, after: Build) -> str:
+def stale_words(before: Build, after: Build) -> str:
     """Return a sentence that names every chapter and paper that a change makes out of date; empty for none.
 
     Parameters

@@ -244,7 +244,7 @@ def _wrap(value, kind: str):
     return value if value is None or kind == "number" else ureg.Quantity(value, KINDS[kind].si)
 
 
-def door(*, returns: str | dict[str, str] | None = None, **kinds: str) -> Callable:
+def unit_checked(*, returns: str | dict[str, str] | None = None, **kinds: str) -> Callable:
     """Units at the door of a function: the public call takes quantities, the body sees SI.
 
     Parameters
