@@ -1,4 +1,4 @@
-"""Verdicts: bands against a limit, what may be accepted, the strip, the exit code."""
+"""Verdicts: bands against a limit, what may be accepted, the summary, the exit code."""
 
 import dataclasses
 import itertools
@@ -19,7 +19,7 @@ from jackshaft.results.checks import (
     accept,
     exit_code,
     grade,
-    strip,
+    summary,
     undecided,
     worst,
 )
@@ -187,15 +187,15 @@ TITLES = {"ratio": "Drive ratio", "layout": "Belt layout", "grip": "Tension and 
 
 
 def test_the_strip_has_a_word_a_chapter_in_order_and_leaves_out_the_empty_ones():
-    found = strip([check("grip.a", STOP), check("ratio.a"), check("grip.b", CAUTION), check("grip.c")], TITLES)
+    found = summary([check("grip.a", STOP), check("ratio.a"), check("grip.b", CAUTION), check("grip.c")], TITLES)
     assert found == (("Drive ratio", GO, GO), ("Tension and grip", STOP, STOP))
 
 
 def test_the_strip_counts_stops_that_stand():
     stops = [check("grip.a", STOP), check("grip.b", STOP), check("grip.c", STOP)]
-    assert strip(stops, TITLES)[0][2] == "3 stops"
-    assert strip(accept(stops, {"grip.a": TAKEN}), TITLES)[0][2] == "2 stops"
-    assert strip(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[0][1] == CAUTION
+    assert summary(stops, TITLES)[0][2] == "3 stops"
+    assert summary(accept(stops, {"grip.a": TAKEN}), TITLES)[0][2] == "2 stops"
+    assert summary(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[0][1] == CAUTION
 
 
 MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not known.")

@@ -68,7 +68,7 @@ def test_a_design_with_a_stop_is_drawn_as_one(panel):
     panel.set("drive.apart", "39 in")
     assert "does not work: no stock belt" in panel._picture.value
     assert panel.view.describe().startswith("does not work: no stock belt")
-    assert "jk-stop" in panel._strip.value
+    assert "jk-stop" in panel._summary.value
     panel.set("drive.apart", "20 in")
     assert "does not work" not in panel._picture.value
 
@@ -218,11 +218,11 @@ def test_what_takes_long_is_worked_out_once_the_hand_rests(build, monkeypatch):
             panel.set("drive.apart", f"{20 + n / 2} in")
             await asyncio.sleep(0.03)
         assert len(asked) == 1
-        assert "go so far" in panel._strip.value and "more is being worked out" in panel._strip.value
+        assert "go so far" in panel._summary.value and "more is being worked out" in panel._summary.value
         assert "driven speed" not in panel._facts.value and "67.85 in" in panel._facts.value
         await asyncio.sleep(base.FINISH_AFTER + 0.2)
         assert len(asked) == 2
-        assert "caution" in panel._strip.value and "worked out" not in panel._strip.value
+        assert "caution" in panel._summary.value and "worked out" not in panel._summary.value
         assert "driven speed" in panel._facts.value
         panel.set("drive.apart", "25 in")
         panel.pin()
