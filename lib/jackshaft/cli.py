@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: check, record, builds, keys, refresh.
+"""Commands of ``python -m jackshaft``: check, facts, set, record, builds, keys, refresh.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -7,12 +7,28 @@ call is wrong, 3 no stop but something essential is not decidable yet, 70 a faul
 from __future__ import annotations
 
 import argparse
+import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from jackshaft.buildfile import BuildProblems, NotSaved, keys_table, list_builds, load
+from jackshaft.buildfile import (
+    BuildProblems,
+    ChangedOnDisk,
+    KeyConflict,
+    NoSuchKey,
+    NotSaved,
+    create,
+    edited,
+    keys_table,
+    list_builds,
+    load,
+    parse,
+    typed,
+)
+from jackshaft.render.data import checks_data, facts_data
 from jackshaft.results import Results, work_up
 from jackshaft.results.checks import STOP, UNDECIDED, Check
+from jackshaft.results.keeping import approve, keep
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
@@ -27,6 +43,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     check = commands.add_parser("check", help="print every check of a build")
     check.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
     check.add_argument("--trace", action="store_true", help="show where the program itself failed")
+    check.add_argument("--json", action="store_true", help="print everything as JSON, numbers in SI units")
+    facts = commands.add_parser("facts", help="print every number and table of a build as JSON")
+    facts.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    facts.add_argument("--json", action="store_true", required=True, help="the form; there is no other yet")
+    setting = commands.add_parser("set", help="write values into a build, worked up first")
+    setting.add_argument("build", help="a name in data/builds or a path")
+    setting.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text takes the value out")
+    setting.add_argument("--out", type=Path, metavar="FILE", help="write a new file and leave the build as it is")
     record = commands.add_parser("record", help="render a build into one page and its executed notebooks")
     record.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
@@ -40,7 +64,10 @@ def main(argv: Sequence[str] | None = None) -> int:
         return int(stop.code or 0)
     try:
         return COMMANDS[given.command](given)
-    except (BuildProblems, DataNotFound, NotSaved, OSError) as error:
+    except NoSuchKey as error:
+        complain(f"found the key {error}; wanted one that `python -m jackshaft keys` lists, with names in brackets")
+        return USAGE
+    except (BuildProblems, ChangedOnDisk, DataNotFound, KeyConflict, NotSaved, OSError) as error:
         complain(error)
         return USAGE
     except KeyboardInterrupt:
@@ -55,12 +82,38 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def _check(given) -> int:
     results = work_up(load(given.build))
-    say(report(results))
+    if given.json:
+        say(json.dumps(checks_data(results), indent=2, ensure_ascii=False))
+    else:
+        say(report(results))
     for chapter in results.faults:
         if given.trace:
             complain(chapter.fault.trace)
         complain(f"{chapter.title}: a fault of the program (code {chapter.fault.code}); check --trace shows where.")
     return results.exit_code
+
+
+def _facts(given) -> int:
+    results = work_up(load(given.build))
+    say(json.dumps(facts_data(results), indent=2, ensure_ascii=False))
+    return FAULT_EXIT if results.faults else 0
+
+
+def _set(given) -> int:
+    build = load(given.build)
+    pairs = [text.partition("=") for text in given.values]
+    if wrong := [text for text, (key, sign, _) in zip(given.values, pairs, strict=True) if not (key.strip() and sign)]:
+        complain(f"found '{wrong[0]}'; wanted KEY=TEXT, such as engine.work_speed='3000 rpm'")
+        return USAGE
+    changes = {key.strip(): typed(key.strip(), text) for key, _, text in pairs}
+    if given.out is None:
+        kept = keep(build, changes)
+    else:
+        text = edited(build.text, changes)
+        approve(build, parse(text.encode(), file=given.out.name), changes)
+        kept = create(given.out, text)
+    say(f"Wrote {', '.join(changes)} into {kept.file}.")
+    return 0
 
 
 def report(results: Results) -> str:
@@ -129,4 +182,12 @@ def _refresh(given) -> int:
     return 0
 
 
-COMMANDS = {"check": _check, "record": _record, "builds": _builds, "keys": _keys, "refresh": _refresh}
+COMMANDS = {
+    "check": _check,
+    "facts": _facts,
+    "set": _set,
+    "record": _record,
+    "builds": _builds,
+    "keys": _keys,
+    "refresh": _refresh,
+}

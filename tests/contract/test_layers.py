@@ -22,6 +22,7 @@ TIERS = {
     "notebooks": 3,
     "parts": 4,
     "drawing": 4,
+    "render": 4,
     "ui": 5,
     "chapters": 6,
     "search": 7,

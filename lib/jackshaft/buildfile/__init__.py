@@ -4,7 +4,7 @@ from jackshaft.buildfile.disk import previous_of, write_atomic
 from jackshaft.buildfile.editing import edited
 from jackshaft.buildfile.keys import keys_table, possible_keys, takes
 from jackshaft.buildfile.lenient import bring_back, has_previous, open_anyhow
-from jackshaft.buildfile.model import NONE, Build, NoSuchKey, describe, describe_list, split
+from jackshaft.buildfile.model import NONE, Build, NoSuchKey, describe, describe_list, split, typed
 from jackshaft.buildfile.problems import (
     Answer,
     BuildProblems,
@@ -59,6 +59,7 @@ __all__ = [
     "previous_of",
     "save_values",
     "split",
+    "typed",
     "takes",
     "write_atomic",
 ]

@@ -77,6 +77,20 @@ def describe(key: str) -> tuple[Section, Field]:
     return section, found
 
 
+def typed(key: str, text: str) -> str | int | bool:
+    """Return what was typed for a key as the file holds it: yes/no and whole numbers without quotes.
+
+    Raises
+    ------
+    NoSuchKey
+        If the schema has no such key.
+    """
+    kind, text = describe(key)[1].kind, text.strip()
+    if kind == "yes/no" and text.lower() in ("yes", "no", "true", "false"):
+        return text.lower() in ("yes", "true")
+    return int(text) if kind == "count" and text.isascii() and text.isdigit() else text
+
+
 def describe_list(key: str) -> Section | None:
     """Return the list of parts that ``key`` names as a whole, such as ``stage[a].pulley``, or None.
 

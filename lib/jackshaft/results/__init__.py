@@ -4,6 +4,7 @@ from jackshaft.results.chapter import WHOLE, Chapter, Detail, Scope, chapters
 from jackshaft.results.findings import Draft, Fault, Findings, label, out_of_date
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.running import Again, Results, Wanted, work_up
+from jackshaft.results.values import Number, Value, text_of
 
 __all__ = [
     "WHOLE",
@@ -13,13 +14,16 @@ __all__ = [
     "Draft",
     "Fault",
     "Findings",
+    "Number",
     "Reader",
     "Results",
     "Scope",
     "Unknown",
+    "Value",
     "Wanted",
     "chapters",
     "label",
     "out_of_date",
+    "text_of",
     "work_up",
 ]

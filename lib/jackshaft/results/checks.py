@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from jackshaft.results.values import Number, Value, text_of
 from jackshaft.units import at_least, at_most
 
 GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
@@ -22,16 +23,21 @@ SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?"}
 
 @dataclass(frozen=True, slots=True)
 class Fact:
-    """One line of what was found: label, value as text, and a note such as how it is known."""
+    """One line of what was found: label, the value found, and a note such as how it is known."""
 
     label: str
-    value: str
+    found: Value
     note: str = ""
+
+    @property
+    def value(self) -> str:
+        """The value as it is shown."""
+        return text_of(self.found)
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A small table to show: headings, rows of texts, and a note that stands under it.
+    """A small table: headings, rows of values, and a note that stands under it.
 
     ``aside`` marks a table to choose by (what else could be done) rather than one that says what is;
     the record folds those away.
@@ -39,14 +45,36 @@ class Table:
 
     title: str
     headings: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
+    cells: tuple[tuple[Value, ...], ...]
     note: str = ""
     aside: bool = False
 
     def __post_init__(self):
-        for row in self.rows:
+        for row in self.cells:
             if len(row) != len(self.headings):
-                raise ValueError(f"sheet {self.title!r}: a row of {len(row)} under {len(self.headings)} headings")
+                raise ValueError(f"table {self.title!r}: a row of {len(row)} under {len(self.headings)} headings")
+
+    @property
+    def rows(self) -> tuple[tuple[str, ...], ...]:
+        """The cells as they are shown."""
+        return tuple(tuple(text_of(c) for c in row) for row in self.cells)
+
+    @property
+    def kinds(self) -> tuple[str, ...]:
+        """The kind of quantity of each column; empty where a column does not hold numbers of one kind."""
+        found = []
+        for column in zip(*self.cells, strict=True):
+            filled = [c for c in column if c != ""]
+            kinds = {c.kind if isinstance(c, Number) else "" for c in filled}
+            found.append(kinds.pop() if len(kinds) == 1 else "")
+        return tuple(found) or ("",) * len(self.headings)
+
+    def numbers(self) -> list[dict[str, float | str | None]]:
+        """Return the rows by heading, numbers in SI units, an empty cell as None."""
+        return [
+            {h: c.si if isinstance(c, Number) else c or None for h, c in zip(self.headings, row, strict=True)}
+            for row in self.cells
+        ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +96,8 @@ class Check:
 
     id: str
     name: str
-    value: str
-    limit: str
+    found: Value
+    wanted: Value
     verdict: str
     reason: str
     remedy: str = ""
@@ -83,6 +111,16 @@ class Check:
             raise ValueError(f"verdict {self.verdict!r} is none of {ORDER}")
         if self.verdict in (CAUTION, STOP) and not self.remedy:
             raise ValueError(f"check {self.id}: a {self.verdict} needs a remedy")
+
+    @property
+    def value(self) -> str:
+        """What was found, as it is shown."""
+        return text_of(self.found)
+
+    @property
+    def limit(self) -> str:
+        """What is wanted, as it is shown."""
+        return text_of(self.wanted)
 
     @property
     def chapter(self) -> str:

@@ -12,6 +12,7 @@ from numpy.linalg import LinAlgError
 from jackshaft.buildfile import Build, describe, describe_list, split
 from jackshaft.results.checks import UNDECIDED, Check, Fact, Table, undecided
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.values import Value
 from jackshaft.units import Measure, OutOfRange
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
@@ -82,7 +83,7 @@ class Draft:
     sources: list[str] = field(default_factory=list)
     data: object = None
 
-    def fact(self, label: str, value: str, note: str = "") -> None:
+    def fact(self, label: str, value: Value, note: str = "") -> None:
         """Add a fact."""
         self.facts.append(Fact(label, value, note))
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 
 from jackshaft.buildfile import Build
+from jackshaft.results.values import Number
 from jackshaft.units import Measure, both, fraction, show
 
 
@@ -106,8 +107,12 @@ class Reader:
         self.read.add(key)
         return self._build.names(key)
 
+    def number(self, si: float, kind: str, words: str = "{}", **how) -> Number:
+        """Return an SI value as a number to be shown in the build's units; see :class:`Number` for ``how``."""
+        return Number(float(si), kind, self.system, words=words, **how)
+
     def show(self, si: float, kind: str, **how) -> str:
-        """Show an SI value in the build's units."""
+        """Show an SI value in the build's units, inside a sentence."""
         return show(si, kind, self.system, **how)
 
     def both(self, si: float, kind: str) -> str:

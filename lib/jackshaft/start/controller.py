@@ -22,6 +22,7 @@ from jackshaft.buildfile import (
     open_next,
     possible_keys,
     takes,
+    typed,
 )
 from jackshaft.buildfile.schema import CHAPTERS, KNOWN
 from jackshaft.record import write_record
@@ -122,12 +123,8 @@ def write_down(
         If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
     field = describe(key)[1]
-    value: object = text.strip()
-    if field.kind == "yes/no" and value in ("yes", "no"):
-        value = value == "yes"
-    elif field.kind == "count" and re.fullmatch(r"\d+", str(value)):
-        value = int(str(value))
-    elif known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
+    value: object = typed(key, text)
+    if known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
         value = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     before = {c.id: c.verdict for c in work_up(build).checks}
     kept = keep(build, {key: value}, settle=settle)

@@ -1,0 +1,1 @@
+"""Results made into text: for the terminal, and as data for scripts."""

@@ -1,0 +1,80 @@
+"""Results as plain data for scripts: what ``check --json`` and ``facts --json`` print."""
+
+from __future__ import annotations
+
+from jackshaft.results import Number, Results, Value
+from jackshaft.results.checks import Check, Table
+from jackshaft.units import KINDS
+
+#: Version of this form; it rises when a name in it changes its meaning or goes.
+SCHEMA = 1
+
+
+def value_data(value: Value) -> dict | str:
+    """Return a number as an object, a text as itself."""
+    if not isinstance(value, Number):
+        return value
+    return {
+        "si": value.si,
+        "kind": value.kind,
+        "low": value.low,
+        "likely": value.si,
+        "high": value.high,
+        "known": value.known,
+        "source": value.source,
+        "text": value.shown,
+    }
+
+
+def check_data(check: Check) -> dict:
+    """Return a check as an object; a cure has its words and no changes yet."""
+    return {
+        "id": check.id,
+        "name": check.name,
+        "verdict": check.verdict,
+        "value": value_data(check.found),
+        "limit": value_data(check.wanted),
+        "accepted": {"reason": check.accepted.reason, "date": check.accepted.date} if check.accepted else None,
+        "missing": list(check.missing),
+        "reason": check.reason,
+        "cures": [{"words": check.remedy, "changes": {}}] if check.remedy else [],
+        "guards": check.guards,
+        "source": check.source,
+    }
+
+
+def table_data(chapter: str, table: Table, system: str) -> dict:
+    """Return a table as an object; a column of numbers of one kind has its unit."""
+    return {
+        "chapter": chapter,
+        "title": table.title,
+        "columns": [
+            {"heading": h, "kind": k, "unit": getattr(KINDS[k], system) if k in KINDS else ""}
+            for h, k in zip(table.headings, table.kinds, strict=True)
+        ],
+        "rows": [[value_data(cell) for cell in row] for row in table.cells],
+        "note": table.note,
+    }
+
+
+def checks_data(results: Results) -> dict:
+    """Return every check of a build."""
+    return {"schema": SCHEMA, "build": results.build.name, "checks": [check_data(c) for c in results.checks]}
+
+
+def facts_data(results: Results) -> dict:
+    """Return every fact and every table of a build."""
+    found = results.chapters.items()
+    return {
+        "schema": SCHEMA,
+        "build": results.build.name,
+        "facts": [
+            {"chapter": name, "label": f.label, "value": value_data(f.found), "note": f.note}
+            for name, chapter in found
+            for f in chapter.facts
+        ],
+        "tables": [table_data(name, t, results.build.system) for name, chapter in found for t in chapter.tables],
+    }
+
+
+__all__ = ["SCHEMA", "check_data", "checks_data", "facts_data", "table_data", "value_data"]
