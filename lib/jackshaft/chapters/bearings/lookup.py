@@ -11,6 +11,8 @@ from IPython.display import display
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.chapters.bearings import lookup_controller as desk
+from jackshaft.render.html import checks_html
+from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
@@ -256,7 +258,7 @@ def answer_html(answer: desk.Answer | None) -> str:
     """Return an answer as HTML: the verdict, the sizes, what each filter left out."""
     if answer is None:
         return ""
-    parts = [fragments.checks_html(answer.checks), f"<p><strong>{escape(answer.title)}</strong></p>"]
+    parts = [checks_html(answer.checks), f"<p><strong>{escape(answer.title)}</strong></p>"]
     if answer.lines:
         heads = [
             (h, c)
@@ -315,7 +317,7 @@ def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
         lines += [f"set  {label}: {text}" for label, text in answer.asked]
         lines += [
             f"{c.words}: {c.name}: {c.value}. {c.reason}" + (f" Cure: {c.remedy}" if c.remedy else "")
-            for c in fragments.by_weight(answer.checks)
+            for c in by_weight(answer.checks)
         ]
         lines.append(answer.title)
         lines += [
