@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import copysign
 
 from jackshaft.units import both, fraction, show
 
@@ -81,4 +82,9 @@ def text_of(value: Value) -> str:
     return value.shown if isinstance(value, Number) else value
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]
+def signed(si: float, words: str = "{}") -> str:
+    """Return words that put a plus before a number that is not negative."""
+    return words if copysign(1.0, si) < 0.0 else words.replace("{}", "+{}", 1)
+
+
+__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]

@@ -27,7 +27,7 @@ from jackshaft.chapters.grip.cases import (
 )
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.analysis import StageLayout
-from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import undecided

@@ -13,7 +13,7 @@ from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_sheet
 from jackshaft.chapters.layout.series_said import say_series
 from jackshaft.chapters.layout.take_up import stock_of
-from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
 from jackshaft.mechanics import path as belt_path

@@ -7,7 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
 from jackshaft.chapters.layout.take_up import unread
-from jackshaft.chapters.ratio.analysis import ARROWS
+from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, Table, undecided
 from jackshaft.results.findings import Draft
