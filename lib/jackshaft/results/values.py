@@ -8,8 +8,9 @@ from math import copysign
 
 from jackshaft.units import both, fraction, show
 
-#: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
-PLAIN, BOTH, TAPE = "plain", "both", "tape"
+#: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
+#: number such as a coefficient, with every digit that it was given with.
+PLAIN, BOTH, TAPE, GIVEN = "plain", "both", "tape", "given"
 
 #: Where a number stands in its words. Other braces, such as those in a name, are left alone.
 PLACE = re.compile(r"\{(low|high|)\}")
@@ -38,7 +39,7 @@ class Number:
     by, digits, decimals
         As for :func:`jackshaft.units.show`.
     form : str
-        PLAIN, BOTH or TAPE.
+        PLAIN, BOTH, TAPE or GIVEN.
     """
 
     si: float
@@ -59,6 +60,8 @@ class Number:
             return ""
         if self.form == TAPE:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
+        if self.form == GIVEN:
+            return f"{si:g}"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
         return show(si, self.kind, self.system, by=self.by, digits=self.digits, decimals=self.decimals)
@@ -87,4 +90,4 @@ def signed(si: float, words: str = "{}") -> str:
     return words if copysign(1.0, si) < 0.0 else words.replace("{}", "+{}", 1)
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]
+__all__ = ["BOTH", "GIVEN", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]

@@ -8,17 +8,18 @@ from functools import partial
 import numpy as np
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.grip.analysis import percent
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.figure import GripView, picture_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.panel import tension_controls
 from jackshaft.drawing.view import view_name
-from jackshaft.results import Again, Results, work_up
-from jackshaft.results.checks import Fact
+from jackshaft.results import Again, Number, Results
+from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
+from jackshaft.ui.stages import said_of
 from jackshaft.units import Measure, show, write
 
 STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
@@ -173,31 +174,16 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker: Again | None = None) -> Outcome:
     """Work up one belt stage as a panel shows it: grip, capacity, and what the measurements tell."""
-    results = (worker or work_up_all)(build)
-    facts, checks = [], []
-    for chapter in ("grip", "capacity"):
-        found = results.chapters[chapter]
-        facts += [
-            Fact(f.label.removeprefix(f"{stage}: "), f.value, f.note)
-            for f in found.facts
-            if f.label.startswith(f"{stage}: ")
-        ]
-        checks += [c for c in results.of(chapter) if c.id.endswith(f"[{stage}]") or f"[{stage}, " in c.id]
+    results = (worker or Again("capacity", stage=stage))(build)
+    facts, checks = said_of(results, ("grip", "capacity"), stage)
     # A loop that cannot be drawn is the layout's to explain.
-    checks = [c for c in results.of("layout") if c.id == f"layout.path[{stage}]" and c.verdict != "go"] + checks
     checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
-        for c in checks
-    ]
+        c for c in said_of(results, ("layout",), stage)[1] if c.id == f"layout.path[{stage}]" and c.verdict != GO
+    ] + checks
     found = (results.chapters["grip"].data or {}).get(stage)
     if found is not None:
         facts += told_by(build, found, whatif)
     return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
-
-
-def work_up_all(build: Build) -> Results:
-    """Work up what the panel shows, from the beginning."""
-    return work_up(build, ("capacity",))
 
 
 def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> list[Fact]:
@@ -239,7 +225,7 @@ def _told(label: str, tension: float, found: StageGrip, system: str, how: str) -
     word = "holds" if tension >= need else "does not hold"
     return Fact(
         label,
-        f"{show(tension, 'force', system)} a belt",
+        Number(tension, "force", system, words="{} a belt"),
         f"{how}; {word} the work, which needs {show(need, 'force', system)}",
     )
 

@@ -13,6 +13,7 @@ from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import GIVEN, Number
 from jackshaft.units import Measure
 
 COUNT = 10_000
@@ -32,10 +33,10 @@ SIZES, ACROSS, UP = 100, 200, 300
 
 
 class Tolerance(NamedTuple):
-    """One uncertain input: in words, how far off it may be as text, and where that comes from."""
+    """One uncertain input: in words, how far off it may be, and where that comes from."""
 
     label: str
-    amount: str
+    amount: Number
     source: str
 
 
@@ -159,36 +160,41 @@ def shares_of(
     told: list[Tolerance] = []
     columns: list[tuple[str, int]] = []
 
-    def tell(label: str, amount: str, source: str, *rows: int) -> None:
+    def tell(label: str, amount: Number, source: str, *rows: int) -> None:
         told.append(Tolerance(label, amount, source))
         columns.extend((label, row) for row in rows)
+
+    def percent(share: float, decimals: int = 0) -> Number:
+        return reader.number(share, "number", "± {}", by="percent", decimals=decimals)
 
     power = float(np.abs(pulls).max() * layout.speed)
     off, source = _half(reader, "work.power", POWER)
     load = off / reader.si("work.power")
-    tell("load", f"± {100 * load:.0f} %", source, LOAD)
+    tell("load", percent(load), source, LOAD)
     off, source = _half(reader, "engine.work_speed", SPEED)
     turns = off / reader.si("engine.work_speed") if off else SPEED
-    tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
+    tell("engine speed", percent(turns, 1), source, TURNS)
     key = tension_key(layout, way)
     off, source = _half(reader, key, TENSION)
     share = off / reader.si(key)
-    tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
+    tell("belt tension", percent(share), source, PULL)
     bands = []
     for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
         mine = np.flatnonzero(p.flat == on_flat)
         if len(mine):
             i = mine[0]
-            bands.append((row, (float(friction.bad[i]), float(friction.likely[i]), float(friction.good[i]))))
+            low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.good))
+            bands.append((row, band))
             if any(j in (p.driver, p.driven) for j in mine):
-                tell(label, f"{friction.bad[i]:g} to {friction.good[i]:g}", friction.conditions[i][0].known, row)
+                amount = reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
+                tell(label, amount, friction.conditions[i][0].known, row)
     bands = tuple(bands)
     drawn = _drawn_loop(reader, at, layout, tell)
     top = None
     if peak is not None:
         off, source = _half(reader, "work.peak_factor", PEAK)
         if off:
-            tell("peak factor", f"± {100 * off / peak:.0f} %", source)
+            tell("peak factor", percent(off / peak), source)
         top = peak, off
     mass = (layout.belt.mass if layout.belt else 0.0) * belts
     signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
@@ -265,26 +271,30 @@ def _outcome(
 def _drawn_loop(reader: Reader, at: str, layout: StageLayout, tell) -> tuple:
     """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
     p, places = layout.pulleys, layout.places
+
+    def off_by(length: float, words: str = "± {}") -> Number:
+        return reader.number(length, "length", words, digits=2)
+
     sizes, sources = zip(
         *(_half(reader, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
     )
     ours = [i for i, s in enumerate(sources) if s != COMMON]
     for i in ours:
-        tell(f"diameter of {p.names[i]}", f"± {reader.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
+        tell(f"diameter of {p.names[i]}", off_by(sizes[i]), sources[i], SIZES + i)
     others = [SIZES + i for i in range(len(p.names)) if i not in ours]
     if others:
-        tell("diameters", f"± {reader.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
+        tell("diameters", off_by(DIAMETER, "± {} each"), COMMON, *others)
     if places.given:
         off = np.full(len(p.names), PLACE)
         tell(
             "places of the pulleys",
-            f"± {reader.show(PLACE, 'length', digits=2)} each way",
+            off_by(PLACE, "± {} each way"),
             COMMON,
             *(row + i for row in (ACROSS, UP) for i in range(len(p.names))),
         )
     else:
         place, source = _half(reader, f"{at}.centres", PLACE, share=False)
-        tell("centres", f"± {reader.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
+        tell("centres", off_by(place), source, ACROSS + p.driven, UP + p.driven)
         off = np.zeros(len(p.names))
         off[p.driven] = place
     cord = np.zeros(len(p.names))
@@ -294,7 +304,7 @@ def _drawn_loop(reader: Reader, at: str, layout: StageLayout, tell) -> tuple:
         # A cord that lies deeper makes an inside pulley smaller and an outside one larger.
         cord = np.where(on_cord, 0.0, np.where(p.inside, -band, band))
         if cord.any():
-            tell("where the cord lies", f"± {reader.show(band, 'length', digits=2)}", layout.belt.known, CORD)
+            tell("where the cord lies", off_by(band), layout.belt.known, CORD)
     inside = p.inside.copy()
     if p.crossed:
         inside[p.driven] = False
