@@ -11,9 +11,7 @@ from jackshaft.chapters.grip import checks as grip_checks
 from jackshaft.chapters.grip import idler_table as idler_sheet
 from jackshaft.chapters.grip import tables as grip_sheets
 from jackshaft.chapters.grip.cases import (
-    CASES,
     SPRING,
-    SPRUNG,
     Case,
     Friction,
     friction_of,
@@ -155,4 +153,4 @@ def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
     return first_least(np.where(busy, friction.likely * layout.path.wrap, np.inf))
 
 
-__all__ = ["CASES", "SPRUNG", "Case", "StageGrip", "friction_of", "solve", "work_up"]
+__all__ = ["solve", "work_up"]

@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio, chain
-from jackshaft.chapters.ratio.stages import default, read_stage, turn_of
+from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, undecided
 from jackshaft.results.findings import Draft, Findings
@@ -171,4 +171,4 @@ def _error_sheet(reader: Reader, stages: Mapping[str, StageRatio]) -> list[Table
     ]
 
 
-__all__ = ["ARROWS", "ENGINE", "RatioData", "ShaftState", "StageRatio", "chain", "default", "turn_of", "work_up"]
+__all__ = ["ENGINE", "RatioData", "ShaftState", "work_up"]
