@@ -9,6 +9,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, twopulley
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 
 
 def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
@@ -26,15 +27,19 @@ def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
     now = float(layout.path.wrap[j])
     belt = layout.belt
 
-    def share(wrap: float, row) -> str:
-        likely, bad = (100 * (1 - np.exp(-row[f"coefficient_{end}"] * wrap)) for end in ("likely", "low"))
-        return f"{likely:.0f} % (bad end {bad:.0f} %)"
+    def share(wrap: float, row) -> Number:
+        likely, bad = (float(1 - np.exp(-row[f"coefficient_{end}"] * wrap)) for end in ("likely", "low"))
+        words = "{} (bad end {low})"
+        return reader.number(likely, "number", words, low=bad, by="percent", decimals=0, known=row.known)
+
+    def turned(wrap: float, words: str = "{}") -> Number:
+        return reader.number(wrap, "angle", words, decimals=0)
 
     half = np.pi
     found = [
         (
             "as drawn",
-            f"{np.degrees(now):.0f}°",
+            turned(now),
             share(now, flat if p.flat[j] else groove),
             "turns it round" if p.inside[i] != p.inside[j] or p.crossed else "keeps the direction",
         )
@@ -46,7 +51,7 @@ def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
     found.append(
         (
             "driven pulley on the belt's back, flat",
-            f"{np.degrees(min(now, half)):.0f}° at most as laid out",
+            turned(min(now, half), "{} at most as laid out"),
             share(min(now, half), flat),
             back,
         )
@@ -54,7 +59,7 @@ def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
     found.append(
         (
             "driven pulley outside a double-V belt, in a groove",
-            f"{np.degrees(min(now, half)):.0f}° at most as laid out",
+            turned(min(now, half), "{} at most as laid out"),
             share(min(now, half), groove),
             "a double-V belt and an idler or two; bought belt, grooves on every pulley",
         )
@@ -67,7 +72,7 @@ def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
             if belt is not None
             else "only flat belts are made for it; V-belts rub on themselves where they cross"
         )
-        found.append(("crossed belt", f"{np.degrees(wrap):.0f}°", share(wrap, flat), why))
+        found.append(("crossed belt", turned(wrap), share(wrap, flat), why))
     else:
         found.append(("crossed belt", "cannot", "", "the pulleys stand too close to each other"))
     found.append(
