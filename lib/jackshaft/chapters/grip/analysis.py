@@ -27,7 +27,7 @@ from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import undecided
+from jackshaft.results.checks import Check, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
@@ -76,24 +76,7 @@ def solve(
     at = f"stage[{layout.name}]"
     shaft = ratio.shaft(reader.get(f"{at}.from")) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
-        keys = [
-            k
-            for k, v in (
-                ("work.power", reader.si("work.power")),
-                ("work.power_at", reader.get("work.power_at")),
-                ("engine.work_speed", reader.si("engine.work_speed")),
-            )
-            if v is None
-        ]
-        reader.note_missing(*keys)
-        draft.checks.append(
-            undecided(
-                f"grip.margin[{layout.name}]",
-                f"{layout.name}: grip",
-                keys or ("work.power",),
-                "The power through this stage or its speed is not known yet.",
-            )
-        )
+        draft.checks.append(_no_load(reader, layout.name))
         return None
     p = layout.pulleys
     power = np.zeros(len(p.names))
@@ -143,6 +126,14 @@ def solve(
         tension.tension_of(reader, layout, each, known, way, belts),
         way,
     )
+
+
+def _no_load(reader: Reader, stage: str) -> Check:
+    """Return the undecided check of a loop whose power or speed is not known."""
+    keys = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
+    reader.note_missing(*keys)
+    words = "The power through this stage or its speed is not known yet."
+    return undecided(f"grip.margin[{stage}]", f"{stage}: grip", keys or ("work.power",), words)
 
 
 def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:

@@ -12,7 +12,7 @@ from jackshaft.chapters.grip.tension import LIKE, POUND_FORCE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
@@ -145,40 +145,19 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
             source="the build",
         )
         return
+    if case.margin is None:
+        return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
     swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
     if arm:
         swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
-    if case.margin is None:
-        return
     if case.factor is None:
-        factor = _holds(reader, case, " the working load backwards")
-        if arm:
-            draft.check(
-                id,
-                name,
-                factor,
-                "no sprung idler in the tight strand",
-                CAUTION,
-                swaps,
-                f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the "
-                "clutch off, and say how hard the work drives back (work.overrun_factor).",
-                "belt-maintenance p. 24",
-            )
-        else:
-            draft.checks.append(
-                undecided(
-                    id,
-                    name,
-                    ("work.overrun_factor",),
-                    f"{swaps} The belt {factor}; how hard the work drives back is not known yet.",
-                    limit=_limit(reader, "the load of the overrun"),
-                )
-            )
+        draft.checks.append(_overrun_unsaid(reader, (id, name), case, arm, swaps))
         return
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
     if arm and verdict == GO:
         verdict = CAUTION
+    cure = f"Put a stop behind {arm}'s arm" if arm else "Raise the tension"
     draft.check(
         id,
         name,
@@ -186,15 +165,24 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
         _limit(reader, f"{case.factor:g} times the working load, backwards"),
         verdict,
         swaps,
-        ""
-        if verdict == GO
-        else (
-            f"Put a stop behind {arm}'s arm, or let the rotor run down with the clutch off."
-            if arm
-            else "Raise the tension, or let the rotor run down with the clutch off."
-        ),
+        "" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
         f"belt-maintenance p. 24; {_cite(stage)}",
     )
+
+
+def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str | None, swaps: str) -> Check:
+    """Return the check of an overrun where the build does not say how hard the work drives back."""
+    found = _holds(reader, case, " the working load backwards")
+    if arm is None:
+        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet."
+        limit = _limit(reader, "the load of the overrun")
+        return undecided(*named, ("work.overrun_factor",), words, limit=limit)
+    cure = (
+        f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the clutch off, "
+        "and say how hard the work drives back (work.overrun_factor)."
+    )
+    wanted = "no sprung idler in the tight strand"
+    return Check(*named, found, wanted, CAUTION, swaps, cure, "belt-maintenance p. 24")
 
 
 def better_place(reader: Reader, layout: StageLayout, stage: StageGrip) -> str:

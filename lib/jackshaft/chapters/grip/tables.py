@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from jackshaft.chapters.grip import tension
@@ -11,7 +13,7 @@ from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import GIVEN, Number
+from jackshaft.results.values import GIVEN, Number, Value
 
 #: What each way of keeping the belt tight does to its strands.
 KEEPS = {
@@ -217,71 +219,53 @@ def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 def _worked(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     """Return the reckoning at the pulley that slips first, with its numbers put in."""
-    i, p = stage.limiting, layout.pulleys
-    wrap, k = float(layout.path.wrap[i]), float(stage.friction.likely[i])
-    ratio = float(np.exp(k * wrap))
-    slack = stage.pull / (ratio - 1.0)
-    power = stage.pull * layout.speed
-    mass = layout.belt.mass if layout.belt else None
-    rows = [
-        (
-            "effective pull",
-            "power ÷ belt speed",
-            f"{reader.show(power, 'power')} ÷ {reader.show(layout.speed, 'surface speed')}",
-            reader.number(stage.pull, "force"),
-        ),
-        (
-            "tight over slack at slip",
-            "e^(coefficient × wrap in radians)",
-            f"e^({k:g} × {wrap:.3f})",
-            reader.number(ratio, "number", decimals=3),
-        ),
-        (
-            "slack strand at slip",
-            "pull ÷ (that − 1)",
-            f"{reader.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
-            reader.number(slack, "force"),
-        ),
-    ]
-    if mass is not None:
-        rows.append(
-            (
-                "what only bends the belt round",
-                "mass a length × speed² × belts",
-                f"{reader.show(mass, 'linear density')} × ({reader.show(layout.speed, 'surface speed')})² × "
-                f"{stage.belts}",
-                reader.number(stage.centrifugal, "force"),
-            )
-        )
-    if stage.sprung:
-        rows.append(("the idler must hold", "the slack strand at slip", "", reader.number(stage.needed, "force")))
-    else:
-        rows.append(
-            (
-                "each strand at rest, all belts",
-                "about pull ÷ 2 + slack at slip" + (" + m v²" if stage.way == LOCKED else ""),
-                "weighed by the lengths of the strands",
-                reader.number(stage.needed, "force"),
-            )
-        )
-    if stage.margin is not None:
-        lost = stage.centrifugal if stage.way == LOCKED else 0.0
-        usable = stage.hold - lost
-        need = stage.needed - lost
-        rows.append(
-            (
-                "margin",
-                "what grips ÷ what is needed",
-                f"{reader.show(usable, 'force')} ÷ {reader.show(need, 'force')}",
-                reader.number(stage.margin, "number", "{} ×", low=stage.margin_bad, decimals=2),
-            )
-        )
+    rows = [*_worked_slip(reader, layout, stage), *_worked_hold(reader, stage)]
     return Table(
         f"{layout.name}: worked with the numbers put in",
         ("step", "formula", "numbers", "result"),
         tuple(rows),
-        f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.",
+        f"At {layout.pulleys.names[stage.limiting]}, which slips first, with the likely coefficient. Budynas and "
+        "Nisbett (Shigley), ch. 17.",
     )
+
+
+def _worked_slip(reader: Reader, layout: StageLayout, stage: StageGrip) -> Iterator[tuple[Value, ...]]:
+    """Yield the steps to the slack strand at slip, and what speed takes of it."""
+    wrap, k = float(layout.path.wrap[stage.limiting]), float(stage.friction.likely[stage.limiting])
+    ratio = float(np.exp(k * wrap))
+    pull, speed = reader.number(stage.pull, "force"), reader.show(layout.speed, "surface speed")
+    power = reader.show(stage.pull * layout.speed, "power")
+    yield "effective pull", "power ÷ belt speed", f"{power} ÷ {speed}", pull
+    yield (
+        "tight over slack at slip",
+        "e^(coefficient × wrap in radians)",
+        f"e^({k:g} × {wrap:.3f})",
+        reader.number(ratio, "number", decimals=3),
+    )
+    slack = reader.number(stage.pull / (ratio - 1.0), "force")
+    yield "slack strand at slip", "pull ÷ (that − 1)", f"{pull} ÷ {ratio - 1:.3f}", slack
+    if layout.belt is not None:
+        yield (
+            "what only bends the belt round",
+            "mass a length × speed² × belts",
+            f"{reader.show(layout.belt.mass, 'linear density')} × ({speed})² × {stage.belts}",
+            reader.number(stage.centrifugal, "force"),
+        )
+
+
+def _worked_hold(reader: Reader, stage: StageGrip) -> Iterator[tuple[Value, ...]]:
+    """Yield the steps from the slack strand to what must hold the belt, and the margin where that is known."""
+    locked, needed = stage.way == LOCKED, reader.number(stage.needed, "force")
+    if stage.sprung:
+        yield "the idler must hold", "the slack strand at slip", "", needed
+    else:
+        formula = "about pull ÷ 2 + slack at slip" + (" + m v²" if locked else "")
+        yield "each strand at rest, all belts", formula, "weighed by the lengths of the strands", needed
+    if stage.margin is not None:
+        lost = stage.centrifugal if locked else 0.0
+        usable, need = (reader.show(force - lost, "force") for force in (stage.hold, stage.needed))
+        margin = reader.number(stage.margin, "number", "{} ×", low=stage.margin_bad, decimals=2)
+        yield "margin", "what grips ÷ what is needed", f"{usable} ÷ {need}", margin
 
 
 def _band(reader: Reader, c: Condition) -> Number:
