@@ -91,7 +91,7 @@ def tension_of(reader: Reader, layout: StageLayout, each: float, told: bool, way
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads spring and arm from the build.
     layout : StageLayout
         The loop.
