@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, split
 from jackshaft.buildfile.schema import TOP, chapter
-from jackshaft.results.values import Number
+from jackshaft.results.values import Number, Value
 from jackshaft.units import Measure, both, fraction, show
 
 
@@ -140,6 +140,10 @@ class Reader:
     def number(self, si: float, kind: str, words: str = "{}", **how) -> Number:
         """Return an SI value as a number to be shown in the build's units; see :class:`Number` for ``how``."""
         return Number(float(si), kind, self.system, words=words, **how)
+
+    def cell(self, si: float | None, kind: str, words: str = "{}", **how) -> Value:
+        """Return a number as :meth:`number` does, or nothing where it is not known."""
+        return "" if si is None else self.number(si, kind, words, **how)
 
     def show(self, si: float, kind: str, **how) -> str:
         """Show an SI value in the build's units, inside a sentence."""

@@ -13,11 +13,11 @@ from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_sheet
 from jackshaft.chapters.layout.series_said import say_series
 from jackshaft.chapters.layout.take_up import stock_of
-from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
 from jackshaft.mechanics import path as belt_path
-from jackshaft.parts.belt_stage import Pulleys, read_places, read_pulleys, standard_of
+from jackshaft.parts.belt_stage import Places, Pulleys, read_places, read_pulleys, standard_of
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import undecided
 from jackshaft.results.findings import Draft, Findings
@@ -70,23 +70,9 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     section = reader.get(f"{at}.section")
     belt = belt_lengths.section(section, standard_of(reader, at)) if section else None
     ccw, known = sense(reader, pulleys, name, ratio_data)
-    inside = pulleys.inside.copy()
-    if pulleys.crossed:
-        inside[pulleys.driven] = False
-    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
-    if not known and found.reason != 0:
-        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
-        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
-    start_x, start_y, end_x, end_y = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
-    if (
-        found.reason == 0
-        and not pulleys.crossed
-        and clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, pulleys.pitch)
-    ):
-        # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
-        found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
+    found, ccw, ends = _follow(pulleys, places, ccw, known)
     bodies = _bodies(reader, at)
-    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, (start_x, start_y, end_x, end_y), bodies)
+    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, ends, bodies)
     shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
     speeds = [
@@ -102,8 +88,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         ccw,
         known,
         found,
-        np.stack([start_x, start_y], -1),
-        np.stack([end_x, end_y], -1),
+        np.stack(ends[:2], -1),
+        np.stack(ends[2:], -1),
         bodies,
         gap,
         gap_words,
@@ -123,6 +109,27 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     if detail.tables:
         draft.tables.append(reversal_sheet(reader, layout))
     return layout
+
+
+def _follow(
+    pulleys: Pulleys, places: Places, ccw: bool, known: bool
+) -> tuple[belt_path.Path, bool, tuple[np.ndarray, ...]]:
+    """Return the belt's path, the way round that it takes, and the ends of its strands (x, y, x, y).
+
+    Where the way is not known the other one is tried too.
+    """
+    inside = pulleys.inside.copy()
+    if pulleys.crossed:
+        inside[pulleys.driven] = False
+    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
+    if not known and found.reason != 0:
+        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
+        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
+    ends = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
+    if found.reason == 0 and not pulleys.crossed and clearance.strands_cross_si(*ends, found, pulleys.pitch):
+        # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
+        found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
+    return found, ccw, ends
 
 
 def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:

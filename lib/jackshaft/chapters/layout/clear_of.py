@@ -56,9 +56,7 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
         if body.radius is not None:
             each = np.hypot(places.x - body.x, places.y - body.y) - body.radius - wrapped
         else:
-            each = clearance.disc_polygon_gaps_si(
-                places.x, places.y, wrapped, body.corners[:, 0], body.corners[:, 1]
-            )
+            each = clearance.disc_polygon_gaps_si(places.x, places.y, wrapped, body.corners[:, 0], body.corners[:, 1])
         gaps += [(float(g), f"pulley {n} with its belt to {body.name}") for g, n in zip(each, names, strict=True)]
     # of gaps that are one but for rounding the first in the words' order is named
     return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing stands near the belt")
