@@ -7,7 +7,7 @@ import pytest
 from jackshaft.buildfile import DEMO, edited, load, parse
 from jackshaft.mechanics import clearance
 from jackshaft.results import work_up
-from jackshaft.results.checks import GO, STOP
+from jackshaft.results.checks import GO, STOP, UNDECIDED
 
 STAGE, CHECK = "stage[crank belts]", "layout.clearance[crank belts]"
 
@@ -58,3 +58,18 @@ def test_a_disc_and_a_box_by_plain_geometry():
     box_x, box_y = np.array([0.0, 4.0, 4.0, 0.0]), np.array([0.0, 0.0, 2.0, 2.0])
     gap = clearance.disc_polygon_gaps_si([7.0, 7.0, 2.0], [1.0, 6.0, 1.0], 1.0, box_x, box_y)
     assert gap == pytest.approx([2.0, 4.0, -2.0])
+
+
+@pytest.mark.parametrize(
+    ("size", "missing"),
+    [
+        ({}, ("x", "y", "diameter")),
+        ({"x": 30, "y": 4}, ("diameter",)),
+        ({"x": 30, "y": 4, "width": 2}, ("height",)),
+        ({"x": 30, "diameter": 2}, ("y",)),
+    ],
+)
+def test_a_post_that_is_nowhere_yet_is_undecided_by_its_keys(size, missing):
+    check = clearance_of(with_post(**size))
+    assert check.verdict == UNDECIDED
+    assert check.missing == tuple(f"{STAGE}.body[post].{k}" for k in missing)

@@ -71,7 +71,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     belt = belt_lengths.section(section, standard_of(reader, at)) if section else None
     ccw, known = sense(reader, pulleys, name, ratio_data)
     found, ccw, ends = _follow(pulleys, places, ccw, known)
-    bodies = _bodies(reader, at)
+    bodies, unplaced = _bodies(reader, at)
     gap, gap_words = least_gap(pulleys, places, belt, found, ccw, ends, bodies)
     shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
@@ -98,6 +98,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         idler,
         pivot,
         *speeds,
+        unplaced,
     )
     misfit_check(draft, reader, layout)
     if found.reason != 0:
@@ -132,19 +133,23 @@ def _follow(
     return found, ccw, ends
 
 
-def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
-    bodies = []
+def _bodies(reader: Reader, at: str) -> tuple[tuple[Body, ...], tuple[str, ...]]:
+    """Return the bodies beside a loop, and the keys that are missing of those that cannot be placed yet."""
+    bodies, unplaced = [], []
     for name in reader.names(f"{at}.body"):
         here = f"{at}.body[{name}]"
         x, y, size, wide, high = (reader.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
         if x is None or y is None or (size is None and (wide is None or high is None)):
-            reader.note_missing(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
+            box = wide is not None or high is not None
+            sizes = (("width", wide), ("height", high)) if box else (("diameter", size),)
+            unplaced += [f"{here}.{k}" for k, v in (("x", x), ("y", y), *sizes) if v is None]
             continue
         corners = None
         if size is None:
             corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
         bodies.append(Body(name, x, y, None if size is None else size / 2, corners))
-    return tuple(bodies)
+    reader.note_missing(*unplaced)
+    return tuple(bodies), tuple(unplaced)
 
 
 def _takeup_parts(reader: Reader, at: str, pulleys: Pulleys):

@@ -10,7 +10,7 @@ from jackshaft.chapters.layout.length import length_check
 from jackshaft.chapters.layout.tables import pulley_sheet, stock_sheet
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
-from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, TAPE, signed
@@ -94,13 +94,17 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
 
 
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    gap = layout.least_gap
+    gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
+    if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
+        words = "A body beside the belt is named, and where it is or how large is not known yet."
+        draft.checks.append(undecided(id, name, layout.unplaced, words))
+        return
     if not np.isfinite(gap):
         return
-    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     draft.check(
-        f"layout.clearance[{layout.name}]",
-        f"{layout.name}: clearance",
+        id,
+        name,
         reader.number(gap, "length", form=TAPE),
         reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict,
