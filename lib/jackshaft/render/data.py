@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from jackshaft.results import Number, Results, Value
 from jackshaft.results.checks import Check, Table
 from jackshaft.units import KINDS
@@ -11,15 +13,16 @@ SCHEMA = 1
 
 
 def value_data(value: Value) -> dict | str:
-    """Return a number as an object, a text as itself."""
+    """Return a number as an object, a text as itself; JSON has no word for what is without limit, so it is null."""
     if not isinstance(value, Number):
         return value
+    low, likely, high = (v if v is not None and isfinite(v) else None for v in (value.low, value.si, value.high))
     return {
-        "si": value.si,
+        "si": likely,
         "kind": value.kind,
-        "low": value.low,
-        "likely": value.si,
-        "high": value.high,
+        "low": low,
+        "likely": likely,
+        "high": high,
         "known": value.known,
         "source": value.source,
         "text": value.shown,

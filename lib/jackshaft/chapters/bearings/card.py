@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.identity import Identity, size_words, thou
-from jackshaft.chapters.bearings.life import BearingLife
-from jackshaft.chapters.bearings.seats import Seat, deviations, span
+from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
+from jackshaft.chapters.bearings.shown import deviations, size_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
@@ -27,30 +24,6 @@ CAUTIONS = (
 
 #: A step this much over the bore stands in the bearing's way; less is wear or a fit (common practice, no source); m.
 IN_THE_WAY = 0.1e-3
-
-
-class Card(NamedTuple):
-    """One bearing's card.
-
-    ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
-    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
-    ``off`` the steps in order; ``tight`` the ring that is pressed.
-    """
-
-    bearing: str
-    ask: str
-    with_it: str
-    explained: tuple[str, ...]
-    size: str
-    sizes: tuple[float, float, float]
-    closed: bool
-    grooved: bool
-    tight: str
-    rows: tuple[tuple[str, str], ...]
-    seats: tuple[tuple[str, ...], ...]
-    on: tuple[str, ...]
-    off: tuple[str, ...]
-    cautions: tuple[str, ...]
 
 
 def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
@@ -147,8 +120,8 @@ def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
             what,
             name,
             "tight" if advice.tight_ring == ring else "slides",
-            span(reader, limits),
-            deviations(reader, limits),
+            span(reader, limits).shown,
+            deviations(reader, limits).shown,
         )
         for what, ring, name, limits in (
             ("shaft seat", "inner", advice.shaft_class, seat.shaft),
@@ -179,7 +152,7 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
         seat.ring,
         bore=size.bore,
         width=size.width,
-        radial=0.0 if life.radial is None else float(life.radial.max()),
+        radial=life.top,
     )
     try:
         low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
@@ -191,19 +164,19 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
     likely = (low + high) / 2
     least, most = likely - spread, likely + spread
     verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
-    words = f"{thou(reader, least)} to {thou(reader, most)}"
+    left = reader.number(likely, "length", "{low} to {high}", by="indicator", low=least, high=most, source="gost24810")
     draft.check(
         f"bearings.play[{identity.name}]",
         f"{identity.name}: play left when fitted",
-        words,
-        "0 or more",
+        left,
+        reader.number(0.0, "length", "0 or more"),
         verdict,
         f"Clearance {clearance} less four fifths of the interference of a {seat.advice.shaft_class} seat, in 18 of 20"
         " pairs.",
         "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
         "gost24810, table 2; textbook-practice",
     )
-    return f"{words} of radial play, in 18 of 20 pairs, with clearance {clearance}"
+    return f"{left} of radial play, in 18 of 20 pairs, with clearance {clearance}"
 
 
 def _fillet(reader: Reader, size) -> str:
@@ -252,7 +225,7 @@ def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) ->
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     shaft : str or None
         The shaft it carries.
@@ -287,4 +260,4 @@ def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) ->
     return "By the build file no step stands in its way: it can leave either way." if ends else "unknown"
 
 
-__all__ = ["CAUTIONS", "Card", "way_off", "welded", "work_up"]
+__all__ = ["CAUTIONS", "way_off", "welded", "work_up"]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from jackshaft.chapters.bearings.card import Card
+from jackshaft.chapters.bearings.data import Card
 from jackshaft.chapters.bearings.figure import ring_sizes
+from jackshaft.chapters.bearings.shown import bare_mm
 from jackshaft.drawing import style
 from jackshaft.units import show
 
@@ -71,12 +72,12 @@ def section_svg(card: Card, system: str) -> str:
 
 
 def _both(si: float, system: str) -> str:
-    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    metric = f"{bare_mm(si)} mm"
     return metric if system == "metric" else f"{show(si, 'length', system)} ({metric})"
 
 
 def _words(x: float, y: float, name: str, si: float, system: str, anchor: str) -> list[str]:
-    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    metric = f"{bare_mm(si)} mm"
     lines = [name, metric] if system == "metric" else [name, show(si, "length", system), metric]
     return [_text(x, y + 15 * (i - (len(lines) - 1) / 2) + 4, line, anchor) for i, line in enumerate(lines)]
 

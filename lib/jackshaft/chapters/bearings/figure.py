@@ -9,16 +9,15 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle
 
-from jackshaft.chapters.bearings.identity import KEYS, Identity
-from jackshaft.chapters.bearings.life import BearingLife, hours_text
+from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
+from jackshaft.chapters.bearings.shown import KEYS, hours_words
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
 
 INCH, MM = 0.0254, 1e-3
-NAMES = {"bore": "bore", "od": "outside", "width": "width"}
 ROWS = 3
 #: Half the width of the strips that show what each size may read, m: 8 thou, 0.2 mm.
 REACH = {"inch": 8 * 25.4e-6, "metric": 0.2e-3}
@@ -264,7 +263,7 @@ class BearingView(View):
             arrow.set_positions(*ends)
         places = ((right, 0.07 * od), (left, -0.07 * od), (0, top + 0.02 * self.frame[1]))
         for text, dimension, at in zip(self.sizes, KEYS, places, strict=True):
-            text.set(text=f"{NAMES[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
+            text.set(text=f"{KEYS[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
             text.set_position(at)
         self.sizes[2].set(text=f"width {show(picture.size('width'), 'length', picture.system)}", va="bottom")
 
@@ -280,7 +279,7 @@ class BearingView(View):
                 half = read.plus_minus / small
                 self.tools[i].set_bounds(-half, -0.6, 2 * half, ROWS + 0.2)
                 tool = f" {show(read.value, 'length', picture.system)}, {read.instrument}"
-            self.titles[i].set_text(f"{NAMES[dimension]}{tool or ' not read'}")
+            self.titles[i].set_text(f"{KEYS[dimension]}{tool or ' not read'}")
             for row in range(ROWS):
                 bar, name = self.bars[i][row], self.names[i][row]
                 miss = None
@@ -313,7 +312,7 @@ class BearingView(View):
         low, high = self.load_span
         if life.wanted is not None:
             self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
-            self.wanted_words.set(text=f"wanted {hours_text(life.wanted)}")
+            self.wanted_words.set(text=f"wanted {hours_words(life.wanted)}")
             # on the far side of the line from the life, whose words reach over there
             above = known and life.hours < life.wanted
             self.wanted_words.set_va("bottom" if above else "top")
@@ -335,7 +334,7 @@ class BearingView(View):
         self.point.set_data([at], [life.hours / 3600])
         self.drop.set_data([at, at], [life.hours / 3600, bad])
         self.end.set_data([at], [bad])
-        self.point_words.set(text=f"{hours_text(life.hours)}, bad end {hours_text(life.hours_bad)}")
+        self.point_words.set(text=f"{hours_words(life.hours)}, bad end {hours_words(life.hours_bad)}")
         room_left = np.log(at / low) > 0.4 * np.log(high / low)
         self.point_words.set_ha("right" if room_left else "left")
         self.point_words.set_va("top" if room_left else "bottom")
@@ -343,7 +342,7 @@ class BearingView(View):
 
     def _say(self, picture: BearingPicture) -> str:
         identity, life = picture.identity, picture.life
-        read = ", ".join(f"{NAMES[d]} {show(r.value, 'length', picture.system)}" for d, r in identity.readings.items())
+        read = ", ".join(f"{KEYS[d]} {show(r.value, 'length', picture.system)}" for d, r in identity.readings.items())
         said = f"Bearing {identity.name}: " + (f"read {read}. " if read else "nothing read. ")
         if identity.found is not None:
             said += "Sizes it may be: " + ", ".join(
@@ -355,10 +354,10 @@ class BearingView(View):
         if life.hours is not None:
             said += (
                 f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
-                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_text(life.hours)}, "
-                f"bad end {hours_text(life.hours_bad)}"
+                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.hours)}, "
+                f"bad end {hours_words(life.hours_bad)}"
             )
-            said += f", wanted {hours_text(life.wanted)}." if life.wanted is not None else "."
+            said += f", wanted {hours_words(life.wanted)}." if life.wanted is not None else "."
         else:
             said += "No life yet: its size, load or speed is not known."
         return said

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
-from jackshaft.chapters.bearings.filters import FILTERS, Wish, excluded, judge, static_wanted
-from jackshaft.chapters.bearings.identity import Identity, size_words
-from jackshaft.chapters.bearings.life import BearingLife, dirt, hours_text
-from jackshaft.mechanics import bearing_limits, bearing_sizes
+from jackshaft.chapters.bearings.data import BearingLife, Identity
+from jackshaft.chapters.bearings.filters import FILTERS, Judged, Wish, excluded, judge, judge_all
+from jackshaft.chapters.bearings.life import dirt, reliability_share, safety_wanted
+from jackshaft.chapters.bearings.shown import dimensions, size_words
+from jackshaft.mechanics import bearing_sizes
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 
 SHOWN, ROWS = 4, 8
 
@@ -21,7 +24,6 @@ IN_PLACE = FILTERS[:3]
 def wish_of(reader: Reader, life: BearingLife) -> Wish:
     """Return what the build asks of one bearing."""
     at = f"bearing[{life.name}]"
-    rough = life.shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
     radial = None if life.radial is None else float(life.radial[0])
     return Wish(
         reader.get(f"{at}.closure"),
@@ -30,13 +32,13 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         life.top_speed,
         life.speed,
         radial,
-        reader.si(f"{at}.axial_load", 0.0),
-        None if life.radial is None else float(life.radial.max()),
+        life.axial,
+        None if life.radial is None else life.top,
         life.wanted,
         life.shock,
-        bearing_limits.reliability_factor(100 * (reader.si(f"{at}.reliability") or 0.9)),
+        reliability_share(reader, at),
         dirt(reader),
-        static_wanted(rough),
+        safety_wanted(reader, life.shock)[0],
     )
 
 
@@ -54,7 +56,7 @@ def stand_ins(reader: Reader, identities: Iterable[Identity], lives: dict[str, B
         for size, asks in found:
             one = judge(size, wish, reader.system)
             rows.append(
-                (identity.name, size.designation, size_words(reader, size), asks, *_cells(reader, one)[:2], one.words)
+                (identity.name, size.designation, dimensions(reader, size), asks, *_cells(reader, one)[:2], one.words)
             )
     if not rows:
         return None
@@ -76,14 +78,11 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
         if size is None:
             continue
         wish = wish_of(reader, lives[name])
-        same_bore = [s for s in bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore) if s.kind != "wide"]
-        judged = sorted(
-            (judge(s, wish, reader.system) for s in same_bore), key=lambda one: (one.size.od, one.size.width)
-        )
+        judged = judge_all(wish, reader.system, least_bore=size.bore, most_bore=size.bore)
         out = [one for one in judged if any(why in IN_PLACE for why, _ in one.fails)]
         for one in [one for one in judged if one not in out][:ROWS]:
             cells = _cells(reader, one)
-            rows.append((name, one.size.designation, size_words(reader, one.size), *cells, one.words))
+            rows.append((name, one.size.designation, dimensions(reader, one.size), *cells, one.words))
         left = [
             f"by {why}: {sizes}"
             for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)
@@ -121,11 +120,11 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
     )
 
 
-def _cells(reader: Reader, one) -> tuple[str, str, str]:
+def _cells(reader: Reader, one: Judged) -> tuple[Value, Value, Value]:
     return (
-        "not tabulated" if one.rating is None else reader.show(one.rating, "force"),
-        "" if one.life is None else hours_text(one.life),
-        "ask the maker" if one.limit is None else reader.show(one.limit, "rotation"),
+        "not tabulated" if one.rating is None else reader.number(one.rating, "force"),
+        "" if one.life is None else reader.number(one.life, "time", by="hours"),
+        "ask the maker" if one.limit is None else reader.number(one.limit, "rotation"),
     )
 
 
@@ -136,15 +135,21 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     if size is None or (wish.room_outside is None and wish.room_width is None):
         return
     tight = judge(size, wish, reader.system).fails
-    limit = ", ".join(
-        f"{words} {reader.show(v, 'length')} or less"
-        for words, v in (("outside", wish.room_outside), ("width", wish.room_width))
+    asked = [
+        (has, reader.number(v, "length", f"{words} {{}} or less", known=reader.how(f"{at}.{key}")))
+        for words, key, has, v in (
+            ("outside", "room_outside", size.od, wish.room_outside),
+            ("width", "room_width", size.width, wish.room_width),
+        )
         if v is not None
-    )
+    ]
+    has, limit = asked[0]
+    if len(asked) > 1:
+        limit = replace(limit, words=f"{limit.words}, {asked[1][1]}")
     draft.check(
         f"bearings.room[{identity.name}]",
         f"{identity.name}: room",
-        f"{size.designation}, {size_words(reader, size)}",
+        reader.number(has, "length", f"{size.designation}, {size_words(reader, size)}"),
         limit,
         STOP if tight else GO,
         "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",

@@ -1,5 +1,7 @@
-"""The bearing finder: type what was measured or stamped, read which sizes it may be; a skin over "
-"``lookup_controller``."""
+"""The bearing finder: type what was measured or stamped, read which sizes it may be.
+
+A skin over ``lookup_controller`` and ``marking``.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +13,7 @@ from IPython.display import display
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.chapters.bearings import lookup_controller as desk
+from jackshaft.chapters.bearings.marking import Explained, explain
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
@@ -186,7 +189,7 @@ class LookupPanel:
         """Explain the marking that is typed."""
 
         def work() -> str:
-            self.explained = desk.explain(self.marking.box.value, self.build.system)
+            self.explained = explain(self.marking.box.value, self.build.system)
             return ""
 
         self.explained = None
@@ -290,7 +293,7 @@ def _holds_html(line: desk.Line) -> str:
     return (f'<span aria-hidden="true">{SYMBOLS[STOP]}</span> ' if line.left_out else "") + escape(line.holds)
 
 
-def explained_html(said: desk.Explained | None) -> str:
+def explained_html(said: Explained | None) -> str:
     """Return an explained marking as HTML."""
     if said is None:
         return ""
@@ -306,7 +309,7 @@ def explained_html(said: desk.Explained | None) -> str:
     return "\n".join(p for p in parts if p)
 
 
-def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
+def plain(answer: desk.Answer | None, said: Explained | None) -> str:
     """Return the finder as plain text, the same for the same readings."""
     lines = [TITLE]
     if answer is None and said is None:
@@ -332,7 +335,7 @@ def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
     return "\n".join(lines)
 
 
-def stored_html(answer: desk.Answer | None, said: desk.Explained | None) -> str:
+def stored_html(answer: desk.Answer | None, said: Explained | None) -> str:
     """Return the finder as HTML that reads well with no style and no script."""
     if answer is None and said is None:
         return f"<p>{escape(plain(answer, said))}</p>"

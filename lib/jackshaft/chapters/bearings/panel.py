@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.figure import BearingView, picture_of
-from jackshaft.chapters.bearings.life import hours_text, signed
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
@@ -128,22 +128,18 @@ def outcome_of(
     results = worker(build) if worker is not None else work_up(build, ("bearings",))
     chapter = results.chapters["bearings"]
     shaft = build.get(f"bearing[{bearing}].shaft")
-    facts = [
-        type(f)(f.label.removeprefix(f"{bearing}: "), f.value, f.note)
-        for f in chapter.facts
-        if f.label.startswith(f"{bearing}: ")
-    ]
+    facts = chapter.data.facts[bearing] if chapter.data is not None else ()
     checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{bearing}: ")})
+        replace(c, name=c.name.removeprefix(f"{bearing}: "))
         for c in results.of("bearings")
         if c.id.endswith(f"[{bearing}]") or c.id == f"bearings.shaft[{shaft}]"
     ]
-    return Outcome(tuple(facts), tuple(checks), picture_of(results, bearing), _compare(results, bearing))
+    return Outcome(facts, tuple(checks), picture_of(results, bearing), _compare(results, bearing))
 
 
 def _compare(results: Results, bearing: str) -> dict[str, Compared]:
     data, system = results.chapters["bearings"].data, results.build.system
-    if data is None:
+    if data is None or bearing not in data.identity:
         return {}
     identity, life, compare = data.identity[bearing], data.lives[bearing], {}
     best = next((c for c in identity.found.candidates if c.size == identity.size), None) if identity.found else None
@@ -151,9 +147,9 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
         compare["size"] = Compared(best.size.designation, best.score)
         compare["score"] = Compared(f"{100 * best.score:.0f} %", best.score, "higher")
     if life.radial is not None:
-        compare["load across it"] = Compared(show(signed(life), "force", system), float(life.radial[0]), "lower")
+        compare["load across it"] = Compared(show(life.signed, "force", system), float(life.radial[0]), "lower")
     if life.hours is not None:
-        compare["rating life"] = Compared(hours_text(life.hours), life.hours, "higher")
+        compare["rating life"] = Compared(show(life.hours, "time", system, by="hours"), life.hours, "higher")
     return compare
 
 
