@@ -8,6 +8,7 @@ from functools import partial
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.figure import BearingView, picture_of
+from jackshaft.chapters.bearings.shown import KEYS, WORDS
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
@@ -23,10 +24,7 @@ TOOLS = ("calipers", "micrometer", "tape")
 def controls(build: Build, bearing: str) -> tuple[Control, ...]:
     """Return the controls of one bearing: its readings, its seat, then what loads it."""
     at = f"bearing[{bearing}]"
-    found = [
-        _fine(build, f"{at}.{key}", label, "Readings")
-        for key, label in (("bore", "Bore"), ("outside", "Outside diameter"), ("width", "Width"))
-    ]
+    found = [_fine(build, f"{at}.{key}", WORDS[dimension].capitalize(), "Readings") for dimension, key in KEYS.items()]
     found.append(Control(f"{at}.measured_with", "Read with", "choice", choices=TOOLS, group="Readings"))
     found.append(_fine(build, f"{at}.seat", "Shaft under it", "Seat"))
     found.append(Control(f"{at}.turning_ring", "Ring that turns", "choice", choices=("inner", "outer"), group="Seat"))

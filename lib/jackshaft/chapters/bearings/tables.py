@@ -171,8 +171,12 @@ def _moment_row(reader: Reader, found: ShaftReactions, k: int) -> tuple[Value, .
         text = f"{value:.4g}"
         return f"({text})" if value < 0 else text
 
+    def force(si: float) -> str:
+        # where all are of one unit it stands behind the whole; a kilonewton among newtons keeps its own
+        return reader.show(si, "force").removesuffix(" N").removesuffix(" lbf")
+
     terms = [
-        f"{reader.show(float(f[axis]), 'force').split()[0]} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
+        f"{force(f[axis])} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
         for a, f in zip(found.loads.at, found.loads.force[0], strict=True)
     ]
     span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
