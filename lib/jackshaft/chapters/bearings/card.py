@@ -37,59 +37,64 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
             if reader.get(f"bearing[{identity.name}].turning_ring") is None
             else "No fit is tabulated for this size: ask its maker."
         )
-    name, at, marking = identity.name, f"bearing[{identity.name}]", identity.marking
+    at, marking = f"bearing[{identity.name}]", identity.marking
     closure = CLOSED.get(reader.get(f"{at}.closure") or "") or (marking.closure if marking else None)
     groove = marking.ring_groove if marking else "unknown"
-    clearance = marking.clearance if marking else "CN"
-    ask, tail = _ask(size, closure, groove, clearance)
-    located = reader.get(f"{at}.located")
-    warm_to, warm = _warm(reader, seat, size, sealed=closure != "open")
-    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
-    if advice.tight_ring == "inner":
-        rows.append(("play left", _play(draft, reader, identity, seat, life, clearance)))
-    rows += [
-        ("shoulder", _fillet(reader, size)),
-        ("retaining ring", _ring(reader, size, groove)),
-        (
-            "endways",
-            {
-                True: "located: held on both sides",
-                False: "floating: free to move along its loose ring",
-                None: "not settled: one bearing of a shaft is located, the others float",
-            }[located],
-        ),
-    ]
-    if seat.measured is not None:
-        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
-    steps = fitting.fitting_steps(
+    ask, tail = _ask(size, closure, groove, marking.clearance if marking else "CN")
+    located, shaft, closed = reader.get(f"{at}.located"), reader.get(f"{at}.shaft"), closure != "open"
+    warm_to, warm = _warm(reader, seat, size, sealed=closed)
+    on = fitting.fitting_steps(
         tight_ring=advice.tight_ring,
-        closed=closure != "open",
+        closed=closed,
         groove="groove" if groove == "unknown" else groove,
         located=located,
         warm_to=warm_to,
-        welding=welded(reader, reader.get(f"{at}.shaft")),
+        welding=welded(reader, shaft),
     )
     off = fitting.removal_steps(
         groove={"none": "none", "unknown": "unknown"}.get(groove, "found"),
         tight_ring=advice.tight_ring,
-        shaft_leaves=way_off(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"), size.bore),
+        shaft_leaves=way_off(reader, shaft, reader.si(f"{at}.position"), size.bore),
     )
     return Card(
-        name,
+        identity.name,
         ask,
         tail,
         bearing_marks.decode(ask).words,
         size_words(reader, size),
         (size.bore, size.od, size.width),
-        closure != "open",
-        groove != "none" and groove != "unknown",
+        closed,
+        groove not in ("none", "unknown"),
         advice.tight_ring,
-        tuple(r for r in rows if r[1]),
+        _rows(draft, reader, identity, seat, life, warm),
         _seat_rows(reader, seat),
-        steps,
+        on,
         off,
         CAUTIONS,
     )
+
+
+def _rows(
+    draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, warm: str
+) -> tuple[tuple[str, str], ...]:
+    """Return what stands on the card by the bearing's section: (about, words)."""
+    size, advice, marking = identity.size, seat.advice, identity.marking
+    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
+    if advice.tight_ring == "inner":
+        rows.append(("play left", _play(draft, reader, identity, seat, life, marking.clearance if marking else "CN")))
+    endways = {
+        True: "located: held on both sides",
+        False: "floating: free to move along its loose ring",
+        None: "not settled: one bearing of a shaft is located, the others float",
+    }
+    rows += [
+        ("shoulder", _fillet(reader, size)),
+        ("retaining ring", _ring(reader, size, marking.ring_groove if marking else "unknown")),
+        ("endways", endways[reader.get(f"bearing[{identity.name}].located")]),
+    ]
+    if seat.measured is not None:
+        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
+    return tuple(r for r in rows if r[1])
 
 
 def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, str]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.filters import FILTERS, Judged, Wish, excluded, judge, judge_all
@@ -99,25 +98,15 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
     notes += [
         f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()
     ]
-    return (
-        Table(
-            "Sizes for the place",
-            ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"),
-            tuple(rows),
-            " ".join(
-                (
-                    (
-                        "Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing"
-                        " is said. Held against seal, speed, load and hours that the build file gives."
-                    ),
-                    *notes,
-                )
-            ),
-            aside=True,
-        )
-        if rows
-        else None
+    if not rows:
+        return None
+    notes.insert(
+        0,
+        "Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing is said. Held "
+        "against seal, speed, load and hours that the build file gives.",
     )
+    headings = ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds")
+    return Table("Sizes for the place", headings, tuple(rows), " ".join(notes), aside=True)
 
 
 def _cells(reader: Reader, one: Judged) -> tuple[Value, Value, Value]:
@@ -136,28 +125,26 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         return
     tight = judge(size, wish, reader.system).fails
     asked = [
-        (has, reader.number(v, "length", f"{words} {{}} or less", known=reader.how(f"{at}.{key}")))
-        for words, key, has, v in (
-            ("outside", "room_outside", size.od, wish.room_outside),
-            ("width", "room_width", size.width, wish.room_width),
+        (filter_, words, key, has, room)
+        for filter_, words, key, has, room in (
+            ("room outside", "outside", "room_outside", size.od, wish.room_outside),
+            ("room along the shaft", "width", "room_width", size.width, wish.room_width),
         )
-        if v is not None
+        if room is not None
     ]
-    has, limit = asked[0]
-    if len(asked) > 1:
-        limit = replace(limit, words=f"{limit.words}, {asked[1][1]}")
+    # the number is that of the room that is too small, where one is
+    _, _, key, has, room = next((a for a in asked if a[0] in dict(tight)), asked[0])
+    limit = ", ".join(f"{words} {reader.show(room, 'length')} or less" for _, words, _, _, room in asked)
     draft.check(
         f"bearings.room[{identity.name}]",
         f"{identity.name}: room",
         reader.number(has, "length", f"{size.designation}, {size_words(reader, size)}"),
-        limit,
+        reader.number(room, "length", limit, known=reader.how(f"{at}.{key}")),
         STOP if tight else GO,
         "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
-        (
-            "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer."
-            if tight
-            else ""
-        ),
+        "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer."
+        if tight
+        else "",
         "own-derivation",
     )
 
@@ -168,42 +155,20 @@ def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ..
     id, name, limit = f"bearings.located[{shaft}]", f"{shaft}: held endways", "one bearing located, the others floating"
     known = [n for n, v in held.items() if v]
     lacks = [f"bearing[{n}].located" for n, v in held.items() if v is None]
-    if len(known) > 1:
-        draft.check(
-            id,
-            name,
-            f"{', '.join(known)} located",
-            limit,
-            CAUTION,
-            "Two bearings that both hold the shaft lock up as it warms and grows.",
-            "Let all but one float: leave the outer ring free to move along its bore.",
-            "trade-practice",
-        )
-    elif lacks:
-        draft.checks.append(
-            undecided(id, name, lacks, "Which bearing holds the shaft endways is not written down.", limit=limit)
-        )
-    elif not known:
-        draft.check(
-            id,
-            name,
-            "none located",
-            limit,
-            CAUTION,
-            "Nothing keeps the shaft from wandering endways.",
-            "Hold one bearing on both sides: shoulder, ring or cover.",
-            "trade-practice",
-        )
+    if lacks and len(known) < 2:
+        words = "Which bearing holds the shaft endways is not written down."
+        draft.checks.append(undecided(id, name, lacks, words, limit=limit))
+        return
+    if len(known) == 1:
+        verdict, reason, cure = GO, "The others are free to move as the shaft warms.", ""
+    elif known:
+        verdict, reason = CAUTION, "Two bearings that both hold the shaft lock up as it warms and grows."
+        cure = "Let all but one float: leave the outer ring free to move along its bore."
     else:
-        draft.check(
-            id,
-            name,
-            f"{known[0]} located",
-            limit,
-            GO,
-            "The others are free to move as the shaft warms.",
-            source="trade-practice",
-        )
+        verdict, reason = CAUTION, "Nothing keeps the shaft from wandering endways."
+        cure = "Hold one bearing on both sides: shoulder, ring or cover."
+    value = f"{', '.join(known) or 'none'} located"
+    draft.check(id, name, value, limit, verdict, reason, cure, "trade-practice")
 
 
 __all__ = ["for_the_place", "located_check", "room_check", "stand_ins", "wish_of"]
