@@ -6,6 +6,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
+from jackshaft.chapters.bearings.seats import machined
 from jackshaft.chapters.bearings.shown import deviations, size_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
 from jackshaft.results.checks import CAUTION, GO, STOP
@@ -119,19 +120,16 @@ def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, s
 
 
 def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
-    advice = seat.advice
     return tuple(
         (
             what,
             name,
-            "tight" if advice.tight_ring == ring else "slides",
+            "tight" if seat.advice.tight_ring == ring else "slides",
             span(reader, limits).shown,
             deviations(reader, limits).shown,
         )
-        for what, ring, name, limits in (
-            ("shaft seat", "inner", advice.shaft_class, seat.shaft),
-            ("housing bore", "outer", advice.housing_class, seat.housing),
-        )
+        for what, ring, name, limits in machined(seat)
+        if ring
     )
 
 

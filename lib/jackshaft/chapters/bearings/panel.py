@@ -18,6 +18,8 @@ from jackshaft.units import Measure, show, write
 
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
 MIDDLING = {"bore": 0.030, "outside": 0.062, "width": 0.016, "seat": 0.030}
+#: A load that is there at all.
+SOME = ("0.1 lbf", "0.5 N")
 TOOLS = ("calipers", "micrometer", "tape")
 
 
@@ -43,18 +45,8 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
     )
     shaft = build.get(f"{at}.shaft")
     if shaft is None:
-        found.append(
-            Control(
-                f"{at}.radial_load",
-                "Load across it",
-                "force",
-                low=("10 lbf", "50 N"),
-                high=("1000 lbf", "5000 N"),
-                step=("10 lbf", "50 N"),
-                hard_low=("0.1 lbf", "0.5 N"),
-                group="Load",
-            )
-        )
+        key = f"{at}.radial_load"
+        found.append(_pull(key, "Load across it", ("10 lbf", "50 N"), ("1000 lbf", "5000 N"), ("10 lbf", "50 N"), SOME))
         return tuple(found)
     found += pull_controls(build, f"shaft[{shaft}]")
     found.append(place_control(build, f"{at}.position", "Place of this bearing", "Places along the shaft"))
@@ -81,6 +73,10 @@ def _fine(build: Build, key: str, label: str, group: str) -> Control:
     )
 
 
+def _pull(key: str, label: str, low: tuple, high: tuple, step: tuple, hard_low: tuple) -> Control:
+    return Control(key, label, "force", low=low, high=high, step=step, hard_low=hard_low, group="Load")
+
+
 def pull_controls(build: Build, shaft: str) -> list[Control]:
     """Return the tension of each belt on the shaft, each pull that is given, and where each of them sits."""
     found, places = [], []
@@ -90,31 +86,11 @@ def pull_controls(build: Build, shaft: str) -> list[Control]:
             takeup = f"stage[{stage}].takeup"
             sprung = build.get(f"{takeup}.kind") in ("sprung idler", "weighted idler")
             key, words = ("slack_tension", "slack tension") if sprung else ("static_tension", "tension at rest")
-            found.append(
-                Control(
-                    f"{takeup}.{key}",
-                    f"{stage}: {words}",
-                    "force",
-                    low=("2 lbf", "10 N"),
-                    high=("150 lbf", "700 N"),
-                    step=("1 lbf", "5 N"),
-                    hard_low=("0.1 lbf", "0.5 N"),
-                    group="Load",
-                )
-            )
+            ends = ("2 lbf", "10 N"), ("150 lbf", "700 N")
+            found.append(_pull(f"{takeup}.{key}", f"{stage}: {words}", *ends, ("1 lbf", "5 N"), SOME))
         elif build.get(f"{here}.pull") is not None:
-            found.append(
-                Control(
-                    f"{here}.pull",
-                    f"{load}: pull",
-                    "force",
-                    low=("0 lbf", "0 N"),
-                    high=("800 lbf", "4000 N"),
-                    step=("10 lbf", "50 N"),
-                    hard_low=("0 lbf", "0 N"),
-                    group="Load",
-                )
-            )
+            ends = ("0 lbf", "0 N"), ("800 lbf", "4000 N")
+            found.append(_pull(f"{here}.pull", f"{load}: pull", *ends, ("10 lbf", "50 N"), ("0 lbf", "0 N")))
         places.append(place_control(build, f"{here}.position", f"Place of {load}", "Places along the shaft"))
     return found + places
 

@@ -90,6 +90,17 @@ def limits_of(reader: Reader, name: str, size, turning: str, life: BearingLife) 
         return Seat(name)
 
 
+def machined(seat: Seat) -> tuple[tuple[str, str, str, fits.Limits], ...]:
+    """Return what is machined and what a new ring has there: what, the ring on a seat, its class, and the limits."""
+    advice = seat.advice
+    return (
+        ("shaft seat", "inner", advice.shaft_class, seat.shaft),
+        ("bore of a new ring", "", "Normal", seat.ring),
+        ("housing bore", "outer", advice.housing_class, seat.housing),
+        ("outside of a new ring", "", "Normal", seat.outer),
+    )
+
+
 def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
     """Return the limits of every bearing's seats in one table; None where no fit is known."""
     rows, computed = [], False
@@ -97,15 +108,8 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
         if seat.advice is None:
             continue
         computed |= "computed" in (seat.shaft.basis, seat.housing.basis)
-        for what, name, limits in (
-            ("shaft seat", seat.advice.shaft_class, seat.shaft),
-            ("bore of a new ring", "Normal", seat.ring),
-            ("housing bore", seat.advice.housing_class, seat.housing),
-            ("outside of a new ring", "Normal", seat.outer),
-        ):
-            tight = (
-                "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
-            )
+        for what, ring, name, limits in machined(seat):
+            tight = "tight" if ring == seat.advice.tight_ring else ""
             rows.append((seat.name, what, name, tight, span(reader, limits), deviations(reader, limits)))
     if not rows:
         return None
@@ -185,4 +189,4 @@ def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
     return first + REPAIR
 
 
-__all__ = ["REPAIR", "limits_of", "sheet", "work_up"]
+__all__ = ["REPAIR", "limits_of", "machined", "sheet", "work_up"]
