@@ -12,17 +12,21 @@ from jackshaft.units import KINDS
 SCHEMA = 1
 
 
+def _finite(x: float | None) -> float | None:
+    """Return a number, or None for what JSON has no number for."""
+    return x if x is not None and isfinite(x) else None
+
+
 def value_data(value: Value) -> dict | str:
-    """Return a number as an object, a text as itself; JSON has no word for what is without limit, so it is null."""
+    """Return a number as an object, a text as itself."""
     if not isinstance(value, Number):
         return value
-    low, likely, high = (v if v is not None and isfinite(v) else None for v in (value.low, value.si, value.high))
     return {
-        "si": likely,
+        "si": _finite(value.si),
         "kind": value.kind,
-        "low": low,
-        "likely": likely,
-        "high": high,
+        "low": _finite(value.low),
+        "likely": _finite(value.si),
+        "high": _finite(value.high),
         "known": value.known,
         "source": value.source,
         "text": value.shown,
