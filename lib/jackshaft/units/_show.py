@@ -150,13 +150,13 @@ def show(
         kind_of(kind)
         check_system(system)
         raise
+    if by == "hours" and kind == "time":
+        return _hours(si / 3600.0)
     if by == "electric" and kind == "power":
         rungs = _ELECTRIC
     elif by == "percent" and kind == "number":
         x = 100.0 * si
         return f"{_fixed(x, digits or 3, None if digits else 1) if decimals is None else f'{x:.{decimals}f}'} %"
-    elif by == "hours" and kind == "time":
-        return _hours(si / 3600.0)
     elif by != "caliper":
         raise ValueError(f"{kind} is not shown by {by!r}")
     if kind == "wire" and system == "inch":
