@@ -33,40 +33,32 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     id, title = f"bearings.seat[{name}]", f"{name}: seat on the shaft"
     lacks = [k for k, v in ((f"{at}.turning_ring", turning), (f"{at}.seat", seat)) if v is None]
     words = "Measure the shaft under the bearing with a micrometer, at three places." if seat is None else ""
-    if size is None:
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                lacks or [f"{at}.{k}" for k in KEYS.values()],
-                f"Which bearing it is is not known yet. {words}".strip(),
-            )
-        )
+    if size is None or turning is None:
+        if size is None:
+            lacks = lacks or [f"{at}.{k}" for k in KEYS.values()]
+            words = f"Which bearing it is is not known yet. {words}"
+        else:
+            reader.note_missing(*lacks)
+            words = f"Which ring turns decides which one must be tight. {words}"
+        draft.checks.append(undecided(id, title, lacks, words.strip()))
         return seated
-    if turning is None:
-        reader.note_missing(*lacks)
-        draft.checks.append(
-            undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip())
-        )
-        return seated
-    seated = limits_of(reader, name, size, turning, life)._replace(
-        measured=measured, gap=None if measured is None else size.bore - measured
-    )
-    if seated.advice is None:
-        draft.checks.append(
-            undecided(id, title, (f"{at}.designation",), "No fit is tabulated for this size: ask its maker.")
-        )
+    found = limits_of(reader, name, size, turning, life)
+    seated = found._replace(measured=measured, gap=None if measured is None else size.bore - measured)
+    advice = seated.advice
+    if advice is None:
+        words = "No fit is tabulated for this size: ask its maker."
+        draft.checks.append(undecided(id, title, (f"{at}.designation",), words))
         return seated
     draft.fact(
         "tight ring",
-        f"{seated.advice.tight_ring} ring; seat {seated.advice.shaft_class}, housing {seated.advice.housing_class}",
-        f"{seated.advice.load_words} load. {seated.advice.why}",
+        f"{advice.tight_ring} ring; seat {advice.shaft_class}, housing {advice.housing_class}",
+        f"{advice.load_words} load. {advice.why}",
     )
     if seat is None:
         reader.note_missing(*lacks)
         draft.checks.append(undecided(id, title, lacks, words, limit=span(reader, seated.shaft)))
-        return seated
-    _check(draft, reader, id, title, identity, seated, turning, life)
+    else:
+        _check(draft, reader, id, title, identity, seated, turning, life)
     return seated
 
 
