@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import circuit, coil, wiring
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.values import Number
 
 ZERO_C = 273.15
 NOMINALS = (6.0, 12.0, 24.0, 48.0)
@@ -107,6 +108,21 @@ def wire_words(reader: Reader, size: wiring.WireSize) -> str:
 def volts(value: float) -> str:
     """Return a voltage as a meter shows it: hundredths from a volt up, thousandths below."""
     return f"{value:.2f} V" if abs(value) >= 1.0 else f"{value:.3f} V"
+
+
+def voltage(reader: Reader, si: float, words: str = "{}", **how) -> Number:
+    """Return a voltage as a number of the results, shown as a meter shows it."""
+    return reader.number(si, "voltage", words, decimals=2 if abs(si) >= 1.0 else 3, **how)
+
+
+def window(reader: Reader, found: float, low: float, high: float, kind: str, words: str = "{low} to {high}") -> Number:
+    """Return a limit with two ends as a number: the end that what was found is nearer to, and both as its band."""
+    return reader.number(min((low, high), key=lambda end: abs(end - found)), kind, words, low=low, high=high)
+
+
+def wire_amps(steps: circuit.Steps) -> np.ndarray:
+    """Return the current of each state in the part that carries most, the coil left out."""
+    return np.max(np.delete(steps.amps, steps.parts.index(circuit.COIL), axis=0), axis=0)
 
 
 def run_words(reader: Reader, metres: float) -> str:
@@ -352,6 +368,9 @@ __all__ = [
     "nominal_of",
     "read_line",
     "run_words",
+    "voltage",
     "volts",
+    "window",
+    "wire_amps",
     "wire_words",
 ]
