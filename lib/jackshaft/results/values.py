@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jackshaft.units import KINDS, both, fraction, read, show
+from jackshaft.units import both, fraction, show
 
 #: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
 PLAIN, BOTH, TAPE = "plain", "both", "tape"
@@ -32,8 +32,6 @@ class Number:
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
     by, digits
         As for :func:`jackshaft.units.show`.
-    decimals : int, optional
-        Shown with that many decimals, in per cent, in watts (by electric) or in the kind's own unit.
     form : str
         PLAIN, BOTH or TAPE.
     """
@@ -48,7 +46,6 @@ class Number:
     words: str = "{}"
     by: str = "caliper"
     digits: int | None = None
-    decimals: int | None = None
     form: str = PLAIN
 
     def _shown(self, si: float | None) -> str:
@@ -58,16 +55,7 @@ class Number:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
-        if self.decimals is not None:
-            return self._decimal(si, self.decimals)
         return show(si, self.kind, self.system, by=self.by, digits=self.digits)
-
-    def _decimal(self, si: float, decimals: int) -> str:
-        if self.by == "percent":
-            return f"{100.0 * si:.{decimals}f} %"
-        label = "W" if self.by == "electric" else getattr(KINDS[self.kind], self.system)
-        unit = read(f"1 {label}", self.kind, system=self.system).si if label else 1.0
-        return f"{si / unit:.{decimals}f}{'' if label == '°' else ' '}{label}".rstrip()
 
     @property
     def shown(self) -> str:
@@ -87,9 +75,4 @@ def text_of(value: Value) -> str:
     return value.shown if isinstance(value, Number) else value
 
 
-def literal(text: str) -> str:
-    """Return a text, such as a name from the build, that stands in a number's words as it is."""
-    return text.replace("{", "{{").replace("}", "}}")
-
-
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "literal", "text_of"]
+__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]

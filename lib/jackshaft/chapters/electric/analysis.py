@@ -9,7 +9,8 @@ import numpy as np
 from jackshaft.chapters.electric import CHAPTER, care, charging, checks, contacts, wire
 from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
-from jackshaft.chapters.electric.line import Line, Load, has_relay, loads_of, nominal_of, read_line, run_words
+from jackshaft.chapters.electric.joints import has_relay
+from jackshaft.chapters.electric.line import Line, Load, loads_of, nominal_of, read_line, run_words
 from jackshaft.chapters.electric.tables import sheets
 from jackshaft.mechanics import circuit, coil
 from jackshaft.results.chapter import WHOLE, Scope

@@ -6,12 +6,13 @@ from typing import NamedTuple
 
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.data import ElectricData
-from jackshaft.chapters.electric.line import has_relay, voltage, volts
+from jackshaft.chapters.electric.joints import has_relay
+from jackshaft.chapters.electric.line import voltage, volts
 from jackshaft.mechanics import circuit
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import Value, literal
+from jackshaft.results.values import Value
 from jackshaft.units import at_least, first_most
 
 #: A reading off by this much (V) is a caution, by the second a stop: small joints show nothing measurable, and half a
@@ -253,7 +254,7 @@ def joint_check(draft: Draft, reader: Reader, data: ElectricData) -> None:
     draft.check(
         "electric.joints",
         "joints one by one",
-        voltage(reader, drop, f"{literal(worst)}: {{}}, {watts:.2g} W"),
+        voltage(reader, drop, f"{worst}: {{}}, {watts:.2g} W"),
         voltage(reader, OFF, "less than {} in any", source="drop-limits"),
         verdict,
         "; ".join(f"{p} {volts(d)}, {w:.2g} W" for p, (d, w) in drops.items())

@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from jackshaft.chapters.electric.contacts import relay_amps
-from jackshaft.chapters.electric.line import Load, has_relay
+from jackshaft.chapters.electric.joints import has_relay
+from jackshaft.chapters.electric.line import Load
 from jackshaft.mechanics import contacts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft

@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.electric.line import AIR, ENGINE_AIR, has_relay, loads_of, nominal_of, window
+from jackshaft.chapters.electric.joints import has_relay
+from jackshaft.chapters.electric.line import AIR, ENGINE_AIR, loads_of, nominal_of, window
 from jackshaft.mechanics import contacts
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft

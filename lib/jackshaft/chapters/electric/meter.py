@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, KeyConflict, Problem
 from jackshaft.chapters.electric.care import readings_of
-from jackshaft.chapters.electric.line import PLACES
+from jackshaft.chapters.electric.joints import PLACES
 from jackshaft.chapters.electric.line import volts as volts_of
 from jackshaft.results import Reader, work_up
 from jackshaft.results.keeping import keep

@@ -8,12 +8,13 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.electric.data import ElectricData
-from jackshaft.chapters.electric.line import FRAME_OHM, FUSE_STYLES, wire_amps
+from jackshaft.chapters.electric.joints import FUSE_STYLES
+from jackshaft.chapters.electric.line import FRAME_OHM, wire_amps
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import Number, Value, literal
+from jackshaft.results.values import Number, Value
 from jackshaft.units import first_least
 
 #: What the wire may carry as it lies in a class of insulation, and that class (K).
@@ -108,7 +109,7 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
     draft.check(
         id,
         name,
-        reader.number(least.amps, "current", f"{{}} at the far end, worst at {literal(bad.at)}"),
+        reader.number(least.amps, "current", f"{{}} at the far end, worst at {bad.at}"),
         limit,
         verdict,
         f"{bad.at[0].upper()}{bad.at[1:]} to {'the frame' if bad.to == 'frame' else 'its other side'}, "

@@ -6,7 +6,8 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.electric.data import ElectricData
-from jackshaft.chapters.electric.line import FUSE_STYLES, ZERO_C, Line, window, wire_amps
+from jackshaft.chapters.electric.joints import FUSE_STYLES
+from jackshaft.chapters.electric.line import ZERO_C, Line, window, wire_amps
 from jackshaft.chapters.electric.shorts import short_check
 from jackshaft.mechanics import fuses, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
