@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from jackshaft.units import both, fraction, show
 
 #: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
 PLAIN, BOTH, TAPE = "plain", "both", "tape"
+
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,7 +34,7 @@ class Number:
         Key of the list of sources.
     words : str
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
-    by, digits
+    by, digits, decimals
         As for :func:`jackshaft.units.show`.
     form : str
         PLAIN, BOTH or TAPE.
@@ -46,6 +50,7 @@ class Number:
     words: str = "{}"
     by: str = "caliper"
     digits: int | None = None
+    decimals: int | None = None
     form: str = PLAIN
 
     def _shown(self, si: float | None) -> str:
@@ -55,12 +60,13 @@ class Number:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
-        return show(si, self.kind, self.system, by=self.by, digits=self.digits)
+        return show(si, self.kind, self.system, by=self.by, digits=self.digits, decimals=self.decimals)
 
     @property
     def shown(self) -> str:
         """The number as it is shown, with its words."""
-        return self.words.format(self._shown(self.si), low=self._shown(self.low), high=self._shown(self.high))
+        ends = {"": self.si, "low": self.low, "high": self.high}
+        return PLACE.sub(lambda place: self._shown(ends[place[1]]), self.words)
 
     def __str__(self) -> str:
         return self.shown
