@@ -109,7 +109,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
         id,
         name,
         reader.number(load, "current"),
-        reader.number(am.amps, "current", "{} or less", source=source.split(" ")[0]),
+        reader.number(am.amps, "current", "{} or less", source=source),
         verdict,
         f"{line.wire_words}: {_lying(reader, am, known)}."
         + (
