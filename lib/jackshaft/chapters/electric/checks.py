@@ -72,6 +72,7 @@ def coil_checks(draft: Draft, reader: Reader) -> None:
 
 
 def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> None:
+    known = reader.how("clutch.coil_resistance")
     match, (low, high) = coil.coil_match.si(r20, system=nominal), coil.COIL_WATTS
     usual = at_least(match.watts, low) and at_most(match.watts, high)
     odd = (
@@ -82,14 +83,7 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
     draft.check(
         "electric.coil",
         "coil wound for this supply",
-        reader.number(
-            match.watts,
-            "power",
-            f"{{}} at {nominal:g} V",
-            by="electric",
-            decimals=0,
-            known=reader.how("clutch.coil_resistance"),
-        ),
+        reader.number(match.watts, "power", f"{match.watts:.0f} W at {nominal:g} V", known=known),
         window(reader, match.watts, low, high, "power", f"{low:.0f} to {high:.0f} W for this class of coil"),
         STOP if not match.fits else GO if usual else CAUTION,
         f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
