@@ -160,9 +160,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
 
 def band(reader: Reader, stage: StageCapacity) -> Number:
     """Return what the belts carry with its band."""
-    low, high = stage.carried_bad, stage.carried * (1.0 + stage.rated.spread)
-    source = stage.rated.cite
-    return reader.number(stage.carried, "power", "{} ({low} to {high})", low=low, high=high, source=source)
+    return stage.rated.number(reader, stage.belts, "{} ({low} to {high})")
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:

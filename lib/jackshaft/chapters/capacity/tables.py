@@ -71,12 +71,12 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
             ),
             (
                 "one belt carries",
-                reader.number(one.power, "power", low=one.power * (1 - one.spread), high=one.power * (1 + one.spread)),
+                one.number(reader),
                 f"±{100 * one.spread:.0f} %: editions of the ratings differ",
             ),
             (
                 belts_words(stage.belts),
-                reader.number(stage.carried, "power", low=stage.carried_bad),
+                one.number(reader, stage.belts),
                 f"{reader.show(stage.carried_bad, 'power')} at the bad end",
             ),
         ]
