@@ -9,7 +9,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import voltage, volts
 from jackshaft.mechanics import circuit
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
@@ -91,16 +91,14 @@ def interlocks(draft: Draft, reader: Reader) -> None:
     names = reader.names("circuit.interlock")
     wanted = "operator presence, and a guard switch where a guard opens; none bridged"
     if not names:
-        reader.note_missing("circuit.interlock")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.interlock",),
-                "Which switches must be closed before the clutch "
-                "engages (seat, neutral or brake, guard, key) is not in the build file yet.",
-                limit=wanted,
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            ("circuit.interlock",),
+            "Which switches must be closed before the clutch "
+            "engages (seat, neutral or brake, guard, key) is not in the build file yet.",
+            limit=wanted,
         )
         return
     kinds = {n: reader.get(f"circuit.interlock[{n}].kind") for n in names}

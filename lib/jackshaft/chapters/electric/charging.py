@@ -38,16 +38,14 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
     how = reader.how("circuit.charging_work")
     words = f"{terms} A against {reader.show(output, 'current')}" + (f" ({how})" if how else "")
     if budget.surplus < 0.0 and capacity is None:
-        reader.note_missing("circuit.battery_capacity")
-        draft.checks.append(
-            undecided(
-                ID,
-                NAME,
-                ("circuit.battery_capacity",),
-                f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
-                "that depends on its capacity.",
-                limit=reader.number(total, "current", "{} or more"),
-            )
+        draft.lacks(
+            reader,
+            ID,
+            NAME,
+            ("circuit.battery_capacity",),
+            f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
+            "that depends on its capacity.",
+            limit=reader.number(total, "current", "{} or more"),
         )
         return
     _idle_check(draft, reader, total, capacity)
@@ -89,7 +87,6 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
         missing += (
             starving if starving and reader.si("circuit.running_voltage") is not None else ["circuit.running_voltage"]
         )
-    reader.note_missing(*missing)
     rated = reader.si("circuit.charging_rated")
     words = (
         "The charging current at the working speed is not known yet: clamp meter on the lead, engine at work."
@@ -98,7 +95,7 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
     )
     if rated is not None and output is None:
         words += f" {reader.show(rated, 'current')} is its output at the rated speed."
-    draft.checks.append(undecided(ID, NAME, missing, words))
+    draft.lacks(reader, ID, NAME, missing, words)
 
 
 def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | None) -> None:

@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import AIR, ENGINE_AIR, loads_of, nominal_of, window
 from jackshaft.mechanics import contacts
-from jackshaft.results.checks import CAUTION, GO, STOP, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
@@ -59,15 +59,13 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
     if rated_for in ("DC inductive", "DC resistive") and rating is None:
         missing.append("circuit.switch_rating")
     if missing:
-        reader.note_missing(*missing)
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                missing,
-                "What the switch may break, or what it has to, is not known yet. "
-                "A figure such as '16 A 250 V' stands for alternating current.",
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            missing,
+            "What the switch may break, or what it has to, is not known yet. "
+            "A figure such as '16 A 250 V' stands for alternating current.",
         )
         return
     limit = contacts.contact_limit_si(rating, rated_for=rated_for, suppressed=suppressed)
@@ -80,10 +78,9 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
     value = reader.number(amps, "current")
     fits = limit.amps is not None and amps <= limit.amps
     if not fits and relay is None:
-        reader.note_missing("circuit.relay")
         words = f"{why} It cannot switch the coil directly ({value}); is there a relay?"
         wanted = "a relay, or a DC inductive rating"
-        draft.checks.append(undecided(id, name, ("circuit.relay",), words, limit=wanted))
+        draft.lacks(reader, id, name, ("circuit.relay",), words, limit=wanted)
         return
     draft.check(
         id,
@@ -136,10 +133,7 @@ def _relay_coil(draft: Draft, reader: Reader) -> None:
     id, name = "electric.relay-coil", "relay's coil on this supply"
     missing = [k for k, v in (("circuit.relay_voltage", rated), ("circuit.running_voltage", lowest)) if v is None]
     if missing:
-        reader.note_missing(*missing)
-        draft.checks.append(
-            undecided(id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
-        )
+        draft.lacks(reader, id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
         return
     air = ENGINE_AIR if reader.get("circuit.engine_space") else AIR
     found = [contacts.relay_coil.si(rated, supply=v, coil=air) for v in (lowest, highest)]
@@ -171,9 +165,8 @@ def _relay_contact(draft: Draft, reader: Reader, amps: float | None, suppressed:
     id, name = "electric.relay-contact", "relay's contact"
     missing = [k for k, v in (("circuit.relay_rating", rating), ("clutch.coil_resistance", amps)) if v is None]
     if missing:
-        reader.note_missing(*missing)
-        draft.checks.append(
-            undecided(id, name, missing, "The rating of the relay's contact or the coil's current is not known yet.")
+        draft.lacks(
+            reader, id, name, missing, "The rating of the relay's contact or the coil's current is not known yet."
         )
         return
     limit = contacts.contact_limit_si(rating, rated_for="DC resistive", suppressed=suppressed)
@@ -193,15 +186,13 @@ def _relay_contact(draft: Draft, reader: Reader, amps: float | None, suppressed:
 def _suppression_check(draft: Draft, reader: Reader, suppression: str | None) -> None:
     id, name = "electric.suppression", "what takes up the coil's energy"
     if suppression is None:
-        reader.note_missing("circuit.suppression")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.suppression",),
-                "Without suppression the contact takes the coil's energy as an arc at every release.",
-                limit="a resistor, diode, diode and zener or TVS across the coil",
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            ("circuit.suppression",),
+            "Without suppression the contact takes the coil's energy as an arc at every release.",
+            limit="a resistor, diode, diode and zener or TVS across the coil",
         )
         return
     fine = suppression in SUPPRESSED

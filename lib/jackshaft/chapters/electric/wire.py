@@ -28,11 +28,12 @@ def work_up(draft: Draft, reader: Reader, data: ElectricData | None) -> None:
     if data is None:
         keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if reader.get(k) is None]
         if keys:
-            reader.note_missing(*keys)
-            draft.checks.append(
-                undecided(
-                    "electric.fuse", "fuse against wire and load", keys, "Fuse, wire or insulation is not known yet."
-                )
+            draft.lacks(
+                reader,
+                "electric.fuse",
+                "fuse against wire and load",
+                keys,
+                "Fuse, wire or insulation is not known yet.",
             )
         return
     line = data.line
@@ -170,10 +171,9 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         )
         return
     if rating is None:
-        reader.note_missing("circuit.fuse")
         words = "No fuse is in the build file: without one the battery feeds any chafed spot until the wire burns. "
         words += f"A {advice} would carry the load and protect this wire." if advice else nothing
-        draft.checks.append(undecided(id, name, ("circuit.fuse",), words, limit=wanted))
+        draft.lacks(reader, id, name, ("circuit.fuse",), words, limit=wanted)
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
