@@ -18,6 +18,9 @@ PLACE = re.compile(r"\{(low|high|)\}")
 #: Where a number stands in its words. Other braces, such as those in a name, are left alone.
 PLACE = re.compile(r"\{(low|high|)\}")
 
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
+
 
 @dataclass(frozen=True, slots=True)
 class Number:
