@@ -17,7 +17,7 @@ from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, UNDECIDED, Check, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
@@ -272,12 +272,27 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
 
 def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     life, wanted = stage.life, reader.si("wanted_life")
+    id, name = f"capacity.life[{stage.name}]", f"{stage.name}: belt life"
+    if life is not None and (life.overloaded or life.overloaded_bad):
+        draft.check(
+            id,
+            name,
+            "overloaded",
+            "" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
+            STOP if life.overloaded else CAUTION,
+            "The belt is pulled so hard that it breaks after fewer passes than the fatigue constants of section "
+            f"{layout.belt.name} were found for"
+            + ("." if life.overloaded else ", with the service factor on the load."),
+            "Less tension first, if it is more than the grip needs. Else more belts or larger pulleys.",
+            "shigley, ch. 17",
+        )
+        return
     if life is None or wanted is None or not life.usable:
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
     draft.check(
-        f"capacity.life[{stage.name}]",
-        f"{stage.name}: belt life",
+        id,
+        name,
         life.number(reader),
         reader.number(wanted, "time", known=reader.how("wanted_life")),
         verdict,

@@ -22,7 +22,9 @@ class Life(NamedTuple):
     """Belt life in s: at work (``likely``) and with the service factor (``bad``).
 
     ``more`` marks ends that lie beyond the range of passes, so that the life is only known to be more than the
-    figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says why.
+    figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says
+    why. ``overloaded``: at work the belt is pulled so hard that it lasts fewer passes than the constants were found
+    for; ``overloaded_bad``: with the service factor.
     """
 
     likely: float
@@ -31,6 +33,8 @@ class Life(NamedTuple):
     more_bad: bool
     usable: bool
     note: str
+    overloaded: bool = False
+    overloaded_bad: bool = False
 
     def number(self, reader: Reader) -> Value:
         """Return the life as it is shown: at work, its low end with the service factor."""
@@ -58,7 +62,7 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     note = "at work, and with the service factor on the load; idlers counted like any pulley of their size"
     if not (valid and valid_bad):
         note = "under the fewest passes that the constants hold for: the belt is overloaded"
-    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note)
+    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note, not valid, not valid_bad)
 
 
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
