@@ -9,7 +9,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from jackshaft import units
-from jackshaft.buildfile import Build
+from jackshaft.buildfile import Build, NoSuchKey, describe, schema
+from jackshaft.buildfile.values import Refused
+from jackshaft.buildfile.values import take as schema_take
 from jackshaft.results.checks import STOP, Check, Fact
 
 #: Kinds of control that are no quantity with a unit.
@@ -36,8 +38,8 @@ class Control:
     has a ``name`` instead (its key in the mapping that ``outcome_of`` gets) and a ``start``. ``kind`` is a
     kind of quantity, ``choice``, ``count`` or ``yes/no``. ``low``, ``high`` and ``step`` are the slider's,
     as shop text, one text for both unit systems or a pair (inch, metric). A typed value may pass the
-    slider's ends up to ``hard_low`` and ``hard_high`` and is refused beyond them. ``choices`` are texts,
-    or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper, tape, or run for
+    slider's ends up to the bounds of the schema, or for a what-if up to ``hard_low`` and ``hard_high``. ``choices``
+    are texts, or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper, tape, or run for
     lengths of wire (feet or metres).
     ``group`` is the heading it stands under.
     """
@@ -66,6 +68,8 @@ class Control:
             raise ValueError(f"control {self.label!r}: a choice needs its choices")
         if self.kind == "wire":
             raise ValueError(f"control {self.label!r}: wire sizes go by steps; make it a choice of sizes")
+        if self.field is not None and (self.hard_low or self.hard_high):
+            raise ValueError(f"control {self.label!r}: the bounds of {self.key} are those of the schema")
         if self.kind not in ("choice", "yes/no") and not (self.low and self.high and self.step):
             raise ValueError(f"control {self.label!r}: a slider needs low, high and step")
 
@@ -73,6 +77,14 @@ class Control:
     def id(self) -> str:
         """The key of the build, or the name of the what-if."""
         return self.key or self.name
+
+    @cached_property
+    def field(self) -> schema.Field | None:
+        """What the schema says of the key; None for a what-if, and for a build that is not a build file."""
+        try:
+            return describe(self.key)[1] if self.key else None
+        except NoSuchKey:
+            return None
 
     @property
     def has_slider(self) -> bool:
@@ -199,7 +211,7 @@ def _count(control: Control, text: str, system: str) -> Reading:
     if not re.fullmatch(r"[-+]?\d+", text):
         raise FieldError(f"'{text}'", f"a whole number, such as {span(control.low, system)}")
     number = int(text)
-    _refuse_beyond(control, number, text, system, lambda words: int(words))
+    _refuse_beyond(control, number, number, text, system, lambda words: int(words))
     return Reading(number, number, "", _past_slider(control, number, system, lambda words: int(words)))
 
 
@@ -214,7 +226,7 @@ def _quantity(control: Control, text: str, system: str) -> Reading:
     def si_of(words: str) -> float:
         return units.read(words, control.kind, system=system).si
 
-    _refuse_beyond(control, measure.si, text, system, si_of)
+    _refuse_beyond(control, measure.text, measure.si, text, system, si_of)
     # the echo shows the unit of a bare number, so the note that says the same is left out
     notes = (measure.note,) if measure.note and not bare else ()
     return Reading(
@@ -234,7 +246,14 @@ def _quoted(words: str) -> str:
     return words if words[:1] in "'\"‘“" else f"'{words}'"
 
 
-def _refuse_beyond(control, number, text, system, number_of) -> None:
+def _refuse_beyond(control, kept, number, text, system, number_of) -> None:
+    """Refuse what the schema refuses for the control's key; a what-if has bounds of its own."""
+    if control.field is not None:
+        try:
+            schema_take(control.field, kept, system)
+        except Refused as refused:
+            raise FieldError(f"'{text}'", refused.wanted) from None
+        return
     low, high = span(control.hard_low, system), span(control.hard_high, system)
     if low and number < number_of(low):
         raise FieldError(f"'{text}'", f"{low} or more, the least this can be")

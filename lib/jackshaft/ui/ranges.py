@@ -27,7 +27,6 @@ def size_control(build: Build, key: str, label: str, group: str, *, by: str = "t
     here = value.si if isinstance(value, Measure) else 6 * INCH
     low = max(step, round(0.6 * here / unit / step) * step)
     high = max(low + 10 * step, round(1.5 * here / unit / step) * step)
-    least = write(step * unit, "length", build.system)
     return Control(
         key,
         label,
@@ -37,5 +36,4 @@ def size_control(build: Build, key: str, label: str, group: str, *, by: str = "t
         step=SIZE_STEP,
         by=by,
         group=group,
-        hard_low=least,
     )

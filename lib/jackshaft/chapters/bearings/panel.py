@@ -19,7 +19,6 @@ from jackshaft.units import Measure, show, write
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
 MIDDLING = {"bore": 0.030, "outside": 0.062, "width": 0.016, "seat": 0.030}
 #: A load that is there at all.
-SOME = ("0.1 lbf", "0.5 N")
 TOOLS = ("calipers", "micrometer", "tape")
 
 
@@ -38,15 +37,13 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
             low="1",
             high="3",
             step="0.1",
-            hard_low="1",
-            hard_high="5",
             group="Load",
         )
     )
     shaft = build.get(f"{at}.shaft")
     if shaft is None:
         key = f"{at}.radial_load"
-        found.append(_pull(key, "Load across it", ("10 lbf", "50 N"), ("1000 lbf", "5000 N"), ("10 lbf", "50 N"), SOME))
+        found.append(_pull(key, "Load across it", ("10 lbf", "50 N"), ("1000 lbf", "5000 N"), ("10 lbf", "50 N")))
         return tuple(found)
     found += pull_controls(build, f"shaft[{shaft}]")
     found.append(place_control(build, f"{at}.position", "Place of this bearing", "Places along the shaft"))
@@ -67,14 +64,12 @@ def _fine(build: Build, key: str, label: str, group: str) -> Control:
         low=low,
         high=high,
         step=("0.001 in", "0.02 mm"),
-        hard_low=("0.02 in", "0.5 mm"),
-        hard_high=("40 in", "1000 mm"),
         group=group,
     )
 
 
-def _pull(key: str, label: str, low: tuple, high: tuple, step: tuple, hard_low: tuple) -> Control:
-    return Control(key, label, "force", low=low, high=high, step=step, hard_low=hard_low, group="Load")
+def _pull(key: str, label: str, low: tuple, high: tuple, step: tuple) -> Control:
+    return Control(key, label, "force", low=low, high=high, step=step, group="Load")
 
 
 def pull_controls(build: Build, shaft: str) -> list[Control]:
@@ -87,10 +82,10 @@ def pull_controls(build: Build, shaft: str) -> list[Control]:
             sprung = build.get(f"{takeup}.kind") in ("sprung idler", "weighted idler")
             key, words = ("slack_tension", "slack tension") if sprung else ("static_tension", "tension at rest")
             ends = ("2 lbf", "10 N"), ("150 lbf", "700 N")
-            found.append(_pull(f"{takeup}.{key}", f"{stage}: {words}", *ends, ("1 lbf", "5 N"), SOME))
+            found.append(_pull(f"{takeup}.{key}", f"{stage}: {words}", *ends, ("1 lbf", "5 N")))
         elif build.get(f"{here}.pull") is not None:
             ends = ("0 lbf", "0 N"), ("800 lbf", "4000 N")
-            found.append(_pull(f"{here}.pull", f"{load}: pull", *ends, ("10 lbf", "50 N"), ("0 lbf", "0 N")))
+            found.append(_pull(f"{here}.pull", f"{load}: pull", *ends, ("10 lbf", "50 N")))
         places.append(place_control(build, f"{here}.position", f"Place of {load}", "Places along the shaft"))
     return found + places
 

@@ -29,7 +29,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low=("10 lbf·ft", "10 N·m"),
             high=("200 lbf·ft", "280 N·m"),
             step=("5 lbf·ft", "5 N·m"),
-            hard_low=("0.5 lbf·ft", "0.5 N·m"),
             group="Clutch",
         ),
         Control(
@@ -39,7 +38,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low=("0.004 in", "0.1 mm"),
             high=("0.060 in", "1.5 mm"),
             step=("0.002 in", "0.05 mm"),
-            hard_low=("0.001 in", "0.02 mm"),
             group="Clutch",
         ),
         Control(
@@ -49,8 +47,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low="800 rpm",
             high="4000 rpm",
             step="50 rpm",
-            hard_low="1 rpm",
-            hard_high="20000 rpm",
             group="Engagement",
         ),
         Control(
@@ -68,8 +64,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low="10 s",
             high="900 s",
             step="10 s",
-            hard_low="0.1 s",
-            hard_high="1000 h",
             group="Engagement",
             help="from one engagement to the next, for hours",
         ),
@@ -84,7 +78,6 @@ def controls(build: Build) -> tuple[Control, ...]:
                 low=("5 lb", "2 kg"),
                 high=("300 lb", "150 kg"),
                 step=("5 lb", "2 kg"),
-                hard_low=("0.1 lb", "0.05 kg"),
                 group="Engagement",
             )
         )

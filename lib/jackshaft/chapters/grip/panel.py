@@ -30,7 +30,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
     at, p = f"stage[{stage}]", layout.pulleys
     made = [
         *tension_controls(build, at),
-        _figure(f"{at}.belts", "Belts", "Tension", "1 to 4", "1", "1 to 20", kind="count"),
+        _figure(f"{at}.belts", "Belts", "Tension", "1 to 4", "1", kind="count"),
     ]
     if build.get("work.power_at") is not None:
         made.append(
@@ -41,14 +41,13 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
                 low=("0.5 hp", "0.5 kW"),
                 high=("20 hp", "15 kW"),
                 step=("0.1 hp", "0.1 kW"),
-                hard_low=("0.01 hp", "0.01 kW"),
                 group="Load",
             )
         )
     back = "how hard the work drives back"
     made += [
-        _figure("work.peak_factor", "Peak over working load", "Load", "1 to 4", "0.1", "1 to 20"),
-        _figure("work.overrun_factor", "Overrun over working load", "Load", "0 to 1.5", "0.05", "0 to 20", help=back),
+        _figure("work.peak_factor", "Peak over working load", "Load", "1 to 4", "0.1"),
+        _figure("work.overrun_factor", "Overrun over working load", "Load", "0 to 1.5", "0.05", help=back),
     ]
     for surface, there, span in (
         ("groove", not p.flat.all(), "0.1 to 0.6"),
@@ -62,7 +61,6 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
                 "Friction",
                 span,
                 "0.01",
-                "0.01 to 1",
                 help="empty: from the table",
             )
             for end, words in ends
@@ -76,11 +74,10 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
     return tuple(made)
 
 
-def _figure(key: str, label: str, group: str, span: str, step: str, hard: str, kind="number", help="") -> Control:
-    """Return the control of a number without a unit; ``span`` and ``hard`` are written "least to most"."""
-    (low, high), (hard_low, hard_high) = span.split(" to "), hard.split(" to ")
-    ends = {"low": low, "high": high, "hard_low": hard_low, "hard_high": hard_high}
-    return Control(key, label, kind, step=step, group=group, help=help, **ends)
+def _figure(key: str, label: str, group: str, span: str, step: str, kind="number", help="") -> Control:
+    """Return the control of a number without a unit; ``span`` of its slider is written "least to most"."""
+    low, high = span.split(" to ")
+    return Control(key, label, kind, low=low, high=high, step=step, group=group, help=help)
 
 
 def _measured(build: Build, found: StageGrip) -> list[Control]:

@@ -55,7 +55,6 @@ def tension_controls(build: Build, at: str) -> Iterator[Control]:
             low=("2 lbf", "10 N"),
             high=("120 lbf", "500 N"),
             step=("1 lbf", "5 N"),
-            hard_low=("0.1 lbf", "0.5 N"),
             group="Tension",
             help="what the idler holds in its strand, all belts together",
         )
@@ -67,7 +66,6 @@ def tension_controls(build: Build, at: str) -> Iterator[Control]:
             low=("5 lbf", "20 N"),
             high=("150 lbf", "700 N"),
             step=("1 lbf", "5 N"),
-            hard_low=("0.1 lbf", "0.5 N"),
             group="Tension",
             help="each strand of each belt",
         )

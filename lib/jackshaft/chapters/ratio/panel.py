@@ -28,8 +28,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low="1000 rpm",
             high="4000 rpm",
             step="50 rpm",
-            hard_low="1 rpm",
-            hard_high="20000 rpm",
             group="Engine",
         )
     ]
@@ -52,8 +50,6 @@ def controls(build: Build) -> tuple[Control, ...]:
                     low="8",
                     high="160",
                     step="1",
-                    hard_low="4",
-                    hard_high="1000",
                     group=name,
                 )
                 for role in ("driver", "driven")
@@ -67,8 +63,6 @@ def controls(build: Build) -> tuple[Control, ...]:
                     low="0.5",
                     high="20",
                     step="0.5",
-                    hard_low="0.001",
-                    hard_high="1000",
                     group=name,
                 )
             )

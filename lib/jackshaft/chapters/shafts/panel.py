@@ -49,8 +49,6 @@ def controls(build: Build, shaft: str) -> tuple[Control, ...]:
             low="0",
             high="1",
             step="0.05",
-            hard_low="0",
-            hard_high="2",
             group="Shaft",
             help="swing over mean: none behind a motor, a half to one behind one cylinder",
         )

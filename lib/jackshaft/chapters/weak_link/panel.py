@@ -26,7 +26,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low=("0.25 hp", "0.2 kW"),
             high=("20 hp", "15 kW"),
             step=("0.05 hp", "0.05 kW"),
-            hard_low=("0.01 hp", "0.01 kW"),
             group="Load",
         ),
         Control(
@@ -36,8 +35,6 @@ def controls(build: Build) -> tuple[Control, ...]:
             low="1",
             high="4",
             step="0.1",
-            hard_low="1",
-            hard_high="20",
             group="Load",
         ),
     ]
@@ -56,7 +53,6 @@ def controls(build: Build) -> tuple[Control, ...]:
                 low=("1/16 in", "2 mm"),
                 high=("1/2 in", "12 mm"),
                 step=("1/64 in", "0.5 mm"),
-                hard_low=("0.01 in", "0.2 mm"),
                 by="tape",
                 group="Shear pin",
             ),
@@ -66,7 +62,6 @@ def controls(build: Build) -> tuple[Control, ...]:
                 low=("1/4 in", "6 mm"),
                 high=("3 in", "75 mm"),
                 step=("1/32 in", "1 mm"),
-                hard_low=("0.01 in", "0.2 mm"),
                 by="tape",
                 group="Shear pin",
             ),
