@@ -10,9 +10,11 @@ import math
 import pytest
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.capacity.rated import arc_factor
+from jackshaft.chapters.clutch.torque import known_torques
 from jackshaft.mechanics import contacts
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.reader import Reader
 from jackshaft.tables import table
 from loops import outside
 from never_dead import check_of, worked
@@ -46,6 +48,16 @@ def test_surface_speed_is_judged_at_the_highest_engine_speed_and_cannot_be_accep
     found = check_of(worked({"work.surface_speed_most": most, "stage[belt].creep": 0.0}), "ratio.surface-speed")
     assert found.verdict == verdict and found.guards
     assert float(found.value.split()[0]) == pytest.approx(at_most * 60 / 0.3048, abs=0.5)
+
+
+@pytest.mark.parametrize("power, verdict", [("4 hp", GO), ("6 hp", CAUTION), ("9 hp", STOP)])
+def test_an_engine_must_have_the_torque_of_its_work_and_should_have_that_of_the_peak(power, verdict):
+    """14 lbf·ft on the plate at 3000 rpm: 4 hp take 5252 x 4 / 3000 = 7.0 and 12.6 at a peak of 1.8, 6 hp 10.5 and 18.9,
+    9 hp 15.8."""
+    found = check_of(worked({"work.power": power}), "ratio.power")
+    assert found.verdict == verdict
+    wanted = 5252.11 * float(power.split()[0]) / 3000 * 1.8
+    assert float(found.limit.split()[0]) == pytest.approx(wanted, abs=0.06)
 
 
 # -- layout --------------------------------------------------------------------------------------------------------
@@ -132,6 +144,15 @@ def test_a_light_belt_is_as_stiff_as_the_section_of_its_width(section, lbf):
     assert found.strands[0].force / LBF == pytest.approx((45 + lbf) / 16, rel=2e-3)
 
 
+def test_a_tension_that_states_no_tolerance_is_taken_to_a_tenth():
+    """A tenth either way: common practice, no source; one that states its own keeps it."""
+    key = "stage[second belts].takeup.static_tension"
+    for value, words in (("45 lbf", ("± 10 %", "common practice, no source")), ("45 ± 9 lbf", ("± 20 %", "the build"))):
+        results = work_up(build_of(TWO_BELTS, **{key: value}), ("grip",))
+        table_of = sheet(results, "second belts: what the scatter comes from", "grip")
+        assert next(row for row in table_of.rows if row[0] == "belt tension")[1:3] == words
+
+
 # -- shafts and bearings -------------------------------------------------------------------------------------------
 
 
@@ -166,6 +187,12 @@ def test_a_joint_that_holds_by_friction_may_be_off_by_a_quarter():
         links = work_up(build, ("chain",)).chapters["chain"].data.links
         link = next(x for x in links if x.name == "output shaft: joint key")
         assert (link.low / link.likely, link.high / link.likely) == pytest.approx((low, high))
+
+
+def test_a_pins_strength_may_be_off_by_a_tenth():
+    """A tenth either way: common practice, no source."""
+    pin = next(x for x in work_up(load(DEMO), ("chain",)).chapters["chain"].data.links if x.kind == "shear pin")
+    assert (pin.low / pin.likely, pin.high / pin.likely) == pytest.approx((0.9, 1.1))
 
 
 # -- circuit -------------------------------------------------------------------------------------------------------
@@ -211,3 +238,18 @@ def test_a_facing_is_held_to_the_lowest_limit_that_its_table_gives(own_data):
         path.write_text(text.replace(wet, wet.replace(",100,100,", f",100,{limit},")), encoding="utf-8")
         found = check_of(work_up(build, ("clutch",)), "clutch.repeated")
         assert found.limit.startswith(f"{shown} or less (cork")
+
+
+def test_where_nobody_knows_better_a_coil_is_of_class_b():
+    """Class B stands for 130 °C (insulation-classes); that it is B: common practice, no source."""
+    found = check_of(work_up(load(DEMO), ("clutch",)), "clutch.repeated")
+    assert found.limit.startswith("266.0 °F or less (coil of insulation class B")
+
+
+def test_a_slip_test_may_be_off_by_a_tenth():
+    """Scale, lever and the moment of slip together: common practice, no source. 30 lbf on 24 in hold 60 lbf·ft."""
+    slip = {"slip_force": "30 lbf", "slip_lever": "24 in", "slip_voltage": "12 V", "static_torque": ""}
+    build = load(DEMO).with_values({f"clutch.{key}": value for key, value in slip.items()})
+    (found,) = known_torques(Reader(build))
+    assert found.torque / LBF_FT == pytest.approx(60)
+    assert (found.spread.bad, found.spread.likely, found.spread.good) == pytest.approx((0.9, 1.0, 1.1))
