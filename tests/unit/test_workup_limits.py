@@ -8,6 +8,8 @@ from __future__ import annotations
 import math
 
 import pytest
+from builders import check_of
+from clutch_builds import FLYWHEEL
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.capacity.rated import arc_factor
 from jackshaft.chapters.clutch.torque import known_torques
@@ -17,10 +19,9 @@ from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.reader import Reader
 from jackshaft.tables import table
 from loops import outside
-from never_dead import check_of, worked
+from never_dead import worked
 from shaft_builds import STEEL, TWO_BELTS, build_of, sheet
 from shaft_builds import data as shafts_data
-from test_workup_clutch import FLYWHEEL
 
 INCH = 0.0254
 LBF, LBF_FT, HP, RPM = 4.4482216152605, 4.4482216152605 * 0.3048, 745.69987158227022, 2 * math.pi / 60
@@ -52,8 +53,8 @@ def test_surface_speed_is_judged_at_the_highest_engine_speed_and_cannot_be_accep
 
 @pytest.mark.parametrize("power, verdict", [("4 hp", GO), ("6 hp", CAUTION), ("9 hp", STOP)])
 def test_an_engine_must_have_the_torque_of_its_work_and_should_have_that_of_the_peak(power, verdict):
-    """14 lbf·ft on the plate at 3000 rpm: 4 hp take 5252 x 4 / 3000 = 7.0 and 12.6 at a peak of 1.8, 6 hp 10.5 and 18.9,
-    9 hp 15.8."""
+    """14 lbf·ft on the plate: at 3000 rpm 4 hp take 5252 x 4 / 3000 = 7.0, and 12.6 at a peak of 1.8; 6 hp 10.5 and
+    18.9; 9 hp 15.8."""
     found = check_of(worked({"work.power": power}), "ratio.power")
     assert found.verdict == verdict
     wanted = 5252.11 * float(power.split()[0]) / 3000 * 1.8
@@ -110,7 +111,7 @@ def test_ways_to_turn_round_tell_what_each_grips():
     """At half a turn a V-belt is designed for 5 : 1 (rma-ip20), which uses 1 - 1/5 = 80 % of the tight strand; a flat
     back at 0.30 pulls e^0.9425 = 2.57 : 1, 61 %."""
     results = work_up(build_of(TWO_BELTS), ("layout",))
-    rows = {r[0]: r for r in sheet(results, "second belts: ways to turn the direction round", "layout").rows}
+    rows = {r[0]: r for r in sheet(results, "second belts: ways to turn the direction round", chapter="layout").rows}
     groove, flat = (
         next(r for way, r in rows.items() if words in way) for words in ("outside a double-V belt", "belt's back")
     )
@@ -149,7 +150,7 @@ def test_a_tension_that_states_no_tolerance_is_taken_to_a_tenth():
     key = "stage[second belts].takeup.static_tension"
     for value, words in (("45 lbf", ("± 10 %", "common practice, no source")), ("45 ± 9 lbf", ("± 20 %", "the build"))):
         results = work_up(build_of(TWO_BELTS, **{key: value}), ("grip",))
-        table_of = sheet(results, "second belts: what the scatter comes from", "grip")
+        table_of = sheet(results, "second belts: what the scatter comes from", chapter="grip")
         assert next(row for row in table_of.rows if row[0] == "belt tension")[1:3] == words
 
 
@@ -214,6 +215,14 @@ def test_a_relay_takes_thirty_five_per_cent_over_its_rating(supply, fits):
     build = load(DEMO).with_values({"circuit.running_voltage": supply})
     found = check_of(work_up(build, ("electric",)), "electric.relay-coil")
     assert (found.verdict == GO) is fits and found.limit.endswith("to 16.20 V") and found.guards is not fits
+
+
+@pytest.mark.parametrize("volts, stops", [("74 V", False), ("76 V", True)])
+def test_over_seventy_five_volts_is_no_vehicle_circuit_and_cannot_be_accepted(volts, stops):
+    """75 V of direct current is where the low-voltage rules begin (from memory)."""
+    results = work_up(load(DEMO).with_values({"circuit.running_voltage": volts}), ("electric",))
+    found = [(c.verdict, c.guards) for c in results.checks if c.id == "electric.supply"]
+    assert found == ([(STOP, True)] if stops else [])
 
 
 # -- clutch --------------------------------------------------------------------------------------------------------
