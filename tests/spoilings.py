@@ -51,20 +51,29 @@ def read(path: Path = LIST) -> tuple[Spoiling, ...]:
     return tuple(Spoiling(**{**row, "tests": tuple(row["tests"])}) for row in rows)
 
 
+def surroundings(root: Path) -> dict[str, str]:
+    """Return the environment in which Python reads the package of the tree at ``root``.
+
+    No byte code is written: a spoiled file of the same size and second would be taken for the sound one.
+    """
+    return {**os.environ, "PYTHONPATH": str(root / "lib"), "PYTHONDONTWRITEBYTECODE": "1"}
+
+
 def run_tests(root: Path, tests: Iterable[str]) -> tuple[int, str]:
     """Run tests in the tree at ``root``; return pytest's exit code and what it printed."""
-    # No byte code is written: a spoiled file of the same size and second would be taken for the sound one.
-    given = {**os.environ, "PYTHONPATH": str(root / "lib"), "PYTHONDONTWRITEBYTECODE": "1"}
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "--tb=line", *tests]
+    # Plug-ins take longer to load than most tests to run, so none is; the options that need them go with them.
+    given = {**surroundings(root), "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+    command = [sys.executable, "-m", "pytest", "-q", "-o", "addopts=", "-p", "no:cacheprovider", "--tb=line", *tests]
     done = subprocess.run(command, cwd=root, env=given, capture_output=True, text=True, timeout=LONGEST, check=False)
     return done.returncode, done.stdout + done.stderr
 
 
 def imported_from(root: Path) -> Path:
     """Return the file that ``import jackshaft`` reads in the tree at ``root``."""
-    given = {**os.environ, "PYTHONPATH": str(root / "lib"), "PYTHONDONTWRITEBYTECODE": "1"}
     command = [sys.executable, "-c", "import jackshaft; print(jackshaft.__file__)"]
-    done = subprocess.run(command, cwd=root, env=given, capture_output=True, text=True, timeout=LONGEST, check=True)
+    done = subprocess.run(
+        command, cwd=root, env=surroundings(root), capture_output=True, text=True, timeout=LONGEST, check=True
+    )
     return Path(done.stdout.strip()).resolve()
 
 
