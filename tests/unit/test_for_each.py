@@ -21,7 +21,11 @@ def test_every_failure_is_reported_whatever_its_kind(for_each):
         for_each([1, 5, -1, 0, 2, 7], _small, lambda n: f"number {n}")
     words = str(raised.value)
     assert words.startswith("4 of 6 failed")
-    for part in ("number 5: AssertionError: too large", "number -1: Failed: below nought", "number 0: ZeroDivisionError"):
+    for part in (
+        "number 5: AssertionError: too large",
+        "number -1: Failed: below nought",
+        "number 0: ZeroDivisionError",
+    ):
         assert part in words
     assert "number 7" in words and "number 1:" not in words and "number 2" not in words
 
