@@ -48,6 +48,29 @@ def pytest_terminal_summary(terminalreporter, config):
 
 
 @pytest.fixture
+def for_each():
+    """Hold a check against every one of many things in one test, and report all that fail, not only the first.
+
+    ``for_each(things, check, name=str)`` calls ``check(thing)``; a fault is named by ``name(thing)``. No things at
+    all is a fault too: the list that was to be held is gone.
+    """
+
+    def run(things, check, name=str):
+        things, faults = list(things), []
+        for thing in things:
+            try:
+                check(thing)
+            except (Exception, pytest.fail.Exception) as error:  # a fault of any kind belongs to the report
+                faults.append(f"{name(thing)}: {type(error).__name__}: {error}")
+        if not things:
+            pytest.fail("there was nothing to check")
+        if faults:
+            pytest.fail(f"{len(faults)} of {len(things)} failed:\n" + "\n".join(faults), pytrace=False)
+
+    return run
+
+
+@pytest.fixture
 def own_data(tmp_path, monkeypatch) -> Path:
     """A copy of ``data/`` that the test may change; the package reads it while the test runs.
 

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from answers import assert_printed, case
 from jackshaft.mechanics import (
@@ -155,6 +156,18 @@ def test_c1_critical_speed_three_ways():
         Rayleigh_rad_s=speed.rayleigh,
         Dunkerley_rad_s=speed.dunkerley,
     )
+
+
+def test_u7_critical_speed_of_a_tube():
+    c = case("U7")
+    i = c.inputs
+    bore, length = (i["D_mm"] - 2 * i["wall_mm"]) / 1e3, i["L_mm"] / 1e3
+    steps = [Step(0, length, i["D_mm"] / 1e3, bore)]
+    lumps = (np.arange(40) + 0.5) / 40 * length
+    mass = i["density_kg_m3"] * math.pi / 4 * ((i["D_mm"] / 1e3) ** 2 - bore**2) * length / 40
+    ends = [Support("left", 0), Support("right", length)]
+    flex = shafts.flexibility_si(steps, ends, lumps, elastic_modulus=i["E_GPa"] * 1e9)
+    hold(c, n_cr_rpm=whirl.whirl_si(flex, [mass] * 40).lowest / RPM)
 
 
 def test_c3_stepped_shaft_with_a_flywheel():

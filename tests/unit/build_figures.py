@@ -34,13 +34,6 @@ def verdict(id: str, wanted: str, later: str = ""):
     return pytest.param(id, wanted, id=id, marks=[pytest.mark.xfail(strict=True, reason=later)] * bool(later))
 
 
-def check(results, id: str):
-    """Return the check of that id, or fail with what there is."""
-    found = {c.id: c for c in results.checks}
-    assert id in found, f"no check {id}; there are {', '.join(sorted(found))}"
-    return found[id]
-
-
 def lines(results) -> Iterator[str]:
     """Every fact, check and row of a table as one line of words, headed by what it belongs to."""
     for chapter in results.chapters.values():

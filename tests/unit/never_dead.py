@@ -151,12 +151,6 @@ def worked(keys: dict | None = None) -> Results:
     return work_up(build_with(keys=keys or {}))
 
 
-def check_of(results: Results, id: str):
-    """Return the one check of an id."""
-    (found,) = [c for c in results.checks if c.id == id]
-    return found
-
-
 def said(check) -> str:
     """Return everything that a check says."""
     return " ".join((check.name, check.value, check.reason, check.remedy, *check.missing))

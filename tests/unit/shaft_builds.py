@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+import builders
 from jackshaft.buildfile import load, parse
 from jackshaft.results import work_up
 from jackshaft.units import read
@@ -194,21 +197,5 @@ def results(name, **changes):
     return work_up(build_of(name, **changes))
 
 
-def check(found, id):
-    """Return the check with an id."""
-    return next(c for c in found.checks if c.id == id)
-
-
-def data(found):
-    """Return what the shafts chapter found."""
-    return found.chapters["shafts"].data
-
-
-def sheet(found, title, chapter="shafts"):
-    """Return a table by its title."""
-    return next(s for s in found.chapters[chapter].tables if s.title == title)
-
-
-def fact(found, label):
-    """Return a fact of the shafts chapter."""
-    return next(f for f in found.chapters["shafts"].facts if f.label == label)
+#: What the shafts chapter found, one of its tables by its title, and one of its facts by its label.
+data, sheet, fact = (partial(look, chapter="shafts") for look in (builders.data, builders.sheet, builders.fact))

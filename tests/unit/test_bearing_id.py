@@ -114,10 +114,11 @@ def test_trap_capped_inch_bearings_are_wider_than_open_ones():
     assert marks.decode("R8-2RS").width > marks.decode("R8").width
 
 
-@pytest.mark.parametrize(
-    "size", [s for s in sizes.catalogue() if s.kind != "inch bore, not listed"], ids=lambda s: s.designation
-)
-def test_every_listed_size_is_found_again_from_its_own_dimensions(size):
+def _listed():
+    return [s for s in sizes.catalogue() if s.kind != "inch bore, not listed"]
+
+
+def _found_from_its_own_dimensions(size):
     readings = [bid.reading.si(v, "micrometer") for v in (size.bore, size.od, size.width)]
     found = bid.identify(sizes.catalogue(), *readings, capped=size.capped, count=10)
     same = [
@@ -128,6 +129,10 @@ def test_every_listed_size_is_found_again_from_its_own_dimensions(size):
     assert found.matched and size.designation in same
     # 99502H and 1623 differ by a tenth in width, less than the making of the width: either may stand first
     assert found.candidates[0].size.designation in same or size.designation == "99502H"
+
+
+def test_every_listed_size_is_found_again_from_its_own_dimensions(for_each):
+    for_each(_listed(), _found_from_its_own_dimensions, lambda s: s.designation)
 
 
 @pytest.mark.parametrize("seed", range(20))
@@ -287,16 +292,17 @@ def test_a_closed_miniature_is_not_given_the_width_of_the_open_one():
     assert marks.decode("688ZZ").width is None
 
 
-@pytest.mark.parametrize(
-    "size", [s for s in sizes.catalogue() if s.kind != "inch bore, not listed"], ids=lambda s: s.designation
-)
-def test_round_trip_from_marking_to_size_and_back(size):
+def _marking_leads_back(size):
     closure = "two seals" if size.capped else "open"
     written = marks.marking_for(size.designation, closure=closure, clearance="C3")
     read = marks.decode(written)
     assert read.designation == size.designation, written
     assert (read.bore, read.od, read.width) == pytest.approx((size.bore, size.od, size.width), abs=1e-7)
     assert (read.closure, read.clearance) == (closure, "C3")
+
+
+def test_round_trip_from_marking_to_size_and_back(for_each):
+    for_each(_listed(), _marking_leads_back, lambda s: s.designation)
 
 
 def test_bore_code_of_every_metric_size_gives_its_bore():

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
+
+import builders
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import BuildProblems, load, parse
 from jackshaft.chapters.bearings.filters import Wish, excluded, judge
 from jackshaft.mechanics import bearings as kernel
 from jackshaft.mechanics.bearing_sizes import catalogue, find
 from jackshaft.results import work_up
 from jackshaft.tables import table
-from shaft_builds import TWO_BELTS, build_of
+from shaft_builds import INCH, LBF, ROTOR, TWO_BELTS, build_of
 
-LBF, INCH = 4.4482216152605, 0.0254
-ROTOR = "rotor_bearings"
+data, sheet, fact = (partial(look, chapter="bearings") for look in (builders.data, builders.sheet, builders.fact))
 #: C0 of a 6207: 15.3 kN by its newer figure, 13.7 kN by the older textbook one (tables of the project).
 AXIAL = {
     "bearing[A].designation": "6207",
@@ -25,22 +28,6 @@ AXIAL = {
 
 def results(name=ROTOR, **changes):
     return work_up(build_of(name, **changes))
-
-
-def check(found, id):
-    return next(c for c in found.checks if c.id == id)
-
-
-def data(found):
-    return found.chapters["bearings"].data
-
-
-def fact(found, label):
-    return next(f for f in found.chapters["bearings"].facts if f.label == label)
-
-
-def sheet(found, title):
-    return next(s for s in found.chapters["bearings"].tables if s.title == title)
 
 
 def with_steps(start, end, **changes):

@@ -18,13 +18,14 @@ from build_figures import (
     PRINTED,
     RPM,
     TENSION,
-    check,
     figure,
     first_number,
     lines,
     says,
     verdict,
 )
+from builders import check_of as check
+from builders import data
 from jackshaft.buildfile import load
 from jackshaft.results import work_up
 
@@ -41,11 +42,6 @@ def results():
 def changed(values, chapters=None):
     build = load(BUILD).with_values(values)
     return work_up(build, chapters) if chapters else work_up(build)
-
-
-def data(results, chapter, stage=None):
-    found = results.chapters[chapter].data
-    return found[stage] if stage else found
 
 
 def shaft(results, name):

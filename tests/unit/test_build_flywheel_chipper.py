@@ -20,12 +20,13 @@ from build_figures import (
     PRINTED,
     RPM,
     TENSION,
-    check,
     figure,
     first_number,
     says,
     verdict,
 )
+from builders import check_of as check
+from builders import data
 from jackshaft.buildfile import load
 from jackshaft.results import work_up
 
@@ -96,11 +97,6 @@ def nearest():
 def with_more(values, chapters=None):
     build = load(BUILD).with_values(FEASIBLE | values)
     return work_up(build, chapters) if chapters else work_up(build)
-
-
-def data(results, chapter, stage=None):
-    found = results.chapters[chapter].data
-    return found[stage] if stage else found
 
 
 def wheel(results):

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import DEMO, load
 from jackshaft.results import work_up
 
@@ -28,10 +29,6 @@ def auger():
 @pytest.fixture(scope="module")
 def chipper():
     return work_up(load(CHIPPER))
-
-
-def check(results, id):
-    return next(c for c in results.checks if c.id == id)
 
 
 def engagement(**changes):

@@ -7,8 +7,11 @@ from jackshaft.tables import table
 UM, MM = 1e-6, 1e-3
 
 
-@pytest.mark.parametrize("row", table("fits").rows, ids=lambda r: f"{r['fit_class']}-{r['to_mm']:g}")
-def test_limits_reproduce_the_published_table(row):
+def _row(row):
+    return f"{row['fit_class']} to {row['to_mm']:g} mm"
+
+
+def _limits_are_the_row(row):
     found = fits.limits.si(row["to_mm"] * MM, row["fit_class"])
     assert found.basis == "table"
     assert found.lower_deviation / UM == pytest.approx(row["lower_um"])
@@ -16,18 +19,22 @@ def test_limits_reproduce_the_published_table(row):
     assert found.upper - found.lower == pytest.approx((row["upper_um"] - row["lower_um"]) * UM)
 
 
-@pytest.mark.parametrize(
-    "row",
-    [r for r in table("fits") if r["fit_class"].lower() not in ("j5", "j6", "j7")],
-    ids=lambda r: f"{r['fit_class']}-{r['to_mm']:g}",
-)
-def test_formulas_agree_with_the_table_within_its_rounding(row):
+def test_limits_reproduce_the_published_table(for_each):
+    for_each(table("fits").rows, _limits_are_the_row, _row)
+
+
+def _formulas_agree(row):
     # The published values were rounded by hand in a few steps: one or two micrometres, five in grade 11.
     lower, upper = fits.computed_deviations(row["to_mm"], row["fit_class"])
     grade = int(row["fit_class"].lstrip("ABCDEFGHJKMNPSabcdefghjkmnps"))
     allowed = {9: 1, 10: 2, 11: 5}.get(grade, 1)
     assert abs(lower - row["lower_um"]) <= allowed
     assert abs(upper - row["upper_um"]) <= allowed
+
+
+def test_formulas_agree_with_the_table_within_its_rounding(for_each):
+    rows = [r for r in table("fits") if r["fit_class"].lower() not in ("j5", "j6", "j7")]
+    for_each(rows, _formulas_agree, _row)
 
 
 def test_limits_past_the_table_are_computed_and_say_so():

@@ -3,6 +3,7 @@
 import io
 
 import pytest
+from builders import check_of
 from jackshaft import bench, cli, terminal
 from jackshaft.buildfile import DEMO, BuildProblems, builds_dir, load, parse
 from jackshaft.buildfile.lenient import bring_back, open_anyhow, parse_anyhow
@@ -12,7 +13,7 @@ from jackshaft.results import chapters, work_up
 from jackshaft.results.checks import STOP, UNDECIDED
 from jackshaft.results.keeping import NotWorkable, keep
 from jackshaft.units import OutOfRange
-from never_dead import TEXT, build_with, check_of
+from never_dead import TEXT, build_with
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 import itertools
 
 import pytest
+from builders import check_of
 from jackshaft import tables
 from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.buildfile.schema import STAGE, walk
@@ -10,7 +11,7 @@ from jackshaft.mechanics import engagement
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED
 from jackshaft.units import KINDS, OutOfRange
-from never_dead import TEXT, build_with, check_of, said, worked
+from never_dead import TEXT, build_with, said, worked
 
 MARKED = "stage[belt].marked"
 

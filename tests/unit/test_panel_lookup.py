@@ -187,10 +187,7 @@ def test_a_marking_gives_the_size_piece_by_piece_and_reads_back(text, bore, od, 
     assert all(words for _, words in said.pieces)
 
 
-@pytest.mark.parametrize(
-    "row", [r for r in table("bearings") if r["type"] == "deep groove"], ids=lambda r: r["designation"]
-)
-def test_every_listed_size_makes_the_round_trip(row):
+def _round_trip(row):
     number, capped = row["designation"].split()[0], row["capping"] == "capped"
     said = explain(number + ("-2RS" if capped else ""), "metric")
     again = explain(said.again, "metric")
@@ -198,6 +195,11 @@ def test_every_listed_size_makes_the_round_trip(row):
     # the table's decimals are rounded as they are written: 17.4625 mm is 17.463 mm
     width = Decimal(str(row["width_mm"])).quantize(Decimal("0.001"), ROUND_HALF_UP)
     assert said.size.split(" × ")[2] == f"{width} mm" and not said.doubts
+
+
+def test_every_listed_size_makes_the_round_trip(for_each):
+    rows = [r for r in table("bearings") if r["type"] == "deep groove"]
+    for_each(rows, _round_trip, lambda r: r["designation"])
 
 
 @pytest.mark.parametrize(

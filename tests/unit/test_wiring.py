@@ -134,11 +134,15 @@ def test_size_for_a_drop_gives_that_drop():
     assert drop == pytest.approx(0.4, rel=2e-4)
 
 
-@pytest.mark.parametrize("row", [r for r in AWG if r["ampacity_60c_a"]], ids=lambda r: r["size"])
-@pytest.mark.parametrize("column", wiring.CLASSES)
-def test_listed_ampacity_is_the_table_itself(row, column):
+def _ampacity_is_listed(cell):
+    row, column = cell
     found = wiring.ampacity.si(gauge(row["size"]), insulation=ZERO_C + column)
     assert found.inside and found.amps == found.table_amps == row[f"ampacity_{column}c_a"]
+
+
+def test_listed_ampacity_is_the_table_itself(for_each):
+    cells = [(row, column) for row in AWG if row["ampacity_60c_a"] for column in wiring.CLASSES]
+    for_each(cells, _ampacity_is_listed, lambda cell: f"{cell[0]['size']} at {cell[1]} °C")
 
 
 def test_engine_space_and_bundle_multiply():

@@ -4,28 +4,18 @@ from __future__ import annotations
 
 import math
 import re
+from functools import partial
 
+import builders
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results import work_up
 from jackshaft.results.reader import Reader
-from shaft_builds import TWO_BELTS, build_of
+from shaft_builds import INCH, LBF, ROTOR, TWO_BELTS, build_of, results
 
-LBF, INCH = 4.4482216152605, 0.0254
-ROTOR = "rotor_bearings"
-
-
-def results(name, **changes):
-    return work_up(build_of(name, **changes))
-
-
-def check(found, id):
-    return next(c for c in found.checks if c.id == id)
-
-
-def data(found):
-    return found.chapters["bearings"].data
+data, sheet = (partial(look, chapter="bearings") for look in (builders.data, builders.sheet))
 
 
 @pytest.fixture(scope="module")
@@ -321,10 +311,6 @@ def test_units_do_not_change_a_verdict():
 
 
 # -- fitting card, stand-ins, modified life --------------------------------------------------------------------------
-
-
-def sheet(found, title):
-    return next(s for s in found.chapters["bearings"].tables if s.title == title)
 
 
 @pytest.mark.parametrize(

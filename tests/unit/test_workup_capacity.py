@@ -4,8 +4,10 @@ Ratings are from memory and good to 15 %; the builds' figures are an independent
 published constants.
 """
 
+from functools import partial
 from pathlib import Path
 
+import builders
 import numpy as np
 import pytest
 from jackshaft import tables
@@ -18,6 +20,7 @@ from shaft_builds import TWO_BELTS, build_of
 INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 FIRST, SECOND, MOTOR = "stage[first belt]", "stage[second belts]", "stage[motor belt]"
+sheet = partial(builders.sheet, chapter="capacity")
 
 
 def changed(name, values):
@@ -30,10 +33,6 @@ def check(results, id):
 
 def stage(results, name):
     return results.chapters["capacity"].data[name]
-
-
-def sheet(results, words):
-    return next(s for s in results.chapters["capacity"].tables if words in s.title)
 
 
 @pytest.fixture(scope="module")

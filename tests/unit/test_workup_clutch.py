@@ -4,71 +4,14 @@ import math
 
 import numpy as np
 import pytest
+from clutch_builds import FLYWHEEL, POLES, clutch
+from clutch_builds import circuit_check as check
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 
 LBF_FT = 4.4482216152605 * 0.3048
 RPM = 2 * math.pi / 60
-
-FLYWHEEL = """
-schema = 1
-name = "flywheel"
-
-[engine]
-kind = "petrol engine"
-work_speed = "3600 rpm"
-
-[work]
-shaft = "wheel"
-power = "17 hp"
-power_at = "engine"
-start_factor = 0.0
-peak_factor = 2.5
-weight = "200 lb"
-diameter = "26 in"
-mass_at = "disc"
-
-[[shaft]]
-name = "wheel"
-
-[[stage]]
-name = "belt"
-kind = "gearbox"
-from = "engine"
-to = "wheel"
-ratio = 1.8
-reverses = true
-efficiency = 1.0
-
-[clutch]
-kind = "electromagnetic"
-shaft = "engine"
-static_torque = "84 lbf·ft"
-plate_voltage = "12 V"
-coil_resistance = "2.8 ohm"
-hot_rise = "0 K"
-face_mass = "4 lb"
-
-[circuit]
-running_voltage = "12 V"
-wire = "8 AWG"
-length_out = "1 in"
-length_back = "1 in"
-joint_resistance = "0 ohm"
-"""
-
-POLES = """
-[[clutch.pole]]
-name = "inner"
-inner = "2.4 in"
-outer = "3.4 in"
-
-[[clutch.pole]]
-name = "outer"
-inner = "4.3 in"
-outer = "5.0 in"
-"""
 
 
 def build_of(text=FLYWHEEL, **changes):
@@ -78,15 +21,6 @@ def build_of(text=FLYWHEEL, **changes):
 @pytest.fixture(scope="module")
 def demo():
     return load(DEMO)
-
-
-def clutch(build):
-    return work_up(build, ("clutch",)).chapters["clutch"].data
-
-
-def check(build, id):
-    results = work_up(build, ("clutch",))
-    return next(c for c in (*results.of("electric"), *results.of("clutch")) if c.id == id)
 
 
 def sheet(build, title, chapter="electric"):

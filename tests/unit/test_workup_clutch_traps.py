@@ -5,6 +5,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from clutch_builds import circuit_check as check
+from clutch_builds import clutch, electric
 from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.mechanics import engagement
 from jackshaft.results import work_up
@@ -52,19 +54,6 @@ def curved(bare):
     start = text.index("[[engine.torque_point]]")
     build = parse((text[:start] + POINTS + "\n" + text[text.index("[work]") :]).encode(), file="curved")
     return build.with_values(AT_SPEED | BY_WEIGHT | {"work.weight": "60 lb", "work.diameter": "28 in"})
-
-
-def clutch(build):
-    return work_up(build, ("clutch",)).chapters["clutch"].data
-
-
-def electric(build):
-    return work_up(build, ("electric",)).chapters["electric"].data
-
-
-def check(build, id):
-    results = work_up(build, ("clutch",))
-    return next(c for c in (*results.of("electric"), *results.of("clutch")) if c.id == id)
 
 
 def fact(build, label, chapter="clutch"):

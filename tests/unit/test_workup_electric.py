@@ -7,6 +7,8 @@ import re
 from pathlib import Path
 
 import pytest
+from clutch_builds import circuit_check as check
+from clutch_builds import clutch, electric
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.electric.wire import fitting_fuse
 from jackshaft.results import out_of_date, work_up
@@ -21,19 +23,6 @@ CHIPPER = (Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml").read_
 @pytest.fixture(scope="module")
 def demo():
     return load(DEMO)
-
-
-def check(build, id):
-    results = work_up(build, ("clutch",))
-    return next(c for c in (*results.of("electric"), *results.of("clutch")) if c.id == id)
-
-
-def electric(build):
-    return work_up(build, ("electric",)).chapters["electric"].data
-
-
-def clutch(build):
-    return work_up(build, ("clutch",)).chapters["clutch"].data
 
 
 def test_demo_coil_current_and_voltage(demo):

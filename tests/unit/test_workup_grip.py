@@ -4,10 +4,13 @@ Figures of the builds are an independent calculation: capstan exp(0.5123 wrap) i
 bad end, exp(0.30 wrap) on a dry flat and 0.20 damp, powers at the shaft named. Tensions agree to 5 %.
 """
 
+from functools import partial
 from pathlib import Path
 
+import builders
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import DEMO, BuildProblems, load
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.idler_table import STRETCH, tables_of, try_on
@@ -21,6 +24,7 @@ from shaft_builds import TWO_BELTS, build_of
 INCH, LBF = 0.0254, 4.4482216152605
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 FIRST, SECOND = "stage[first belt]", "stage[second belts]"
+sheet = partial(builders.sheet, chapter="grip")
 
 
 def tension(value):
@@ -35,17 +39,9 @@ def changed(name, values):
     return work_up(build_of(name).with_values(values), ("grip",))
 
 
-def check(results, id):
-    return next(c for c in results.checks if c.id == id)
-
-
 @pytest.fixture(scope="module")
 def two():
     return work_up(build_of(TWO_BELTS), ("grip",))
-
-
-def sheet(results, words, chapter="grip"):
-    return next(s for s in results.chapters[chapter].tables if words in s.title)
 
 
 # -- the builds ------------------------------------------------------------------------------------

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import list_builds, load
 from jackshaft.buildfile.problems import BuildProblems
 from jackshaft.chapters.shafts.code import factors_of, opinions, why
@@ -20,7 +21,6 @@ from shaft_builds import (
     STEEL,
     TWO_BELTS,
     build_of,
-    check,
     data,
     fact,
     results,
@@ -70,7 +70,8 @@ def test_trap_a_pulley_outside_a_bearing_loads_it_with_more_than_its_own_pull():
         (240 * (1 + 2.5 / 12) + 23) * LBF + own * length * (1 - centre / (12 * INCH)), rel=1e-6
     )
     assert (
-        "more than its own pull" in sheet(found, "Pulls along the shaft and what the bearings carry", "bearings").note
+        "more than its own pull"
+        in sheet(found, "Pulls along the shaft and what the bearings carry", chapter="bearings").note
     )
 
 
@@ -172,7 +173,7 @@ def test_own_weight_is_the_weight_of_the_bar(demo):
     assert sum(p.weight for p in own) == pytest.approx(mass, rel=1e-12)
     assert own[0].force == pytest.approx(np.tile([0, -mass * 9.80665], (3, 1)), rel=1e-12)
     assert "own weight" in [
-        r[1] for r in sheet(demo, "Pulls along the shaft and what the bearings carry", "bearings").rows
+        r[1] for r in sheet(demo, "Pulls along the shaft and what the bearings carry", chapter="bearings").rows
     ]
     assert all(s.name != "own weight" for s in state(demo).sections)
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import math
 
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile.schema_shafts import REPAIRS, SPLINES
 from jackshaft.chapters.shafts.mending import WAYS, Sound, mend, share_left, verdict, ways_for
 from jackshaft.results import work_up
-from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, check, data, sheet, with_part
+from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
 YIELD = 370 * MPA  # AISI 1018 cold-drawn, shigley table A-20

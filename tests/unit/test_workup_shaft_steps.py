@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import DEMO
 from jackshaft.results import work_up
-from shaft_builds import INCH, LBFFT, build_of, check, data, results, with_part
+from shaft_builds import INCH, LBFFT, build_of, data, results, with_part
 
 MPA = 1e6
 

@@ -7,30 +7,10 @@ import re
 
 import numpy as np
 import pytest
+from builders import check_of as check
 from jackshaft.buildfile import DEMO, load
 from jackshaft.results import work_up
-from shaft_builds import TWO_BELTS, build_of
-
-LBF, INCH, LBFFT = 4.4482216152605, 0.0254, 1.3558179483314
-ROTOR = "rotor_bearings"
-STEEL = {"shaft[rotor].diameter": "1.375 in", "shaft[rotor].material": "AISI 1045 CD"}
-
-
-def results(name, **changes):
-    build = load(name)
-    return work_up(build.with_values(changes) if changes else build)
-
-
-def check(found, id):
-    return next(c for c in found.checks if c.id == id)
-
-
-def data(found):
-    return found.chapters["shafts"].data
-
-
-def sheet(found, title):
-    return next(s for s in found.chapters["shafts"].tables if s.title == title)
+from shaft_builds import INCH, LBF, LBFFT, ROTOR, STEEL, TWO_BELTS, build_of, data, results, sheet
 
 
 @pytest.fixture(scope="module")
