@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jackshaft.units import both, fraction, show
+from jackshaft.units import both, fraction, read, show
 
 #: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
 PLAIN, BOTH, TAPE = "plain", "both", "tape"
@@ -32,6 +32,10 @@ class Number:
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
     by, digits
         As for :func:`jackshaft.units.show`.
+    decimals : int, optional
+        Shown with that many decimals, by percent or in ``unit`` where one is named.
+    unit : str
+        With ``decimals``: a unit of its kind to show it in, such as mrad, whatever the build's units.
     form : str
         PLAIN, BOTH or TAPE.
     """
@@ -46,11 +50,18 @@ class Number:
     words: str = "{}"
     by: str = "caliper"
     digits: int | None = None
+    decimals: int | None = None
+    unit: str = ""
     form: str = PLAIN
 
     def _shown(self, si: float | None) -> str:
         if si is None:
             return ""
+        if self.decimals is not None:
+            if self.by == "percent":
+                return f"{100 * si:.{self.decimals}f} %"
+            size = read(f"1 {self.unit}", self.kind).si if self.unit else 1.0
+            return f"{si / size:.{self.decimals}f} {self.unit}".rstrip()
         if self.form == TAPE:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
         if self.form == BOTH:
@@ -70,9 +81,14 @@ class Number:
 Value = Number | str
 
 
+def literal(text: str) -> str:
+    """Return a text, such as a name that the builder gave, so that it stands in ``words`` as it is."""
+    return text.replace("{", "{{").replace("}", "}}")
+
+
 def text_of(value: Value) -> str:
     """Return a value as it is shown."""
     return value.shown if isinstance(value, Number) else value
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]
+__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "literal", "text_of"]
