@@ -13,6 +13,7 @@ from jackshaft.mechanics import shafts as beam
 from jackshaft.results.checks import GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
 
 #: Distances of an outboard bearing from the engine's, over that of the belt, that the table shows.
 REACHES = (1.25, 1.5, 2.0, 3.0)
@@ -50,7 +51,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact(
         "engine shaft: side load",
-        reader.both(crank.pull, "force"),
+        reader.number(crank.pull, "force", form=BOTH),
         f"by {stage} at work; {reader.show(crank.most, 'force')} {crank.case}",
     )
     _overhang_facts(draft, reader, crank)
@@ -88,8 +89,8 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     draft.check(
         id,
         title,
-        f"{shares[0]:.2f} of the limit ({shares[1]:.2f} {crank.case})",
-        f"1.00 of {reader.show(crank.limit, 'force')}",
+        reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
+        reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", decimals=2),
         verdict,
         f"A pull farther out bends the crank more.{where}",
         "" if verdict == GO else _remedy(reader, crank, shares[1]),
@@ -156,7 +157,7 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
         stress = float(shaft_strength.bending_stress.si(crank.pull * crank.arm, size))
         draft.fact(
             "engine shaft: bending by the overhang",
-            reader.show(stress, "stress"),
+            reader.number(stress, "stress"),
             f"{reader.show(crank.pull, 'force')} at {reader.show(crank.arm, 'length')} from its bearing; it swings to "
             "and fro each turn",
         )
@@ -164,7 +165,7 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
     if half is not None:
         draft.fact(
             "engine shaft: with an outboard bearing",
-            reader.both(half.left, "force"),
+            reader.number(half.left, "force", form=BOTH),
             f"what is left on the crank's bearing {crank.case} with a bearing {reader.show(half.reach, 'length')} from "
             "it, the belt midway; it must stand in line, or it bends the crank itself",
         )
@@ -177,13 +178,14 @@ def sheet(reader: Reader, crank: Crank | None) -> Table | None:
     size = reader.si("engine.shaft_diameter")
 
     def row(what, left, carried, bending):
-        share = "" if crank.limit is None else f"{left / crank.limit:.2f}"
-        stress = "" if size is None else reader.show(float(shaft_strength.bending_stress.si(bending, size)), "stress")
-        return what, reader.show(left, "force"), share, carried, reader.show(bending, "torque"), stress
+        share = "" if crank.limit is None else reader.number(left / crank.limit, "number", decimals=2)
+        stress = "" if size is None else reader.number(shaft_strength.bending_stress.si(bending, size), "stress")
+        return what, reader.number(left, "force"), share, carried, reader.number(bending, "torque"), stress
 
     rows = [row("none", crank.most, "", crank.most * crank.arm)]
     rows += [
-        row(reader.show(o.reach, "length"), o.left, reader.show(o.carried, "force"), o.bending) for o in crank.outboard
+        row(reader.number(o.reach, "length"), o.left, reader.number(o.carried, "force"), o.bending)
+        for o in crank.outboard
     ]
     return Table(
         "An outboard bearing for the crank",

@@ -36,7 +36,7 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     shaft : str
         Its name.

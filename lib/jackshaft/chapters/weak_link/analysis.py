@@ -357,8 +357,8 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
     draft.check(
         "chain.weak-link",
         "the part that is meant to give gives first",
-        _number(reader, first, literal(first.name)),
-        _number(reader, meant, literal(meant.name)),
+        first.name,
+        meant.name,
         verdict,
         reason,
         cure,
