@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 from jackshaft.units import both, fraction, read, show
 
 #: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
 PLAIN, BOTH, TAPE = "plain", "both", "tape"
+
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +34,10 @@ class Number:
         Key of the list of sources.
     words : str
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
-    by, digits
+    by, digits, decimals
         As for :func:`jackshaft.units.show`.
-    decimals : int, optional
-        Shown with that many decimals, by percent or in ``unit`` where one is named.
     unit : str
-        With ``decimals``: a unit of its kind to show it in, such as mrad, whatever the build's units.
+        A unit of its kind to show it in, with its decimals, whatever the build's units: "mrad".
     form : str
         PLAIN, BOTH or TAPE.
     """
@@ -57,21 +59,19 @@ class Number:
     def _shown(self, si: float | None) -> str:
         if si is None:
             return ""
-        if self.decimals is not None:
-            if self.by == "percent":
-                return f"{100 * si:.{self.decimals}f} %"
-            size = read(f"1 {self.unit}", self.kind).si if self.unit else 1.0
-            return f"{si / size:.{self.decimals}f} {self.unit}".rstrip()
         if self.form == TAPE:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
+        if self.unit:
+            return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
-        return show(si, self.kind, self.system, by=self.by, digits=self.digits)
+        return show(si, self.kind, self.system, by=self.by, digits=self.digits, decimals=self.decimals)
 
     @property
     def shown(self) -> str:
         """The number as it is shown, with its words."""
-        return self.words.format(self._shown(self.si), low=self._shown(self.low), high=self._shown(self.high))
+        ends = {"": self.si, "low": self.low, "high": self.high}
+        return PLACE.sub(lambda place: self._shown(ends[place[1]]), self.words)
 
     def __str__(self) -> str:
         return self.shown
@@ -81,14 +81,9 @@ class Number:
 Value = Number | str
 
 
-def literal(text: str) -> str:
-    """Return a text, such as a name that the builder gave, so that it stands in ``words`` as it is."""
-    return text.replace("{", "{{").replace("}", "}}")
-
-
 def text_of(value: Value) -> str:
     """Return a value as it is shown."""
     return value.shown if isinstance(value, Number) else value
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "literal", "text_of"]
+__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]

@@ -15,7 +15,6 @@ from jackshaft.mechanics import coil, slipheat
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import literal
 from jackshaft.units import at_most
 
 BODY = ("clutch.outside_diameter", "clutch.outside_length")
@@ -197,7 +196,7 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
         id,
         name,
         value,
-        reader.number(settled.limit, "temperature", f"{{}} or less ({literal(settled.limit_words)})"),
+        reader.number(settled.limit, "temperature", f"{{}} or less ({settled.limit_words})"),
         verdict,
         f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
         f"{reader.show(settled.base['likely'], 'temperature')}; {least:.2g} to {most:.2g} W go to the air for "

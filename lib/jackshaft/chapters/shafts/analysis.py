@@ -23,7 +23,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH, literal
+from jackshaft.results.values import BOTH
 from jackshaft.units import at_least, at_most, first_least, first_most
 
 #: Safety wanted on fatigue and yielding: common practice, no source.
@@ -180,7 +180,7 @@ def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
     rest = "".join(f", {n} {reader.show(m, 'torque', digits=4)}" for n, m in others)
     draft.fact(
         f"{name}: bending over its bearings",
-        reader.number(first[1], "torque", f"{literal(first[0])} {{}}{literal(rest)}", digits=4),
+        reader.number(first[1], "torque", f"{first[0]} {{}}{rest}", digits=4),
         "at work",
     )
     most = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
@@ -317,7 +317,7 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
-        reader.number(slopes[k], "angle", f"{{}} at {literal(state.reactions.bearings[k])}", decimals=2, unit="mrad"),
+        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
         reader.number(
             row["slope_high_rad"],
             "angle",

@@ -16,7 +16,6 @@ from jackshaft.parts.shaft_loads import overrun_of
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.results.values import literal
 from jackshaft.units import at_least
 
 #: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
@@ -222,7 +221,7 @@ def _weld_check(draft: Draft, reader: Reader, shaft: str, name: str) -> None:
         return
     carbon = material
     if care.carbon is not None:
-        words = f"{literal(material)}: about {{}} carbon"
+        words = f"{material}: about {{}} carbon"
         carbon = reader.number(care.carbon / 100, "number", words, by="percent", decimals=2)
     warm = "" if care.preheat is None else " to ".join(reader.show(t, "temperature", digits=2) for t in care.preheat)
     verdict = {"yes": GO, "with care": CAUTION, "no": STOP}[care.weldable]

@@ -16,7 +16,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.results.values import Number, literal
+from jackshaft.results.values import Number
 from jackshaft.tables import in_words
 
 #: Shear strength over yield strength, by the distortion-energy rule.
@@ -295,7 +295,7 @@ def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
         if torque is not None:
             draft.fact(name, reader.number(torque, "torque"), f"on the shaft of the {data.shaft}")
     first = next(link for link in data.links if not link.limit)
-    draft.fact("gives first", _number(reader, first, f"{literal(first.name)}, at {{}}"), first.gives)
+    draft.fact("gives first", _number(reader, first, f"{first.name}, at {{}}"), first.gives)
 
 
 def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
@@ -316,7 +316,7 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
         draft.check(
             "chain.holds",
             "every link over the working load",
-            _number(reader, first, f"{literal(first.name)} at {{}}"),
+            _number(reader, first, f"{first.name} at {{}}"),
             reader.number(data.working, "torque", "{} or more"),
             verdict,
             f"From the weakest: {words}.",
