@@ -10,7 +10,7 @@ from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, tables
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
-from jackshaft.chapters.clutch.data import ClutchData, Curves, hot_state, torque_number
+from jackshaft.chapters.clutch.data import SUPPLIES, ClutchData, Curves, hot_state, torque_number
 from jackshaft.chapters.clutch.torque import Known, known_torques
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
@@ -161,7 +161,7 @@ def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
             ),
             f"{used.words}; {used.faces_words}",
         )
-    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
+    for which, words in SUPPLIES:
         cold, hot = (data.static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
         if cold is not None and hot is not None:
             draft.fact(

@@ -15,6 +15,9 @@ from jackshaft.mechanics import clutch
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 
+#: The supplies that the states are named after, and what a fact calls them.
+SUPPLIES = (("running", "engine running"), ("battery only", "engine stopped"))
+
 
 class Curves(NamedTuple):
     """Coil current (A) and torque (N·m) over coil temperature at each supply, and over supply voltage cold and hot.
@@ -57,4 +60,4 @@ def torque_number(reader: Reader, band: clutch.Band, words: str = "{}", **how) -
     return reader.number(band.likely, "torque", words, low=float(band.bad), high=float(band.good), **how)
 
 
-__all__ = ["ClutchData", "Curves", "hot_state", "torque_number"]
+__all__ = ["SUPPLIES", "ClutchData", "Curves", "hot_state", "torque_number"]
