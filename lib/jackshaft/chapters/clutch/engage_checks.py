@@ -70,7 +70,7 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
     if found.stop is not None:
         draft.fact(
             "work stops in",
-            reader.number(found.stop.seconds, "time"),
+            reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
             f"{found.stop.turns:.0f} turns of the clutch's shaft, {reader.show(found.stop.heat, 'energy')} in "
             "the brake",
         )
@@ -231,7 +231,7 @@ def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
     draft.check(
         "clutch.stop",
         "work stops after the clutch lets go",
-        reader.number(found.stop.seconds, "time"),
+        reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
         reader.number(most, "time", "{} or less", source=row["source"]),
         GO if good else CAUTION,
         f"{reader.show(found.stop.heat, 'energy')} go into the brake; the work's own drag is left out.",

@@ -223,7 +223,7 @@ def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
         rows.append(
             (
                 end,
-                f"{settled.cooling[end]:.3g} W/K",
+                reader.number(settled.cooling[end], "thermal conductance", digits=3),
                 *shown,
                 "never" if math.isinf(interval) else reader.number(interval, "time"),
             )
@@ -257,22 +257,27 @@ def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None
     area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in sizes if inner and outer)
     if not rows or not area:
         return
-    density = (
-        float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area)) / 1e6
-    )
+    flux = float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area))
     low, high = rows[0]["power_low_w_per_mm2"], rows[0]["power_high_w_per_mm2"] or rows[0]["power_low_w_per_mm2"]
-    verdict = GO if at_most(density, low) else CAUTION if at_most(density, high) else STOP
+    verdict = GO if at_most(flux, low * 1e6) else CAUTION if at_most(flux, high * 1e6) else STOP
     draft.check(
         "clutch.facing",
         "slip power on the facing",
-        f"{density:.2g} W/mm², mean",
-        f"{low:g} to {high:g} W/mm²",
+        reader.number(flux, "heat flux", "{}, mean", digits=2),
+        reader.number(
+            high * 1e6,
+            "heat flux",
+            f"{low:g} to {high:g} W/mm²",
+            low=low * 1e6,
+            high=high * 1e6,
+            source=rows[0]["source"],
+        ),
         verdict,
         f"{facing}: {reader.show(float(found.course.heat[-1]), 'energy')} in "
         f"{reader.show(found.course.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
         ""
         if verdict == GO
-        else f"Engage at {100 * np.sqrt(low / density):.0f} % of that speed or less, or unloaded: "
+        else f"Engage at {100 * np.sqrt(low * 1e6 / flux):.0f} % of that speed or less, or unloaded: "
         "the power goes with the speed.",
         rows[0].cite,
     )

@@ -337,27 +337,24 @@ def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     ratio = done["ratio"].data
     turning = ratio.shaft(state.name) if ratio is not None else None
+    key, known = f"shaft[{state.name}].work_speed", ""
     speed = None if turning is None else turning.full or turning.work
-    speed = speed if speed is not None else reader.si(f"shaft[{state.name}].work_speed")
+    if speed is None:
+        speed, known = reader.si(key), reader.how(key)
     limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less")
     if speed is None:
-        draft.checks.append(
-            undecided(
-                id, title, (f"shaft[{state.name}].work_speed",), "How fast it turns is not known yet.", limit=limit
-            )
-        )
+        draft.checks.append(undecided(id, title, (key,), "How fast it turns is not known yet.", limit=limit))
         return
     share = speed / state.whirl.lowest
     verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION
     draft.check(
         id,
         title,
-        reader.number(speed, "rotation"),
+        reader.number(speed, "rotation", known=known),
         limit,
         verdict,
         f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
-        "less on "
-        "soft ones; stay below seven tenths of it.",
+        "less on soft ones; stay below seven tenths of it.",
         "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, or run slower.",
         "shigley, ch. 7; trade-practice",
         guards=verdict == STOP,

@@ -85,12 +85,13 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             f" The belt runs {reader.show(at, 'length')} from the engine's face, "
             f"the limit holds at {reader.show(limit_at, 'length')}."
         )
+    limit_known = reader.how("engine.side_load_limit")
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
     draft.check(
         id,
         title,
         reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
-        reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", decimals=2),
+        reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
         f"A pull farther out bends the crank more.{where}",
         "" if verdict == GO else _remedy(reader, crank, shares[1]),

@@ -291,9 +291,11 @@ def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
             f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
         )
     )
-    for name, torque in (("working torque", data.working), ("peak torque", data.peak)):
-        if torque is not None:
-            draft.fact(name, reader.number(torque, "torque"), f"on the shaft of the {data.shaft}")
+    on = f"on the shaft of the {data.shaft}"
+    if data.working is not None:
+        draft.fact("working torque", reader.number(data.working, "torque", known=reader.how("work.power")), on)
+    if data.peak is not None:
+        draft.fact("peak torque", reader.number(data.peak, "torque"), on)
     first = next(link for link in data.links if not link.limit)
     draft.fact("gives first", _number(reader, first, f"{first.name}, at {{}}"), first.gives)
 
@@ -317,7 +319,7 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
             "chain.holds",
             "every link over the working load",
             _number(reader, first, f"{first.name} at {{}}"),
-            reader.number(data.working, "torque", "{} or more"),
+            reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
             verdict,
             f"From the weakest: {words}.",
             "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
