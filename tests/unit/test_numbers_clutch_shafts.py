@@ -1,4 +1,4 @@
-"""The clutch's, the chain's and the shafts' numbers: in SI units, held against hand formulas on the demo's own values."""
+"""Numbers of clutch, chain and shafts: in SI units, held against hand formulas on the demo's own values."""
 
 import math
 import re
