@@ -13,6 +13,7 @@ from jackshaft.units import at_least
 
 
 def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
+    """Add the verdict on what the clutch holds with its coil hot."""
     id, name = "clutch.hold", "holding, coil hot"
     state, need = hot_state(data), data.required
     if state is None or need is None or need.hold == 0.0:
@@ -64,6 +65,7 @@ def _rule(reader: Reader) -> tuple[float, str]:
 
 
 def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
+    """Add the verdict on whether the slipping clutch pulls the work up."""
     id, name = "clutch.pull-in", "pulling the work up, coil hot"
     state, need = hot_state(data), data.required
     if state is None or need is None or not need.work:

@@ -9,6 +9,7 @@ from jackshaft.results.reader import Reader
 
 
 def add(draft: Draft, reader: Reader, data: ClutchData) -> None:
+    """Add the tables of where the torque comes from, of the symptoms and of each state."""
     if data.known:
         rows = [
             (
