@@ -44,9 +44,7 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
         draft.fact(
             "torque the work takes as it runs up",
             reader.number(
-                found.load.takes(found.speed),
-                "torque",
-                f"{reader.get('work.load_curve')}: {{}} once it is up to speed",
+                found.load.takes(found.speed), "torque", f"{reader.get('work.load_curve')}: {{}} once it is up to speed"
             ),
             "from nothing at rest; its start factor is for what must be broken loose, and left out here",
         )
@@ -165,11 +163,7 @@ def _judge(draft: Draft, reader: Reader, found: Engagement, id: str, name: str) 
         id,
         name,
         reader.number(
-            found.rise,
-            "temperature rise",
-            f"{value}, faces up by {{}}",
-            high=worst if bad.locks else None,
-            form=BOTH,
+            found.rise, "temperature rise", f"{value}, faces up by {{}}", high=worst if bad.locks else None, form=BOTH
         ),
         limit,
         verdict,

@@ -240,9 +240,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         except ValueError:
             next_size = "above every stock size"
         draft.fact(
-            f"{state.name}: diameter needed",
-            reader.number(needed, "length", form=BOTH),
-            f"{for_what}; {next_size}",
+            f"{state.name}: diameter needed", reader.number(needed, "length", form=BOTH), f"{for_what}; {next_size}"
         )
     shaft_code.fact(draft, reader, state, needed)
 

@@ -68,11 +68,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             )
         )
         return crank
-    at, limit_at, behind = (
-        reader.si("engine.belt_at"),
-        reader.si("engine.side_load_at"),
-        reader.si("engine.bearing_behind", 0.0),
-    )
+    at, limit_at, behind = _places(reader)
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
         where = " Where along the crank it holds is not written down, so the pulls alone are compared."
@@ -113,6 +109,12 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
     return Crank(grip.name, pull, *most, arm, reader.si("engine.side_load_limit"), options)
 
 
+def _places(reader: Reader) -> tuple[float | None, float | None, float]:
+    """Return where the belt runs, where the limit holds, and how far behind the face the bearing is, m."""
+    at, limit_at = reader.si("engine.belt_at"), reader.si("engine.side_load_at")
+    return at, limit_at, reader.si("engine.bearing_behind", 0.0)
+
+
 def _outboard(arm: float, reach: float, pull: float) -> Outboard:
     """Return what is left on the engine's bearing with an outboard bearing beyond the belt."""
     left, carried = (float(v) for v in beam.two_bearing_reactions_si(0.0, reach, np.array([arm]), np.array([pull])))
@@ -122,11 +124,7 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
 def _remedy(reader: Reader, crank: Crank, share: float) -> str:
     """Say with numbers what would bring the pull within the limit."""
     ways = []
-    at, limit_at, behind = (
-        reader.si("engine.belt_at"),
-        reader.si("engine.side_load_at"),
-        reader.si("engine.bearing_behind", 0.0),
-    )
+    at, limit_at, behind = _places(reader)
     if at is not None and limit_at is not None and crank.most <= crank.limit:
         ways.append(
             f"set the belt within {reader.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "

@@ -62,9 +62,9 @@ def _there(reader: Reader, found: tuple[Joint, ...]) -> Table:
                 j.name,
                 j.kind,
                 reader.number(j.carries, "torque"),
-                j.way,
-                "" if j.peak is None else reader.number(j.peak, "torque"),
-                j.words,
+                j.capacity.way,
+                "" if j.torques.peak is None else reader.number(j.torques.peak, "torque"),
+                j.capacity.words,
             )
             for j in found
         ),
@@ -94,15 +94,20 @@ def _mended(rows: list[tuple[Value, ...]]):
     )
 
 
+def _usual(reader: Reader, size: float) -> tuple[keys.Key, float, float]:
+    """Return the key of the usual size for a shaft, its length (m) and the torque that it carries (N·m)."""
+    key, long = keys.key_for.si(size, system=reader.system), 1.25 * size
+    found = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
+    return key, long, float(found.governing)
+
+
 def _usual_key(reader: Reader, size: float | None) -> tuple[str, Sound | None]:
     """Return a key of the usual size for a shaft whose joints are not written down."""
     try:
-        key = keys.key_for.si(size, system=reader.system)
+        key, long, carries = _usual(reader, size)
     except (TypeError, ValueError):
         return "", None
-    long = 1.25 * size
-    capacity = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
-    return "a usual key", Sound("parallel key", size, float(capacity.governing), long, key.width, 2 * key.shaft_depth)
+    return "a usual key", Sound("parallel key", size, carries, long, key.width, 2 * key.shaft_depth)
 
 
 def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None):
@@ -137,15 +142,13 @@ def _could_be(reader: Reader, size: float, torque: float | None):
 def _cut(reader: Reader, size: float):
     """Yield name, size, torque in N·m and words of a key and of set screws; without a torque why there is none."""
     try:
-        key = keys.key_for.si(size, system=reader.system)
-        long = 1.25 * size
-        capacity = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
+        key, long, carries = _usual(reader, size)
         share = keys.keyed_share(size, key.width, key.shaft_depth)
         yield (
             "parallel key",
             f"{reader.show(key.width, 'length')} × {reader.show(key.height, 'length')}, "
             f"{reader.show(long, 'length')} long",
-            float(capacity.governing),
+            carries,
             f"leaves {100 * share:.0f} % of the plain shaft; raises bending 2.1 times, torsion 3 times",
         )
     except ValueError:

@@ -52,19 +52,18 @@ class Torques(NamedTuple):
 
 
 class Joint(NamedTuple):
-    """One joint: torque it carries and torque it must carry at work and at the peak, N·m, None where not known."""
+    """One joint: what it carries, and the torque that it must carry in each case."""
 
     name: str
     shaft: str
     kind: str
-    carries: float
-    way: str
-    torque: float | None
-    peak: float | None
-    words: str
-    source: str
     torques: Torques
     capacity: Capacity
+
+    @property
+    def carries(self) -> float:
+        """The torque it carries, N·m, at yield or at slip."""
+        return self.capacity.carries
 
 
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
@@ -92,19 +91,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
                 continue
             torques = torques_of(reader, done, shaft)
             kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
-            joint = Joint(
-                name,
-                shaft,
-                kind,
-                capacity.carries,
-                capacity.way,
-                torques.work,
-                torques.peak,
-                capacity.words,
-                capacity.source,
-                torques,
-                capacity,
-            )
+            joint = Joint(name, shaft, kind, torques, capacity)
             done_joints.append(joint)
             _check(draft, reader, id, title, joint, joint_reader.kind, _placeless(reader, joint_reader))
             if capacity.spline is not None and joint_reader.repair is None:
@@ -154,20 +141,21 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
 
 
 def _check(draft: Draft, reader: Reader, id: str, title: str, joint: Joint, kind: str, placeless: str) -> None:
-    torques, text = joint.torques, reader.show(joint.carries, "torque")
+    torques, capacity = joint.torques, joint.capacity
     if torques.work is None:
         draft.checks.append(
             undecided(
                 id,
                 title,
                 ("work.power", "work.power_at"),
-                f"It carries {text} ({joint.way}); the torque through it is not known yet.",
+                f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way}); "
+                "the torque through it is not known yet.",
             )
         )
         return
     case, most = torques.hardest
     wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
-    share, left = joint.carries / most, np.inf if joint.capacity.shaft is None else joint.capacity.shaft / most
+    share, left = capacity.carries / most, np.inf if capacity.shaft is None else capacity.shaft / most
     verdict = CAUTION if at_least(min(share, left), 1.0) else STOP
     if at_least(share, wanted) and at_least(left, WANTED):
         verdict = GO
@@ -186,14 +174,14 @@ def _check(draft: Draft, reader: Reader, id: str, title: str, joint: Joint, kind
     draft.check(
         id,
         title,
-        reader.number(joint.carries, "torque", f"{{}}, {share:.1f} × the {case}"),
+        reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}"),
         reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}"),
         verdict,
-        f"Gives first: {joint.way}. On the shaft: {joint.words.rstrip('.')}.{thin}{round_words}{placeless}",
+        f"Gives first: {capacity.way}. On the shaft: {capacity.words.rstrip('.')}.{thin}{round_words}{placeless}",
         ""
         if verdict == GO
         else "Take a longer or larger joint of the kind, or one of the table of joints that carries more.",
-        joint.source,
+        capacity.source,
     )
 
 

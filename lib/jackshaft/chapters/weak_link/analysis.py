@@ -248,18 +248,19 @@ def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Ite
     """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
     data = done["shafts"].data if "shafts" in done else None
     for joint in () if data is None else data.joints:
-        if joint.shaft == ENGINE or not np.isfinite(joint.carries):
+        carries = joint.carries
+        if joint.shaft == ENGINE or not np.isfinite(carries):
             continue
         spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
         yield Link(
             f"{joint.shaft}: {joint.name}",
             joint.kind,
             joint.shaft,
-            (1 - spread) * joint.carries,
-            joint.carries,
-            (1 + spread) * joint.carries,
+            (1 - spread) * carries,
+            carries,
+            (1 + spread) * carries,
             "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            joint.source + ("; friction common practice, no source" if spread else ""),
+            joint.capacity.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
