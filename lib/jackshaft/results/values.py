@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from math import copysign
 
 from jackshaft.units import both, fraction, read, show
 
-#: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
-PLAIN, BOTH, TAPE = "plain", "both", "tape"
+#: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
+#: number such as a coefficient, with every digit that it was given with.
+PLAIN, BOTH, TAPE, GIVEN = "plain", "both", "tape", "given"
 
 #: Where a number stands in its words. Other braces, such as those in a name, are left alone.
 PLACE = re.compile(r"\{(low|high|)\}")
@@ -39,7 +41,7 @@ class Number:
     unit : str
         A unit of its kind to show it in, with its decimals, whatever the build's units: "mrad".
     form : str
-        PLAIN, BOTH or TAPE.
+        PLAIN, BOTH, TAPE or GIVEN.
     """
 
     si: float
@@ -63,6 +65,8 @@ class Number:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
         if self.unit:
             return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
+        if self.form == GIVEN:
+            return f"{si:g}"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
         return show(si, self.kind, self.system, by=self.by, digits=self.digits, decimals=self.decimals)
@@ -86,4 +90,9 @@ def text_of(value: Value) -> str:
     return value.shown if isinstance(value, Number) else value
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]
+def signed(si: float, words: str = "{}") -> str:
+    """Return words that put a plus before a number that is not negative."""
+    return words if copysign(1.0, si) < 0.0 else words.replace("{}", "+{}", 1)
+
+
+__all__ = ["BOTH", "GIVEN", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]

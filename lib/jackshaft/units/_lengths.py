@@ -7,7 +7,7 @@ from fractions import Fraction
 
 INCH = 0.0254
 THOU = INCH / 1000.0
-INSTRUMENTS = ("caliper", "micrometer", "tape", "thou")
+INSTRUMENTS = ("caliper", "micrometer", "tape", "thou", "indicator")
 
 
 def fraction(si: float, denominator: int = 64) -> str:

@@ -116,9 +116,10 @@ def show(
     system : str
         "inch" or "metric"; no inch unit shows in a metric build.
     by : str
-        For lengths "caliper", "micrometer", "tape" (inch fraction with decimal and error) or "thou"
-        (thousandths of an inch, micrometres); for powers "electric" (watts in either system); for plain
-        numbers "percent".
+        For lengths "caliper", "micrometer", "tape" (inch fraction with decimal and error), "thou"
+        (thousandths of an inch, micrometres) or "indicator" (the same for a difference: hundredths of a
+        thousandth, whole micrometres); for powers "electric" (watts in either system); for plain numbers
+        "percent"; for times "hours" (a life: three digits, never in seconds).
     digits : int, optional
         Significant digits, instead of the kind's own.
     decimals : int, optional
@@ -149,6 +150,8 @@ def show(
         kind_of(kind)
         check_system(system)
         raise
+    if by == "hours" and kind == "time":
+        return _hours(si / 3600.0)
     if by == "electric" and kind == "power":
         rungs = _ELECTRIC
     elif by == "percent" and kind == "number":
@@ -183,6 +186,12 @@ def show(
     return join(text, rung.label)
 
 
+def _hours(hours: float) -> str:
+    if hours >= 1e6:
+        return "over 1 000 000 h"
+    return f"{float(f'{hours:.3g}'):.0f} h" if hours >= 100 else f"{hours:.3g} h"
+
+
 _ELECTRIC = _rungs("power", "mW, 0.1 W, 10 kW")
 
 
@@ -194,6 +203,9 @@ def _length(si: float, system: str, by: str, digits: int | None, places: int | N
     if by == "thou":
         x, label = (si / THOU, "thou") if inch else (si / 1e-6, "μm")
         return f"{_fixed(x, digits or 3, None if digits else (2 if inch else 1))} {label}"
+    if by == "indicator":
+        text = f"{si / THOU:.2f}".rstrip("0").rstrip(".") if inch else f"{si * 1e6:.0f}"
+        return f"{'0' if text == '-0' else text} {'thou' if inch else 'μm'}"
     x, label = (si / INCH, "in") if inch else (si / 1e-3, "mm")
     if places is not None:
         return f"{x:.{places}f} {label}"

@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 
 HOUR = 3600.0
 INCH = 0.0254
@@ -31,15 +32,14 @@ class Life(NamedTuple):
     usable: bool
     note: str
 
-    def words(self, reader: Reader) -> str:
-        """Return the life as text."""
+    def number(self, reader: Reader) -> Value:
+        """Return the life as it is shown: at work, its low end with the service factor."""
         if not self.usable:
             return "not covered by the method"
         # Two digits are more than an exponent of eleven can promise.
         low, high = (reader.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
-        if self.more_bad:
-            return f"more than {low}"
-        return f"{low} to {'more than ' if self.more_likely else ''}{high}"
+        words = f"more than {low}" if self.more_bad else f"{low} to {'more than ' if self.more_likely else ''}{high}"
+        return reader.number(self.likely, "time", words, low=self.bad, source="shigley")
 
 
 def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, service: float) -> Life | None:
