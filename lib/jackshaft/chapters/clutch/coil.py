@@ -11,7 +11,7 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.torque import geometry_of
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.mechanics import magnet, switching
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
@@ -168,15 +168,13 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
     low, high = row["low"] / 1e3, row["high"] / 1e3
     limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
     if gap is None:
-        reader.note_missing("clutch.air_gap")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("clutch.air_gap",),
-                "The gap is not known yet: feeler at three places, the clutch released.",
-                limit=limit,
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            ("clutch.air_gap",),
+            "The gap is not known yet: feeler at three places, the clutch released.",
+            limit=limit,
         )
         return
     found = geometry_of(reader)

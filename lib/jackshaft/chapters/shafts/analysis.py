@@ -121,15 +121,13 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     steps, more = steps_of(reader, found)
     lacks = (*more, *lacks)
     if lacks:
-        reader.note_missing(*lacks)
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                lacks,
-                "Its size or its steel is not known yet.",
-                limit=reader.number(WANTED, "number", "{} or more"),
-            )
+        draft.lacks(
+            reader,
+            id,
+            title,
+            lacks,
+            "Its size or its steel is not known yet.",
+            limit=reader.number(WANTED, "number", "{} or more"),
         )
         return None
     try:

@@ -10,7 +10,7 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.results.checks import GO, Table, grade, undecided
+from jackshaft.results.checks import GO, Table, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
@@ -56,16 +56,14 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     )
     _overhang_facts(draft, reader, crank)
     if crank.limit is None:
-        reader.note_missing("engine.side_load_limit")
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                ("engine.side_load_limit",),
-                f"The belt pulls {reader.show(crank.pull, 'force')} on the "
-                "crank; ask the engine's maker what it stands and where along the crank.",
-                limit="the engine maker's limit",
-            )
+        draft.lacks(
+            reader,
+            id,
+            title,
+            ("engine.side_load_limit",),
+            f"The belt pulls {reader.show(crank.pull, 'force')} on the "
+            "crank; ask the engine's maker what it stands and where along the crank.",
+            limit="the engine maker's limit",
         )
         return crank
     at, limit_at, behind = _places(reader)
