@@ -166,7 +166,7 @@ FIGURES = [
     figure("work, lbf ft", 24.7, PRINTED, lambda r: data(r, "clutch").required.work / LBF_FT),
     figure("shock, lbf ft", 74, PRINTED, lambda r: data(r, "clutch").required.peak / LBF_FT),
     figure("set screws, lbf ft", 281, PRINTED, lambda r: data(r, "shafts").joints[-1].carries / LBF_FT),
-    figure("set screws must carry", 791, PRINTED, lambda r: data(r, "shafts").joints[-1].peak / LBF_FT),
+    figure("set screws must carry", 791, PRINTED, lambda r: data(r, "shafts").joints[-1].torques.peak / LBF_FT),
     figure("inertia, lb ft2", 359, PRINTED, lambda r: inertia_of_work(r)),
 ]
 

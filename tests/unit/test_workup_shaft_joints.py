@@ -60,7 +60,7 @@ def test_flank_pressure_has_its_three_verdicts():
     """60 MPa is the careful end for drawn steel; work is judged likely, the peak (twice as much) bad."""
     sound = spline()
     assert check(sound, "shafts.spline[hub]").verdict == "go"
-    torque, pressure = joint(sound).torque, joint(sound).capacity.spline.pressure
+    torque, pressure = joint(sound).torques.work, joint(sound).capacity.spline.pressure
     least = 2.5 * torque * pressure / (60 * MPA)  # inches over which the work alone reaches 60 MPa
     for share, verdict_there in ((2.05, "go"), (1.95, "caution"), (1.05, "caution"), (0.95, "stop")):
         c = check(spline(length=f"{share * least:.6f} in"), "shafts.spline[hub]")
@@ -372,7 +372,7 @@ def test_bending_alone_can_be_too_much_for_a_weld():
 def test_weld_without_a_place_or_a_worked_shaft_says_that_bending_is_left_out():
     somewhere = with_part(build_of(TWO_BELTS), "jackshaft", "joint", "hub", kind="weld ring", leg="0.2 in")
     found = work_up(somewhere)
-    assert "bending left out" in joint(found).way
+    assert "bending left out" in joint(found).capacity.way
     assert "shaft[jackshaft].joint[hub].position" in found.chapters["shafts"].missing
 
 

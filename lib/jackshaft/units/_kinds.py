@@ -149,6 +149,17 @@ KINDS: dict[str, Kind] = {
             "a specific heat",
             ("0.11 Btu/lb·°F", "460 J/kg·K", "0.46 kJ/kg·K"),
         ),
+        Kind(
+            "thermal conductance",
+            "watt/kelvin",
+            "W/K",
+            "W/K",
+            "a heat given off for each kelvin",
+            ("1.7 W/K", "800 mW/K", "1.7 W/K"),
+        ),
+        Kind(
+            "heat flux", "watt/meter**2", "W/mm²", "W/mm²", "a heat for its area", ("0.8 W/mm²", "90 W/cm²", "1 W/mm²")
+        ),
         Kind("inductance", "henry", "mH", "mH", "an inductance", ("120 mH", "0.12 H", "120 mH")),
         Kind(
             "joule integral",

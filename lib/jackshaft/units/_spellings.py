@@ -275,6 +275,15 @@ SPELLINGS: dict[str, str] = {
         kilojoule/kilogram/kelvin | kJ/kg/K, kJ/kg·K
         british_thermal_unit/pound/delta_degF | Btu/lb/°F, Btu/lb·°F
     """,
+    "thermal conductance": """
+        watt/kelvin | W/K, W/°C
+        milliwatt/kelvin | !mW/K, !mW/°C
+    """,
+    "heat flux": """
+        watt/meter**2 | W/m2
+        watt/centimeter**2 | W/cm2
+        watt/millimeter**2 | W/mm2
+    """,
     "inductance": """
         henry | H, henry
         millihenry | !mH

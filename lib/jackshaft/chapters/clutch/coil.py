@@ -11,9 +11,10 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.torque import geometry_of
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.mechanics import magnet, switching
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
 from jackshaft.units import at_least, at_most
 
 #: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
@@ -131,7 +132,7 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
     hot = found.rise["hot"]
     draft.fact(
         "gap closes after",
-        f"{reader.show(hot.closes_at, 'time')}, coil hot" if hot.closes else "it does not pull in",
+        reader.number(hot.closes_at, "time", "{}, coil hot") if hot.closes else "it does not pull in",
         "; ".join(found.assumed),
     )
     rows = []
@@ -140,9 +141,9 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
         rows.append(
             (
                 r.suppression + mine,
-                "arcs" if math.isinf(r.coil_peak) else reader.show(r.coil_peak, "voltage"),
-                "arcs" if math.isinf(r.switch_peak) else reader.show(r.switch_peak, "voltage"),
-                "at once, by arcing" if math.isnan(r.seconds) else reader.show(r.seconds, "time"),
+                "arcs" if math.isinf(r.coil_peak) else reader.number(r.coil_peak, "voltage"),
+                "arcs" if math.isinf(r.switch_peak) else reader.number(r.switch_peak, "voltage"),
+                "at once, by arcing" if math.isnan(r.seconds) else reader.number(r.seconds, "time"),
                 "yes" if r.polarised else "no",
                 r.fitting,
             )
@@ -165,17 +166,15 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
     gap = reader.si("clutch.air_gap")
     row = tables.table("clutch_facts").one(part="gap", item="planning")
     low, high = row["low"] / 1e3, row["high"] / 1e3
-    limit = f"{reader.show(low, 'length')} to {reader.show(high, 'length')}"
+    limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
     if gap is None:
-        reader.note_missing("clutch.air_gap")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("clutch.air_gap",),
-                "The gap is not known yet: feeler at three places, the clutch released.",
-                limit=limit,
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            ("clutch.air_gap",),
+            "The gap is not known yet: feeler at three places, the clutch released.",
+            limit=limit,
         )
         return
     found = geometry_of(reader)
@@ -186,7 +185,9 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
         most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
         draft.fact(
             "largest gap that still pulls in",
-            reader.both(most, "length") if math.isfinite(most) else f"over {reader.show(0.02, 'length')}",
+            reader.number(most, "length", form=BOTH)
+            if math.isfinite(most)
+            else reader.number(0.02, "length", "over {}"),
             f"at {reader.show(amps, 'current')}, the least; the springs push with "
             f"{reader.show(found.springs, 'force')}",
         )
@@ -207,7 +208,7 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
     draft.check(
         id,
         name,
-        reader.both(gap, "length"),
+        reader.number(gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
         limit,
         verdict,
         "The released gap decides whether the armature pulls in, "

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
-from jackshaft.chapters.clutch.analysis import ClutchData
+from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.time_figure import TimeView, current_picture, engagement_picture
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View

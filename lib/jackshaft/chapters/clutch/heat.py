@@ -137,19 +137,18 @@ def facts(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
     if every and found is not None and found.course.locks:
         draft.fact(
             "mean heat of repeated engagements",
-            f"{float(found.course.heat[-1]) / every:.3g} W",
+            reader.number(float(found.course.heat[-1]) / every, "power", by="electric"),
             f"one every {reader.show(every, 'time')}; the housing must give this to the air",
         )
     if settled is None:
         return
     likely = settled.interval["likely"]
-    words = (
-        "never: one alone goes beyond the limit" if math.isinf(likely) else f"once every {reader.show(likely, 'time')}"
-    )
     bad = settled.interval["bad"]
     draft.fact(
         "engage at most",
-        words,
+        "never: one alone goes beyond the limit"
+        if math.isinf(likely)
+        else reader.number(likely, "time", "once every {}"),
         ("at the bad end never" if math.isinf(bad) else f"at the bad end once every {reader.show(bad, 'time')}")
         + f"; an estimate from its surface and the air, limit {reader.show(settled.limit, 'temperature')} "
         f"({settled.limit_words})",
@@ -177,9 +176,12 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
         return
     peak = settled.peak
     verdict = grade(likely=peak["likely"], bad=peak["bad"], limit=settled.limit, higher_is_better=False)
-    text = " to ".join(
-        "without end" if math.isinf(t) else reader.show(t, "temperature") for t in (peak["good"], peak["bad"])
-    )
+    ends = {end: "without end" if math.isinf(t) else reader.show(t, "temperature") for end, t in peak.items()}
+    value = f"{ends['good']} to {ends['bad']}"
+    if math.isfinite(peak["likely"]):
+        value = reader.number(
+            peak["likely"], "temperature", f"{ends['good']} to {ends['bad']}", low=peak["good"], high=peak["bad"]
+        )
     if math.isinf(settled.interval["likely"]):
         cure = "Engage at a lower speed or with the work unloaded: one engagement alone is too much"
     else:
@@ -189,17 +191,16 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
             if least > every
             else "This often is likely fine, so measure instead of guessing"
         )
-    low, high = min(settled.cooling.values()), max(settled.cooling.values())
+    least, most = min(settled.cooling.values()), max(settled.cooling.values())
     draft.check(
         id,
         name,
-        text,
-        f"{reader.show(settled.limit, 'temperature')} or less ({settled.limit_words})",
+        value,
+        reader.number(settled.limit, "temperature", f"{{}} or less ({settled.limit_words})"),
         verdict,
         f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
-        f"{reader.show(settled.base['likely'], 'temperature')}; {low:.2g} to {high:.2g} W go to the air for "
-        "each kelvin, "
-        f"an estimate. Touch nothing: faces stay hot for long.",
+        f"{reader.show(settled.base['likely'], 'temperature')}; {least:.2g} to {most:.2g} W go to the air for "
+        f"each kelvin, an estimate. Touch nothing: faces stay hot for long.",
         ""
         if verdict == GO
         else f"{cure}. Let air to the clutch, and read the coil after an hour's work: "
@@ -216,15 +217,15 @@ def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
     for end in ENDS:
         interval = settled.interval[end]
         shown = [
-            reader.show(t[end], "temperature") if t and math.isfinite(t[end]) else "" if not t else "without end"
+            reader.number(t[end], "temperature") if t and math.isfinite(t[end]) else "" if not t else "without end"
             for t in (settled.air, settled.base, settled.mean, settled.peak)
         ]
         rows.append(
             (
                 end,
-                f"{settled.cooling[end]:.3g} W/K",
+                reader.number(settled.cooling[end], "thermal conductance", digits=3),
                 *shown,
-                "never" if math.isinf(interval) else reader.show(interval, "time"),
+                "never" if math.isinf(interval) else reader.number(interval, "time"),
             )
         )
     draft.tables.append(
@@ -256,22 +257,27 @@ def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None
     area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in sizes if inner and outer)
     if not rows or not area:
         return
-    density = (
-        float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area)) / 1e6
-    )
+    flux = float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area))
     low, high = rows[0]["power_low_w_per_mm2"], rows[0]["power_high_w_per_mm2"] or rows[0]["power_low_w_per_mm2"]
-    verdict = GO if at_most(density, low) else CAUTION if at_most(density, high) else STOP
+    verdict = GO if at_most(flux, low * 1e6) else CAUTION if at_most(flux, high * 1e6) else STOP
     draft.check(
         "clutch.facing",
         "slip power on the facing",
-        f"{density:.2g} W/mm², mean",
-        f"{low:g} to {high:g} W/mm²",
+        reader.number(flux, "heat flux", "{}, mean", digits=2),
+        reader.number(
+            high * 1e6,
+            "heat flux",
+            f"{low:g} to {high:g} W/mm²",
+            low=low * 1e6,
+            high=high * 1e6,
+            source=rows[0]["source"],
+        ),
         verdict,
         f"{facing}: {reader.show(float(found.course.heat[-1]), 'energy')} in "
         f"{reader.show(found.course.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
         ""
         if verdict == GO
-        else f"Engage at {100 * np.sqrt(low / density):.0f} % of that speed or less, or unloaded: "
+        else f"Engage at {100 * np.sqrt(low * 1e6 / flux):.0f} % of that speed or less, or unloaded: "
         "the power goes with the speed.",
         rows[0].cite,
     )

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.clutch.analysis import hot_state
+from jackshaft.chapters.clutch.data import SUPPLIES, hot_state
 from jackshaft.chapters.clutch.engage import LAWS, RUN_DOWN
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
+from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.chapters.electric.controls import coil_controls
 from jackshaft.results import Again, Results, work_up
+from jackshaft.results.checks import Fact
+from jackshaft.results.reader import Reader
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.units import show
@@ -18,56 +21,59 @@ from jackshaft.units import show
 WORK = Again("clutch")
 
 
+#: Controls of the clutch itself, and of how it is engaged.
+OWN = (
+    Control(
+        "clutch.static_torque",
+        "Plate torque",
+        "torque",
+        low=("10 lbf·ft", "10 N·m"),
+        high=("200 lbf·ft", "280 N·m"),
+        step=("5 lbf·ft", "5 N·m"),
+        group="Clutch",
+    ),
+    Control(
+        "clutch.air_gap",
+        "Air gap",
+        "length",
+        low=("0.004 in", "0.1 mm"),
+        high=("0.060 in", "1.5 mm"),
+        step=("0.002 in", "0.05 mm"),
+        group="Clutch",
+    ),
+    Control(
+        "clutch.engage_speed",
+        "Engagement speed",
+        "rotation",
+        low="800 rpm",
+        high="4000 rpm",
+        step="50 rpm",
+        group="Engagement",
+    ),
+    Control(
+        "work.load_curve",
+        "Torque of the work",
+        "choice",
+        choices=tuple(LAWS),
+        group="Engagement",
+        help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
+    ),
+    Control(
+        "clutch.engage_every",
+        "Engaged once every",
+        "time",
+        low="10 s",
+        high="900 s",
+        step="10 s",
+        group="Engagement",
+        help="from one engagement to the next, for hours",
+    ),
+)
+
+
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
-    found = [
-        *coil_controls(build, "Coil"),
-        Control(
-            "clutch.static_torque",
-            "Plate torque",
-            "torque",
-            low=("10 lbf·ft", "10 N·m"),
-            high=("200 lbf·ft", "280 N·m"),
-            step=("5 lbf·ft", "5 N·m"),
-            group="Clutch",
-        ),
-        Control(
-            "clutch.air_gap",
-            "Air gap",
-            "length",
-            low=("0.004 in", "0.1 mm"),
-            high=("0.060 in", "1.5 mm"),
-            step=("0.002 in", "0.05 mm"),
-            group="Clutch",
-        ),
-        Control(
-            "clutch.engage_speed",
-            "Engagement speed",
-            "rotation",
-            low="800 rpm",
-            high="4000 rpm",
-            step="50 rpm",
-            group="Engagement",
-        ),
-        Control(
-            "work.load_curve",
-            "Torque of the work",
-            "choice",
-            choices=tuple(LAWS),
-            group="Engagement",
-            help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
-        ),
-        Control(
-            "clutch.engage_every",
-            "Engaged once every",
-            "time",
-            low="10 s",
-            high="900 s",
-            step="10 s",
-            group="Engagement",
-            help="from one engagement to the next, for hours",
-        ),
-    ]
+    found = [*coil_controls(build, "Coil"), *OWN]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
     if build.get("work.inertia") is None and not run_down:
         found.append(
@@ -84,6 +90,22 @@ def controls(build: Build) -> tuple[Control, ...]:
     return tuple(found)
 
 
+def _currents(build: Build, electric: ElectricData) -> Iterator[Fact]:
+    """Yield the coil's current at each supply, cold and hot."""
+    reader = Reader(build)
+    for which, words in SUPPLIES:
+        cold, hot = (electric.amps(f"{which}, {heat}") for heat in ("cold", "hot"))
+        if cold is None or hot is None:
+            continue
+        how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
+        supply = electric.line.states[electric.at(f"{which}, cold")][1]
+        yield Fact(
+            f"coil current, {words}",
+            reader.number(cold, "current", f"{{}} cold, {reader.show(hot, 'current')} hot"),
+            f"{reader.show(supply, 'voltage')} at the battery" + (f" ({how})" if how else ""),
+        )
+
+
 def _picture(results: Results, engaging: bool):
     return engagement_picture(results) if engaging else picture_of(results)
 
@@ -91,7 +113,8 @@ def _picture(results: Results, engaging: bool):
 def _outcome(build: Build, engaging: bool) -> Outcome:
     results = WORK(build)
     chapter = results.chapters["clutch"]
-    coil = [f for f in results.chapters["electric"].facts if f.label.startswith("coil current")]
+    electric = results.chapters["electric"].data
+    coil = () if electric is None else _currents(build, electric)
     compare, data, system = {}, chapter.data, build.system
     state = hot_state(data) if data is not None else None
     if state is not None:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 
-from jackshaft.chapters.clutch.analysis import ClutchData
+from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Results

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts import CHAPTER
+from jackshaft.chapters.shafts import CHAPTER, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
@@ -20,9 +20,10 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
 from jackshaft.units import at_least, at_most, first_least, first_most
 
 #: Safety wanted on fatigue and yielding: common practice, no source.
@@ -34,10 +35,11 @@ STEPS = 30
 
 
 class ShaftsData(NamedTuple):
-    """What the chapter found: each shaft worked out, by name, and every joint."""
+    """What the chapter found: each shaft worked out, by name, every joint, and the facts of each shaft."""
 
     shafts: dict[str, ShaftState]
     joints: tuple[shaft_joints.Joint, ...]
+    facts: dict[str, tuple[Fact, ...]]
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -49,13 +51,16 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, state, "No shaft is in the build file yet.")
     found: dict[str, ShaftState] = {}
     reactions = done["bearings"].data.shafts if done["bearings"].data is not None else {}
+    facts: dict[str, tuple[Fact, ...]] = {}
     for name in names:
+        before = len(draft.facts)
         with draft.attempt(reader, f"shafts.strength[{name}]", f"{name}: bending and torque"):
             _torsion_facts(draft, reader, done, name)
             if reader.names(f"shaft[{name}].load") or name in reactions:
                 state = _shaft(draft, reader, done, name, reactions.get(name))
                 if state is not None:
                     found[name] = state
+        facts[name] = tuple(draft.facts[before:])
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
@@ -66,10 +71,10 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             shaft_code.sheet(reader, found),
             shaft_sheets.torsion(reader, done, names),
             shaft_crank.sheet(reader, crank),
-            *shaft_joints.tables(reader, joints, done),
+            *joint_tables.tables(reader, joints, done),
         ]
         draft.tables += [s for s in shown if s is not None]
-    draft.data = ShaftsData(found, joints)
+    draft.data = ShaftsData(found, joints, facts)
     draft.cite("shigley", "own-derivation")
     draft.cautions += [
         "A shaft that breaks lets go of whatever it carries: guard it, and look for cracks at keyseats, "
@@ -116,9 +121,13 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     steps, more = steps_of(reader, found)
     lacks = (*more, *lacks)
     if lacks:
-        reader.note_missing(*lacks)
-        draft.checks.append(
-            undecided(id, title, lacks, "Its size or its steel is not known yet.", limit=f"{WANTED:g} or more")
+        draft.lacks(
+            reader,
+            id,
+            title,
+            lacks,
+            "Its size or its steel is not known yet.",
+            limit=reader.number(WANTED, "number", "{} or more"),
         )
         return None
     try:
@@ -150,8 +159,12 @@ def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
     name, worst = state.name, state.sections[0]
     draft.fact(
         f"{name}: steel",
-        f"yield {reader.show(state.steel.yield_stress, 'stress')}, tensile "
-        f"{reader.show(state.steel.tensile, 'stress')}",
+        reader.number(
+            state.steel.yield_stress,
+            "stress",
+            f"yield {{}}, tensile {reader.show(state.steel.tensile, 'stress')}",
+            known=reader.how(f"shaft[{name}].yield_strength"),
+        ),
         state.steel.words,
     )
     draft.fact(
@@ -160,21 +173,24 @@ def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
         f"{worst.feature}; bending {reader.show(worst.moment, 'torque')}, torque "
         f"{reader.show(worst.torque, 'torque')} at work",
     )
-    over = [
-        f"{n} {reader.show(beam.section_si(state.work, float(a)).moment, 'torque', digits=4)}"
-        for n, a in zip(state.reactions.bearings, state.reactions.at, strict=True)
-    ]
-    draft.fact(f"{name}: bending over its bearings", ", ".join(over), "at work")
+    over = [float(beam.section_si(state.work, float(a)).moment) for a in state.reactions.at]
+    first, *others = zip(state.reactions.bearings, over, strict=True)
+    rest = "".join(f", {n} {reader.show(m, 'torque', digits=4)}" for n, m in others)
+    draft.fact(
+        f"{name}: bending over its bearings",
+        reader.number(first[1], "torque", f"{first[0]} {{}}{rest}", digits=4),
+        "at work",
+    )
     most = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
     i = first_most(most)
     draft.fact(
         f"{name}: most it bends",
-        reader.show(float(most[i]), "length", by="thou"),
+        reader.number(most[i], "length", by="thou"),
         f"at {reader.show(float(state.work.at[i]), 'length')} along it, at work",
     )
     if state.torque_known:
         twist = float(state.work.twist.max() - state.work.twist.min())
-        draft.fact(f"{name}: twist at work", reader.show(twist, "angle"), "end to end of what carries torque")
+        draft.fact(f"{name}: twist at work", reader.number(twist, "angle"), "end to end of what carries torque")
 
 
 def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, title: str) -> None:
@@ -182,12 +198,19 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     hard = worst.hardest
     verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
     needed = needed_diameter(state, worst)
+    wanted = reader.number(WANTED, "number", "{} or more")
     left = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
     draft.check(
         id,
         title,
-        f"fatigue safety {worst.fatigue:.2f} at work, {hard.fatigue:.2f} {AT[hard.case]}",
-        f"{WANTED:g} or more",
+        reader.number(
+            worst.fatigue,
+            "number",
+            f"fatigue safety {{}} at work, {{low}} {AT[hard.case]}",
+            low=hard.fatigue,
+            decimals=2,
+        ),
+        wanted,
         verdict,
         f"Weakest at {worst.name} ({worst.feature}): a steady pull on a turning shaft bends it to and fro each "
         f"turn.{_cases_words(state)}{left}",
@@ -200,8 +223,8 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     draft.check(
         f"shafts.yield[{state.name}]",
         f"{state.name}: yielding {AT[least.case]}",
-        f"safety {least.yielding:.2f}",
-        f"{WANTED:g} or more",
+        reader.number(least.yielding, "number", "safety {}", decimals=2),
+        wanted,
         verdict,
         f"At {first.name}, raisers counted in full, which is the safe side.",
         "" if verdict == GO else _thicker(reader, needed),
@@ -211,15 +234,12 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         for_what = f"for {WANTED:g} {AT[hard.case]}"
         try:
             stock = shaft_rules.next_stock.si(needed, system=reader.system)
-            draft.fact(
-                f"{state.name}: diameter needed",
-                reader.both(needed, "length"),
-                f"{for_what}; next stock size {reader.show(stock, 'length', by='tape')}",
-            )
+            next_size = f"next stock size {reader.show(stock, 'length', by='tape')}"
         except ValueError:
-            draft.fact(
-                f"{state.name}: diameter needed", reader.both(needed, "length"), f"{for_what}; above every stock size"
-            )
+            next_size = "above every stock size"
+        draft.fact(
+            f"{state.name}: diameter needed", reader.number(needed, "length", form=BOTH), f"{for_what}; {next_size}"
+        )
     shaft_code.fact(draft, reader, state, needed)
 
 
@@ -293,8 +313,15 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
-        f"{1e3 * slopes[k]:.2f} mrad at {state.reactions.bearings[k]}",
-        f"{1e3 * row['slope_low_rad']:g} to {1e3 * row['slope_high_rad']:g} mrad",
+        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
+        reader.number(
+            row["slope_high_rad"],
+            "angle",
+            f"{1e3 * row['slope_low_rad']:g} to {1e3 * row['slope_high_rad']:g} mrad",
+            low=row["slope_low_rad"],
+            high=row["slope_high_rad"],
+            source=row["source"],
+        ),
         verdict,
         "A ball bearing whose rings stand askew carries on the edges of its races.",
         "" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
@@ -306,27 +333,24 @@ def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
     ratio = done["ratio"].data
     turning = ratio.shaft(state.name) if ratio is not None else None
+    key, known = f"shaft[{state.name}].work_speed", ""
     speed = None if turning is None else turning.full or turning.work
-    speed = speed if speed is not None else reader.si(f"shaft[{state.name}].work_speed")
-    limit = f"{reader.show(WHIRL_GO * state.whirl.lowest, 'rotation')} or less"
     if speed is None:
-        draft.checks.append(
-            undecided(
-                id, title, (f"shaft[{state.name}].work_speed",), "How fast it turns is not known yet.", limit=limit
-            )
-        )
+        speed, known = reader.si(key), reader.how(key)
+    limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less")
+    if speed is None:
+        draft.checks.append(undecided(id, title, (key,), "How fast it turns is not known yet.", limit=limit))
         return
     share = speed / state.whirl.lowest
     verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION
     draft.check(
         id,
         title,
-        reader.show(speed, "rotation"),
+        reader.number(speed, "rotation", known=known),
         limit,
         verdict,
         f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
-        "less on "
-        "soft ones; stay below seven tenths of it.",
+        "less on soft ones; stay below seven tenths of it.",
         "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, or run slower.",
         "shigley, ch. 7; trade-practice",
         guards=verdict == STOP,
@@ -346,7 +370,7 @@ def _torsion_facts(draft: Draft, reader: Reader, done, name: str) -> None:
     )
     draft.fact(
         f"{name}: shear stress by the torque alone",
-        reader.show(stress, "stress"),
+        reader.number(stress, "stress"),
         f"{reader.show(torque, 'torque')} on {reader.show(size, 'length')}{top}; bending and keyseat come on top",
     )
 

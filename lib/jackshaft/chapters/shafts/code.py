@@ -13,6 +13,7 @@ from jackshaft.mechanics import shaft_rules
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
 
 #: How the table calls the load that a build calls so. Between minor and heavy shock the two bands meet.
 KINDS = {
@@ -77,7 +78,7 @@ def fact(draft: Draft, reader: Reader, state: ShaftState, needed: float | None) 
         return
     draft.fact(
         f"{state.name}: diameter by the older shaft code",
-        reader.both(most.diameter, "length"),
+        reader.number(most.diameter, "length", form=BOTH),
         f"at {most.section.name}; {why(reader, most, needed)}",
     )
     draft.cite("asme-b17c", "khurmi-design")
@@ -113,11 +114,13 @@ def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
                     state.name,
                     o.section.name,
                     o.section.feature,
-                    reader.show(o.allowed, "stress"),
-                    reader.show(o.diameter, "length") if o.diameter > 0 else "no load",
-                    reader.show(o.section.diameter, "length"),
-                    f"{safe:.2f}" if np.isfinite(safe) else "",
-                    f"{o.section.hardest.fatigue:.2f}" if np.isfinite(o.section.hardest.fatigue) else "",
+                    reader.number(o.allowed, "stress"),
+                    reader.number(o.diameter, "length") if o.diameter > 0 else "no load",
+                    reader.number(o.section.diameter, "length"),
+                    *(
+                        reader.number(x, "number", decimals=2) if np.isfinite(x) else ""
+                        for x in (safe, o.section.hardest.fatigue)
+                    ),
                 )
             )
     said = f"'{load}'" if reader.get("work.load_class") else "not written down, so steady"

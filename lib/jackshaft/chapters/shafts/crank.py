@@ -10,9 +10,10 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.results.checks import GO, Table, grade, undecided
+from jackshaft.results.checks import GO, Table, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
 
 #: Distances of an outboard bearing from the engine's, over that of the belt, that the table shows.
 REACHES = (1.25, 1.5, 2.0, 3.0)
@@ -50,28 +51,22 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact(
         "engine shaft: side load",
-        reader.both(crank.pull, "force"),
+        reader.number(crank.pull, "force", form=BOTH),
         f"by {stage} at work; {reader.show(crank.most, 'force')} {crank.case}",
     )
     _overhang_facts(draft, reader, crank)
     if crank.limit is None:
-        reader.note_missing("engine.side_load_limit")
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                ("engine.side_load_limit",),
-                f"The belt pulls {reader.show(crank.pull, 'force')} on the "
-                "crank; ask the engine's maker what it stands and where along the crank.",
-                limit="the engine maker's limit",
-            )
+        draft.lacks(
+            reader,
+            id,
+            title,
+            ("engine.side_load_limit",),
+            f"The belt pulls {reader.show(crank.pull, 'force')} on the "
+            "crank; ask the engine's maker what it stands and where along the crank.",
+            limit="the engine maker's limit",
         )
         return crank
-    at, limit_at, behind = (
-        reader.si("engine.belt_at"),
-        reader.si("engine.side_load_at"),
-        reader.si("engine.bearing_behind", 0.0),
-    )
+    at, limit_at, behind = _places(reader)
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
         where = " Where along the crank it holds is not written down, so the pulls alone are compared."
@@ -84,12 +79,13 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             f" The belt runs {reader.show(at, 'length')} from the engine's face, "
             f"the limit holds at {reader.show(limit_at, 'length')}."
         )
+    limit_known = reader.how("engine.side_load_limit")
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
     draft.check(
         id,
         title,
-        f"{shares[0]:.2f} of the limit ({shares[1]:.2f} {crank.case})",
-        f"1.00 of {reader.show(crank.limit, 'force')}",
+        reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
+        reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
         f"A pull farther out bends the crank more.{where}",
         "" if verdict == GO else _remedy(reader, crank, shares[1]),
@@ -111,6 +107,12 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
     return Crank(grip.name, pull, *most, arm, reader.si("engine.side_load_limit"), options)
 
 
+def _places(reader: Reader) -> tuple[float | None, float | None, float]:
+    """Return where the belt runs, where the limit holds, and how far behind the face the bearing is, m."""
+    at, limit_at = reader.si("engine.belt_at"), reader.si("engine.side_load_at")
+    return at, limit_at, reader.si("engine.bearing_behind", 0.0)
+
+
 def _outboard(arm: float, reach: float, pull: float) -> Outboard:
     """Return what is left on the engine's bearing with an outboard bearing beyond the belt."""
     left, carried = (float(v) for v in beam.two_bearing_reactions_si(0.0, reach, np.array([arm]), np.array([pull])))
@@ -120,11 +122,7 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
 def _remedy(reader: Reader, crank: Crank, share: float) -> str:
     """Say with numbers what would bring the pull within the limit."""
     ways = []
-    at, limit_at, behind = (
-        reader.si("engine.belt_at"),
-        reader.si("engine.side_load_at"),
-        reader.si("engine.bearing_behind", 0.0),
-    )
+    at, limit_at, behind = _places(reader)
     if at is not None and limit_at is not None and crank.most <= crank.limit:
         ways.append(
             f"set the belt within {reader.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
@@ -156,7 +154,7 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
         stress = float(shaft_strength.bending_stress.si(crank.pull * crank.arm, size))
         draft.fact(
             "engine shaft: bending by the overhang",
-            reader.show(stress, "stress"),
+            reader.number(stress, "stress"),
             f"{reader.show(crank.pull, 'force')} at {reader.show(crank.arm, 'length')} from its bearing; it swings to "
             "and fro each turn",
         )
@@ -164,7 +162,7 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
     if half is not None:
         draft.fact(
             "engine shaft: with an outboard bearing",
-            reader.both(half.left, "force"),
+            reader.number(half.left, "force", form=BOTH),
             f"what is left on the crank's bearing {crank.case} with a bearing {reader.show(half.reach, 'length')} from "
             "it, the belt midway; it must stand in line, or it bends the crank itself",
         )
@@ -177,13 +175,14 @@ def sheet(reader: Reader, crank: Crank | None) -> Table | None:
     size = reader.si("engine.shaft_diameter")
 
     def row(what, left, carried, bending):
-        share = "" if crank.limit is None else f"{left / crank.limit:.2f}"
-        stress = "" if size is None else reader.show(float(shaft_strength.bending_stress.si(bending, size)), "stress")
-        return what, reader.show(left, "force"), share, carried, reader.show(bending, "torque"), stress
+        share = "" if crank.limit is None else reader.number(left / crank.limit, "number", decimals=2)
+        stress = "" if size is None else reader.number(shaft_strength.bending_stress.si(bending, size), "stress")
+        return what, reader.number(left, "force"), share, carried, reader.number(bending, "torque"), stress
 
     rows = [row("none", crank.most, "", crank.most * crank.arm)]
     rows += [
-        row(reader.show(o.reach, "length"), o.left, reader.show(o.carried, "force"), o.bending) for o in crank.outboard
+        row(reader.number(o.reach, "length"), o.left, reader.number(o.carried, "force"), o.bending)
+        for o in crank.outboard
     ]
     return Table(
         "An outboard bearing for the crank",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from jackshaft.mechanics.shafts import SAME, Problem
 from jackshaft.results.reader import Reader
@@ -36,7 +36,7 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     shaft : str
         Its name.
@@ -56,34 +56,10 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
     ]
     # a step whose ends are not known yet is nowhere, and what lies beside it cannot be judged by it
     steps = sorted((s for s in listed if s[0] is not None and s[1] is not None), key=lambda s: s[:2])
-    problems = []
-    for start, end, size, bore, name in steps:
-        here = f"{at}.step[{name}]"
-        if end <= start:
-            problems.append(
-                Problem(f"step '{name}' has no length ({here}.end)", f"let {here}.end lie beyond {here}.start")
-            )
-        if size is not None and (size <= bore or size <= 0):
-            problems.append(
-                Problem(
-                    f"step '{name}' has no metal: diameter {reader.show(size, 'length')}, bore "
-                    f"{reader.show(bore, 'length')} ({here}.diameter)",
-                    f"give {here}.diameter a size larger than its bore",
-                )
-            )
+    problems = list(_misshapen(reader, at, steps))
     if not steps or len(steps) < len(listed):
         return problems
-    for (_, end, *_, a), (start, *_, b) in zip(steps[:-1], steps[1:], strict=True):
-        if abs(end - start) > SAME:
-            what = "overlap" if start < end else "leave a gap"
-            problems.append(
-                Problem(
-                    f"steps '{a}' and '{b}' {what}: one ends at {reader.show(end, 'length')}, the next begins at "
-                    f"{reader.show(start, 'length')} ({at}.step[{b}].start)",
-                    f"let {at}.step[{b}].start be {reader.show(end, 'length')}",
-                )
-            )
-    first, last = steps[0][0], max(s[1] for s in steps)
+    problems += _misfitting(reader, at, steps)
     items = [(f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in bearings.items()]
     items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in parts]
     for part in ("joint", "feature"):
@@ -92,16 +68,42 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
             for n in reader.names(f"{at}.{part}")
             if (place := reader.si(f"{at}.{part}[{n}].position")) is not None
         ]
-    for what, place, key in items:
-        if not first - SAME <= place <= last + SAME:
-            problems.append(
-                Problem(
-                    f"{what} at {reader.show(place, 'length')} is off the shaft, which runs from "
-                    f"{reader.show(first, 'length')} to {reader.show(last, 'length')} ({key})",
-                    f"correct {key}, or make the shaft longer",
-                )
+    first, last = steps[0][0], max(s[1] for s in steps)
+    return problems + [
+        Problem(
+            f"{what} at {reader.show(place, 'length')} is off the shaft, which runs from "
+            f"{reader.show(first, 'length')} to {reader.show(last, 'length')} ({key})",
+            f"correct {key}, or make the shaft longer",
+        )
+        for what, place, key in items
+        if not first - SAME <= place <= last + SAME
+    ]
+
+
+def _misshapen(reader: Reader, at: str, steps) -> Iterator[Problem]:
+    """Yield a problem for each step without length or metal; a step is start, end, diameter, bore (m) and name."""
+    for start, end, size, bore, name in steps:
+        here = f"{at}.step[{name}]"
+        if end <= start:
+            yield Problem(f"step '{name}' has no length ({here}.end)", f"let {here}.end lie beyond {here}.start")
+        if size is not None and (size <= bore or size <= 0):
+            yield Problem(
+                f"step '{name}' has no metal: diameter {reader.show(size, 'length')}, bore "
+                f"{reader.show(bore, 'length')} ({here}.diameter)",
+                f"give {here}.diameter a size larger than its bore",
             )
-    return problems
+
+
+def _misfitting(reader: Reader, at: str, steps) -> Iterator[Problem]:
+    """Yield a problem for each two steps that overlap or leave a gap."""
+    for (_, end, *_, a), (start, *_, b) in zip(steps[:-1], steps[1:], strict=True):
+        if abs(end - start) > SAME:
+            what = "overlap" if start < end else "leave a gap"
+            yield Problem(
+                f"steps '{a}' and '{b}' {what}: one ends at {reader.show(end, 'length')}, the next begins at "
+                f"{reader.show(start, 'length')} ({at}.step[{b}].start)",
+                f"let {at}.step[{b}].start be {reader.show(end, 'length')}",
+            )
 
 
 __all__ = ["of_bearings", "of_shaft", "words"]

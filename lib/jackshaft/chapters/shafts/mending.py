@@ -196,7 +196,7 @@ def on_shaft(reader: Reader, here: str, kind: str, size: float | None) -> tuple[
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     here : str
         Key of the joint.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 
 from jackshaft import tables
@@ -68,17 +69,15 @@ def outcome_of(
     """Work up one shaft as a panel shows it; ``worker`` takes over what did not change since the last time."""
     results = worker(build) if worker is not None else work_up(build, ("shafts",))
     chapter = results.chapters["shafts"]
-    facts = [
-        type(f)(f.label.removeprefix(f"{shaft}: "), f.value, f.note)
-        for f in chapter.facts
-        if f.label.startswith(f"{shaft}: ")
-    ]
-    checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{shaft}: ")})
+    own = f"{shaft}: "
+    mine = chapter.data.facts.get(shaft, ()) if chapter.data is not None else ()
+    facts = tuple(replace(f, label=f.label.removeprefix(own)) for f in mine)
+    checks = tuple(
+        replace(c, name=c.name.removeprefix(own))
         for c in results.of("shafts")
-        if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")
-    ]
-    return Outcome(tuple(facts), tuple(checks), picture_of(results, shaft), _compare(results, shaft))
+        if c.id.endswith(f"[{shaft}]") or c.name.startswith(own)
+    )
+    return Outcome(facts, checks, picture_of(results, shaft), _compare(results, shaft))
 
 
 def _compare(results: Results, shaft: str) -> dict[str, Compared]:

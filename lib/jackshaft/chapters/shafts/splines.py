@@ -41,7 +41,7 @@ def work_up(
     ----------
     draft : Draft
         The chapter.
-    look : Looker
+    reader : Reader
         Reads the build.
     done : mapping
         The chapters before, with "ratio".
@@ -73,8 +73,8 @@ def _flanks(
     draft.check(
         f"shafts.spline[{name}]",
         f"{shaft}: {name}: pressure on the flanks",
-        f"{reader.show(work, 'stress')} at work, {reader.show(top, 'stress')} at most",
-        f"{reader.show(allowed, 'stress')} or less",
+        reader.number(work, "stress", "{} at work, {high} at most", high=float(top)),
+        reader.number(allowed, "stress", "{} or less"),
         verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
         f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
         f"{100 * state.share:.0f} % bear at once; {state.fit}. More wears the flanks and frets them red.",
@@ -94,8 +94,14 @@ def _wear(draft: Draft, reader: Reader, shaft: str, name: str, state: SplineStat
     draft.check(
         f"shafts.spline_wear[{name}]",
         f"{shaft}: {name}: wear",
-        f"{reader.show(state.wear, 'length', by='thou')}, {100 * share:.0f} % of a tooth",
-        f"{reader.show(WEAR_GO * state.profile.tooth, 'length', by='thou')} or less",
+        reader.number(
+            state.wear,
+            "length",
+            f"{{}}, {100 * share:.0f} % of a tooth",
+            by="thou",
+            known=reader.how(f"shaft[{shaft}].joint[{name}].wear"),
+        ),
+        reader.number(WEAR_GO * state.profile.tooth, "length", "{} or less", by="thou"),
         verdict,
         "Worn flanks bear on fewer teeth and hammer at each change of load.",
         ""
@@ -112,7 +118,7 @@ def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: Spl
     turning = ratio.shaft(shaft) if ratio is not None else None
     speed = (turning.work if turning is not None else None) or reader.si(f"shaft[{shaft}].work_speed")
     standard = state.profile.speed
-    limit = f"{reader.show(standard, 'rotation')}, the standard's for this spline"
+    limit = reader.number(standard, "rotation", "{}, the standard's for this spline")
     others = {other for other in _speeds(reader, shaft) if abs(other - standard) > 1e-6}
     if others:
         draft.check(
@@ -146,7 +152,7 @@ def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: Spl
     draft.check(
         id,
         title,
-        reader.show(speed, "rotation"),
+        reader.number(speed, "rotation"),
         limit,
         verdict,
         reason,
@@ -216,12 +222,11 @@ def sheet(reader: Reader, found) -> Table | None:
             shaft,
             name,
             f"type {s.profile.kind}, {s.profile.splines} {s.profile.form}",
-            reader.show(s.length, "length"),
-            f"{reader.show(s.allowed.low / s.pressure, 'torque')} to "
-            f"{reader.show(s.allowed.high / s.pressure, 'torque')}",
-            reader.show(s.teeth, "torque"),
-            reader.show(s.root, "torque"),
-            reader.show(s.profile.power / s.profile.speed, "torque"),
+            reader.number(s.length, "length"),
+            reader.number(
+                s.allowed.low / s.pressure, "torque", "{} to {high}", high=float(s.allowed.high / s.pressure)
+            ),
+            *(reader.number(t, "torque") for t in (s.teeth, s.root, s.profile.power / s.profile.speed)),
         )
         for shaft, name, s in found
     ]
@@ -245,13 +250,13 @@ def profiles(reader: Reader) -> Table:
         p = splines.profile(kind, speed)
         rows.append(
             (
-                f"{p.kind}",
-                reader.show(p.nominal, "length"),
-                f"{p.splines}",
+                reader.number(p.kind, "number"),
+                reader.number(p.nominal, "length"),
+                reader.number(p.splines, "number"),
                 p.form,
-                reader.show(p.speed, "rotation"),
-                reader.show(p.power, "power"),
-                reader.show(p.power / p.speed, "torque"),
+                reader.number(p.speed, "rotation"),
+                reader.number(p.power, "power"),
+                reader.number(p.power / p.speed, "torque"),
                 "clockwise, seen from behind the tractor",
             )
         )

@@ -36,8 +36,8 @@ def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None
         rows += [
             (
                 name,
-                reader.show(s, "length"),
-                reader.show(float(shaft_strength.torsion_stress.si(torque, s)), "stress"),
+                reader.number(s, "length"),
+                reader.number(shaft_strength.torsion_stress.si(torque, s), "stress"),
                 "as it is" if abs(s - size) < 1e-6 else "",
             )
             for s in near
@@ -64,14 +64,16 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
                 (
                     state.name,
                     s.name,
-                    reader.show(s.at, "length"),
+                    reader.number(s.at, "length"),
                     s.feature,
-                    reader.show(s.moment, "torque"),
-                    reader.show(s.torque, "torque"),
-                    f"{s.fatigue:.2f}" if np.isfinite(s.fatigue) else "no load",
-                    f"{s.hardest.fatigue:.2f} {AT[s.hardest.case]}" if np.isfinite(s.hardest.fatigue) else "no load",
-                    reader.show(place.deflection, "length", by="thou"),
-                    f"{1e3 * place.slope:.2f} mrad",
+                    reader.number(s.moment, "torque"),
+                    reader.number(s.torque, "torque"),
+                    *(
+                        reader.number(x, "number", words, decimals=2) if np.isfinite(x) else "no load"
+                        for x, words in ((s.fatigue, "{}"), (s.hardest.fatigue, f"{{}} {AT[s.hardest.case]}"))
+                    ),
+                    reader.number(place.deflection, "length", by="thou"),
+                    reader.number(place.slope, "angle", decimals=2, unit="mrad"),
                 )
             )
     return (

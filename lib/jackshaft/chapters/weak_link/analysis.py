@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.ratio.analysis import ENGINE, RatioData, ShaftState
+from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.chapters.weak_link import CHAPTER
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import joints, keys
@@ -16,6 +16,7 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.values import Number
 from jackshaft.tables import in_words
 
 #: Shear strength over yield strength, by the distortion-energy rule.
@@ -71,7 +72,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "The chain needs the stages between the engine and the work.",
             uses=uses,
         )
-    told = _reference(ratio)
+    told = ratio.shafts[0]
     passed = _passed(ratio, told.name)
     links = []
     for source in LINKS:
@@ -98,10 +99,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     _checks(draft, reader, data)
     draft.cite("own-derivation", "shigley")
     return draft.done(reader, uses=uses)
-
-
-def _reference(ratio: RatioData) -> ShaftState:
-    return ratio.shafts[0]
 
 
 def _passed(ratio: RatioData, reference: str) -> dict[str, float]:
@@ -247,36 +244,46 @@ def _joint(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
     )
 
 
-#: What gives the links, in the order of the torque's way; a new kind of link is one function more.
 def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
     """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
     data = done["shafts"].data if "shafts" in done else None
     for joint in () if data is None else data.joints:
-        if joint.shaft == ENGINE or not np.isfinite(joint.carries):
+        carries = joint.carries
+        if joint.shaft == ENGINE or not np.isfinite(carries):
             continue
         spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
         yield Link(
             f"{joint.shaft}: {joint.name}",
             joint.kind,
             joint.shaft,
-            (1 - spread) * joint.carries,
-            joint.carries,
-            (1 + spread) * joint.carries,
+            (1 - spread) * carries,
+            carries,
+            (1 + spread) * carries,
             "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            joint.source + ("; friction common practice, no source" if spread else ""),
+            joint.capacity.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
+#: What gives the links, in the order of the torque's way; a new kind of link is one function more.
 LINKS: tuple[Callable[..., Iterator[Link]], ...] = (_engine, _key, _clutch, _belts, _shafts, _hubs, _joint, _pin)
 
 
+def _number(reader: Reader, link: Link, words: str = "{}") -> Number:
+    """Return the torque that a link gives at, with its band."""
+    return reader.number(link.likely, "torque", words, low=float(link.low), high=float(link.high))
+
+
 def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
-    rows = []
-    for link in data.links:
-        band = (
-            "" if link.low == link.high else f"{reader.show(link.low, 'torque')} to {reader.show(link.high, 'torque')}"
+    rows = [
+        (
+            link.name,
+            _number(reader, link),
+            "" if link.low == link.high else _number(reader, link, "{low} to {high}"),
+            link.gives,
+            in_words(link.source),
         )
-        rows.append((link.name, reader.show(link.likely, "torque"), band, link.gives, in_words(link.source)))
+        for link in data.links
+    ]
     draft.tables.append(
         Table(
             f"Torque at the {data.shaft}'s shaft at which each link gives",
@@ -285,12 +292,13 @@ def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
             f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
         )
     )
+    on = f"on the shaft of the {data.shaft}"
     if data.working is not None:
-        draft.fact("working torque", reader.show(data.working, "torque"), f"on the shaft of the {data.shaft}")
+        draft.fact("working torque", reader.number(data.working, "torque", known=reader.how("work.power")), on)
     if data.peak is not None:
-        draft.fact("peak torque", reader.show(data.peak, "torque"), f"on the shaft of the {data.shaft}")
+        draft.fact("peak torque", reader.number(data.peak, "torque"), on)
     first = next(link for link in data.links if not link.limit)
-    draft.fact("gives first", f"{first.name}, at {reader.show(first.likely, 'torque')}", first.gives)
+    draft.fact("gives first", _number(reader, first, f"{first.name}, at {{}}"), first.gives)
 
 
 def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
@@ -311,16 +319,21 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
         draft.check(
             "chain.holds",
             "every link over the working load",
-            f"{first.name} at {reader.show(first.likely, 'torque')}",
-            f"{reader.show(data.working, 'torque')} or more",
+            _number(reader, first, f"{first.name} at {{}}"),
+            reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
             verdict,
             f"From the weakest: {words}.",
             "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
             "own-derivation, every torque told on one shaft",
         )
     meant = next((link for link in giving if link.kind in MEANT), None)
-    if meant is None:
-        return
+    if meant is not None:
+        _weak_link(draft, reader, data, giving, meant)
+
+
+def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link], meant: Link) -> None:
+    """Judge whether the part that is meant to give does so before every other link."""
+    first = giving[0]
     before = giving[: giving.index(meant)]
     sure = not before and all(meant.high < link.low for link in giving if link is not meant)
     verdict = GO if sure else CAUTION

@@ -1,0 +1,63 @@
+"""What the clutch chapter found, and the state that it is judged in."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.clutch.coil import Dynamics
+from jackshaft.chapters.clutch.engage import Engagement
+from jackshaft.chapters.clutch.heat import Settled
+from jackshaft.chapters.clutch.torque import Known
+from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.mechanics import clutch
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+
+#: The supplies that the states are named after, and what a fact calls them.
+SUPPLIES = (("running", "engine running"), ("battery only", "engine stopped"))
+
+
+class Curves(NamedTuple):
+    """Coil current (A) and torque (N·m) over coil temperature at each supply, and over supply voltage cold and hot.
+
+    ``warm_amps`` and ``volt_amps`` map a name to the currents, ``warm`` and ``volt`` to the torque bands
+    (empty where no torque is known).
+    """
+
+    temperatures: np.ndarray
+    warm_amps: dict[str, np.ndarray]
+    warm: dict[str, clutch.Band]
+    volts: np.ndarray
+    volt_amps: dict[str, np.ndarray]
+    volt: dict[str, clutch.Band]
+
+
+class ClutchData(NamedTuple):
+    """What the clutch chapter found, SI units; ``static`` and ``dynamic`` map a state's name to a torque band."""
+
+    known: tuple[Known, ...]
+    used: Known | None
+    static: dict[str, clutch.Band]
+    dynamic: dict[str, clutch.Band]
+    required: clutch.Required | None
+    curves: Curves | None
+    electric: ElectricData | None
+    shaft: str
+    engagement: Engagement | None
+    dynamics: Dynamics | None
+    settled: Settled | None = None
+
+
+def hot_state(data: ClutchData) -> str | None:
+    """Return the state that the clutch is judged in: hot coil, engine running where that is known."""
+    return next((s for s in ("running, hot", "battery only, hot") if s in data.static), None)
+
+
+def torque_number(reader: Reader, band: clutch.Band, words: str = "{}", **how) -> Number:
+    """Return a torque band as the number that is shown; the ends stand in its words as ``{low}`` and ``{high}``."""
+    return reader.number(band.likely, "torque", words, low=float(band.bad), high=float(band.good), **how)
+
+
+__all__ = ["SUPPLIES", "ClutchData", "Curves", "hot_state", "torque_number"]

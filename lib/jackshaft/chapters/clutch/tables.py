@@ -1,0 +1,113 @@
+"""Tables of the clutch: where its torque comes from, its torque in each state, its symptoms."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.clutch.data import ClutchData, hot_state, torque_number
+from jackshaft.results.checks import Table, grade
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+
+
+def add(draft: Draft, reader: Reader, data: ClutchData) -> None:
+    """Add the tables of where the torque comes from, of the symptoms and of each state."""
+    if data.known:
+        rows = [
+            (
+                k.name,
+                reader.number(k.torque, "torque"),
+                reader.number(k.amps, "current"),
+                reader.number(
+                    k.spread.likely, "number", "{low} to {high} ×", low=k.spread.bad, high=k.spread.good, decimals=2
+                ),
+                "used" if i == 0 else "for comparison",
+                k.words,
+            )
+            for i, k in enumerate(data.known)
+        ]
+        draft.tables.append(
+            Table(
+                "Where the torque comes from",
+                ("from", "torque", "at", "spread", "", "how"),
+                tuple(rows),
+                "The first that is known is used: plate, then slip test, then geometry.",
+            )
+        )
+        draft.tables.append(_symptoms(reader, data))
+    if data.static:
+        rows = [
+            (
+                state,
+                reader.number(data.electric.volts(state), "voltage"),
+                reader.number(data.electric.amps(state), "current"),
+                *(reader.number(t, "torque") for t in data.static[state]),
+                torque_number(reader, data.dynamic[state]),
+                *_holds(data, state),
+            )
+            for state in data.static
+        ]
+        draft.tables.append(
+            Table(
+                "Torque in each state",
+                ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping", "holds", "pulls in"),
+                tuple(rows),
+                "Below the current it is known at, torque falls with the square of the current (a saturated magnet "
+                "loses less: good end). Above it a saturated magnet gains nothing (bad end). The last "
+                "columns are verdicts against what it must hold and pull.",
+            )
+        )
+
+
+def _holds(data: ClutchData, state: str) -> tuple[str, str]:
+    """Return the verdict words of a state: does it hold, does it pull the work up."""
+    need, band, slips = data.required, data.static[state], data.dynamic[state]
+    return tuple(
+        "not known yet" if not least else grade(likely=b.likely, bad=b.bad, limit=least)
+        for b, least in ((band, need and need.hold), (slips, need and need.work and need.pull_in))
+    )
+
+
+def _symptoms(reader: Reader, data: ClutchData) -> Table:
+    """Return the symptoms of the clutch itself, each with the one measurement that halves the list."""
+    state = hot_state(data)
+    need = "not known yet" if data.required is None else reader.show(data.required.peak or data.required.hold, "torque")
+
+    def holds(words):
+        if state is None:
+            return words.format("not known yet")
+        return torque_number(reader, data.static[state], words)
+
+    gap = reader.si("clutch.air_gap")
+    rows = (
+        (
+            "slips at peaks only",
+            "turns before and behind the clutch at a peak",
+            holds(f"holds {{}} hot, the peak is {need}"),
+            "it slips: move it to a faster shaft or use a larger one; it holds: the belt slips",
+        ),
+        (
+            "slips all the time",
+            "slip test with lever and scale, volts noted",
+            holds("{} hot"),
+            "as expected: the work takes more than thought; low: oil, wear or a wide gap",
+        ),
+        (
+            "slow to engage",
+            "gap with a feeler at three places",
+            "not known yet" if gap is None else reader.number(gap, "length", known=reader.how("clutch.air_gap")),
+            "wider: set it; as it was: volts at the coil while it engages",
+        ),
+        (
+            "drags when off",
+            "turn the driven side by hand, coil unplugged",
+            "free",
+            "drags: gap too small or springs broken; free: voltage left on the coil, or magnetism left in the steel",
+        ),
+    )
+    return Table(
+        "Symptom of the clutch, and the one measurement that halves the list",
+        ("symptom", "measure", "this build", "what it means"),
+        rows,
+    )
+
+
+__all__ = ["add"]
