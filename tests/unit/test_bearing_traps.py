@@ -150,7 +150,7 @@ def test_newer_c0_without_an_f0_anywhere_asks_for_it():
 def test_the_film_takes_a_c0_of_the_newer_generation_only():
     at = {**AXIAL, "bearing[A].oil_viscosity": "20", "bearing[A].static_rating": "13.7 kN"}
     older = results(**at, **{"bearing[A].static_rating_is": "older"})
-    assert data(older).lives["A"].rating.modern == kernel.ratings("6207").static.value
+    assert data(older).lives["A"].rating.modern == kernel.ratings.si("6207").static.value
     newer = results(**at, **{"bearing[A].static_rating_is": "newer"})
     assert data(newer).lives["A"].rating.modern == pytest.approx(13.7e3)
 

@@ -12,7 +12,7 @@ LBF_FT = LBF * 0.3048
 
 def test_key_of_the_feed_wagons_crank():
     # independent calculation of the build: 422 lbf ft in crushing, 54 ksi, 1/4 x 1-1/2 in; shear by hand
-    key = keys.key_for("1 in", system="inch")
+    key = keys.key_for.si(1.0 * INCH, system="inch")
     assert (key.width / INCH, key.height / INCH) == pytest.approx((0.25, 0.25))
     found = keys.key_capacity.si(1.0 * INCH, key.width, key.height, 1.5 * INCH, key_yield=54 * KSI)
     assert found.crushing / LBF_FT == pytest.approx(422, abs=0.5)

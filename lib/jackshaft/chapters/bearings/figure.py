@@ -306,18 +306,18 @@ class BearingView(View):
             there = other is not None and other.hours is not None
             marker.set_visible(there)
             if there:
-                marker.set_data([other.load * other.shock / self.force], [other.hours / 3600])
+                marker.set_data([other.load * other.shock / self.force], [other.hours])
                 marker.set_color(candidate.colour)
         self.wanted.set_visible(life.wanted is not None)
         self.wanted_words.set_visible(life.wanted is not None)
         low, high = self.load_span
         if life.wanted is not None:
-            self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
+            self.wanted.set_data([low, high], [life.wanted] * 2)
             self.wanted_words.set(text=f"wanted {hours_text(life.wanted)}")
             # on the far side of the line from the life, whose words reach over there
             above = known and life.hours < life.wanted
             self.wanted_words.set_va("bottom" if above else "top")
-            self.wanted_words.set_position((low * 1.06, life.wanted / 3600 * (1.35 if above else 0.74)))
+            self.wanted_words.set_position((low * 1.06, life.wanted * (1.35 if above else 0.74)))
         self.none.set_text("" if known else "no life yet: its size, load or speed is not known")
         if not known:
             return
@@ -328,18 +328,18 @@ class BearingView(View):
             self._ticks()
         loads = np.array([low, high])
         for line, text, times in zip(self.lines, self.legend.get_texts(), (0.5, 1.0, 2.0), strict=True):
-            hours = life.hours / 3600 * (at / loads) ** 3 / times
+            hours = life.hours * (at / loads) ** 3 / times
             line.set_data(loads, hours)
             text.set_text(show(life.speed * times, "rotation", system))
-        bad = life.hours_bad / 3600
-        self.point.set_data([at], [life.hours / 3600])
-        self.drop.set_data([at, at], [life.hours / 3600, bad])
+        bad = life.hours_bad
+        self.point.set_data([at], [life.hours])
+        self.drop.set_data([at, at], [life.hours, bad])
         self.end.set_data([at], [bad])
         self.point_words.set(text=f"{hours_text(life.hours)}, bad end {hours_text(life.hours_bad)}")
         room_left = np.log(at / low) > 0.4 * np.log(high / low)
         self.point_words.set_ha("right" if room_left else "left")
         self.point_words.set_va("top" if room_left else "bottom")
-        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.hours / 3600, 2e6)))
+        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.hours, 2e6)))
 
     def _say(self, picture: BearingPicture) -> str:
         identity, life = picture.identity, picture.life

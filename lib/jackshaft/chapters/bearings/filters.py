@@ -20,7 +20,7 @@ class Wish(NamedTuple):
     """What is asked of a bearing, in SI units; None where nothing is asked.
 
     ``radial`` and ``axial`` are the loads at work, N, ``top`` the largest load across it, ``speed`` the highest
-    speed, ``work_speed`` the one its life is reckoned at, rad/s, ``hours`` the life wanted, s; ``a1`` and
+    speed, ``work_speed`` the one its life is reckoned at, rad/s, ``hours`` the life wanted, h; ``a1`` and
     ``dirt`` the shares of the life left for the reliability and at the bad end outdoors.
     """
 
@@ -164,7 +164,7 @@ def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unkn
 
 def _ratings(size):
     try:
-        return bearings.ratings(size.designation)
+        return bearings.ratings.si(size.designation)
     except ValueError:
         return None
 

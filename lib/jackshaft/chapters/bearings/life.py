@@ -33,7 +33,7 @@ class BearingLife(NamedTuple):
 
     ``radial`` holds the size of the load at work, at rest and at the peak, N; ``load`` is the equivalent
     load without shock, ``combined`` how it came about where there is a load along the shaft; ``hours`` the
-    life with the shock factor, s, ``hours_bad`` at the bad end.
+    life with the shock factor, h, ``hours_bad`` at the bad end, ``wanted`` the life wanted, h.
     """
 
     name: str
@@ -103,7 +103,7 @@ def work_up(
     elif radial is not None and rating is not None and usable(rating.static):
         combined = bearings.equivalent_load.si(radial[0], axial, static=rating.static)
         load = float(combined.load)
-    wanted = reader.si("wanted_life")
+    wanted = hours_wanted(reader)
     hours = bad = None
     if load is not None and rating is not None and speed:
         reliability = reader.si(f"{at}.reliability") or 0.9
@@ -134,6 +134,12 @@ def work_up(
     return life
 
 
+def hours_wanted(reader: Reader) -> float | None:
+    """Return the life that the build wants, in hours, or None where it does not say."""
+    wanted = reader.si("wanted_life")
+    return None if wanted is None else wanted / 3600.0
+
+
 def dirt(reader: Reader) -> float:
     """Return the share of the life left at the bad end for wet and dust; a place that is not told is outdoors."""
     return fact("life factor, wet or dusty", "low") if reader.get("place") in ("outdoors", None) else 1.0
@@ -144,11 +150,10 @@ def usable(static: bearings.StaticRating | None) -> bool:
     return static is not None and (static.generation == "older" or static.f0 is not None)
 
 
-def hours_text(seconds: float) -> str:
+def hours_text(hours: float) -> str:
     """Return a life as the shop says it: hours, rounded to what it can mean."""
-    if not np.isfinite(seconds):
+    if not np.isfinite(hours):
         return "without limit"
-    hours = seconds / 3600
     if hours >= 1e6:
         return "over 1 000 000 h"
     return f"{float(f'{hours:.3g}'):.0f} h" if hours >= 100 else f"{hours:.3g} h"
@@ -329,7 +334,9 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, identity: Ident
 
 
 def _life_cure(reader: Reader, life: BearingLife) -> str:
-    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(reader)))
+    needed = float(
+        bearings.needed_rating.si(life.load, life.speed, life.wanted * 3600.0, shock=life.shock, a_iso=dirt(reader))
+    )
     return (
         f"Take a bearing with C of {reader.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
         "lower the tension to what grip needs; seal it against dirt."
@@ -448,6 +455,7 @@ __all__ = [
     "dirt",
     "fact",
     "hours_text",
+    "hours_wanted",
     "row",
     "signed",
     "speeds",

@@ -16,7 +16,7 @@ from jackshaft.buildfile import Build, BuildProblems, Problem, describe
 from jackshaft.chapters.bearings.filters import Judged, excluded, judge
 from jackshaft.chapters.bearings.fitting import wish_of
 from jackshaft.chapters.bearings.identity import KEYS, kind_words, off_words, size_words
-from jackshaft.chapters.bearings.life import hours_text
+from jackshaft.chapters.bearings.life import hours_text, hours_wanted
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
 from jackshaft.results import Reader, work_up
 from jackshaft.results.checks import UNDECIDED, Check
@@ -144,7 +144,7 @@ def read_as(trial: Build, name: str) -> str:
     if not isinstance(value, Measure) or value.kind == "number":
         return ""
     if value.kind == "time":
-        return hours_text(value.si)
+        return hours_text(value.si / 3600.0)
     return both(value.si, value.kind, trial.system) + (f"; {value.note}" if value.note else "")
 
 
@@ -185,7 +185,7 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
         radial=reader.si(f"{AT}.radial_load"),
         speed=reader.si(f"{AT}.work_speed"),
         work_speed=reader.si(f"{AT}.work_speed"),
-        hours=reader.si("wanted_life"),
+        hours=hours_wanted(reader),
     )
     filtered = any(n in said for n, _, _ in FILTERS)
     if identity.readings or identity.size is not None:
@@ -238,7 +238,7 @@ def _candidates(reader: Reader, identity, wish, filtered: bool) -> tuple[str, tu
         one = judge(identity.size, wish, reader.system)
         return "The size that the marking names", (_line(reader, one, None, filtered),), [one]
     closure = reader.get(f"{AT}.closure")
-    found = bearing_id.identify(
+    found = bearing_id.identify.si(
         bearing_sizes.catalogue(),
         *(identity.readings.get(d) for d in KEYS),
         capped=None if closure is None else closure != "open",
