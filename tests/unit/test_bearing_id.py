@@ -186,8 +186,8 @@ def test_measuring_in_inches_or_millimetres_is_the_same():
 
 
 def test_readings_from_shop_text():
-    assert bid.reading("1-3/8 in", "calipers") == bid.reading.si(1.375 * INCH)
-    assert bid.reading("1.3745 in", "micrometer").plus_minus == pytest.approx(0.0002 * INCH)
+    assert bid.reading("1-3/8 in", "calipers").value.to("inch").magnitude == pytest.approx(1.375)
+    assert bid.reading("1.3745 in", "micrometer").plus_minus.to("inch").magnitude == pytest.approx(0.0002)
 
 
 @pytest.mark.parametrize(

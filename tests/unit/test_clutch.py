@@ -36,7 +36,8 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
     rr = np.linspace(inner, outer, 401)
     p = pressure * (inner / rr if worn else np.ones_like(rr))
     found = clutch.face_integral_si(rr, pressure=p, friction=0.3, faces=2)
-    closed = clutch.face_limit.si(pressure, friction=0.3, inner_diameter=2 * inner, outer_diameter=2 * outer, faces=2, worn_in=worn)
+    ring = {"inner_diameter": 2 * inner, "outer_diameter": 2 * outer}
+    closed = clutch.face_limit.si(pressure, friction=0.3, **ring, faces=2, worn_in=worn)
     assert found.force == pytest.approx(closed.force, rel=1e-6)
     assert found.torque == pytest.approx(closed.torque, rel=1e-6)
     assert found.radius == pytest.approx(closed.radius, rel=1e-6)
@@ -44,10 +45,9 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
 
 def test_new_faces_at_the_same_pressure_promise_half_as_much_again():
     """Independent calculation for the textbook pair: 236 N·m worn in, 367 N·m new, at 1 MPa."""
-    worn, new = (
-        clutch.face_limit("1 MPa", friction=0.2, inner_diameter="100 mm", outer_diameter="200 mm", worn_in=w).torque.to("N*m").magnitude
-        for w in (True, False)
-    )
+    ring = {"inner_diameter": "100 mm", "outer_diameter": "200 mm"}
+    found = [clutch.face_limit("1 MPa", friction=0.2, **ring, worn_in=w) for w in (True, False)]
+    worn, new = (f.torque.to("N*m").magnitude for f in found)
     assert (worn, new) == (pytest.approx(236, abs=0.5), pytest.approx(367, abs=0.5))
 
 

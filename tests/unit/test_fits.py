@@ -60,7 +60,8 @@ def test_what_cannot_be_limited_is_refused(nominal, fit, words):
 
 
 def test_inch_and_metric_give_the_same_limits():
-    assert fits.limits("1.3780 in", "k5").upper.to("m").magnitude == pytest.approx(fits.limits.si(35.0012e-3, "k5").upper, abs=1e-9)
+    inch = fits.limits("1.3780 in", "k5").upper.to("m").magnitude
+    assert inch == pytest.approx(fits.limits.si(35.0012e-3, "k5").upper, abs=1e-9)
 
 
 def test_hole_against_shaft():

@@ -322,7 +322,8 @@ def unit_checked(*, returns: str | dict | list | None = None, **kinds: str | dic
     Callable
         A decorator. The decorated function takes a ``pint.Quantity`` (scalar or array), a ``Measure`` or shop
         text for each named argument and refuses bare numbers; "number" arguments may be bare. ``None`` is
-        handed through where it is the default, and a ``NotKnown`` that stands in any argument is the result. ``f.si`` is the undecorated function, ``f.kinds`` and
+        handed through where it is the default, and a ``NotKnown`` that stands in any argument is the result.
+        ``f.si`` is the undecorated function, ``f.kinds`` and
         ``f.returns`` are the declarations.
 
     Raises

@@ -52,7 +52,7 @@ def work_up(draft: Draft, reader: Reader, data) -> None:
         reader.note_missing("circuit.insulation")
     ends = (insulation,) if known else (LOWEST_CLASS, HIGHEST_CLASS)
     lying = tuple(ampacity_of(reader, line, t) for t in ends)
-    load = float(np.max(_wire_amps(data)))
+    load = float(np.max(wire_amps(data)))
     _ampacity_check(draft, reader, line, lying, load)
     _fuse_check(draft, reader, line, lying, load)
     _short_check(draft, reader, data, tuple(zip(lying, ends, strict=True)))
@@ -71,13 +71,13 @@ def ampacity_of(reader: Reader, line: Line, insulation: float) -> wiring.Ampacit
 
 def fitting_fuse(reader: Reader, data) -> float | None:
     """Return the listed blade fuse (A) that carries the load and protects the wire, or None."""
-    load = float(np.max(_wire_amps(data)))
+    load = float(np.max(wire_amps(data)))
     return fuses.choose_fuse.si(
         load, ampacity=ampacity_of(reader, data.line, reader.si("circuit.insulation", LOWEST_CLASS)).amps
     ).rating
 
 
-def _wire_amps(data) -> np.ndarray:
+def wire_amps(data) -> np.ndarray:
     """Return the current of each state in the part that carries most."""
     return np.max(np.delete(data.steps.amps, data.steps.parts.index(circuit.COIL), axis=0), axis=0)
 
@@ -361,7 +361,7 @@ def _heat(reader: Reader, data, amps: float) -> str:
 
 
 def _short_cure(reader: Reader, data, am) -> str:
-    choice = fuses.choose_fuse.si(float(np.max(_wire_amps(data))), ampacity=am.amps)
+    choice = fuses.choose_fuse.si(float(np.max(wire_amps(data))), ampacity=am.amps)
     if choice.rating is not None and choice.rating < reader.si("circuit.fuse"):
         return f"Fit a {choice.rating:g} A fuse at the battery, or larger wire behind this one."
     return "Larger wire, or a shorter run, so that a short draws several times the fuse's rating."
@@ -407,4 +407,4 @@ def _terminal_fact(draft, reader, line: Line, load: float) -> None:
     )
 
 
-__all__ = ["Short", "ampacity_of", "fitting_fuse", "shorts_of", "work_up"]
+__all__ = ["LOWEST_CLASS", "Short", "ampacity_of", "fitting_fuse", "shorts_of", "wire_amps", "work_up"]
