@@ -33,7 +33,7 @@ from jackshaft.start.forms import RecordForms, StartForms
 from jackshaft.ui import fragments
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 from jackshaft.ui.tables import PAGE_CSS, sheet_html, sheet_text, verdicts_html
-from jackshaft.units import NotKnown, quantity
+from jackshaft.units import NotKnown, quantity, show_in
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -41,9 +41,11 @@ def open_build(name: str | os.PathLike | None = None) -> Bench:
 
     Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
     page, else the demo build. A file that cannot be taken as it is opens all the same: what is wrong is left out,
-    and every page says so.
+    and every page says so. Quantities show themselves in its units from then on.
     """
-    return Bench(open_anyhow(name))
+    bench = Bench(open_anyhow(name))
+    show_in(bench.build.system)
+    return bench
 
 
 @dataclass(frozen=True)

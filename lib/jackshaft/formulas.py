@@ -135,6 +135,7 @@ Shafts
 
 Joints
 
+    set_screw                    look a set screw up
     set_screw_torque             torque of a hub held by set screws
     clamp_torque                 torque a clamped or split hub holds by friction
     flange_torque                torque of a bolted flange, by friction and by shear
@@ -256,6 +257,7 @@ from jackshaft.mechanics.joints import (
     clamp_torque,
     flange_torque,
     press_torque,
+    set_screw,
     set_screw_torque,
     shear_pin_torque,
 )
@@ -437,6 +439,7 @@ __all__ = [
     "rotation_for",
     "run_down_inertia",
     "seat_interference",
+    "set_screw",
     "set_screw_torque",
     "shear_pin_torque",
     "side_load",

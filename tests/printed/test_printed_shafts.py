@@ -208,7 +208,7 @@ def test_k3_square_key():
 def test_k6_torque_of_a_set_screw():
     c = case("K6")
     i = c.inputs
-    screw = joints.set_screw(i["screw"])
+    screw = joints.set_screw.si(i["screw"])
     still = joints.set_screw_torque.si(screw.holding, i["shaft_in"] * INCH, count=i["screws"])
     running = joints.set_screw_torque.si(screw.holding, i["shaft_in"] * INCH, count=i["screws"], factor=i["factor"])
     hold(c, torque_static_lbin=still / LBF_IN, torque_dynamic_lbin=running / LBF_IN, torque_dynamic_Nm=running)

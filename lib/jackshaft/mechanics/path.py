@@ -291,19 +291,19 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
 @unit_checked(
     x="length",
     y="length",
-    r="length",
+    radius="length",
     least_wrap="angle",
     most_wrap="angle",
     returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
 )
-def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
+def path(x, y, radius, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
 
     Parameters
     ----------
     x, y : length, shape (..., n)
         Pulley centres in travel order, m.
-    r : length, shape (..., n)
+    radius : length, shape (..., n)
         Radius of the belt line asked for, m.
     inside : array of bool, shape (..., n)
         True where the pulley stands inside the loop (no unit).
@@ -328,7 +328,7 @@ def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, mos
     ------
     own-derivation, common tangents of directed circles
     """
-    return path_si(x, y, r, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
+    return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
 
 
 @unit_checked(

@@ -6,7 +6,7 @@ from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
 from ._range import OutOfRange
 from ._reader import read
-from ._repr import shown
+from ._repr import show_in, shown
 from ._show import both, show
 from ._sizes import NearSize, near_inch_metric
 from ._unknown import NotKnown
@@ -37,6 +37,7 @@ __all__ = [
     "quantity",
     "read",
     "show",
+    "show_in",
     "shown",
     "to_si",
     "ureg",

@@ -1,4 +1,4 @@
-"""How a quantity that a formula returns is shown: as the shop says it, in metric and in inch units."""
+"""How what a formula returns is shown: quantities as the shop says them, plain numbers with six digits."""
 
 from __future__ import annotations
 
@@ -18,6 +18,42 @@ _SHOWN_AS.pop(ureg.Unit("kelvin"))
 #: So many numbers of an array are written out.
 MOST_SHOWN = 12
 
+#: The systems of units that a quantity is shown in, the first one leading.
+_SYSTEMS = ["metric", "inch"]
+
+
+class PlainNumber(float):
+    """A number without a unit that shows six digits; it is a float in all else."""
+
+    __slots__ = ()
+
+    def __repr__(self) -> str:
+        return f"{float(self):.6g}"
+
+
+def show_in(system: str | None = None) -> None:
+    """Say in which units quantities show themselves from now on; it changes no number.
+
+    Parameters
+    ----------
+    system : str or None
+        "inch" leads with inch units and keeps metric ones in brackets, "metric" shows metric ones alone, as in a
+        build. None is for no build at all: metric, with inch units in brackets.
+
+    Raises
+    ------
+    ValueError
+        For another system.
+
+    Source
+    ------
+    common practice, no source
+    """
+    orders = {None: ["metric", "inch"], "inch": ["inch", "metric"], "metric": ["metric"]}
+    if system not in orders:
+        raise ValueError(f"quantities are shown in 'inch' or 'metric' units, not {system!r}")
+    _SYSTEMS[:] = orders[system]
+
 
 def _other(q: pint.Quantity) -> str:
     return f"{q.magnitude:.6g} {q.units:~P}".rstrip() if np.ndim(q.magnitude) == 0 else f"{q:~P}"
@@ -34,7 +70,7 @@ def shown(q: pint.Quantity) -> str:
     Returns
     -------
     str
-        In the metric unit of its kind with the inch unit in brackets; in its own unit where that is no SI unit.
+        In the units that :func:`show_in` says; in its own unit where that is no SI unit.
 
     Source
     ------
@@ -46,8 +82,8 @@ def shown(q: pint.Quantity) -> str:
     numbers = np.ravel(q.magnitude)
     if len(numbers) > MOST_SHOWN:
         return _other(q)
-    metric, inch = (", ".join(show(x, kind, system) for x in numbers) for system in ("metric", "inch"))
-    text = metric if metric == inch else f"{metric} ({inch})"
+    first, *rest = dict.fromkeys(", ".join(show(x, kind, system) for x in numbers) for system in _SYSTEMS)
+    text = f"{first} ({rest[0]})" if rest else first
     return text if np.ndim(q.magnitude) == 0 else f"[{text}]"
 
 
@@ -61,4 +97,4 @@ ureg.Quantity._repr_pretty_ = _pretty
 ureg.Quantity._repr_html_ = shown
 ureg.Quantity._repr_latex_ = lambda q: None
 
-__all__ = ["MOST_SHOWN", "shown"]
+__all__ = ["MOST_SHOWN", "PlainNumber", "show_in", "shown"]

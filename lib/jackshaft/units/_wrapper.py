@@ -261,10 +261,10 @@ def _check(function: Callable, returns, kinds: dict) -> inspect.Signature:
 
 
 def _plain(value):
-    """A number of NumPy as Python's own, so that it is shown as a number and nothing more."""
-    return (
-        value.item() if isinstance(value, np.generic) or (isinstance(value, np.ndarray) and not value.ndim) else value
-    )
+    """A number of NumPy as Python's own, and a float with a short way of showing itself."""
+    if isinstance(value, np.generic) or (isinstance(value, np.ndarray) and not value.ndim):
+        value = value.item()
+    return PlainNumber(value) if isinstance(value, float) else value
 
 
 def _replaced(record, made: dict):
@@ -285,7 +285,7 @@ def _wrap(value, kind):
     if kind == "number":
         return _plain(value)
     unit = kind[1] if isinstance(kind, tuple) else KINDS[kind].si
-    return ureg.Quantity(_plain(value), unit)
+    return ureg.Quantity(value.item() if isinstance(value, np.generic) else value, unit)
 
 
 def _object_si(value, kinds: dict, function: str, argument: str):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.analysis import ShaftsData
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
 from jackshaft.mechanics import shaft_strength
@@ -17,10 +18,11 @@ def key(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     """The torque at which the first parallel key gives way."""
     data: ShaftsData | None = found["shafts"].data
     keys = [j for j in data.joints if j.kind == "parallel key" and j.capacity.sound] if data else []
+    keys.sort(key=lambda j: j.shaft == ENGINE)  # the engine's own is worked on the page of the chain
     if not keys:
         return NotKnown("No parallel key of this build is known well enough to work it by hand.")
     joint, sound = keys[0], keys[0].capacity.sound
-    hub = None if joint.shaft == "engine" else reader.si(f"shaft[{joint.shaft}].joint[{joint.name}].hub_yield")
+    hub = None if joint.shaft == ENGINE else reader.si(f"shaft[{joint.shaft}].joint[{joint.name}].hub_yield")
     weaker = sound.key_yield if hub is None else hub
     return worked(
         f"Key {joint.name} on the shaft {joint.shaft}",

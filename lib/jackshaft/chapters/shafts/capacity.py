@@ -150,7 +150,7 @@ class JointReader:
         )
 
     def _screws(self) -> Capacity:
-        screw = joints.set_screw(self.reader.require(f"{self.at}.screw"))
+        screw = joints.set_screw.si(self.reader.require(f"{self.at}.screw"))
         count = self.reader.get(f"{self.at}.count") or 1
         return Capacity(
             float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),

@@ -362,7 +362,7 @@ def _could_be(reader: Reader, size: float, torque: float | None):
     except ValueError:
         yield ("parallel key", "", "no size is tabulated", "", "")
     if reader.system == "inch":
-        screw = joints.set_screw("3/8" if size > 0.022 else "1/4")
+        screw = joints.set_screw.si("3/8" if size > 0.022 else "1/4")
         yield row(
             "two set screws",
             f"{screw.size} in, seated with {reader.show(screw.seating_torque, 'torque')}",
