@@ -275,7 +275,7 @@ class Bench:
     def numbers(self, chapter: str) -> dict:
         """Return the facts of a chapter that are one number, as quantities by their labels."""
         facts = self._chapter(chapter).facts
-        return {f.label: quantity(f.value.si, f.value.kind) for f in facts if isinstance(f.value, Number)}
+        return {f.label: quantity(f.found.si, f.found.kind) for f in facts if isinstance(f.found, Number)}
 
     def by_hand(self, chapter: str, name: str) -> Worked | NotKnown:
         """Return what a formula takes of this build, as shop text, and what the chapter says of it.

@@ -14,6 +14,7 @@ import pint
 from ._kinds import KINDS, kind_of, ureg
 from ._measure import Measure, UnitTextError
 from ._reader import read
+from ._repr import PlainNumber
 from ._unknown import NotKnown
 
 # Names as the registry stores them; turns and cycles tell kinds apart that share a dimension.
