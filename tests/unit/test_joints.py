@@ -98,14 +98,14 @@ def test_pressed_sleeve_by_the_thick_ring():
 
 
 def test_set_screws_are_weak():
-    screw = joints.set_screw("3/8")
+    screw = joints.set_screw.si("3/8")
     assert screw.holding == pytest.approx(2000 * LBF) and screw.words
     still = joints.set_screw_torque.si(screw.holding, 1.0 * INCH)
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, count=2) == pytest.approx(2 * still)
     # 10 hp at 1800 r/min is 350 lbf in: more than one screw with the factor for a running load
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, factor=6) / (LBF * INCH) < 350
     with pytest.raises(ValueError):
-        joints.set_screw("2 in")
+        joints.set_screw.si("2 in")
     with pytest.raises(ValueError):
         joints.set_screw_torque.si(1.0, 1.0, count=3)
 
