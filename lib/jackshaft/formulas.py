@@ -113,6 +113,7 @@ Bearings
     under_snap_ring              bearings whose retaining ring, left on while measuring, would read like this
     snap_ring                    groove and retaining ring of a bearing by its outside diameter
     fit_limits                   limits of a size in a fit class
+    fit_clearance                what a hole and a shaft leave between them
     ring_limits                  limits of a new bearing ring of Normal class
     choose_fit                   which ring gets the interference, and the two fit classes
     seat_interference            interference of an inner ring on its seat, and whether it is enough
@@ -145,6 +146,8 @@ Joints
     keyseat_depth                distance from the bottom of the keyseat to the far side of the shaft
     key_capacity                 torque at which a parallel key gives way
     key_length                   length of key for a torque at allowed stresses
+    spline_profile               look a tractor spline up
+    spline_pressure              look up the pressure that the flanks of a spline stand
     flank_torque                 torque at a pressure on the flanks
     tooth_torque                 torque at a shear stress at the foot of the teeth
     weld_ring                    throat stress of a fillet weld all round a shaft
@@ -155,6 +158,7 @@ What gives first
     referred                     carry a torque from a shaft down the drive to the shaft that the chain is told on
 """
 
+# ruff: noqa: F401
 from __future__ import annotations
 
 from jackshaft.mechanics.bearing_id import (
@@ -237,6 +241,9 @@ from jackshaft.mechanics.engagement import (
     meet_rising,
 )
 from jackshaft.mechanics.fits import (
+    clearance as fit_clearance,
+)
+from jackshaft.mechanics.fits import (
     limits as fit_limits,
 )
 from jackshaft.mechanics.fits import (
@@ -316,8 +323,14 @@ from jackshaft.mechanics.shaft_strength import (
 )
 from jackshaft.mechanics.slipheat import temperature_rise
 from jackshaft.mechanics.splines import (
+    allowed_pressure as spline_pressure,
+)
+from jackshaft.mechanics.splines import (
     flank_torque,
     tooth_torque,
+)
+from jackshaft.mechanics.splines import (
+    profile as spline_profile,
 )
 from jackshaft.mechanics.switching import inductance
 from jackshaft.mechanics.tension import (
@@ -349,128 +362,5 @@ from jackshaft.mechanics.wiring import (
     wire_size,
 )
 
-__all__ = [
-    "ampacity",
-    "ampere_turns",
-    "arc_factor",
-    "arc_factor_fit",
-    "arc_factor_flat",
-    "awg_area",
-    "axial_limit",
-    "bar_inertia",
-    "bearing_life",
-    "bearing_ratings",
-    "bearing_reading",
-    "belt_path",
-    "belt_ratio",
-    "bending_stress",
-    "brake_stop",
-    "centre_distance",
-    "centre_distance_series",
-    "centrifugal",
-    "charging_budget",
-    "choose_fit",
-    "choose_fuse",
-    "choose_size",
-    "clamp_torque",
-    "clearance_left",
-    "coil_current",
-    "coil_match",
-    "contact_heat",
-    "creep_of_stretch",
-    "deflection_force",
-    "diameter_needed",
-    "disc_inertia",
-    "driven_outside_diameter",
-    "duty",
-    "endurance_limit",
-    "engage_below",
-    "engage_below_rising",
-    "equivalent_load",
-    "equivalents",
-    "error_of_diameters",
-    "face_limit",
-    "face_torque",
-    "find_size",
-    "fit_limits",
-    "flange_torque",
-    "flank_torque",
-    "flat",
-    "fuse_check",
-    "groove_wear",
-    "grooved",
-    "hot_resistance",
-    "identify_bearing",
-    "in_band",
-    "inductance",
-    "key_capacity",
-    "key_for",
-    "key_length",
-    "keyseat_depth",
-    "largest_fillet",
-    "lead_check",
-    "least_load",
-    "length_factor",
-    "length_series",
-    "locked_torque",
-    "mean_load",
-    "meet",
-    "meet_governed",
-    "meet_rising",
-    "near_misses",
-    "needed_rating",
-    "next_stock",
-    "over_rods",
-    "press_torque",
-    "raiser",
-    "rated_power",
-    "rated_power_light",
-    "rated_power_older",
-    "reference_over_rods",
-    "referred",
-    "reflect_inertia",
-    "relay_coil",
-    "relay_contact",
-    "reliability_factor",
-    "required_torque",
-    "rim_inertia",
-    "ring_limits",
-    "ring_warming",
-    "rotation_for",
-    "run_down_inertia",
-    "seat_interference",
-    "set_screw",
-    "set_screw_torque",
-    "shear_pin_torque",
-    "side_load",
-    "slip_test",
-    "snap_ring",
-    "span_frequency",
-    "speed_limit",
-    "spring_length",
-    "static_safety",
-    "strength",
-    "stretch_tension",
-    "temperature_from_resistance",
-    "temperature_rise",
-    "tension_from_deflection",
-    "tension_from_frequency",
-    "terminal_limit",
-    "tip_speed",
-    "tooth_ratio",
-    "tooth_torque",
-    "torque_at_clutch",
-    "torque_at_current",
-    "torque_at_yield",
-    "torque_from_power",
-    "torsion_stress",
-    "turned_groove",
-    "two_pulleys",
-    "under_snap_ring",
-    "voltage_drop",
-    "weld_allowed",
-    "weld_ring",
-    "wire_for_drop",
-    "wire_resistance",
-    "wire_size",
-]
+# the table above is the list of what stands here
+__all__ = [line.split()[0] for line in (__doc__ or "").splitlines() if line.startswith("    ")]

@@ -65,13 +65,13 @@ def test_inch_and_metric_give_the_same_limits():
 
 
 def test_hole_against_shaft():
-    free = fits.clearance(fits.limits.si(0.035, "H7"), fits.limits.si(0.035, "g6"))
+    free = fits.clearance.si(fits.limits.si(0.035, "H7"), fits.limits.si(0.035, "g6"))
     assert free.words == "clearance"
     assert (free.tightest / UM, free.loosest / UM) == pytest.approx((9, 50))
-    assert fits.clearance(fits.limits.si(0.035, "H7"), fits.limits.si(0.035, "k6")).words == "transition"
-    assert fits.clearance(fits.limits.si(0.035, "P7"), fits.limits.si(0.035, "h6")).words == "interference"
+    assert fits.clearance.si(fits.limits.si(0.035, "H7"), fits.limits.si(0.035, "k6")).words == "transition"
+    assert fits.clearance.si(fits.limits.si(0.035, "P7"), fits.limits.si(0.035, "h6")).words == "interference"
     with pytest.raises(ValueError, match="same nominal"):
-        fits.clearance(fits.limits.si(0.035, "H7"), fits.limits.si(0.030, "g6"))
+        fits.clearance.si(fits.limits.si(0.035, "H7"), fits.limits.si(0.030, "g6"))
 
 
 def test_a_bearing_bore_lies_below_nominal_unlike_a_hole():

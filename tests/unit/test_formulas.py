@@ -11,6 +11,7 @@ import pkgutil
 import jackshaft.mechanics
 import pytest
 from jackshaft import formulas as f
+from jackshaft.mechanics.bearing_sizes import catalogue
 from jackshaft.units import NotKnown, OutOfRange, UnitsRequired, UnitTextError
 
 #: Public functions that stand on the shelf under another call: the path asks for radii, the shelf for diameters.
@@ -33,8 +34,8 @@ def test_the_shelf_holds_every_unit_checked_function_once():
 
 
 def test_its_table_names_what_it_holds_and_nothing_else():
-    rows = [line.split()[0] for line in f.__doc__.splitlines() if line.startswith("    ")]
-    assert sorted(rows) == sorted(f.__all__)
+    held = [n for n, thing in vars(f).items() if inspect.isfunction(thing)]
+    assert sorted(held) == sorted(f.__all__) and len(set(f.__all__)) == len(f.__all__)
 
 
 def number(q, unit):
@@ -200,9 +201,6 @@ def test_a_radius_by_its_old_name_is_refused_and_not_read_as_a_diameter():
 # what a call hands out can be shown, and goes back in
 
 
-BACK = {"width": "length", "height": "length"}
-
-
 def test_fields_are_quantities():
     key = f.key_for("40 mm", system="metric")
     assert number(key.width, "mm") == pytest.approx(12.0) and number(key.hub_depth, "mm") == pytest.approx(3.3)
@@ -235,6 +233,26 @@ def test_an_object_goes_back_in_with_its_units_and_not_without():
             tensile="600 MPa",
             yield_stress="400 MPa",
         )
+
+
+def test_what_is_looked_up_has_its_units():
+    first = f.spline_profile(1)
+    # ISO 500: type 1 is 1-3/8 in with six splines at 540 r/min
+    assert number(first.nominal, "mm") == pytest.approx(34.9, abs=0.1)
+    assert number(first.speed, "rpm") == pytest.approx(540)
+    held = f.flank_torque("20 MPa", "50 mm", splines=first.splines, radius=first.radius, height=first.height)
+    assert number(held, "N*m") > 0 and number(f.spline_pressure("fixed", "heat-treated").low, "MPa") > 0
+    gap = f.fit_clearance(f.fit_limits("35 mm", "H7"), f.fit_limits("35 mm", "g6"))
+    assert [number(gap.tightest, "um"), number(gap.loosest, "um")] == pytest.approx([9, 50])  # ISO 286-2, 35 H7/g6
+
+
+def test_readings_go_into_the_identification_with_their_units():
+    given = {name: f.bearing_reading(size) for name, size in (("bore", "1.575 in"), ("od", "3.149 in"))}
+    found = f.identify_bearing(catalogue(), **given)
+    assert number(found.candidates[0].size.bore, "mm") == pytest.approx(40)
+    assert number(found.candidates[0].misses[0].off, "in") == pytest.approx(1.575 - 40 / 25.4, abs=1e-6)
+    _, low, high = found.next.meanings[0]
+    assert number(low, "mm") < number(high, "mm")
 
 
 def test_what_is_not_known_is_handed_back_as_it_is():

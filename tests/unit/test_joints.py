@@ -180,18 +180,18 @@ def test_weld_stress_allowed():
 
 
 def test_splines_belong_to_their_speed():
-    first = splines.profile(1)
+    first = splines.profile.si(1)
     assert first.splines == 6 and first.speed == pytest.approx(540 * math.pi / 30)
-    assert splines.profile(2, 1000).splines == 21
+    assert splines.profile.si(2, 1000).splines == 21
     with pytest.raises(ValueError, match="never adapt"):
-        splines.profile(2, 540)
+        splines.profile.si(2, 540)
     with pytest.raises(ValueError, match="no flank pressure"):
-        splines.allowed_pressure("loose", "heat-treated")
+        splines.allowed_pressure.si("loose", "heat-treated")
 
 
 def test_involute_profiles_close_on_their_nominal_size():
     for kind in (2, 3):
-        p = splines.profile(kind)
+        p = splines.profile.si(kind)
         # outside diameter of a 30 degree spline is (teeth + 1) over the pitch
         assert 2 * p.radius * (p.splines + 1) / p.splines == pytest.approx(p.nominal, rel=1e-4)
         assert p.root < 2 * p.radius - p.height < 2 * p.radius < p.nominal
@@ -213,7 +213,7 @@ def test_root_of_a_tractor_spline():
     # 29.4 mm at 120 MPa carries 599 N m; the standard's 60 kW at 540 r/min is 1061 N m and asks for 213 MPa
     yields = 120e6 * math.sqrt(3)
     assert shaft_strength.torque_at_yield.si(yields, 0.0294) == pytest.approx(599, abs=0.5)
-    first = splines.profile(1, 540)
+    first = splines.profile.si(1, 540)
     assert first.power / first.speed == pytest.approx(1061, abs=0.5)
     assert shaft_strength.torsion_stress.si(1061, 0.0294) / 1e6 == pytest.approx(213, abs=0.5)
 

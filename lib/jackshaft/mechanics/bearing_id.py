@@ -254,7 +254,7 @@ def reading(value, instrument="calipers", plus_minus=None) -> Reading:
     od=READING,
     width=READING,
     shaft=READING,
-    returns={"candidates": CANDIDATE, "near_misses": NEAR_MISS},
+    returns={"candidates": CANDIDATE, "next": {"meanings": "length"}, "near_misses": NEAR_MISS},
 )
 def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, count=6) -> Identification:
     """Rank the sizes that the readings could mean.

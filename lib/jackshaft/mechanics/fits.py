@@ -194,7 +194,8 @@ def tolerance_um(nominal_mm, grade):
     return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean))
 
 
-def clearance(hole, shaft):
+@unit_checked(hole=LIMITS, shaft=LIMITS, returns={"tightest": "length", "loosest": "length"})
+def clearance(hole, shaft) -> Clearance:
     """What a hole and a shaft leave between them.
 
     Parameters
