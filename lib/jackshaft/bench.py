@@ -26,12 +26,16 @@ from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_
 from jackshaft.render.parts import by_weight
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
+from jackshaft.results.by_hand import Agreement, Worked, agree
 from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Table
+from jackshaft.results.reader import Reader
 from jackshaft.results.running import fault_of
+from jackshaft.results.values import Number
 from jackshaft.search.panel import search_panel
 from jackshaft.start.forms import RecordForms, StartForms
 from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
+from jackshaft.units import NotKnown, quantity, show_in
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -39,9 +43,11 @@ def open_build(name: str | os.PathLike | None = None) -> Bench:
 
     Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
     page, else the demo build. A file that cannot be taken as it is opens all the same: what is wrong is left out,
-    and every page says so.
+    and every page says so. Quantities show themselves in its units from then on.
     """
-    return Bench(open_anyhow(name))
+    bench = Bench(open_anyhow(name))
+    show_in(bench.build.system)
+    return bench
 
 
 @dataclass(frozen=True)
@@ -262,6 +268,33 @@ class Bench:
             If a field is called something that the finder does not have.
         """
         return LookupPanel(self.build, readings, tools, marking)
+
+    def data(self, chapter: str):
+        """Return the record that a chapter found, numbers in SI units; a NotKnown with the reason where it has none."""
+        found = self._chapter(chapter)
+        return NotKnown(not_worked_out(found).text) if found.data is None else found.data
+
+    def numbers(self, chapter: str) -> dict:
+        """Return the facts of a chapter that are one number, as quantities by their labels."""
+        facts = self._chapter(chapter).facts
+        return {f.label: quantity(f.found.si, f.found.kind) for f in facts if isinstance(f.found, Number)}
+
+    def by_hand(self, chapter: str, name: str) -> Worked | NotKnown:
+        """Return what a formula takes of this build, as shop text, and what the chapter says of it.
+
+        ``name`` is one of the chapter's examples, such as ``bench.by_hand("ratio", "belt")``. Where the build does not
+        tell enough it is a NotKnown, which a formula hands back as it is.
+        """
+        try:
+            example = chapters()[chapter].part("by_hand").EXAMPLES[name]
+            return example(Reader(self.build), self.results.chapters)
+        except Exception as error:
+            return NotKnown(fault_shown(fault_of(error), f"{name} of {chapter}, by hand").text)
+
+    @staticmethod
+    def same(by_hand, chapter) -> Agreement:
+        """Compare a number worked by hand with the chapter's; true too where there is nothing to compare yet."""
+        return agree(by_hand, chapter)
 
     def panel(self, chapter: str, part: str | None = None):
         """The live panel of a chapter, or a line that says why there is none for this build."""

@@ -17,6 +17,7 @@ TIERS = {
     "units": 0,
     "tables": 0,
     "mechanics": 1,
+    "formulas": 2,
     "buildfile": 2,
     "results": 3,
     "notebooks": 3,

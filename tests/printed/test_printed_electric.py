@@ -35,8 +35,8 @@ def clutch_uw_1(q):
     found = clutch.face_limit.si(
         q["p_max_MPa"] * 1e6,
         friction=q["mu"],
-        inner=q["d_mm"] / 2e3,
-        outer=q["D_mm"] / 2e3,
+        inner_diameter=q["d_mm"] / 1e3,
+        outer_diameter=q["D_mm"] / 1e3,
         faces=q["surfaces"],
     )
     return {"F_N": found.force, "T_Nmm": found.torque * 1e3, "P_kW": found.torque * q["rpm"] * RPM / 1e3}
@@ -45,8 +45,8 @@ def clutch_uw_1(q):
 def clutch_energy_1(q):
     speed = q["rpm"] * RPM
     found = engagement.meet.si(
-        inertia.rim_inertia.si(q["m1_kg"], radius=q["k1_mm"] / 1e3),
-        load_inertia=inertia.rim_inertia.si(q["m2_kg"], radius=q["k2_mm"] / 1e3),
+        inertia.rim_inertia.si(q["m1_kg"], diameter=2 * q["k1_mm"] / 1e3),
+        load_inertia=inertia.rim_inertia.si(q["m2_kg"], diameter=2 * q["k2_mm"] / 1e3),
         engine_speed=speed,
         load_speed=q["w2_0"],
         clutch=clutch.torque_from_power.si(q["P_kW"] * 1e3, speed=speed),
@@ -291,7 +291,7 @@ def torque(plate, rated, chain):
 
 def wheel():
     """The chipper's wheel, 380 lb as a disc of 33 in, lb·ft²."""
-    return inertia.disc_inertia.si(380 * LB, radius=16.5 * INCH) / (LB * FT**2)
+    return inertia.disc_inertia.si(380 * LB, diameter=33 * INCH) / (LB * FT**2)
 
 
 def far_short():

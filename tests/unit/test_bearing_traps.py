@@ -137,7 +137,7 @@ def test_newer_c0_without_an_f0_anywhere_asks_for_it():
 def test_the_film_takes_a_c0_of_the_newer_generation_only():
     at = {**AXIAL, "bearing[A].oil_viscosity": "20", "bearing[A].static_rating": "13.7 kN"}
     older = results(**at, **{"bearing[A].static_rating_is": "older"})
-    assert data(older).lives["A"].rating.modern == kernel.ratings("6207").static.value
+    assert data(older).lives["A"].rating.modern == kernel.ratings.si("6207").static.value
     newer = results(**at, **{"bearing[A].static_rating_is": "newer"})
     assert data(newer).lives["A"].rating.modern == pytest.approx(13.7e3)
 
@@ -298,7 +298,7 @@ def test_static_safety_at_its_three_places(load_, verdict):
 @pytest.mark.parametrize("size", ["R8", "R12", "R16", "R20"])
 def test_trap_capped_inch_bearings_are_wider_than_open_ones(size):
     """The same bore and outside read with two widths: each width means the open one or the capped one, not both."""
-    open_, capped = find(size), find(f"{size} capped")
+    open_, capped = find.si(size), find.si(f"{size} capped")
     assert capped.width > open_.width and (capped.bore, capped.od) == (open_.bore, open_.od)
     for one, other in ((open_, capped), (capped, open_)):
         found = results(
@@ -383,14 +383,14 @@ def test_sizes_for_the_place_say_what_each_filter_left_out():
         # 400 000 x 0.8 / 53.5 = 5981 rpm (gost20918, touching seals)
         (Wish(closure="sealed", speed=6000 * np.pi / 30), "6207", "speed"),
         # 10^6 (25.5/5)^3 / (60 x 1000) = 2211 h
-        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2300 * 3600.0), "6207", "life"),
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2300.0), "6207", "life"),
         (Wish(radial=16e3), "6207", "static load"),
         # half of 15.3 kN at most
         (Wish(radial=5e3, axial=7.7e3), "6207", "load along the shaft"),
     ],
 )
 def test_each_filter_excludes_and_says_why(wish, size, name):
-    one = judge(find(size), wish, "metric")
+    one = judge(find.si(size), wish, "metric")
     assert one.fails[0][0] == name and one.words.startswith(f"no: {name}")
     assert dict(excluded([one])) == {name: size}
 
@@ -402,21 +402,21 @@ def test_each_filter_excludes_and_says_why(wish, size, name):
         (Wish(closure="sealed"), "R8 capped"),
         (Wish(closure="open"), "R8"),
         (Wish(closure="sealed", speed=5950 * np.pi / 30), "6207"),
-        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2150 * 3600.0), "6207"),
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2150.0), "6207"),
     ],
 )
 def test_just_inside_a_filter_nothing_is_excluded(wish, size):
-    assert judge(find(size), wish, "metric").fails == ()
+    assert judge(find.si(size), wish, "metric").fails == ()
 
 
 def test_a_life_that_holds_only_without_dirt_is_likely_not_yes():
-    wish = Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2000 * 3600.0, dirt=0.3)
-    assert judge(find("6207"), wish, "metric").words.startswith("likely: life 2210 h, but 663 h at the bad end")
+    wish = Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2000.0, dirt=0.3)
+    assert judge(find.si("6207"), wish, "metric").words.startswith("likely: life 2210 h, but 663 h at the bad end")
 
 
 def test_what_cannot_be_judged_is_said_never_passed_over():
-    wish = Wish(radial=5e3, work_speed=100.0, hours=3600.0, speed=100.0)
-    assert "no rating is tabulated" in judge(find("62207"), wish, "metric").words
+    wish = Wish(radial=5e3, work_speed=100.0, hours=1.0, speed=100.0)
+    assert "no rating is tabulated" in judge(find.si("62207"), wish, "metric").words
     wide = next(s for s in catalogue() if s.kind == "wide")
     assert "ask the maker" in " ".join(judge(wide, Wish(speed=100.0), "inch").unknown)
 

@@ -18,12 +18,12 @@ OLDER = StaticRating(6950.0, "older")
 def test_life_of_the_salvaged_rotor_bearing(factor, hours):
     # independent calculation of the salvaged rotor: C 25.5 kN, 313 lbf at 3000 rpm
     life = bearings.life.si(25500.0, 313 * LBF, 3000 * RPM, shock=factor)
-    assert life.hours / 3600 == pytest.approx(hours, rel=0.005)
+    assert life.hours == pytest.approx(hours, rel=0.005)
 
 
 def test_life_in_the_shop_s_units_equals_the_float_body():
     public = bearings.life("25.5 kN", "313 lbf", "3000 rpm", shock=1.5)
-    assert public.hours.to("second").magnitude == pytest.approx(
+    assert public.hours.to("hour").magnitude == pytest.approx(
         bearings.life.si(25500, 313 * LBF, 3000 * RPM, shock=1.5).hours
     )
 
@@ -100,7 +100,7 @@ def test_beyond_the_axial_table_is_flagged_and_not_before():
 def test_needed_rating_undoes_the_life():
     needed = bearings.needed_rating.si(1200.0, 90.0, 500 * 3600, shock=1.5, a1=0.64, a_iso=0.4)
     life = bearings.life.si(needed, 1200.0, 90.0, shock=1.5)
-    assert life.hours * 0.64 * 0.4 == pytest.approx(500 * 3600)
+    assert life.hours * 0.64 * 0.4 == pytest.approx(500)
 
 
 def test_two_equal_bearings_last_0_536_of_one():
@@ -187,7 +187,7 @@ def test_least_load_is_a_hundredth_of_c():
 
 def test_ratings_take_the_lowest_source_and_say_so():
     row = table("bearing_ratings").one(designation="6207")
-    found = bearings.ratings("6207")
+    found = bearings.ratings.si("6207")
     assert found.dynamic == 25500 and found.static.generation == "modern"
     assert found.dynamic <= min(row["standard_c_n"], row["textbook_c_n"])
     assert "maker" in found.words and found.cite
@@ -202,11 +202,11 @@ def test_every_rating_is_the_lowest_of_its_sources():
 
 def test_an_inch_bore_and_an_insert_take_the_rating_of_the_body():
     for name, body in (("6207-22", "6207"), ("UC206", "6206")):
-        found = bearings.ratings(name)
-        assert found.dynamic == bearings.ratings(body).dynamic
+        found = bearings.ratings.si(name)
+        assert found.dynamic == bearings.ratings.si(body).dynamic
         assert body in found.words
     with pytest.raises(ValueError, match="maker"):
-        bearings.ratings("R12")
+        bearings.ratings.si("R12")
 
 
 @pytest.mark.parametrize(

@@ -146,8 +146,8 @@ FIGURES = [
     figure("chain side at rest", 26, TENSION, bearing("chain side", 1), REST),
     figure("engine side in a choke", 225, TENSION, bearing("engine side", 2)),
     figure("chain side in a choke", 315, TENSION, bearing("chain side", 2), REST),
-    figure("life, engine side, h", 240_000, TENSION, lambda r: data(r, "bearings").lives["engine side"].hours / 3600),
-    figure("life, chain side, h", 330_000, TENSION, lambda r: data(r, "bearings").lives["chain side"].hours / 3600),
+    figure("life, engine side, h", 240_000, TENSION, lambda r: data(r, "bearings").lives["engine side"].hours),
+    figure("life, chain side, h", 330_000, TENSION, lambda r: data(r, "bearings").lives["chain side"].hours),
     figure("rating C, N", 29_500, 1e-6, lambda r: data(r, "bearings").lives["chain side"].rating.dynamic),
     # the circuit; the columns are running cold, running hot, battery only cold and hot
     figure("coil cold, A", 5.26, PRINTED, lambda r: data(r, "electric").steps.coil_amps[0]),

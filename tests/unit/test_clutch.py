@@ -16,7 +16,7 @@ radii = st.tuples(st.floats(0.005, 0.2), st.floats(1.01, 5.0)).map(lambda p: (p[
 def test_uniform_wear_is_lower_than_uniform_pressure_at_the_same_force(ratio, percent):
     """Independent calculation of the two friction radii."""
     worn, new = (
-        clutch.face_torque.si(1000.0, friction=0.2, inner=ratio * 0.1, outer=0.1, worn_in=w).torque
+        clutch.face_torque.si(1000.0, friction=0.2, inner_diameter=ratio * 0.2, outer_diameter=0.2, worn_in=w).torque
         for w in (True, False)
     )
     assert 100.0 * (1.0 - worn / new) == pytest.approx(percent, abs=0.06)
@@ -25,8 +25,8 @@ def test_uniform_wear_is_lower_than_uniform_pressure_at_the_same_force(ratio, pe
 @given(radii)
 def test_worn_in_is_the_default_and_never_above_new(r):
     inner, outer = r
-    worn = clutch.face_torque.si(1.0, friction=1.0, inner=inner, outer=outer)
-    new = clutch.face_torque.si(1.0, friction=1.0, inner=inner, outer=outer, worn_in=False)
+    worn = clutch.face_torque.si(1.0, friction=1.0, inner_diameter=2 * inner, outer_diameter=2 * outer)
+    new = clutch.face_torque.si(1.0, friction=1.0, inner_diameter=2 * inner, outer_diameter=2 * outer, worn_in=False)
     assert inner < worn.radius <= new.radius * (1 + 1e-9) < outer * (1 + 1e-9)
 
 
@@ -36,7 +36,8 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
     rr = np.linspace(inner, outer, 401)
     p = pressure * (inner / rr if worn else np.ones_like(rr))
     found = clutch.face_integral_si(rr, pressure=p, friction=0.3, faces=2)
-    closed = clutch.face_limit.si(pressure, friction=0.3, inner=inner, outer=outer, faces=2, worn_in=worn)
+    ring = {"inner_diameter": 2 * inner, "outer_diameter": 2 * outer}
+    closed = clutch.face_limit.si(pressure, friction=0.3, **ring, faces=2, worn_in=worn)
     assert found.force == pytest.approx(closed.force, rel=1e-6)
     assert found.torque == pytest.approx(closed.torque, rel=1e-6)
     assert found.radius == pytest.approx(closed.radius, rel=1e-6)
@@ -44,16 +45,15 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
 
 def test_new_faces_at_the_same_pressure_promise_half_as_much_again():
     """Independent calculation for the textbook pair: 236 N·m worn in, 367 N·m new, at 1 MPa."""
-    worn, new = (
-        clutch.face_limit("1 MPa", friction=0.2, inner="50 mm", outer="100 mm", worn_in=w).torque.to("N*m").magnitude
-        for w in (True, False)
-    )
+    ring = {"inner_diameter": "100 mm", "outer_diameter": "200 mm"}
+    found = [clutch.face_limit("1 MPa", friction=0.2, **ring, worn_in=w) for w in (True, False)]
+    worn, new = (f.torque.to("N*m").magnitude for f in found)
     assert (worn, new) == (pytest.approx(236, abs=0.5), pytest.approx(367, abs=0.5))
 
 
 def test_torque_for_a_pressure_peaks_at_0_577_of_the_outer_radius():
     inner = np.linspace(0.01, 0.099, 2000)
-    torque = clutch.face_limit.si(1e6, friction=0.2, inner=inner, outer=0.1).torque
+    torque = clutch.face_limit.si(1e6, friction=0.2, inner_diameter=2 * inner, outer_diameter=0.2).torque
     assert inner[np.argmax(torque)] / 0.1 == pytest.approx(1 / math.sqrt(3), abs=1e-3)
 
 
@@ -165,8 +165,8 @@ def test_a_brake_turns_the_energy_into_heat_and_time():
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: clutch.face_torque.si(1.0, friction=0.2, inner=0.1, outer=0.1),
-        lambda: clutch.face_limit.si(1.0, friction=0.2, inner=-0.1, outer=0.1),
+        lambda: clutch.face_torque.si(1.0, friction=0.2, inner_diameter=0.1, outer_diameter=0.1),
+        lambda: clutch.face_limit.si(1.0, friction=0.2, inner_diameter=-0.1, outer_diameter=0.1),
         lambda: clutch.face_integral_si(np.linspace(0.02, 0.04, 4), pressure=1.0, friction=0.2),
         lambda: clutch.face_integral_si(np.array([0.02, 0.03, 0.05]), pressure=1.0, friction=0.2),
     ],

@@ -15,15 +15,15 @@ def test_shapes_are_the_sums_of_their_pieces():
     r = (np.arange(n) + 0.5) / n * 0.3
     disc = np.sum(2 * math.pi * r * (0.3 / n) * 7850 * 0.02 * r**2)
     mass = math.pi * 0.3**2 * 7850 * 0.02
-    assert inertia.disc_inertia.si(mass, radius=0.3) == pytest.approx(disc, rel=1e-6)
+    assert inertia.disc_inertia.si(mass, diameter=0.6) == pytest.approx(disc, rel=1e-6)
     ring = r >= 0.1
     ringed = np.sum((2 * math.pi * r * (0.3 / n) * 7850 * 0.02 * r**2)[ring])
-    assert inertia.disc_inertia.si(mass * (1 - 1 / 9), radius=0.3, bore=0.1) == pytest.approx(ringed, rel=1e-3)
+    assert inertia.disc_inertia.si(mass * (1 - 1 / 9), diameter=0.6, bore=0.2) == pytest.approx(ringed, rel=1e-3)
     x = (np.arange(n) + 0.5) / n * 0.8 - 0.4
     assert inertia.bar_inertia.si(5.0, length=0.8) == pytest.approx(np.mean(5.0 * x**2), rel=1e-6)
     assert inertia.bar_inertia.si(5.0, length=0.8, offset=0.4) == pytest.approx(np.mean(5.0 * (x + 0.4) ** 2), rel=1e-6)
-    assert inertia.rim_inertia.si(5.0, radius=0.3) == pytest.approx(
-        inertia.disc_inertia.si(5.0, radius=0.3, bore=0.2999999), rel=1e-6
+    assert inertia.rim_inertia.si(5.0, diameter=0.6) == pytest.approx(
+        inertia.disc_inertia.si(5.0, diameter=0.6, bore=0.5999998), rel=1e-6
     )
 
 
@@ -31,7 +31,7 @@ def test_a_28_inch_disc_of_one_inch_steel():
     """Independent calculation: 175 lb, 107 kJ at 1976 rpm."""
     mass = math.pi * 14**2 * 0.2836
     assert mass == pytest.approx(175, abs=0.5)
-    found = inertia.disc_inertia("175 lb", radius="14 in").to("kg*m**2").magnitude
+    found = inertia.disc_inertia("175 lb", diameter="28 in").to("kg*m**2").magnitude
     w = 1976 * 2 * math.pi / 60
     assert 0.5 * found * w**2 / 1e3 == pytest.approx(107, abs=0.5)
 
@@ -56,10 +56,10 @@ def test_a_run_down_gives_back_the_inertia_that_made_it():
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: inertia.disc_inertia.si(0.0, radius=0.1),
-        lambda: inertia.disc_inertia.si(1.0, radius=0.1, bore=0.1),
+        lambda: inertia.disc_inertia.si(0.0, diameter=0.2),
+        lambda: inertia.disc_inertia.si(1.0, diameter=0.2, bore=0.2),
         lambda: inertia.bar_inertia.si(1.0, length=0.0),
-        lambda: inertia.rim_inertia.si(1.0, radius=-1.0),
+        lambda: inertia.rim_inertia.si(1.0, diameter=-1.0),
         lambda: inertia.run_down_inertia.si(1.0, time=0.0, drag=1.0),
         lambda: inertia.reflect_inertia.si(1.0, load_speed=1.0, clutch_speed=0.0),
     ],

@@ -12,7 +12,7 @@ LBF_FT = LBF * 0.3048
 
 def test_key_of_the_feed_wagons_crank():
     # independent calculation of the build: 422 lbf ft in crushing, 54 ksi, 1/4 x 1-1/2 in; shear by hand
-    key = keys.key_for("1 in", system="inch")
+    key = keys.key_for.si(1.0 * INCH, system="inch")
     assert (key.width / INCH, key.height / INCH) == pytest.approx((0.25, 0.25))
     found = keys.key_capacity.si(1.0 * INCH, key.width, key.height, 1.5 * INCH, key_yield=54 * KSI)
     assert found.crushing / LBF_FT == pytest.approx(422, abs=0.5)
@@ -98,14 +98,14 @@ def test_pressed_sleeve_by_the_thick_ring():
 
 
 def test_set_screws_are_weak():
-    screw = joints.set_screw("3/8")
+    screw = joints.set_screw.si("3/8")
     assert screw.holding == pytest.approx(2000 * LBF) and screw.words
     still = joints.set_screw_torque.si(screw.holding, 1.0 * INCH)
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, count=2) == pytest.approx(2 * still)
     # 10 hp at 1800 r/min is 350 lbf in: more than one screw with the factor for a running load
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, factor=6) / (LBF * INCH) < 350
     with pytest.raises(ValueError):
-        joints.set_screw("2 in")
+        joints.set_screw.si("2 in")
     with pytest.raises(ValueError):
         joints.set_screw_torque.si(1.0, 1.0, count=3)
 
@@ -180,18 +180,18 @@ def test_weld_stress_allowed():
 
 
 def test_splines_belong_to_their_speed():
-    first = splines.profile(1)
+    first = splines.profile.si(1)
     assert first.splines == 6 and first.speed == pytest.approx(540 * math.pi / 30)
-    assert splines.profile(2, 1000).splines == 21
+    assert splines.profile.si(2, 1000).splines == 21
     with pytest.raises(ValueError, match="never adapt"):
-        splines.profile(2, 540)
+        splines.profile.si(2, 540)
     with pytest.raises(ValueError, match="no flank pressure"):
-        splines.allowed_pressure("loose", "heat-treated")
+        splines.allowed_pressure.si("loose", "heat-treated")
 
 
 def test_involute_profiles_close_on_their_nominal_size():
     for kind in (2, 3):
-        p = splines.profile(kind)
+        p = splines.profile.si(kind)
         # outside diameter of a 30 degree spline is (teeth + 1) over the pitch
         assert 2 * p.radius * (p.splines + 1) / p.splines == pytest.approx(p.nominal, rel=1e-4)
         assert p.root < 2 * p.radius - p.height < 2 * p.radius < p.nominal
@@ -213,7 +213,7 @@ def test_root_of_a_tractor_spline():
     # 29.4 mm at 120 MPa carries 599 N m; the standard's 60 kW at 540 r/min is 1061 N m and asks for 213 MPa
     yields = 120e6 * math.sqrt(3)
     assert shaft_strength.torque_at_yield.si(yields, 0.0294) == pytest.approx(599, abs=0.5)
-    first = splines.profile(1, 540)
+    first = splines.profile.si(1, 540)
     assert first.power / first.speed == pytest.approx(1061, abs=0.5)
     assert shaft_strength.torsion_stress.si(1061, 0.0294) / 1e6 == pytest.approx(213, abs=0.5)
 

@@ -220,3 +220,68 @@ def test_a_measure_is_immutable():
     m = Measure(1.0, "length", "1 m")
     with pytest.raises(AttributeError):
         m.si = 2.0
+
+
+# ---- objects, tuples of them, several results, and units that are not SI
+
+
+class Ring(NamedTuple):
+    size: float
+    share: float
+
+
+RING = {"size": "length"}
+
+
+@unit_checked(ring=RING, extra="length", returns=RING)
+def larger(ring, extra=None) -> Ring:
+    return Ring(ring.size + (extra or 0.0), np.float64(ring.share))
+
+
+@unit_checked(size="length", returns=RING)
+def rings(size) -> tuple[Ring, ...]:
+    return (Ring(size, 0.25), Ring(2 * size, 0.5))
+
+
+@unit_checked(size="length", returns=["length", "number"])
+def pair(size):
+    return size, np.float64(0.25)
+
+
+@unit_checked(seconds="time", returns={"size": ("time", "hour")})
+def shift(seconds) -> Ring:
+    return Ring(seconds / 3600.0, 1.0)
+
+
+def test_an_object_takes_units_and_hands_them_out():
+    once = larger(rings("10 mm")[1], "5 mm")
+    assert once.size == Q(0.025, "m") and once.share == 0.5
+    assert larger(Ring("1 in", 1.0)).size.to("inch").magnitude == pytest.approx(1.0)
+    with pytest.raises(UnitsRequired, match=r"ring\.size"):
+        larger(Ring(0.01, 1.0))
+    with pytest.raises(UnitTextError):
+        larger(Ring(Q(1.0, "newton"), 1.0))
+    assert larger.si(Ring(0.01, 1.0), 0.01) == Ring(0.02, 1.0)
+
+
+def test_several_results_and_tuples_of_objects_have_their_units():
+    assert [r.size for r in rings("10 mm")] == [Q(0.01, "m"), Q(0.02, "m")]
+    size, share = pair("10 mm")
+    assert size == Q(0.01, "m") and share == 0.25 and repr(share) == "0.25"
+
+
+def test_a_result_may_be_in_a_unit_that_is_not_si():
+    assert shift("2 h").size.units == ureg.hour and shift("2 h").size.to("second").magnitude == pytest.approx(7200.0)
+    with pytest.raises(TypeError, match="none of the kind"):
+        unit_checked(returns={"size": ("time", "meter")})(shift.si)
+    with pytest.raises(TypeError, match="unknown kind"):
+        unit_checked(ring={"size": "lenght"})(larger.si)
+
+
+def test_a_plain_number_of_a_result_shows_six_digits_and_is_a_float():
+    found = larger(Ring("1 in", 1 / 3))
+    assert repr(found.share) == "0.333333" and found.share == 1 / 3 and isinstance(found.share, float)
+
+
+def test_other_registries_show_their_quantities_as_ever():
+    assert "Quantity" in repr(pint.UnitRegistry().Quantity(3, "mm"))

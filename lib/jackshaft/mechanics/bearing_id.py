@@ -81,6 +81,10 @@ class Reading(NamedTuple):
     plus_minus: float
 
 
+#: Kinds of its fields.
+READING = {"value": "length", "plus_minus": "length"}
+
+
 class Miss(NamedTuple):
     """How far one reading is from one size.
 
@@ -166,6 +170,10 @@ class NearMiss(NamedTuple):
     off: float
 
 
+#: Kinds of its fields.
+NEAR_MISS = {"bore": "length", "off": "length"}
+
+
 class Identification(NamedTuple):
     """What the readings tell.
 
@@ -199,8 +207,16 @@ class Identification(NamedTuple):
     notes: tuple
 
 
-@unit_checked(value="length", plus_minus="length")
-def reading(value, instrument="calipers", plus_minus=None):
+#: Kinds of what a candidate holds.
+CANDIDATE = {
+    "size": dict.fromkeys(("bore", "od", "width"), "length"),
+    "misses": dict.fromkeys(("off", "allowed_below", "allowed_above"), "length"),
+    "seat_gap": "length",
+}
+
+
+@unit_checked(value="length", plus_minus="length", returns=READING)
+def reading(value, instrument="calipers", plus_minus=None) -> Reading:
     """Make a reading with its limit.
 
     Parameters
@@ -233,7 +249,14 @@ def reading(value, instrument="calipers", plus_minus=None):
     return Reading(float(value), instrument, INSTRUMENTS[instrument].plus_minus if plus_minus is None else plus_minus)
 
 
-def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, count=6):
+@unit_checked(
+    bore=READING,
+    od=READING,
+    width=READING,
+    shaft=READING,
+    returns={"candidates": CANDIDATE, "next": {"meanings": "length"}, "near_misses": NEAR_MISS},
+)
+def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, count=6) -> Identification:
     """Rank the sizes that the readings could mean.
 
     Parameters
@@ -327,8 +350,8 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     )
 
 
-@unit_checked(bore="length", within="length")
-def near_misses(bore, *, within=0.5e-3):
+@unit_checked(bore="length", within="length", returns=NEAR_MISS)
+def near_misses(bore, *, within=0.5e-3) -> tuple[NearMiss, ...]:
     """Bores of the other system near a bore.
 
     Parameters

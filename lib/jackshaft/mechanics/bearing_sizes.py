@@ -51,6 +51,10 @@ class Size(NamedTuple):
     also: str = ""
 
 
+#: Kinds of its fields.
+SIZE = dict.fromkeys(("bore", "od", "width"), "length")
+
+
 class SnapRing(NamedTuple):
     """The retaining ring of a bearing and its groove.
 
@@ -78,6 +82,10 @@ class SnapRing(NamedTuple):
     ring_od: float
 
 
+#: Kinds of its fields.
+SNAP_RING = dict.fromkeys(SnapRing._fields, "length")
+
+
 def catalogue():
     """Every listed size, and every metric body of the common series with an inch bore.
 
@@ -99,7 +107,8 @@ def catalogue():
     return _catalogue(tables.table("bearings"))
 
 
-def find(designation):
+@unit_checked(returns=SIZE)
+def find(designation) -> Size:
     """Look a size up by its number.
 
     Parameters
@@ -201,8 +210,8 @@ def grounds():
     )
 
 
-@unit_checked(wider="length")
-def equivalents(designation, *, wider=6e-3):
+@unit_checked(wider="length", returns=SIZE)
+def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
     """Other listed sizes that could stand in for one that cannot be had.
 
     Parameters
@@ -226,7 +235,7 @@ def equivalents(designation, *, wider=6e-3):
     ------
     Table bearings; what to make: common practice, no source.
     """
-    own, found = find(designation), []
+    own, found = find.si(designation), []
     for s in catalogue():
         if s is own or s.width > own.width + wider or s.kind == "inch bore, not listed":
             continue
@@ -246,8 +255,17 @@ def equivalents(designation, *, wider=6e-3):
     return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])
 
 
-@unit_checked(least_bore="length", most_bore="length", least_od="length", most_od="length", most_width="length")
-def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, most_width=np.inf, kinds=None):
+@unit_checked(
+    least_bore="length",
+    most_bore="length",
+    least_od="length",
+    most_od="length",
+    most_width="length",
+    returns=SIZE,
+)
+def choose(
+    *, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, most_width=np.inf, kinds=None
+) -> tuple[Size, ...]:
     """Listed sizes that go into a place.
 
     Parameters
@@ -288,8 +306,8 @@ def choose(*, least_bore=0.0, most_bore=np.inf, least_od=0.0, most_od=np.inf, mo
     )
 
 
-@unit_checked(measured="length")
-def under_snap_ring(measured, *, within=0.5e-3):
+@unit_checked(measured="length", within="length", returns=SNAP_RING)
+def under_snap_ring(measured, *, within=0.5e-3) -> tuple[SnapRing, ...]:
     """Bearings whose retaining ring, left on while measuring, would read like this.
 
     Parameters
@@ -319,8 +337,8 @@ def under_snap_ring(measured, *, within=0.5e-3):
     return tuple(ring for ring in found if abs(ring.ring_od - measured) <= within)
 
 
-@unit_checked(od="length")
-def snap_ring(od, *, series=""):
+@unit_checked(od="length", returns=SNAP_RING)
+def snap_ring(od, *, series="") -> SnapRing:
     """Groove and retaining ring of a bearing by its outside diameter.
 
     Parameters

@@ -100,7 +100,7 @@ class Life(NamedTuple):
     Parameters
     ----------
     hours : float or ndarray
-        L10h, s.
+        L10h, h.
     revolutions : float or ndarray
         L10, revolutions.
     load_ratio : float or ndarray
@@ -121,7 +121,18 @@ class Life(NamedTuple):
     note: str
 
 
-def ratings(designation):
+@unit_checked(
+    returns={
+        "dynamic": "force",
+        "static": {"value": "force"},
+        "static_older": "force",
+        "lowest": "force",
+        "highest": "force",
+        "speed_open": "rotation",
+        "speed_closed": "rotation",
+    }
+)
+def ratings(designation) -> Ratings:
     """Ratings of a listed bearing, for design before the maker is known.
 
     Parameters
@@ -170,7 +181,7 @@ def ratings(designation):
     )
 
 
-@unit_checked(radial="force", axial="force", ring_factor="number", returns={"load": "force"})
+@unit_checked(radial="force", axial="force", static={"value": "force"}, ring_factor="number", returns={"load": "force"})
 def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> EquivalentLoad:
     """Equivalent dynamic load of a single-row deep-groove ball bearing.
 
@@ -224,7 +235,7 @@ def equivalent_load(radial, axial=0.0, *, static, ring_factor=1.0) -> Equivalent
     return EquivalentLoad(np.maximum(both, ring_factor * fr)[()], e[()], y[()], counts[()], (x > steps[-1])[()])
 
 
-@unit_checked(dynamic="force", load="force", speed="rotation", shock="number", returns={"hours": "time"})
+@unit_checked(dynamic="force", load="force", speed="rotation", shock="number", returns={"hours": ("time", "hour")})
 def life(dynamic, load, speed, *, shock=1.0) -> Life:
     """Basic rating life L10 in revolutions and as running time.
 
@@ -265,10 +276,10 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
     with np.errstate(divide="ignore"):
         ratio = c / p
         turns = 1e6 * ratio**3
-        time = np.where(w > 0, turns / np.where(w > 0, w / (2 * np.pi), 1.0), np.inf)
+        seconds = np.where(w > 0, turns / np.where(w > 0, w / (2 * np.pi), 1.0), np.inf)
     inside, under = p <= most * c * (1.0 + SAME), p < least * c * (1.0 - SAME)
     return Life(
-        time[()],
+        seconds[()] / 3600.0,
         turns[()],
         ratio[()],
         inside[()],

@@ -124,22 +124,22 @@ def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
     return force * lever * np.cos(offset) + weight_moment
 
 
-def _rings(inner, outer):
-    inner, outer = np.asarray(inner, float), np.asarray(outer, float)
+def _ring_radii(inner_diameter, outer_diameter):
+    inner, outer = 0.5 * np.asarray(inner_diameter, float), 0.5 * np.asarray(outer_diameter, float)
     if np.any(inner < 0.0) or np.any(outer <= inner):
-        raise OutOfRange("the outer radius must be larger than the inner one, and that not below zero")
+        raise OutOfRange("the outer diameter must be larger than the inner one, and that not below zero")
     return inner, outer
 
 
 @unit_checked(
     force="force",
     friction="number",
-    inner="length",
-    outer="length",
+    inner_diameter="length",
+    outer_diameter="length",
     faces="number",
     returns={"force": "force", "torque": "torque", "radius": "length"},
 )
-def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
+def face_torque(force, *, friction, inner_diameter, outer_diameter, faces=1, worn_in=True) -> Faces:
     """Torque of flat ring faces under a clamping force.
 
     Parameters
@@ -148,10 +148,10 @@ def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Face
         Clamping force (N).
     friction : number
         Friction coefficient.
-    inner : length
-        Inner radius of the rubbing ring (m).
-    outer : length
-        Outer radius (m).
+    inner_diameter : length
+        Inner diameter of the rubbing ring, as calipers read it (m).
+    outer_diameter : length
+        Its outer diameter (m).
     faces : number
         Rubbing face pairs.
     worn_in : bool
@@ -165,13 +165,13 @@ def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Face
     Raises
     ------
     ValueError
-        Radii in the wrong order.
+        Diameters in the wrong order.
 
     Source
     ------
     bhandari ch. 11; uniform wear and uniform pressure theories.
     """
-    inner, outer = _rings(inner, outer)
+    inner, outer = _ring_radii(inner_diameter, outer_diameter)
     if worn_in:
         radius = 0.5 * (inner + outer)
     else:
@@ -182,12 +182,12 @@ def face_torque(force, *, friction, inner, outer, faces=1, worn_in=True) -> Face
 @unit_checked(
     pressure="stress",
     friction="number",
-    inner="length",
-    outer="length",
+    inner_diameter="length",
+    outer_diameter="length",
     faces="number",
     returns={"force": "force", "torque": "torque", "radius": "length"},
 )
-def face_limit(pressure, *, friction, inner, outer, faces=1, worn_in=True) -> Faces:
+def face_limit(pressure, *, friction, inner_diameter, outer_diameter, faces=1, worn_in=True) -> Faces:
     """Force and torque at which ring faces reach a pressure limit.
 
     Parameters
@@ -196,10 +196,10 @@ def face_limit(pressure, *, friction, inner, outer, faces=1, worn_in=True) -> Fa
         Highest pressure the faces take (Pa); worn in, it sits at the inner edge.
     friction : number
         Friction coefficient.
-    inner : length
-        Inner radius (m).
-    outer : length
-        Outer radius (m).
+    inner_diameter : length
+        Inner diameter of the rubbing ring, as calipers read it (m).
+    outer_diameter : length
+        Its outer diameter (m).
     faces : number
         Rubbing face pairs.
     worn_in : bool
@@ -213,18 +213,25 @@ def face_limit(pressure, *, friction, inner, outer, faces=1, worn_in=True) -> Fa
     Raises
     ------
     ValueError
-        Radii in the wrong order.
+        Diameters in the wrong order.
 
     Source
     ------
     bhandari ch. 11.
     """
-    inner, outer = _rings(inner, outer)
+    inner, outer = _ring_radii(inner_diameter, outer_diameter)
     if worn_in:
         force = 2.0 * math.pi * pressure * inner * (outer - inner)
     else:
         force = math.pi * pressure * (outer**2 - inner**2)
-    return face_torque.si(force, friction=friction, inner=inner, outer=outer, faces=faces, worn_in=worn_in)
+    return face_torque.si(
+        force,
+        friction=friction,
+        inner_diameter=inner_diameter,
+        outer_diameter=outer_diameter,
+        faces=faces,
+        worn_in=worn_in,
+    )
 
 
 def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 1) -> Faces:

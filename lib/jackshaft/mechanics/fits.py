@@ -49,6 +49,10 @@ class Limits(NamedTuple):
     basis: str
 
 
+#: Kinds of its fields.
+LIMITS = dict.fromkeys(("lower", "upper", "lower_deviation", "upper_deviation"), "length")
+
+
 class Clearance(NamedTuple):
     """Hole against shaft at both extremes.
 
@@ -65,7 +69,7 @@ class Clearance(NamedTuple):
     words: str
 
 
-@unit_checked(nominal="length")
+@unit_checked(nominal="length", returns=LIMITS)
 def limits(nominal, fit_class) -> Limits:
     """Limits of a size in a fit class.
 
@@ -190,7 +194,8 @@ def tolerance_um(nominal_mm, grade):
     return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean))
 
 
-def clearance(hole, shaft):
+@unit_checked(hole=LIMITS, shaft=LIMITS, returns={"tightest": "length", "loosest": "length"})
+def clearance(hole, shaft) -> Clearance:
     """What a hole and a shaft leave between them.
 
     Parameters
@@ -218,7 +223,7 @@ def clearance(hole, shaft):
     return Clearance(tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition")
 
 
-@unit_checked(bore="length", od="length", width="length")
+@unit_checked(bore="length", od="length", width="length", returns=LIMITS)
 def ring_limits(dimension, *, bore, od, width) -> Limits:
     """Limits of a new bearing ring of Normal class.
 

@@ -16,18 +16,18 @@ def _positive(**values) -> None:
             raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
-@unit_checked(mass="mass", radius="length", bore="length", returns="inertia")
-def disc_inertia(mass, *, radius, bore=0.0):
+@unit_checked(mass="mass", diameter="length", bore="length", returns="inertia")
+def disc_inertia(mass, *, diameter, bore=0.0):
     """Inertia of a disc, cylinder or thick ring about its axis.
 
     Parameters
     ----------
     mass : mass
         Mass (kg).
-    radius : length
-        Outer radius (m).
+    diameter : length
+        Outside diameter (m).
     bore : length
-        Radius of the hole (m).
+        Diameter of the hole (m).
 
     Returns
     -------
@@ -37,16 +37,16 @@ def disc_inertia(mass, *, radius, bore=0.0):
     Raises
     ------
     ValueError
-        A mass or radius of zero or below, or a bore outside the radius.
+        A mass or diameter of zero or below, or a bore outside the disc.
 
     Source
     ------
     Textbook.
     """
-    _positive(mass=mass, radius=radius)
-    if np.any(np.asarray(bore) < 0.0) or np.any(np.asarray(bore) >= radius):
+    _positive(mass=mass, diameter=diameter)
+    if np.any(np.asarray(bore) < 0.0) or np.any(np.asarray(bore) >= diameter):
         raise OutOfRange("the bore lies inside the disc")
-    return 0.5 * mass * (np.asarray(radius) ** 2 + np.asarray(bore) ** 2)
+    return mass * (np.asarray(diameter) ** 2 + np.asarray(bore) ** 2) / 8.0
 
 
 @unit_checked(mass="mass", length="length", offset="length", returns="inertia")
@@ -80,16 +80,16 @@ def bar_inertia(mass, *, length, offset=0.0):
     return mass * (np.asarray(length) ** 2 / 12.0 + np.asarray(offset) ** 2)
 
 
-@unit_checked(mass="mass", radius="length", returns="inertia")
-def rim_inertia(mass, *, radius):
-    """Inertia of a thin rim, or of any mass that stands at one radius.
+@unit_checked(mass="mass", diameter="length", returns="inertia")
+def rim_inertia(mass, *, diameter):
+    """Inertia of a thin rim, or of any mass that stands on one circle.
 
     Parameters
     ----------
     mass : mass
         Mass (kg).
-    radius : length
-        Its radius (m).
+    diameter : length
+        Of the circle (m); twice the radius of gyration for a body of any shape.
 
     Returns
     -------
@@ -99,14 +99,14 @@ def rim_inertia(mass, *, radius):
     Raises
     ------
     ValueError
-        A mass or radius of zero or below.
+        A mass or diameter of zero or below.
 
     Source
     ------
     Textbook.
     """
-    _positive(mass=mass, radius=radius)
-    return mass * np.asarray(radius) ** 2
+    _positive(mass=mass, diameter=diameter)
+    return 0.25 * mass * np.asarray(diameter) ** 2
 
 
 @unit_checked(speed="rotation", time="time", drag="torque", returns="inertia")

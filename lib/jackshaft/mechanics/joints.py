@@ -75,7 +75,8 @@ class Screw(NamedTuple):
     words: str
 
 
-def set_screw(size):
+@unit_checked(returns={"holding": "force", "seating_torque": "torque"})
+def set_screw(size) -> Screw:
     """Look a set screw up.
 
     Parameters

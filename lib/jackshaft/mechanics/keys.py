@@ -36,6 +36,19 @@ class Key(NamedTuple):
     words: str
 
 
+class KeyLength(NamedTuple):
+    """Length of key that a torque asks for.
+
+    Parameters
+    ----------
+    shear, crushing : float or ndarray
+        By the key's shear and by the pressure on its side, m.
+    """
+
+    shear: float
+    crushing: float
+
+
 class KeyCapacity(NamedTuple):
     """Torque of a keyed joint at yield.
 
@@ -52,7 +65,10 @@ class KeyCapacity(NamedTuple):
     governing: float
 
 
-@unit_checked(shaft="length")
+@unit_checked(
+    shaft="length",
+    returns={"width": "length", "height": "length", "shaft_depth": "length", "hub_depth": "length"},
+)
 def key_for(shaft, *, system) -> Key:
     """Size of the parallel key that belongs to a shaft.
 
@@ -171,8 +187,9 @@ def key_capacity(
     height="length",
     shear_allowed="stress",
     crushing_allowed="stress",
+    returns={"shear": "length", "crushing": "length"},
 )
-def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed):
+def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed) -> KeyLength:
     """Length of key for a torque at allowed stresses.
 
     Parameters
@@ -186,7 +203,7 @@ def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed)
 
     Returns
     -------
-    shear, crushing : float
+    KeyLength
         Lengths, m; the longer governs, and beyond one and a half diameters it adds little.
 
     Raises
@@ -200,7 +217,7 @@ def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed)
     """
     if min(shear_allowed, crushing_allowed) <= 0:
         raise OutOfRange("allowed stresses are larger than zero")
-    return 2 * torque / (shaft * width * shear_allowed), 4 * torque / (shaft * height * crushing_allowed)
+    return KeyLength(2 * torque / (shaft * width * shear_allowed), 4 * torque / (shaft * height * crushing_allowed))
 
 
 def keyed_share(shaft, width, depth, *, keyseats=1):

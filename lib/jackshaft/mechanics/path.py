@@ -291,19 +291,19 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
 @unit_checked(
     x="length",
     y="length",
-    r="length",
+    radius="length",
     least_wrap="angle",
     most_wrap="angle",
     returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
 )
-def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
+def path(x, y, radius, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
 
     Parameters
     ----------
     x, y : length, shape (..., n)
         Pulley centres in travel order, m.
-    r : length, shape (..., n)
+    radius : length, shape (..., n)
         Radius of the belt line asked for, m.
     inside : array of bool, shape (..., n)
         True where the pulley stands inside the loop (no unit).
@@ -328,7 +328,51 @@ def path(x, y, r, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, mos
     ------
     own-derivation, common tangents of directed circles
     """
-    return path_si(x, y, r, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
+    return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
+
+
+@unit_checked(
+    x="length",
+    y="length",
+    diameter="length",
+    least_wrap="angle",
+    most_wrap="angle",
+    returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
+)
+def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
+    """Follow the belt round pulleys that are told by their diameters, as the shop measures them.
+
+    Parameters
+    ----------
+    x, y : length, shape (..., n)
+        Pulley centres in travel order, m.
+    diameter : length, shape (..., n)
+        Diameter of the belt line asked for, m; the pitch diameter for the length on the cord line.
+    inside : array of bool, shape (..., n)
+        True where the pulley stands inside the loop (no unit).
+    ccw : bool or array of bool, shape (...)
+        True where the belt runs counter-clockwise round the loop (no unit).
+    crossed : bool
+        The drive is declared crossed: two pulleys, the second outside (no unit).
+    least_wrap, most_wrap : angle
+        A wrap below or above is no contact, rad.
+
+    Returns
+    -------
+    Path
+        Lengths in m, angles in rad, ``reason`` a code of REASONS.
+
+    Raises
+    ------
+    ValueError
+        If there are fewer than two pulleys, or a crossed drive has not two.
+
+    Source
+    ------
+    own-derivation, common tangents of directed circles
+    """
+    radius = 0.5 * np.asarray(diameter, dtype=float)
+    return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
 
 
 def tangents_si(x, y, r, found):

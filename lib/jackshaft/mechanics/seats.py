@@ -140,10 +140,12 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
 @unit_checked(
     seat_low="length",
     seat_high="length",
+    ring={"lower": "length", "upper": "length"},
     bore="length",
     width="length",
     radial="force",
     warmer="temperature rise",
+    returns=dict.fromkeys(Interference._fields[:7], "length"),
 )
 def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, finish="machined") -> Interference:
     """Interference of an inner ring on its seat, and whether it is enough.
@@ -191,7 +193,13 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     return Interference(least, likely, most, *kept, demand, *holds, not at_most(most, share * bore))
 
 
-@unit_checked(bore="length", interference="length", inner_warmer="temperature rise", od="length")
+@unit_checked(
+    bore="length",
+    interference="length",
+    inner_warmer="temperature rise",
+    od="length",
+    returns=["length", "length"],
+)
 def clearance_left(bore, clearance_class, interference, *, inner_warmer=0.0, od=None):
     """Radial clearance left in a bearing after fitting and warming.
 
@@ -240,7 +248,13 @@ def clearance_left(bore, clearance_class, interference, *, inner_warmer=0.0, od=
     return rows[0]["min_um"] * 1e-6 - lost, rows[0]["max_um"] * 1e-6 - lost
 
 
-@unit_checked(bore="length", interference="length", air="temperature", slack="length")
+@unit_checked(
+    bore="length",
+    interference="length",
+    air="temperature",
+    slack="length",
+    returns={"temperature": "temperature", "limit": "temperature"},
+)
 def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     """Temperature at which an inner ring slides onto its seat.
 

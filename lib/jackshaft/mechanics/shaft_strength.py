@@ -55,6 +55,10 @@ class Duty(NamedTuple):
     torque_mean: float
 
 
+#: Kinds of its fields.
+DUTY = dict.fromkeys(Duty._fields, "torque")
+
+
 class Strength(NamedTuple):
     """How far a section is from failing.
 
@@ -191,8 +195,8 @@ def torque_at_yield(yield_stress, diameter, bore=0.0):
     return yield_stress / math.sqrt(3) * np.pi * _solid(diameter, bore) / 16
 
 
-@unit_checked(moment="torque", torque="torque", torque_ripple="number")
-def duty(moment, torque, *, turning=True, torque_ripple=0.0):
+@unit_checked(moment="torque", torque="torque", torque_ripple="number", returns=DUTY)
+def duty(moment, torque, *, turning=True, torque_ripple=0.0) -> Duty:
     """Split the moment and the torque of a section into swing and mean.
 
     Parameters
@@ -269,6 +273,7 @@ def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", relia
 
 
 @unit_checked(
+    duty=DUTY,
     diameter="length",
     endurance="stress",
     tensile="stress",
@@ -336,7 +341,9 @@ def strength(
         return Strength(safety[()], (yield_stress / peak)[()], swing[()], mean[()])
 
 
-@unit_checked(safety="number", tensile="stress", yield_stress="stress", bore_ratio="number", returns="length")
+@unit_checked(
+    duty=DUTY, safety="number", tensile="stress", yield_stress="stress", bore_ratio="number", returns="length"
+)
 def diameter_needed(
     duty,
     safety,

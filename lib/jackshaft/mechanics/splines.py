@@ -49,6 +49,12 @@ class Profile(NamedTuple):
     words: str
 
 
+#: Kinds of its fields.
+PROFILE = {"speed": "rotation", "power": "power"} | dict.fromkeys(
+    ("nominal", "root", "radius", "height", "tooth"), "length"
+)
+
+
 class Pressure(NamedTuple):
     """Pressure allowed on the flanks of a spline.
 
@@ -65,7 +71,8 @@ class Pressure(NamedTuple):
     words: str
 
 
-def profile(kind, speed_rpm=None):
+@unit_checked(returns=PROFILE)
+def profile(kind, speed_rpm=None) -> Profile:
     """Look a tractor spline up.
 
     Parameters
@@ -105,7 +112,8 @@ def profile(kind, speed_rpm=None):
     return Profile(*head, *sizes, r.cite)
 
 
-def allowed_pressure(fit, steel):
+@unit_checked(returns={"low": "stress", "high": "stress"})
+def allowed_pressure(fit, steel) -> Pressure:
     """Look up the pressure that the flanks of a spline stand.
 
     Parameters

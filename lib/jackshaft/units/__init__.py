@@ -6,8 +6,10 @@ from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
 from ._range import OutOfRange
 from ._reader import read
+from ._repr import show_in, shown
 from ._show import both, show
 from ._sizes import NearSize, near_inch_metric
+from ._unknown import NotKnown
 from ._wire import awg_area
 from ._wrapper import UnitsRequired, quantity, to_si, unit_checked
 from ._write import measure, write
@@ -17,6 +19,7 @@ __all__ = [
     "Kind",
     "SAME",
     "Measure",
+    "NotKnown",
     "NearSize",
     "OutOfRange",
     "UnitTextError",
@@ -34,6 +37,8 @@ __all__ = [
     "quantity",
     "read",
     "show",
+    "show_in",
+    "shown",
     "to_si",
     "ureg",
     "write",

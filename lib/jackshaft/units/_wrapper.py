@@ -14,6 +14,8 @@ import pint
 from ._kinds import KINDS, kind_of, ureg
 from ._measure import Measure, UnitTextError
 from ._reader import read
+from ._repr import PlainNumber
+from ._unknown import NotKnown
 
 # Names as the registry stores them; turns and cycles tell kinds apart that share a dimension.
 _TURNS = {"radian", "milliradian", "turn", "degree", "revolutions_per_minute", "arcminute", "arcsecond"}
@@ -195,7 +197,7 @@ def quantity(m: Measure | float, kind: str | None = None) -> pint.Quantity:
     return ureg.Quantity(m, kind_of(kind).si)
 
 
-def _result_fields(function: Callable) -> set[str] | None:
+def _annotation(function: Callable):
     # only the return annotation is looked up: the others may name what exists for type checkers alone
     hint = function.__annotations__.get("return")
     if isinstance(hint, str):
@@ -203,18 +205,37 @@ def _result_fields(function: Callable) -> set[str] | None:
             hint = eval(hint, function.__globals__)
         except NameError as fault:
             raise TypeError(f"door on {function.__qualname__}: return annotation: {fault}") from None
-    for candidate in (hint, *typing.get_args(hint)):
-        if hasattr(candidate, "_fields"):
-            return set(candidate._fields)
-        if dataclasses.is_dataclass(candidate):
-            return {f.name for f in dataclasses.fields(candidate)}
-    return None
+    return hint
+
+
+def _record(hint) -> type | None:
+    """The NamedTuple or dataclass in an annotation: itself, one of several, or what a tuple holds."""
+    if hasattr(hint, "_fields") or dataclasses.is_dataclass(hint):
+        return hint
+    return next((found for part in typing.get_args(hint) if (found := _record(part)) is not None), None)
+
+
+def _fields(record) -> set[str]:
+    return set(record._fields) if hasattr(record, "_fields") else {f.name for f in dataclasses.fields(record)}
 
 
 _GATHERS = (inspect.Parameter.VAR_POSITIONAL, inspect.Parameter.VAR_KEYWORD)
 
 
-def _check(function: Callable, returns, kinds: dict[str, str]) -> inspect.Signature:
+def _check_kind(kind, what: str) -> None:
+    """A kind by name; a kind with the unit that it is given in; or the kinds of an object's fields."""
+    if isinstance(kind, dict):
+        for field, inner in kind.items():
+            _check_kind(inner, f"{what}, field {field!r},")
+    elif isinstance(kind, tuple):
+        _check_kind(kind[0], what)
+        if ureg.Quantity(1, kind[1]).dimensionality != _DIMENSIONS[kind[0]]:
+            raise TypeError(f"{what} has the unit {kind[1]!r}, which is none of the kind {kind[0]!r}")
+    elif kind not in KINDS:
+        raise TypeError(f"{what} has the unknown kind {kind!r}")
+
+
+def _check(function: Callable, returns, kinds: dict) -> inspect.Signature:
     name = f"{function.__module__}.{function.__qualname__}"
     signature = inspect.signature(function)
     for argument, kind in kinds.items():
@@ -222,45 +243,88 @@ def _check(function: Callable, returns, kinds: dict[str, str]) -> inspect.Signat
             raise TypeError(f"door on {name}: there is no argument {argument!r} in its signature")
         if signature.parameters[argument].kind in _GATHERS:
             raise TypeError(f"door on {name}: {argument!r} gathers several arguments and can have no kind")
-        if kind not in KINDS:
-            raise TypeError(f"door on {name}: argument {argument!r} has the unknown kind {kind!r}")
-    wanted = returns.values() if isinstance(returns, dict) else [] if returns is None else [returns]
-    for kind in wanted:
-        if kind not in KINDS:
-            raise TypeError(f"door on {name}: it returns the unknown kind {kind!r}")
+        _check_kind(kind, f"door on {name}: argument {argument!r}")
+    if isinstance(returns, list):
+        for kind in returns:
+            _check_kind(kind, f"door on {name}: a result")
+    elif returns is not None:
+        _check_kind(returns, f"door on {name}: its result")
     if isinstance(returns, dict):
-        fields = _result_fields(function)
-        if fields is None:
+        record = _record(_annotation(function))
+        if record is None:
             raise TypeError(
                 f"door on {name}: returns= names fields, so the return annotation must be a NamedTuple or a dataclass"
             )
-        missing = sorted(set(returns) - fields)
+        missing = sorted(set(returns) - _fields(record))
         if missing:
             raise TypeError(f"door on {name}: its result has no field {', '.join(missing)}")
     return signature
 
 
-def _wrap(value, kind: str):
-    return value if value is None or kind == "number" else ureg.Quantity(value, KINDS[kind].si)
+def _plain(value):
+    """A number of NumPy as Python's own, and a float with a short way of showing itself."""
+    if isinstance(value, np.generic) or (isinstance(value, np.ndarray) and not value.ndim):
+        value = value.item()
+    return PlainNumber(value) if isinstance(value, float) else value
 
 
-def unit_checked(*, returns: str | dict[str, str] | None = None, **kinds: str) -> Callable:
+def _replaced(record, made: dict):
+    return record._replace(**made) if hasattr(record, "_replace") else dataclasses.replace(record, **made)
+
+
+def _wrap(value, kind):
+    """A result with its units: a number, an object by its fields, or a tuple of objects."""
+    if value is None or isinstance(value, str):
+        return value
+    if isinstance(kind, dict):
+        if not (hasattr(value, "_fields") or dataclasses.is_dataclass(value)):
+            return type(value)(_wrap(v, kind) for v in value) if isinstance(value, (tuple, list)) else _plain(value)
+        made = {f: _wrap(getattr(value, f), kind.get(f, "number")) for f in _fields(value)}
+        return _replaced(value, made)
+    if isinstance(value, tuple) and kind != "number":
+        return tuple(_wrap(v, kind) for v in value)
+    if kind == "number":
+        return _plain(value)
+    unit = kind[1] if isinstance(kind, tuple) else KINDS[kind].si
+    return ureg.Quantity(value.item() if isinstance(value, np.generic) else value, unit)
+
+
+def _object_si(value, kinds: dict, function: str, argument: str):
+    """An object whose fields carry units, with SI numbers in their place."""
+    if value is None or not (hasattr(value, "_fields") or dataclasses.is_dataclass(value)):
+        return value
+    given = {f: getattr(value, f) for f in kinds if getattr(value, f) is not None}
+    return _replaced(value, {f: _to_si(v, kinds[f], function, f"{argument}.{f}") for f, v in given.items()})
+
+
+def _given_si(value, kind, function: str, argument: str):
+    return (
+        _object_si(value, kind, function, argument)
+        if isinstance(kind, dict)
+        else _to_si(value, kind, function, argument)
+    )
+
+
+def unit_checked(*, returns: str | dict | list | None = None, **kinds: str | dict) -> Callable:
     """Units at the door of a function: the public call takes quantities, the body sees SI.
 
     Parameters
     ----------
-    returns : str or dict of str, optional
-        The kind of the result, or the kinds of the named fields of a NamedTuple or dataclass; fields that
-        are not named, and plain numbers, stay as they are.
-    **kinds : str
-        The kind of each argument, by its name. An argument that is not named is handed through untouched.
+    returns : str, dict or list, optional
+        The kind of the result, of the named fields of a NamedTuple or dataclass (or of each of a tuple of them), or
+        of each of several results. A kind may be ``(kind, unit)`` where the body gives that unit in place of SI, and
+        a dict where the field is an object itself. Fields that are not named stay plain numbers.
+    **kinds : str or dict
+        The kind of each argument, by its name; a dict of the kinds of an object's fields where the argument is an
+        object. An argument that is not named is handed through untouched.
 
     Returns
     -------
     Callable
         A decorator. The decorated function takes a ``pint.Quantity`` (scalar or array), a ``Measure`` or shop
         text for each named argument and refuses bare numbers; "number" arguments may be bare. ``None`` is
-        handed through where it is the default. ``f.si`` is the undecorated function, ``f.kinds`` and
+        handed through where it is the default, and a ``NotKnown`` that stands in any argument is the result.
+        ``f.si`` is the undecorated function, ``f.kinds`` and
         ``f.returns`` are the declarations.
 
     Raises
@@ -282,17 +346,16 @@ def unit_checked(*, returns: str | dict[str, str] | None = None, **kinds: str) -
         def public(*args, **kwargs):
             bound = signature.bind(*args, **kwargs)
             given = bound.arguments
+            unknown = next((v for v in given.values() if isinstance(v, NotKnown)), None)
+            if unknown is not None:
+                return unknown
             for argument, kind in kinds.items():
                 if argument in given and not (given[argument] is None and argument in optional):
-                    given[argument] = _to_si(given[argument], kind, name, argument)
+                    given[argument] = _given_si(given[argument], kind, name, argument)
             result = function(*bound.args, **bound.kwargs)
-            if isinstance(returns, str):
-                return _wrap(result, returns)
-            if returns is None or result is None:
-                return result
-            made = {field: _wrap(getattr(result, field), kind) for field, kind in returns.items()}
-            replace = getattr(result, "_replace", None)
-            return replace(**made) if replace is not None else dataclasses.replace(result, **made)
+            if isinstance(returns, list):
+                return tuple(_wrap(part, kind) for part, kind in zip(result, returns, strict=True))
+            return _wrap(result, returns if returns is not None else {})
 
         public.si = function
         public.kinds = dict(kinds)

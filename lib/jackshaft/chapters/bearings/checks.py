@@ -51,12 +51,12 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     if life.wanted is not None:
         limit = reader.number(life.wanted, "time", "{} or more", by="hours", known=reader.how("wanted_life"))
     lacks, words = _lacking(reader, life, why)
-    if life.hours is None or life.wanted is None:
+    if life.life is None or life.wanted is None:
         reader.note_missing(*lacks)
-        value = "" if life.hours is None else f"Rating life {reader.show(life.hours, 'time', by='hours')}. "
+        value = "" if life.life is None else f"Rating life {reader.show(life.life, 'time', by='hours')}. "
         draft.checks.append(undecided(id, name, lacks, value + " ".join(words), limit=limit))
         return
-    verdict = grade(likely=life.hours, bad=life.hours_bad, limit=life.wanted)
+    verdict = grade(likely=life.life, bad=life.life_bad, limit=life.wanted)
     cure = "" if verdict == GO else _life_cure(reader, life)
     reason = (
         f"{reader.show(life.load, 'force')} with shock factor {life.shock:g} at {reader.show(life.speed, 'rotation')}."
@@ -78,7 +78,7 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
             f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
         )
     source = f"gost18855, clause 5.3; {life.rating.source}".rstrip("; ")
-    value = reader.number(life.hours, "time", "{} (bad end {low})", by="hours", low=life.hours_bad, source="gost18855")
+    value = reader.number(life.life, "time", "{} (bad end {low})", by="hours", low=life.life_bad, source="gost18855")
     draft.check(id, name, value, limit, verdict, reason, cure, source)
 
 

@@ -11,6 +11,9 @@ from jackshaft.mechanics.bearing_sizes import Size
 from jackshaft.parts.shaft_loads import ShaftLoads
 from jackshaft.results.checks import Fact
 
+#: Seconds.
+HOUR = 3600.0
+
 
 class Identity(NamedTuple):
     """What one bearing was measured to be.
@@ -73,7 +76,7 @@ class BearingLife(NamedTuple):
 
     ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
-    shaft; ``hours`` the life with the shock factor, s, ``hours_bad`` at the bad end.
+    shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end.
     """
 
     name: str
@@ -86,8 +89,8 @@ class BearingLife(NamedTuple):
     speed: float | None
     top_speed: float | None
     shock: float
-    hours: float | None
-    hours_bad: float | None
+    life: float | None
+    life_bad: float | None
     wanted: float | None
     combined: bearings.EquivalentLoad | None = None
 

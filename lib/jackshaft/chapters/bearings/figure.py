@@ -251,11 +251,11 @@ class BearingView(View):
                 if c.fits or c.score > 0.01
             )
             said += ". " if identity.found.matched else "; none takes every reading. "
-        if life.hours is not None:
+        if life.life is not None:
             said += (
                 f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
-                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.hours)}, "
-                f"bad end {hours_words(life.hours_bad)}"
+                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.life)}, "
+                f"bad end {hours_words(life.life_bad)}"
             )
             said += f", wanted {hours_words(life.wanted)}." if life.wanted is not None else "."
         else:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from jackshaft.chapters.bearings.data import HOUR
 from jackshaft.chapters.bearings.life import usable
 from jackshaft.chapters.bearings.shown import hours_words
 from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
@@ -20,7 +21,7 @@ class Wish(NamedTuple):
     """What is asked of a bearing, in SI units; None where nothing is asked.
 
     ``radial`` and ``axial`` are the loads at work, N, ``top`` the largest load across it, ``speed`` the highest
-    speed, ``work_speed`` the one its life is reckoned at, rad/s, ``hours`` the life wanted, s; ``a1`` and
+    speed, ``work_speed`` the one its life is reckoned at, rad/s, ``life`` the life wanted, s; ``a1`` and
     ``dirt`` the shares of the life left for the reliability and at the bad end outdoors.
     """
 
@@ -32,7 +33,7 @@ class Wish(NamedTuple):
     radial: float | None = None
     axial: float = 0.0
     top: float | None = None
-    hours: float | None = None
+    life: float | None = None
     shock: float = 1.0
     a1: float = 1.0
     dirt: float = 1.0
@@ -144,18 +145,18 @@ def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unkn
         elif safety < wish.static_wanted:
             doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
     if not wish.work_speed:
-        if wish.hours is not None:
+        if wish.life is not None:
             unknown.append("how fast it turns")
         return None
     found = bearings.life.si(rating.dynamic, load, wish.work_speed, shock=wish.shock)
-    life = wish.a1 * float(found.hours)
+    life = wish.a1 * float(found.hours) * HOUR
     if not found.in_range:
         fails.append(("life", "loaded above half of C"))
-    elif wish.hours is None:
+    elif wish.life is None:
         unknown.append("how long it must last")
-    elif life < wish.hours:
-        fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.hours)}"))
-    elif life * wish.dirt < wish.hours:
+    elif life < wish.life:
+        fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.life)}"))
+    elif life * wish.dirt < wish.life:
         doubts.append(f"life {hours_words(life)}, but {hours_words(life * wish.dirt)} at the bad end")
     if found.skids:
         doubts.append("loaded too little to roll without skidding")
@@ -164,7 +165,7 @@ def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unkn
 
 def _ratings(size):
     try:
-        return bearings.ratings(size.designation)
+        return bearings.ratings.si(size.designation)
     except ValueError:
         return None
 

@@ -85,7 +85,7 @@ def ranked(reader: Reader, at: str, readings: dict, shaft=None, count: int = 6) 
 @lru_cache(maxsize=64)
 def _ranked(table, bore, od, width, shaft, capped, count):
     """Rank the sizes; a panel asks for the same readings again and again while something else is moved."""
-    return bearing_id.identify(bearing_sizes.catalogue(), bore, od, width, shaft=shaft, capped=capped, count=count)
+    return bearing_id.identify.si(bearing_sizes.catalogue(), bore, od, width, shaft=shaft, capped=capped, count=count)
 
 
 def _named(draft: Draft, reader: Reader, name: str):
@@ -102,7 +102,7 @@ def _named(draft: Draft, reader: Reader, name: str):
     for number, words in ((decided, "the designation decided on"), (marking and marking.designation, "the marking")):
         if number and size is None:
             try:
-                size, how = bearing_sizes.find(number), words
+                size, how = bearing_sizes.find.si(number), words
             except ValueError:
                 not_found.append(f"'{number}' ({words}) is in no list here")
     if not_found:

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.data import BearingLife, Carried, Identity
+from jackshaft.chapters.bearings.data import HOUR, BearingLife, Carried, Identity
 from jackshaft.chapters.bearings.rating import rating_of
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.results.findings import Draft, Findings
@@ -67,8 +67,8 @@ def work_up(
     hours = bad = None
     if load is not None and rating is not None and speed:
         a1 = reliability_share(reader, at)
-        hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours)
-        bad = a1 * dirt(reader) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours)
+        hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours) * HOUR
+        bad = a1 * dirt(reader) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours) * HOUR
     life = BearingLife(
         name, identity.size, carried, radial, axial, rating, load, speed, top, shock, hours, bad, wanted, combined
     )
@@ -120,12 +120,11 @@ def _facts(draft: Draft, reader: Reader, life: BearingLife) -> None:
             draft.fact("static rating C0", static, rating.static_words)
     if life.combined is not None:
         draft.fact("equivalent load P", reader.number(life.load, "force", form="both"), _combined_words(reader, life))
-    if life.hours is not None:
+    if life.life is not None:
         draft.fact(
             "rating life",
-            reader.number(life.hours, "time", by="hours", low=life.hours_bad, source="gost18855"),
-            f"shock factor {life.shock:g} on the load; {reader.show(life.hours_bad, 'time', by='hours')} at the bad "
-            "end",
+            reader.number(life.life, "time", by="hours", low=life.life_bad, source="gost18855"),
+            f"shock factor {life.shock:g} on the load; {reader.show(life.life_bad, 'time', by='hours')} at the bad end",
         )
         _modified(draft, reader, life)
 
@@ -149,7 +148,7 @@ def _modified(draft: Draft, reader: Reader, life: BearingLife) -> None:
     flags = f"; {'; '.join(found.flags)}" if found.flags else ""
     draft.fact(
         "modified life",
-        reader.number(life.hours * found.a_iso, "time", by="hours"),
+        reader.number(life.life * found.a_iso, "time", by="hours"),
         f"factor {found.a_iso:.2g} for film ratio {found.kappa:.2g} and dirt as {dirt}{flags}",
     )
 

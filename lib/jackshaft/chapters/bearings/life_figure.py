@@ -77,15 +77,15 @@ class LifePlot:
 
     def update(self, life: BearingLife, pinned: Sequence[Candidate]) -> None:
         """Move everything to a life; that of each pinned design stands beside it."""
-        known = life.hours is not None and np.isfinite(life.hours)
+        known = life.life is not None and np.isfinite(life.life)
         for artist in (*self.lines, self.legend, self.drop, self.end, self.point, self.point_words):
             artist.set_visible(known)
         for marker, candidate in zip(self.lives, [*pinned, *[None] * len(self.lives)], strict=False):
             other = None if candidate is None else candidate.picture.life
-            there = other is not None and other.hours is not None
+            there = other is not None and other.life is not None
             marker.set_visible(there)
             if there:
-                marker.set_data([other.load * other.shock / self.force], [other.hours / 3600])
+                marker.set_data([other.load * other.shock / self.force], [other.life / 3600])
                 marker.set_color(candidate.colour)
         self.wanted.set_visible(life.wanted is not None)
         self.wanted_words.set_visible(life.wanted is not None)
@@ -94,7 +94,7 @@ class LifePlot:
             self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
             self.wanted_words.set(text=f"wanted {hours_words(life.wanted)}")
             # on the far side of the line from the life, whose words reach over there
-            above = known and life.hours < life.wanted
+            above = known and life.life < life.wanted
             self.wanted_words.set_va("bottom" if above else "top")
             self.wanted_words.set_position((low * 1.06, life.wanted / 3600 * (1.35 if above else 0.74)))
         self.none.set_text("" if known else "no life yet: its size, load or speed is not known")
@@ -107,18 +107,18 @@ class LifePlot:
             self._ticks()
         loads = np.array([low, high])
         for line, text, times in zip(self.lines, self.legend.get_texts(), (0.5, 1.0, 2.0), strict=True):
-            hours = life.hours / 3600 * (at / loads) ** 3 / times
+            hours = life.life / 3600 * (at / loads) ** 3 / times
             line.set_data(loads, hours)
             text.set_text(show(life.speed * times, "rotation", self.system))
-        bad = life.hours_bad / 3600
-        self.point.set_data([at], [life.hours / 3600])
-        self.drop.set_data([at, at], [life.hours / 3600, bad])
+        bad = life.life_bad / 3600
+        self.point.set_data([at], [life.life / 3600])
+        self.drop.set_data([at, at], [life.life / 3600, bad])
         self.end.set_data([at], [bad])
-        self.point_words.set(text=f"{hours_words(life.hours)}, bad end {hours_words(life.hours_bad)}")
+        self.point_words.set(text=f"{hours_words(life.life)}, bad end {hours_words(life.life_bad)}")
         room_left = np.log(at / low) > 0.4 * np.log(high / low)
         self.point_words.set_ha("right" if room_left else "left")
         self.point_words.set_va("top" if room_left else "bottom")
-        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.hours / 3600, 2e6)))
+        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.life / 3600, 2e6)))
 
 
 __all__ = ["LifePlot"]

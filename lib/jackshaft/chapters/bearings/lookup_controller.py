@@ -179,7 +179,7 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
         radial=reader.si(f"{AT}.radial_load"),
         speed=reader.si(f"{AT}.work_speed"),
         work_speed=reader.si(f"{AT}.work_speed"),
-        hours=reader.si("wanted_life"),
+        life=reader.si("wanted_life"),
     )
     filtered = any(n in said for n, _, _ in FILTERS)
     if identity.readings or identity.size is not None:

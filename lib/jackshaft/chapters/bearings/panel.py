@@ -117,8 +117,8 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
         compare["score"] = Compared(f"{100 * best.score:.0f} %", best.score, "higher")
     if life.radial is not None:
         compare["load across it"] = Compared(show(life.signed, "force", system), float(life.radial[0]), "lower")
-    if life.hours is not None:
-        compare["rating life"] = Compared(show(life.hours, "time", system, by="hours"), life.hours, "higher")
+    if life.life is not None:
+        compare["rating life"] = Compared(show(life.life, "time", system, by="hours"), life.life, "higher")
     return compare
 
 

@@ -22,7 +22,7 @@ def rating_of(reader: Reader, identity: Identity) -> Rating | None:
     tabled = []
     for size in identity.rivals:
         try:
-            tabled.append(bearings.ratings(size.designation))
+            tabled.append(bearings.ratings.si(size.designation))
         except ValueError:
             continue
     first = tabled[0] if tabled and len(tabled) == len(identity.rivals) else None

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from jackshaft.chapters.bearings.data import BearingLife, Identity, ShaftReactions
+from jackshaft.chapters.bearings.data import HOUR, BearingLife, Identity, ShaftReactions
 from jackshaft.chapters.bearings.reactions import place
 from jackshaft.chapters.bearings.shown import KEYS, dimensions, gap, kind_words, off, score
 from jackshaft.mechanics import bearing_sizes, bearings
@@ -106,7 +106,7 @@ def _cells(reader: Reader, force: np.ndarray) -> tuple[Number, ...]:
 
 def lives(reader: Reader, found: Iterable[BearingLife]) -> Table | None:
     """Return the rating life of every bearing, without shock, with its own factor and with a heavy one."""
-    rows = [_life_row(reader, life) for life in found if life.hours is not None]
+    rows = [_life_row(reader, life) for life in found if life.life is not None]
     if not rows:
         return None
     return Table(
@@ -130,7 +130,7 @@ def lives(reader: Reader, found: Iterable[BearingLife]) -> Table | None:
 
 def _life_row(reader: Reader, life: BearingLife) -> tuple[Value, ...]:
     hours = (
-        float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours)
+        float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours) * HOUR
         for k in (1.0, life.shock, HEAVY_SHOCK)
     )
     c = life.rating.dynamic
@@ -151,7 +151,7 @@ def worked(reader: Reader, reactions: Iterable[ShaftReactions], found: Iterable[
     for shaft in reactions:
         if len(shaft.bearings) == 2:
             rows += [_moment_row(reader, shaft, k) for k in (0, 1)]
-    rows += [_worked_life(reader, life) for life in found if life.hours is not None]
+    rows += [_worked_life(reader, life) for life in found if life.life is not None]
     if not rows:
         return None
     return Table(
@@ -199,7 +199,7 @@ def _worked_life(reader: Reader, life: BearingLife) -> tuple[Value, ...]:
         "rating life",
         "10⁶ (C / k P)³ / (60 n)",
         f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})",
-        reader.number(life.hours, "time", by="hours", source="gost18855"),
+        reader.number(life.life, "time", by="hours", source="gost18855"),
         in_words("gost18855, clause 5.3"),
     )
 

@@ -101,9 +101,9 @@ def load_inertia(reader: Reader) -> tuple[float, str] | None:
         )
         return None
     if lies == "disc":
-        value = inertia.disc_inertia.si(mass, radius=size / 2)
+        value = inertia.disc_inertia.si(mass, diameter=size)
     elif lies == "rim":
-        value = inertia.rim_inertia.si(mass, radius=size / 2)
+        value = inertia.rim_inertia.si(mass, diameter=size)
     else:
         value = inertia.bar_inertia.si(mass, length=size)
     return float(value), f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"

@@ -171,12 +171,12 @@ def geometry_of(reader: Reader) -> Geometry | None:
 def _pressure_radius(reader: Reader) -> float:
     """Return the friction radius under uniform pressure over that of worn-in rings, the rings' areas counted."""
     rings = [
-        (reader.si(f"clutch.pole[{n}].inner") / 2, reader.si(f"clutch.pole[{n}].outer") / 2)
+        (reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer"))
         for n in reader.names("clutch.pole")
     ]
     shares = [
-        clutch.face_torque.si(1.0, friction=1.0, inner=a, outer=b, worn_in=False).radius
-        / clutch.face_torque.si(1.0, friction=1.0, inner=a, outer=b).radius
+        clutch.face_torque.si(1.0, friction=1.0, inner_diameter=a, outer_diameter=b, worn_in=False).radius
+        / clutch.face_torque.si(1.0, friction=1.0, inner_diameter=a, outer_diameter=b).radius
         for a, b in rings
     ]
     return float(sum(shares) / len(shares))

@@ -150,7 +150,7 @@ class JointReader:
         )
 
     def _screws(self) -> Capacity:
-        screw = joints.set_screw(self.reader.require(f"{self.at}.screw"))
+        screw = joints.set_screw.si(self.reader.require(f"{self.at}.screw"))
         count = self.reader.get(f"{self.at}.count") or 1
         return Capacity(
             float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),
@@ -252,7 +252,7 @@ class JointReader:
         share = splines.SHARE_WORN if wear > 0 else splines.SHARE_SOUND
         flank = {"splines": profile.splines, "radius": profile.radius, "height": profile.height, "share": share}
         weaker = min(strength, self.reader.si(f"{self.at}.hub_yield", strength))
-        allowed = splines.allowed_pressure(fit, "heat-treated" if weaker >= HEAT_TREATED else "as rolled or drawn")
+        allowed = splines.allowed_pressure.si(fit, "heat-treated" if weaker >= HEAT_TREATED else "as rolled or drawn")
         root = float(torque_at_yield.si(strength, profile.root))
         teeth = float(
             splines.tooth_torque.si(

@@ -154,7 +154,7 @@ def _cut(reader: Reader, size: float):
     except ValueError:
         yield "parallel key", "no size is tabulated", None, ""
     if reader.system == "inch":
-        screw = joints.set_screw("3/8" if size > 0.022 else "1/4")
+        screw = joints.set_screw.si("3/8" if size > 0.022 else "1/4")
         yield (
             "two set screws",
             f"{screw.size} in, seated with {reader.show(screw.seating_torque, 'torque')}",

@@ -242,7 +242,7 @@ def profile_of(reader: Reader, here: str) -> splines.Profile:
         If the joint does not say which.
     """
     words = reader.require(f"{here}.profile").replace(",", " ").split()
-    return splines.profile(int(words[1]), float(words[2]))
+    return splines.profile.si(int(words[1]), float(words[2]))
 
 
 def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | None) -> str:

@@ -247,7 +247,7 @@ def profiles(reader: Reader) -> Table:
     """Return the table that tells the profiles of tractor shafts apart."""
     rows = []
     for kind, speed in ((1, 540), (1, 1000), (2, 1000), (3, 1000), (4, 1300)):
-        p = splines.profile(kind, speed)
+        p = splines.profile.si(kind, speed)
         rows.append(
             (
                 reader.number(p.kind, "number"),

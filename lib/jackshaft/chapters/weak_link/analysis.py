@@ -73,7 +73,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             uses=uses,
         )
     told = ratio.shafts[0]
-    passed = _passed(ratio, told.name)
+    passed = passed_of(ratio, told.name)
     links = []
     for source in LINKS:
         with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
@@ -101,7 +101,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=uses)
 
 
-def _passed(ratio: RatioData, reference: str) -> dict[str, float]:
+def passed_of(ratio: RatioData, reference: str) -> dict[str, float]:
     """Return the share of the power at the reference shaft that reaches each shaft after it."""
     passed = {reference: 1.0}
     left = list(ratio.stages)

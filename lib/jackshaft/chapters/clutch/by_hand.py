@@ -1,0 +1,39 @@
+"""Numbers of the clutch to work by hand: the inertia that a run-down test tells, as the clutch feels it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft.chapters.clutch.analysis import ClutchData
+from jackshaft.results.by_hand import Worked, worked
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Reader
+from jackshaft.units import NotKnown
+
+
+def run_down(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
+    """The inertia of the work from its run-down, and the same as the clutch feels it."""
+    data: ClutchData | None = found["clutch"].data
+    engaged, ratio = (data.engagement if data else None), found["ratio"].data
+    if engaged is None or ratio is None or reader.si("work.inertia") is not None:
+        return NotKnown("This build has no run-down test that the clutch chapter works with.")
+    load, own = ratio.shaft(reader.get("work.shaft") or data.shaft), ratio.shaft(data.shaft)
+    return worked(
+        "Run-down of the work, clutch off",
+        reader.system,
+        takes={
+            "speed": (reader.si("work.run_down_speed"), "rotation"),
+            "time": (reader.si("work.run_down_time"), "time"),
+            "drag": (reader.si("work.run_down_drag"), "torque"),
+            "load_speed": (load.work if load else None, "rotation"),
+            "clutch_speed": (own.work if own else None, "rotation"),
+        },
+        says={"inertia": (engaged.inertia, "inertia")},
+        call="reflect_inertia(run_down_inertia({speed}, time={time}, drag={drag}), "
+        "load_speed={load_speed}, clutch_speed={clutch_speed})",
+    )
+
+
+EXAMPLES = {"run_down": run_down}
+
+__all__ = ["EXAMPLES"]
