@@ -369,7 +369,16 @@ def test_engage_below_of_a_rising_load_gives_just_the_rise_allowed(case, rise):
     # where the load reaches the clutch's torque first, they must meet at all: there the heat is still finite
     last = case["speed"] / case["share"] ** (1 / case["power"]) if case["share"] else math.inf
     assert found.locks
-    assert got == pytest.approx(rise, rel=1e-6) or (got < rise and below == pytest.approx(last, rel=1e-6))
+    assert got == pytest.approx(rise, rel=1e-9) or (got < rise and below == pytest.approx(last, rel=1e-9))
+
+
+def test_engage_below_of_a_load_of_nought_is_the_energy_of_the_driven_side():
+    """No load: the heat equals the energy, I w²/2, in every size at once."""
+    inertia = np.array([0.1, 0.5, 2.0])
+    below = engagement.engage_below_rising.si(
+        40.0, mass=1.2, load_inertia=inertia, clutch=60.0, load=0.0, at=300.0, power=2
+    )
+    assert below == pytest.approx(np.sqrt(2 * 40.0 * 1.2 * 500.0 / inertia), rel=1e-9)
 
 
 @pytest.mark.parametrize(("power", "limit"), [(1, 1.0), (2, math.log(2.0))])

@@ -253,8 +253,3 @@ def test_take_up_gains_twice_the_sine_of_half_the_wrap():
     assert got.wrap == pytest.approx((ahead.wrap - found.wrap) / 1e-4, rel=2e-2, abs=1e-3)
     # Total turning stays one revolution, so that wraps gained and lost balance.
     assert np.sum(found.turn * got.wrap) == pytest.approx(0.0, abs=1e-6)
-
-
-def test_root_search_stays_in_its_bracket_and_refuses_a_false_one():
-    root = K.root_between_si(lambda t: (t**3 - 2.0, 3 * t**2), np.array([0.0, 2.0]), np.array([2.0, 3.0]))
-    assert root[0] == pytest.approx(2 ** (1 / 3), rel=1e-12) and np.isnan(root[1])

@@ -486,15 +486,21 @@ def engage_below_rising(rise, *, mass, load_inertia, clutch, load, at, power, sp
 
     Source
     ------
-    Inverse of `meet_rising` by halving: the heat grows with the speed.
+    Inverse of `meet_rising`: the heat grows with the speed.
     """
+    from scipy.optimize.elementwise import find_root
+
     _positive(mass=mass, rise=rise, specific_heat=specific_heat)
     heat = np.asarray(rise, float) * mass * specific_heat
-    # the driven side alone takes as much heat as it gets energy, so its own speed is the upper bound
-    low, high = np.zeros_like(heat), np.sqrt(2.0 * heat / load_inertia)
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        found = meet_rising.si(load_inertia, engine_speed=middle, clutch=clutch, load=load, at=at, power=power)
-        cool = np.asarray(found.heat) <= heat
-        low, high = np.where(cool, middle, low), np.where(cool, high, middle)
-    return low[()]
+
+    def over(speed, heat, load_inertia, clutch, load, at):
+        found = meet_rising.si(load_inertia, engine_speed=speed, clutch=clutch, load=load, at=at, power=power)
+        return np.asarray(found.heat) / heat - 1.0
+
+    args = np.broadcast_arrays(*(np.asarray(a, float) for a in (heat, load_inertia, clutch, load, at)))
+    # the driven side alone takes as much heat as it gets energy, and where the load takes all they never meet
+    with np.errstate(divide="ignore", over="ignore"):
+        meets = args[4] * (args[2] / args[3]) ** (1.0 / power) * (1.0 - 1e-12)
+    most = np.minimum(np.sqrt(2.0 * args[0] / args[1]) * (1.0 + 1e-12), meets)
+    found = find_root(over, (1e-6 * most, most), args=tuple(args)).x
+    return np.where(over(most, *args) <= 0.0, most, found)[()]
