@@ -14,9 +14,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
-INCH = 0.0254
 SIXTEENTH = INCH / 16
 DIMENSIONS = ("bore", "od", "width")
 NAMES = {"bore": "bore", "od": "outside diameter", "width": "width"}

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import RPM, OutOfRange, unit_checked
 
 # The light sections, by series: the page read on axial loads and the tabulated speed limits name all five.
 LIGHT_SERIES = ("618", "619", "160", "161", "60")
@@ -227,7 +227,7 @@ def speed_limit(bore, od, closure="open", *, series=""):
     rpm = _fact(SPEED_FACT[closure]) / ((bore + od) / 2 * 1e3)  # the constant is in mm times r/min
     if series in LIGHT_SERIES:
         rpm *= _fact("speed number, light series")
-    return rpm * (_fact("speed, contact seals") if closure == "sealed" else 1.0) * np.pi / 30
+    return rpm * (_fact("speed, contact seals") if closure == "sealed" else 1.0) * RPM
 
 
 @unit_checked(dynamic="force", returns="force")

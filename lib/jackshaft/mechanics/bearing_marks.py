@@ -10,9 +10,9 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, fraction
+from jackshaft.units import INCH, OutOfRange, fraction
 
-SIXTEENTH = 0.0254 / 16
+SIXTEENTH = INCH / 16
 SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
 
 # Suffix, meaning, what it stands for; longest first where one begins another. Those of table bearing_suffixes

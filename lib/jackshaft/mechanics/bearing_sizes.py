@@ -8,9 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
-SIXTEENTH = 0.0254 / 16
+SIXTEENTH = INCH / 16
 COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
 OTHERWISE = "an open table has"  # how a row's note begins to say where that package differs
 SAME = 1e-6  # m; sizes closer than this are the same size

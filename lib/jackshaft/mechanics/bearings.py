@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import SAME, OutOfRange, unit_checked
+from jackshaft.units import RPM, SAME, OutOfRange, unit_checked
 
 WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
 PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
@@ -156,15 +156,14 @@ def ratings(designation):
     words = "Lowest of the sources; once the part is known, use its maker's figure."
     if body != name:
         words = f"Taken from {body}, which has the same balls (common practice). " + words
-    per_minute = 2 * np.pi / 60
     return Ratings(
         row["c_n"],
         StaticRating(row["c0_n"], "modern", row["f0"]),
         tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
         row["catalogue_c_min_n"] or row["c_n"],
         row["catalogue_c_max_n"] or row["c_n"],
-        (row["speed_open_rpm"] or np.nan) * per_minute,
-        (row["speed_capped_rpm"] or np.nan) * per_minute,
+        (row["speed_open_rpm"] or np.nan) * RPM,
+        (row["speed_capped_rpm"] or np.nan) * RPM,
         words,
         row.cite,
     )

@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-INCH = 0.0254
-POUND_FORCE = 4.4482216152605
+from jackshaft.units import INCH, POUND_FORCE
 
 
 class Life(NamedTuple):

@@ -3,9 +3,7 @@
 from typing import NamedTuple
 
 from jackshaft.tables import table
-from jackshaft.units import at_least, at_most, show
-
-INCH = 0.0254
+from jackshaft.units import INCH, at_least, at_most, show
 
 
 class Allowed(NamedTuple):

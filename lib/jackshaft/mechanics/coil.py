@@ -10,11 +10,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, at_least, at_most, unit_checked
+from jackshaft.units import ALPHA20, T20, OutOfRange, at_least, at_most, copper_resistivity, unit_checked
 
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-T20 = 293.15
 #: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
 COIL_WATTS = (36.0, 75.0)
 
@@ -292,11 +289,11 @@ def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
 
     Source
     ------
-    N I = V a/(rho l); derived, with rho 1.7241e-8 ohm·m at 20 °C (iacs).
+    N I = V a/(rho l); derived, with the resistivity of IEC 60028.
     """
     _above_zero(wire, "wire area")
     _above_zero(mean_turn, "mean turn")
-    return voltage * wire / (1.7241e-8 * (1.0 + ALPHA20 * (temperature - T20)) * mean_turn)
+    return voltage * wire / (copper_resistivity(temperature) * mean_turn)
 
 
 def _above_zero(value, what: str) -> None:

@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, POUND_FORCE, OutOfRange, unit_checked
 
 # Feature of table stress_raisers that each joint puts into the shaft.
 ON_SHAFT = {
@@ -104,8 +104,8 @@ def set_screw(size):
     # the table counts in lbf and lbf in
     return Screw(
         size,
-        r["holding_lbf"] * 4.4482216152605,
-        r["seating_lbf_in"] * 0.1129848290276167,
+        r["holding_lbf"] * POUND_FORCE,
+        r["seating_lbf_in"] * POUND_FORCE * INCH,
         f"{r.cite} {r['note'] or ''}".strip(),
     )
 

@@ -11,12 +11,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
+from jackshaft.units import ALPHA20, T20, ZERO_C, OutOfRange, copper_resistivity
 
-ZERO_C = 273.15
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-RHO20 = 1.7241e-8
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
 
@@ -67,8 +63,8 @@ def heat_constant_si(start: Any, *, limit: Any) -> Any:
     start, limit = np.asarray(start, float), np.asarray(limit, float)
     if np.any(limit <= start):
         raise OutOfRange("the wire starts above its limit: it is hurt already")
-    zero = ZERO_C + 20.0 - 1.0 / ALPHA20
-    k = np.sqrt(COPPER_HEAT / (RHO20 * ALPHA20) * np.log((limit - zero) / (start - zero)))
+    zero = T20 - 1.0 / ALPHA20
+    k = np.sqrt(COPPER_HEAT / (copper_resistivity() * ALPHA20) * np.log((limit - zero) / (start - zero)))
     return k.item() if k.ndim == 0 else k
 
 
@@ -149,13 +145,13 @@ def wire_heat_si(
         raise OutOfRange("the air is as hot as the insulation may get: this wire may carry nothing here")
     if limit <= start:
         raise OutOfRange("the wire starts above its limit: it is hurt already")
-    r20 = RHO20 / area
-    cooling = ampacity**2 * r20 * (1.0 + ALPHA20 * (insulation - ZERO_C - 20.0)) / (insulation - ambient)
+    r20 = copper_resistivity() / area
+    cooling = ampacity**2 * copper_resistivity(insulation) / area / (insulation - ambient)
     heat20 = current**2 * r20
     slope = heat20 * ALPHA20 - cooling
 
     def surplus(t):
-        return heat20 * (1.0 + ALPHA20 * (t - ZERO_C - 20.0)) - cooling * (t - ambient)
+        return current**2 * copper_resistivity(t) / area - cooling * (t - ambient)
 
     with np.errstate(divide="ignore", invalid="ignore"):
         steady = np.where(slope < 0.0, start - surplus(start) / slope, np.inf)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, at_most, unit_checked
+from jackshaft.units import ZERO_C, OutOfRange, at_most, unit_checked
 
 
 class FitAdvice(NamedTuple):
@@ -275,7 +275,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
         raise OutOfRange("a bore is larger than zero")
     fact = tables.table("bearing_facts")
     name = "warming a greased or sealed bearing" if sealed else "warming an open inner ring"
-    limit = fact.one(item=name)["high"] + 273.15  # the table counts in degrees Celsius
+    limit = fact.one(item=name)["high"] + ZERO_C  # the table counts in degrees Celsius
     grow = fact.one(item="steel expansion")["likely"]
     hot = air + (max(interference, 0.0) + (3e-4 * bore if slack is None else slack)) / (grow * bore)
     return Warming(hot, limit, hot <= limit)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
 # Round bar that a steel counter keeps. Common practice, no source.
 INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
@@ -129,7 +129,7 @@ def next_stock(diameter, *, system):
     """
     if system not in ("inch", "metric"):
         raise OutOfRange("stock comes in inch or metric")
-    sizes = [n * 0.0254 for n in INCH_STOCK] if system == "inch" else [n * 1e-3 for n in METRIC_STOCK]
+    sizes = [n * INCH for n in INCH_STOCK] if system == "inch" else [n * 1e-3 for n in METRIC_STOCK]
     for size in sizes:
         if size >= diameter - 1e-9:
             return size

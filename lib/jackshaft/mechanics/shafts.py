@@ -17,12 +17,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
+from jackshaft.units import GRAVITY, OutOfRange
 
 STEEL_E = 207e9  # Pa, shigley, physical constants of carbon steel (from memory)
 STEEL_G = 79.3e9  # Pa, same source
 STEEL_DENSITY = 7850.0  # kg/m3
-GRAVITY = 9.80665  # m/s2, standard acceleration of free fall
 SAME = 1e-6  # m; places closer than this are one place
 
 

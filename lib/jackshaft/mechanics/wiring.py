@@ -12,14 +12,10 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import FOOT, THOU, ZERO_C, OutOfRange, copper_resistivity, unit_checked
+from jackshaft.units import awg_area as gauge_area
 
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-RHO20 = 1.7241e-8
-ZERO_C = 273.15
-CMIL = math.pi / 4.0 * 25.4e-6**2
-FOOT = 0.3048
+CMIL = math.pi / 4.0 * THOU**2
 CLASSES = (60, 75, 80, 90, 105, 125, 200)
 
 
@@ -103,9 +99,7 @@ def awg_area(gauge):
     ------
     astm-b258: diameter 0.127 mm x 92^((36 - n)/39), from memory.
     """
-    if np.any(np.asarray(gauge) < -3) or np.any(np.asarray(gauge) > 40):
-        raise OutOfRange("gauges run from 4/0 (-3) to 40")
-    return math.pi / 4.0 * (0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)) ** 2
+    return gauge_area(gauge)
 
 
 @unit_checked(area="wire", returns={"area": "wire"})
@@ -134,7 +128,7 @@ def wire_size(area) -> WireSize:
     """
     if area <= 0.0:
         raise OutOfRange("wire area must be above zero")
-    solid = RHO20 / area
+    solid = copper_resistivity() / area
     listed = [
         (abs(area * 1e6 / row[column] - 1.0), row, system or row["system"])
         for row in table("wire").rows
@@ -206,13 +200,13 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
 
     Source
     ------
-    iacs: 1.7241e-8 ohm·m at 20 °C, 0.00393/K; from memory.
+    IEC 60028 as in `units.copper_resistivity`; from memory.
     """
     if np.any(np.asarray(area) <= 0.0):
         raise OutOfRange("wire area must be above zero")
     if np.any(np.asarray(length) < 0.0):
         raise OutOfRange("a length of wire cannot be negative")
-    return RHO20 * (1.0 + ALPHA20 * (temperature - ZERO_C - 20.0)) * length / area
+    return copper_resistivity(temperature) * length / area
 
 
 @unit_checked(current="current", resistance="resistance", returns="voltage")

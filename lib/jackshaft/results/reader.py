@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from jackshaft.buildfile import Build
 from jackshaft.results.values import Number
-from jackshaft.units import Measure, both, fraction, show
+from jackshaft.units import INCH, Measure, both, fraction, show
 
 
 class Unknown(Exception):
@@ -123,7 +123,7 @@ class Reader:
         """Show a length as a tape reads it: inch to the nearest 1/64 with the decimal, or whole millimetres."""
         if self.system == "metric":
             return f"{si * 1e3:.0f} mm"
-        return f"{fraction(si)} ({si / 0.0254:.2f} in)"
+        return f"{fraction(si)} ({si / INCH:.2f} in)"
 
     def how(self, key: str) -> str:
         """Return how the value at ``key`` is known, for a note."""

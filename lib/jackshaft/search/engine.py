@@ -16,6 +16,7 @@ from jackshaft.mechanics import clearance, grip, path, rating, twopulley
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import grid_si, spread_si
 from jackshaft.search.problem import CENTRES, Problem
+from jackshaft.units import INCH
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
@@ -32,7 +33,7 @@ AS_DRAWN = 1e-3
 NEAR = 0.125
 
 #: What a tape is read to, m.
-MARKS = {"inch": 0.0254 / 16, "metric": 1e-3}
+MARKS = {"inch": INCH / 16, "metric": 1e-3}
 
 #: Why a layout falls out, in the order it is asked.
 NEEDS = (
