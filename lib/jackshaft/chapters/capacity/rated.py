@@ -11,9 +11,7 @@ from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import rating, twopulley
-from jackshaft.units import first_least
-
-INCH = 0.0254
+from jackshaft.units import INCH, first_least
 
 #: Sections whose length factor is that of another: by their size.
 LENGTH_LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C"}

@@ -12,9 +12,9 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
+from jackshaft.units import INCH
 
 HOUR = 3600.0
-INCH = 0.0254
 
 
 class Life(NamedTuple):
