@@ -237,17 +237,6 @@ def test_repeats_settle_at_what_a_cycle_by_cycle_count_reaches():
     assert t < found.mean < found.peak
 
 
-def test_flash_meets_a_finite_difference_of_the_half_space():
-    k, a, q, end, n = 50.0, 1.3e-5, 1e6, 0.2, 400
-    dx = 5.0 * math.sqrt(a * end) / n
-    dt = 0.4 * dx * dx / a
-    t = np.zeros(n)
-    for _ in range(round(end / dt)):
-        ghost = t[1] + 2 * dx * q / k
-        t = t + a * dt / dx**2 * (np.concatenate((t[1:], [0.0])) - 2 * t + np.concatenate(([ghost], t[:-1])))
-    assert slipheat.flash_rise_si(q, area=1.0, time=end) == pytest.approx(t[0], rel=5e-3)
-
-
 def test_no_slip_takes_no_time():
     found = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=100.0, load_speed=100.0, clutch=60.0, load=70.0)
     assert found.locks and found.seconds == 0.0 and found.heat == 0.0
@@ -271,7 +260,6 @@ def test_no_slip_takes_no_time():
             load=lambda w: 0.0,
         ),
         lambda: slipheat.repeated_si(1.0, every=0.0, mass=1.0, cooling=1.0, ambient=300.0),
-        lambda: slipheat.flash_rise_si(1.0, area=0.0, time=1.0),
     ],
 )
 def test_impossible_engagements_are_refused(call):

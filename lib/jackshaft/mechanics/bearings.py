@@ -14,8 +14,6 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.units import RPM, SAME, OutOfRange, unit_checked
 
-WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
-PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
 UPPER_BOUND = (
     "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing first: "
     "take it as an upper bound."
@@ -315,33 +313,6 @@ def needed_rating(load, speed, wanted, *, shock=1.0, a1=1.0, a_iso=1.0):
         raise OutOfRange("life factors are larger than zero")
     turns = np.asarray(wanted, float) * np.abs(speed) / (2 * np.pi)
     return (np.abs(load) * shock * np.cbrt(turns / 1e6 / (a1 * a_iso)))[()]
-
-
-def system_life(*lives):
-    """Life of all bearings of a shaft together: the first to fail stops the machine.
-
-    Parameters
-    ----------
-    *lives : float or ndarray
-        Life of each bearing, any one unit.
-
-    Returns
-    -------
-    float or ndarray
-        In the same unit; below the shortest.
-
-    Raises
-    ------
-    ValueError
-        If no life is given or one is not positive.
-
-    Source
-    ------
-    textbook-practice, product of reliabilities with slope 10/9 (from memory).
-    """
-    if not lives or any(np.any(np.asarray(x) <= 0) for x in lives):
-        raise OutOfRange("give the life of each bearing, larger than zero")
-    return (sum(np.asarray(x, float) ** -WEIBULL_SLOPE for x in lives) ** (-1 / WEIBULL_SLOPE))[()]
 
 
 @unit_checked(loads="force", speeds="rotation", times="number", returns="force")

@@ -226,26 +226,6 @@ def convert(length, belt, *, have, want):
     return length + offsets[want] - offsets[have]
 
 
-def pitch_spread(belt):
-    """Give how far a pitch length may be off because the cord's place in the belt is uncertain.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt.
-
-    Returns
-    -------
-    float
-        m, either way.
-
-    Source
-    ------
-    own-derivation, pi times the band of the cord's depth in table belt_sections
-    """
-    return float(np.pi * (belt.cord_high - belt.cord_low))
-
-
 def marked(text, *, line=None, system=None):
     """Read what is printed on a belt.
 
@@ -358,27 +338,3 @@ def stock(belt, line):
     length, names, plus, minus, known = zip(*found, strict=True)
     as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
     return Stock(names, np.array(length), *as_metres, known)
-
-
-def nearest_si(lengths, path, count=3):
-    """Give the stock lengths nearest to a path, in order of nearness.
-
-    Parameters
-    ----------
-    lengths : array, shape (k,)
-        Stock lengths, m.
-    path : array, shape (...)
-        Path lengths on the same line, m.
-    count : int
-        How many.
-
-    Returns
-    -------
-    array of int, shape (..., count)
-        Rows of ``lengths``.
-
-    Source
-    ------
-    own-derivation, by definition
-    """
-    return np.argsort(np.abs(np.asarray(lengths) - np.asarray(path)[..., None]), axis=-1, kind="stable")[..., :count]

@@ -6,7 +6,7 @@ Copper's resistance is taken as linear in temperature, 0.00393 per kelvin at 20 
 from __future__ import annotations
 
 import math
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
@@ -33,14 +33,6 @@ class CoilMatch(NamedTuple):
     likely_voltage: float
     fits: bool
     reason: str
-
-
-class Warm(NamedTuple):
-    """A coil that has settled under power: its temperature (K), resistance (ohm) and current (A)."""
-
-    temperature: Any
-    resistance: Any
-    current: Any
 
 
 @unit_checked(resistance="resistance", temperature="temperature", at="temperature", returns="resistance")
@@ -221,43 +213,6 @@ def coil_match(resistance, *, system) -> CoilMatch:
     else:
         reason = f"{watts:.0f} W at {system:g} V hardly pulls: a bad joint, or a coil for {likely:g} V"
     return CoilMatch(watts, likely, fits, reason)
-
-
-def warm_coil_si(voltage: Any, *, r20: Any, thermal: Any, ambient: Any) -> Warm:
-    """Settle a coil under power: its own heat raises its resistance, which lowers its heat.
-
-    Parameters
-    ----------
-    voltage : float or array
-        Voltage at the coil (V).
-    r20 : float or array
-        Resistance at 20 °C (ohm).
-    thermal : float or array
-        Temperature rise for each watt of coil heat (K/W).
-    ambient : float or array
-        Temperature of the air round the coil (K).
-
-    Returns
-    -------
-    Warm
-        Mean winding temperature (K), resistance (ohm), current (A).
-
-    Raises
-    ------
-    ValueError
-        A resistance or thermal resistance of zero or below.
-
-    Source
-    ------
-    Heat balance V²/R(T) = (T - ambient)/thermal, quadratic in the rise; derived.
-    """
-    _above_zero(r20, "coil resistance")
-    _above_zero(thermal, "thermal resistance")
-    base = 1.0 + ALPHA20 * (np.asarray(ambient, float) - T20)
-    gain = thermal * np.asarray(voltage, float) ** 2 / r20
-    rise = (-base + np.sqrt(base**2 + 4.0 * ALPHA20 * gain)) / (2.0 * ALPHA20)
-    resistance = r20 * (base + ALPHA20 * rise)
-    return Warm(ambient + rise, resistance, voltage / resistance)
 
 
 @unit_checked(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")

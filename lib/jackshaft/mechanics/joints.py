@@ -1,6 +1,6 @@
 """What carries the torque between shaft and hub beside the key: set screw, clamp, bolts, pin, pressed sleeve.
 
-Each joint answers with the torque it carries; ON_SHAFT names the stress raiser it leaves in the shaft.
+Each joint answers with the torque it carries.
 """
 
 from __future__ import annotations
@@ -13,14 +13,6 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.units import INCH, POUND_FORCE, OutOfRange, unit_checked
 
-# Feature of table stress_raisers that each joint puts into the shaft.
-ON_SHAFT = {
-    "key": "end-milled keyseat, r/d 0.02",
-    "set screw": "cross hole or screw dimple",
-    "pin": "cross hole or screw dimple",
-    "clamp": "press-fit edge",
-    "retaining ring": "ring groove",
-}
 CLAMP_MODELS = {"two lines": 1.0, "even pressure": math.pi / 2, "half circle": math.pi / 4}
 
 

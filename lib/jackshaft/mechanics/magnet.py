@@ -120,66 +120,6 @@ def field_si(density: Any, *, steel: Steel) -> Any:
     return field.item() if field.ndim == 0 else field
 
 
-def pole_force_si(flux: Any, *, area: Any) -> Any:
-    """Pull of one gap face.
-
-    Parameters
-    ----------
-    flux : float or array
-        Flux through it (Wb).
-    area : float or array
-        Face area (m²).
-
-    Returns
-    -------
-    float or array
-        Pull (N).
-
-    Raises
-    ------
-    ValueError
-        An area of zero or below.
-
-    Source
-    ------
-    F = flux²/(2 mu0 A); textbook.
-    """
-    if np.any(np.asarray(area) <= 0.0):
-        raise OutOfRange("a pole area must be above zero")
-    return np.asarray(flux) ** 2 / (2.0 * MU0 * np.asarray(area))
-
-
-def gap_force_si(ampere_turns: Any, *, gap: Any, area: Any) -> Any:
-    """Pull of two equal gaps in series with ideal steel: the upper bound that grows without end.
-
-    Parameters
-    ----------
-    ampere_turns : float or array
-        Ampere-turns.
-    gap : float or array
-        Each gap (m).
-    area : float or array
-        Each face (m²).
-
-    Returns
-    -------
-    float or array
-        Pull of both faces (N).
-
-    Raises
-    ------
-    ValueError
-        A gap or area of zero or below.
-
-    Source
-    ------
-    F = mu0 A (NI)²/(4 g²); textbook.
-    """
-    if np.any(np.asarray(gap) <= 0.0) or np.any(np.asarray(area) <= 0.0):
-        raise OutOfRange("gap and area must be above zero")
-    return MU0 * area * np.asarray(ampere_turns) ** 2 / (4.0 * np.asarray(gap) ** 2)
-
-
 def _gap_terms(magnet: Magnet, gap: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
     """Reluctance of the pole gaps, and for each pole the factor of flux² that gives its pull.
 

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import ALPHA20, T20, ZERO_C, OutOfRange, copper_resistivity
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, copper_resistivity
 
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
@@ -34,38 +34,6 @@ class Protection(NamedTuple):
     reason: str
     fuse_seconds: float
     wire: WireHeat
-
-
-def heat_constant_si(start: Any, *, limit: Any) -> Any:
-    """Short-circuit constant k of a copper conductor: I²t = (kA)² from one temperature to another.
-
-    Parameters
-    ----------
-    start : float or array
-        Conductor temperature before the fault (K).
-    limit : float or array
-        Temperature its insulation survives for a moment (K).
-
-    Returns
-    -------
-    float or array
-        k in A·s^0.5/m² (divide by 1e6 for the usual A·s^0.5/mm²).
-
-    Raises
-    ------
-    ValueError
-        The limit is not above the start.
-
-    Source
-    ------
-    Adiabatic heating with a resistance linear in temperature (form of IEC 60949); from memory.
-    """
-    start, limit = np.asarray(start, float), np.asarray(limit, float)
-    if np.any(limit <= start):
-        raise OutOfRange("the wire starts above its limit: it is hurt already")
-    zero = T20 - 1.0 / ALPHA20
-    k = np.sqrt(COPPER_HEAT / (copper_resistivity() * ALPHA20) * np.log((limit - zero) / (start - zero)))
-    return k.item() if k.ndim == 0 else k
 
 
 def damage_temperature_si(insulation: float) -> float:

@@ -76,32 +76,6 @@ def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, tor
     return (16 * turning / (math.pi * allowed * (1 - bore_ratio**4))) ** (1 / 3), allowed
 
 
-def equivalent_moments_si(moment, torque):
-    """Equivalent torque and bending moment of both together.
-
-    Parameters
-    ----------
-    moment, torque : float or ndarray
-        N·m.
-
-    Returns
-    -------
-    equivalent_torque, equivalent_moment : float or ndarray
-        By largest shear stress and by largest normal stress, N·m.
-
-    Raises
-    ------
-    ValueError
-        Never; any pair of numbers has an answer.
-
-    Source
-    ------
-    khurmi-design, ch. 14 (from memory).
-    """
-    both = np.hypot(moment, torque)
-    return both, (np.abs(moment) + both) / 2
-
-
 @unit_checked(diameter="length", returns="length")
 def next_stock(diameter, *, system):
     """Next size of round bar a steel counter keeps.
