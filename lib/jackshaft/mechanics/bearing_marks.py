@@ -144,17 +144,17 @@ def decode(marking):
         words.append("size not in the tables: take outside diameter and width from the maker")
     name = row["designation"] if row else base
     return Marking(
-        text,
-        f"{base}-{inch}" if inch else name,
-        bore,
-        row and row["od_mm"] * 1e-3,
-        row and row["width_mm"] * 1e-3,
-        closure,
-        groove,
-        next((c for _, _, c in found if c in CLEARANCES), "CN"),
-        any(c == "taper bore" for _, _, c in found),
-        tuple(words),
-        unknown,
+        text=text,
+        designation=f"{base}-{inch}" if inch else name,
+        bore=bore,
+        od=row and row["od_mm"] * 1e-3,
+        width=row and row["width_mm"] * 1e-3,
+        closure=closure,
+        ring_groove=groove,
+        clearance=next((c for _, _, c in found if c in CLEARANCES), "CN"),
+        taper_bore=any(c == "taper bore" for _, _, c in found),
+        words=tuple(words),
+        not_understood=unknown,
     )
 
 

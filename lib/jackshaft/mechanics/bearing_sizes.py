@@ -369,16 +369,16 @@ def _catalogue(table):
 def _size(row):
     kind = {"mixed": "inch bore, listed", "inch": "inch", "metric": "metric"}[row["units"]]
     return Size(
-        row["designation"],
-        row["bore_mm"] / 1e3,
-        row["od_mm"] / 1e3,
-        row["width_mm"] / 1e3,
-        kind if row["type"] == "deep groove" else "wide",
-        row["series"],
-        {"capped": True, "open": False, "any": None}[row["capping"]],
-        row.known,
-        row.cite,
-        row["also_called"] or "",
+        designation=row["designation"],
+        bore=row["bore_mm"] / 1e3,
+        od=row["od_mm"] / 1e3,
+        width=row["width_mm"] / 1e3,
+        kind=kind if row["type"] == "deep groove" else "wide",
+        series=row["series"],
+        capped={"capped": True, "open": False, "any": None}[row["capping"]],
+        known=row.known,
+        cite=row.cite,
+        also=row["also_called"] or "",
     )
 
 

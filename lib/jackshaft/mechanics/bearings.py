@@ -155,15 +155,15 @@ def ratings(designation):
     if body != name:
         words = f"Taken from {body}, which has the same balls (common practice). " + words
     return Ratings(
-        row["c_n"],
-        StaticRating(row["c0_n"], "modern", row["f0"]),
-        tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
-        row["catalogue_c_min_n"] or row["c_n"],
-        row["catalogue_c_max_n"] or row["c_n"],
-        (row["speed_open_rpm"] or np.nan) * RPM,
-        (row["speed_capped_rpm"] or np.nan) * RPM,
-        words,
-        row.cite,
+        dynamic=row["c_n"],
+        static=StaticRating(row["c0_n"], "modern", row["f0"]),
+        static_older=tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
+        lowest=row["catalogue_c_min_n"] or row["c_n"],
+        highest=row["catalogue_c_max_n"] or row["c_n"],
+        speed_open=(row["speed_open_rpm"] or np.nan) * RPM,
+        speed_closed=(row["speed_capped_rpm"] or np.nan) * RPM,
+        words=words,
+        cite=row.cite,
     )
 
 
@@ -265,12 +265,12 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
         time = np.where(w > 0, turns / np.where(w > 0, w / (2 * np.pi), 1.0), np.inf)
     inside, under = p <= most * c * (1.0 + SAME), p < least * c * (1.0 - SAME)
     return Life(
-        time[()],
-        turns[()],
-        ratio[()],
-        inside[()],
-        under[()],
-        UPPER_BOUND,
+        hours=time[()],
+        revolutions=turns[()],
+        load_ratio=ratio[()],
+        in_range=inside[()],
+        skids=under[()],
+        note=UPPER_BOUND,
     )
 
 

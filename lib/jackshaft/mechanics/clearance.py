@@ -84,13 +84,13 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
                     start_x[..., i],
                     start_y[..., i],
                     found.ux[..., i],
-                    found.uy[..., i],
-                    found.span[..., i],
-                    x[..., k],
-                    y[..., k],
-                    rim[..., k],
-                    left,
-                    right,
+                    uy=found.uy[..., i],
+                    span=found.span[..., i],
+                    cx=x[..., k],
+                    cy=y[..., k],
+                    radius=rim[..., k],
+                    left=left,
+                    right=right,
                 )
                 np.minimum(least, gap, out=least)
                 if table:

@@ -384,7 +384,9 @@ def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0,
         raise OutOfRange("torques and factors are given without sign")
     start, peak, overrun = work * start_factor, work * peak_factor, work * overrun_factor
     hold = max(work, start, peak, engine_peak, overrun)
-    return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
+    return Required(
+        work=work, start=start, peak=peak, engine=engine_peak, overrun=overrun, hold=hold, pull_in=max(work, start)
+    )
 
 
 @unit_checked(

@@ -255,7 +255,15 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
             np.maximum(most, need, out=most, where=works)
         margin = np.moveaxis(margin, 0, -1)
         slip = margin * np.where(busy, size, np.inf)
-    return Grip(net, net + np.asarray(centrifugal)[..., None], margin, least, limiting, most * share, slip)
+    return Grip(
+        net=net,
+        tension=net + np.asarray(centrifugal)[..., None],
+        margin=margin,
+        least=least,
+        limiting=limiting,
+        needed=most * share,
+        slip_pull=slip,
+    )
 
 
 def hub_si(net, ux, uy):

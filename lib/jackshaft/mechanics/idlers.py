@@ -93,14 +93,14 @@ def idler_options_si(walk, x, y, r, inside, strand, *, idler_radius, idler_insid
     )
     rest = np.delete(found.wrap, at, axis=-1)
     return IdlerOptions(
-        cx,
-        cy,
-        found.length - bare.length,
-        rate,
-        bare.wrap,
-        rest - bare.wrap,
-        found.wrap[..., at],
-        found.reason,
+        x=cx,
+        y=cy,
+        gained=found.length - bare.length,
+        rate=rate,
+        wraps=bare.wrap,
+        wrap_change=rest - bare.wrap,
+        wrap_idler=found.wrap[..., at],
+        reason=found.reason,
     )
 
 

@@ -211,23 +211,23 @@ def path_si(
                 part,
                 way,
                 kept[:, :, here],
-                length[here],
-                reason[here],
-                scratch[:, :, :size],
-                least_wrap,
-                most_wrap,
+                length=length[here],
+                reason=reason[here],
+                scratch=scratch[:, :, :size],
+                least_wrap=least_wrap,
+                most_wrap=most_wrap,
             )
     last = (0, *range(2, 2 + len(batch)), 1)
     span, wrap, heading, ux, uy = kept.reshape((5, count) + batch).transpose(last)
     return Path(
-        length.reshape(batch),
-        span,
-        wrap,
-        heading,
-        ux,
-        uy,
-        turns if turns.shape == shape else np.broadcast_to(turns, shape),
-        reason.reshape(batch),
+        length=length.reshape(batch),
+        span=span,
+        wrap=wrap,
+        heading=heading,
+        ux=ux,
+        uy=uy,
+        turn=turns if turns.shape == shape else np.broadcast_to(turns, shape),
+        reason=reason.reshape(batch),
     )
 
 

@@ -201,4 +201,11 @@ def protection_si(
     else:
         reason = f"the fuse opens within {fuse_seconds:.2g} s, the wire lasts {wire.seconds:.2g} s"
     likely = holds or fuse_likely < wire.seconds
-    return Protection(bool(holds), bool(likely), never and not lasts, reason, fuse_seconds, wire)
+    return Protection(
+        holds=bool(holds),
+        likely=bool(likely),
+        wire_is_the_fuse=never and not lasts,
+        reason=reason,
+        fuse_seconds=fuse_seconds,
+        wire=wire,
+    )

@@ -130,11 +130,25 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
         housing = rows.one(case="live shaft", ring="outer", load="any")
         why = "The inner ring turns against the load, so it would creep on the shaft; the outer may slide."
         extra = " Heavy load: one class tighter, by the bearing maker." if load == "heavy" else ""
-        return FitAdvice("inner", seat[0]["fit_class"], housing["fit_class"], load, why + extra, seat[0].cite)
+        return FitAdvice(
+            tight_ring="inner",
+            shaft_class=seat[0]["fit_class"],
+            housing_class=housing["fit_class"],
+            load_words=load,
+            why=why + extra,
+            cite=seat[0].cite,
+        )
     housing = rows.one(case="turning hub", ring="outer", load=load)
     pin = rows.one(case="turning hub", ring="inner", load="any")
     why = "The outer ring turns against the load, so it would creep in its hub; the inner may slide."
-    return FitAdvice("outer", pin["fit_class"], housing["fit_class"], load, why, housing.cite)
+    return FitAdvice(
+        tight_ring="outer",
+        shaft_class=pin["fit_class"],
+        housing_class=housing["fit_class"],
+        load_words=load,
+        why=why,
+        cite=housing.cite,
+    )
 
 
 @unit_checked(

@@ -258,7 +258,7 @@ def beam_si(steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=ST
         torque_in[i] += load.torque
     spread = np.zeros((len(h), 2))
     spread[:, 1] = -density * GRAVITY * np.pi / 4 * (outer**2 - inner**2)
-    reactions, lines = _lines(x, elastic_modulus * inertia, supports, force, couple, spread)
+    reactions, lines = _lines(x, elastic_modulus * inertia, supports, force=force, couple=couple, spread=spread)
     carried = np.cumsum(torque_in)[:-1]
     twist = np.concatenate([[0.0], np.cumsum(carried * h / (shear_modulus * polar))])
     sections = np.repeat(outer, 2), np.repeat(inner, 2)
@@ -341,7 +341,7 @@ def flexibility_si(steps, supports, at, *, elastic_modulus=STEEL_E):
     force = np.zeros((len(x), len(at)))
     force[index, np.arange(len(at))] = 1.0
     none = np.zeros_like(force)
-    _, lines = _lines(x, elastic_modulus * inertia, supports, force, none, none[:-1])
+    _, lines = _lines(x, elastic_modulus * inertia, supports, force=force, couple=none, spread=none[:-1])
     moved = np.concatenate([lines[3][0::2], lines[3][-1:]])[index]
     return (moved + moved.T) / 2
 

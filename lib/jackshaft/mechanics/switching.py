@@ -258,26 +258,26 @@ def release_si(
     tau = inductance / resistance
     if suppression == "none":
         return Release(
-            "none",
-            math.inf,
-            math.inf,
-            math.nan,
-            energy,
-            False,
-            "nothing: the contact arcs at every release and takes the energy",
+            suppression="none",
+            coil_peak=math.inf,
+            switch_peak=math.inf,
+            seconds=math.nan,
+            energy=energy,
+            polarised=False,
+            fitting="nothing: the contact arcs at every release and takes the energy",
         )
     if suppression == "resistor":
         if resistor is None or resistor <= 0.0:
             raise OutOfRange("give the resistor across the coil, above zero ohm")
         seconds = inductance / (resistance + resistor) * math.log(current / release_current)
         return Release(
-            "resistor",
-            current * resistor,
-            supply + current * resistor,
-            seconds,
-            energy,
-            False,
-            f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
+            suppression="resistor",
+            coil_peak=current * resistor,
+            switch_peak=supply + current * resistor,
+            seconds=seconds,
+            energy=energy,
+            polarised=False,
+            fitting=f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
         )
     if suppression in ("diode and zener", "TVS"):
         if clamp is None or clamp <= 0.0:
@@ -294,7 +294,15 @@ def release_si(
         "diode and zener": "diode's band to the positive side, the zener facing it (anode to anode)",
         "TVS": "a two-way one either way round; a one-way one needs its diode in series",
     }[suppression]
-    return Release(suppression, volts, supply + volts, seconds, energy, suppression != "TVS", fitting)
+    return Release(
+        suppression=suppression,
+        coil_peak=volts,
+        switch_peak=supply + volts,
+        seconds=seconds,
+        energy=energy,
+        polarised=suppression != "TVS",
+        fitting=fitting,
+    )
 
 
 def decay_si(

@@ -215,16 +215,16 @@ def positions_si(loop, track, targets, *, nodes=361):
     px, py, ex, ey = point_on_si(track, travel)
     found, gx, gy = loop(px, py)
     return Positions(
-        target.astype(int),
-        travel,
-        px,
-        py,
-        gx * ex + gy * ey,
-        left,
-        slack,
-        found,
-        float(np.min(ends)) if ends else np.nan,
-        float(np.max(ends)) if ends else np.nan,
+        target=target.astype(int),
+        travel=travel,
+        x=px,
+        y=py,
+        rate=gx * ex + gy * ey,
+        stretch_left=left,
+        slack_to_fit=slack,
+        path=found,
+        shortest=float(np.min(ends)) if ends else np.nan,
+        longest=float(np.max(ends)) if ends else np.nan,
     )
 
 

@@ -177,7 +177,9 @@ def weld_care(material):
         if carbon is None or row["carbon_over_percent"] < carbon <= row["carbon_to_percent"]:
             low, high = row["preheat_low_c"], row["preheat_high_c"]
             preheat = None if low is None else (low + ZERO_C, high + ZERO_C)
-            return WeldCare(group, carbon, row["weldable"], preheat, row["note"], row.cite)
+            return WeldCare(
+                group=group, carbon=carbon, weldable=row["weldable"], preheat=preheat, words=row["note"], cite=row.cite
+            )
     raise OutOfRange(f"no advice on welding a steel with {carbon:g} % carbon")
 
 

@@ -138,10 +138,10 @@ def wire_size(area) -> WireSize:
     off, row, system = min(listed, key=lambda found: found[0])
     # neighbours of different systems lie 0.3 % apart at the closest; printed areas are rounded to less
     if off > 0.004:
-        return WireSize("", "", area, solid, solid, False)
+        return WireSize(system="", size="", area=area, r20=solid, r20_worst=solid, listed=False)
     limits = [row[f"{c}_ohm_per_km"] for c in ("class5_max", "iso6722_max", "sae_r20")]
     worst = max([solid, *(x / 1000.0 for x in limits if x)])
-    return WireSize(system, row["size"], area, solid, worst, True)
+    return WireSize(system=system, size=row["size"], area=area, r20=solid, r20_worst=worst, listed=True)
 
 
 def automotive_area_si(area: float) -> float:
@@ -314,7 +314,9 @@ def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
     amps = np.array([r[column] for r in rows])
     if size.system == "SAE":
         true = awg_area.si(gauge_number(size.size))
-        amp, inside, words = _table_current(WireSize("AWG", size.size, true, 0.0, 0.0, True), column)
+        amp, inside, words = _table_current(
+            WireSize(system="AWG", size=size.size, area=true, r20=0.0, r20_worst=0.0, listed=True), column
+        )
         # the same heat in less copper
         return amp * math.sqrt(size.area / true), inside, words + ", less for automotive copper"
     order = np.argsort(areas)
@@ -387,7 +389,14 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     for row in table("wire_derating").where(cause="bundle"):
         if row["from_count"] <= bundled <= (row["to_count"] or math.inf):
             bundle = row["factor"]
-    return Ampacity(amps * space * bundle, amps, space, bundle, inside, f"{words}, {used} °C column")
+    return Ampacity(
+        amps=amps * space * bundle,
+        table_amps=amps,
+        space_factor=space,
+        bundle_factor=bundle,
+        inside=inside,
+        basis=f"{words}, {used} °C column",
+    )
 
 
 @unit_checked(area="wire", returns="current")

@@ -164,7 +164,7 @@ class Chunk:
             here = np.flatnonzero(found.reason == 0)
             x, y, r, rim, picked = (a[..., here] for a in (x, y, r, rim, picked))
             target = np.searchsorted(self.middles, found.length[here])
-            good = self._fit(x, y, r, found, here, target, work[1])
+            good = self._fit(x, y, r, found=found, here=here, target=target, work=work[1])
             fell[STOCK] = int(np.count_nonzero(~good))
             here = np.flatnonzero(good)
             outside = self._outside(x[s.moves, here], y[s.moves, here])
@@ -172,7 +172,19 @@ class Chunk:
             found, here = path.path_si(x.T, y.T, r.T, s.inside, p.ccw, work=work[1]), np.arange(len(here))
         x, y, r, rim, picked, target = (a[..., here] for a in (x, y, r, rim, picked, target))
         found = path.Path(*(a[here] for a in found[:6]), found.turn[here], found.reason[here])
-        rows = self._judge(x, y, r, rim, picked, target, found, outside, fell, near, look_near)
+        rows = self._judge(
+            x,
+            y,
+            r,
+            rim=rim,
+            picked=picked,
+            target=target,
+            found=found,
+            outside=outside,
+            fell=fell,
+            near=near,
+            look_near=look_near,
+        )
         return Tried(rows, fell, near, reasons)
 
     # -- where they stand ------------------------------------------------------------------------
@@ -343,7 +355,9 @@ class Chunk:
         for belts, h in enumerate(held, 1):
             take = np.flatnonzero(good & grips[belts - 1] & enough_belts[belts - 1])
             if len(take):
-                rows.append(self._rows(belts, h, take, x, y, rim, picked, target, found, gap))
+                rows.append(
+                    self._rows(belts, h, take, x=x, y=y, rim=rim, picked=picked, target=target, found=found, gap=gap)
+                )
         return np.concatenate(rows) if rows else np.zeros((0, len(FIELDS)))
 
     def _gap(self, x, y, r, rim, found):
@@ -356,10 +370,10 @@ class Chunk:
                 ends[0],
                 ends[1],
                 found,
-                x.T,
-                y.T,
-                rim.T,
-                p.ccw,
+                x=x.T,
+                y=y.T,
+                rim=rim.T,
+                ccw=p.ccw,
                 inner=self.belt_inner,
                 outer=self.belt_outer,
                 table=False,
@@ -377,10 +391,10 @@ class Chunk:
                     ends[0],
                     ends[1],
                     found,
-                    np.array([body.x]),
-                    np.array([body.y]),
-                    np.array([body.radius]),
-                    p.ccw,
+                    cx=np.array([body.x]),
+                    cy=np.array([body.y]),
+                    radius=np.array([body.radius]),
+                    ccw=p.ccw,
                     inner=self.belt_inner,
                     outer=self.belt_outer,
                 )[..., 0]
@@ -433,7 +447,17 @@ class Chunk:
             else:
                 hold = grip.fixed_centres_si(found.span, found.wrap, r.T, p.tension * belts, centrifugal)
             at_bad = grip.grip_si(pulls, found.wrap, bad, hold, centrifugal)
-            held.append(_Held(at_bad.least, one * belts, pulls, likely, hold, centrifugal, at_bad.net))
+            held.append(
+                _Held(
+                    margin_bad=at_bad.least,
+                    power=one * belts,
+                    pulls=pulls,
+                    likely=likely,
+                    hold=hold,
+                    centrifugal=centrifugal,
+                    net=at_bad.net,
+                )
+            )
         return held
 
     def _rows(self, belts, h, take, x, y, rim, picked, target, found, gap):

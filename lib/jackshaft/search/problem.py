@@ -201,7 +201,7 @@ def problem_of(build: Build, stage: str) -> Problem:
         *(distinct(sizes[k]) for k in ("driver_sizes", "driven_sizes", "idler_sizes")),
         _hand(sizes["sizes_on_hand"], loose),
         int(reader.get(f"{at}.search.belts_most") or max(2, reader.get(f"{at}.belts") or 1)),
-        _turns(build, reader, stage, driver, driven, side, notes),
+        _turns(build, reader, stage, driver=driver, driven=driven, said=side, notes=notes),
         _ccw(build, reader, at, driver),
         speed,
         top,
@@ -255,13 +255,13 @@ def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulle
     for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
         found[name] = Pulley(
-            name,
-            reader.si(f"{here}.x", np.nan),
-            reader.si(f"{here}.y", np.nan),
-            reader.si(f"{here}.diameter"),
-            reader.get(f"{here}.measured_as") or "pitch",
-            (reader.get(f"{here}.side") or "inside") == "inside",
-            reader.get(f"{here}.surface") == "flat",
+            name=name,
+            x=reader.si(f"{here}.x", np.nan),
+            y=reader.si(f"{here}.y", np.nan),
+            size=reader.si(f"{here}.diameter"),
+            measured_as=reader.get(f"{here}.measured_as") or "pitch",
+            inside=(reader.get(f"{here}.side") or "inside") == "inside",
+            flat=reader.get(f"{here}.surface") == "flat",
         )
     order = list(found)
     first, last = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
