@@ -263,12 +263,7 @@ def sg_17_4(i):
         np.array([i["d_in"], i["D_in"]]) * INCH,
         v,
         length * INCH,
-        kb=i["Kb"],
-        kc=i["Kc"],
-        k=i["K"],
-        exponent=i["b"],
-        passes_from=1e8,
-        passes_to=1e9,
+        row={"kb_lbf_in": i["Kb"], "k_lbf": i["K"], "exponent": i["b"], "passes_from": 1e8, "passes_to": 1e9},
     )
     # Past the range of the constants: the book too gives the hours at the end of that range.
     assert life.valid == 1

@@ -155,15 +155,8 @@ def fatigue(section, passes_to):
 
 def life(tight, sizes, **more):
     row = fatigue("A", 1e9)
-    constants = dict(
-        kb=row["kb_lbf_in"],
-        kc=row["kc_lbf"],
-        k=row["k_lbf"],
-        exponent=row["exponent"],
-        passes_from=row["passes_from"],
-        passes_to=row["passes_to"],
-    )
-    return L.life_si(np.asarray(tight), np.asarray(sizes), 15.0, 2.0, **{**constants, **more})
+    constants = {k: row[k] for k in ("kb_lbf_in", "k_lbf", "exponent", "passes_from", "passes_to")}
+    return L.life_si(np.asarray(tight), np.asarray(sizes), 15.0, 2.0, row={**constants, **more})
 
 
 def test_life_falls_by_two_thirds_for_ten_per_cent_more_peak():

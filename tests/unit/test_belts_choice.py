@@ -16,10 +16,7 @@ X, Y, R, INSIDE = np.array([0.0, 0.5]), np.zeros(2), np.array([0.05, 0.15]), np.
 def options(strand=0, inside=True, ccw=True, share=0.5, press=0.02, **more):
     return I.idler_options_si(
         P.path_si,
-        X,
-        Y,
-        R,
-        INSIDE,
+        (X, Y, R, INSIDE),
         strand,
         idler_radius=0.03,
         idler_inside=inside,
@@ -61,7 +58,7 @@ def test_an_inside_idler_near_the_large_pulley_costs_the_small_one_least():
 def test_a_loop_that_does_not_go_round_is_refused():
     with pytest.raises(ValueError):
         I.idler_options_si(
-            P.path_si, X, Y, R * 3, INSIDE, 0, idler_radius=0.03, idler_inside=True, share=0.5, press=0.01
+            P.path_si, (X, Y, R * 3, INSIDE), 0, idler_radius=0.03, idler_inside=True, share=0.5, press=0.01
         )
 
 

@@ -23,8 +23,10 @@ def _left_right(ccw, inner, outer):
     return np.where(ccw, inner, outer), np.where(ccw, outer, inner)
 
 
-def _gap_to_disc(px, py, ux, uy, span, cx, cy, radius, left, right):
-    """Gap from one strand to one disc; all arguments broadcast."""
+def _gap_to_disc(strand, disc, left, right):
+    """Gap from one strand (start, direction, length) to one disc (centre, radius); all of them broadcast."""
+    px, py, ux, uy, span = strand
+    cx, cy, radius = disc
     rx, ry = cx - px, cy - py
     along = rx * ux
     along += ry * uy
@@ -38,19 +40,17 @@ def _gap_to_disc(px, py, ux, uy, span, cx, cy, radius, left, right):
     return np.sqrt(past) - radius - thick
 
 
-def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner=0.0, outer=0.0, table=True):
+def strand_pulley_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0, table=True):
     """Gap from every strand to every pulley that it does not touch.
 
     Parameters
     ----------
-    start_x, start_y : array, shape (..., n)
+    starts : (x, y), arrays of shape (..., n)
         Where strand i leaves pulley i, m.
     found : Path
         The path; ``ux``, ``uy``, ``span`` are used.
-    x, y : array, shape (..., n)
-        Pulley centres, m.
-    rim : array, shape (..., n)
-        Radius of the solid rim (half the outside diameter), m.
+    discs : (x, y, radius), arrays of shape (..., n)
+        Pulley centres and radii of the solid rims (half the outside diameter), m.
     ccw : bool or array of bool, shape (...)
         Sense in which the belt runs round the loop.
     inner, outer : float or array, shape (...)
@@ -67,7 +67,8 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
     ------
     own-derivation, distance of a point from a line segment
     """
-    x, y, rim = (np.asarray(a, dtype=float) for a in (x, y, rim))
+    discs = [np.asarray(a, dtype=float) for a in discs]
+    strands = *starts, found.ux, found.uy, found.span
     left, right = _left_right(ccw, inner, outer)
     if np.array_equal(left, right):
         left = right
@@ -80,18 +81,7 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
             for k in range(count):
                 if k in (i, (i + 1) % count):
                     continue
-                gap = _gap_to_disc(
-                    start_x[..., i],
-                    start_y[..., i],
-                    found.ux[..., i],
-                    uy=found.uy[..., i],
-                    span=found.span[..., i],
-                    cx=x[..., k],
-                    cy=y[..., k],
-                    radius=rim[..., k],
-                    left=left,
-                    right=right,
-                )
+                gap = _gap_to_disc([a[..., i] for a in strands], [a[..., k] for a in discs], left, right)
                 np.minimum(least, gap, out=least)
                 if table:
                     whole[..., i, k] = gap
@@ -172,16 +162,16 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     return cross
 
 
-def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, inner=0.0, outer=0.0):
+def strand_circle_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0):
     """Gap from every strand to round bodies.
 
     Parameters
     ----------
-    start_x, start_y : array, shape (..., n)
+    starts : (x, y), arrays of shape (..., n)
         Where strand i leaves pulley i, m.
     found : Path
         The path.
-    cx, cy, radius : array, shape (m,)
+    discs : (x, y, radius), arrays of shape (m,)
         The bodies, m.
     ccw : bool or array of bool, shape (...)
         Sense in which the belt runs round the loop.
@@ -200,9 +190,9 @@ def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, 
     left, right = (
         np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a) for a in _left_right(ccw, inner, outer)
     )
-    parts = [np.asarray(a)[..., None] for a in (start_x, start_y, found.ux, found.uy, found.span)]
+    strands = [np.asarray(a)[..., None] for a in (*starts, found.ux, found.uy, found.span)]
     with np.errstate(invalid="ignore", over="ignore"):
-        return _gap_to_disc(*parts, *(np.asarray(a, dtype=float) for a in (cx, cy, radius)), left, right)
+        return _gap_to_disc(strands, [np.asarray(a, dtype=float) for a in discs], left, right)
 
 
 def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y, *, thick=0.0):

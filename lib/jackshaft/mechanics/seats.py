@@ -200,9 +200,19 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     likely = (least + most) / 2
     kept = [size - lost[c] * 1e-6 for size, c in ((least, "high"), (likely, "likely"), (most, "low"))]
     share = tables.table("bearing_facts").one(item="interference over bore")["high"]
-    # sizes that are taken from one another keep a rounding of some 1e-14 m
-    holds = kept[1] >= demand - 1e-10, kept[0] >= demand - 1e-10
-    return Interference(least, likely, most, *kept, demand, *holds, not at_most(most, share * bore))
+    return Interference(
+        least=least,
+        likely=likely,
+        most=most,
+        effective_least=kept[0],
+        effective_likely=kept[1],
+        effective_most=kept[2],
+        demand=demand,
+        # sizes that are taken from one another keep a rounding of some 1e-14 m
+        holds=kept[1] >= demand - 1e-10,
+        holds_at_least=kept[0] >= demand - 1e-10,
+        too_much=not at_most(most, share * bore),
+    )
 
 
 @unit_checked(bore="length", interference="length", inner_warmer="temperature rise", od="length")

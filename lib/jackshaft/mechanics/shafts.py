@@ -261,9 +261,22 @@ def beam_si(steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=ST
     reactions, lines = _lines(x, elastic_modulus * inertia, supports, force=force, couple=couple, spread=spread)
     carried = np.cumsum(torque_in)[:-1]
     twist = np.concatenate([[0.0], np.cumsum(carried * h / (shear_modulus * polar))])
-    sections = np.repeat(outer, 2), np.repeat(inner, 2)
-    torques = np.repeat(carried, 2), _pairs(twist), *sections, float(np.sum(torque_in))
-    return Beam(supports, reactions, _axial(supports, loads), _pairs(x), *lines, *torques)
+    shear, moment, slope, deflection = lines
+    return Beam(
+        supports=supports,
+        reactions=reactions,
+        axial=_axial(supports, loads),
+        at=_pairs(x),
+        shear=shear,
+        moment=moment,
+        slope=slope,
+        deflection=deflection,
+        torque=np.repeat(carried, 2),
+        twist=_pairs(twist),
+        diameter=np.repeat(outer, 2),
+        bore=np.repeat(inner, 2),
+        torque_left_over=float(np.sum(torque_in)),
+    )
 
 
 def section_si(beam, at):

@@ -69,18 +69,7 @@ def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[fl
     strands = (net + stage.centrifugal) / stage.belts
     tight = np.maximum(strands, np.roll(strands, 1))
     for row in rows:
-        found = belt_life.life_si(
-            tight,
-            2.0 * p.pitch,
-            layout.speed,
-            float(path.length),
-            kb=row["kb_lbf_in"],
-            kc=row["kc_lbf"],
-            k=row["k_lbf"],
-            exponent=row["exponent"],
-            passes_from=row["passes_from"],
-            passes_to=row["passes_to"],
-        )
+        found = belt_life.life_si(tight, 2.0 * p.pitch, layout.speed, float(path.length), row=row)
         # Sections with two sets of constants: the second takes over where the first ends.
         if found.valid <= 0:
             break
