@@ -121,7 +121,7 @@ def rl_1(q):
         resistance=q["R"],
         inductance=henry,
         supply=12.0,
-        diode=0.0,
+        fitted=switching.Fitted(diode=0.0),
     ).seconds
     return {"tau_ms": tau * 1e3, "I_A": left(q["t_ms"] / 1e3), "I_10ms_A": left(10e-3)}
 
@@ -134,7 +134,7 @@ def rl_3(q):
         resistance=q["R"],
         inductance=q["L_H"],
         supply=12.0,
-        diode=0.0,
+        fitted=switching.Fitted(diode=0.0),
     )
     return {"U_J": found.energy, "t_s": found.seconds}
 

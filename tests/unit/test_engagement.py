@@ -28,13 +28,9 @@ cases = st.fixed_dictionaries(
 def integrated(case, **more):
     tc, te, tl = case["clutch"], case["engine"], case["load"]
     return engagement.engage_si(
-        engine_inertia=case["engine_inertia"],
-        load_inertia=case["load_inertia"],
-        engine_speed=case["engine_speed"],
-        load_speed=case["start"] * case["engine_speed"],
+        engine=engagement.Side(case["engine_inertia"], lambda w: te, case["engine_speed"]),
+        load=engagement.Side(case["load_inertia"], lambda w: tl, case["start"] * case["engine_speed"]),
         clutch=lambda t, s: tc,
-        engine=lambda w: te,
-        load=lambda w: tl,
         **{"longest": 600.0, **more},
     )
 
@@ -65,12 +61,9 @@ def test_integrator_meets_the_closed_form(case):
 def curved(**more):
     """Torques that depend on time and both speeds: build-up of the coil, a torque curve, a fan."""
     return engagement.engage_si(
-        engine_inertia=0.15,
-        load_inertia=0.4,
-        engine_speed=300.0,
+        engine=engagement.Side(0.15, lambda w: 30.0 - 0.0004 * (w - 250.0) ** 2, 300.0),
+        load=engagement.Side(0.4, lambda w: 2.0 + 1e-4 * w * w),
         clutch=lambda t, s: 60.0 * (1 - math.exp(-t / 0.05)) * (1 - 0.0005 * s),
-        engine=lambda w: 30.0 - 0.0004 * (w - 250.0) ** 2,
-        load=lambda w: 2.0 + 1e-4 * w * w,
         **more,
     )
 
@@ -103,16 +96,11 @@ def test_fixed_steps_converge_at_the_stated_order(method, order):
 
     def error(steps):
         found = engagement.engage_si(
-            engine_inertia=i1,
-            load_inertia=i2,
-            engine_speed=300.0,
+            engine=engagement.Side(i1, lambda w: 0.0, 300.0),
+            load=engagement.Side(i2, lambda w: 0.0),
             clutch=lambda t, s: k * s,
-            engine=lambda w: 0.0,
-            load=lambda w: 0.0,
             longest=end,
-            method=method,
-            rtol=1e6,
-            max_step=end / steps,
+            solver={"method": method, "rtol": 1e6, "max_step": end / steps, "first_step": end / steps},
         )
         exact = 300.0 * math.exp(-k * end * (1 / i1 + 1 / i2))
         return abs(found.engine[-1] - found.load[-1] - exact)
@@ -148,12 +136,9 @@ def test_a_load_as_strong_as_the_clutch_never_locks():
         dies = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load, stall=90.0)
         assert dies.stalls
     steps = engagement.engage_si(
-        engine_inertia=0.15,
-        load_inertia=0.25,
-        engine_speed=W3000,
+        engine=engagement.Side(0.15, lambda w: 60.0, W3000),
+        load=engagement.Side(0.25, lambda w: 70.0),
         clutch=lambda t, s: 60.0,
-        engine=lambda w: 60.0,
-        load=lambda w: 70.0,
         longest=5.0,
     )
     assert not steps.locks and not steps.stalls and steps.lock_time == math.inf
@@ -176,12 +161,9 @@ def test_an_engine_that_cannot_supply_the_torque_droops_and_they_meet_lower():
 
 def test_the_integrator_sees_the_stall():
     found = engagement.engage_si(
-        engine_inertia=0.15,
-        load_inertia=0.25,
-        engine_speed=W3000,
+        engine=engagement.Side(0.15, lambda w: 0.0, W3000),
+        load=engagement.Side(0.25, lambda w: 0.0),
         clutch=lambda t, s: 60.0,
-        engine=lambda w: 0.0,
-        load=lambda w: 0.0,
         stall=1500 * RPM,
     )
     assert found.stalls and not found.locks
@@ -251,13 +233,9 @@ def test_no_slip_takes_no_time():
         lambda: engagement.meet_governed.si(1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
         lambda: slipheat.temperature_rise.si(1.0, mass=0.0),
         lambda: engagement.engage_si(
-            engine_inertia=1.0,
-            load_inertia=1.0,
-            engine_speed=1.0,
-            load_speed=2.0,
+            engine=engagement.Side(1.0, lambda w: 0.0, 1.0),
+            load=engagement.Side(1.0, lambda w: 0.0, 2.0),
             clutch=lambda t, s: 1.0,
-            engine=lambda w: 0.0,
-            load=lambda w: 0.0,
         ),
         lambda: slipheat.repeated_si(1.0, every=0.0, mass=1.0, cooling=1.0, ambient=300.0),
     ],
@@ -307,12 +285,9 @@ def test_a_rising_load_meets_general_quadrature(case):
 def test_the_integrator_meets_the_closed_form_of_a_rising_load(power):
     """A flywheel without end holds the engine's speed; both must then say the same."""
     found = engagement.engage_si(
-        engine_inertia=1e9,
-        load_inertia=0.5,
-        engine_speed=300.0,
+        engine=engagement.Side(1e9, lambda w: 0.0, 300.0),
+        load=engagement.Side(0.5, lambda w: 45.0 * (w / 300.0) ** power),
         clutch=lambda t, s: 60.0,
-        engine=lambda w: 0.0,
-        load=lambda w: 45.0 * (w / 300.0) ** power,
     )
     exact = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=power)
     assert found.lock_time == pytest.approx(exact.seconds, rel=1e-5)

@@ -197,6 +197,14 @@ def pull_in_si(
     return PullIn(times, np.where(times < closed_at, current, after), float(closed_at), True)
 
 
+class Fitted(NamedTuple):
+    """Parts across a coil: Zener or TVS voltage (V), resistor (ohm), forward drop of the diode (V)."""
+
+    clamp: float | None = None
+    resistor: float | None = None
+    diode: float = DIODE_DROP
+
+
 def release_si(
     suppression: str,
     *,
@@ -205,9 +213,7 @@ def release_si(
     resistance: float,
     inductance: float,
     supply: float,
-    clamp: float | None = None,
-    resistor: float | None = None,
-    diode: float = DIODE_DROP,
+    fitted: Fitted = Fitted(),  # noqa: B008, a record that never changes
 ) -> Release:
     """Switch a coil off through one kind of suppression.
 
@@ -225,12 +231,8 @@ def release_si(
         Inductance with the gap closed (H).
     supply : float
         Supply voltage (V).
-    clamp : float, optional
-        Zener or TVS voltage (V).
-    resistor : float, optional
-        Resistor across the coil (ohm).
-    diode : float
-        Forward drop of the diode (V).
+    fitted : Fitted
+        Sizes of the parts across the coil.
 
     Returns
     -------
@@ -256,6 +258,7 @@ def release_si(
         raise OutOfRange("the release current lies between zero and the holding current")
     energy = 0.5 * inductance * current**2
     tau = inductance / resistance
+    clamp, resistor, diode = fitted
     if suppression == "none":
         return Release(
             suppression="none",
