@@ -22,14 +22,16 @@ from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
-from jackshaft.results import Results, chapters, label, work_up
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Table
+from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
+from jackshaft.render.parts import by_weight
+from jackshaft.render.plain import check_line, fact_line, table_text
+from jackshaft.results import Results, chapters, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Table
 from jackshaft.results.running import fault_of
 from jackshaft.search.panel import search_panel
 from jackshaft.start.forms import RecordForms, StartForms
-from jackshaft.ui import fragments
+from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
-from jackshaft.ui.tables import PAGE_CSS, sheet_html, sheet_text, verdicts_html
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -104,7 +106,7 @@ class Bench:
             else:
                 rows.append((chapter.title, ", ".join(names) or self._word_for(chapter.name), f"{known} values known"))
         sheet = Table("What you have", ("part", "which", "what is known"), tuple(rows))
-        return Shown(sheet_text(sheet), sheet_html(sheet))
+        return Shown(table_text(sheet), table_html(sheet))
 
     def _word_for(self, chapter: str) -> str:
         """What a chapter is called in this build: its kind, its name, or that it is there."""
@@ -127,7 +129,7 @@ class Bench:
         found = self._chapter(chapter)
         if not found.facts:
             return not_worked_out(found)
-        return Shown("\n".join(_fact(f) for f in found.facts), fragments.facts_html(found.facts))
+        return Shown("\n".join(fact_line(f) for f in found.facts), facts_html(found.facts))
 
     @safely
     def tables(self, chapter: str, *only: int | str) -> Shown:
@@ -137,27 +139,27 @@ class Bench:
         sheets = [s for i, s in enumerate(found.tables) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
-        return Shown("\n\n".join(sheet_text(s) for s in sheets), "\n".join(sheet_html(s) for s in sheets))
+        return Shown("\n\n".join(table_text(s) for s in sheets), "\n".join(table_html(s) for s in sheets))
 
     @safely
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
-        checks = fragments.by_weight(c for name in chapters for c in self.results.of(name))
+        checks = by_weight(c for name in chapters for c in self.results.of(name))
         if not checks:
             return Shown("Nothing could be checked yet.")
-        return Shown("\n".join(_check(c) for c in checks), fragments.checks_html(checks))
+        return Shown("\n".join(check_line(c) for c in checks), checks_html(checks))
 
     @safely
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
-        open_ones = fragments.by_weight(c for c in self.results.checks if c.verdict in (STOP, CAUTION))
+        open_ones = by_weight(c for c in self.results.checks if c.verdict in (STOP, CAUTION))
         good = sum(c.verdict == GO for c in self.results.checks)
         undecided = sum(c.verdict == UNDECIDED for c in self.results.checks)
         count = f"{good} checks are go, {undecided} are not decidable yet."
         if not open_ones:
             return Shown(f"No stop and no caution. {count}")
         return Shown(
-            "\n".join([*(_check(c) for c in open_ones), count]), fragments.checks_html(open_ones) + f"<p>{count}</p>"
+            "\n".join([*(check_line(c) for c in open_ones), count]), checks_html(open_ones) + f"<p>{count}</p>"
         )
 
     @safely
@@ -230,7 +232,7 @@ class Bench:
         parts = []
         for title, rows in inputs(self.build):
             parts.append(Table(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
-        return Shown("\n\n".join(sheet_text(s) for s in parts), "\n".join(sheet_html(s) for s in parts))
+        return Shown("\n\n".join(table_text(s) for s in parts), "\n".join(table_html(s) for s in parts))
 
     @safely
     def start(self) -> StartForms:
@@ -275,19 +277,3 @@ class Bench:
 
     def _chapter(self, name: str):
         return self.results.chapters[name]
-
-
-def _fact(fact: Fact) -> str:
-    return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")
-
-
-def _check(check: Check) -> str:
-    text = f"{check.words}: {check.name}: {check.value}" + (f" (wanted: {check.limit})" if check.limit else "")
-    tail = [check.reason]
-    if check.remedy and check.verdict != "go":
-        tail.append(f"Cure: {check.remedy}")
-    if check.missing:
-        tail.append("Missing: " + "; ".join(label(k) for k in check.missing) + ".")
-    if check.accepted:
-        tail.append(f"Accepted {check.accepted.date}: {check.accepted.reason}")
-    return text + ". " + " ".join(t for t in tail if t)

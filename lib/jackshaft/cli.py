@@ -26,8 +26,8 @@ from jackshaft.buildfile import (
     typed,
 )
 from jackshaft.render.data import checks_data, facts_data
-from jackshaft.results import Results, work_up
-from jackshaft.results.checks import STOP, UNDECIDED, Check
+from jackshaft.render.plain import report
+from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, keep
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
@@ -114,37 +114,6 @@ def _set(given) -> int:
         kept = create(given.out, text)
     say(f"Wrote {', '.join(changes)} into {kept.file}.")
     return 0
-
-
-def report(results: Results) -> str:
-    """Return the checks of a build as text, worst first within each chapter."""
-    lines = [results.build.name, ""]
-    for name, chapter in results.chapters.items():
-        lines.append(f"{chapter.title}: {chapter.state}" + (f" ({chapter.words})" if chapter.words else ""))
-        lines += [_line(c) for c in results.of(name)]
-    lines += [_line(c) for c in results.of("accepted")]
-    stops = len(results.stops)
-    undecided = sum(c.verdict == UNDECIDED for c in results.checks)
-    lines += ["", f"{stops} stop{'s' * (stops != 1)} not accepted, {undecided} not decidable yet."]
-    if results.wanted:
-        lines.append(f"Measure next: {results.wanted[0].words} [{results.wanted[0].key}]")
-    return "\n".join(lines)
-
-
-def _line(check: Check) -> str:
-    text = f"  {check.words.upper() if check.verdict == STOP else check.words:<13} {check.name}: {check.value}"
-    if check.limit:
-        text += f" (wanted: {check.limit})"
-    text += f" [{check.id}]"
-    if check.verdict != "go":
-        text += f"\n                {check.reason}"
-        if check.remedy:
-            text += f"\n                Cure: {check.remedy}"
-        if check.missing:
-            text += f"\n                Missing: {', '.join(check.missing)}"
-    if check.accepted:
-        text += f"\n                Accepted {check.accepted.date}: {check.accepted.reason}"
-    return text
 
 
 def _record(given) -> int:

@@ -5,14 +5,53 @@ from __future__ import annotations
 import os
 from pathlib import Path
 
+import nbformat
 import pytest
+import zmq
 from jackshaft.buildfile import DEMO, list_builds, load
-from jackshaft.notebooks import execute, find_notebooks
+from jackshaft.notebooks import KERNELSPEC, TIMEOUT, execute, find_notebooks
 from jackshaft.ui.shown import FAULT
+from jupyter_core.utils import run_sync
+from nbclient import NotebookClient
 
 pytestmark = pytest.mark.every_build
 
 BOOKS, BUILDS = find_notebooks(), list_builds()
+
+
+#: Puts a kernel back to how it starts, on another build.
+AFRESH = """
+import os, warnings
+get_ipython().run_line_magic("reset", "-f")
+import os
+os.chdir({folder!r})
+os.environ["JACKSHAFT_DATA"], os.environ["JACKSHAFT_BUILD"] = {data!r}, {build!r}
+"""
+
+
+@pytest.fixture(scope="module")
+def kernel():
+    """One kernel for all runs of this file: to start one anew and import everything takes longer than a page does."""
+    client = NotebookClient(nbformat.v4.new_notebook(), kernel_name=KERNELSPEC["name"])
+    client.create_kernel_manager()
+    if zmq.has("curve"):
+        client.km.transport_encryption = "auto"
+    client.start_new_kernel(env={**os.environ, "PYTHONHASHSEED": "0"})
+    yield client.km
+    run_sync(client.km.shutdown_kernel)(now=True)
+
+
+def run(kernel, path: Path, *, data: Path, build: str) -> nbformat.NotebookNode:
+    """Run a notebook in the kernel as if that had just been started on a build."""
+    book = nbformat.read(path, as_version=4)
+    for cell in book.cells:
+        if cell.cell_type == "code":
+            cell.outputs, cell.execution_count = [], None
+    afresh = AFRESH.format(folder=str(path.resolve().parent), data=str(data), build=build)
+    book.cells.insert(0, nbformat.v4.new_code_cell(afresh))
+    NotebookClient(book, timeout=TIMEOUT, km=kernel).execute()
+    del book.cells[0]
+    return book
 
 
 def seen(book) -> list[str]:
@@ -31,9 +70,9 @@ def test_there_is_something_to_run():
 
 @pytest.mark.parametrize("build", BUILDS)
 @pytest.mark.parametrize("path", BOOKS, ids=lambda p: p.stem)
-def test_runs_on(path: Path, build: str, own_data):
+def test_runs_on(path: Path, build: str, own_data, kernel):
     before = {p.name: p.read_bytes() for p in (own_data / "builds").glob("*.toml")}
-    book = execute(path, data=own_data, build=build)
+    book = run(kernel, path, data=own_data, build=build)
     outputs = [o for c in book.cells if c.cell_type == "code" for o in c.outputs]
     assert outputs
     assert [o for o in outputs if o.output_type == "error"] == []
@@ -63,9 +102,9 @@ BROKEN = {
 
 @pytest.mark.parametrize("text", BROKEN.values(), ids=BROKEN)
 @pytest.mark.parametrize("path", BOOKS, ids=lambda p: p.stem)
-def test_a_broken_file_closes_no_notebook(path: Path, text: str, own_data):
+def test_a_broken_file_closes_no_notebook(path: Path, text: str, own_data, kernel):
     file = own_data / "builds" / "broken.toml"
     file.write_text(text, encoding="utf-8")
-    words = "\n".join(seen(execute(path, data=own_data, build="broken")))
+    words = "\n".join(seen(run(kernel, path, data=own_data, build="broken")))
     assert "The build file is not in order" in words and "broken.toml" in words and FAULT not in words
     assert file.read_text(encoding="utf-8") == text

@@ -84,21 +84,21 @@ def test_a_size_that_does_not_fit_is_red_and_pointed_at(rotor):
 
 def test_life_point_and_lines(rotor):
     view = drawn(rotor)
-    (x,), (y,) = view.point.get_data()
+    (x,), (y,) = view.life.point.get_data()
     # the salvaged rotor: 313 lbf, factor 1.5, 10 100 h, independent calculation
     assert x == pytest.approx(313 * 1.5, rel=0.002) and y == pytest.approx(10_100, rel=0.005)
-    loads, hours = view.lines[1].get_data()
+    loads, hours = view.life.lines[1].get_data()
     assert hours[0] / hours[1] == pytest.approx((loads[1] / loads[0]) ** 3)
-    half, twice = view.lines[0].get_ydata(), view.lines[2].get_ydata()
+    half, twice = view.life.lines[0].get_ydata(), view.life.lines[2].get_ydata()
     assert half / hours == pytest.approx(2) and twice / hours == pytest.approx(0.5)
-    assert view.wanted.get_ydata()[0] == pytest.approx(2000)
-    assert [t.get_text() for t in view.legend.get_texts()] == ["1500 rpm", "3000 rpm", "6000 rpm"]
-    assert view.end.get_ydata()[0] < y
+    assert view.life.wanted.get_ydata()[0] == pytest.approx(2000)
+    assert [t.get_text() for t in view.life.legend.get_texts()] == ["1500 rpm", "3000 rpm", "6000 rpm"]
+    assert view.life.end.get_ydata()[0] < y
 
 
 def test_without_a_life_it_says_so():
     view = drawn(picture(**{"shaft[rotor].work_speed": ""}))
-    assert not view.point.get_visible() and "no life yet" in view.none.get_text()
+    assert not view.life.point.get_visible() and "no life yet" in view.life.none.get_text()
     assert "No life yet" in view.alt()
 
 
@@ -113,10 +113,10 @@ def test_a_reading_left_out():
 def test_pins_and_banner(rotor):
     other = picture(**{"bearing[A].shock_factor": "2.5"})
     view = drawn(rotor, pinned=(Candidate("A", other, "#6a3d9a", (6, 2)),), stop="the ring is loose")
-    assert view.lives[0].get_ydata()[0] == pytest.approx(2_180, rel=0.005)
+    assert view.life.lives[0].get_ydata()[0] == pytest.approx(2_180, rel=0.005)
     assert view.describe().startswith("does not work: the ring is loose.")
     view.draw(rotor)
-    assert not view.lives[0].get_visible() and view.describe().startswith("Bearing A: read bore 1.3750 in")
+    assert not view.life.lives[0].get_visible() and view.describe().startswith("Bearing A: read bore 1.3750 in")
 
 
 def test_alt_holds_names_and_numbers(rotor):

@@ -13,7 +13,6 @@ from jackshaft.chapters.grip.panel import (
     controls,
     outcome_of,
     tension_for,
-    work_up_all,
 )
 from jackshaft.chapters.grip.panel import (
     panel as grip_panel,
@@ -163,8 +162,12 @@ def test_quick_and_slow_ways_agree():
     ):
         other = build.with_values(values)
         quick = outcome_of(other, {}, stage="first belt", worker=worker)
-        slow = outcome_of(other, {}, stage="first belt", worker=work_up_all)
+        slow = outcome_of(other, {}, stage="first belt")
+        whole = work_up(other, ("capacity",)).chapters
         assert quick.facts == slow.facts and quick.checks == slow.checks
+        # What is said of one stage alone is what the whole build says of it.
+        said = {f.label: (f.found, f.note) for name in ("grip", "capacity") for f in whole[name].facts}
+        assert quick.facts and all(said[f"first belt: {f.label}"] == (f.found, f.note) for f in quick.facts)
 
 
 def test_the_view_draws_what_is_found():

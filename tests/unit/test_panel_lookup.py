@@ -8,7 +8,8 @@ import pytest
 from jackshaft.bench import open_build
 from jackshaft.buildfile import DEMO, BuildProblems, load
 from jackshaft.chapters.bearings.lookup import LookupPanel, plain, stored_html
-from jackshaft.chapters.bearings.lookup_controller import explain, faults_of, in_hand, look_up, put_in, read_as
+from jackshaft.chapters.bearings.lookup_controller import faults_of, in_hand, look_up, put_in, read_as
+from jackshaft.chapters.bearings.marking import explain
 from jackshaft.mechanics.bearing_sizes import catalogue
 from jackshaft.results import work_up
 from jackshaft.tables import table

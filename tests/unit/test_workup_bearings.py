@@ -284,7 +284,7 @@ def test_marking_wins_and_a_reading_that_disagrees_is_said():
 
 def test_three_bearings_share_by_stiffness():
     """A third bearing midway under a uniform load pattern: against the three-moment equation."""
-    from jackshaft.chapters.bearings.analysis import react
+    from jackshaft.chapters.bearings.reactions import react
     from jackshaft.parts.shaft_loads import Pull, ShaftLoads
 
     force = np.tile([0.0, -100.0], (3, 1))

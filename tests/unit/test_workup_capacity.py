@@ -12,6 +12,7 @@ from jackshaft import tables
 from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters.capacity import rated
 from jackshaft.results import Detail, Scope, work_up
+from jackshaft.results.checks import CAUTION, GO, STOP
 from shaft_builds import TWO_BELTS, build_of
 
 INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
@@ -351,3 +352,15 @@ def test_the_quick_way_leaves_out_only_tables(two):
     quick = work_up(build_of(TWO_BELTS), ("capacity",), scope=Scope(Detail.NO_TABLES))
     assert [c.id + c.verdict for c in quick.checks] == [c.id + c.verdict for c in two.checks]
     assert quick.chapters["capacity"].facts == two.chapters["capacity"].facts
+
+
+def test_an_overloaded_belt_is_a_stop_and_never_drops_out_of_the_checks():
+    """More and more tension in the slack strand: the verdict on the belt's life may only get worse."""
+    order = [GO, CAUTION, STOP]
+    before = 0
+    for tension in ("44 lbf", "100 lbf", "400 lbf", "1000 lbf", "5000 lbf"):
+        build = load(DEMO).with_values({"stage[crank belts].takeup.slack_tension": tension})
+        check = next(c for c in work_up(build, ["capacity"]).checks if c.id == "capacity.life[crank belts]")
+        assert order.index(check.verdict) >= before, tension
+        before = order.index(check.verdict)
+    assert check.verdict == STOP and "tension" in check.remedy

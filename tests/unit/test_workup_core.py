@@ -51,6 +51,13 @@ def reader(build):
 # The looker
 
 
+@pytest.mark.parametrize("key", ["engine.work_sped", "shaft[out].diametre", "shafts[out].diameter", "engine.kind.x"])
+@pytest.mark.parametrize("ask", ["get", "si", "require", "names", "has", "is_none", "note_missing"])
+def test_a_key_that_the_schema_does_not_have_is_an_error_and_not_unknown(reader, ask, key):
+    with pytest.raises(KeyError):
+        getattr(reader, ask)(key)
+
+
 def test_everything_that_is_asked_is_noted_known_or_not(reader):
     assert reader.get("engine.kind") is None
     assert reader.si("shaft[out].diameter") == pytest.approx(0.0254)

@@ -9,7 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from jackshaft.buildfile import DEMO, BuildProblems, load
-from jackshaft.chapters.grip.analysis import percent
+from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.idler_table import STRETCH, tables_of, try_on
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.mechanics import draws

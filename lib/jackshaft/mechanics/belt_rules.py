@@ -42,8 +42,8 @@ def back_bend(belt):
         )
     return Allowed(
         True,
-        "on a flat back idler of at least 1.5 times the smallest sheave, in the slack strand; it "
-        "shortens the belt's life by an amount that nobody has published",
+        "allowed only over a flat back idler of at least 1.5 times the smallest sheave, in the slack "
+        "strand; it shortens the belt's life by an amount that nobody has published",
         "read",
     )
 

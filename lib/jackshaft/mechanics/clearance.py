@@ -237,7 +237,39 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
     return np.where(within | odd, 0.0, least) - thick
 
 
-def _point_to_segment(ax, ay, bx, by, px, py):
+def disc_polygon_gaps_si(cx, cy, radius, corners_x, corners_y):
+    """Gap from round parts to one straight-edged body.
+
+    Parameters
+    ----------
+    cx, cy, radius : array, shape (..., n)
+        Centres and radii, m.
+    corners_x, corners_y : array, shape (m,)
+        Corners of the body in order; the last joins the first, m.
+
+    Returns
+    -------
+    array, shape (..., n)
+        m; below zero where they overlap, and by more the deeper the centre lies in the body.
+
+    Source
+    ------
+    own-derivation, distance of a point from a line segment; crossing-number test for a point in a polygon
+    """
+    cx, cy = np.asarray(cx, float), np.asarray(cy, float)
+    corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
+    least, odd = np.full(np.shape(cx), np.inf), np.zeros(np.shape(cx), bool)
+    for k in range(len(corners_x)):
+        start, end = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
+        least = np.minimum(least, _point_to_segment(start, end, cx, cy))
+        (ax, ay), (bx, by) = start, end
+        if ay != by:
+            odd ^= ((ay > cy) != (by > cy)) & (cx < ax + (bx - ax) * (cy - ay) / (by - ay))
+    return np.where(odd, -least, least) - radius
+
+
+def _point_to_segment(start, end, px, py):
+    (ax, ay), (bx, by) = start, end
     dx, dy = bx - ax, by - ay
     along = np.clip(((px - ax) * dx + (py - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
     return np.hypot(px - ax - along * dx, py - ay - along * dy)

@@ -14,6 +14,8 @@ from jackshaft.units import ALPHA20, T20, OutOfRange, at_least, at_most, copper_
 
 #: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
 COIL_WATTS = (36.0, 75.0)
+#: Largest error of a usable coil reading, as a share: the spread between classes of coil, common practice.
+MOST_READING_ERROR = 0.15
 
 
 class LeadCheck(NamedTuple):
@@ -171,7 +173,7 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
     if value <= 0.0:
         raise OutOfRange("the leads alone read as much as the coil: clean the clips and read again")
     share = meter / value
-    return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, 0.15))
+    return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, MOST_READING_ERROR))
 
 
 @unit_checked(resistance="resistance", system="voltage", returns={"watts": "power", "likely_voltage": "voltage"})

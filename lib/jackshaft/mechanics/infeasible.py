@@ -134,7 +134,7 @@ def misfit_si(names, discs, found, *, crossed=False, least_wrap=LEAST_WRAP, most
             tuple(names),
             float("nan"),
             f"Taken in the order {', '.join(names)} the belt runs round the other way than entered.",
-            "Turn the sense of the loop over, or list the pulleys the other way round.",
+            "Check the place of each pulley (left, right, above, below) and the order in which the belt meets them.",
         )
     gaps = np.array([clear_of_strand_si(x, y, r, found.turn, k) for k in range(len(x))])
     loose = np.where((wrap > most_wrap) | (wrap < least_wrap) | (wrap > np.pi), gaps, -np.inf)

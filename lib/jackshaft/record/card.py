@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from jackshaft.chapters.bearings.card import Card
 from jackshaft.chapters.bearings.card_figure import section_svg
+from jackshaft.chapters.bearings.data import Card
 from jackshaft.record.outside import POLICY
 from jackshaft.record.words import NO_CERTIFICATE
 from jackshaft.results import Results

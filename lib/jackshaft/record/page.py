@@ -6,8 +6,6 @@ import base64
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-
 from jackshaft import tables
 from jackshaft.buildfile import NONE, Build, split
 from jackshaft.buildfile.schema import chapter as schema_chapter
@@ -16,8 +14,9 @@ from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
+from jackshaft.render.html import environment
 from jackshaft.results import Results, chapters, label
-from jackshaft.results.checks import CAUTION, STOP, SYMBOLS
+from jackshaft.results.checks import CAUTION, STOP
 from jackshaft.tables import in_words as source_words
 from jackshaft.units import Measure, both, show
 
@@ -40,41 +39,37 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         If something on the page would be fetched from elsewhere.
     """
     build = results.build
-    environment = Environment(
-        loader=PackageLoader("jackshaft.record", ""),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    html = environment.get_template("page.html.j2").render(
-        policy=POLICY,
-        build=build,
-        results=results,
-        chapters=tuple(results.chapters.values()),
-        dense=tuple(name for name, chapter in chapters().items() if chapter.dense),
-        pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
-        get=build.get,
-        header=_header(build),
-        glance=glance(results),
-        cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
-        no_certificate=NO_CERTIFICATE,
-        symbols=SYMBOLS,
-        todo=sorted(
-            (c for c in results.checks if c.verdict in (STOP, CAUTION)),
-            key=lambda c: (c.verdict != STOP, c.accepted is not None),
-        ),
-        label=label,
-        inputs=inputs(build),
-        unknown=results.wanted,
-        sources=[source_words(key) for key in results.sources()],
-        source_words=source_words,
-        departures=_departures(),
-        cards=[
-            (name, None if isinstance(card, str) else card_html(card, results), card)
-            for name, card in cards_of(results).items()
-        ],
-        card_css=CARD_CSS,
+    html = (
+        environment()
+        .get_template("page.html.j2")
+        .render(
+            policy=POLICY,
+            build=build,
+            results=results,
+            chapters=tuple(results.chapters.values()),
+            dense=tuple(name for name, chapter in chapters().items() if chapter.dense),
+            pictures={name: [_inline(p) for p in found] for name, found in pictures.items()},
+            get=build.get,
+            header=_header(build),
+            glance=glance(results),
+            cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
+            no_certificate=NO_CERTIFICATE,
+            todo=sorted(
+                (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+                key=lambda c: (c.verdict != STOP, c.accepted is not None),
+            ),
+            label=label,
+            inputs=inputs(build),
+            unknown=results.wanted,
+            sources=[source_words(key) for key in results.sources()],
+            source_words=source_words,
+            departures=_departures(),
+            cards=[
+                (name, None if isinstance(card, str) else card_html(card, results), card)
+                for name, card in cards_of(results).items()
+            ],
+            card_css=CARD_CSS,
+        )
     )
     refuse_outside(html)
     return html

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 from jackshaft.results import Number, Results, Value
 from jackshaft.results.checks import Check, Table
 from jackshaft.units import KINDS
@@ -10,16 +12,21 @@ from jackshaft.units import KINDS
 SCHEMA = 1
 
 
+def _finite(x: float | None) -> float | None:
+    """Return a number, or None for what JSON has no number for."""
+    return x if x is not None and isfinite(x) else None
+
+
 def value_data(value: Value) -> dict | str:
     """Return a number as an object, a text as itself."""
     if not isinstance(value, Number):
         return value
     return {
-        "si": value.si,
+        "si": _finite(value.si),
         "kind": value.kind,
-        "low": value.low,
-        "likely": value.si,
-        "high": value.high,
+        "low": _finite(value.low),
+        "likely": _finite(value.si),
+        "high": _finite(value.high),
         "known": value.known,
         "source": value.source,
         "text": value.shown,

@@ -159,7 +159,7 @@ def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = T
     return CAUTION if holds(likely, limit) else STOP
 
 
-def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: str = "") -> Check:
+def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: Value = "") -> Check:
     """Return a check that cannot be decided because inputs are missing."""
     return Check(id, name, "not known yet", limit, UNDECIDED, words, "", "", tuple(missing))
 

@@ -91,6 +91,11 @@ class Draft:
         """Add a check."""
         self.checks.append(Check(*args, **kw))
 
+    def lacks(self, reader: Reader, id: str, name: str, keys: Sequence[str], words: str, *, limit: Value = "") -> None:
+        """Note the keys that are not known and add the check that they leave undecided."""
+        reader.note_missing(*keys)
+        self.checks.append(undecided(id, name, keys, words, limit=limit))
+
     @contextmanager
     def attempt(self, reader: Reader, id: str, name: str) -> Iterator[None]:
         """Work up one part; the rest of the chapter goes on where this one cannot be worked out.

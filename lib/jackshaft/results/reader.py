@@ -4,10 +4,29 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from functools import lru_cache
 
-from jackshaft.buildfile import Build
-from jackshaft.results.values import Number
+from jackshaft.buildfile import Build, NoSuchKey, describe, split
+from jackshaft.buildfile.schema import TOP, chapter
+from jackshaft.results.values import Number, Value
 from jackshaft.units import INCH, Measure, both, fraction, show
+
+
+@lru_cache(maxsize=8192)
+def _check_key(key: str) -> None:
+    """Refuse a key that the schema does not have: a slip in the code is no unknown value."""
+    describe(key)
+
+
+@lru_cache(maxsize=1024)
+def _check_place(key: str) -> None:
+    """Refuse what is no chapter, list, part or key of the schema."""
+    section, steps = TOP, split(key)
+    for depth, (name, _) in enumerate(steps):
+        inner = chapter(name) if depth == 0 else section.part(name)
+        if inner is None and (depth < len(steps) - 1 or section.field(name) is None):
+            raise NoSuchKey(key)
+        section = inner
 
 
 class Unknown(Exception):
@@ -54,7 +73,14 @@ class Reader:
         return self._build.system
 
     def get(self, key: str):
-        """Return the value at ``key`` or None; a missing one is not complained about."""
+        """Return the value at ``key`` or None; a missing one is not complained about.
+
+        Raises
+        ------
+        NoSuchKey
+            If the schema has no such key; this holds for every method that takes one.
+        """
+        _check_key(key)
         self.read.add(key)
         for keys in self._noting:
             keys.add(key)
@@ -88,28 +114,36 @@ class Reader:
     def note_missing(self, *keys: str) -> None:
         """Note keys that would let more be computed."""
         for key in keys:
+            _check_place(key)
             if key not in self.missing:
                 self.missing.append(key)
 
     def is_none(self, key: str) -> bool:
         """Tell whether the part at ``key`` is said not to exist."""
+        _check_place(key)
         steps = key.split(".")
         self.read |= {".".join(steps[: n + 1]) for n in range(len(steps))}
         return self._build.is_none(key)
 
     def has(self, key: str) -> bool:
         """Tell whether anything is known below ``key``."""
+        _check_place(key)
         self.read |= {key, key + ".*"}
         return self._build.has(key)
 
     def names(self, key: str) -> tuple[str, ...]:
         """Return the names of a list's items."""
+        _check_place(key)
         self.read.add(key)
         return self._build.names(key)
 
     def number(self, si: float, kind: str, words: str = "{}", **how) -> Number:
         """Return an SI value as a number to be shown in the build's units; see :class:`Number` for ``how``."""
         return Number(float(si), kind, self.system, words=words, **how)
+
+    def cell(self, si: float | None, kind: str, words: str = "{}", **how) -> Value:
+        """Return a number as :meth:`number` does, or nothing where it is not known."""
+        return "" if si is None else self.number(si, kind, words, **how)
 
     def show(self, si: float, kind: str, **how) -> str:
         """Show an SI value in the build's units, inside a sentence."""

@@ -2,12 +2,24 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from math import copysign
 
 from jackshaft.units import both, fraction, show
 
-#: How a number is written: in the build's units, with the other units in brackets, or as a tape reads it.
-PLAIN, BOTH, TAPE = "plain", "both", "tape"
+#: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
+#: number such as a coefficient, with every digit that it was given with.
+PLAIN, BOTH, TAPE, GIVEN = "plain", "both", "tape", "given"
+
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
+
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
+
+#: Where a number stands in its words. Other braces, such as those in a name, are left alone.
+PLACE = re.compile(r"\{(low|high|)\}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,10 +42,10 @@ class Number:
         Key of the list of sources.
     words : str
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
-    by, digits
+    by, digits, decimals
         As for :func:`jackshaft.units.show`.
     form : str
-        PLAIN, BOTH or TAPE.
+        PLAIN, BOTH, TAPE or GIVEN.
     """
 
     si: float
@@ -46,6 +58,7 @@ class Number:
     words: str = "{}"
     by: str = "caliper"
     digits: int | None = None
+    decimals: int | None = None
     form: str = PLAIN
 
     def _shown(self, si: float | None) -> str:
@@ -53,14 +66,17 @@ class Number:
             return ""
         if self.form == TAPE:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
+        if self.form == GIVEN:
+            return f"{si:g}"
         if self.form == BOTH:
             return both(si, self.kind, self.system, by=self.by)
-        return show(si, self.kind, self.system, by=self.by, digits=self.digits)
+        return show(si, self.kind, self.system, by=self.by, digits=self.digits, decimals=self.decimals)
 
     @property
     def shown(self) -> str:
         """The number as it is shown, with its words."""
-        return self.words.format(self._shown(self.si), low=self._shown(self.low), high=self._shown(self.high))
+        ends = {"": self.si, "low": self.low, "high": self.high}
+        return PLACE.sub(lambda place: self._shown(ends[place[1]]), self.words)
 
     def __str__(self) -> str:
         return self.shown
@@ -75,4 +91,9 @@ def text_of(value: Value) -> str:
     return value.shown if isinstance(value, Number) else value
 
 
-__all__ = ["BOTH", "PLAIN", "TAPE", "Number", "Value", "text_of"]
+def signed(si: float, words: str = "{}") -> str:
+    """Return words that put a plus before a number that is not negative."""
+    return words if copysign(1.0, si) < 0.0 else words.replace("{}", "+{}", 1)
+
+
+__all__ = ["BOTH", "GIVEN", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from jackshaft.buildfile import Answer, Build, describe
-from jackshaft.chapters.grip.analysis import SPRUNG
+from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.results.keeping import keep
 from jackshaft.search import Run, problem_of
 from jackshaft.search.engine import AT

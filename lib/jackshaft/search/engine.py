@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.capacity.rated import FLAT_RIM
-from jackshaft.chapters.grip.analysis import SPRUNG
+from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.mechanics import clearance, grip, path, rating, twopulley
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import grid_si, spread_si

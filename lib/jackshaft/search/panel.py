@@ -15,6 +15,7 @@ from jackshaft.buildfile import Answer, Build, ChangedOnDisk, KeyConflict, NotSa
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing import style as figure_style
 from jackshaft.drawing.view import Candidate, view_name
+from jackshaft.render.html import badge, checks_html
 from jackshaft.search import Run
 from jackshaft.search.controller import BEST, FEW, GROUPS, HEADS, MOST, SearchController
 from jackshaft.search.figure import SearchView
@@ -316,7 +317,7 @@ class SearchPanel:
         view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
         _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
         self._make_it.description = f"Make {letter} the build"
-        _set(self._judged, f"<h4>Layout {letter}, worked up alone</h4>{fragments.checks_html(alone.checks)}")
+        _set(self._judged, f"<h4>Layout {letter}, worked up alone</h4>{checks_html(alone.checks)}")
 
     # -- what is stored ------------------------------------------------------------------------------
 
@@ -375,7 +376,7 @@ def table_html(desk: SearchController) -> str:
         where = f'<td class="jk-where" colspan="{len(HEADS)}">{escape(row.cells[-1])}</td>'
         lines.append(
             f'<tr class="jk-first{looked}"><th scope="row">{escape(row.letter)}</th>'
-            f"<td>{fragments.badge(row.verdict)}</td>{cells}</tr>\n"
+            f"<td>{badge(row.verdict)}</td>{cells}</tr>\n"
             f'<tr class="jk-second{looked}"><td></td>{where}</tr>\n'
         )
     return (

@@ -10,7 +10,7 @@ import numpy as np
 
 from jackshaft.chapters.capacity.analysis import service_of
 from jackshaft.chapters.capacity.rated import basic_power
-from jackshaft.chapters.grip.analysis import SPRUNG
+from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.mechanics import belt_rules
 from jackshaft.results import Reader
 from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes

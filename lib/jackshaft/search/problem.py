@@ -11,11 +11,11 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.capacity.rated import length_factor
-from jackshaft.chapters.grip.analysis import SPRUNG, friction_of
+from jackshaft.chapters.grip.cases import SPRUNG, friction_of
 from jackshaft.chapters.layout.analysis import Body
 from jackshaft.chapters.layout.checks import LEAST_GAP, SMALL_PULLEY
-from jackshaft.chapters.ratio.analysis import default as usual
-from jackshaft.chapters.ratio.analysis import turn_of
+from jackshaft.chapters.ratio.stages import default as usual
+from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import lines_of, section_row, standard_of
 from jackshaft.results import Reader, Unknown, label, work_up

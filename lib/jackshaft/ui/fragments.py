@@ -2,62 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from html import escape
 
 from jackshaft.drawing.style import CANDIDATES
-from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, SYMBOLS, UNDECIDED, Check, Fact, worst
-from jackshaft.tables import in_words
+from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
+from jackshaft.render.parts import by_weight, tally
+from jackshaft.render.plain import check_line, fact_line
+from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
 from jackshaft.ui.state import LETTERS, PanelState, Trouble
 
 OLD = "old: does not match the inputs"
-
-_CLASS = {GO: "go", CAUTION: "caution", STOP: "stop", UNDECIDED: "unknown"}
-
-
-def badge(verdict: str, words: str = "") -> str:
-    """Return a verdict as sign and word on its colour.
-
-    Parameters
-    ----------
-    verdict : str
-        go, caution, stop or not decidable.
-    words : str, optional
-        What to say instead of the verdict's own word.
-    """
-    return (
-        f'<span class="jk-badge jk-{_CLASS[verdict]}"><span aria-hidden="true">{SYMBOLS[verdict]}</span> '
-        f"{escape(words or verdict)}</span>"
-    )
-
-
-def by_weight(checks: Iterable[Check]) -> list[Check]:
-    """Return the checks with the worst first, else in their own order.
-
-    Parameters
-    ----------
-    checks : iterable of Check
-        The checks.
-    """
-    return sorted(checks, key=lambda c: -ORDER.index(c.verdict) + (0.5 if c.accepted else 0))
-
-
-def tally(checks: Sequence[Check]) -> str:
-    """Return how many checks have each verdict, in words.
-
-    Parameters
-    ----------
-    checks : sequence of Check
-        The checks.
-    """
-    parts = []
-    for verdict in reversed(ORDER):
-        number = sum(c.verdict == verdict and c.accepted is None for c in checks)
-        if number:
-            parts.append(f"{number} {verdict}")
-    accepted = sum(c.accepted is not None for c in checks)
-    return ", ".join(parts + ([f"{accepted} accepted"] if accepted else []))
 
 
 def strip_html(state: PanelState) -> str:
@@ -75,7 +31,7 @@ def strip_html(state: PanelState) -> str:
     why = escape(first.reason if verdict != GO else "every check holds")
     lead = f"<strong>{escape(first.name)}:</strong> " if verdict != GO else ""
     return (
-        f'<div class="jk-strip jk-{_CLASS[verdict]}-edge" role="status">{badge(verdict, words)}'
+        f'<div class="jk-strip jk-{CLASSES[verdict]}-edge" role="status">{badge(verdict, words)}'
         f'<span class="jk-why">{lead}{why}</span><span class="jk-tally">{tally(checks)}{more}</span></div>'
     )
 
@@ -95,41 +51,6 @@ def mark_html(*, old: bool, stop: str) -> str:
     if not stop:
         return ""
     return f'<div class="jk-mark jk-stop-mark"><span>{SYMBOLS[STOP]} does not work: {escape(stop)}</span></div>'
-
-
-def checks_html(checks: Iterable[Check]) -> str:
-    """Return the checks as a list, worst first, each with its reason and remedy."""
-    items = []
-    for check in by_weight(checks):
-        limit = f' <span class="jk-limit">(wanted: {escape(check.limit)})</span>' if check.limit else ""
-        lines = [
-            f'<div class="jk-check-head">{badge(check.verdict, check.words)} '
-            f"<strong>{escape(check.name)}</strong>: {escape(check.value)}{limit}</div>"
-        ]
-        if check.reason:
-            lines.append(f'<div class="jk-reason">{escape(check.reason)}</div>')
-        if check.remedy:
-            lines.append(f'<div class="jk-remedy"><strong>Cure:</strong> {escape(check.remedy)}</div>')
-        if check.accepted:
-            lines.append(
-                f'<div class="jk-reason"><strong>Accepted</strong> {escape(check.accepted.date)}: '
-                f"{escape(check.accepted.reason)}</div>"
-            )
-        if check.source:
-            lines.append(f'<div class="jk-source">Source: {escape(in_words(check.source))}</div>')
-        items.append(f"<li>{''.join(lines)}</li>")
-    return f'<ul class="jk-checks">{"".join(items)}</ul>' if items else ""
-
-
-def facts_html(facts: Iterable[Fact]) -> str:
-    """Return facts as a table, one a row."""
-    rows = "".join(
-        f'<tr><th scope="row">{escape(f.label)}</th><td><strong>{escape(f.value)}</strong>'
-        + (f' <span class="jk-note">{escape(f.note)}</span>' if f.note else "")
-        + "</td></tr>\n"
-        for f in facts
-    )
-    return f'<table class="jk-facts">\n{rows}</table>' if rows else ""
 
 
 def swatch(letter: str) -> str:
@@ -227,14 +148,9 @@ def plain(title: str, state: PanelState) -> str:
         return "\n".join(lines)
     if not state.fresh:
         lines.append(f"what follows is {OLD}")
-    lines += [f"set  {_fact_line(f)}" for f in inputs(state)]
-    lines += [f"     {_fact_line(f)}" for f in state.outcome.facts]
-    for check in by_weight(state.outcome.checks):
-        limit = f" (wanted: {check.limit})" if check.limit else ""
-        tail = " ".join(_sentence(w) for w in (check.reason, check.remedy and f"Cure: {check.remedy}") if w)
-        if check.accepted:
-            tail += f" Accepted {check.accepted.date}: {check.accepted.reason}"
-        lines.append(f"{check.words}: {check.name}: {check.value}{limit}" + (f". {tail}" if tail else ""))
+    lines += [f"set  {fact_line(f)}" for f in inputs(state)]
+    lines += [f"     {fact_line(f)}" for f in state.outcome.facts]
+    lines += [check_line(check) for check in by_weight(state.outcome.checks)]
     comparison = compare(state)
     if comparison:
         for row in comparison.rows:
@@ -263,11 +179,3 @@ def stored_html(title: str, state: PanelState) -> str:
         comparison_html(compare(state)),
     ]
     return "\n".join(p for p in parts if p)
-
-
-def _sentence(words: str) -> str:
-    return words if words[-1:] in ".!?" else words + "."
-
-
-def _fact_line(fact: Fact) -> str:
-    return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ._constants import INCH
 
-INSTRUMENTS = ("caliper", "micrometer", "tape", "thou")
+INSTRUMENTS = ("caliper", "micrometer", "tape", "thou", "indicator")
 
 
 def fraction(si: float, denominator: int = 64) -> str:

@@ -97,7 +97,15 @@ def check_system(system: str) -> None:
         raise ValueError(f"a build is shown in 'inch' or 'metric' units, not {system!r}")
 
 
-def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int | None = None) -> str:
+def show(
+    si: float,
+    kind: str,
+    system: str,
+    *,
+    by: str = "caliper",
+    digits: int | None = None,
+    decimals: int | None = None,
+) -> str:
     """A quantity for the eye, with the digits its instrument reads.
 
     Parameters
@@ -109,11 +117,14 @@ def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int 
     system : str
         "inch" or "metric"; no inch unit shows in a metric build.
     by : str
-        For lengths "caliper", "micrometer", "tape" (inch fraction with decimal and error) or "thou"
-        (thousandths of an inch, micrometres); for powers "electric" (watts in either system); for plain
-        numbers "percent".
+        For lengths "caliper", "micrometer", "tape" (inch fraction with decimal and error), "thou"
+        (thousandths of an inch, micrometres) or "indicator" (the same for a difference: hundredths of a
+        thousandth, whole micrometres); for powers "electric" (watts in either system); for plain numbers
+        "percent"; for times "hours" (a life: three digits, never in seconds).
     digits : int, optional
         Significant digits, instead of the kind's own.
+    decimals : int, optional
+        Digits after the point, instead of the kind's own; goes before ``digits``.
 
     Returns
     -------
@@ -133,17 +144,20 @@ def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int 
     if si - si != 0.0:
         return "no value" if si != si else ("without limit" if si > 0.0 else "without limit (negative)")
     if kind == "length":
-        return _length(si, system, by, digits)
+        return _length(si, system, by, digits, decimals)
     try:
         rungs = RUNGS[kind, system]
     except KeyError:
         kind_of(kind)
         check_system(system)
         raise
+    if by == "hours" and kind == "time":
+        return _hours(si / 3600.0)
     if by == "electric" and kind == "power":
         rungs = _ELECTRIC
     elif by == "percent" and kind == "number":
-        return f"{_fixed(100.0 * si, digits or 3, None if digits else 1)} %"
+        x = 100.0 * si
+        return f"{_fixed(x, digits or 3, None if digits else 1) if decimals is None else f'{x:.{decimals}f}'} %"
     elif by != "caliper":
         raise ValueError(f"{kind} is not shown by {by!r}")
     if kind == "wire" and system == "inch":
@@ -155,6 +169,8 @@ def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int 
         if size >= rung.start:
             break
     x = (si - rung.offset) / rung.factor
+    if decimals is not None:
+        return join(f"{x:.{decimals}f}", rung.label)
     if digits is not None:
         return join(_fixed(x, digits, None), rung.label)
     if kind in _ONE_DECIMAL:
@@ -171,10 +187,16 @@ def show(si: float, kind: str, system: str, *, by: str = "caliper", digits: int 
     return join(text, rung.label)
 
 
+def _hours(hours: float) -> str:
+    if hours >= 1e6:
+        return "over 1 000 000 h"
+    return f"{float(f'{hours:.3g}'):.0f} h" if hours >= 100 else f"{hours:.3g} h"
+
+
 _ELECTRIC = _rungs("power", "mW, 0.1 W, 10 kW")
 
 
-def _length(si: float, system: str, by: str, digits: int | None) -> str:
+def _length(si: float, system: str, by: str, digits: int | None, places: int | None) -> str:
     check_system(system)
     if by not in INSTRUMENTS:
         raise ValueError(f"a length is not shown by {by!r}")
@@ -182,7 +204,12 @@ def _length(si: float, system: str, by: str, digits: int | None) -> str:
     if by == "thou":
         x, label = (si / THOU, "thou") if inch else (si / 1e-6, "μm")
         return f"{_fixed(x, digits or 3, None if digits else (2 if inch else 1))} {label}"
+    if by == "indicator":
+        text = f"{si / THOU:.2f}".rstrip("0").rstrip(".") if inch else f"{si * 1e6:.0f}"
+        return f"{'0' if text == '-0' else text} {'thou' if inch else 'μm'}"
     x, label = (si / INCH, "in") if inch else (si / 1e-3, "mm")
+    if places is not None:
+        return f"{x:.{places}f} {label}"
     if digits is not None:
         return f"{_fixed(x, digits, None)} {label}"
     if by == "tape" and inch:

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.identity import Identity, size_words, thou
-from jackshaft.chapters.bearings.life import BearingLife
-from jackshaft.chapters.bearings.seats import Seat, deviations, span
+from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
+from jackshaft.chapters.bearings.seats import machined
+from jackshaft.chapters.bearings.shown import deviations, size_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
@@ -29,30 +27,6 @@ CAUTIONS = (
 IN_THE_WAY = 0.1e-3
 
 
-class Card(NamedTuple):
-    """One bearing's card.
-
-    ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
-    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
-    ``off`` the steps in order; ``tight`` the ring that is pressed.
-    """
-
-    bearing: str
-    ask: str
-    with_it: str
-    explained: tuple[str, ...]
-    size: str
-    sizes: tuple[float, float, float]
-    closed: bool
-    grooved: bool
-    tight: str
-    rows: tuple[tuple[str, str], ...]
-    seats: tuple[tuple[str, ...], ...]
-    on: tuple[str, ...]
-    off: tuple[str, ...]
-    cautions: tuple[str, ...]
-
-
 def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
     """Return one bearing's card, or why there is none yet, and add the check of the play that is left."""
     size, advice = identity.size, seat.advice
@@ -64,59 +38,64 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
             if reader.get(f"bearing[{identity.name}].turning_ring") is None
             else "No fit is tabulated for this size: ask its maker."
         )
-    name, at, marking = identity.name, f"bearing[{identity.name}]", identity.marking
+    at, marking = f"bearing[{identity.name}]", identity.marking
     closure = CLOSED.get(reader.get(f"{at}.closure") or "") or (marking.closure if marking else None)
     groove = marking.ring_groove if marking else "unknown"
-    clearance = marking.clearance if marking else "CN"
-    ask, tail = _ask(size, closure, groove, clearance)
-    located = reader.get(f"{at}.located")
-    warm_to, warm = _warm(reader, seat, size, sealed=closure != "open")
-    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
-    if advice.tight_ring == "inner":
-        rows.append(("play left", _play(draft, reader, identity, seat, life, clearance)))
-    rows += [
-        ("shoulder", _fillet(reader, size)),
-        ("retaining ring", _ring(reader, size, groove)),
-        (
-            "endways",
-            {
-                True: "located: held on both sides",
-                False: "floating: free to move along its loose ring",
-                None: "not settled: one bearing of a shaft is located, the others float",
-            }[located],
-        ),
-    ]
-    if seat.measured is not None:
-        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
-    steps = fitting.fitting_steps(
+    ask, tail = _ask(size, closure, groove, marking.clearance if marking else "CN")
+    located, shaft, closed = reader.get(f"{at}.located"), reader.get(f"{at}.shaft"), closure != "open"
+    warm_to, warm = _warm(reader, seat, size, sealed=closed)
+    on = fitting.fitting_steps(
         tight_ring=advice.tight_ring,
-        closed=closure != "open",
+        closed=closed,
         groove="groove" if groove == "unknown" else groove,
         located=located,
         warm_to=warm_to,
-        welding=welded(reader, reader.get(f"{at}.shaft")),
+        welding=welded(reader, shaft),
     )
     off = fitting.removal_steps(
         groove={"none": "none", "unknown": "unknown"}.get(groove, "found"),
         tight_ring=advice.tight_ring,
-        shaft_leaves=way_off(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"), size.bore),
+        shaft_leaves=way_off(reader, shaft, reader.si(f"{at}.position"), size.bore),
     )
     return Card(
-        name,
+        identity.name,
         ask,
         tail,
         bearing_marks.decode(ask).words,
         size_words(reader, size),
         (size.bore, size.od, size.width),
-        closure != "open",
-        groove != "none" and groove != "unknown",
+        closed,
+        groove not in ("none", "unknown"),
         advice.tight_ring,
-        tuple(r for r in rows if r[1]),
+        _rows(draft, reader, identity, seat, life, warm),
         _seat_rows(reader, seat),
-        steps,
+        on,
         off,
         CAUTIONS,
     )
+
+
+def _rows(
+    draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, warm: str
+) -> tuple[tuple[str, str], ...]:
+    """Return what stands on the card by the bearing's section: (about, words)."""
+    size, advice, marking = identity.size, seat.advice, identity.marking
+    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
+    if advice.tight_ring == "inner":
+        rows.append(("play left", _play(draft, reader, identity, seat, life, marking.clearance if marking else "CN")))
+    endways = {
+        True: "located: held on both sides",
+        False: "floating: free to move along its loose ring",
+        None: "not settled: one bearing of a shaft is located, the others float",
+    }
+    rows += [
+        ("shoulder", _fillet(reader, size)),
+        ("retaining ring", _ring(reader, size, marking.ring_groove if marking else "unknown")),
+        ("endways", endways[reader.get(f"bearing[{identity.name}].located")]),
+    ]
+    if seat.measured is not None:
+        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
+    return tuple(r for r in rows if r[1])
 
 
 def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, str]:
@@ -141,19 +120,16 @@ def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, s
 
 
 def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
-    advice = seat.advice
     return tuple(
         (
             what,
             name,
-            "tight" if advice.tight_ring == ring else "slides",
-            span(reader, limits),
-            deviations(reader, limits),
+            "tight" if seat.advice.tight_ring == ring else "slides",
+            span(reader, limits).shown,
+            deviations(reader, limits).shown,
         )
-        for what, ring, name, limits in (
-            ("shaft seat", "inner", advice.shaft_class, seat.shaft),
-            ("housing bore", "outer", advice.housing_class, seat.housing),
-        )
+        for what, ring, name, limits in machined(seat)
+        if ring
     )
 
 
@@ -179,7 +155,7 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
         seat.ring,
         bore=size.bore,
         width=size.width,
-        radial=0.0 if life.radial is None else float(life.radial.max()),
+        radial=life.top,
     )
     try:
         low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
@@ -191,19 +167,19 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
     likely = (low + high) / 2
     least, most = likely - spread, likely + spread
     verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
-    words = f"{thou(reader, least)} to {thou(reader, most)}"
+    left = reader.number(likely, "length", "{low} to {high}", by="indicator", low=least, high=most, source="gost24810")
     draft.check(
         f"bearings.play[{identity.name}]",
         f"{identity.name}: play left when fitted",
-        words,
-        "0 or more",
+        left,
+        reader.number(0.0, "length", "0 or more"),
         verdict,
         f"Clearance {clearance} less four fifths of the interference of a {seat.advice.shaft_class} seat, in 18 of 20"
         " pairs.",
         "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
         "gost24810, table 2; textbook-practice",
     )
-    return f"{words} of radial play, in 18 of 20 pairs, with clearance {clearance}"
+    return f"{left} of radial play, in 18 of 20 pairs, with clearance {clearance}"
 
 
 def _fillet(reader: Reader, size) -> str:
@@ -252,7 +228,7 @@ def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) ->
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     shaft : str or None
         The shaft it carries.
@@ -287,4 +263,4 @@ def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) ->
     return "By the build file no step stands in its way: it can leave either way." if ends else "unknown"
 
 
-__all__ = ["CAUTIONS", "Card", "way_off", "welded", "work_up"]
+__all__ = ["CAUTIONS", "way_off", "welded", "work_up"]

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from html import escape
 
-from jackshaft.chapters.bearings.card import Card
+from jackshaft.chapters.bearings.data import Card
 from jackshaft.chapters.bearings.figure import ring_sizes
+from jackshaft.chapters.bearings.shown import bare_mm
 from jackshaft.drawing import style
 from jackshaft.units import show
 
@@ -51,9 +52,9 @@ def section_svg(card: Card, system: str) -> str:
         for top in (y - outer / 2, y + outer / 2 - 3):
             parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, style.PAPER, edge=True))
     parts += [
-        *_measure(x - 84, y - outer / 2, y + outer / 2),
-        *_measure(x + 84, y - d / 2, y + d / 2),
-        *_across(left, right, y - outer / 2 - 12),
+        *_measure(x - 84, y - outer / 2, x - 84, y + outer / 2),
+        *_measure(x + 84, y - d / 2, x + 84, y + d / 2),
+        *_measure(left, y - outer / 2 - 12, right, y - outer / 2 - 12),
     ]
     parts += [
         *_words(x - 92, y, "outside", od, system, "end"),
@@ -71,12 +72,12 @@ def section_svg(card: Card, system: str) -> str:
 
 
 def _both(si: float, system: str) -> str:
-    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    metric = f"{bare_mm(si)} mm"
     return metric if system == "metric" else f"{show(si, 'length', system)} ({metric})"
 
 
 def _words(x: float, y: float, name: str, si: float, system: str, anchor: str) -> list[str]:
-    metric = f"{si * 1e3:.3f}".rstrip("0").rstrip(".") + " mm"
+    metric = f"{bare_mm(si)} mm"
     lines = [name, metric] if system == "metric" else [name, show(si, "length", system), metric]
     return [_text(x, y + 15 * (i - (len(lines) - 1) / 2) + 4, line, anchor) for i, line in enumerate(lines)]
 
@@ -112,18 +113,13 @@ def _hatch(x: float, y: float, wide: float, high: float, step: float = 6.0) -> s
     return f'<path d="{"".join(lines)}" stroke="{style.MUTED}" stroke-width="0.8" fill="none"/>'
 
 
-def _measure(x: float, low: float, high: float) -> list[str]:
-    """A dimension line upright, with a tick at both ends."""
+def _measure(x1: float, y1: float, x2: float, y2: float) -> list[str]:
+    """A dimension line, upright or level, with a tick at both ends."""
+    across, along = (4, 0) if x1 == x2 else (0, 4)
+    ends = ((x1, y1), (x2, y2))
     return [
-        _line(x, low, x, high, style.ACCENT, width=1.5),
-        *(_line(x - 4, y, x + 4, y, style.ACCENT, width=1.5) for y in (low, high)),
-    ]
-
-
-def _across(left: float, right: float, y: float) -> list[str]:
-    return [
-        _line(left, y, right, y, style.ACCENT, width=1.5),
-        *(_line(x, y - 4, x, y + 4, style.ACCENT, width=1.5) for x in (left, right)),
+        _line(x1, y1, x2, y2, style.ACCENT, width=1.5),
+        *(_line(x - across, y - along, x + across, y + along, style.ACCENT, width=1.5) for x, y in ends),
     ]
 
 

@@ -9,22 +9,20 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle
 
-from jackshaft.chapters.bearings.identity import KEYS, Identity
-from jackshaft.chapters.bearings.life import BearingLife, hours_text
+from jackshaft.chapters.bearings.data import BearingLife, Identity
+from jackshaft.chapters.bearings.life_figure import LifePlot
 from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
+from jackshaft.chapters.bearings.shown import KEYS, hours_words
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
 
 INCH, MM = 0.0254, 1e-3
-NAMES = {"bore": "bore", "od": "outside", "width": "width"}
 ROWS = 3
 #: Half the width of the strips that show what each size may read, m: 8 thou, 0.2 mm.
 REACH = {"inch": 8 * 25.4e-6, "metric": 0.2e-3}
 BALL = 0.3  # ball diameter over outside less bore, as most makers choose it (common practice)
-SPAN = 12.0  # the life plot reaches this many times below and above the load it was first drawn for
-LBF = 4.4482216152605
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
 STRIP = (0.57, 0.795, 0.41, 0.1, 0.168)
@@ -71,16 +69,13 @@ class BearingView(View):
         bore, od, width = picture.sizes or (0.03, 0.062, 0.016)
         self.frame = (1.25 * width / self.unit, 0.62 * od / self.unit)
         self.reach = REACH[picture.system] / (25.4e-6 if picture.system == "inch" else 1e-6)
-        self.force = LBF if picture.system == "inch" else 1.0
-        load = picture.life.load or 1000.0
-        self.load_span = (load / SPAN / self.force, load * SPAN / self.force)
         super().__init__(name)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self._compose_section(figure)
         self._compose_strips(figure)
-        self._compose_life(figure)
+        self.life = LifePlot(figure, self.first.life, self.first.system)
 
     def _compose_section(self, figure: Figure) -> None:
         across, high = self.frame
@@ -155,63 +150,11 @@ class BearingView(View):
             linespacing=APART,
         )
 
-    def _compose_life(self, figure: Figure) -> None:
-        unit = "lbf" if self.first.system == "inch" else "N"
-        self.axes = ax = style.add_plot(
-            figure,
-            self.load_span,
-            (1e1, 1e7),
-            x_label=f"load across it, shock counted ({unit})",
-            y_label="",
-            box=(0.105, 0.085, 0.875, 0.235),
-        )
-        figure.text(0.02, 0.34, "rating life (h)", fontsize=style.BODY, color=style.INK)
-        ax.set_xscale("log")
-        ax.set_yscale("log")
-        self._ticks()
-        self.lines = [
-            ax.plot([], [], color=c, linewidth=w, dashes=d)[0]
-            for c, w, d in (
-                (style.MUTED, style.LINE, (2, 2)),
-                (style.INK, style.HEAVY, (1, 0)),
-                (style.MUTED, style.LINE, (6, 2)),
-            )
-        ]
-        self.legend = ax.legend(
-            self.lines,
-            ["half the speed", "its speed", "twice the speed"],
-            loc="upper left",
-            bbox_to_anchor=(0.71, 1.03),
-            frameon=False,
-            fontsize=style.SMALL,
-            labelspacing=1.0,
-        )
-        self.wanted = ax.plot([], [], color=style.GO, linewidth=style.HEAVY, dashes=(5, 2))[0]
-        self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="left", up="bottom")
-        self.drop = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY)[0]
-        self.end = ax.plot([], [], "v", color=style.ACCENT, markersize=7)[0]
-        self.point = ax.plot([], [], "o", color=style.ACCENT, markersize=9, markeredgecolor=style.INK)[0]
-        self.point_words = style.label(ax, (1, 1), bold=True, across="left", up="bottom")
-        self.lives = [ax.plot([], [], "s", markersize=8, linestyle="none")[0] for _ in style.CANDIDATES]
-        self.none = figure.text(0.55, 0.19, "", ha="center", va="center", fontsize=style.BODY, color=style.MUTED)
-
-    def _ticks(self) -> None:
-        low, high = self.load_span
-        # a mark at the very end would push its figure over the edge of the picture
-        end = high * (low / high) ** 0.03
-        marks = [m * 10.0**p for p in range(-2, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= end]
-        self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
-        powers = [10.0**p for p in range(1, 8)]
-        self.axes.set_yticks(
-            powers, [f"{p:.0f}" if p < 1e4 else f"{p / 1e3:.0f} k" if p < 1e6 else f"{p / 1e6:.0f} M" for p in powers]
-        )
-        self.axes.minorticks_off()
-
     def update(self, picture: BearingPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a bearing."""
         self._section(picture, pinned)
         self._strips(picture)
-        self._life(picture.life, picture.system, pinned)
+        self.life.update(picture.life, pinned)
         self.words = self._say(picture)
 
     def _section(self, picture: BearingPicture, pinned: Sequence[Candidate]) -> None:
@@ -264,7 +207,7 @@ class BearingView(View):
             arrow.set_positions(*ends)
         places = ((right, 0.07 * od), (left, -0.07 * od), (0, top + 0.02 * self.frame[1]))
         for text, dimension, at in zip(self.sizes, KEYS, places, strict=True):
-            text.set(text=f"{NAMES[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
+            text.set(text=f"{KEYS[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
             text.set_position(at)
         self.sizes[2].set(text=f"width {show(picture.size('width'), 'length', picture.system)}", va="bottom")
 
@@ -280,7 +223,7 @@ class BearingView(View):
                 half = read.plus_minus / small
                 self.tools[i].set_bounds(-half, -0.6, 2 * half, ROWS + 0.2)
                 tool = f" {show(read.value, 'length', picture.system)}, {read.instrument}"
-            self.titles[i].set_text(f"{NAMES[dimension]}{tool or ' not read'}")
+            self.titles[i].set_text(f"{KEYS[dimension]}{tool or ' not read'}")
             for row in range(ROWS):
                 bar, name = self.bars[i][row], self.names[i][row]
                 miss = None
@@ -297,53 +240,9 @@ class BearingView(View):
                 side = "" if not off else " →" if low > 0 else " ←"
                 name.set_text(candidates[row].size.designation + side)
 
-    def _life(self, life: BearingLife, system: str, pinned: Sequence[Candidate]) -> None:
-        known = life.hours is not None and np.isfinite(life.hours)
-        for artist in (*self.lines, self.legend, self.drop, self.end, self.point, self.point_words):
-            artist.set_visible(known)
-        for marker, candidate in zip(self.lives, [*pinned, *[None] * len(self.lives)], strict=False):
-            other = None if candidate is None else candidate.picture.life
-            there = other is not None and other.hours is not None
-            marker.set_visible(there)
-            if there:
-                marker.set_data([other.load * other.shock / self.force], [other.hours / 3600])
-                marker.set_color(candidate.colour)
-        self.wanted.set_visible(life.wanted is not None)
-        self.wanted_words.set_visible(life.wanted is not None)
-        low, high = self.load_span
-        if life.wanted is not None:
-            self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
-            self.wanted_words.set(text=f"wanted {hours_text(life.wanted)}")
-            # on the far side of the line from the life, whose words reach over there
-            above = known and life.hours < life.wanted
-            self.wanted_words.set_va("bottom" if above else "top")
-            self.wanted_words.set_position((low * 1.06, life.wanted / 3600 * (1.35 if above else 0.74)))
-        self.none.set_text("" if known else "no life yet: its size, load or speed is not known")
-        if not known:
-            return
-        at = life.load * life.shock / self.force
-        if not low <= at <= high:
-            self.load_span = low, high = min(low, at / 2), max(high, at * 2)
-            self.axes.set_xlim(low, high)
-            self._ticks()
-        loads = np.array([low, high])
-        for line, text, times in zip(self.lines, self.legend.get_texts(), (0.5, 1.0, 2.0), strict=True):
-            hours = life.hours / 3600 * (at / loads) ** 3 / times
-            line.set_data(loads, hours)
-            text.set_text(show(life.speed * times, "rotation", system))
-        bad = life.hours_bad / 3600
-        self.point.set_data([at], [life.hours / 3600])
-        self.drop.set_data([at, at], [life.hours / 3600, bad])
-        self.end.set_data([at], [bad])
-        self.point_words.set(text=f"{hours_text(life.hours)}, bad end {hours_text(life.hours_bad)}")
-        room_left = np.log(at / low) > 0.4 * np.log(high / low)
-        self.point_words.set_ha("right" if room_left else "left")
-        self.point_words.set_va("top" if room_left else "bottom")
-        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.hours / 3600, 2e6)))
-
     def _say(self, picture: BearingPicture) -> str:
         identity, life = picture.identity, picture.life
-        read = ", ".join(f"{NAMES[d]} {show(r.value, 'length', picture.system)}" for d, r in identity.readings.items())
+        read = ", ".join(f"{KEYS[d]} {show(r.value, 'length', picture.system)}" for d, r in identity.readings.items())
         said = f"Bearing {identity.name}: " + (f"read {read}. " if read else "nothing read. ")
         if identity.found is not None:
             said += "Sizes it may be: " + ", ".join(
@@ -355,10 +254,10 @@ class BearingView(View):
         if life.hours is not None:
             said += (
                 f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
-                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_text(life.hours)}, "
-                f"bad end {hours_text(life.hours_bad)}"
+                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.hours)}, "
+                f"bad end {hours_words(life.hours_bad)}"
             )
-            said += f", wanted {hours_text(life.wanted)}." if life.wanted is not None else "."
+            said += f", wanted {hours_words(life.wanted)}." if life.wanted is not None else "."
         else:
             said += "No life yet: its size, load or speed is not known."
         return said

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import NamedTuple
 
-from jackshaft import tables
-from jackshaft.chapters.bearings.life import hours_text, usable
-from jackshaft.mechanics import bearing_limits, bearings
+from jackshaft.chapters.bearings.life import usable
+from jackshaft.chapters.bearings.shown import hours_words
+from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
 from jackshaft.units import at_most, show
 
 SLACK = 1e-6  # m; a size of just the room goes in
@@ -154,9 +154,9 @@ def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unkn
     elif wish.hours is None:
         unknown.append("how long it must last")
     elif life < wish.hours:
-        fails.append(("life", f"{hours_text(life)}, wanted {hours_text(wish.hours)}"))
+        fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.hours)}"))
     elif life * wish.dirt < wish.hours:
-        doubts.append(f"life {hours_text(life)}, but {hours_text(life * wish.dirt)} at the bad end")
+        doubts.append(f"life {hours_words(life)}, but {hours_words(life * wish.dirt)} at the bad end")
     if found.skids:
         doubts.append("loaded too little to roll without skidding")
     return life
@@ -167,6 +167,12 @@ def _ratings(size):
         return bearings.ratings(size.designation)
     except ValueError:
         return None
+
+
+def judge_all(wish: Wish, system: str, **limits) -> list[Judged]:
+    """Hold every listed size within limits against a wish, smallest first; ``limits`` as for ``choose``."""
+    judged = (judge(s, wish, system) for s in bearing_sizes.choose.si(**limits) if s.kind != "wide")
+    return sorted(judged, key=lambda one: (one.size.od, one.size.width))
 
 
 def excluded(judged: Iterable[Judged], most: int = 6) -> tuple[tuple[str, str], ...]:
@@ -182,9 +188,4 @@ def excluded(judged: Iterable[Judged], most: int = 6) -> tuple[tuple[str, str], 
     )
 
 
-def static_wanted(rough: bool) -> float:
-    """Return the static safety wanted, with shocks or without."""
-    return tables.table("bearing_facts").one(item="s0, shock" if rough else "s0, normal")["low"]
-
-
-__all__ = ["FILTERS", "Judged", "Wish", "excluded", "judge", "static_wanted"]
+__all__ = ["FILTERS", "Judged", "Wish", "excluded", "judge", "judge_all"]

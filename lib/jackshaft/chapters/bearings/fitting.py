@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from jackshaft.chapters.bearings.filters import FILTERS, Wish, excluded, judge, static_wanted
-from jackshaft.chapters.bearings.identity import Identity, size_words
-from jackshaft.chapters.bearings.life import BearingLife, dirt, hours_text
-from jackshaft.mechanics import bearing_limits, bearing_sizes
+from jackshaft.chapters.bearings.data import BearingLife, Identity
+from jackshaft.chapters.bearings.filters import FILTERS, Judged, Wish, excluded, judge, judge_all
+from jackshaft.chapters.bearings.life import dirt, reliability_share, safety_wanted
+from jackshaft.chapters.bearings.shown import dimensions, size_words
+from jackshaft.mechanics import bearing_sizes
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 
 SHOWN, ROWS = 4, 8
 
@@ -21,7 +23,6 @@ IN_PLACE = FILTERS[:3]
 def wish_of(reader: Reader, life: BearingLife) -> Wish:
     """Return what the build asks of one bearing."""
     at = f"bearing[{life.name}]"
-    rough = life.shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
     radial = None if life.radial is None else float(life.radial[0])
     return Wish(
         reader.get(f"{at}.closure"),
@@ -30,13 +31,13 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         life.top_speed,
         life.speed,
         radial,
-        reader.si(f"{at}.axial_load", 0.0),
-        None if life.radial is None else float(life.radial.max()),
+        life.axial,
+        None if life.radial is None else life.top,
         life.wanted,
         life.shock,
-        bearing_limits.reliability_factor(100 * (reader.si(f"{at}.reliability") or 0.9)),
+        reliability_share(reader, at),
         dirt(reader),
-        static_wanted(rough),
+        safety_wanted(reader, life.shock)[0],
     )
 
 
@@ -54,7 +55,7 @@ def stand_ins(reader: Reader, identities: Iterable[Identity], lives: dict[str, B
         for size, asks in found:
             one = judge(size, wish, reader.system)
             rows.append(
-                (identity.name, size.designation, size_words(reader, size), asks, *_cells(reader, one)[:2], one.words)
+                (identity.name, size.designation, dimensions(reader, size), asks, *_cells(reader, one)[:2], one.words)
             )
     if not rows:
         return None
@@ -76,14 +77,11 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
         if size is None:
             continue
         wish = wish_of(reader, lives[name])
-        same_bore = [s for s in bearing_sizes.choose.si(least_bore=size.bore, most_bore=size.bore) if s.kind != "wide"]
-        judged = sorted(
-            (judge(s, wish, reader.system) for s in same_bore), key=lambda one: (one.size.od, one.size.width)
-        )
+        judged = judge_all(wish, reader.system, least_bore=size.bore, most_bore=size.bore)
         out = [one for one in judged if any(why in IN_PLACE for why, _ in one.fails)]
         for one in [one for one in judged if one not in out][:ROWS]:
             cells = _cells(reader, one)
-            rows.append((name, one.size.designation, size_words(reader, one.size), *cells, one.words))
+            rows.append((name, one.size.designation, dimensions(reader, one.size), *cells, one.words))
         left = [
             f"by {why}: {sizes}"
             for why, sizes in excluded(o._replace(fails=tuple(f for f in o.fails if f[0] in IN_PLACE)) for o in out)
@@ -100,32 +98,22 @@ def for_the_place(reader: Reader, identities: Iterable[Identity], lives: dict[st
     notes += [
         f"{', '.join(names)}: {words} not written down, so nothing is left out for it." for words, names in free.items()
     ]
-    return (
-        Table(
-            "Sizes for the place",
-            ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds"),
-            tuple(rows),
-            " ".join(
-                (
-                    (
-                        "Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing"
-                        " is said. Held against seal, speed, load and hours that the build file gives."
-                    ),
-                    *notes,
-                )
-            ),
-            aside=True,
-        )
-        if rows
-        else None
+    if not rows:
+        return None
+    notes.insert(
+        0,
+        "Listed sizes for the same shaft, smallest first, speed limit with touching seals where nothing is said. Held "
+        "against seal, speed, load and hours that the build file gives.",
     )
+    headings = ("bearing", "size", "dimensions", "C", "life", "speed limit", "holds")
+    return Table("Sizes for the place", headings, tuple(rows), " ".join(notes), aside=True)
 
 
-def _cells(reader: Reader, one) -> tuple[str, str, str]:
+def _cells(reader: Reader, one: Judged) -> tuple[Value, Value, Value]:
     return (
-        "not tabulated" if one.rating is None else reader.show(one.rating, "force"),
-        "" if one.life is None else hours_text(one.life),
-        "ask the maker" if one.limit is None else reader.show(one.limit, "rotation"),
+        "not tabulated" if one.rating is None else reader.number(one.rating, "force"),
+        "" if one.life is None else reader.number(one.life, "time", by="hours"),
+        "ask the maker" if one.limit is None else reader.number(one.limit, "rotation"),
     )
 
 
@@ -136,23 +124,27 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     if size is None or (wish.room_outside is None and wish.room_width is None):
         return
     tight = judge(size, wish, reader.system).fails
-    limit = ", ".join(
-        f"{words} {reader.show(v, 'length')} or less"
-        for words, v in (("outside", wish.room_outside), ("width", wish.room_width))
-        if v is not None
-    )
+    asked = [
+        (filter_, words, key, has, room)
+        for filter_, words, key, has, room in (
+            ("room outside", "outside", "room_outside", size.od, wish.room_outside),
+            ("room along the shaft", "width", "room_width", size.width, wish.room_width),
+        )
+        if room is not None
+    ]
+    # the number is that of the room that is too small, where one is
+    _, _, key, has, room = next((a for a in asked if a[0] in dict(tight)), asked[0])
+    limit = ", ".join(f"{words} {reader.show(room, 'length')} or less" for _, words, _, _, room in asked)
     draft.check(
         f"bearings.room[{identity.name}]",
         f"{identity.name}: room",
-        f"{size.designation}, {size_words(reader, size)}",
-        limit,
+        reader.number(has, "length", f"{size.designation}, {size_words(reader, size)}"),
+        reader.number(room, "length", limit, known=reader.how(f"{at}.{key}")),
         STOP if tight else GO,
         "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
-        (
-            "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer."
-            if tight
-            else ""
-        ),
+        "Take a size of the table of sizes for the place, or make room: bore the housing, shorten a spacer."
+        if tight
+        else "",
         "own-derivation",
     )
 
@@ -163,42 +155,20 @@ def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ..
     id, name, limit = f"bearings.located[{shaft}]", f"{shaft}: held endways", "one bearing located, the others floating"
     known = [n for n, v in held.items() if v]
     lacks = [f"bearing[{n}].located" for n, v in held.items() if v is None]
-    if len(known) > 1:
-        draft.check(
-            id,
-            name,
-            f"{', '.join(known)} located",
-            limit,
-            CAUTION,
-            "Two bearings that both hold the shaft lock up as it warms and grows.",
-            "Let all but one float: leave the outer ring free to move along its bore.",
-            "trade-practice",
-        )
-    elif lacks:
-        draft.checks.append(
-            undecided(id, name, lacks, "Which bearing holds the shaft endways is not written down.", limit=limit)
-        )
-    elif not known:
-        draft.check(
-            id,
-            name,
-            "none located",
-            limit,
-            CAUTION,
-            "Nothing keeps the shaft from wandering endways.",
-            "Hold one bearing on both sides: shoulder, ring or cover.",
-            "trade-practice",
-        )
+    if lacks and len(known) < 2:
+        words = "Which bearing holds the shaft endways is not written down."
+        draft.checks.append(undecided(id, name, lacks, words, limit=limit))
+        return
+    if len(known) == 1:
+        verdict, reason, cure = GO, "The others are free to move as the shaft warms.", ""
+    elif known:
+        verdict, reason = CAUTION, "Two bearings that both hold the shaft lock up as it warms and grows."
+        cure = "Let all but one float: leave the outer ring free to move along its bore."
     else:
-        draft.check(
-            id,
-            name,
-            f"{known[0]} located",
-            limit,
-            GO,
-            "The others are free to move as the shaft warms.",
-            source="trade-practice",
-        )
+        verdict, reason = CAUTION, "Nothing keeps the shaft from wandering endways."
+        cure = "Hold one bearing on both sides: shoulder, ring or cover."
+    value = f"{', '.join(known) or 'none'} located"
+    draft.check(id, name, value, limit, verdict, reason, cure, "trade-practice")
 
 
 __all__ = ["for_the_place", "located_check", "room_check", "stand_ins", "wish_of"]

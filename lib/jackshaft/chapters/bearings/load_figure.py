@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from matplotlib.figure import Figure
 
-from jackshaft.chapters.bearings.analysis import ShaftReactions
+from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.units import show

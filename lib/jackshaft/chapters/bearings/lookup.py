@@ -1,5 +1,7 @@
-"""The bearing finder: type what was measured or stamped, read which sizes it may be; a skin over "
-"``lookup_controller``."""
+"""The bearing finder: type what was measured or stamped, read which sizes it may be.
+
+A skin over ``lookup_controller`` and ``marking``.
+"""
 
 from __future__ import annotations
 
@@ -11,6 +13,9 @@ from IPython.display import display
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.chapters.bearings import lookup_controller as desk
+from jackshaft.chapters.bearings.marking import Explained, explain
+from jackshaft.render.html import checks_html
+from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
@@ -165,17 +170,10 @@ class LookupPanel:
 
     def look_up(self) -> None:
         """Look up what is typed; what was found before is gone when it cannot be."""
-
-        def work() -> str:
-            self.answer = desk.look_up(self.build, self.texts, self.instruments)
-            return ""
-
-        self.answer = None
-        faults, refusal, fault = self._try(work)
-        if not any(self.texts.values()):
-            refusal = ""
+        self.answer, faults, refusal = self._do(
+            lambda: desk.look_up(self.build, self.texts, self.instruments), self._alert, any(self.texts.values())
+        )
         self._show_fields(faults)
-        _set(self._alert, fragments.alert_html(() if fault is None else (fault,), refusal))
         _set(
             self._found,
             answer_html(self.answer) or "<p>Type a reading to begin; each field takes any unit.</p>" * (not refusal),
@@ -184,25 +182,17 @@ class LookupPanel:
 
     def read_marking(self) -> None:
         """Explain the marking that is typed."""
-
-        def work() -> str:
-            self.explained = desk.explain(self.marking.box.value, self.build.system)
-            return ""
-
-        self.explained = None
-        _, refusal, fault = self._try(work)
-        if not self.marking.box.value.strip():
-            refusal = ""
-        _set(self._marking_alert, fragments.alert_html(() if fault is None else (fault,), refusal))
+        text = self.marking.box.value
+        self.explained, _, _ = self._do(
+            lambda: explain(text, self.build.system), self._marking_alert, bool(text.strip())
+        )
         _set(self._pieces, explained_html(self.explained))
 
     def keep(self, settle: Mapping[str, Answer] | None = None) -> None:
         """Write the ring in hand into the build file; where another changed the same, ask which is to stand."""
-        notice = ""
         self.ask.clear()
 
         def work() -> str:
-            nonlocal notice
             try:
                 self.build, notice = desk.put_in(
                     self.build, self.name.box.value, self.texts, self.instruments, settle=settle
@@ -213,23 +203,28 @@ class LookupPanel:
             follow(self.build)
             return notice
 
-        _, refusal, fault = self._try(work)
-        _set(self._alert, fragments.alert_html(() if fault is None else (fault,), refusal))
-        _set(self._notice, fragments.notice_html(notice))
+        notice, _, _ = self._do(work, self._alert)
+        _set(self._notice, fragments.notice_html(notice or ""))
 
-    def _try(self, work: Callable[[], str]):
-        """Run something; return its faults by field, what was refused in words, and a fault of the program."""
+    def _do(self, work: Callable[[], object], alert: widgets.HTML, typed: bool = True):
+        """Run something and show what went wrong; return what came of it, faults by field, and a refusal in words.
+
+        Nothing is refused before something is ``typed``.
+        """
+        came, faults, refusal, fault = None, {}, "", None
         try:
-            work()
+            came = work()
         except BuildProblems as error:
             faults = desk.faults_of(error)
-            return faults, "\n".join(f"{desk.LABELS.get(n, 'Bearing')}: {w}" for n, w in faults.items()), None
+            refusal = "\n".join(f"{desk.LABELS.get(n, 'Bearing')}: {w}" for n, w in faults.items())
         except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:
-            return {}, str(error), None
+            refusal = str(error)
         except Exception as error:
             # Jupyter only logs what a callback raises, so the panel has to show it
-            return {}, "", fault_of(error)
-        return {}, "", None
+            fault = fault_of(error)
+        refusal = refusal if typed else ""
+        _set(alert, fragments.alert_html(() if fault is None else (fault,), refusal))
+        return came, faults, refusal
 
     def _show_fields(self, faults: Mapping[str, str]) -> None:
         for name, box in self.fields.items():
@@ -256,7 +251,7 @@ def answer_html(answer: desk.Answer | None) -> str:
     """Return an answer as HTML: the verdict, the sizes, what each filter left out."""
     if answer is None:
         return ""
-    parts = [fragments.checks_html(answer.checks), f"<p><strong>{escape(answer.title)}</strong></p>"]
+    parts = [checks_html(answer.checks), f"<p><strong>{escape(answer.title)}</strong></p>"]
     if answer.lines:
         heads = [
             (h, c)
@@ -290,7 +285,7 @@ def _holds_html(line: desk.Line) -> str:
     return (f'<span aria-hidden="true">{SYMBOLS[STOP]}</span> ' if line.left_out else "") + escape(line.holds)
 
 
-def explained_html(said: desk.Explained | None) -> str:
+def explained_html(said: Explained | None) -> str:
     """Return an explained marking as HTML."""
     if said is None:
         return ""
@@ -306,7 +301,7 @@ def explained_html(said: desk.Explained | None) -> str:
     return "\n".join(p for p in parts if p)
 
 
-def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
+def plain(answer: desk.Answer | None, said: Explained | None) -> str:
     """Return the finder as plain text, the same for the same readings."""
     lines = [TITLE]
     if answer is None and said is None:
@@ -315,7 +310,7 @@ def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
         lines += [f"set  {label}: {text}" for label, text in answer.asked]
         lines += [
             f"{c.words}: {c.name}: {c.value}. {c.reason}" + (f" Cure: {c.remedy}" if c.remedy else "")
-            for c in fragments.by_weight(answer.checks)
+            for c in by_weight(answer.checks)
         ]
         lines.append(answer.title)
         lines += [
@@ -332,7 +327,7 @@ def plain(answer: desk.Answer | None, said: desk.Explained | None) -> str:
     return "\n".join(lines)
 
 
-def stored_html(answer: desk.Answer | None, said: desk.Explained | None) -> str:
+def stored_html(answer: desk.Answer | None, said: Explained | None) -> str:
     """Return the finder as HTML that reads well with no style and no script."""
     if answer is None and said is None:
         return f"<p>{escape(plain(answer, said))}</p>"

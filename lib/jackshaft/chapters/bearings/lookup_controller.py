@@ -13,11 +13,12 @@ import numpy as np
 
 from jackshaft.buildfile import Answer as Side
 from jackshaft.buildfile import Build, BuildProblems, Problem, describe
-from jackshaft.chapters.bearings.filters import Judged, excluded, judge
+from jackshaft.chapters.bearings.data import Identity
+from jackshaft.chapters.bearings.filters import Judged, Wish, excluded, judge, judge_all
 from jackshaft.chapters.bearings.fitting import wish_of
-from jackshaft.chapters.bearings.identity import KEYS, kind_words, off_words, size_words
-from jackshaft.chapters.bearings.life import hours_text
-from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
+from jackshaft.chapters.bearings.identity import ranked
+from jackshaft.chapters.bearings.shown import KEYS, hours_words, kind_words, off, score, size_words
+from jackshaft.mechanics import bearing_id
 from jackshaft.results import Reader, work_up
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.keeping import keep
@@ -80,17 +81,6 @@ class Answer:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class Explained:
-    """A marking piece by piece, its size in words, the marking written again in full, and what is in doubt."""
-
-    text: str
-    pieces: tuple[tuple[str, str], ...]
-    size: str
-    again: str
-    doubts: tuple[str, ...]
-
-
 def key_of(name: str) -> str:
     """Return the build key of a field."""
     return name if name == "wanted_life" else f"{AT}.{'closure' if name == 'must_be' else name}"
@@ -121,11 +111,15 @@ def in_hand(build: Build, texts: Mapping[str, str], tools: Mapping[str, str]) ->
         text = text.strip()
         if not text or name == "must_be":
             continue
-        measured = name in (r[0] for r in READINGS)
-        changes[key_of(name)] = (
-            {"value": text, "known": "measured", "by": tools.get(name, "calipers")} if measured else text
-        )
+        changes[key_of(name)] = _entry(name, text, tools)
     return bare.with_values(changes)
+
+
+def _entry(name: str, text: str, tools: Mapping[str, str]) -> object:
+    """Return what the build takes for a field: a reading with its instrument, or the text alone."""
+    if name not in KEYS.values():
+        return text
+    return {"value": text, "known": "measured", "by": tools.get(name, "calipers")}
 
 
 def faults_of(error: BuildProblems) -> dict[str, str]:
@@ -144,7 +138,7 @@ def read_as(trial: Build, name: str) -> str:
     if not isinstance(value, Measure) or value.kind == "number":
         return ""
     if value.kind == "time":
-        return hours_text(value.si)
+        return hours_words(value.si)
     return both(value.si, value.kind, trial.system) + (f"; {value.note}" if value.note else "")
 
 
@@ -170,7 +164,7 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
     trial = in_hand(build, texts, tools or {})
     said = {n: t.strip() for n, t in texts.items() if t.strip()}
     asked = tuple(
-        (LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in ("bore", "outside", "width") else ""))
+        (LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in KEYS.values() else ""))
         for n, t in said.items()
     )
     if not said:
@@ -233,17 +227,13 @@ def _checks(chapter, said: Mapping[str, str], decided: bool) -> tuple[Check, ...
     return tuple(found)
 
 
-def _candidates(reader: Reader, identity, wish, filtered: bool) -> tuple[str, tuple[Line, ...], list[Judged]]:
+def _candidates(
+    reader: Reader, identity: Identity, wish: Wish, filtered: bool
+) -> tuple[str, tuple[Line, ...], list[Judged]]:
     if not identity.readings:
         one = judge(identity.size, wish, reader.system)
         return "The size that the marking names", (_line(reader, one, None, filtered),), [one]
-    closure = reader.get(f"{AT}.closure")
-    found = bearing_id.identify(
-        bearing_sizes.catalogue(),
-        *(identity.readings.get(d) for d in KEYS),
-        capped=None if closure is None else closure != "open",
-        count=40,
-    )
+    found = ranked(reader, AT, identity.readings, count=40)
     fits = [c for c in found.candidates if c.fits and c.score >= LEAST][:MOST]
     shown = fits or found.candidates[:NEAREST]
     judged = [judge(c.size, wish, reader.system) for c in shown]
@@ -255,82 +245,28 @@ def _candidates(reader: Reader, identity, wish, filtered: bool) -> tuple[str, tu
     )
 
 
-def _free(reader: Reader, wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
+def _free(reader: Reader, wish: Wish) -> tuple[str, tuple[Line, ...], list[Judged]]:
     """Nothing was read: every listed size is held against what is asked."""
-    sizes = [s for s in bearing_sizes.choose.si(least_od=0.0, most_od=np.inf) if s.kind != "wide"]
-    judged = sorted((judge(s, wish, reader.system) for s in sizes), key=lambda one: (one.size.od, one.size.width))
+    judged = judge_all(wish, reader.system, least_od=0.0, most_od=np.inf)
     good = [one for one in judged if not one.fails]
     title = f"{len(good)} of {len(judged)} listed sizes do it" + (f"; the {MOST} smallest" if len(good) > MOST else "")
     return title, tuple(_line(reader, one, None, True) for one in good[:MOST]), judged
 
 
-def _line(reader: Reader, one: Judged, candidate, filtered: bool) -> Line:
-    size = one.size
-    off = (
-        ""
-        if candidate is None
-        else ", ".join(
-            f"{LABELS['outside' if m.dimension == 'od' else m.dimension].lower()} {off_words(reader, m)}"
-            for m in candidate.misses
-        )
-    )
-    score = "" if candidate is None else f"{100 * candidate.score:.1f} %" if candidate.fits else "does not fit"
+def _line(reader: Reader, one: Judged, candidate: bearing_id.Candidate | None, filtered: bool) -> Line:
+    size, offs, share = one.size, "", ""
+    if candidate is not None:
+        offs = ", ".join(f"{LABELS[KEYS[m.dimension]].lower()} {off(reader, m)}" for m in candidate.misses)
+        share = score(reader, candidate).shown if candidate.fits else "does not fit"
     return Line(
         size.designation,
         size_words(reader, size),
         kind_words(reader, size),
-        score,
-        off,
+        share,
+        offs,
         one.words if filtered else "",
         candidate is None or candidate.fits,
         bool(one.fails),
-    )
-
-
-def explain(text: str, system: str) -> Explained:
-    """Explain a marking piece by piece, with its size and the marking written again from what was understood.
-
-    Parameters
-    ----------
-    text : str
-        As it stands on the ring.
-    system : str
-        inch or metric.
-
-    Raises
-    ------
-    ValueError
-        If there is no bearing number in it.
-    """
-    if not text.strip():
-        raise ValueError("type what stands on the ring, such as 6205-2RS C3 or R8ZZ")
-    said = bearing_marks.decode(text)
-    pieces = tuple((w.partition(": ")[0], w.partition(": ")[2]) if ": " in w else ("", w) for w in said.words)
-    known = (said.bore, said.od, said.width)
-    doubts = [f"'{piece}' is not understood: look for it in its maker's list" for piece in said.not_understood]
-    if None in known:
-        size = "" if said.bore is None else f"bore {both(said.bore, 'length', system)}"
-        doubts.insert(0, f"No list here holds {said.designation}: read the ring again, or measure outside and width")
-    else:
-        size = " × ".join(both(v, "length", system) for v in known)
-    again = ""
-    try:
-        again = bearing_marks.marking_for(
-            said.designation, closure=said.closure, ring_groove=said.ring_groove, clearance=said.clearance
-        )
-    except ValueError as error:
-        doubts.append(str(error))
-    if again and not same_marking(said, bearing_marks.decode(again)):
-        doubts.append(f"Written again it would be {again}, which does not read back to the same")
-        again = ""
-    return Explained(said.text, pieces, size, again, tuple(doubts))
-
-
-def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bool:
-    """Tell whether two markings name the same bearing: size, what closes it, groove and clearance."""
-    return all(
-        getattr(one, n) == getattr(other, n)
-        for n in ("designation", "bore", "od", "width", "closure", "ring_groove", "clearance")
     )
 
 
@@ -369,11 +305,7 @@ def put_in(
     at, there = f"bearing[{name}]", name in build.names("bearing")
     changes: dict[str, object] = {} if there else {f"{at}.name": name}
     for n, text in known.items():
-        changes[f"{at}.{n}"] = (
-            {"value": text, "known": "measured", "by": (tools or {}).get(n, "calipers")}
-            if n in (r[0] for r in READINGS)
-            else text
-        )
+        changes[f"{at}.{n}"] = _entry(n, text, tools or {})
     kept = keep(build, changes, settle=settle)
     words = ", ".join(describe(f"{at}.{n}")[1].name.replace("_", " ") for n in known)
     return kept, (
@@ -390,13 +322,10 @@ __all__ = [
     "READINGS",
     "TOOLS",
     "Answer",
-    "Explained",
     "Line",
-    "explain",
     "faults_of",
     "in_hand",
     "look_up",
     "put_in",
     "read_as",
-    "same_marking",
 ]

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import partial
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.figure import BearingView, picture_of
-from jackshaft.chapters.bearings.life import hours_text, signed
+from jackshaft.chapters.bearings.shown import KEYS, WORDS
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
@@ -17,16 +18,15 @@ from jackshaft.units import Measure, show, write
 
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
 MIDDLING = {"bore": 0.030, "outside": 0.062, "width": 0.016, "seat": 0.030}
+#: A load that is there at all.
+SOME = ("0.1 lbf", "0.5 N")
 TOOLS = ("calipers", "micrometer", "tape")
 
 
 def controls(build: Build, bearing: str) -> tuple[Control, ...]:
     """Return the controls of one bearing: its readings, its seat, then what loads it."""
     at = f"bearing[{bearing}]"
-    found = [
-        _fine(build, f"{at}.{key}", label, "Readings")
-        for key, label in (("bore", "Bore"), ("outside", "Outside diameter"), ("width", "Width"))
-    ]
+    found = [_fine(build, f"{at}.{key}", WORDS[dimension].capitalize(), "Readings") for dimension, key in KEYS.items()]
     found.append(Control(f"{at}.measured_with", "Read with", "choice", choices=TOOLS, group="Readings"))
     found.append(_fine(build, f"{at}.seat", "Shaft under it", "Seat"))
     found.append(Control(f"{at}.turning_ring", "Ring that turns", "choice", choices=("inner", "outer"), group="Seat"))
@@ -45,18 +45,8 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
     )
     shaft = build.get(f"{at}.shaft")
     if shaft is None:
-        found.append(
-            Control(
-                f"{at}.radial_load",
-                "Load across it",
-                "force",
-                low=("10 lbf", "50 N"),
-                high=("1000 lbf", "5000 N"),
-                step=("10 lbf", "50 N"),
-                hard_low=("0.1 lbf", "0.5 N"),
-                group="Load",
-            )
-        )
+        key = f"{at}.radial_load"
+        found.append(_pull(key, "Load across it", ("10 lbf", "50 N"), ("1000 lbf", "5000 N"), ("10 lbf", "50 N"), SOME))
         return tuple(found)
     found += pull_controls(build, f"shaft[{shaft}]")
     found.append(place_control(build, f"{at}.position", "Place of this bearing", "Places along the shaft"))
@@ -83,6 +73,10 @@ def _fine(build: Build, key: str, label: str, group: str) -> Control:
     )
 
 
+def _pull(key: str, label: str, low: tuple, high: tuple, step: tuple, hard_low: tuple) -> Control:
+    return Control(key, label, "force", low=low, high=high, step=step, hard_low=hard_low, group="Load")
+
+
 def pull_controls(build: Build, shaft: str) -> list[Control]:
     """Return the tension of each belt on the shaft, each pull that is given, and where each of them sits."""
     found, places = [], []
@@ -92,31 +86,11 @@ def pull_controls(build: Build, shaft: str) -> list[Control]:
             takeup = f"stage[{stage}].takeup"
             sprung = build.get(f"{takeup}.kind") in ("sprung idler", "weighted idler")
             key, words = ("slack_tension", "slack tension") if sprung else ("static_tension", "tension at rest")
-            found.append(
-                Control(
-                    f"{takeup}.{key}",
-                    f"{stage}: {words}",
-                    "force",
-                    low=("2 lbf", "10 N"),
-                    high=("150 lbf", "700 N"),
-                    step=("1 lbf", "5 N"),
-                    hard_low=("0.1 lbf", "0.5 N"),
-                    group="Load",
-                )
-            )
+            ends = ("2 lbf", "10 N"), ("150 lbf", "700 N")
+            found.append(_pull(f"{takeup}.{key}", f"{stage}: {words}", *ends, ("1 lbf", "5 N"), SOME))
         elif build.get(f"{here}.pull") is not None:
-            found.append(
-                Control(
-                    f"{here}.pull",
-                    f"{load}: pull",
-                    "force",
-                    low=("0 lbf", "0 N"),
-                    high=("800 lbf", "4000 N"),
-                    step=("10 lbf", "50 N"),
-                    hard_low=("0 lbf", "0 N"),
-                    group="Load",
-                )
-            )
+            ends = ("0 lbf", "0 N"), ("800 lbf", "4000 N")
+            found.append(_pull(f"{here}.pull", f"{load}: pull", *ends, ("10 lbf", "50 N"), ("0 lbf", "0 N")))
         places.append(place_control(build, f"{here}.position", f"Place of {load}", "Places along the shaft"))
     return found + places
 
@@ -128,22 +102,18 @@ def outcome_of(
     results = worker(build) if worker is not None else work_up(build, ("bearings",))
     chapter = results.chapters["bearings"]
     shaft = build.get(f"bearing[{bearing}].shaft")
-    facts = [
-        type(f)(f.label.removeprefix(f"{bearing}: "), f.value, f.note)
-        for f in chapter.facts
-        if f.label.startswith(f"{bearing}: ")
-    ]
+    facts = chapter.data.facts[bearing] if chapter.data is not None else ()
     checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{bearing}: ")})
+        replace(c, name=c.name.removeprefix(f"{bearing}: "))
         for c in results.of("bearings")
         if c.id.endswith(f"[{bearing}]") or c.id == f"bearings.shaft[{shaft}]"
     ]
-    return Outcome(tuple(facts), tuple(checks), picture_of(results, bearing), _compare(results, bearing))
+    return Outcome(facts, tuple(checks), picture_of(results, bearing), _compare(results, bearing))
 
 
 def _compare(results: Results, bearing: str) -> dict[str, Compared]:
     data, system = results.chapters["bearings"].data, results.build.system
-    if data is None:
+    if data is None or bearing not in data.identity:
         return {}
     identity, life, compare = data.identity[bearing], data.lives[bearing], {}
     best = next((c for c in identity.found.candidates if c.size == identity.size), None) if identity.found else None
@@ -151,9 +121,9 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
         compare["size"] = Compared(best.size.designation, best.score)
         compare["score"] = Compared(f"{100 * best.score:.0f} %", best.score, "higher")
     if life.radial is not None:
-        compare["load across it"] = Compared(show(signed(life), "force", system), float(life.radial[0]), "lower")
+        compare["load across it"] = Compared(show(life.signed, "force", system), float(life.radial[0]), "lower")
     if life.hours is not None:
-        compare["rating life"] = Compared(hours_text(life.hours), life.hours, "higher")
+        compare["rating life"] = Compared(show(life.hours, "time", system, by="hours"), life.hours, "higher")
     return compare
 
 

@@ -6,32 +6,13 @@ is settled which one a figure is of, so that no later step can mix them.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jackshaft import tables
-from jackshaft.chapters.bearings.identity import Identity
+from jackshaft.chapters.bearings.data import Identity, Rating
 from jackshaft.mechanics import bearings
 from jackshaft.results.reader import Reader
 
 #: Two figures this close are the same figure, rounded by two editors (common practice, no source).
 SAME = 0.015
-
-
-class Rating(NamedTuple):
-    """Ratings that the life rests on: C, the least C that the readings leave open, C0, N, and from where.
-
-    ``static_words`` says of which generation C0 is and why; ``modern`` is a C0 of the newer generation, for the
-    film in the grease; ``other`` is C0 as if it were of the other generation, where which one was not told.
-    """
-
-    dynamic: float
-    least: float
-    static: bearings.StaticRating | None
-    words: str
-    source: str
-    static_words: str = ""
-    modern: float | None = None
-    other: bearings.StaticRating | None = None
 
 
 def rating_of(reader: Reader, identity: Identity) -> Rating | None:
@@ -71,7 +52,7 @@ def static_of(reader: Reader, at: str, tabled: bearings.Ratings | None) -> tuple
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     at : str
         Key of the bearing.
@@ -119,4 +100,4 @@ def source_keys(cite: str) -> str:
     return "; ".join(keys)
 
 
-__all__ = ["Rating", "rating_of", "source_keys", "static_of"]
+__all__ = ["rating_of", "source_keys", "static_of"]

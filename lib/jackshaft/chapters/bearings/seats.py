@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
-from jackshaft.chapters.bearings.identity import Identity, gap_words
-from jackshaft.chapters.bearings.life import BearingLife
+from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
+from jackshaft.chapters.bearings.shown import KEYS, deviations, gap, span
 from jackshaft.mechanics import fits, seats
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Table, undecided
 from jackshaft.results.findings import Draft
@@ -25,62 +24,41 @@ REPAIR = (
 )
 
 
-class Seat(NamedTuple):
-    """The seats of one bearing in m; ``gap`` is nominal bore less measured shaft, positive is loose."""
-
-    name: str
-    advice: seats.FitAdvice | None
-    shaft: fits.Limits | None
-    housing: fits.Limits | None
-    ring: fits.Limits | None
-    outer: fits.Limits | None
-    measured: float | None
-    gap: float | None
-
-
 def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -> Seat:
     """Work up the seats of one bearing: the limits to machine, and the measured seat against them."""
     name, at, size = identity.name, f"bearing[{identity.name}]", identity.size
     turning, seat = reader.get(f"{at}.turning_ring"), identity.shaft
     measured = None if seat is None else seat.value
-    seated = Seat(name, None, None, None, None, None, measured, None)
+    seated = Seat(name, measured=measured)
     id, title = f"bearings.seat[{name}]", f"{name}: seat on the shaft"
     lacks = [k for k, v in ((f"{at}.turning_ring", turning), (f"{at}.seat", seat)) if v is None]
     words = "Measure the shaft under the bearing with a micrometer, at three places." if seat is None else ""
-    if size is None:
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                lacks or [f"{at}.{k}" for k in ("bore", "outside", "width")],
-                f"Which bearing it is is not known yet. {words}".strip(),
-            )
-        )
+    if size is None or turning is None:
+        if size is None:
+            lacks = lacks or [f"{at}.{k}" for k in KEYS.values()]
+            words = f"Which bearing it is is not known yet. {words}"
+        else:
+            reader.note_missing(*lacks)
+            words = f"Which ring turns decides which one must be tight. {words}"
+        draft.checks.append(undecided(id, title, lacks, words.strip()))
         return seated
-    if turning is None:
-        reader.note_missing(*lacks)
-        draft.checks.append(
-            undecided(id, title, lacks, f"Which ring turns decides which one must be tight. {words}".strip())
-        )
-        return seated
-    seated = limits_of(reader, name, size, turning, life)._replace(
-        measured=measured, gap=None if measured is None else size.bore - measured
-    )
-    if seated.advice is None:
-        draft.checks.append(
-            undecided(id, title, (f"{at}.designation",), "No fit is tabulated for this size: ask its maker.")
-        )
+    found = limits_of(reader, name, size, turning, life)
+    seated = found._replace(measured=measured, gap=None if measured is None else size.bore - measured)
+    advice = seated.advice
+    if advice is None:
+        words = "No fit is tabulated for this size: ask its maker."
+        draft.checks.append(undecided(id, title, (f"{at}.designation",), words))
         return seated
     draft.fact(
-        f"{name}: tight ring",
-        f"{seated.advice.tight_ring} ring; seat {seated.advice.shaft_class}, housing {seated.advice.housing_class}",
-        f"{seated.advice.load_words} load. {seated.advice.why}",
+        "tight ring",
+        f"{advice.tight_ring} ring; seat {advice.shaft_class}, housing {advice.housing_class}",
+        f"{advice.load_words} load. {advice.why}",
     )
     if seat is None:
         reader.note_missing(*lacks)
         draft.checks.append(undecided(id, title, lacks, words, limit=span(reader, seated.shaft)))
-        return seated
-    _check(draft, reader, id, title, identity, seated, turning, life)
+    else:
+        _check(draft, reader, id, title, identity, seated, turning, life)
     return seated
 
 
@@ -99,28 +77,20 @@ def limits_of(reader: Reader, name: str, size, turning: str, life: BearingLife) 
             fits.limits.si(size.od, advice.housing_class),
             rings["bore"],
             rings["od"],
-            None,
-            None,
         )
     except ValueError:
-        return Seat(name, None, None, None, None, None, None, None)
+        return Seat(name)
 
 
-def span(reader: Reader, limits: fits.Limits) -> str:
-    """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
-    metric = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
-    if reader.system == "metric":
-        return metric
-    return f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({metric})"
-
-
-def deviations(reader: Reader, limits: fits.Limits) -> str:
-    """Return limits as so much over or under nominal: thousandths with micrometres behind, or micrometres."""
-    low, high = (f"{v * 1e6:+.0f}" for v in (limits.lower_deviation, limits.upper_deviation))
-    if reader.system == "metric":
-        return f"{low} / {high} μm"
-    thou = " / ".join(f"{v / 25.4e-6:+.1f}" for v in (limits.lower_deviation, limits.upper_deviation))
-    return f"{thou} thou ({low} / {high} μm)"
+def machined(seat: Seat) -> tuple[tuple[str, str, str, fits.Limits], ...]:
+    """Return what is machined and what a new ring has there: what, the ring on a seat, its class, and the limits."""
+    advice = seat.advice
+    return (
+        ("shaft seat", "inner", advice.shaft_class, seat.shaft),
+        ("bore of a new ring", "", "Normal", seat.ring),
+        ("housing bore", "outer", advice.housing_class, seat.housing),
+        ("outside of a new ring", "", "Normal", seat.outer),
+    )
 
 
 def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
@@ -130,15 +100,8 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
         if seat.advice is None:
             continue
         computed |= "computed" in (seat.shaft.basis, seat.housing.basis)
-        for what, name, limits in (
-            ("shaft seat", seat.advice.shaft_class, seat.shaft),
-            ("bore of a new ring", "Normal", seat.ring),
-            ("housing bore", seat.advice.housing_class, seat.housing),
-            ("outside of a new ring", "Normal", seat.outer),
-        ):
-            tight = (
-                "tight" if what == {"inner": "shaft seat", "outer": "housing bore"}.get(seat.advice.tight_ring) else ""
-            )
+        for what, ring, name, limits in machined(seat):
+            tight = "tight" if ring == seat.advice.tight_ring else ""
             rows.append((seat.name, what, name, tight, span(reader, limits), deviations(reader, limits)))
     if not rows:
         return None
@@ -153,8 +116,7 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table | None:
 
 def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tuple[str, seats.Interference]:
     """Return the verdict on a measured seat between ``low`` and ``high`` against one size, and its interference."""
-    radial = 0.0 if life.radial is None else float(life.radial.max())
-    found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=radial)
+    found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=life.top)
     inside = at_least((low + high) / 2, seat.shaft.lower) and at_most((low + high) / 2, seat.shaft.upper)
     if seat.advice.tight_ring == "outer":
         # the inner ring may slide on its pin; a pin far under size lets it hammer
@@ -174,14 +136,16 @@ def _check(
         if mine.advice is None:
             continue
         verdicts.append(_verdict(mine, low, high, size, life))
-        gap = size.bore - reading.value
-        words.append(f"{gap_words(reader, gap)} on {size.designation}")
+        words.append(f"{gap(reader, size.bore - reading.value)} on {size.designation}")
     first, worst = verdicts[0][0], max((v for v, _ in verdicts), key=ORDER.index)
     # the likely size decides a stop; a rival that would stop makes it a caution
     verdict = first if first == STOP or worst == first else CAUTION
     found = verdicts[0][1]
-    value = f"{reader.show(reading.value, 'length', by='micrometer')}, {', '.join(words)}"
-    ring = "A new ring is made under size: likely " + gap_words(reader, -found.likely) + "."
+    known = reader.how(f"bearing[{identity.name}].seat")
+    value = reader.number(
+        reading.value, "length", f"{{}}, {', '.join(words)}", by="micrometer", low=low, high=high, known=known
+    )
+    ring = f"A new ring is made under size: likely {gap(reader, -found.likely)}."
     if seat.advice.tight_ring == "inner":
         why = {
             STOP: "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
@@ -202,7 +166,7 @@ def _check(
         id,
         title,
         value,
-        f"seat {seat.advice.shaft_class}: {span(reader, seat.shaft)}",
+        span(reader, seat.shaft, f"seat {seat.advice.shaft_class}: {{}}"),
         verdict,
         f"{why} {ring}{too_much}",
         "" if verdict == GO else _cure(seat, found, identity),
@@ -217,4 +181,4 @@ def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
     return first + REPAIR
 
 
-__all__ = ["REPAIR", "Seat", "deviations", "limits_of", "sheet", "span", "work_up"]
+__all__ = ["REPAIR", "limits_of", "machined", "sheet", "work_up"]

@@ -10,16 +10,17 @@ from jackshaft import tables
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
-from jackshaft.chapters.capacity.tables import offers_of, pair_words, rated_sheet, size_sheets
+from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_sheet, size_sheets
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, UNDECIDED, Check, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import at_most
 
 
@@ -67,29 +68,35 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
     parts = []
     if own is not None:
         low = high = own
-        parts.append(("service factor of the build", f"{own:g}"))
+        known = reader.how("work.service_factor")
+        parts.append(("service factor of the build", reader.number(own, "number", f"{own:g}", known=known)))
     elif load is not None:
         driver = "single cylinder" if reader.get("engine.cylinders") == 1 else "smooth"
         row = tables.table("service_factors").one(load=load, driver=driver)
         low, high = row["factor_low"], row["factor_high"]
-        parts.append((f"{load}, {driver} engine or motor", f"{low:g} to {high:g}"))
+        factor = reader.number(
+            0.5 * (low + high), "number", f"{low:g} to {high:g}", low=low, high=high, source=row.source
+        )
+        parts.append((f"{load}, {driver} engine or motor", factor))
     else:
         reader.note_missing("work.service_factor", "work.load_class")
         return None
     more = 0.0
+
+    def add(words: str, place: str, **strand: str) -> float:
+        row = tables.table("service_additions").one(place=place, **strand)
+        parts.append((words, reader.number(row["add"], "number", f"+{row['add']:g}", source=row.source)))
+        return row["add"]
+
     roles = grip.strand_role if grip is not None else None
     p = layout.pulleys
     for i, name in enumerate(p.names):
         if i in (p.driver, p.driven) or roles is None:
             continue
         place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
-        add = tables.table("service_additions").one(place=place, strand=strand)["add"]
-        more += add
-        parts.append((f"idler {name}, {place} in the {strand} strand", f"+{add:g}"))
+        more += add(f"idler {name}, {place} in the {strand} strand", place, strand=strand)
     if ratio > 1.0:
-        add = tables.table("service_additions").one(place="speed increasing drive")["add"]
-        more += add
-        parts.append(("the belt speeds the work up", f"+{add:g}"))
+        more += add("the belt speeds the work up", "speed increasing drive")
     return Service(0.5 * (low + high) + more, high + more, tuple(parts))
 
 
@@ -151,38 +158,37 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     return stage
 
 
-def band(reader: Reader, stage: StageCapacity) -> str:
-    """Return what the belts carry with its band, as text."""
-    low, high = stage.carried_bad, stage.carried * (1.0 + stage.rated.spread)
-    return f"{reader.show(stage.carried, 'power')} ({reader.show(low, 'power')} to {reader.show(high, 'power')})"
+def band(reader: Reader, stage: StageCapacity) -> Number:
+    """Return what the belts carry with its band."""
+    return stage.rated.number(reader, stage.belts, "{} ({low} to {high})")
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     name = layout.name
     if stage.rated is not None:
         draft.fact(
-            f"{name}: carried by {stage.belts} belt{'s' if stage.belts > 1 else ''}",
+            f"{name}: carried by {belts_words(stage.belts)}",
             band(reader, stage),
             f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}",
         )
     draft.fact(
         f"{name}: power to design for",
-        reader.show(stage.design, "power"),
+        design_power(reader, stage),
         f"{reader.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
         + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"),
     )
     draft.fact(
         f"{name}: bends a second",
-        f"{stage.flex:.0f}",
+        reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
         f"each place of the belt over {len(layout.pulleys.names)} pulleys",
     )
     if stage.life is not None:
-        draft.fact(f"{name}: belt life by the fatigue constants", stage.life.words(reader), stage.life.note)
+        draft.fact(f"{name}: belt life by the fatigue constants", stage.life.number(reader), stage.life.note)
 
 
 def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     id, name = f"capacity.power[{stage.name}]", f"{stage.name}: rated power"
-    limit = f"{reader.show(stage.design, 'power')} or more"
+    limit = design_power(reader, stage, "{} or more")
     if stage.rated is None:
         draft.checks.append(
             Check(
@@ -224,7 +230,7 @@ def rated_words(reader: Reader, layout: StageLayout, stage: StageCapacity) -> st
     bad = f"{stage.needed_bad:.0f}" if np.isfinite(stage.needed_bad) else "no number of belts"
     more = "" if stage.needed == stage.needed_bad else f" ({bad} at the bad end)"
     there = f"there {'is' if stage.belts == 1 else 'are'} {stage.belts}."
-    return f"The load asks for {stage.needed:.0f} belt{'s' if stage.needed > 1 else ''}{more}; {there}"
+    return f"The load asks for {belts_words(stage.needed)}{more}; {there}"
 
 
 def _cure(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
@@ -235,8 +241,8 @@ def _cure(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
     if offers:
         best = min(offers, key=lambda s: (s.small, s.belts))
         ways.append(
-            f"the smallest pulleys that pass with this ratio and these centres: {pair_words(reader, best)} with "
-            f"{best.belts} belt{'s' if best.belts > 1 else ''}"
+            f"the smallest pulleys that pass with this ratio and these centres: {pair(reader, best)} with "
+            f"{belts_words(best.belts)}"
         )
     usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
     if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
@@ -255,8 +261,8 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
     draft.check(
         f"capacity.flex[{stage.name}]",
         f"{stage.name}: bends a second",
-        f"{stage.flex:.0f}",
-        f"{row['high']:g} or fewer",
+        reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
+        reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
         verdict,
         "Belt speed times pulleys over belt length; each bend tires the cord.",
         "" if verdict == GO else "A longer belt, fewer idlers, or a slower belt.",
@@ -266,14 +272,29 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
 
 def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     life, wanted = stage.life, reader.si("wanted_life")
+    id, name = f"capacity.life[{stage.name}]", f"{stage.name}: belt life"
+    if life is not None and (life.overloaded or life.overloaded_bad):
+        draft.check(
+            id,
+            name,
+            "overloaded",
+            "" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
+            STOP if life.overloaded else CAUTION,
+            "The belt is pulled so hard that it breaks after fewer passes than the fatigue constants of section "
+            f"{layout.belt.name} were found for"
+            + ("." if life.overloaded else ", with the service factor on the load."),
+            "Less tension first, if it is more than the grip needs. Else more belts or larger pulleys.",
+            "shigley, ch. 17",
+        )
+        return
     if life is None or wanted is None or not life.usable:
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
     draft.check(
-        f"capacity.life[{stage.name}]",
-        f"{stage.name}: belt life",
-        life.words(reader),
-        reader.show(wanted, "time"),
+        id,
+        name,
+        life.number(reader),
+        reader.number(wanted, "time", known=reader.how("wanted_life")),
         verdict,
         f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
         "cent more tension costs two thirds of the life.",

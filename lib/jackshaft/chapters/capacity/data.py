@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from jackshaft.chapters.capacity.rated import Rated
 from jackshaft.chapters.capacity.wear import Life
+from jackshaft.results.values import Number
 
 
 class Service(NamedTuple):
@@ -13,7 +14,7 @@ class Service(NamedTuple):
 
     likely: float
     bad: float
-    parts: tuple[tuple[str, str], ...]
+    parts: tuple[tuple[str, Number], ...]
 
 
 class StageCapacity(NamedTuple):

@@ -11,6 +11,7 @@ from jackshaft.parts.belt_stage import groove_row, section_row, turned
 from jackshaft.results.checks import CAUTION, GO, Table, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import at_most
 
 #: How far off a ride-out is read with calipers: common practice, no source.
@@ -38,20 +39,24 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = T
 def _lines(reader: Reader, layout: StageLayout, section: tables.Row) -> Table:
     """Return every pulley's diameter on its lines."""
     rows, p = [], layout.pulleys
+
+    def length(si: float, words: str = "{}", **how) -> Number:
+        return reader.number(si, "length", words, digits=4, **how)
+
     for k, name in enumerate(p.names):
         here = f"stage[{layout.name}].pulley[{name}]"
         size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
         groove = turned(reader, here, size, section) if line == "outside" and not p.flat[k] else None
         minus = section["pitch_minus_reference_mm"]
-        reference = "" if p.flat[k] or minus is None else reader.show(2 * p.pitch[k] - minus * 1e-3, "length", digits=4)
+        reference = "" if p.flat[k] or minus is None else length(2 * p.pitch[k] - minus * 1e-3)
         how = "its own groove" if groove is not None else "flat" if p.flat[k] else "standard groove"
         rows.append(
             (
                 name,
-                f"{reader.show(size, 'length', digits=4)} {line}",
-                reader.show(2 * p.outside[k], "length", digits=4),
+                length(size, f"{{}} {line}", known=reader.how(f"{here}.diameter")),
+                length(2 * p.outside[k]),
                 reference,
-                reader.show(2 * p.pitch[k], "length", digits=4),
+                length(2 * p.pitch[k]),
                 how,
             )
         )
@@ -76,8 +81,15 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
     draft.check(
         f"capacity.groove-angle[{layout.name}, {name}]",
         f"{layout.name}: groove angle of {name}",
-        reader.show(angle, "angle"),
-        f"{reader.show(wanted, 'angle')} ± {reader.show(ANGLE_OFF, 'angle')}",
+        reader.number(angle, "angle", known=reader.how(f"{here}.groove_angle")),
+        reader.number(
+            wanted,
+            "angle",
+            f"{{}} ± {reader.show(ANGLE_OFF, 'angle')}",
+            low=wanted - ANGLE_OFF,
+            high=wanted + ANGLE_OFF,
+            source=row.source,
+        ),
         GO if good else CAUTION,
         f"A bent belt bulges at its sides: section {section['section']} wants {reader.show(wanted, 'angle')} on a "
         "pulley of this size.",
@@ -103,8 +115,10 @@ def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row
     draft.check(
         f"capacity.groove-wear[{layout.name}, {name}]",
         f"{layout.name}: wear of the groove of {name}",
-        f"{reader.show(float(now.wall), 'length', digits=2)} a wall",
-        f"{reader.show(limit, 'length', digits=2)} or less",
+        reader.number(
+            now.wall, "length", "{} a wall", digits=2, high=float(bad.wall), known=reader.how(f"{here}.ride_out")
+        ),
+        reader.number(limit, "length", "{} or less", digits=2, source=joined.source),
         verdict,
         f"A new belt should stand {reader.show(new, 'length', digits=2)} out of this groove and stands "
         f"{reader.show(ride, 'length', digits=2)}: it has sunk "

@@ -11,6 +11,8 @@ from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import rating, twopulley
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import INCH, first_least
 
 #: Sections whose length factor is that of another: by their size.
@@ -39,6 +41,12 @@ class Rated(NamedTuple):
     at: int
     method: str
     cite: str
+
+    def number(self, reader: Reader, belts: int = 1, words: str = "{}") -> Number:
+        """Return what so many belts carry, as a number with the band of the ratings."""
+        power = belts * self.power
+        low, high = sorted(power * (1.0 + sign * self.spread) for sign in (-1.0, 1.0))
+        return reader.number(power, "power", words, low=low, high=high, source=self.cite)
 
 
 class Size(NamedTuple):

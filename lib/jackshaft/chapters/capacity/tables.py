@@ -8,6 +8,7 @@ from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 
 
 def offers_of(reader: Reader, layout: StageLayout, stage: StageCapacity) -> tuple[rated.Size, ...]:
@@ -15,9 +16,20 @@ def offers_of(reader: Reader, layout: StageLayout, stage: StageCapacity) -> tupl
     return tuple(rated.sizes(layout, stage.design_bad, system=reader.system, least_share=SMALL_PULLEY))
 
 
-def pair_words(reader: Reader, size: rated.Size) -> str:
-    """Return a pair of pulleys as text."""
-    return f"{reader.show(size.small, 'length', digits=3)} to {reader.show(size.large, 'length', digits=3)} pitch"
+def pair(reader: Reader, size: rated.Size) -> Number:
+    """Return a pair of pulleys: the small one, with the large one in its words."""
+    large = reader.show(size.large, "length", digits=3)
+    return reader.number(size.small, "length", f"{{}} to {large} pitch", digits=3)
+
+
+def belts_words(count: float) -> str:
+    """Return so many belts in words."""
+    return f"{count:.0f} belt{'s' if count > 1 else ''}"
+
+
+def design_power(reader: Reader, stage: StageCapacity, words: str = "{}") -> Number:
+    """Return the power to design for; its high end takes the bad end of the service factor."""
+    return reader.number(stage.design, "power", words, high=stage.design_bad, known=reader.how("work.power"))
 
 
 def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Table:
@@ -27,7 +39,7 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     rows.append(
         (
             "power to design for",
-            reader.show(stage.design, "power"),
+            design_power(reader, stage),
             f"{reader.show(stage.power, 'power')} × {stage.service.likely:.2f}",
         )
     )
@@ -36,35 +48,35 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
         rows += [
             (
                 "rated on the small pulley and the faster shaft",
-                reader.show(one.basic, "power"),
+                reader.number(one.basic, "power", source=one.cite),
                 f"{small} pitch, {reader.show(one.faster, 'rotation')}, ratio 1, half a turn",
             ),
             (
                 "added for the ratio",
-                reader.show(one.addon, "power") if one.addon else "nothing",
+                reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing",
                 f"{one.ratio:.2f} : 1; a sum, never a multiplier" if one.addon else "not in this rating",
             ),
             (
                 "arc of contact",
-                f"× {one.arc:.3f}",
+                reader.number(one.arc, "number", "× {}", decimals=3),
                 f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
                 "not counted here again",
             ),
             (
                 "length",
-                f"× {one.length:.3f}",
+                reader.number(one.length, "number", "× {}", decimals=3),
                 f"{reader.show(rated.datum_length(layout), 'length')} datum"
                 if rated.length_factor(layout.belt.name, 1.0)[1]
                 else "no table for this section, taken as 1",
             ),
             (
                 "one belt carries",
-                reader.show(one.power, "power"),
+                one.number(reader),
                 f"±{100 * one.spread:.0f} %: editions of the ratings differ",
             ),
             (
-                f"{stage.belts} belt{'s' if stage.belts > 1 else ''}",
-                reader.show(stage.carried, "power"),
+                belts_words(stage.belts),
+                one.number(reader, stage.belts),
                 f"{reader.show(stage.carried_bad, 'power')} at the bad end",
             ),
         ]
@@ -84,11 +96,11 @@ def size_sheets(reader: Reader, layout: StageLayout, stage: StageCapacity) -> li
     for s in offers_of(reader, layout, stage):
         rows.append(
             (
-                str(s.belts),
-                pair_words(reader, s),
-                reader.show(s.path, "length"),
-                reader.show(s.wrap, "angle"),
-                f"{reader.show(s.power, 'power')} ({reader.show(s.power * (1 - stage.rated.spread), 'power')})",
+                reader.number(s.belts, "number"),
+                pair(reader, s),
+                reader.number(s.path, "length"),
+                reader.number(s.wrap, "angle"),
+                reader.number(s.power, "power", "{} ({low})", low=s.power * (1 - stage.rated.spread)),
                 "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution",
             )
         )
@@ -111,4 +123,4 @@ def size_sheets(reader: Reader, layout: StageLayout, stage: StageCapacity) -> li
     ]
 
 
-__all__ = ["offers_of", "pair_words", "rated_sheet", "size_sheets"]
+__all__ = ["belts_words", "design_power", "offers_of", "pair", "rated_sheet", "size_sheets"]

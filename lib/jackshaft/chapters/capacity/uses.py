@@ -139,12 +139,12 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
                 f"{p.names[k]}, {reader.show(2 * p.outside[k], 'length', digits=3)}, wants "
                 f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
-    good = not words
+    good, inside = not words, limits.one(item="inside idler over smallest sheave")
     draft.check(
         f"capacity.idlers[{layout.name}]",
         f"{layout.name}: size of the idlers",
-        f"{100 * worst:.0f} % of the rule",
-        "100 % or more",
+        reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
+        reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
         GO if good else CAUTION,
         "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which "
         "nobody has published a penalty."
@@ -152,7 +152,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         else f"{'; '.join(words)}. A small idler bends the belt harder "
         "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
         "" if good else "Take larger idlers where there is room, and carry a spare belt.",
-        f"{limits.one(item='inside idler over smallest sheave').cite}; trade-practice",
+        f"{inside.cite}; trade-practice",
     )
 
 

@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 from jackshaft.units import INCH
 
 HOUR = 3600.0
@@ -21,7 +22,9 @@ class Life(NamedTuple):
     """Belt life in s: at work (``likely``) and with the service factor (``bad``).
 
     ``more`` marks ends that lie beyond the range of passes, so that the life is only known to be more than the
-    figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says why.
+    figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says
+    why. ``overloaded``: at work the belt is pulled so hard that it lasts fewer passes than the constants were found
+    for; ``overloaded_bad``: with the service factor.
     """
 
     likely: float
@@ -30,16 +33,17 @@ class Life(NamedTuple):
     more_bad: bool
     usable: bool
     note: str
+    overloaded: bool = False
+    overloaded_bad: bool = False
 
-    def words(self, reader: Reader) -> str:
-        """Return the life as text."""
+    def number(self, reader: Reader) -> Value:
+        """Return the life as it is shown: at work, its low end with the service factor."""
         if not self.usable:
             return "not covered by the method"
         # Two digits are more than an exponent of eleven can promise.
         low, high = (reader.show(float(f"{t / HOUR:.2g}") * HOUR, "time") for t in (self.bad, self.likely))
-        if self.more_bad:
-            return f"more than {low}"
-        return f"{low} to {'more than ' if self.more_likely else ''}{high}"
+        words = f"more than {low}" if self.more_bad else f"{low} to {'more than ' if self.more_likely else ''}{high}"
+        return reader.number(self.likely, "time", words, low=self.bad, source="shigley")
 
 
 def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, service: float) -> Life | None:
@@ -58,7 +62,7 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     note = "at work, and with the service factor on the load; idlers counted like any pulley of their size"
     if not (valid and valid_bad):
         note = "under the fewest passes that the constants hold for: the belt is overloaded"
-    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note)
+    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note, not valid, not valid_bad)
 
 
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:

@@ -2,18 +2,71 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from jackshaft.chapters.electric.contacts import relay_amps
-from jackshaft.chapters.electric.line import has_relay, volts
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.joints import has_relay
+from jackshaft.chapters.electric.line import voltage, volts
 from jackshaft.mechanics import circuit
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 from jackshaft.units import at_least, first_most
 
 #: A reading off by this much (V) is a caution, by the second a stop: small joints show nothing measurable, and half a
 #: volt in any part suggests a fault.
 OFF, FAULT = 0.1, 0.5
 WANTED = ("operator presence",)
+#: Symptom, the one measurement that halves the list, and what its answers mean.
+SYMPTOMS = (
+    (
+        "no click",
+        "volts across the coil's plug, engaged",
+        "there: the coil is open or the gap too wide; not there: fuse, switch, interlock or joint, walk back",
+    ),
+    (
+        "clicks, does not grip",
+        "volts across the coil, engaged",
+        "as expected: gap, springs or oily faces; low: a joint on the way",
+    ),
+    (
+        "grips cold, slips hot",
+        "amperes with the coil hot",
+        "as expected: too little torque in hand, or a worn gap; lower: a hot joint or a hotter coil",
+    ),
+    (
+        "fuse blows at once",
+        "ohms from coil to frame, unplugged",
+        "a reading: chafed wire or grounded coil; none: a suppression diode fitted the wrong way round",
+    ),
+    (
+        "fuse blows after minutes",
+        "amperes and ohms of the coil, cold",
+        "more amperes, fewer ohms: turns shorted; as expected: another load on the wire",
+    ),
+    (
+        "holder or plug hot, fuse whole",
+        "volts across that joint, engaged",
+        "more: the joint is the heater; clean it, crimp it, larger terminal",
+    ),
+    (
+        "switch dies early",
+        "amperes through the switch",
+        "as expected: no suppression, or no direct-current rating; more: the relay is bypassed",
+    ),
+    (
+        "lets go at idle",
+        "volts at the battery, idling, engaged",
+        "low: charging does not cover the loads at idle; good: a loose joint that shakes",
+    ),
+    (
+        "works on jump leads only",
+        "volts from battery − to coil −, engaged",
+        "more: the return; as expected: the supply side or a dead battery",
+    ),
+)
 
 
 def return_check(draft: Draft, reader: Reader) -> None:
@@ -38,16 +91,14 @@ def interlocks(draft: Draft, reader: Reader) -> None:
     names = reader.names("circuit.interlock")
     wanted = "operator presence, and a guard switch where a guard opens; none bridged"
     if not names:
-        reader.note_missing("circuit.interlock")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.interlock",),
-                "Which switches must be closed before the clutch "
-                "engages (seat, neutral or brake, guard, key) is not in the build file yet.",
-                limit=wanted,
-            )
+        draft.lacks(
+            reader,
+            id,
+            name,
+            ("circuit.interlock",),
+            "Which switches must be closed before the clutch "
+            "engages (seat, neutral or brake, guard, key) is not in the build file yet.",
+            limit=wanted,
         )
         return
     kinds = {n: reader.get(f"circuit.interlock[{n}].kind") for n in names}
@@ -92,67 +143,89 @@ def interlocks(draft: Draft, reader: Reader) -> None:
     )
 
 
-def readings(draft: Draft, reader: Reader, data) -> None:
-    """Hold the voltages that were read against this build: its own baseline, else the computed value."""
-    names = reader.names("circuit.reading")
-    if not names or data is None:
+class Reading(NamedTuple):
+    """A voltage (V) that was read, and what is expected there: computed, and of the baseline where there is one.
+
+    ``off`` is by how much it is worse than expected, and None where it cannot be judged; ``means`` says it in words.
+    """
+
+    name: str
+    joint: str | None
+    state: str
+    read: float | None
+    computed: float | None
+    baseline: float | None
+    off: float | None
+    means: str
+
+
+def readings_of(reader: Reader, data: ElectricData | None) -> tuple[Reading, ...]:
+    """Return the voltages that were read, each held against its baseline or else the computed value."""
+    noted = [] if data is None else [_noted(reader, name) for name in reader.names("circuit.reading")]
+    base = {(joint, state): value for _, joint, value, state, first in noted if first and value is not None}
+    return tuple(_judged(data, *each, base) for each in noted)
+
+
+def _noted(reader: Reader, name: str) -> tuple[str, str | None, float | None, str, bool]:
+    """Return a reading as the build has it: name, joint, volts, state, and whether it is a baseline."""
+    at = f"circuit.reading[{name}]"
+    joint, value = reader.get(f"{at}.joint"), reader.si(f"{at}.volts")
+    state = f"{reader.get(f'{at}.supply') or 'running'}, {reader.get(f'{at}.coil') or 'cold'}"
+    reader.note_missing(*(f"{at}.{k}" for k, v in (("joint", joint), ("volts", value)) if v is None))
+    joint = None if joint is None else str(joint).replace("−", "-")
+    return name, joint, value, state, bool(reader.get(f"{at}.baseline"))
+
+
+def _judged(data: ElectricData, name, joint, value, state, first: bool, base) -> Reading:
+    joints, i = data.steps.joints, data.at(state)
+    if value is None or joint not in joints or i is None:
+        means = "no such test point" if joint not in joints else "not known yet"
+        return Reading(name, joint, state, None, None, None, None, means)
+    expected = float(data.steps.volts[joints.index(joint), i])
+    before = None if first else base.get((joint, state))
+    ref = expected if before is None else before
+    # on the way out a fault reads low, on the way back it reads high
+    off = (ref - value) if joint in joints[: joints.index(circuit.COIL_IN) + 1] else (value - ref)
+    means = (
+        "as it should be" if off < OFF else "more resistance than there was" if off < FAULT else "a fault on the way"
+    )
+    return Reading(name, joint, state, value, expected, before, off, means)
+
+
+def readings(draft: Draft, reader: Reader, data: ElectricData) -> None:
+    """Add the voltages that were read, and the verdict on the worst of them."""
+    found = readings_of(reader, data)
+    if not found:
         return
-    joints = data.steps.joints
-    out = joints[: joints.index(circuit.COIL_IN) + 1]
-    read = []
-    for name in names:
-        at = f"circuit.reading[{name}]"
-        joint, value = reader.get(f"{at}.joint"), reader.si(f"{at}.volts")
-        state = f"{reader.get(f'{at}.supply') or 'running'}, {reader.get(f'{at}.coil') or 'cold'}"
-        joint = None if joint is None else str(joint).replace("−", "-")
-        read.append((name, joint, value, state, bool(reader.get(f"{at}.baseline"))))
-        if joint is None or value is None:
-            reader.note_missing(*(f"{at}.{k}" for k, v in (("joint", joint), ("volts", value)) if v is None))
-    base = {(joint, state): value for _, joint, value, state, first in read if first and value is not None}
-    rows, worst = [], 0.0
-    for name, joint, value, state, first in read:
-        i = data.at(state)
-        if value is None or joint not in joints or i is None:
-            rows.append(
-                (name, joint or "?", "", "", "", "no such test point" if joint not in joints else "not known yet")
-            )
-            continue
-        expected = float(data.steps.volts[joints.index(joint), i])
-        ref = expected if first else base.get((joint, state), expected)
-        # on the way out a fault reads low, on the way back it reads high
-        off = (ref - value) if joint in out else (value - ref)
-        worst = max(worst, off)
-        what = (
-            "as it should be"
-            if off < OFF
-            else "more resistance than there was"
-            if off < FAULT
-            else "a fault on the way"
-        )
-        rows.append(
-            (
-                f"{name}, {state}",
-                joint,
-                volts(value),
-                volts(expected),
-                volts(base[joint, state]) if (joint, state) in base and not first else "",
-                what,
-            )
-        )
+
+    def cell(value: float | None, known: str = "") -> Value:
+        return "" if value is None else voltage(reader, value, known=known)
+
     draft.tables.append(
         Table(
             "Voltages that were read",
             ("reading", "at", "read", "computed", "baseline", "means"),
-            tuple(rows),
+            tuple(
+                (
+                    r.name if r.off is None else f"{r.name}, {r.state}",
+                    r.joint or "?",
+                    cell(r.read, reader.how(f"circuit.reading[{r.name}].volts")),
+                    cell(r.computed),
+                    cell(r.baseline),
+                    r.means,
+                )
+                for r in found
+            ),
             "Later readings are held against the baseline of the same point and state.",
         )
     )
+    worst = max((0.0, *(r.off for r in found if r.off is not None)))
     verdict = STOP if at_least(worst, FAULT) else CAUTION if at_least(worst, OFF) else GO
     draft.check(
         "electric.readings",
         "voltages that were read",
-        f"worst off by {volts(max(worst, 0.0))}",
-        f"less than {volts(OFF)}",
+        voltage(reader, worst, "worst off by {}"),
+        voltage(reader, OFF, "less than {}", source="drop-limits"),
         verdict,
         "Held against the baseline where there is one, else against the computed voltage.",
         ""
@@ -163,12 +236,11 @@ def readings(draft: Draft, reader: Reader, data) -> None:
     )
 
 
-def joint_check(draft: Draft, reader: Reader, data) -> None:
+def joint_check(draft: Draft, reader: Reader, data: ElectricData) -> None:
     """Add the verdict on each joint that is listed: a sound one shows nothing measurable, half a volt is a fault."""
     names = reader.names("circuit.joint")
-    i = next((k for k in (data.at("running, cold"), data.at("battery only, cold")) if k is not None), None)
     drops = {
-        p: (float(data.steps.drops[k, i]), float(data.steps.watts[k, i]))
+        p: (float(data.steps.drops[k, data.cold]), float(data.steps.watts[k, data.cold]))
         for k, p in enumerate(data.steps.parts)
         if p in names
     }
@@ -180,8 +252,8 @@ def joint_check(draft: Draft, reader: Reader, data) -> None:
     draft.check(
         "electric.joints",
         "joints one by one",
-        f"{worst}: {volts(drop)}, {watts:.2g} W",
-        f"less than {volts(OFF)} in any",
+        voltage(reader, drop, f"{worst}: {{}}, {watts:.2g} W"),
+        voltage(reader, OFF, "less than {} in any", source="drop-limits"),
         verdict,
         "; ".join(f"{p} {volts(d)}, {w:.2g} W" for p, (d, w) in drops.items())
         + ". A joint that heats goes bad faster and melts its housing long before the fuse opens.",
@@ -191,86 +263,49 @@ def joint_check(draft: Draft, reader: Reader, data) -> None:
     )
 
 
-def symptoms(draft: Draft, reader: Reader, data) -> None:
+def symptoms(draft: Draft, reader: Reader, data: ElectricData) -> None:
     """Add the table of symptoms, each with the one measurement that halves the list and this build's value."""
-    which = "running" if data.at("running, cold") is not None else "battery only"
-    cold, hot = (f"{which}, {h}" for h in ("cold", "hot"))
-    amps, at_coil = {h: data.amps(s) for h, s in (("cold", cold), ("hot", hot))}, data.volts(cold)
-    joint = max(
-        (
-            float(d)
-            for d, kind in zip(data.steps.drops[:, data.at(cold)], data.steps.kinds, strict=True)
-            if kind in ("fuse", "joint")
-        ),
-        default=0.0,
-    )
-    supply = data.line.states[data.at(cold)][1]
-    through = relay_amps(reader) if has_relay(reader) else amps["cold"]
-    show = reader.show
-    rows = (
-        (
-            "no click",
-            "volts across the coil's plug, engaged",
-            volts(at_coil),
-            "there: the coil is open or the gap too wide; not there: fuse, switch, interlock or joint, walk back",
-        ),
-        (
-            "clicks, does not grip",
-            "volts across the coil, engaged",
-            volts(at_coil),
-            "as expected: gap, springs or oily faces; low: a joint on the way",
-        ),
-        (
-            "grips cold, slips hot",
-            "amperes with the coil hot",
-            show(amps["hot"], "current"),
-            "as expected: too little torque in hand, or a worn gap; lower: a hot joint or a hotter coil",
-        ),
-        (
-            "fuse blows at once",
-            "ohms from coil to frame, unplugged",
-            "none (open)",
-            "a reading: chafed wire or grounded coil; none: a suppression diode fitted the wrong way round",
-        ),
-        (
-            "fuse blows after minutes",
-            "amperes and ohms of the coil, cold",
-            f"{show(amps['cold'], 'current')}, {show(data.line.r20, 'resistance')}",
-            "more amperes, fewer ohms: turns shorted; as expected: another load on the wire",
-        ),
-        (
-            "holder or plug hot, fuse whole",
-            "volts across that joint, engaged",
-            f"{volts(joint)} or less" if joint else "nothing measurable",
-            "more: the joint is the heater; clean it, crimp it, larger terminal",
-        ),
-        (
-            "switch dies early",
-            "amperes through the switch",
-            show(through, "current"),
-            "as expected: no suppression, or no direct-current rating; more: the relay is bypassed",
-        ),
-        (
-            "lets go at idle",
-            "volts at the battery, idling, engaged",
-            f"{volts(supply)} at work",
-            "low: charging does not cover the loads at idle; good: a loose joint that shakes",
-        ),
-        (
-            "works on jump leads only",
-            "volts from battery − to coil −, engaged",
-            volts(float(data.steps.volts[data.steps.joints.index(circuit.COIL_OUT), data.at(cold)])),
-            "more: the return; as expected: the supply side or a dead battery",
-        ),
-    )
+    here = _measures(reader, data)
     draft.tables.append(
         Table(
             "Symptom, and the one measurement that halves the list",
             ("symptom", "measure", "this build", "what it means"),
-            rows,
-            f"Values for the coil cold, {'engine running' if which == 'running' else 'battery only'}.",
+            tuple(
+                (symptom, measure, value, means)
+                for (symptom, measure, means), value in zip(SYMPTOMS, here, strict=True)
+            ),
+            f"Values for the coil cold, {'engine running' if data.which == 'running' else 'battery only'}.",
         )
     )
 
 
-__all__ = ["FAULT", "OFF", "interlocks", "joint_check", "readings", "return_check", "symptoms"]
+def _measures(reader: Reader, data: ElectricData) -> tuple[Value, ...]:
+    """Return what each measurement of the symptoms shows where all is well."""
+    i, amps, at_coil = data.cold, data.amps(f"{data.which}, cold"), data.volts(f"{data.which}, cold")
+    kinds = zip(data.steps.drops[:, i], data.steps.kinds, strict=True)
+    joint = max((float(d) for d, kind in kinds if kind in ("fuse", "joint")), default=0.0)
+    coil = f"{{}}, {reader.show(data.line.r20, 'resistance')}"
+    return (
+        voltage(reader, at_coil),
+        voltage(reader, at_coil),
+        reader.number(data.amps(f"{data.which}, hot"), "current"),
+        "none (open)",
+        reader.number(amps, "current", coil),
+        voltage(reader, joint, "{} or less") if joint else "nothing measurable",
+        reader.number(relay_amps(reader) if has_relay(reader) else amps, "current"),
+        voltage(reader, data.line.states[i][1], "{} at work"),
+        voltage(reader, float(data.steps.volts[data.steps.joints.index(circuit.COIL_OUT), i])),
+    )
+
+
+__all__ = [
+    "FAULT",
+    "OFF",
+    "Reading",
+    "interlocks",
+    "joint_check",
+    "readings",
+    "readings_of",
+    "return_check",
+    "symptoms",
+]

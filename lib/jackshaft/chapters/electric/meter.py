@@ -6,8 +6,10 @@ import datetime
 from collections.abc import Mapping
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, KeyConflict, Problem
-from jackshaft.chapters.electric.line import PLACES
-from jackshaft.results import work_up
+from jackshaft.chapters.electric.care import readings_of
+from jackshaft.chapters.electric.joints import PLACES
+from jackshaft.chapters.electric.line import volts as volts_of
+from jackshaft.results import Reader, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
@@ -46,11 +48,13 @@ def keep_reading(
     text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
     what = {"joint": joint, "volts": text, "supply": supply, "coil": coil, "baseline": baseline}
     name, kept = _keep_under_a_free_name(build, f"{(day or datetime.date.today()).isoformat()} {joint}", what)
-    results = work_up(kept, ("electric",))
-    sheet = next(s for s in results.chapters["electric"].tables if s.title == "Voltages that were read")
-    row = dict(zip(sheet.headings, next(r for r in sheet.rows if r[0].startswith(f"{name},")), strict=True))
-    against = f"the baseline {row['baseline']}" if row["baseline"] else f"{row['computed']} computed"
-    return kept, f"Kept {row['read']} at {joint}, against {against}: {row['means']}."
+    data = work_up(kept, ("electric",)).chapters["electric"].data
+    row = next((r for r in readings_of(Reader(kept), data) if r.name == name), None)
+    if row is None or row.off is None:
+        why = "the circuit cannot be solved yet" if row is None else row.means
+        return kept, f"Kept {text} at {joint}; it cannot be judged: {why}."
+    against = f"{volts_of(row.computed)} computed" if row.baseline is None else f"the baseline {volts_of(row.baseline)}"
+    return kept, f"Kept {volts_of(row.read)} at {joint}, against {against}: {row.means}."
 
 
 def _keep_under_a_free_name(build: Build, wish: str, what: Mapping[str, object]) -> tuple[str, Build]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from jackshaft import tables
 from jackshaft.buildfile import Build
 from jackshaft.chapters.electric.controls import coil_controls
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
 from jackshaft.chapters.electric.wire import fitting_fuse
+from jackshaft.mechanics.clutch import Band
 from jackshaft.results import Again, Reader, work_up
+from jackshaft.results.checks import Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.units import Measure, read, show
@@ -55,6 +57,39 @@ def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
     return (
         *coil_controls(build, "Supply"),
+        *_wire_controls(build),
+        Control(
+            "circuit.joint_resistance",
+            "Joints and contacts",
+            "resistance",
+            low="0 Ω",
+            high="0.5 Ω",
+            step="0.01 Ω",
+            hard_low="0 Ω",
+            hard_high="20 Ω",
+            group="Line",
+            help="all together, fuse and holder counted",
+        ),
+        Control(
+            "circuit.fuse",
+            "Fuse",
+            "choice",
+            choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
+            group="Line",
+        ),
+    )
+
+
+def _wire_controls(build: Build) -> tuple[Control, ...]:
+    kind = Control(
+        "circuit.wire_kind",
+        "Gauge means",
+        "choice",
+        choices=("true gauge", "automotive"),
+        group="Line",
+        help="automotive wire of a gauge holds up to 11 % less copper",
+    )
+    return (
         Control(
             "circuit.wire",
             "Wire size",
@@ -62,20 +97,7 @@ def controls(build: Build) -> tuple[Control, ...]:
             choices=_choices(build, "circuit.wire", "wire", wire_texts(build)),
             group="Line",
         ),
-        *(
-            (
-                Control(
-                    "circuit.wire_kind",
-                    "Gauge means",
-                    "choice",
-                    choices=("true gauge", "automotive"),
-                    group="Line",
-                    help="automotive wire of a gauge holds up to 11 % less copper",
-                ),
-            )
-            if build.system == "inch"
-            else ()
-        ),
+        *((kind,) if build.system == "inch" else ()),
         Control(
             "circuit.length_out",
             "Wire out",
@@ -100,42 +122,41 @@ def controls(build: Build) -> tuple[Control, ...]:
             group="Line",
             help="0 where the frame is the return",
         ),
-        Control(
-            "circuit.joint_resistance",
-            "Joints and contacts",
-            "resistance",
-            low="0 Ω",
-            high="0.5 Ω",
-            step="0.01 Ω",
-            hard_low="0 Ω",
-            hard_high="20 Ω",
-            group="Line",
-            help="all together, fuse and holder counted",
-        ),
-        Control(
-            "circuit.fuse",
-            "Fuse",
-            "choice",
-            choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
-            group="Line",
-        ),
     )
+
+
+def _holding(build: Build, static: Mapping[str, Band]) -> Iterator[Fact]:
+    """Yield the torque that the clutch holds at each supply, coil cold and hot."""
+    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
+        cold, hot = (static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
+        if cold is not None and hot is not None:
+
+            def shown(si: float) -> str:
+                return show(si, "torque", build.system)
+
+            yield Fact(
+                f"holding torque, {words}",
+                Reader(build).number(
+                    hot.likely, "torque", f"{shown(cold.likely)} cold, {{}} hot", low=hot.bad, high=hot.good
+                ),
+                "; ".join(f"{h} {shown(b.bad)} to {shown(b.good)}" for h, b in (("cold", cold), ("hot", hot))),
+            )
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the clutch circuit as a panel shows it, with the torque that comes of it."""
     results = WORK(build)
     chapter, clutch = results.chapters["electric"], results.chapters["clutch"]
-    facts = [*chapter.facts, *(f for f in clutch.facts if f.label.startswith("holding torque"))]
+    static = clutch.data.static if clutch.data else {}
+    facts = [*chapter.facts, *_holding(build, static)]
     checks = [*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold")]
     compare, data, system = {}, chapter.data, build.system
     if data is not None:
-        which = "running" if data.at("running, hot") is not None else "battery only"
         for heat in ("cold", "hot"):
-            amps, volts = data.amps(f"{which}, {heat}"), data.volts(f"{which}, {heat}")
+            amps, volts = data.amps(f"{data.which}, {heat}"), data.volts(f"{data.which}, {heat}")
             compare[f"coil current, {heat}"] = Compared(show(amps, "current", system), amps)
             compare[f"voltage at the coil, {heat}"] = Compared(show(volts, "voltage", system), volts, "higher")
-        band = clutch.data.static.get(f"{which}, hot") if clutch.data else None
+        band = static.get(f"{data.which}, hot")
         if band is not None:
             compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
     return Outcome(tuple(facts), tuple(checks), picture_of(results), compare)

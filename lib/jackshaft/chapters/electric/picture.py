@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.chapters.electric.data import ElectricData
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class ElectricPicture:
     @property
     def supply(self) -> str:
         """The supply that is drawn: ``running`` or ``battery only``."""
-        return "running" if self.data.at("running, cold") is not None else "battery only"
+        return self.data.which
 
     def volts(self, heat: str) -> np.ndarray:
         """Return the voltage at every joint, coil cold or hot."""

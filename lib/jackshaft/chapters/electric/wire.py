@@ -1,19 +1,20 @@
-"""Wire and fuse of the clutch circuit: ampacity, fuse window, and a short at every point."""
+"""Wire and fuse of the clutch circuit: ampacity, and the window of fuses that fit."""
 
 from __future__ import annotations
-
-import math
-from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.electric.line import FRAME_OHM, FUSE_STYLES, ZERO_C, Line
-from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.joints import FUSE_STYLES
+from jackshaft.chapters.electric.line import ZERO_C, Line, window, wire_amps
+from jackshaft.chapters.electric.shorts import short_check
+from jackshaft.mechanics import fuses, wiring
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import at_most, first_least
+from jackshaft.results.values import Value
+from jackshaft.units import at_most
 
 #: Insulation that nobody looked at lies between these classes; a verdict stands where both ends agree.
 LOWEST_CLASS, HIGHEST_CLASS = 60.0 + ZERO_C, 200.0 + ZERO_C
@@ -22,27 +23,17 @@ INRUSH, INRUSH_SECONDS = 10.0, 0.05
 RULE = "A fuse is held at or under what the wire may carry as it lies; the 150 % that a boat code allows is not used."
 
 
-class Short(NamedTuple):
-    """A short at one joint: where, to what, supply, currents (A), and fuse against wire (None before the fuse)."""
-
-    at: str
-    to: str
-    state: str
-    amps: float
-    fuse_amps: float | None
-    guard: protection.Protection | None
-
-
-def work_up(draft: Draft, reader: Reader, data) -> None:
+def work_up(draft: Draft, reader: Reader, data: ElectricData | None) -> None:
     """Add the checks of wire and fuse to the chapter."""
     if data is None:
         keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if reader.get(k) is None]
         if keys:
-            reader.note_missing(*keys)
-            draft.checks.append(
-                undecided(
-                    "electric.fuse", "fuse against wire and load", keys, "Fuse, wire or insulation is not known yet."
-                )
+            draft.lacks(
+                reader,
+                "electric.fuse",
+                "fuse against wire and load",
+                keys,
+                "Fuse, wire or insulation is not known yet.",
             )
         return
     line = data.line
@@ -52,10 +43,10 @@ def work_up(draft: Draft, reader: Reader, data) -> None:
         reader.note_missing("circuit.insulation")
     ends = (insulation,) if known else (LOWEST_CLASS, HIGHEST_CLASS)
     lying = tuple(ampacity_of(reader, line, t) for t in ends)
-    load = float(np.max(_wire_amps(data)))
+    load = float(np.max(wire_amps(data.steps)))
     _ampacity_check(draft, reader, line, lying, load)
     _fuse_check(draft, reader, line, lying, load)
-    _short_check(draft, reader, data, tuple(zip(lying, ends, strict=True)))
+    short_check(draft, reader, data, tuple(zip(lying, ends, strict=True)))
     _terminal_fact(draft, reader, line, load)
 
 
@@ -69,17 +60,12 @@ def ampacity_of(reader: Reader, line: Line, insulation: float) -> wiring.Ampacit
     )
 
 
-def fitting_fuse(reader: Reader, data) -> float | None:
+def fitting_fuse(reader: Reader, data: ElectricData) -> float | None:
     """Return the listed blade fuse (A) that carries the load and protects the wire, or None."""
-    load = float(np.max(_wire_amps(data)))
+    load = float(np.max(wire_amps(data.steps)))
     return fuses.choose_fuse.si(
         load, ampacity=ampacity_of(reader, data.line, reader.si("circuit.insulation", LOWEST_CLASS)).amps
     ).rating
-
-
-def _wire_amps(data) -> np.ndarray:
-    """Return the current of each state in the part that carries most."""
-    return np.max(np.delete(data.steps.amps, data.steps.parts.index(circuit.COIL), axis=0), axis=0)
 
 
 def _lying(reader: Reader, am: wiring.Ampacity, known: bool = True) -> str:
@@ -113,18 +99,18 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
                 name,
                 ("circuit.insulation",),
                 "In the lowest class of insulation this wire would be too small; say which it is.",
-                limit=reader.show(lying[0].amps, "current"),
+                limit=reader.number(lying[0].amps, "current"),
             )
         )
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
-    size = _larger(reader, am, load)
+    size, source = _larger(reader, am, load), _table(line)
     draft.check(
         id,
         name,
-        reader.show(load, "current"),
-        f"{reader.show(am.amps, 'current')} or less",
+        reader.number(load, "current"),
+        reader.number(am.amps, "current", "{} or less", source=source),
         verdict,
         f"{line.wire_words}: {_lying(reader, am, known)}."
         + (
@@ -134,7 +120,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
             "vibration."
         ),
         "" if verdict == GO else f"Use {size} or larger." if size else "Use larger wire.",
-        "cfr-183-425 table 5; bundling-ul1426" if line.size.system != "mm2" else "iso10133; bundling-ul1426",
+        f"{source}; bundling-ul1426",
         guards=verdict == STOP,
     )
 
@@ -156,29 +142,27 @@ def _larger(reader: Reader, am, load: float) -> str:
     return ""
 
 
+def _table(line: Line) -> str:
+    """Return the source of the ampacity of this wire, with the place in it."""
+    return "iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"
+
+
 def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
     id, name = "electric.fuse", "fuse against wire and load"
-    am, known = lying[0], len(lying) == 1
     kind = reader.get("circuit.fuse_kind") or "blade"
-    choice = fuses.choose_fuse.si(load, ampacity=am.amps)
-    advice = (
-        f"{choice.rating:g} A {kind if kind != 'circuit breaker' else 'blade'} fuse"
-        if choice.rating is not None
-        else ""
-    )
+    rating, choice = reader.si("circuit.fuse"), fuses.choose_fuse.si(load, ampacity=lying[0].amps)
+    advice = f"{choice.rating:g} A {kind if kind != 'circuit breaker' else 'blade'} fuse" if choice.rating else ""
     nothing = choice.reason[0].upper() + choice.reason[1:] + "."
-    window = (
-        f"{reader.show(choice.usual_least, 'current')} to {reader.show(choice.most, 'current')}"
-        if choice.usual_least <= choice.most
-        else "none for this wire and load"
-    )
-    rating = reader.si("circuit.fuse")
+    wanted: Value = "none for this wire and load"
+    if choice.usual_least <= choice.most:
+        # no fuse at all is judged from the lower end
+        wanted = window(reader, rating or 0.0, choice.usual_least, choice.most, "current")
     if reader.is_none("circuit.fuse"):
         draft.check(
             id,
             name,
             "no fuse",
-            window,
+            wanted,
             STOP,
             "Without a fuse the battery feeds any chafed spot until the wire burns.",
             f"Fit a {advice} within 7 in (178 mm) of the battery's post." if advice else nothing,
@@ -187,31 +171,16 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         )
         return
     if rating is None:
-        reader.note_missing("circuit.fuse")
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.fuse",),
-                "No fuse is in the build file: without one the battery feeds any chafed spot until "
-                "the wire burns. " + (f"A {advice} would carry the load and protect this wire." if advice else nothing),
-                limit=window,
-            )
-        )
+        words = "No fuse is in the build file: without one the battery feeds any chafed spot until the wire burns. "
+        words += f"A {advice} would carry the load and protect this wire." if advice else nothing
+        draft.lacks(reader, id, name, ("circuit.fuse",), words, limit=wanted)
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.insulation",),
-                "Whether this fuse protects the wire depends on the class of its insulation.",
-                limit=window,
-            )
-        )
+        words = "Whether this fuse protects the wire depends on the class of its insulation."
+        draft.checks.append(undecided(id, name, ("circuit.insulation",), words, limit=wanted))
         return
-    judged, am = found[-1], lying[-1] if not found[-1].protects_wire else am
+    judged, am = found[-1], lying[0 if found[-1].protects_wire else -1]
     guards = not judged.protects_wire
     tires = _inrush(reader, line, rating)
     verdict = CAUTION if tires or not judged.holds_load else GO
@@ -220,12 +189,12 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
     draft.check(
         id,
         name,
-        f"{rating:g} A",
-        window,
+        reader.number(rating, "current", f"{rating:g} A", known=reader.how("circuit.fuse")),
+        wanted,
         verdict,
-        f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(reader, am, known)}). {tires}{RULE}",
+        f"{judged.reason[0].upper()}{judged.reason[1:]} ({_lying(reader, am, len(lying) == 1)}). {tires}{RULE}",
         "" if verdict == GO else f"Fit a {advice}." if advice else nothing,
-        "fuse-glossary; " + ("iso10133" if line.size.system == "mm2" else "cfr-183-425 table 5"),
+        f"fuse-glossary; {_table(line)}",
         guards=guards,
     )
 
@@ -246,154 +215,6 @@ def _inrush(reader: Reader, line: Line, rating: float) -> str:
     return f"Cold lamps on the same wire draw {reader.show(rush, 'current')} for a moment, which may open it. "
 
 
-def shorts_of(reader: Reader, data, am, insulation: float) -> tuple[Short, ...]:
-    """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire."""
-    line, rating = data.line, reader.si("circuit.fuse")
-    kind = reader.get("circuit.fuse_kind") or "blade"
-    gates = fuses.fuse_gates_si(FUSE_STYLES[kind]) if kind in FUSE_STYLES else None
-    cold = [s for s in line.states if s[0].endswith("cold")]
-    found = []
-    chain = line.chain(np.array([s[1] for s in cold]), line.r20, source_ohm=line.source_ohm)
-    for fault in circuit.shorts_si(chain, frame_ohm=FRAME_OHM):
-        through = next(iter(fault.fuses.values())) if fault.behind_fuse else None
-        for i, state in enumerate(cold):
-            amps = float(np.broadcast_to(fault.amps, len(cold))[i])
-            if through is None or rating is None or gates is None:
-                found.append(Short(fault.at, fault.to, state[0], amps, None, None))
-                continue
-            mine = float(np.broadcast_to(through, len(cold))[i])
-            time = fuses.fuse_time_si(mine, rating=rating, gates=gates)
-            guard = protection.protection_si(
-                mine,
-                multiple=time.multiple,
-                fuse_seconds=time.surely,
-                fuse_likely=time.longest,
-                area=line.size.area,
-                ampacity=am.amps,
-                insulation=insulation,
-                ambient=min(line.air, insulation - 1.0),
-            )
-            found.append(Short(fault.at, fault.to, state[0], amps, mine, guard))
-    return tuple(found)
-
-
-def _worst(shorts: tuple[Short, ...]) -> Short | None:
-    """Return the short that comes nearest to hurting the wire, None where none can be judged."""
-    judged = [s for s in shorts if s.guard is not None]
-    return min(
-        judged,
-        key=lambda s: (
-            not s.guard.wire_is_the_fuse,
-            s.guard.likely,
-            s.guard.holds,
-            s.guard.wire.seconds / s.guard.fuse_seconds,
-        ),
-        default=None,
-    )
-
-
-def _verdict(short: Short) -> str:
-    return GO if short.guard.holds else CAUTION if short.guard.likely else STOP
-
-
-def _short_check(draft: Draft, reader: Reader, data, lying) -> None:
-    id, name, limit = "electric.short", "a short: fuse before wire", "the fuse opens first"
-    ends = [shorts_of(reader, data, am, insulation) for am, insulation in lying]
-    _short_sheet(draft, reader, ends[0])
-    far = [s for s in ends[0] if s.to == "across the coil"]
-    draft.fact(
-        "short at the far end",
-        ", ".join(f"{reader.show(s.amps, 'current')} {s.state.split(',')[0]}" for s in far),
-        f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
-        f"{_heat(reader, data, min(s.amps for s in far))} in the wire",
-    )
-    worst = [_worst(shorts) for shorts in ends]
-    if worst[0] is None:
-        if reader.is_none("circuit.fuse"):
-            return
-        if reader.si("circuit.fuse") is None:
-            draft.checks.append(
-                undecided(id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)
-            )
-            return
-        draft.check(
-            id,
-            name,
-            "not in the tables",
-            limit,
-            CAUTION,
-            "The tables have no opening times for a circuit breaker.",
-            "Fit a blade fuse, or hold the breaker maker's curve against the currents in the table of shorts.",
-            "trade-practice",
-        )
-        return
-    if _verdict(worst[0]) != _verdict(worst[-1]):
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                ("circuit.insulation",),
-                "Whether the fuse opens before the wire is hurt depends on its insulation.",
-                limit=limit,
-            )
-        )
-        return
-    bad, verdict = worst[-1], _verdict(worst[-1])
-    least = far[first_least([s.amps for s in far])]
-    draft.check(
-        id,
-        name,
-        f"{reader.show(least.amps, 'current')} at the far end, worst at {bad.at}",
-        limit,
-        verdict,
-        f"{bad.at[0].upper()}{bad.at[1:]} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
-        f"{bad.state.split(',')[0]}: {bad.guard.reason}.",
-        "" if verdict == GO else _short_cure(reader, data, lying[0][0]),
-        "iso8820-3; own-derivation",
-        guards=verdict == STOP,
-    )
-
-
-def _heat(reader: Reader, data, amps: float) -> str:
-    """Return the heat of a current in the wire, for a foot or a metre."""
-    watts = float(contacts.contact_heat.si(amps, resistance=data.line.size.r20))
-    return f"{watts * 0.3048:.2g} W/ft" if reader.system == "inch" else f"{watts:.2g} W/m"
-
-
-def _short_cure(reader: Reader, data, am) -> str:
-    choice = fuses.choose_fuse.si(float(np.max(_wire_amps(data))), ampacity=am.amps)
-    if choice.rating is not None and choice.rating < reader.si("circuit.fuse"):
-        return f"Fit a {choice.rating:g} A fuse at the battery, or larger wire behind this one."
-    return "Larger wire, or a shorter run, so that a short draws several times the fuse's rating."
-
-
-def _short_sheet(draft, reader, shorts: tuple[Short, ...]) -> None:
-    rows = []
-    for s in shorts:
-        if s.guard is None:
-            last = ("", "", "before the fuse: nothing protects this" if s.fuse_amps is None else "")
-        else:
-            last = (
-                _seconds(reader, s.guard.fuse_seconds),
-                _seconds(reader, s.guard.wire.seconds),
-                "fuse first" if s.guard.holds else "likely the fuse" if s.guard.likely else "wire first",
-            )
-        rows.append((s.at, s.to, s.state.split(",")[0], reader.show(s.amps, "current"), *last))
-    draft.tables.append(
-        Table(
-            "A short at each point",
-            ("at", "to", "supply", "current", "fuse opens within", "wire lasts", "first"),
-            tuple(rows),
-            "The fuse's time is the longest that its family may take; the wire starts as hot as its insulation is "
-            f"rated for. The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
-        )
-    )
-
-
-def _seconds(reader: Reader, seconds: float) -> str:
-    return "never" if math.isinf(seconds) else reader.show(seconds, "time")
-
-
 def _terminal_fact(draft, reader, line: Line, load: float) -> None:
     try:
         most = float(wiring.terminal_limit.si(line.size.area))
@@ -402,9 +223,9 @@ def _terminal_fact(draft, reader, line: Line, load: float) -> None:
     note = "30 K rise; from the table of terminals"
     draft.fact(
         "6.3 mm tab terminal on this wire",
-        f"{reader.show(most, 'current')} all day",
+        reader.number(most, "current", "{} all day"),
         note if load <= most else note + "; this load is above it: use a larger terminal or solder and crimp",
     )
 
 
-__all__ = ["Short", "ampacity_of", "fitting_fuse", "shorts_of", "work_up"]
+__all__ = ["ampacity_of", "fitting_fuse", "work_up"]

@@ -84,98 +84,70 @@ class WiringView(View):
         from schemdraw import elements as elm
 
         wiring, data = picture.data.wiring, picture.data
-        joints = data.steps.joints
+        joints, coil = data.steps.joints, data.steps.joints.index("coil +")
         places: dict[str, tuple[float, float]] = {}
-
-        def point(joint: str, at) -> None:
-            if joint in joints:
-                places.setdefault(joint, (float(at[0]), float(at[1])))
-
         with schemdraw.Drawing(canvas=self.axes) as d:
             d.config(unit=2.0, fontsize=style.BODY, font="DejaVu Sans", lw=1.3, color=style.INK, margin=0)
             # the long plate of the battery is its positive one and stands on top
             d.add(elm.Line().at((0, 0)).to((0, 2.4)))
             d.add(elm.Battery().at((0, 2.4)).to((0, 4.6)).reverse().label("battery", loc="bottom", ofst=0.35))
             d.add(elm.Line().at((0, 4.6)).to((0, RAIL)))
-            here = 1.0
-            d.add(elm.Line().at((0, RAIL)).to((here, RAIL)))
-            point("battery +", (0, RAIL))
-            if wiring.fuse:
-                d.add(elm.Fuse().at((here, RAIL)).to((here + 2.4, RAIL)).label(wiring.fuse, loc="top", ofst=0.3))
-            else:
-                d.add(elm.Line().at((here, RAIL)).to((here + 2.4, RAIL)))
-                self.axes.text(
-                    here + 1.2,
-                    RAIL + 0.3,
-                    "no fuse known yet",
-                    fontsize=style.BODY,
-                    color=style.STOP,
-                    ha="center",
-                    va="bottom",
-                    parse_math=False,
-                )
-            here += 2.4
-            point("after fuse", (here, RAIL))
-            contacts = [*wiring.interlocks, "clutch switch"]
-            if wiring.relay:
-                self._control(d, elm, here, contacts, wiring)
-                d.add(elm.Line().at((here, RAIL)).to((here + 0.8, RAIL)))
-                d.add(
-                    elm.Switch().at((here + 0.8, RAIL)).to((here + 3.2, RAIL)).label("relay 30–87", loc="top", ofst=0.3)
-                )
-                here += 3.2
-            else:
-                step = min(2.4, (COIL_X - 3.2 - here) / len(contacts))
-                for number, name in enumerate(contacts):
-                    d.add(elm.Switch().at((here, RAIL)).to((here + step, RAIL)))
-                    # every other name stands lower, so that long ones do not run into each other
-                    self.axes.text(
-                        here + step / 2,
-                        RAIL + (1.1 if number % 2 else -0.35),
-                        name,
-                        fontsize=style.BODY,
-                        color=style.INK,
-                        ha="center",
-                        va="bottom" if number % 2 else "top",
-                        parse_math=False,
-                    )
-                    here += step
-            contact = next(
-                (p for p, kind in zip(data.steps.parts, data.steps.kinds, strict=True) if kind == "contact"), ""
-            )
-            point(f"after {contact}", (here, RAIL))
+            places["battery +"] = (0.0, RAIL)
+            here = self._fuse(d, elm, 1.0, wiring.fuse)
+            places["after fuse"] = (here, RAIL)
+            here = self._contacts(d, elm, here, wiring)
+            kinds = zip(data.steps.parts, data.steps.kinds, strict=True)
+            contact = next((p for p, kind in kinds if kind == "contact"), "")
+            places[f"after {contact}"] = (here, RAIL)
             # joints that have no symbol of their own lie along the wire, in their order
-            coil = joints.index("coil +")
             out = [j for j in joints[:coil] if j not in places]
             for number, joint in enumerate(out, 1):
                 # far enough from the contact and from the coil for their numbers to stand apart
-                point(joint, (here + (COIL_X - here) * number / (len(out) + 1), RAIL))
-            d.add(
-                elm.Line().at((here, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45)
-            )
-            d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
-            point("coil +", (COIL_X, RAIL))
-            point("coil -", (COIL_X, 0))
-            self._suppression(d, elm, wiring.suppression)
-            d.add(elm.Line().at((COIL_X, 0)).to((0, 0)))
-            self.axes.text(
-                0.72 * COIL_X,
-                0.2,
-                f"back: {wiring.back}",
-                fontsize=style.BODY,
-                color=style.INK,
-                ha="center",
-                va="bottom",
-                parse_math=False,
-            )
-            if data.line.chassis:
-                d.add(elm.GroundChassis().at((COIL_X - 2.0, 0)))
-                d.add(elm.GroundChassis().at((1.2, 0)))
-            point("battery -", (0, 0))
+                places[joint] = (here + (COIL_X - here) * number / (len(out) + 1), RAIL)
+            self._coil(d, elm, here, wiring, chassis=data.line.chassis)
+            places |= {"coil +": (COIL_X, RAIL), "coil -": (COIL_X, 0.0), "battery -": (0.0, 0.0)}
             home = [j for j in joints[coil + 2 :] if j not in places]
             for number, joint in enumerate(home, 1):
-                point(joint, (COIL_X * (1.0 - number / (len(home) + 1)), 0))
+                places[joint] = (COIL_X * (1.0 - number / (len(home) + 1)), 0.0)
         return tuple(TestPoint(number, joint, places[joint]) for number, joint in enumerate(joints, 1))
+
+    def _fuse(self, d, elm, x: float, fuse: str) -> float:
+        """Draw the fuse, or say that none is known; return where it ends."""
+        d.add(elm.Line().at((0, RAIL)).to((x, RAIL)))
+        if fuse:
+            d.add(elm.Fuse().at((x, RAIL)).to((x + 2.4, RAIL)).label(fuse, loc="top", ofst=0.3))
+        else:
+            d.add(elm.Line().at((x, RAIL)).to((x + 2.4, RAIL)))
+            self._write(x + 1.2, RAIL + 0.3, "no fuse known yet", color=style.STOP, va="bottom")
+        return x + 2.4
+
+    def _contacts(self, d, elm, x: float, wiring) -> float:
+        """Draw the relay, or without one every switch in series; return where the last ends."""
+        contacts = [*wiring.interlocks, "clutch switch"]
+        if wiring.relay:
+            self._control(d, elm, x, contacts, wiring)
+            d.add(elm.Line().at((x, RAIL)).to((x + 0.8, RAIL)))
+            d.add(elm.Switch().at((x + 0.8, RAIL)).to((x + 3.2, RAIL)).label("relay 30–87", loc="top", ofst=0.3))
+            return x + 3.2
+        step = min(2.4, (COIL_X - 3.2 - x) / len(contacts))
+        for number, name in enumerate(contacts):
+            d.add(elm.Switch().at((x, RAIL)).to((x + step, RAIL)))
+            # every other name stands lower, so that long ones do not run into each other
+            above = bool(number % 2)
+            self._write(x + step / 2, RAIL + (1.1 if above else -0.35), name, va="bottom" if above else "top")
+            x += step
+        return x
+
+    def _coil(self, d, elm, x: float, wiring, *, chassis: bool) -> None:
+        """Draw the wire out, the coil with its suppression, and the way back."""
+        d.add(elm.Line().at((x, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45))
+        d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
+        self._suppression(d, elm, wiring.suppression)
+        d.add(elm.Line().at((COIL_X, 0)).to((0, 0)))
+        self._write(0.72 * COIL_X, 0.2, f"back: {wiring.back}", va="bottom")
+        if chassis:
+            d.add(elm.GroundChassis().at((COIL_X - 2.0, 0)))
+            d.add(elm.GroundChassis().at((1.2, 0)))
 
     def _control(self, d, elm, x: float, contacts: list[str], wiring) -> None:
         """Draw the branch of the relay's coil: clutch switch and interlocks in series, all above the coil."""
@@ -183,28 +155,20 @@ class WiringView(View):
         y = RAIL
         for name in contacts:
             d.add(elm.Switch().at((x, y)).to((x, y - step)))
-            self._beside(x + 0.75, y - step / 2, name)
+            self._write(x + 0.75, y - step / 2, name, ha="left", va="center")
             y -= step
         d.add(elm.Inductor2(loops=3).at((x, y)).to((x, 0)))
-        self._beside(x + 0.75, y / 2, f"relay coil 86–85\n{wiring.relay_words}".strip())
+        self._write(x + 0.75, y / 2, f"relay coil 86–85\n{wiring.relay_words}".strip(), ha="left", va="center")
 
-    def _beside(self, x: float, y: float, words: str) -> None:
-        """Write words to the right of an upright symbol."""
-        self.axes.text(x, y, words, fontsize=style.BODY, color=style.INK, ha="left", va="center", parse_math=False)
+    def _write(self, x: float, y: float, words: str, *, color=style.INK, ha: str = "center", va: str) -> None:
+        self.axes.text(x, y, words, fontsize=style.BODY, color=color, ha=ha, va=va, parse_math=False)
 
     def _suppression(self, d, elm, kind: str) -> None:
         """Draw what takes up the coil's energy, its band to the positive side."""
         if kind in ("", "none"):
-            self.axes.text(
-                COIL_X + 1.3,
-                RAIL / 2,
-                "suppression:\n" + (kind or "not known yet"),
-                fontsize=style.BODY,
-                ha="left",
-                color=style.STOP if kind == "none" else style.MUTED,
-                va="center",
-                parse_math=False,
-            )
+            words = "suppression:\n" + (kind or "not known yet")
+            color = style.STOP if kind == "none" else style.MUTED
+            self._write(COIL_X + 1.3, RAIL / 2, words, color=color, ha="left", va="center")
             return
         d.add(elm.Line().at((COIL_X, RAIL)).to((SPARE_X, RAIL)))
         d.add(elm.Line().at((COIL_X, 0)).to((SPARE_X, 0)))

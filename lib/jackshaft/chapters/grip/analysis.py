@@ -11,10 +11,7 @@ from jackshaft.chapters.grip import checks as grip_checks
 from jackshaft.chapters.grip import idler_table as idler_sheet
 from jackshaft.chapters.grip import tables as grip_sheets
 from jackshaft.chapters.grip.cases import (
-    CASES,
-    SLIDE,
     SPRING,
-    SPRUNG,
     Case,
     Friction,
     friction_of,
@@ -22,18 +19,18 @@ from jackshaft.chapters.grip.cases import (
     hold_at,
     hubs_of,
     load_cases,
-    slide_force,
     way_of,
 )
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.facts import say
 from jackshaft.chapters.layout.analysis import StageLayout
-from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import undecided
+from jackshaft.results.checks import Check, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import at_most, first_least, first_most
+from jackshaft.units import first_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -52,7 +49,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             stage = solve(draft, reader, layout, done["ratio"].data, draws=scope.detail.draws)
             if stage is None:
                 continue
-            _facts(draft, reader, layout, stage)
+            say(draft, reader, layout, stage)
             grip_checks.judge(draft, reader, layout, stage)
             if scope.detail.tables:
                 draft.tables += grip_sheets.tables_of(reader, layout, stage)
@@ -79,24 +76,7 @@ def solve(
     at = f"stage[{layout.name}]"
     shaft = ratio.shaft(reader.get(f"{at}.from")) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
-        keys = [
-            k
-            for k, v in (
-                ("work.power", reader.si("work.power")),
-                ("work.power_at", reader.get("work.power_at")),
-                ("engine.work_speed", reader.si("engine.work_speed")),
-            )
-            if v is None
-        ]
-        reader.note_missing(*keys)
-        draft.checks.append(
-            undecided(
-                f"grip.margin[{layout.name}]",
-                f"{layout.name}: grip",
-                keys or ("work.power",),
-                "The power through this stage or its speed is not known yet.",
-            )
-        )
+        draft.checks.append(_no_load(reader, layout.name))
         return None
     p = layout.pulleys
     power = np.zeros(len(p.names))
@@ -148,6 +128,14 @@ def solve(
     )
 
 
+def _no_load(reader: Reader, stage: str) -> Check:
+    """Return the undecided check of a loop whose power or speed is not known."""
+    keys = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
+    reader.note_missing(*keys)
+    words = "The power through this stage or its speed is not known yet."
+    return undecided(f"grip.margin[{stage}]", f"{stage}: grip", keys or ("work.power",), words)
+
+
 def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
     """Return the pulley that slips first; with no tension known, the one with the least friction times wrap."""
     if work.margin is not None and 0.0 < work.least < np.inf:
@@ -156,75 +144,4 @@ def _limiting(work: Case, layout: StageLayout, friction: Friction) -> int:
     return first_least(np.where(busy, friction.likely * layout.path.wrap, np.inf))
 
 
-def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
-    name, names = layout.name, layout.pulleys.names
-    draft.fact(
-        f"{name}: effective pull",
-        reader.both(stage.pull, "force"),
-        "tight strand less slack strand, all belts together",
-    )
-    what = "slack strand" if stage.sprung else "each strand at rest"
-    per = "" if stage.sprung or stage.belts == 1 else f", {reader.show(stage.needed / stage.belts, 'force')} per belt"
-    draft.fact(f"{name}: tension that just holds the work", reader.both(stage.needed, "force"), f"{what}{per}")
-    cases = [c for c in stage.cases if c.name != "overrun"]
-    hardest = cases[first_most([c.needed for c in cases])]
-    if hardest.name != "work":
-        draft.fact(
-            f"{name}: tension that just holds the {hardest.name}",
-            reader.both(hardest.needed, "force"),
-            f"{what}; {hardest.factor:g} times the working load",
-        )
-    if stage.net is not None:
-        tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
-        draft.fact(
-            f"{name}: strands at work",
-            f"{reader.show(tight, 'force')} tight, {reader.show(slack, 'force')} slack",
-            f"{reader.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
-        )
-        hub = np.hypot(*stage.hub.T)
-        k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
-        more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
-        draft.fact(
-            f"{name}: largest hub load at work",
-            f"{reader.both(hub[k], 'force')} on {names[k]}",
-            f"{reader.show(rest[k], 'force')} there at rest{more}",
-        )
-    if stage.shares is not None:
-        share = stage.shares
-        peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
-        draft.fact(
-            f"{name}: draws that hold",
-            f"{percent(share.work)} at work{peak}",
-            f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}",
-        )
-    if stage.way == SLIDE:
-        force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
-        draft.fact(
-            f"{name}: force on the sliding motor",
-            reader.both(force, "force"),
-            "along the line of centres, away from the driven pulley"
-            + ("" if stage.hold is not None else ": what just holds the work"),
-        )
-    for label, value, note in tension.arm_facts(reader, stage.set):
-        draft.fact(label, value, note)
-
-
-def percent(share: float) -> str:
-    """Return a share of draws as text; all and none are said only where it is all and none."""
-    if share in (0.0, 1.0):
-        return f"{100 * share:.0f} %"
-    if share > 0.9995 or share < 0.0005:
-        return "over 99.9 %" if share > 0.5 else "under 0.1 %"
-    return f"{100 * share:.1f} %"
-
-
-__all__ = [
-    "CASES",
-    "SPRUNG",
-    "Case",
-    "StageGrip",
-    "friction_of",
-    "percent",
-    "solve",
-    "work_up",
-]
+__all__ = ["solve", "work_up"]

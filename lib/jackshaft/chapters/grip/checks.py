@@ -6,15 +6,16 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.grip import idler_table as idler_sheet
-from jackshaft.chapters.grip.cases import Case
+from jackshaft.chapters.grip.cases import Case, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.tension import LIKE, POUND_FORCE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
 from jackshaft.units import at_least, first_least
 
 #: Wrap under which a pulley that works on a flat face sheds the belt: common practice, no source.
@@ -55,33 +56,44 @@ def raise_to(reader: Reader, layout: StageLayout, stage: StageGrip, aim: float) 
     return f"Raise the tension to {text} {_where(stage)}"
 
 
+def _limit(reader: Reader, load: str) -> Number:
+    """Return what a grip must hold: once the load."""
+    return reader.number(1.0, "number", f"{{}} × {load}", decimals=2)
+
+
+def _holds(reader: Reader, case: Case, load: str = "") -> Number:
+    """Return how many times a load the loop holds, and at the bad end of friction."""
+    words = f"holds {{}} ×{load} (bad end {{low}} ×)"
+    return reader.number(case.least, "number", words, low=case.least_bad, decimals=2, source="shigley")
+
+
 def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     id, name = f"grip.margin[{layout.name}]", f"{layout.name}: grip at work"
     need = reader.show(stage.needed, "force")
     if stage.margin is None:
-        key = f"stage[{layout.name}].takeup." + ("slack_tension" if stage.sprung else "static_tension")
         draft.checks.append(
             undecided(
                 id,
                 name,
-                (key,),
+                (tension_key(layout, stage.way),),
                 f"The tension is not known yet. The work needs at least {need}, "
                 f"{reader.show(stage.needed_bad, 'force')} at the bad end.",
-                limit="1.00 × the working load",
+                limit=_limit(reader, "the working load"),
             )
         )
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips = layout.pulleys.names[stage.limiting]
-    aim = stage.needed_bad if stage.sprung else stage.needed_bad / stage.belts
+    work = stage.case("work")
+    cure = raise_to(reader, layout, stage, _aim(stage, work))
     draft.check(
         id,
         name,
-        f"holds {stage.margin:.2f} × (bad end {stage.margin_bad:.2f} ×)",
-        "1.00 × the working load",
+        _holds(reader, work),
+        _limit(reader, "the working load"),
         verdict,
         f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
-        "" if verdict == GO else f"{raise_to(reader, layout, stage, aim)}, give {slips} more wrap, or use more belts.",
+        "" if verdict == GO else f"{cure}, give {slips} more wrap, or use more belts.",
         _cite(stage),
     )
 
@@ -94,15 +106,14 @@ def _aim(stage: StageGrip, case: Case) -> float:
 def _case(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip, case: Case | None) -> None:
     if case is None or case.margin is None or (case.name == "start" and case.factor <= 1.0):
         return
-    likely, bad = case.least, case.least_bad
-    verdict = grade(likely=likely, bad=bad, limit=1.0)
+    verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
     what = f"{case.factor:g} times the working load"
     words = "At the start, at " if case.name == "start" else "At "
     draft.check(
         f"grip.{case.name}[{layout.name}]",
         f"{layout.name}: grip {WORDS[case.name]}",
-        f"holds {likely:.2f} × (bad end {bad:.2f} ×)",
-        f"1.00 × {what}",
+        _holds(reader, case),
+        _limit(reader, what),
         verdict,
         f"{words}{what} the belt "
         + (
@@ -134,56 +145,44 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
             source="the build",
         )
         return
+    if case.margin is None:
+        return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
     swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
     if arm:
         swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
-    if case.margin is None:
-        return
     if case.factor is None:
-        factor = f"holds {case.least:.2f} × the working load backwards (bad end {case.least_bad:.2f} ×)"
-        if arm:
-            draft.check(
-                id,
-                name,
-                factor,
-                "no sprung idler in the tight strand",
-                CAUTION,
-                swaps,
-                f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the "
-                "clutch off, and say how hard the work drives back (work.overrun_factor).",
-                "belt-maintenance p. 24",
-            )
-        else:
-            draft.checks.append(
-                undecided(
-                    id,
-                    name,
-                    ("work.overrun_factor",),
-                    f"{swaps} The belt {factor}; how hard the work drives back is not known yet.",
-                    limit="1.00 × the load of the overrun",
-                )
-            )
+        draft.checks.append(_overrun_unsaid(reader, (id, name), case, arm, swaps))
         return
     verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
     if arm and verdict == GO:
         verdict = CAUTION
+    cure = f"Put a stop behind {arm}'s arm" if arm else "Raise the tension"
     draft.check(
         id,
         name,
-        f"holds {case.least:.2f} × (bad end {case.least_bad:.2f} ×)",
-        f"1.00 × {case.factor:g} times the working load, backwards",
+        _holds(reader, case),
+        _limit(reader, f"{case.factor:g} times the working load, backwards"),
         verdict,
         swaps,
-        ""
-        if verdict == GO
-        else (
-            f"Put a stop behind {arm}'s arm, or let the rotor run down with the clutch off."
-            if arm
-            else "Raise the tension, or let the rotor run down with the clutch off."
-        ),
+        "" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
         f"belt-maintenance p. 24; {_cite(stage)}",
     )
+
+
+def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str | None, swaps: str) -> Check:
+    """Return the check of an overrun where the build does not say how hard the work drives back."""
+    found = _holds(reader, case, " the working load backwards")
+    if arm is None:
+        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet."
+        limit = _limit(reader, "the load of the overrun")
+        return undecided(*named, ("work.overrun_factor",), words, limit=limit)
+    cure = (
+        f"Put a stop behind {arm}'s arm so that it cannot be pushed far, let the rotor run down with the clutch off, "
+        "and say how hard the work drives back (work.overrun_factor)."
+    )
+    wanted = "no sprung idler in the tight strand"
+    return Check(*named, found, wanted, CAUTION, swaps, cure, "belt-maintenance p. 24")
 
 
 def better_place(reader: Reader, layout: StageLayout, stage: StageGrip) -> str:
@@ -289,8 +288,8 @@ def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     draft.check(
         f"grip.flat[{layout.name}]",
         f"{layout.name}: driving on a flat pulley",
-        f"{reader.show(wrap, 'angle')} on {p.names[i]}",
-        f"{reader.show(CLIMBS_OFF, 'angle')} or more, in a groove for power",
+        reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
+        reader.number(CLIMBS_OFF, "angle", "{} or more, in a groove for power", known="common practice"),
         CAUTION if stays else STOP,
         f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
         f"here, {grooved:.2f} in a groove."

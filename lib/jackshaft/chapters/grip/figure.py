@@ -11,8 +11,8 @@ from matplotlib.patches import Circle
 from matplotlib.text import Text
 
 from jackshaft.chapters.grip import tag_figure as tag
-from jackshaft.chapters.grip.analysis import percent
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.uncertainty import BINS
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.figure import INCH, MM, belt_points, beside_strand, frame_of

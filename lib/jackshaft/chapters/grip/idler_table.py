@@ -13,6 +13,7 @@ from jackshaft.mechanics import idlers, takeup
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import TAPE, Number, signed
 from jackshaft.units import SAME, first_least, first_most
 
 #: What a belt stretches over its life, as a share of its length: common rule, 1.5 to 2 %.
@@ -48,14 +49,16 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
     return [*([standing] if standing else []), _possible(reader, layout, stage)]
 
 
-def _per_travel(reader: Reader, rate: float) -> str:
+def _per_travel(reader: Reader, rate: float) -> Number:
     """Return a length gained for a length of travel, in the shop's words."""
-    return f"{rate:.2f} {'in per in' if reader.system == 'inch' else 'mm per mm'}"
+    words = "{} in per in" if reader.system == "inch" else "{} mm per mm"
+    return reader.number(rate, "number", words, decimals=2)
 
 
-def _wrap_rate(reader: Reader, rate: float) -> str:
-    step, word = (0.0254, "in") if reader.system == "inch" else (1e-3, "mm")
-    return f"{np.degrees(rate * step):+.{1 if word == 'in' else 2}f}° per {word}"
+def _wrap_rate(reader: Reader, rate: float) -> Number:
+    """Return the angle gained for one inch or millimetre of travel."""
+    step, word, decimals = (0.0254, "in", 1) if reader.system == "inch" else (1e-3, "mm", 2)
+    return reader.number(rate * step, "angle", signed(rate, f"{{}} per {word}"), decimals=decimals)
 
 
 def _standing(reader: Reader, layout: StageLayout) -> Table | None:
@@ -158,9 +161,9 @@ def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
             rows.append(
                 (
                     *row,
-                    reader.tape(tried.travel),
+                    reader.number(tried.travel, "length", form=TAPE),
                     _per_travel(reader, wanted / tried.travel),
-                    *(f"{np.degrees(w):+.0f}°" for w in tried.wraps),
+                    *(reader.number(w, "angle", signed(w), decimals=0) for w in tried.wraps),
                 )
             )
     size = f"{reader.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"

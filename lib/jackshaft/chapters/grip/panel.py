@@ -8,17 +8,18 @@ from functools import partial
 import numpy as np
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.grip.analysis import percent
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.figure import GripView, picture_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.panel import tension_controls
 from jackshaft.drawing.view import view_name
-from jackshaft.results import Again, Results, work_up
-from jackshaft.results.checks import Fact
+from jackshaft.results import Again, Number, Results
+from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
+from jackshaft.ui.stages import said_of
 from jackshaft.units import Measure, show, write
 
 STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
@@ -26,20 +27,10 @@ STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
 
 def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLayout) -> tuple[Control, ...]:
     """Return the controls of one belt stage: tension, load, friction, pulleys, and what was measured."""
-    at = f"stage[{stage}]"
+    at, p = f"stage[{stage}]", layout.pulleys
     made = [
         *tension_controls(build, at),
-        Control(
-            f"{at}.belts",
-            "Belts",
-            "count",
-            low="1",
-            high="4",
-            step="1",
-            hard_low="1",
-            hard_high="20",
-            group="Tension",
-        ),
+        _figure(f"{at}.belts", "Belts", "Tension", "1 to 4", "1", "1 to 20", kind="count"),
     ]
     if build.get("work.power_at") is not None:
         made.append(
@@ -54,71 +45,42 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
                 group="Load",
             )
         )
-    made.append(
-        Control(
-            "work.peak_factor",
-            "Peak over working load",
-            "number",
-            low="1",
-            high="4",
-            step="0.1",
-            hard_low="1",
-            hard_high="20",
-            group="Load",
-        )
-    )
-    made.append(
-        Control(
-            "work.overrun_factor",
-            "Overrun over working load",
-            "number",
-            low="0",
-            high="1.5",
-            step="0.05",
-            hard_low="0",
-            hard_high="20",
-            group="Load",
-            help="how hard the work drives back",
-        )
-    )
-    for surface, there in (("groove", not layout.pulleys.flat.all()), ("flat", bool(layout.pulleys.flat.any()))):
-        if there:
-            top = "0.6" if surface == "groove" else "0.4"
-            made += [
-                Control(
-                    f"{at}.friction_{surface}",
-                    f"Coefficient, {surface}",
-                    "number",
-                    low="0.1",
-                    high=top,
-                    step="0.01",
-                    hard_low="0.01",
-                    hard_high="1",
-                    group="Friction",
-                    help="empty: from the table",
-                ),
-                Control(
-                    f"{at}.friction_{surface}_bad",
-                    f"Bad end, {surface}",
-                    "number",
-                    low="0.1",
-                    high=top,
-                    step="0.01",
-                    hard_low="0.01",
-                    hard_high="1",
-                    group="Friction",
-                    help="empty: from the table",
-                ),
-            ]
-    p = layout.pulleys
+    back = "how hard the work drives back"
+    made += [
+        _figure("work.peak_factor", "Peak over working load", "Load", "1 to 4", "0.1", "1 to 20"),
+        _figure("work.overrun_factor", "Overrun over working load", "Load", "0 to 1.5", "0.05", "0 to 20", help=back),
+    ]
+    for surface, there, span in (
+        ("groove", not p.flat.all(), "0.1 to 0.6"),
+        ("flat", bool(p.flat.any()), "0.1 to 0.4"),
+    ):
+        ends = (("", "Coefficient"), ("_bad", "Bad end")) if there else ()
+        made += [
+            _figure(
+                f"{at}.friction_{surface}{end}",
+                f"{words}, {surface}",
+                "Friction",
+                span,
+                "0.01",
+                "0.01 to 1",
+                help="empty: from the table",
+            )
+            for end, words in ends
+        ]
     for i in (p.driver, p.driven):
-        line = build.get(f"{at}.pulley[{p.names[i]}].measured_as") or "pitch"
-        made.append(
-            size_control(build, f"{at}.pulley[{p.names[i]}].diameter", f"{p.names[i]} {line} diameter", "Pulleys")
-        )
+        key = f"{at}.pulley[{p.names[i]}]"
+        line = build.get(f"{key}.measured_as") or "pitch"
+        made.append(size_control(build, f"{key}.diameter", f"{p.names[i]} {line} diameter", "Pulleys"))
     if found is not None:
         made += _measured(build, found)
     return tuple(made)
+
+
+def _figure(key: str, label: str, group: str, span: str, step: str, hard: str, kind="number", help="") -> Control:
+    """Return the control of a number without a unit; ``span`` and ``hard`` are written "least to most"."""
+    (low, high), (hard_low, hard_high) = span.split(" to "), hard.split(" to ")
+    ends = {"low": low, "high": high, "hard_low": hard_low, "hard_high": hard_high}
+    return Control(key, label, kind, step=step, group=group, help=help, **ends)
 
 
 def _measured(build: Build, found: StageGrip) -> list[Control]:
@@ -173,31 +135,16 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker: Again | None = None) -> Outcome:
     """Work up one belt stage as a panel shows it: grip, capacity, and what the measurements tell."""
-    results = (worker or work_up_all)(build)
-    facts, checks = [], []
-    for chapter in ("grip", "capacity"):
-        found = results.chapters[chapter]
-        facts += [
-            Fact(f.label.removeprefix(f"{stage}: "), f.value, f.note)
-            for f in found.facts
-            if f.label.startswith(f"{stage}: ")
-        ]
-        checks += [c for c in results.of(chapter) if c.id.endswith(f"[{stage}]") or f"[{stage}, " in c.id]
+    results = (worker or Again("capacity", stage=stage))(build)
+    facts, checks = said_of(results, ("grip", "capacity"), stage)
     # A loop that cannot be drawn is the layout's to explain.
-    checks = [c for c in results.of("layout") if c.id == f"layout.path[{stage}]" and c.verdict != "go"] + checks
     checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
-        for c in checks
-    ]
+        c for c in said_of(results, ("layout",), stage)[1] if c.id == f"layout.path[{stage}]" and c.verdict != GO
+    ] + checks
     found = (results.chapters["grip"].data or {}).get(stage)
     if found is not None:
         facts += told_by(build, found, whatif)
     return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
-
-
-def work_up_all(build: Build) -> Results:
-    """Work up what the panel shows, from the beginning."""
-    return work_up(build, ("capacity",))
 
 
 def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> list[Fact]:
@@ -239,7 +186,7 @@ def _told(label: str, tension: float, found: StageGrip, system: str, how: str) -
     word = "holds" if tension >= need else "does not hold"
     return Fact(
         label,
-        f"{show(tension, 'force', system)} a belt",
+        Number(tension, "force", system, words="{} a belt"),
         f"{how}; {word} the work, which needs {show(need, 'force', system)}",
     )
 

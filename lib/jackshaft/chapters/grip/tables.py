@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from jackshaft.chapters.grip import tension
-from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, Case, solve_cases
+from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, Case, Condition, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import GIVEN, Number, Value
 
 #: What each way of keeping the belt tight does to its strands.
 KEEPS = {
@@ -36,8 +39,11 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
     return sheets
 
 
-def _times(case: Case) -> str:
-    return "as at work" if case.factor is None else f"{case.factor:g} × work"
+def _times(reader: Reader, case: Case) -> Number:
+    if case.factor is None:
+        return reader.number(1.0, "number", "as at work", known="assumed")
+    key = {"work": "work.power", "design": "work.service_factor"}.get(case.name, f"work.{case.name}_factor")
+    return reader.number(case.factor, "number", "{} × work", known=reader.how(key), form=GIVEN)
 
 
 def design_case(reader: Reader, layout: StageLayout, stage: StageGrip) -> Case | None:
@@ -58,12 +64,17 @@ def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         rows.append(
             (
                 name,
-                _times(case),
-                reader.show(float(np.max(np.abs(case.pulls))), "force"),
-                reader.show(case.tight, "force"),
-                reader.show(case.slack, "force"),
-                reader.show(case.needed / per, "force"),
-                reader.show(case.needed_bad / per, "force"),
+                _times(reader, case),
+                *(
+                    reader.number(force, "force")
+                    for force in (
+                        np.max(np.abs(case.pulls)),
+                        case.tight,
+                        case.slack,
+                        case.needed / per,
+                        case.needed_bad / per,
+                    )
+                ),
             )
         )
     where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
@@ -78,15 +89,15 @@ def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 
 def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
-    names = layout.pulleys.names
+    names, known = layout.pulleys.names, reader.how(tension_key(layout, stage.way))
     rows = []
     for i, name in enumerate(names):
-        running = [reader.show(float(c.net[i]) + c.centrifugal, "force") for c in stage.cases]
+        running = [reader.number(c.net[i] + c.centrifugal, "force", known=known) for c in stage.cases]
         rows.append(
             (
                 f"{name} to {names[(i + 1) % len(names)]}",
                 SIDES[int(stage.strand_role[i])],
-                reader.show(stage.rest, "force"),
+                reader.number(stage.rest, "force", known=known),
                 *running,
             )
         )
@@ -113,18 +124,17 @@ def _loose(stage: StageGrip) -> str:
 
 
 def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
-    rest = np.hypot(*stage.hub_rest.T)
+    rest, known = np.hypot(*stage.hub_rest.T), reader.how(tension_key(layout, stage.way))
     rows, above = [], []
     for i, name in enumerate(layout.pulleys.names):
-        sizes = [float(np.hypot(*c.hub[i])) for c in stage.cases]
+        sizes = [rest[i], *(np.hypot(*c.hub[i]) for c in stage.cases)]
         run = float(np.hypot(*stage.hub[i]))
         toward = float(np.arctan2(stage.hub[i][1], stage.hub[i][0]))
         rows.append(
             (
                 name,
-                reader.show(float(rest[i]), "force"),
-                *(reader.show(s, "force") for s in sizes),
-                reader.show(toward, "angle"),
+                *(reader.number(s, "force", known=known) for s in sizes),
+                reader.number(toward, "angle"),
             )
         )
         if rest[i] > run:
@@ -146,14 +156,17 @@ def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     for i, name in enumerate(p.names):
         if i not in (p.driver, p.driven):
             continue
-        held = [f"{c.margin[i]:.2f} × ({c.margin_bad[i]:.2f} ×)" for c in stage.cases]
+        held = [
+            reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2) for c in stage.cases
+        ]
+        likely, bad = stage.friction.likely[i], stage.friction.bad[i]
         limits = " (slips first)" if i == stage.limiting else ""
         rows.append(
             (
                 name + limits,
                 "flat" if p.flat[i] else "groove",
-                reader.show(float(layout.path.wrap[i]), "angle"),
-                f"{stage.friction.likely[i]:g} ({stage.friction.bad[i]:g})",
+                reader.number(layout.path.wrap[i], "angle"),
+                reader.number(likely, "number", "{} ({low})", low=bad, form=GIVEN),
                 *held,
             )
         )
@@ -178,10 +191,10 @@ def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
                 (
                     p.names[i],
                     f"{c.surface}, {c.state}",
-                    _band(c),
-                    f"{ratio:.2f}",
-                    reader.show(slack + stage.pull, "force"),
-                    reader.show(slack, "force"),
+                    _band(reader, c),
+                    reader.number(ratio, "number", decimals=2),
+                    reader.number(slack + stage.pull, "force"),
+                    reader.number(slack, "force"),
                     c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
                 )
             )
@@ -206,75 +219,58 @@ def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 def _worked(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     """Return the reckoning at the pulley that slips first, with its numbers put in."""
-    i, p = stage.limiting, layout.pulleys
-    wrap, k = float(layout.path.wrap[i]), float(stage.friction.likely[i])
-    ratio = float(np.exp(k * wrap))
-    slack = stage.pull / (ratio - 1.0)
-    power = stage.pull * layout.speed
-    mass = layout.belt.mass if layout.belt else None
-    rows = [
-        (
-            "effective pull",
-            "power ÷ belt speed",
-            f"{reader.show(power, 'power')} ÷ {reader.show(layout.speed, 'surface speed')}",
-            reader.show(stage.pull, "force"),
-        ),
-        (
-            "tight over slack at slip",
-            "e^(coefficient × wrap in radians)",
-            f"e^({k:g} × {wrap:.3f})",
-            f"{ratio:.3f}",
-        ),
-        (
-            "slack strand at slip",
-            "pull ÷ (that − 1)",
-            f"{reader.show(stage.pull, 'force')} ÷ {ratio - 1:.3f}",
-            reader.show(slack, "force"),
-        ),
-    ]
-    if mass is not None:
-        rows.append(
-            (
-                "what only bends the belt round",
-                "mass a length × speed² × belts",
-                f"{reader.show(mass, 'linear density')} × ({reader.show(layout.speed, 'surface speed')})² × "
-                f"{stage.belts}",
-                reader.show(stage.centrifugal, "force"),
-            )
-        )
-    if stage.sprung:
-        rows.append(("the idler must hold", "the slack strand at slip", "", reader.show(stage.needed, "force")))
-    else:
-        rows.append(
-            (
-                "each strand at rest, all belts",
-                "about pull ÷ 2 + slack at slip" + (" + m v²" if stage.way == LOCKED else ""),
-                "weighed by the lengths of the strands",
-                reader.show(stage.needed, "force"),
-            )
-        )
-    if stage.margin is not None:
-        lost = stage.centrifugal if stage.way == LOCKED else 0.0
-        usable = stage.hold - lost
-        need = stage.needed - lost
-        rows.append(
-            (
-                "margin",
-                "what grips ÷ what is needed",
-                f"{reader.show(usable, 'force')} ÷ {reader.show(need, 'force')}",
-                f"{stage.margin:.2f} ×",
-            )
-        )
+    rows = [*_worked_slip(reader, layout, stage), *_worked_hold(reader, stage)]
     return Table(
         f"{layout.name}: worked with the numbers put in",
         ("step", "formula", "numbers", "result"),
         tuple(rows),
-        f"At {p.names[i]}, which slips first, with the likely coefficient. Budynas and Nisbett (Shigley), ch. 17.",
+        f"At {layout.pulleys.names[stage.limiting]}, which slips first, with the likely coefficient. Budynas and "
+        "Nisbett (Shigley), ch. 17.",
     )
 
 
-def _band(c) -> str:
-    return f"{c.likely:g}" if c.low == c.high else f"{c.likely:g} ({c.low:g} to {c.high:g})"
+def _worked_slip(reader: Reader, layout: StageLayout, stage: StageGrip) -> Iterator[tuple[Value, ...]]:
+    """Yield the steps to the slack strand at slip, and what speed takes of it."""
+    wrap, k = float(layout.path.wrap[stage.limiting]), float(stage.friction.likely[stage.limiting])
+    ratio = float(np.exp(k * wrap))
+    pull, speed = reader.number(stage.pull, "force"), reader.show(layout.speed, "surface speed")
+    power = reader.show(stage.pull * layout.speed, "power")
+    yield "effective pull", "power ÷ belt speed", f"{power} ÷ {speed}", pull
+    yield (
+        "tight over slack at slip",
+        "e^(coefficient × wrap in radians)",
+        f"e^({k:g} × {wrap:.3f})",
+        reader.number(ratio, "number", decimals=3),
+    )
+    slack = reader.number(stage.pull / (ratio - 1.0), "force")
+    yield "slack strand at slip", "pull ÷ (that − 1)", f"{pull} ÷ {ratio - 1:.3f}", slack
+    if layout.belt is not None:
+        yield (
+            "what only bends the belt round",
+            "mass a length × speed² × belts",
+            f"{reader.show(layout.belt.mass, 'linear density')} × ({speed})² × {stage.belts}",
+            reader.number(stage.centrifugal, "force"),
+        )
+
+
+def _worked_hold(reader: Reader, stage: StageGrip) -> Iterator[tuple[Value, ...]]:
+    """Yield the steps from the slack strand to what must hold the belt, and the margin where that is known."""
+    locked, needed = stage.way == LOCKED, reader.number(stage.needed, "force")
+    if stage.sprung:
+        yield "the idler must hold", "the slack strand at slip", "", needed
+    else:
+        formula = "about pull ÷ 2 + slack at slip" + (" + m v²" if locked else "")
+        yield "each strand at rest, all belts", formula, "weighed by the lengths of the strands", needed
+    if stage.margin is not None:
+        lost = stage.centrifugal if locked else 0.0
+        usable, need = (reader.show(force - lost, "force") for force in (stage.hold, stage.needed))
+        margin = reader.number(stage.margin, "number", "{} ×", low=stage.margin_bad, decimals=2)
+        yield "margin", "what grips ÷ what is needed", f"{usable} ÷ {need}", margin
+
+
+def _band(reader: Reader, c: Condition) -> Number:
+    words = "{}" if c.low == c.high else "{} ({low} to {high})"
+    return reader.number(c.likely, "number", words, low=c.low, high=c.high, known=c.known, form=GIVEN)
 
 
 def _draws(reader: Reader, stage: StageGrip) -> Table:
@@ -283,7 +279,8 @@ def _draws(reader: Reader, stage: StageGrip) -> Table:
     for label, share, sign in stage.shares.drivers:
         t = told[label]
         way = "" if share < 0.005 else "more of it helps" if sign > 0 else "more of it hurts"
-        rows.append((label, t.amount, t.source, "under 1 %" if share < 0.005 else f"{100 * share:.0f} %", way))
+        words = "under 1 %" if share < 0.005 else "{}"
+        rows.append((label, t.amount, t.source, reader.number(share, "number", words, by="percent", decimals=0), way))
     broken = f" In {100 * stage.shares.broken:.1f} % the belt could not go round." if stage.shares.broken else ""
     return Table(
         f"{stage.name}: what the scatter comes from",

@@ -12,6 +12,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import tension as mech
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH, TAPE, Number, Value
 from jackshaft.units import at_least, at_most, first_most
 
 GRAVITY, POUND_FORCE = 9.80665, 4.4482216152605
@@ -90,7 +91,7 @@ def tension_of(reader: Reader, layout: StageLayout, each: float, told: bool, way
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads spring and arm from the build.
     layout : StageLayout
         The loop.
@@ -198,7 +199,7 @@ def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int)
             )
         )
     lines.append(("Measure on the strand", f"{best.words}, {reader.tape(best.span)} free"))
-    lines.append(("Push at mid-span until it gives", short_of(reader, best.distance)))
+    lines.append(("Push at mid-span until it gives", short_of(reader, best.distance).shown))
     run = reader.show(best.force, "force")
     lines.append(
         ("Force on one belt", run if stage.keeps else f"{run} run in, {reader.show(best.force_new, 'force')} new")
@@ -221,12 +222,11 @@ def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int)
     return tuple(lines)
 
 
-def short_of(reader: Reader, length: float) -> str:
+def short_of(reader: Reader, length: float) -> Number:
     """Return a short length as a rule reads it."""
     if reader.system == "metric":
-        return f"{length * 1e3:.1f} mm"
-    sixty_fourths = round(length / 0.0254 * 64)
-    return f"{length / 0.0254:.3f} in ({sixty_fourths}/64)"
+        return reader.number(length, "length", decimals=1)
+    return reader.number(length, "length", f"{{}} ({round(length / 0.0254 * 64)}/64)", decimals=3)
 
 
 def trade_words(reader: Reader, layout: StageLayout) -> str:
@@ -252,14 +252,14 @@ def sheet_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     """Return the table of a stage: every strand, new and run in."""
     rows = []
     for s in stage.strands:
-        hertz = ("", "") if s.frequency is None else (f"{s.frequency:.0f} Hz", f"{s.frequency_new:.0f} Hz")
+        hertz = (reader.cell(f, "frequency", decimals=0) for f in (s.frequency, s.frequency_new))
         rows.append(
             (
                 s.words + (" (measure here)" if s is stage.best else ""),
-                reader.tape(s.span),
+                reader.number(s.span, "length", form=TAPE),
                 short_of(reader, s.distance),
-                reader.show(s.force, "force"),
-                reader.show(s.force_new, "force"),
+                reader.number(s.force, "force"),
+                reader.number(s.force_new, "force"),
                 *hertz,
             )
         )
@@ -296,7 +296,7 @@ def sheet_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     )
 
 
-def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]:
+def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, Value, str]]:
     """Return what there is to say about the arm: label, value, note."""
     arm = stage.arm
     if arm is None:
@@ -305,7 +305,7 @@ def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]
     said = [
         (
             f"{stage.name}: moment on the idler's arm",
-            reader.both(abs(arm.moment), "torque"),
+            reader.number(abs(arm.moment), "torque", form=BOTH),
             f"{way}; {reader.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
             f"arm points to {reader.show(arm.angle, 'angle')}",
         )
@@ -314,7 +314,7 @@ def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]
         said.append(
             (
                 f"{stage.name}: pull of the spring",
-                reader.both(arm.pull, "force"),
+                reader.number(arm.pull, "force", form=BOTH),
                 "on the lever that the build gives",
             )
         )
@@ -322,7 +322,9 @@ def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]
         said.append(
             (
                 f"{stage.name}: length of the spring, set",
-                reader.both(arm.spring_length, "length") if np.isfinite(arm.spring_length) else "cannot be set",
+                reader.number(arm.spring_length, "length", form=BOTH)
+                if np.isfinite(arm.spring_length)
+                else "cannot be set",
                 "" if np.isfinite(arm.spring_length) else "it pulls harder than wanted as soon as its coils part",
             )
         )
@@ -330,7 +332,7 @@ def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, str, str]]
         said.append(
             (
                 f"{stage.name}: weight hung on the idler's pin",
-                reader.both(arm.weight, "mass") if arm.weight > 0 else "cannot hold it there",
+                reader.number(arm.weight, "mass", form=BOTH) if arm.weight > 0 else "cannot hold it there",
                 "" if arm.weight > 0 else "a weight turns the arm the other way",
             )
         )

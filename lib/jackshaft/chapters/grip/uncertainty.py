@@ -13,6 +13,7 @@ from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import GIVEN, Number
 from jackshaft.units import Measure
 
 COUNT = 10_000
@@ -32,10 +33,10 @@ SIZES, ACROSS, UP = 100, 200, 300
 
 
 class Tolerance(NamedTuple):
-    """One uncertain input: in words, how far off it may be as text, and where that comes from."""
+    """One uncertain input: in words, how far off it may be, and where that comes from."""
 
     label: str
-    amount: str
+    amount: Number
     source: str
 
 
@@ -124,6 +125,34 @@ def _half(reader: Reader, key: str, default: float, *, share: bool = True) -> tu
     return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON
 
 
+class _Told:
+    """The uncertain inputs of a loop as they are told: each with its tolerance and the rows of draws it takes."""
+
+    def __init__(self, reader: Reader):
+        self.reader = reader
+        self.tolerances: list[Tolerance] = []
+        self.columns: list[tuple[str, int]] = []
+
+    def tell(self, label: str, amount: Number, source: str, *rows: int) -> None:
+        """Note a tolerance and the rows that are drawn from it."""
+        self.tolerances.append(Tolerance(label, amount, source))
+        self.columns += [(label, row) for row in rows]
+
+    def share(self, label: str, key: str, default: float, *rows: int, decimals: int = 0) -> float:
+        """Tell how far the value at a key may be off as a share of it, and return that; nothing off is not told."""
+        off, source = _half(self.reader, key, default)
+        value = self.reader.si(key)
+        share = default if value is None else off / value
+        if share:
+            amount = self.reader.number(share, "number", "± {}", by="percent", decimals=decimals)
+            self.tell(label, amount, source, *rows)
+        return share
+
+    def length(self, label: str, off: float, source: str, *rows: int, words: str = "± {}") -> None:
+        """Tell a tolerance that is a length."""
+        self.tell(label, self.reader.number(off, "length", words, digits=2), source, *rows)
+
+
 def shares_of(
     reader: Reader,
     layout: StageLayout,
@@ -138,7 +167,7 @@ def shares_of(
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads tolerances from the build.
     layout : StageLayout
         The loop.
@@ -155,41 +184,14 @@ def shares_of(
     peak : float or None
         Peak load over working load.
     """
-    at, p = f"stage[{layout.name}]", layout.pulleys
-    told: list[Tolerance] = []
-    columns: list[tuple[str, int]] = []
-
-    def tell(label: str, amount: str, source: str, *rows: int) -> None:
-        told.append(Tolerance(label, amount, source))
-        columns.extend((label, row) for row in rows)
-
+    told, p = _Told(reader), layout.pulleys
     power = float(np.abs(pulls).max() * layout.speed)
-    off, source = _half(reader, "work.power", POWER)
-    load = off / reader.si("work.power")
-    tell("load", f"± {100 * load:.0f} %", source, LOAD)
-    off, source = _half(reader, "engine.work_speed", SPEED)
-    turns = off / reader.si("engine.work_speed") if off else SPEED
-    tell("engine speed", f"± {100 * turns:.1f} %", source, TURNS)
-    key = tension_key(layout, way)
-    off, source = _half(reader, key, TENSION)
-    share = off / reader.si(key)
-    tell("belt tension", f"± {100 * share:.0f} %", source, PULL)
-    bands = []
-    for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
-        mine = np.flatnonzero(p.flat == on_flat)
-        if len(mine):
-            i = mine[0]
-            bands.append((row, (float(friction.bad[i]), float(friction.likely[i]), float(friction.good[i]))))
-            if any(j in (p.driver, p.driven) for j in mine):
-                tell(label, f"{friction.bad[i]:g} to {friction.good[i]:g}", friction.conditions[i][0].known, row)
-    bands = tuple(bands)
-    drawn = _drawn_loop(reader, at, layout, tell)
-    top = None
-    if peak is not None:
-        off, source = _half(reader, "work.peak_factor", PEAK)
-        if off:
-            tell("peak factor", f"± {100 * off / peak:.0f} %", source)
-        top = peak, off
+    load = told.share("load", "work.power", POWER, LOAD)
+    turns = told.share("engine speed", "engine.work_speed", SPEED, TURNS, decimals=1)
+    share = told.share("belt tension", tension_key(layout, way), TENSION, PULL)
+    bands = _bands(told, layout, friction)
+    drawn = _drawn_loop(told, layout)
+    top = None if peak is None else (peak, peak * told.share("peak factor", "work.peak_factor", PEAK))
     mass = (layout.belt.mass if layout.belt else 0.0) * belts
     signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
     # What a spring or a slide keeps does not go by where the pulleys stand to a millimetre.
@@ -207,9 +209,25 @@ def shares_of(
         p.driver,
         kept,
         top,
-        tuple(columns),
+        tuple(told.columns),
     )
-    return found._replace(tolerances=tuple(told))
+    return found._replace(tolerances=tuple(told.tolerances))
+
+
+def _bands(told: _Told, layout: StageLayout, friction: Friction) -> tuple[tuple[int, tuple[float, ...]], ...]:
+    """Return the row of draws and the band of friction for grooves and for flats, whichever the loop has."""
+    p, bands = layout.pulleys, []
+    for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
+        mine = np.flatnonzero(p.flat == on_flat)
+        if not len(mine):
+            continue
+        i = mine[0]
+        low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.good))
+        bands.append((row, band))
+        if any(j in (p.driver, p.driven) for j in mine):
+            amount = told.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
+            told.tell(label, amount, friction.conditions[i][0].known, row)
+    return tuple(bands)
 
 
 @lru_cache(maxsize=32)
@@ -262,29 +280,26 @@ def _outcome(
     )
 
 
-def _drawn_loop(reader: Reader, at: str, layout: StageLayout, tell) -> tuple:
+def _drawn_loop(told: _Told, layout: StageLayout) -> tuple:
     """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
+    reader, at = told.reader, f"stage[{layout.name}]"
     p, places = layout.pulleys, layout.places
     sizes, sources = zip(
         *(_half(reader, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
     )
     ours = [i for i, s in enumerate(sources) if s != COMMON]
     for i in ours:
-        tell(f"diameter of {p.names[i]}", f"± {reader.show(sizes[i], 'length', digits=2)}", sources[i], SIZES + i)
+        told.length(f"diameter of {p.names[i]}", sizes[i], sources[i], SIZES + i)
     others = [SIZES + i for i in range(len(p.names)) if i not in ours]
     if others:
-        tell("diameters", f"± {reader.show(DIAMETER, 'length', digits=2)} each", COMMON, *others)
+        told.length("diameters", DIAMETER, COMMON, *others, words="± {} each")
     if places.given:
         off = np.full(len(p.names), PLACE)
-        tell(
-            "places of the pulleys",
-            f"± {reader.show(PLACE, 'length', digits=2)} each way",
-            COMMON,
-            *(row + i for row in (ACROSS, UP) for i in range(len(p.names))),
-        )
+        rows = (row + i for row in (ACROSS, UP) for i in range(len(p.names)))
+        told.length("places of the pulleys", PLACE, COMMON, *rows, words="± {} each way")
     else:
         place, source = _half(reader, f"{at}.centres", PLACE, share=False)
-        tell("centres", f"± {reader.show(place, 'length', digits=2)}", source, ACROSS + p.driven, UP + p.driven)
+        told.length("centres", place, source, ACROSS + p.driven, UP + p.driven)
         off = np.zeros(len(p.names))
         off[p.driven] = place
     cord = np.zeros(len(p.names))
@@ -294,7 +309,7 @@ def _drawn_loop(reader: Reader, at: str, layout: StageLayout, tell) -> tuple:
         # A cord that lies deeper makes an inside pulley smaller and an outside one larger.
         cord = np.where(on_cord, 0.0, np.where(p.inside, -band, band))
         if cord.any():
-            tell("where the cord lies", f"± {reader.show(band, 'length', digits=2)}", layout.belt.known, CORD)
+            told.length("where the cord lies", band, layout.belt.known, CORD)
     inside = p.inside.copy()
     if p.crossed:
         inside[p.driven] = False

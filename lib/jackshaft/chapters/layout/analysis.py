@@ -13,11 +13,11 @@ from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_sheet
 from jackshaft.chapters.layout.series_said import say_series
 from jackshaft.chapters.layout.take_up import stock_of
-from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
 from jackshaft.mechanics import path as belt_path
-from jackshaft.parts.belt_stage import Pulleys, read_places, read_pulleys, standard_of
+from jackshaft.parts.belt_stage import Places, Pulleys, read_places, read_pulleys, standard_of
 from jackshaft.results.chapter import WHOLE, Detail, Scope
 from jackshaft.results.checks import undecided
 from jackshaft.results.findings import Draft, Findings
@@ -70,23 +70,9 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     section = reader.get(f"{at}.section")
     belt = belt_lengths.section(section, standard_of(reader, at)) if section else None
     ccw, known = sense(reader, pulleys, name, ratio_data)
-    inside = pulleys.inside.copy()
-    if pulleys.crossed:
-        inside[pulleys.driven] = False
-    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
-    if not known and found.reason != 0:
-        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
-        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
-    start_x, start_y, end_x, end_y = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
-    if (
-        found.reason == 0
-        and not pulleys.crossed
-        and clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, pulleys.pitch)
-    ):
-        # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
-        found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
-    bodies = _bodies(reader, at)
-    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, (start_x, start_y, end_x, end_y), bodies)
+    found, ccw, ends = _follow(pulleys, places, ccw, known)
+    bodies, unplaced = _bodies(reader, at)
+    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, ends, bodies)
     shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
     speeds = [
@@ -102,8 +88,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         ccw,
         known,
         found,
-        np.stack([start_x, start_y], -1),
-        np.stack([end_x, end_y], -1),
+        np.stack(ends[:2], -1),
+        np.stack(ends[2:], -1),
         bodies,
         gap,
         gap_words,
@@ -112,6 +98,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         idler,
         pivot,
         *speeds,
+        unplaced,
     )
     misfit_check(draft, reader, layout)
     if found.reason != 0:
@@ -125,19 +112,44 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     return layout
 
 
-def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
-    bodies = []
+def _follow(
+    pulleys: Pulleys, places: Places, ccw: bool, known: bool
+) -> tuple[belt_path.Path, bool, tuple[np.ndarray, ...]]:
+    """Return the belt's path, the way round that it takes, and the ends of its strands (x, y, x, y).
+
+    Where the way is not known the other one is tried too.
+    """
+    inside = pulleys.inside.copy()
+    if pulleys.crossed:
+        inside[pulleys.driven] = False
+    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
+    if not known and found.reason != 0:
+        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
+        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
+    ends = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
+    if found.reason == 0 and not pulleys.crossed and clearance.strands_cross_si(*ends, found, pulleys.pitch):
+        # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
+        found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
+    return found, ccw, ends
+
+
+def _bodies(reader: Reader, at: str) -> tuple[tuple[Body, ...], tuple[str, ...]]:
+    """Return the bodies beside a loop, and the keys that are missing of those that cannot be placed yet."""
+    bodies, unplaced = [], []
     for name in reader.names(f"{at}.body"):
         here = f"{at}.body[{name}]"
         x, y, size, wide, high = (reader.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
         if x is None or y is None or (size is None and (wide is None or high is None)):
-            reader.note_missing(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
+            box = wide is not None or high is not None
+            sizes = (("width", wide), ("height", high)) if box else (("diameter", size),)
+            unplaced += [f"{here}.{k}" for k, v in (("x", x), ("y", y), *sizes) if v is None]
             continue
         corners = None
         if size is None:
             corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
         bodies.append(Body(name, x, y, None if size is None else size / 2, corners))
-    return tuple(bodies)
+    reader.note_missing(*unplaced)
+    return tuple(bodies), tuple(unplaced)
 
 
 def _takeup_parts(reader: Reader, at: str, pulleys: Pulleys):

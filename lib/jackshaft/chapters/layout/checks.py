@@ -1,17 +1,19 @@
-"""The facts, tables and checks of one belt loop."""
+"""The facts and checks of one belt loop."""
 
 from __future__ import annotations
 
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.layout.data import StageLayout, StockBelt
-from jackshaft.chapters.layout.take_up import unread
-from jackshaft.chapters.ratio.analysis import ARROWS
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.length import length_check
+from jackshaft.chapters.layout.tables import pulley_sheet, stock_sheet
+from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH, TAPE, signed
 from jackshaft.units import at_least, at_most, first_least
 
 #: Least gap between a running strand and anything it does not touch: 1/4 in, common practice, no source.
@@ -19,9 +21,6 @@ LEAST_GAP = 0.00635
 
 #: A gap below this is none, m: what is left of nothing when sizes in two units are added up.
 TOUCHES = 1e-9
-
-#: Take-up drawn farther than this from where the belt puts it: 3/8 in, common practice, no source.
-DRAWN_OFF = 0.0095
 
 #: A pulley under this share of the section's minimum is refused; down to it, it is a caution.
 SMALL_PULLEY = 0.85
@@ -51,7 +50,7 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         draft.check(
             id,
             name,
-            f"total turning {turning:+.3f} turns",
+            reader.number(turning, "number", signed(turning, "total turning {} turns"), decimals=3),
             "+1 or -1, or 0 for a crossed belt",
             GO,
             "Every pulley is touched, no pulleys overlap, and the loop turns round once.",
@@ -70,221 +69,42 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         )
 
 
-def _drawn_for_this_belt(layout: StageLayout) -> float | None:
-    """Return how far the take-up stands, as drawn, from where the belt that is on wants it; None where unknown."""
-    chosen = layout.chosen
-    if chosen is None or not chosen.fits:
-        return None
-    if np.isfinite(chosen.x):
-        k = layout.idler
-        return float(np.hypot(chosen.x - layout.places.x[k], chosen.y - layout.places.y[k]))
-    if np.isfinite(chosen.centres):
-        p, at = layout.pulleys, layout.places
-        return abs(chosen.centres - float(np.hypot(at.x[p.driven] - at.x[p.driver], at.y[p.driven] - at.y[p.driver])))
-    return None
-
-
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = True) -> None:
     """Add everything there is to say about a loop that can go round; its length only where belts were looked up."""
     if lengths:
-        _length_check(draft, reader, layout)
+        draft.checks.append(length_check(reader, layout))
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, reader, layout)
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    names, path = layout.pulleys.names, layout.path
     way = ARROWS[1 if layout.ccw else -1] + (
         "" if layout.sense_known else " (assumed: the engine's direction is not known)"
     )
-    draft.fact(
-        f"{layout.name}: path on the cord line", reader.both(float(path.length), "length"), f"the belt runs {way}"
-    )
+    length = reader.number(layout.path.length, "length", form=BOTH)
+    draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}")
     if layout.speed is not None:
-        draft.fact(f"{layout.name}: belt speed at work", reader.show(layout.speed, "surface speed"))
-    rows = []
-    for i, name in enumerate(names):
-        role = "drives" if i == layout.pulleys.driver else "driven" if i == layout.pulleys.driven else "idler"
-        side = "inside" if layout.pulleys.inside[i] else "outside"
-        surface = "flat" if layout.pulleys.flat[i] else "groove"
-        rows.append(
-            (
-                name,
-                role,
-                f"{side}, {surface}",
-                reader.show(2 * layout.pulleys.pitch[i], "length"),
-                reader.show(float(path.wrap[i]), "angle"),
-                ARROWS[int(path.turn[i])],
-                f"to {names[(i + 1) % len(names)]}: {reader.tape(float(path.span[i]))}",
-            )
-        )
-    draft.tables.append(
-        Table(
-            f"{layout.name}: pulleys in the order the belt meets them",
-            ("pulley", "does", "side, surface", "pitch diameter", "wrap", "turns", "strand that leaves it"),
-            tuple(rows),
-            "Directions are seen facing the engine's output shaft.",
-        )
-    )
+        speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
+        draft.fact(f"{layout.name}: belt speed at work", speed)
+    draft.tables.append(pulley_sheet(reader, layout))
     if layout.stock:
-        draft.tables.append(_stock_sheet(reader, layout))
-
-
-def _stock_sheet(reader: Reader, layout: StageLayout) -> Table:
-    two = len(layout.pulleys.names) == 2
-    rows = []
-    for s in layout.stock:
-        place = "does not fit"
-        if s.fits and two:
-            place = f"centres {reader.tape(s.centres)}"
-        elif s.fits and np.isfinite(s.x):
-            place = f"{layout.pulleys.names[layout.idler]} at {reader.tape(s.x)}, {reader.tape(s.y)}"
-        elif s.fits:
-            place = "as drawn"
-        elif two and np.isfinite(s.centres):
-            place = f"would need centres of {reader.tape(s.centres)}"
-        room = (
-            ""
-            if not s.fits or not np.isfinite(s.room_out)
-            else f"to put on: {_room_in(reader, s)}; for stretch: {reader.tape(s.room_out)}"
-        )
-        mark = " (this belt)" if s is layout.chosen else ""
-        wrap = "" if s.wrap is None or not s.fits else reader.show(float(s.wrap[layout.pulleys.driver]), "angle")
-        rows.append(
-            (
-                s.designation + mark,
-                reader.show(s.pitch_length, "length"),
-                f"{reader.tape(abs(s.over))} {'longer' if s.over >= 0 else 'shorter'}",
-                place,
-                wrap,
-                room,
-            )
-        )
-    return Table(
-        f"{layout.name}: belts that are sold, nearest to the path",
-        (
-            "belt",
-            "length on the cord line",
-            "against the path",
-            "take-up position",
-            f"wrap on {layout.pulleys.names[layout.pulleys.driver]}",
-            "belt length to spare",
-        ),
-        tuple(rows),
-        "Lengths are those of the tables; check the marking and its line on the belt itself. "
-        "Where the cord lies is uncertain by a few millimetres of length.",
-    )
-
-
-def _room_in(reader: Reader, belt: StockBelt) -> str:
-    """Return the room to put a belt on, in words where the pulleys would touch first."""
-    return reader.tape(belt.room_in) if np.isfinite(belt.room_in) else "until the pulleys touch"
-
-
-def _length_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    id, name = f"layout.length[{layout.name}]", f"{layout.name}: belt length"
-    at = f"stage[{layout.name}]"
-    path = reader.show(float(layout.path.length), "length")
-    fitting = [s for s in layout.stock if s.fits]
-    chosen = layout.chosen
-    if chosen is None:
-        if not layout.stock:
-            keys = (f"{at}.section",) if layout.belt is None else (f"{at}.length", f"{at}.length_is")
-            reader.note_missing(*keys)
-            draft.checks.append(undecided(id, name, keys, "No stock lengths are known for this belt.", limit=path))
-            return
-        reader.note_missing(f"{at}.marked")
-        why = unread(reader, at, layout.belt) if layout.belt is not None else ""
-        if why:
-            keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
-            why = f"{why.rstrip('.')}. Correct the marking, or measure the belt and say which length that is."
-            draft.checks.append(undecided(id, name, keys, f"{why[:1].upper()}{why[1:].rstrip('.')}.", limit=path))
-            return
-        listed = ", ".join(s.designation for s in fitting) or "none of those in the table"
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                (f"{at}.marked",),
-                f"No belt is chosen yet. The path is {path}; within "
-                f"the take-up: {listed}." + ("" if fitting else " " + _nearest_cure(reader, layout)),
-                limit=path,
-            )
-        )
-        return
-    length = reader.show(chosen.pitch_length, "length")
-    if chosen.fits:
-        gone, cure, verdict, where = _drawn_for_this_belt(layout), "", GO, ""
-        if gone is not None:
-            part = layout.pulleys.names[layout.idler] if np.isfinite(chosen.x) else "the centres"
-            stands = (
-                f"{part} stands at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
-                if np.isfinite(chosen.x)
-                else f"{part} are {reader.tape(chosen.centres)}"
-            )
-            where = f" With it {stands}, {reader.tape(gone)} from where it is drawn."
-            if gone > DRAWN_OFF:
-                verdict = CAUTION
-                cure = (
-                    f"Draw {part} where the belt puts {'it' if np.isfinite(chosen.x) else 'them'}: the panel's button "
-                    "'Set the take-up for the belt' does that; wraps, grip and clearance then hold for this belt."
-                )
-            if chosen.gap <= 0:
-                verdict = STOP
-                where += f" There the belt rubs: {chosen.gap_words}, {reader.tape(-chosen.gap)} too close."
-                cure = "Take another length, or move the pivot so that the arm stands clear of the strands."
-        draft.check(
-            id,
-            name,
-            f"{chosen.designation}, {length} on the cord line",
-            f"{path} by the drawing",
-            verdict,
-            f"{chosen.designation} fits within the take-up.{where}",
-            cure,
-            _length_source(layout),
-        )
-        return
-    amount = reader.tape(abs(chosen.over))
-    word = "longer" if chosen.over > 0 else "shorter"
-    can = f" Within the take-up: {', '.join(s.designation for s in fitting)}." if fitting else ""
-    draft.check(
-        id,
-        name,
-        f"{chosen.designation}, {length} on the cord line",
-        f"{path} by the drawing",
-        STOP,
-        f"{chosen.designation} is {amount} {word} than the path, more than the take-up can make up.",
-        (f"Take {fitting[0].designation}.{can}" if fitting else _nearest_cure(reader, layout)),
-        _length_source(layout),
-    )
-
-
-def _nearest_cure(reader: Reader, layout: StageLayout) -> str:
-    best = layout.stock[first_least([abs(s.over) for s in layout.stock])]
-    word = "longer" if best.over > 0 else "shorter"
-    if np.isfinite(best.centres):
-        return f"{best.designation} needs centres of {reader.tape(best.centres)}."
-    return (
-        f"The nearest, {best.designation}, is {reader.tape(abs(best.over))} {word} than the path; move a "
-        "pulley so that the path changes by that much, or give the take-up more travel."
-    )
-
-
-def _length_source(layout: StageLayout) -> str:
-    return "table belt_lengths; own-derivation, 2π times the distance of parallel lines"
+        draft.tables.append(stock_sheet(reader, layout))
 
 
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    gap = layout.least_gap
+    gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
+    if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
+        words = "A body beside the belt is named, and where it is or how large is not known yet."
+        draft.checks.append(undecided(id, name, layout.unplaced, words))
+        return
     if not np.isfinite(gap):
         return
-    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
-    text = reader.tape(gap)
     draft.check(
-        f"layout.clearance[{layout.name}]",
-        f"{layout.name}: clearance",
-        text,
-        f"{reader.tape(LEAST_GAP)} or more",
+        id,
+        name,
+        reader.number(gap, "length", form=TAPE),
+        reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict,
         f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
         ""
@@ -298,17 +118,18 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     p = layout.pulleys
     i = (p.driver, p.driven)[first_least([layout.path.wrap[k] for k in (p.driver, p.driven)])]
     wrap = float(layout.path.wrap[i])
-    least = np.radians(tables.table("belt_limits").one(item="wrap on the small pulley")["low"])
+    row = tables.table("belt_limits").one(item="wrap on the small pulley")
+    least = np.radians(row["low"])
     verdict = GO if at_least(wrap, least) else CAUTION
     draft.check(
         f"layout.wrap[{layout.name}]",
         f"{layout.name}: least wrap on a pulley with power",
-        f"{reader.show(wrap, 'angle')} on {p.names[i]}",
-        f"{reader.show(least, 'angle')} or more",
+        reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
+        reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict,
         "Less wrap is less grip; the tension page says whether it is enough.",
         "" if verdict == GO else "Longer centres, or an idler that presses the slack strand round the pulley.",
-        tables.table("belt_limits").one(item="wrap on the small pulley").cite,
+        row.cite,
     )
 
 
@@ -319,12 +140,15 @@ def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     reference = 2 * p.pitch - (belt.pitch_minus_reference or 0.0)
     i = first_least(np.where(p.flat, np.inf, reference))
     share = reference[i] / belt.min_pulley
+    known = reader.how(f"stage[{layout.name}].pulley[{p.names[i]}].diameter")
     verdict = GO if at_least(share, 1.0) else CAUTION if at_least(share, SMALL_PULLEY) else STOP
     draft.check(
         f"layout.pulley-size[{layout.name}]",
         f"{layout.name}: smallest pulley",
-        f"{p.names[i]}, {reader.show(reference[i], 'length', digits=4)} {belt.reference_line} diameter",
-        f"{reader.show(belt.min_pulley, 'length', digits=3)} or more",
+        reader.number(
+            reference[i], "length", f"{p.names[i]}, {{}} {belt.reference_line} diameter", digits=4, known=known
+        ),
+        reader.number(belt.min_pulley, "length", "{} or more", digits=3),
         verdict,
         f"Section {belt.name}: bent round less than its usual minimum a belt tires early; "
         f"under {100 * SMALL_PULLEY:.0f} % of it most of its life is gone.",
@@ -349,8 +173,8 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         f"layout.speed[{layout.name}]",
         f"{layout.name}: belt and rim speed",
-        reader.show(top, "surface speed"),
-        f"{reader.show(limit, 'surface speed')} or less",
+        reader.number(top, "surface speed"),
+        reader.number(limit, "surface speed", "{} or less"),
         verdict,
         f"Taken at the highest engine speed that is known; {what} sets the limit.",
         "" if verdict == GO else "Smaller pulleys on both shafts, or a governed speed that is lower.",
@@ -373,15 +197,13 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     rule = belt_rules.back_bend(belt)
     made_for_it = belt.family in ("double-V", "V-ribbed")
     verdict = STOP if not rule.allowed else GO if made_for_it else CAUTION
-    draft.checks.append(
-        Check(
-            f"layout.back-bend[{layout.name}]",
-            f"{layout.name}: bending backwards",
-            f"over {', '.join(outside)}",
-            "a belt that may",
-            verdict,
-            rule.why[0].upper() + rule.why[1:] + ".",
-            "" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",
-            "belt-maintenance p. 24; vflat-hints",
-        )
+    draft.check(
+        f"layout.back-bend[{layout.name}]",
+        f"{layout.name}: bending backwards",
+        f"over {', '.join(outside)}",
+        "a belt that may",
+        verdict,
+        rule.why[0].upper() + rule.why[1:] + ".",
+        "" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",
+        "belt-maintenance p. 24; vflat-hints",
     )

@@ -47,7 +47,8 @@ class StockBelt(NamedTuple):
 class StageLayout(NamedTuple):
     """One belt loop: where everything stands and runs, in SI units.
 
-    ``start`` and ``end`` are the ends of the strands, shape (n, 2); strand i leaves pulley i.
+    ``start`` and ``end`` are the ends of the strands, shape (n, 2); strand i leaves pulley i. ``unplaced`` names the
+    keys without which a body is nowhere.
     """
 
     name: str
@@ -68,3 +69,4 @@ class StageLayout(NamedTuple):
     pivot: tuple[float, float] | None
     speed: float | None
     full_speed: float | None
+    unplaced: tuple[str, ...] = ()

@@ -15,6 +15,7 @@ from jackshaft.results import Again, Detail, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.ranges import place_control, size_control
+from jackshaft.ui.stages import said_of
 from jackshaft.units import show, write
 
 
@@ -79,16 +80,7 @@ def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Out
 
 
 def _outcome(results: Results, stage: str) -> Outcome:
-    facts, checks = [], []
-    for chapter in ("layout", "grip"):
-        found = results.chapters[chapter]
-        facts += [f for f in found.facts if f.label.startswith(f"{stage}: ")]
-        checks += [c for c in results.of(chapter) if c.id.endswith(f"[{stage}]")]
-    facts = [type(f)(f.label.removeprefix(f"{stage}: "), f.value, f.note) for f in facts]
-    checks = [
-        type(c)(**{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "name": c.name.removeprefix(f"{stage}: ")})
-        for c in checks
-    ]
+    facts, checks = said_of(results, ("layout", "grip"), stage)
     return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from jackshaft import tables
@@ -9,6 +11,24 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, twopulley
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number, Value
+
+#: What turns the direction round without the belt: way, wrap, share, and what it costs.
+WITHOUT = (
+    (
+        "a pair of gears, or a gearbox that reverses",
+        "none",
+        "no belt",
+        "a stage more: about 2 to 5 % of the power, grease and a guard of its own; nothing slips, so something "
+        "else must give first",
+    ),
+    (
+        "the source turned to face the other way",
+        "as it is",
+        "as it is",
+        "new mounts; mind exhaust, fuel, cooling and the side that the clutch is made for",
+    ),
+)
 
 
 def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
@@ -17,81 +37,57 @@ def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
     The grip of each way is told as the share of the tight strand's pull that can be used,
     1 - exp(-k wrap), at the driven pulley: what it carries at the same tension.
     """
-    p, at = layout.pulleys, layout.places
-    i, j = p.driver, p.driven
-    centres = float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
-    sizes = {"first": 2 * p.pitch[i], "second": 2 * p.pitch[j]}
-    rows = {(r["surface"], r["condition"]): r for r in tables.table("belt_friction").rows}
-    groove, flat = rows["groove", "design"], rows["flat", "dry"]
-    now = float(layout.path.wrap[j])
-    belt = layout.belt
-
-    def share(wrap: float, row) -> str:
-        likely, bad = (100 * (1 - np.exp(-row[f"coefficient_{end}"] * wrap)) for end in ("likely", "low"))
-        return f"{likely:.0f} % (bad end {bad:.0f} %)"
-
-    half = np.pi
-    found = [
-        (
-            "as drawn",
-            f"{np.degrees(now):.0f}°",
-            share(now, flat if p.flat[j] else groove),
-            "turns it round" if p.inside[i] != p.inside[j] or p.crossed else "keeps the direction",
-        )
-    ]
-    back = "on the flat back: one or two idlers to wrap it, more slack tension, much less when wet"
-    if belt is not None:
-        rule = belt_rules.back_bend(belt)
-        back += f"; {rule.why}" if rule.allowed else f"; not with this belt: {rule.why}"
-    found.append(
-        (
-            "driven pulley on the belt's back, flat",
-            f"{np.degrees(min(now, half)):.0f}° at most as laid out",
-            share(min(now, half), flat),
-            back,
-        )
-    )
-    found.append(
-        (
-            "driven pulley outside a double-V belt, in a groove",
-            f"{np.degrees(min(now, half)):.0f}° at most as laid out",
-            share(min(now, half), groove),
-            "a double-V belt and an idler or two; bought belt, grooves on every pulley",
-        )
-    )
-    crossed = twopulley.two_pulleys.si(centres, **sizes, crossed=True)
-    wrap = float(crossed.wrap_second)
-    if np.isfinite(wrap):
-        why = (
-            belt_rules.crossed_drive(belt, centres, sizes["first"], sizes["second"], system=reader.system).why
-            if belt is not None
-            else "only flat belts are made for it; V-belts rub on themselves where they cross"
-        )
-        found.append(("crossed belt", f"{np.degrees(wrap):.0f}°", share(wrap, flat), why))
-    else:
-        found.append(("crossed belt", "cannot", "", "the pulleys stand too close to each other"))
-    found.append(
-        (
-            "a pair of gears, or a gearbox that reverses",
-            "none",
-            "no belt",
-            "a stage more: about 2 to 5 % of the power, grease and a guard of its own; nothing slips, so something "
-            "else must give first",
-        )
-    )
-    found.append(
-        (
-            "the source turned to face the other way",
-            "as it is",
-            "as it is",
-            "new mounts; mind exhaust, fuel, cooling and the side that the clutch is made for",
-        )
-    )
     return Table(
         f"{layout.name}: ways to turn the direction round",
         ("way", "wrap on the driven pulley", "share of the tight strand's pull it can use", "what it costs"),
-        tuple(found),
+        (*_with_belt(reader, layout), _crossed(reader, layout), *WITHOUT),
         "Grip by the capstan law, wedge counted in grooves. An electric motor may also be wired to "
         "turn the other way, by a licensed electrician.",
         aside=True,
     )
+
+
+def _grip(reader: Reader, wrap: float, surface: str, words: str = "{}") -> tuple[Number, Number]:
+    """Return a wrap, and the share of the tight strand's pull that it can use in a groove or on a dry flat."""
+    row = tables.table("belt_friction").one(surface=surface, condition="design" if surface == "groove" else "dry")
+    likely, bad = (float(1 - np.exp(-row[f"coefficient_{end}"] * wrap)) for end in ("likely", "low"))
+    share = {"low": bad, "by": "percent", "decimals": 0, "known": row.known}
+    return (
+        reader.number(wrap, "angle", words, decimals=0),
+        reader.number(likely, "number", "{} (bad end {low})", **share),
+    )
+
+
+def _with_belt(reader: Reader, layout: StageLayout) -> Iterator[tuple[Value, ...]]:
+    """Yield the loop as drawn, and with the driven pulley outside it."""
+    p, belt = layout.pulleys, layout.belt
+    i, j = p.driver, p.driven
+    now = float(layout.path.wrap[j])
+    turns = "turns it round" if p.inside[i] != p.inside[j] or p.crossed else "keeps the direction"
+    yield "as drawn", *_grip(reader, now, "flat" if p.flat[j] else "groove"), turns
+    back = "on the flat back: one or two idlers to wrap it, more slack tension, much less when wet"
+    if belt is not None:
+        rule = belt_rules.back_bend(belt)
+        back += f"; {rule.why}" if rule.allowed else f"; not with this belt: {rule.why}"
+    most, words = min(now, np.pi), "{} at most as laid out"
+    yield "driven pulley on the belt's back, flat", *_grip(reader, most, "flat", words), back
+    yield (
+        "driven pulley outside a double-V belt, in a groove",
+        *_grip(reader, most, "groove", words),
+        "a double-V belt and an idler or two; bought belt, grooves on every pulley",
+    )
+
+
+def _crossed(reader: Reader, layout: StageLayout) -> tuple[Value, ...]:
+    """Return the way of crossing the belt."""
+    p, at, belt = layout.pulleys, layout.places, layout.belt
+    i, j = p.driver, p.driven
+    centres = float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
+    first, second = 2 * p.pitch[i], 2 * p.pitch[j]
+    wrap = float(twopulley.two_pulleys.si(centres, first=first, second=second, crossed=True).wrap_second)
+    if not np.isfinite(wrap):
+        return "crossed belt", "cannot", "", "the pulleys stand too close to each other"
+    why = "only flat belts are made for it; V-belts rub on themselves where they cross"
+    if belt is not None:
+        why = belt_rules.crossed_drive(belt, centres, first, second, system=reader.system).why
+    return "crossed belt", *_grip(reader, wrap, "flat"), why

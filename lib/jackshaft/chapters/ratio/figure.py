@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from jackshaft.chapters.ratio.analysis import ARROWS, RatioData
+from jackshaft.chapters.ratio.data import ARROWS, RatioData
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results

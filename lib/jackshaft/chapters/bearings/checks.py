@@ -1,0 +1,188 @@
+"""The verdicts on one bearing's load, life and speed."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.bearings.data import BearingLife
+from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted
+from jackshaft.mechanics import bearing_limits, bearings
+from jackshaft.mechanics.bearings import UPPER_BOUND
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.units import at_least, at_most
+
+
+def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
+    """Add the checks of one bearing; ``why`` is (missing keys, words) where it carries nothing known."""
+    _life_check(draft, reader, life, why)
+    _load_check(draft, reader, life)
+    _speed_check(draft, reader, life)
+    _static_check(draft, reader, life)
+    _axial_check(draft, reader, life)
+
+
+def _lacking(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list[str], list[str]]:
+    """Return the keys without which the life cannot be judged, and what of it is not known."""
+    at = f"bearing[{life.name}]"
+    lacks, words = (list(why[0]), [why[1]]) if why and life.load is None else ([], [])
+    if life.rating is None:
+        lacks.append(f"{at}.dynamic_rating")
+        words.append(
+            "No rating is tabulated for it, or which bearing it is stands open: take C from its maker."
+            if life.size is not None
+            else "Which bearing it is is not known yet, so its rating is not either."
+        )
+    elif life.load is None and life.radial is not None:
+        lacks.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
+        words.append("A load along the shaft needs the static rating, and one of the newer generation its f0.")
+    if not life.speed:
+        shaft = reader.get(f"{at}.shaft")
+        lacks.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
+        words.append("How fast it turns is not known yet.")
+    if life.wanted is None:
+        lacks.append("wanted_life")
+        words.append("How long it must last is not known yet.")
+    return lacks, words
+
+
+def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
+    id, name = f"bearings.life[{life.name}]", f"{life.name}: rating life"
+    limit = ""
+    if life.wanted is not None:
+        limit = reader.number(life.wanted, "time", "{} or more", by="hours", known=reader.how("wanted_life"))
+    lacks, words = _lacking(reader, life, why)
+    if life.hours is None or life.wanted is None:
+        reader.note_missing(*lacks)
+        value = "" if life.hours is None else f"Rating life {reader.show(life.hours, 'time', by='hours')}. "
+        draft.checks.append(undecided(id, name, lacks, value + " ".join(words), limit=limit))
+        return
+    verdict = grade(likely=life.hours, bad=life.hours_bad, limit=life.wanted)
+    cure = "" if verdict == GO else _life_cure(reader, life)
+    reason = (
+        f"{reader.show(life.load, 'force')} with shock factor {life.shock:g} at {reader.show(life.speed, 'rotation')}."
+    )
+    if reader.get(f"bearing[{life.name}].shock_factor") is None:
+        reason += " No shock factor is given, so none is taken; belts and rough work call for 1.2 to 1.5."
+    if not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
+        reason += " The load is above half of C, where the formula ends."
+        verdict, cure = STOP, _life_cure(reader, life)
+    if life.combined is not None and life.combined.beyond_table:
+        reason += " The load along the shaft lies beyond the table's end, whose last row was held: ask the maker."
+        if verdict == GO:
+            verdict, cure = CAUTION, "Take a bearing made for endways load, or a larger one."
+    if reader.get("place") in ("outdoors", None):
+        if reader.get("place") is None:
+            reader.note_missing("place")
+            reason += " Where it works is not written down, so it is judged as outdoors."
+        reason += (
+            f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
+        )
+    source = f"gost18855, clause 5.3; {life.rating.source}".rstrip("; ")
+    value = reader.number(life.hours, "time", "{} (bad end {low})", by="hours", low=life.hours_bad, source="gost18855")
+    draft.check(id, name, value, limit, verdict, reason, cure, source)
+
+
+def _life_cure(reader: Reader, life: BearingLife) -> str:
+    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(reader)))
+    return (
+        f"Take a bearing with C of {reader.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
+        "lower the tension to what grip needs; seal it against dirt."
+    )
+
+
+def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+    if life.radial is None or life.rating is None:
+        return
+    least = float(bearing_limits.least_load.si(life.rating.dynamic))
+    enough = at_least(life.radial[0], least)
+    verdict = GO if enough and not life.carried.against else CAUTION
+    reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
+    if life.carried.against:
+        reason += (
+            " The load points against the main one: the overhung pull lifts the shaft here, and with the pull gone it "
+            "drops back through the play."
+        )
+    draft.check(
+        f"bearings.load[{life.name}]",
+        f"{life.name}: least load",
+        reader.number(life.signed, "force"),
+        reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
+        verdict,
+        reason,
+        ""
+        if verdict == GO
+        else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or "
+        "hold this bearing against play with a light spring washer; a smaller bearing needs less.",
+        "catalogue-a, least load (from memory)",
+    )
+
+
+def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+    if life.size is None or life.top_speed is None:
+        return
+    size, closure = life.size, reader.get(f"bearing[{life.name}].closure")
+    likely = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "open", series=size.series))
+    bad = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "sealed", series=size.series))
+    # the limit is what is uncertain here, so the two ends of it stand where values stand elsewhere
+    verdict = grade(likely=likely, bad=bad, limit=life.top_speed)
+    words = "{}, with grease" if closure else "{} open, {low} sealed, with grease"
+    draft.check(
+        f"bearings.speed[{life.name}]",
+        f"{life.name}: speed",
+        reader.number(life.top_speed, "rotation"),
+        reader.number(likely, "rotation", words, low=bad, source="gost20918"),
+        verdict,
+        "Judged at the highest speed its ring can turn."
+        + ("" if closure else " What closes it is not written down, so seals that touch are the bad end."),
+        "" if verdict == GO else "Take one that is open or shielded, a smaller size, or run slower.",
+        "gost20918; bearing-catalogues, touching seals",
+    )
+
+
+def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+    if life.radial is None or life.rating is None or life.rating.static is None:
+        return
+    top = life.top * life.shock
+    if top <= 0 and life.axial <= 0:
+        return
+    static = life.rating.static.value
+    safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock, static))
+    wanted, rough = safety_wanted(reader, life.shock)
+    verdict = GO if at_least(safety, wanted) else CAUTION if at_least(safety, 1.0) else STOP
+    draft.check(
+        f"bearings.static[{life.name}]",
+        f"{life.name}: static safety",
+        reader.number(safety, "number", decimals=1, source="gost18854"),
+        reader.number(wanted, "number", f"{{}} or more{' with shocks' if rough else ''}", source="textbook-practice"),
+        verdict,
+        f"C0 {reader.show(static, 'force')} over the largest of the loads at work, at rest and at the peak, shock "
+        f"counted: {reader.show(top, 'force')}.",
+        "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.",
+        "gost18854; textbook-practice",
+    )
+
+
+def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
+    if not life.axial or life.size is None or life.rating is None or life.rating.static is None:
+        return
+    static, at = life.rating.static.value, f"bearing[{life.name}]"
+    most = float(bearing_limits.axial_limit.si(static, life.size.bore, life.size.series))
+    reason, cure = f"C0 {reader.show(static, 'force')}.", ""
+    if reader.get(f"{at}.located") is False:
+        reason = "This bearing is written down as floating: it cannot hold a load along the shaft."
+        cure = "Locate this bearing endways, or give the load to the one that is located."
+    elif not at_most(life.axial, most):
+        cure = "Take a larger bearing, or one made for endways load."
+    draft.check(
+        f"bearings.axial[{life.name}]",
+        f"{life.name}: load along the shaft",
+        reader.number(life.axial, "force", known=reader.how(f"{at}.axial_load")),
+        reader.number(most, "force", "{} or less", source="catalogue-a"),
+        STOP if cure else GO,
+        reason,
+        cure,
+        "catalogue-a, pure axial load",
+    )
+
+
+__all__ = ["add"]

@@ -1,0 +1,166 @@
+"""What the chapter found, as plain records in SI units."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.mechanics import bearing_id, bearing_marks, bearings, fits, seats
+from jackshaft.mechanics.bearing_sizes import Size
+from jackshaft.parts.shaft_loads import ShaftLoads
+from jackshaft.results.checks import Fact
+
+
+class Identity(NamedTuple):
+    """What one bearing was measured to be.
+
+    ``readings`` and ``shaft`` are what was read; ``found`` ranks the sizes, None where nothing was
+    measured; ``size`` is the one that later figures take, ``how`` says from where, and ``rivals`` are the
+    sizes that the readings leave open, ``size`` among them.
+    """
+
+    name: str
+    readings: dict[str, bearing_id.Reading]
+    shaft: bearing_id.Reading | None
+    found: bearing_id.Identification | None
+    size: Size | None
+    how: str
+    rivals: tuple[Size, ...]
+    marking: bearing_marks.Marking | None
+
+
+class Rating(NamedTuple):
+    """Ratings that the life rests on: C, the least C that the readings leave open, C0, N, and from where.
+
+    ``static_words`` says of which generation C0 is and why; ``modern`` is a C0 of the newer generation, for the
+    film in the grease; ``other`` is C0 as if it were of the other generation, where which one was not told.
+    """
+
+    dynamic: float
+    least: float
+    static: bearings.StaticRating | None
+    words: str
+    source: str
+    static_words: str = ""
+    modern: float | None = None
+    other: bearings.StaticRating | None = None
+
+
+class ShaftReactions(NamedTuple):
+    """One shaft on its bearings: ``carried`` is what each bearing carries, N, shape (3 cases, bearings, 2)."""
+
+    shaft: str
+    bearings: tuple[str, ...]
+    at: np.ndarray
+    loads: ShaftLoads
+    carried: np.ndarray
+
+
+class Carried(NamedTuple):
+    """What a bearing carries, N, shape (3 cases, 2); ``against`` where it points against the shaft's main load.
+
+    ``known`` says how a load of its own is known; it is empty for what its shaft puts on it.
+    """
+
+    force: np.ndarray
+    against: bool
+    known: str = ""
+
+
+class BearingLife(NamedTuple):
+    """Load and life of one bearing in SI units; None where it cannot be worked out.
+
+    ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
+    ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
+    shaft; ``hours`` the life with the shock factor, s, ``hours_bad`` at the bad end.
+    """
+
+    name: str
+    size: Size | None
+    carried: Carried | None
+    radial: np.ndarray | None
+    axial: float
+    rating: Rating | None
+    load: float | None
+    speed: float | None
+    top_speed: float | None
+    shock: float
+    hours: float | None
+    hours_bad: float | None
+    wanted: float | None
+    combined: bearings.EquivalentLoad | None = None
+
+    @property
+    def signed(self) -> float:
+        """The radial load at work, N, negative where it points against the shaft's main load."""
+        return float(self.radial[0]) * (-1 if self.carried.against else 1)
+
+    @property
+    def top(self) -> float:
+        """The largest of the loads across the shaft, N; 0 where none is known."""
+        return 0.0 if self.radial is None else float(self.radial.max())
+
+
+class Seat(NamedTuple):
+    """The seats of one bearing in m; ``gap`` is nominal bore less measured shaft, positive is loose."""
+
+    name: str
+    advice: seats.FitAdvice | None = None
+    shaft: fits.Limits | None = None
+    housing: fits.Limits | None = None
+    ring: fits.Limits | None = None
+    outer: fits.Limits | None = None
+    measured: float | None = None
+    gap: float | None = None
+
+
+class Card(NamedTuple):
+    """One bearing's fitting card.
+
+    ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
+    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
+    ``off`` the steps in order; ``tight`` the ring that is pressed.
+    """
+
+    bearing: str
+    ask: str
+    with_it: str
+    explained: tuple[str, ...]
+    size: str
+    sizes: tuple[float, float, float]
+    closed: bool
+    grooved: bool
+    tight: str
+    rows: tuple[tuple[str, str], ...]
+    seats: tuple[tuple[str, ...], ...]
+    on: tuple[str, ...]
+    off: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+class BearingsData(NamedTuple):
+    """What the chapter found: identity, seat and life of each bearing by name, and each shaft's reactions.
+
+    ``cards`` holds each bearing's fitting card, or the words that say why it has none yet; ``facts`` the facts of
+    each bearing, without its name.
+    """
+
+    identity: dict[str, Identity]
+    seats: dict[str, Seat]
+    lives: dict[str, BearingLife]
+    shafts: dict[str, ShaftReactions]
+    cards: dict[str, Card | str]
+    facts: dict[str, tuple[Fact, ...]]
+
+
+__all__ = [
+    "BearingLife",
+    "BearingsData",
+    "Card",
+    "Carried",
+    "Identity",
+    "Rating",
+    "Seat",
+    "ShaftReactions",
+]

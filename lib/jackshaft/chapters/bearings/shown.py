@@ -1,0 +1,114 @@
+"""How the sizes, limits and differences of a bearing are shown; each is a number with its text."""
+
+from __future__ import annotations
+
+from jackshaft.mechanics.bearing_id import Candidate, Miss
+from jackshaft.mechanics.bearing_sizes import Size
+from jackshaft.mechanics.fits import Limits
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+from jackshaft.units import show
+
+#: Key of the build, and what each dimension is called, for each dimension that the method knows.
+KEYS = {"bore": "bore", "od": "outside", "width": "width"}
+WORDS = {"bore": "bore", "od": "outside diameter", "width": "width"}
+
+
+def bare_mm(si: float) -> str:
+    """Return millimetres to the micrometre, without their unit and without noughts at the end."""
+    return f"{si * 1e3:.3f}".rstrip("0").rstrip(".")
+
+
+def size_words(reader: Reader, size: Size) -> str:
+    """Return bore × outside × width as the shop says them: mm, and inches in front in an inch build."""
+    metric = " × ".join(bare_mm(v) for v in (size.bore, size.od, size.width)) + " mm"
+    if reader.system == "metric":
+        return metric
+    return " × ".join(f"{v / 0.0254:.4f}" for v in (size.bore, size.od, size.width)) + f" in ({metric})"
+
+
+def dimensions(reader: Reader, size: Size) -> Number:
+    """Return the bore with the three dimensions as its words."""
+    return reader.number(size.bore, "length", size_words(reader, size))
+
+
+def bore_words(reader: Reader, size: Size) -> str:
+    """Return a bore in mm, and in inches behind in an inch build."""
+    metric = f"{bare_mm(size.bore)} mm"
+    return metric if reader.system == "metric" else f"{metric} = {size.bore / 0.0254:.4f} in"
+
+
+def kind_words(reader: Reader, size: Size) -> str:
+    """Return what family a size is of, without naming the other system in a metric build."""
+    if reader.system == "inch" or "inch" not in size.kind:
+        return size.kind
+    return {
+        "inch": "not a metric series",
+        "inch bore, listed": "odd bore, listed",
+        "inch bore, not listed": "odd bore, not listed",
+    }[size.kind]
+
+
+def hours_words(si: float) -> str:
+    """Return a life in hours, rounded to what it can mean; hours are the same in both unit systems."""
+    return show(si, "time", "metric", by="hours")
+
+
+def score(reader: Reader, candidate: Candidate) -> Number:
+    """Return a candidate's share of the likelihood."""
+    return reader.number(candidate.score, "number", by="percent", decimals=1)
+
+
+def thou(reader: Reader, si: float) -> str:
+    """Return a small length in thousandths of an inch, or in micrometres, no finer than a micrometer reads."""
+    return reader.show(si, "length", by="indicator")
+
+
+def off(reader: Reader, miss: Miss) -> Number:
+    """Return reading less size, with a sign ! where it is beyond the allowance."""
+    plus = "+" if miss.off > 0 and not thou(reader, miss.off).startswith("0 ") else ""
+    return reader.number(miss.off, "length", f"{plus}{{}}{'' if miss.within else ' !'}", by="indicator")
+
+
+def gap(reader: Reader, si: float) -> Number:
+    """Return bore less seat: so much loose, or so much tight; the number is below nought where it is tight."""
+    return reader.number(si, "length", f"{thou(reader, abs(si))} {'loose' if si > 0 else 'tight'}", by="indicator")
+
+
+def span(reader: Reader, limits: Limits, words: str = "{}") -> Number:
+    """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
+    text = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
+    if reader.system == "inch":
+        text = f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({text})"
+    return _between(reader, limits.lower, limits.upper, words.format(text))
+
+
+def deviations(reader: Reader, limits: Limits) -> Number:
+    """Return limits as so much over or under nominal: thousandths with micrometres behind, or micrometres."""
+    ends = limits.lower_deviation, limits.upper_deviation
+    text = " / ".join(f"{v * 1e6:+.0f}" for v in ends) + " μm"
+    if reader.system == "inch":
+        text = " / ".join(f"{v / 25.4e-6:+.1f}" for v in ends) + f" thou ({text})"
+    return _between(reader, *ends, text)
+
+
+def _between(reader: Reader, low: float, high: float, words: str) -> Number:
+    return reader.number((low + high) / 2, "length", words, low=low, high=high)
+
+
+__all__ = [
+    "KEYS",
+    "WORDS",
+    "bare_mm",
+    "bore_words",
+    "deviations",
+    "dimensions",
+    "gap",
+    "hours_words",
+    "kind_words",
+    "off",
+    "score",
+    "size_words",
+    "span",
+    "thou",
+]

@@ -1,0 +1,179 @@
+"""Supply, coil and voltage of the clutch circuit, judged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.facts import pair
+from jackshaft.chapters.electric.line import nominal_of, window, wire_amps
+from jackshaft.mechanics import coil, wiring
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.units import at_least, at_most
+
+#: Share of the supply that may be lost on the way (other circuits), and the aim (V) for a clutch.
+MOST_DROP, AIM = 0.10, 0.5
+#: Highest voltage of a battery circuit of this trade: a 48 V battery on charge stays well below it; from memory.
+MOST_VOLTS = 75.0
+
+
+def supply_check(draft: Draft, reader: Reader) -> None:
+    """Stop a circuit whose voltage is not that of a battery circuit."""
+    known = {k: reader.si(f"circuit.{k}") for k in ("running_voltage", "battery_voltage")}
+    high = {k: v for k, v in known.items() if v is not None and v > MOST_VOLTS}
+    if high:
+        (key, volts), *others = high.items()
+        more = "".join(f", {reader.show(v, 'voltage')} (circuit.{k})" for k, v in others)
+        draft.check(
+            "electric.supply",
+            "voltage of the supply",
+            reader.number(volts, "voltage", f"{{}} (circuit.{key}){more}", known=reader.how(f"circuit.{key}")),
+            reader.number(MOST_VOLTS, "voltage", "{} or less"),
+            STOP,
+            "This chapter is for battery circuits of 6 to 48 V. A touch of more than about 75 V can kill, and "
+            "switches, fuses and wire for vehicles are not made for it.",
+            "Read the voltage again. If it stands, have a licensed electrician plan this circuit.",
+            "voltage limit of the low-voltage rules for direct current, 75 V, from memory",
+            guards=True,
+        )
+
+
+def coil_checks(draft: Draft, reader: Reader) -> None:
+    """Add the checks of the coil: wound for this supply, and read well enough."""
+    r20, nominal = reader.si("clutch.coil_resistance"), nominal_of(reader)
+    if r20 is None:
+        return
+    if nominal is not None:
+        _match_check(draft, reader, r20, nominal)
+    leads, given = reader.si("clutch.lead_resistance"), reader.get("clutch.coil_resistance")
+    if leads is None and given.plus_minus is None:
+        return
+    read = coil.lead_check.si(r20 + (leads or 0.0), leads=leads or 0.0, meter=given.plus_minus or 0.1)
+    off = reader.both(read.temperature_error, "temperature rise")
+    size = f"{reader.show(r20, 'resistance')} ± {reader.show(read.plus_minus, 'resistance')}"
+    draft.check(
+        "electric.coil-reading",
+        "coil reading against the meter's own error",
+        reader.number(read.share, "number", f"{size} ({{}})", by="percent", decimals=0, known=given.known or ""),
+        reader.number(coil.MOST_READING_ERROR, "number", "{} or less", by="percent", decimals=0),
+        GO if read.usable else STOP,
+        f"As a thermometer the reading is good to {off}."
+        + ("" if read.usable else " The error of leads and clips could swallow the difference between two coils."),
+        ""
+        if read.usable
+        else "Short the clips, note what the meter shows, read again and take it off; or measure "
+        "volts and amperes with the coil on the battery.",
+        "trade-practice",
+    )
+
+
+def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> None:
+    known = reader.how("clutch.coil_resistance")
+    match, (low, high) = coil.coil_match.si(r20, system=nominal), coil.COIL_WATTS
+    usual = at_least(match.watts, low) and at_most(match.watts, high)
+    odd = (
+        ""
+        if usual or not match.fits
+        else " That is outside the usual band: fewer ohms than new mean turns shorted, more mean a bad joint inside."
+    )
+    draft.check(
+        "electric.coil",
+        "coil wound for this supply",
+        reader.number(match.watts, "power", f"{match.watts:.0f} W at {nominal:g} V", known=known),
+        window(reader, match.watts, low, high, "power", f"{low:.0f} to {high:.0f} W for this class of coil"),
+        STOP if not match.fits else GO if usual else CAUTION,
+        f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
+        ""
+        if usual
+        else f"Hold {reader.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
+        if match.fits
+        else f"Read the resistance again with the leads taken off; if it stands, use a coil "
+        f"for {nominal:g} V, not a resistor before this one.",
+        "trade-practice",
+        guards=match.watts > 1.5 * high,
+    )
+
+
+def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
+    """Add the checks of the voltage at the coil, and of what is lost on the way."""
+    index = [data.at(f"{data.which}, {heat}") for heat in ("cold", "hot")]
+    supply = data.line.states[data.cold][1]
+    likely, bad = (float(np.min(s.coil_volts[index])) for s in (data.steps, data.worst))
+    verdict = grade(likely=likely, bad=bad, limit=data.limit)
+    if verdict == STOP and at_least(likely, (1 - MOST_DROP) * data.limit):
+        verdict = CAUTION
+    how = reader.how(f"circuit.{'running' if data.which == 'running' else 'battery'}_voltage")
+    told = reader.si("clutch.plate_voltage") is not None
+    area = _area_for(data, supply - data.limit) if verdict != GO else None
+    cure = "" if area is None else f"Larger wire: {_words_of(reader, area)} or more for the same way"
+    cure = cure or "A supply nearer to the coil, or a relay by it"
+    lost = supply - data.steps.coil_volts
+    draft.check(
+        "electric.voltage",
+        f"voltage at the coil, {'engine running' if data.which == 'running' else 'battery only'}",
+        replace(pair(reader, data, data.which, data.steps.coil_volts, "voltage", known=how), low=bad),
+        reader.number(
+            data.limit,
+            "voltage",
+            "{} (plate)" if told else "{} (the system's voltage)",
+            known=reader.how("clutch.plate_voltage"),
+        ),
+        verdict,
+        f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
+        f"{pair(reader, data, data.which, lost, 'voltage')}; "
+        f"{reader.show(bad, 'voltage')} is left at the bad end of wire and joints.",
+        "" if verdict == GO else cure + ", and clean, tight joints: pull goes with about the square of the voltage.",
+        "clutch-service; iacs",
+    )
+    _drop_check(
+        draft, reader, data, supply, [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)]
+    )
+
+
+def _drop_check(draft: Draft, reader: Reader, data: ElectricData, supply: float, lost: list[float]) -> None:
+    most = MOST_DROP * supply
+    verdict = grade(likely=lost[0], bad=lost[1], limit=most, higher_is_better=False)
+    area = _area_for(data, AIM)
+    aim = "" if lost[0] <= AIM else f" The usual aim for a clutch is {reader.show(AIM, 'voltage')}"
+    aim += f"; {_words_of(reader, area)} would reach it." if aim and area is not None else "." if aim else ""
+    draft.check(
+        "electric.drop",
+        "voltage lost between battery and coil",
+        reader.number(lost[0], "voltage", f"{{}} ({100 * lost[0] / supply:.1f} %), bad end {{high}}", high=lost[1]),
+        reader.number(most, "voltage", "{} (10 %)", source="abyc-e11"),
+        verdict,
+        f"Wire {reader.show(data.line.wire_ohm, 'resistance')} there and back, joints "
+        f"{reader.show(data.line.line_ohm - data.line.wire_ohm, 'resistance')}, coil cold.{aim}",
+        ""
+        if verdict == GO
+        else "Larger wire, a shorter way, a relay beside the coil, and joints that show no drop under load.",
+        "abyc-e11; trade-practice",
+    )
+
+
+def _area_for(data: ElectricData, drop: float) -> float | None:
+    """Return the copper area whose wire, with the joints as they are, loses ``drop`` with the coil cold."""
+    amps = float(wire_amps(data.steps)[data.cold])
+    left = drop - amps * (data.line.line_ohm - data.line.wire_ohm)
+    loop = data.line.out + (0.0 if data.line.chassis else data.line.back)
+    if left <= 0.0 or loop <= 0.0:
+        return None
+    return float(wiring.wire_for_drop.si(amps, loop=loop, drop=left, constant=10.37))
+
+
+def _words_of(reader: Reader, area: float) -> str:
+    size = wiring.next_size_si(area, system="AWG" if reader.system == "inch" else "mm2")
+    return (
+        reader.show(area, "wire")
+        if size is None
+        else f"{size.size} AWG"
+        if reader.system == "inch"
+        else f"{size.size} mm²"
+    )
+
+
+__all__ = ["AIM", "MOST_DROP", "MOST_VOLTS", "coil_checks", "supply_check", "voltage_checks"]

@@ -1,0 +1,77 @@
+"""The circuit's numbers: coil, current and voltage in each state, wire and joints."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import run_words, voltage
+from jackshaft.mechanics import coil, contacts
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+
+
+def pair(reader: Reader, data: ElectricData, which: str, values, kind: str, worst=None, known: str = "") -> Number:
+    """Return a value with the coil cold, its bad end from ``worst``, and in its words the one with the coil hot.
+
+    ``which`` is the supply, ``running`` or ``battery only``; ``values`` and ``worst`` hold one value a state.
+    """
+
+    def one(si: float, words: str = "{}", **how) -> Number:
+        return voltage(reader, si, words, **how) if kind == "voltage" else reader.number(si, kind, words, **how)
+
+    cold, hot = (data.at(f"{which}, {heat}") for heat in ("cold", "hot"))
+    low = None if worst is None else float(worst[cold])
+    return one(float(values[cold]), f"{{}} cold, {one(float(values[hot]))} hot", low=low, known=known)
+
+
+def facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
+    """Add what the circuit was found to be."""
+    _coil_facts(draft, reader, data)
+    line = data.line
+    draft.fact(
+        "wire in the loop",
+        reader.number(line.wire_ohm, "resistance", known=reader.how("circuit.length_out")),
+        f"{run_words(reader, line.out + line.back)} of {line.wire_words}, solid copper at "
+        f"{reader.show(coil.T20, 'temperature')}",
+    )
+    joints = line.line_ohm - line.wire_ohm
+    heat = float(contacts.contact_heat.si(data.steps.coil_amps[data.cold], resistance=joints))
+    told = reader.si("circuit.joint_resistance") is not None or bool(reader.names("circuit.joint"))
+    how = reader.how("circuit.joint_resistance")
+    draft.fact(
+        "joints, contacts and fuse",
+        reader.number(joints, "resistance", "{}" if told else "{}, an estimate", known=how),
+        f"{how or 'as given' if told else 'nothing measured'}; {heat:.2g} W of heat in them, coil cold"
+        + ("" if told else "; read the drop across each joint with the clutch engaged"),
+    )
+    if line.assumed:
+        draft.fact("assumed here", "; ".join(line.assumed), "measure these to be rid of the assumption")
+
+
+def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
+    line, steps, worst = data.line, data.steps, data.worst
+    measured = reader.how("clutch.coil_resistance")
+    draft.fact(
+        "coil resistance",
+        reader.number(line.r20, "resistance", f"{{}} cold, {reader.show(line.hot, 'resistance')} hot", known=measured),
+        f"{measured + '; ' if measured else ''}copper gains 0.393 % a kelvin; hot is "
+        f"{reader.both(line.rise, 'temperature rise')} above {reader.show(coil.T20, 'temperature')}",
+    )
+    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
+        i = data.at(f"{which}, cold")
+        if i is None:
+            continue
+        how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
+        draft.fact(
+            f"coil current, {words}",
+            pair(reader, data, which, steps.coil_amps, "current", worst.coil_amps, measured),
+            f"{reader.show(line.states[i][1], 'voltage')} at the battery" + (f" ({how})" if how else ""),
+        )
+        draft.fact(
+            f"voltage at the coil, {words}",
+            pair(reader, data, which, steps.coil_volts, "voltage", worst.coil_volts, how),
+            "what is left after wire and joints",
+        )
+
+
+__all__ = ["facts", "pair"]

@@ -1,0 +1,93 @@
+"""What there is to say about a loop's grip: pull, tension needed, strands, hub loads, draws, and the arm."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jackshaft.chapters.grip import tension
+from jackshaft.chapters.grip.cases import SLIDE, slide_force, tension_key
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
+from jackshaft.units import at_most, first_most
+
+
+def say(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
+    """Add the facts of one loop."""
+    name = layout.name
+    draft.fact(
+        f"{name}: effective pull",
+        reader.number(stage.pull, "force", form=BOTH, known=reader.how("work.power")),
+        "tight strand less slack strand, all belts together",
+    )
+    _needed(draft, reader, stage)
+    if stage.net is not None:
+        _strands(draft, reader, layout, stage)
+    if stage.shares is not None:
+        share = stage.shares
+        peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
+        draft.fact(
+            f"{name}: draws that hold",
+            reader.number(share.work, "number", f"{percent(share.work)} at work{peak}", by="percent"),
+            f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}",
+        )
+    if stage.way == SLIDE:
+        force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)
+        draft.fact(
+            f"{name}: force on the sliding motor",
+            reader.number(force, "force", form=BOTH, known=reader.how(tension_key(layout, stage.way))),
+            "along the line of centres, away from the driven pulley"
+            + ("" if stage.hold is not None else ": what just holds the work"),
+        )
+    for label, value, note in tension.arm_facts(reader, stage.set):
+        draft.fact(label, value, note)
+
+
+def _needed(draft: Draft, reader: Reader, stage: StageGrip) -> None:
+    """Tell the tension that just holds the work, and the hardest load where that is another."""
+    what = "slack strand" if stage.sprung else "each strand at rest"
+    per = "" if stage.sprung or stage.belts == 1 else f", {reader.show(stage.needed / stage.belts, 'force')} per belt"
+
+    def tell(load: str, needed: float, bad: float, note: str) -> None:
+        number = reader.number(needed, "force", form=BOTH, high=bad, source="shigley")
+        draft.fact(f"{stage.name}: tension that just holds the {load}", number, note)
+
+    tell("work", stage.needed, stage.needed_bad, f"{what}{per}")
+    cases = [c for c in stage.cases if c.name != "overrun"]
+    hardest = cases[first_most([c.needed for c in cases])]
+    if hardest.name != "work":
+        times = f"{hardest.factor:g} times the working load"
+        tell(hardest.name, hardest.needed, hardest.needed_bad, f"{what}; {times}")
+
+
+def _strands(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
+    """Tell the strands at work and the largest hub load; a tension must be known."""
+    known = reader.how(tension_key(layout, stage.way))
+    tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
+    draft.fact(
+        f"{layout.name}: strands at work",
+        reader.number(tight, "force", f"{{}} tight, {reader.show(slack, 'force')} slack", known=known),
+        f"{reader.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
+    )
+    hub = np.hypot(*stage.hub.T)
+    k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
+    more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
+    draft.fact(
+        f"{layout.name}: largest hub load at work",
+        reader.number(hub[k], "force", f"{{}} on {layout.pulleys.names[k]}", form=BOTH, known=known),
+        f"{reader.show(rest[k], 'force')} there at rest{more}",
+    )
+
+
+def percent(share: float) -> str:
+    """Return a share of draws as text; all and none are said only where it is all and none."""
+    if share in (0.0, 1.0):
+        return f"{100 * share:.0f} %"
+    if share > 0.9995 or share < 0.0005:
+        return "over 99.9 %" if share > 0.5 else "under 0.1 %"
+    return f"{100 * share:.1f} %"
+
+
+__all__ = ["percent", "say"]

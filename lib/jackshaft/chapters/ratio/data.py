@@ -1,0 +1,70 @@
+"""What the drive ratio chapter finds: stages and shafts in SI units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from jackshaft.parts.belt_stage import Pulleys
+
+ARROWS = {1: "counter-clockwise", -1: "clockwise"}
+ENGINE = "engine"
+
+
+class StageRatio(NamedTuple):
+    """One stage: ratio driven over driver, +1 or -1 for direction, efficiency, and what it is in words."""
+
+    name: str
+    start: str
+    end: str
+    ratio: float
+    sign: int
+    efficiency: float
+    kind: str
+    pulleys: Pulleys | None
+    outside_error: float | None
+
+
+class ShaftState(NamedTuple):
+    """One shaft: speeds in rad/s at idle, work and full (None where not known), direction, torque and power.
+
+    ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft.
+    """
+
+    name: str
+    idle: float | None
+    work: float | None
+    full: float | None
+    turn: int
+    torque: float | None
+    power: float | None
+    peak_torque: float | None
+    over: float
+
+
+class RatioData(NamedTuple):
+    """What the ratio chapter found, for figures and later chapters."""
+
+    stages: tuple[StageRatio, ...]
+    shafts: tuple[ShaftState, ...]
+    band: tuple[float, float] | None
+    work_shaft: str | None
+    diameter: float | None
+
+    def shaft(self, name: str) -> ShaftState | None:
+        """Return the state of a shaft by name, or None."""
+        return next((s for s in self.shafts if s.name == name), None)
+
+    def stage(self, name: str) -> StageRatio | None:
+        """Return a stage by name, or None."""
+        return next((s for s in self.stages if s.name == name), None)
+
+
+def chain(stages: Mapping[str, StageRatio], end: str | None) -> tuple[StageRatio, ...]:
+    """Return the stages from the engine to ``end`` in order, or every stage that hangs on the engine."""
+    by_end = {s.end: s for s in stages.values()}
+    path, here = [], end
+    while here in by_end:
+        path.append(by_end[here])
+        here = by_end[here].start
+    return tuple(reversed(path)) if here == ENGINE else ()

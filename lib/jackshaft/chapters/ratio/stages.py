@@ -1,0 +1,81 @@
+"""The stages of a build: how fast and which way each turns what it drives."""
+
+from __future__ import annotations
+
+from jackshaft import tables
+from jackshaft.chapters.ratio.data import StageRatio
+from jackshaft.mechanics import ratio as mech
+from jackshaft.parts.belt_stage import read_pulleys
+from jackshaft.results.reader import Reader
+
+
+def turn_of(reader: Reader, chapter: str) -> int:
+    """Return +1, -1 or 0 for the direction of the engine or the work, seen facing the engine's output shaft."""
+    turns = reader.get(f"{chapter}.turns")
+    if turns is None:
+        return 0
+    sign = 1 if turns == "counter-clockwise" else -1
+    return -sign if reader.get(f"{chapter}.seen_from") == "from behind the engine" else sign
+
+
+def default(item: str, at: str, reader: Reader, key: str) -> float:
+    """Return the stage's own figure for ``key``, or the table's likely one for a belt, or none lost."""
+    given = reader.si(f"{at}.{key}")
+    if given is not None:
+        return given
+    row = next((r for r in tables.table("belt_limits").rows if r["item"] == item), None)
+    if reader.get(f"{at}.kind") != "belt" or row is None:
+        return {"efficiency": 0.95, "creep": 0.0}[key]
+    return row["likely"] / 100.0
+
+
+def read_stage(reader: Reader, name: str) -> StageRatio:
+    """Read one stage and return its ratio and direction.
+
+    Raises
+    ------
+    Unknown
+        Naming what is missing.
+    """
+    at = f"stage[{name}]"
+    kind, start, end = reader.require(f"{at}.kind", f"{at}.from", f"{at}.to")
+    efficiency = default("efficiency", at, reader, "efficiency")
+    pulleys, error = None, None
+    if kind == "belt":
+        pulleys = read_pulleys(reader, at)
+        creep = default("creep and slip", at, reader, "creep")
+        i, j = pulleys.driver, pulleys.driven
+        value = mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)
+        same = (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed
+        error = float(
+            mech.error_of_diameters.si(
+                pulleys.pitch[i],
+                driven=pulleys.pitch[j],
+                driver_used=pulleys.outside[i],
+                driven_used=pulleys.outside[j],
+            )
+        )
+        words = (
+            "belt in the groove"
+            if not pulleys.flat[j]
+            else "belt on its flat back"
+            if not pulleys.inside[j]
+            else "belt on a flat pulley"
+        )
+        words = "crossed belt" if pulleys.crossed else words
+    elif kind in ("roller chain", "gear"):
+        teeth = reader.require(f"{at}.driver_teeth", f"{at}.driven_teeth")
+        value = mech.tooth_ratio.si(teeth[0], driven=teeth[1])
+        internal = bool(reader.get(f"{at}.internal"))
+        gear = "internal gear" if internal else "external gear"
+        same = mech.same_way("roller chain" if kind == "roller chain" else gear)
+        words = kind if kind == "roller chain" else gear
+    elif kind == "gearbox":
+        value = 1.0 / reader.require_si(f"{at}.ratio")
+        reverses = reader.require(f"{at}.reverses")
+        same, words = mech.same_way("gearbox", reverses), "gearbox"
+    else:
+        sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
+        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
+        same, words = bool(reader.get(f"{at}.internal")), "friction roller"
+    return StageRatio(name, start, end, float(value), 1 if same else -1, efficiency, words, pulleys, error)

@@ -1,0 +1,50 @@
+"""What of a check is said, in which order: the one description that text, pages and panels are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import NamedTuple
+
+from jackshaft.results import label
+from jackshaft.results.checks import GO, ORDER, Check
+from jackshaft.tables import in_words
+
+
+class Part(NamedTuple):
+    """One thing that is said of a check: what it is, the word before it (empty for none), and its words."""
+
+    name: str
+    title: str
+    words: str
+
+
+def parts(check: Check) -> list[Part]:
+    """Return what is said of a check below its first line; what it has not is left out."""
+    said = [
+        Part("reason", "", check.reason),
+        Part("remedy", "Cure", check.remedy if check.verdict != GO else ""),
+        Part("missing", "Missing", "; ".join(label(k) for k in check.missing)),
+    ]
+    if check.accepted:
+        said.append(Part("accepted", f"Accepted {check.accepted.date}", check.accepted.reason))
+    said.append(Part("source", "Source", in_words(check.source) if check.source else ""))
+    return [p for p in said if p.words]
+
+
+def by_weight(checks: Iterable[Check]) -> list[Check]:
+    """Return the checks with the worst first, else in their own order."""
+    return sorted(checks, key=lambda c: -ORDER.index(c.verdict) + (0.5 if c.accepted else 0))
+
+
+def tally(checks: Sequence[Check]) -> str:
+    """Return how many checks have each verdict, in words."""
+    counts = []
+    for verdict in reversed(ORDER):
+        number = sum(c.verdict == verdict and c.accepted is None for c in checks)
+        if number:
+            counts.append(f"{number} {verdict}")
+    accepted = sum(c.accepted is not None for c in checks)
+    return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
+
+
+__all__ = ["Part", "by_weight", "parts", "tally"]

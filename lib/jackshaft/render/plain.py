@@ -1,0 +1,65 @@
+"""Results as plain text: for the terminal, and beside every page for readers without HTML."""
+
+from __future__ import annotations
+
+from jackshaft.render.parts import parts
+from jackshaft.results import Results
+from jackshaft.results.checks import STOP, UNDECIDED, Check, Fact, Table
+
+#: Where the text of a check stands in a report.
+INDENT = " " * 16
+
+
+def fact_line(fact: Fact) -> str:
+    """Return a fact in one line."""
+    return f"{fact.label}: {fact.value}" + (f" ({fact.note})" if fact.note else "")
+
+
+def head(check: Check) -> str:
+    """Return the first line of a check: what was found and what is wanted."""
+    return f"{check.name}: {check.value}" + (f" (wanted: {check.limit})" if check.limit else "")
+
+
+def check_line(check: Check) -> str:
+    """Return a check in one line, without its source."""
+    tail = [f"{p.title}: {p.words}" if p.title else p.words for p in parts(check) if p.name != "source"]
+    return " ".join([f"{check.words}: {head(check)}.", *(w if w[-1:] in ".!?" else f"{w}." for w in tail)])
+
+
+def table_text(table: Table) -> str:
+    """Return a table as lines of text, its columns under each other."""
+    widths = [max(len(r[i]) for r in (table.headings, *table.rows)) for i in range(len(table.headings))]
+    lines = [table.title] + [
+        "  ".join(c.ljust(w) for c, w in zip(row, widths, strict=True)).rstrip()
+        for row in (table.headings, *table.rows)
+    ]
+    return "\n".join(lines + ([table.note] if table.note else []))
+
+
+def report(results: Results) -> str:
+    """Return the checks of a build, chapter by chapter, as the command line prints them."""
+    lines = [results.build.name, ""]
+    for name, chapter in results.chapters.items():
+        lines.append(f"{chapter.title}: {chapter.state}" + (f" ({chapter.words})" if chapter.words else ""))
+        lines += [_block(c) for c in results.of(name)]
+    lines += [_block(c) for c in results.of("accepted")]
+    stops = len(results.stops)
+    undecided = sum(c.verdict == UNDECIDED for c in results.checks)
+    lines += ["", f"{stops} stop{'s' * (stops != 1)} not accepted, {undecided} not decidable yet."]
+    if results.wanted:
+        lines.append(f"Measure next: {results.wanted[0].words} [{results.wanted[0].key}]")
+    return "\n".join(lines)
+
+
+def _block(check: Check) -> str:
+    """Return a check with its id; all but a go with what is said of it, the missing keys as they are typed."""
+    word = check.words.upper() if check.verdict == STOP else check.words
+    lines = [f"  {word:<13} {head(check)} [{check.id}]"]
+    for part in parts(check) if check.verdict != "go" else ():
+        words = ", ".join(check.missing) if part.name == "missing" else part.words
+        if part.name != "source":
+            lines.append(f"{INDENT}{part.title}: {words}" if part.title else f"{INDENT}{words}")
+    return "\n".join(lines)
+
+
+__all__ = ["check_line", "fact_line", "head", "report", "table_text"]
