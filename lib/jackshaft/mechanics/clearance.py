@@ -224,7 +224,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
         for k in range(len(corners_x)):
             edge = (corners_x[k], corners_y[k], corners_x[k - 1], corners_y[k - 1])
             for a, b in ((strand, edge[:2]), (strand, edge[2:]), (edge, strand[:2]), (edge, strand[2:])):
-                np.minimum(least, _point_to_segment(*a, *b), out=least)
+                np.minimum(least, _point_to_segment(a[:2], a[2:], *b), out=least)
             cut = _beside(*strand, *edge[:2]) * _beside(*strand, *edge[2:]) < 0.0
             cut &= _beside(*edge, *strand[:2]) * _beside(*edge, *strand[2:]) < 0.0
             within |= cut
