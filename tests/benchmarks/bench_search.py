@@ -69,12 +69,9 @@ def measured(problem, pattern, x, y, r, rim, work):
     ends = path.tangents_si(x.T, y.T, r.T, found)
     belt = problem.belt
     gap = clearance.strand_pulley_gaps_si(
-        ends[0],
-        ends[1],
+        ends[:2],
         found,
-        x.T,
-        y.T,
-        rim.T,
+        (x.T, y.T, rim.T),
         problem.ccw,
         inner=belt.height - belt.cord_depth,
         outer=belt.cord_depth,

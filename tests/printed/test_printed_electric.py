@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 from answers import Answer, assert_printed, case, cases
+from closed_forms import pole_force, ring_force_and_torque
 from jackshaft.mechanics import (
     circuit,
     clutch,
@@ -56,7 +57,7 @@ def clutch_energy_1(q):
 
 def clutch_varmu_1(q):
     r = np.linspace(q["ri_mm"], q["ro_mm"], 201) / 1e3
-    one = clutch.face_integral_si(r, pressure=1e6, friction=0.01 * r * 1e3).torque
+    one = ring_force_and_torque(r, pressure=1e6, friction=0.01 * r * 1e3)[1]
     return {"p_MPa": q["T_kNmm"] / one}
 
 
@@ -79,7 +80,7 @@ def clutch_thermal_1(q):
 
 def mag_two_gap_1(q):
     path = Magnet((Pole(1e-4),) * q["gaps"])
-    force = q["gaps"] * magnet.pole_force_si(q["B_T"] * 1e-4, area=1e-4)
+    force = q["gaps"] * pole_force(q["B_T"] * 1e-4, 1e-4)
     return {"I_A": magnet.pull_in_turns_si(q["g_mm"] / 1e3, spring=force, magnet=path) / q["N"]}
 
 
@@ -89,7 +90,7 @@ def mag_gap_effect_1(q):
     bare = magnet.field_si(flux / area, steel=steel) * q["l_iron_m"]
     path = Magnet((Pole(area),), (), (Iron(q["l_iron_m"], area),))
     gapped = magnet.pull_in_turns_si(
-        q["g_mm"] / 1e3, spring=magnet.pole_force_si(flux, area=area), magnet=path, steel=steel
+        q["g_mm"] / 1e3, spring=pole_force(flux, area), magnet=path, steel=steel
     )
     return {"I_no_gap_A": bare / q["N"], "I_gap_A": gapped / q["N"]}
 
@@ -120,7 +121,7 @@ def rl_1(q):
         resistance=q["R"],
         inductance=henry,
         supply=12.0,
-        diode=0.0,
+        fitted=switching.Fitted(diode=0.0),
     ).seconds
     return {"tau_ms": tau * 1e3, "I_A": left(q["t_ms"] / 1e3), "I_10ms_A": left(10e-3)}
 
@@ -133,7 +134,7 @@ def rl_3(q):
         resistance=q["R"],
         inductance=q["L_H"],
         supply=12.0,
-        diode=0.0,
+        fitted=switching.Fitted(diode=0.0),
     )
     return {"U_J": found.energy, "t_s": found.seconds}
 

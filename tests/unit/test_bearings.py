@@ -103,13 +103,11 @@ def test_needed_rating_undoes_the_life():
     assert life.hours * 0.64 * 0.4 == pytest.approx(500)
 
 
-def test_two_equal_bearings_last_0_536_of_one():
-    # textbook-practice: 2^(-1/1.111)
-    assert bearings.system_life(1000.0, 1000.0) == pytest.approx(536, abs=0.5)
-    assert bearings.system_life(1000.0, 1e9) == pytest.approx(1000, rel=1e-4)
+def test_the_table_holds_the_exponents_of_the_standard():
+    """ISO 281: slope of the lives of ball bearings 10/9; two side by side as one unit, clause 5.1.2.3."""
     facts = table("bearing_facts")
-    assert facts.one(item="system exponent")["likely"] == pytest.approx(bearings.WEIBULL_SLOPE)
-    assert facts.one(item="pair factor on C")["likely"] == pytest.approx(bearings.PAIR)
+    assert facts.one(item="system exponent")["likely"] == pytest.approx(10 / 9)
+    assert facts.one(item="pair factor on C")["likely"] == pytest.approx(2**0.7)
 
 
 def test_mean_load_of_a_changing_duty():
@@ -215,8 +213,6 @@ def test_an_inch_bore_and_an_insert_take_the_rating_of_the_body():
         lambda: bearings.life.si(0.0, 100.0, 10.0),
         lambda: bearings.life.si(100.0, 100.0, 10.0, shock=0.5),
         lambda: bearings.equivalent_load.si(1.0, 1.0, static=StaticRating(0, "older")),
-        lambda: bearings.system_life(),
-        lambda: bearings.system_life(100.0, 0.0),
         lambda: bearings.needed_rating.si(1.0, 1.0, 1.0, a1=0),
         lambda: limits.axial_limit.si(0.0, 0.03, "62"),
         lambda: limits.least_load.si(0.0),

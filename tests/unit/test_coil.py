@@ -55,7 +55,6 @@ def test_units_are_asked_for():
         lambda: coil.coil_match.si(3.0, system=0.0),
         lambda: coil.temperature_from_resistance.si(0.0, cold=3.0),
         lambda: coil.ampere_turns.si(12.0, wire=0.0, mean_turn=1.0),
-        lambda: coil.warm_coil_si(12.0, r20=3.0, thermal=0.0, ambient=300.0),
         lambda: coil.lead_check.si(3.0, leads=-0.1),
     ],
 )
@@ -97,16 +96,6 @@ def test_a_coil_for_another_voltage_is_told(ohm, system, fits, likely):
     assert found.watts == pytest.approx(system**2 / ohm)
     if not fits:
         assert f"{likely:g} V" in found.reason
-
-
-@pytest.mark.parametrize(("volts", "celsius", "amps"), [(11.5, 112, 2.82), (12.6, 121, 3.01), (14.2, 134, 3.27)])
-def test_a_coil_settles_where_its_heat_balances(volts, celsius, amps):
-    """Independent calculation: 3.0 ohm, 1.6 K/W, air at 60 °C."""
-    found = coil.warm_coil_si(volts, r20=3.0, thermal=1.6, ambient=C0 + 60.0)
-    assert found.temperature - C0 == pytest.approx(celsius, abs=0.5)
-    assert found.current == pytest.approx(amps, abs=0.005)
-    assert found.temperature - C0 - 60.0 == pytest.approx(1.6 * volts**2 / found.resistance)
-    assert found.resistance == pytest.approx(coil.hot_resistance.si(3.0, temperature=found.temperature))
 
 
 @pytest.mark.parametrize(("gauge", "turns"), [(20, 1029), (21, 816), (22, 647), (23, 513), (24, 407)])

@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+from closed_forms import groove_coefficient, slack_at_slip, speed_of_most_power, static_tension
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jackshaft.mechanics import capstan as W
 from jackshaft.mechanics import grip as G
 from jackshaft.mechanics import path as P
 from jackshaft.mechanics import rating as Q
@@ -77,7 +77,7 @@ def test_two_pulleys_with_locked_centres_equal_the_textbook(static, centrifugal)
     got = G.grip_si(np.array([-60.0, 60.0]), loop.wrap, GROOVE, hold, centrifugal)
     assert got.tension.sum() == pytest.approx(2 * static)
     slip = 60.0 * got.least
-    assert W.static_tension_si(slip, loop.wrap[0], GROOVE, centrifugal) == pytest.approx(static)
+    assert static_tension(slip, loop.wrap[0], GROOVE, centrifugal) == pytest.approx(static)
     high, low = got.net.max(), got.net.min()
     at_slip = G.grip_si(np.array([-slip, slip]), loop.wrap, GROOVE, hold, centrifugal)
     assert at_slip.net.max() / at_slip.net.min() == pytest.approx(np.exp(GROOVE * loop.wrap[0]))
@@ -95,13 +95,19 @@ def random_case(seed, pulleys=5):
     return loop, r, pulls, rng.uniform(0.2, 0.6, pulleys)
 
 
+def sprung_arm(loop, arm_x, arm_y, moment):
+    """Moments about the pivot of an arm that carries the second pulley: strand in, strand out, spring."""
+    lever = arm_x * loop.uy[:2] - arm_y * loop.ux[:2]
+    return G.Hold(np.concatenate([lever * [-1.0, 1.0], np.zeros(len(loop.ux) - 2)]), -moment, -moment)
+
+
 def holds(loop, r, seed, big=900.0):
     ux, uy = loop.ux, loop.uy
     out_x, out_y = ux[1] - ux[0], uy[1] - uy[0]
     return {
         "locked": G.fixed_centres_si(loop.span, loop.wrap, r, big, 20.0),
         "sprung": G.held_strand_si(5, seed % 5, big),
-        "arm": G.sprung_arm_si(ux, uy, 1, 0.3 * out_y, -0.3 * out_x, -0.3 * big * (out_x**2 + out_y**2)),
+        "arm": sprung_arm(loop, 0.3 * out_y, -0.3 * out_x, -0.3 * big * (out_x**2 + out_y**2)),
         "base": G.sliding_base_si(ux, uy, 1, -out_x, -out_y, big),
     }
 
@@ -139,14 +145,9 @@ def test_arm_moment_is_what_the_sprung_arm_asks_for():
     """An arm sprung with the moment that holds 44 lbf gives back 44 lbf."""
     arm = X[1] - 13 * INCH, Y[1] + 6 * INCH
     moment = N.arm_moment_si(44 * LBF, LOOP.ux, LOOP.uy, 1, *arm)
-    got = G.grip_si(PULLS, LOOP.wrap, GROOVE, G.sprung_arm_si(LOOP.ux, LOOP.uy, 1, *arm, moment))
+    got = G.grip_si(PULLS, LOOP.wrap, GROOVE, sprung_arm(LOOP, *arm, moment))
     assert got.net[:2] / LBF == pytest.approx([44, 44])
     assert got.least == pytest.approx(5.31, rel=5e-3)
-
-
-def test_spring_moment_is_force_times_lever():
-    assert N.spring_moment_si(50.0, 0.2, 0.0, 0.2, 0.5, 0.0, 0.0) == pytest.approx(10.0)
-    assert N.spring_moment_si(50.0, 0.2, 0.0, 0.9, 0.0, 0.0, 0.0) == pytest.approx(0.0)
 
 
 @pytest.mark.parametrize("way", ["locked", "sprung", "base"])
@@ -236,10 +237,10 @@ def test_trap_overrun_puts_the_sprung_idler_in_the_tight_strand():
 
 def test_trap_measured_friction_with_the_wedge_over_promises_fourfold():
     """0.3 in a 36 deg groove says a ratio of 21 at half a turn; the trade designs for 5."""
-    wild = np.exp(W.groove_coefficient_si(0.3, np.radians(36)) * np.pi)
+    wild = np.exp(groove_coefficient(0.3, np.radians(36)) * np.pi)
     assert wild == pytest.approx(21, abs=0.2)
     assert np.exp(GROOVE * np.pi) == pytest.approx(5.0, abs=0.002)
-    assert W.groove_coefficient_si(0.158, np.radians(36)) == pytest.approx(GROOVE, abs=2e-3)
+    assert groove_coefficient(0.158, np.radians(36)) == pytest.approx(GROOVE, abs=2e-3)
 
 
 def test_trap_arc_factor_is_the_capstan_law_already():
@@ -278,11 +279,11 @@ def test_batch_equals_one_by_one():
 def test_accessory_on_the_back_carries_only_its_share_of_the_strand():
     """Usable share 1 - exp(-k wrap): back 0.26 and groove 0.42 at 60 deg (own-derivation)."""
     for k, want in ((0.29, 0.26), (GROOVE, 0.42)):
-        assert 1 - W.strands_at_slip_si(1.0, np.radians(60), k) == pytest.approx(want, abs=0.005)
+        assert 1 - slack_at_slip(1.0, np.radians(60), k) == pytest.approx(want, abs=0.005)
 
 
 def test_greatest_power_takes_a_third_of_the_tension():
-    v = W.speed_of_most_power_si(300.0, 0.2)
+    v = speed_of_most_power(300.0, 0.2)
     power = [(300 - 0.2 * u * u) * (1 - np.exp(-0.5 * 3)) * u for u in (0.99 * v, v, 1.01 * v)]
     assert 0.2 * v * v == pytest.approx(100.0) and power[1] > power[0] and power[1] > power[2]
 

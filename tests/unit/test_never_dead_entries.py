@@ -256,12 +256,9 @@ def test_the_integration_counts_its_looks(monkeypatch):
     monkeypatch.setattr(engagement, "MOST_LOOKS", 10)
     with pytest.raises(OutOfRange, match="10 looks"):
         engagement.engage_si(
-            engine_inertia=1.0,
-            load_inertia=1.0,
-            engine_speed=100.0,
+            engine=engagement.Side(1.0, lambda w: 0.0, 100.0),
+            load=engagement.Side(1.0, lambda w: 0.0),
             clutch=lambda t, s: 1.0,
-            engine=lambda w: 0.0,
-            load=lambda w: 0.0,
             longest=100.0,
         )
 

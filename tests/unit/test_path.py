@@ -247,7 +247,7 @@ def test_starting_at_another_pulley_changes_nothing():
 
 def test_a_batch_equals_its_layouts_one_by_one_whatever_the_chunk():
     x, y, r, inside = random_loops(300, 4, mixed=True)
-    whole = P.path_si(x, y, r, inside, chunk=7)
+    whole = P.path_si(x, y, r, inside, work=P.work_si(4, 300, chunk=7))
     for k in range(300):
         one = P.path_si(x[k], y[k], r[k], inside[k])
         assert one.reason == whole.reason[k]
@@ -257,8 +257,8 @@ def test_a_batch_equals_its_layouts_one_by_one_whatever_the_chunk():
 
 def test_work_arrays_change_nothing_and_must_fit():
     x, y, r, inside = random_loops(50, 4)
-    work = P.work_si(4, 60)
-    fresh, reused = P.path_si(x, y, r, inside), P.path_si(x, y, r, inside, work=work, chunk=7)
+    work = P.work_si(4, 60, chunk=7)
+    fresh, reused = P.path_si(x, y, r, inside), P.path_si(x, y, r, inside, work=work)
     assert np.array_equal(fresh.wrap, reused.wrap, equal_nan=True)
     assert np.array_equal(fresh.length, reused.length, equal_nan=True)
     P.path_si(2 * x, y, r, inside, work=work)

@@ -35,7 +35,7 @@ def test_gap_between_pulleys_is_the_distance_less_both_radii():
 def test_strand_gaps_equal_a_general_geometry_library():
     x, y, found = some_loops()
     ends = P.tangents_si(x, y, R, found)
-    table = C.strand_pulley_gaps_si(ends[0], ends[1], found, x, y, R).table
+    table = C.strand_pulley_gaps_si(ends[:2], found, (x, y, R)).table
     for k in range(len(x)):
         for i in range(3):
             strand = LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])])
@@ -57,7 +57,7 @@ def test_thickness_comes_off_on_the_side_that_faces_the_pulley(ccw):
     found = P.path_si(x, y, TWO_R, TWO_IN, ccw)
     assert found.reason == P.OK
     ax, ay, _, _ = P.tangents_si(x, y, TWO_R, found)
-    bare = C.strand_pulley_gaps_si(ax, ay, found, x, y, TWO_R, ccw)
+    bare = C.strand_pulley_gaps_si((ax, ay), found, (x, y, TWO_R), ccw)
     assert bare.least == pytest.approx(bare.table.min())
     for thick, pulley, lost in (
         ({"inner": 0.005}, 2, 0.0),
@@ -65,7 +65,7 @@ def test_thickness_comes_off_on_the_side_that_faces_the_pulley(ccw):
         ({"inner": 0.005}, 4, 0.005),
         ({"outer": 0.005}, 4, 0.0),
     ):
-        with_belt = C.strand_pulley_gaps_si(ax, ay, found, x, y, TWO_R, ccw, **thick)
+        with_belt = C.strand_pulley_gaps_si((ax, ay), found, (x, y, TWO_R), ccw, **thick)
         assert bare.table[0, pulley] - with_belt.table[0, pulley] == pytest.approx(lost, abs=1e-12)
         assert with_belt.least == pytest.approx(with_belt.table.min())
 
@@ -75,7 +75,7 @@ def test_a_strand_through_a_pulley_has_a_gap_below_nought():
     r = np.full(4, 0.1)
     found = P.path_si(x, y, r, np.ones(4, bool))
     ax, ay, _, _ = P.tangents_si(x, y, r, found)
-    moved = C.strand_pulley_gaps_si(ax, ay, found, x + [0, 0, -0.5, 0], y + [0, 0, -1.1, 0], r)
+    moved = C.strand_pulley_gaps_si((ax, ay), found, (x + [0, 0, -0.5, 0], y + [0, 0, -1.1, 0], r))
     assert moved.table[0, 2] < 0 and moved.least < 0
 
 
@@ -103,7 +103,7 @@ def test_bodies_round_and_straight_equal_a_general_geometry_library():
     corners = np.array([(0.20, -0.02), (0.26, 0.01), (0.24, 0.09), (0.19, 0.05)])
     body, plate = Polygon(corners), corners[:2]
     discs = np.array([0.1, 0.3]), np.array([0.02, 0.35]), np.array([0.02, 0.05])
-    near = C.strand_circle_gaps_si(ends[0], ends[1], found, *discs)
+    near = C.strand_circle_gaps_si(ends[:2], found, discs)
     straight = C.strand_polygon_gaps_si(*ends, corners[:, 0], corners[:, 1], thick=0.003)
     edge = C.strand_polygon_gaps_si(*ends, plate[:, 0], plate[:, 1])
     for k in range(len(x)):
@@ -131,7 +131,7 @@ def test_a_strand_wholly_inside_a_body_is_no_room():
 def words(x, y, r, inside, **more):
     found = P.path_si(np.array(x), np.array(y), np.array(r), np.array(inside, bool))
     names = ("drive", "idler", "driven")[: len(x)] if len(x) < 4 else NAMES
-    return M.misfit_si(names, x, y, r, found, **more)
+    return M.misfit_si(names, (x, y, r), found, **more)
 
 
 def test_a_layout_that_works_has_no_misfit():
@@ -168,7 +168,7 @@ def test_every_bad_layout_of_a_batch_has_words():
     inside = rng.random((400, 4)) > 0.3
     for k in range(400):
         found = P.path_si(x[k], y[k], r[k], inside[k])
-        told = M.misfit_si(NAMES, x[k], y[k], r[k], found)
+        told = M.misfit_si(NAMES, (x[k], y[k], r[k]), found)
         assert (told is None) == (found.reason == P.OK)
         assert told is None or (told.words and told.cure and set(told.pulleys) <= set(NAMES))
 
@@ -253,8 +253,3 @@ def test_take_up_gains_twice_the_sine_of_half_the_wrap():
     assert got.wrap == pytest.approx((ahead.wrap - found.wrap) / 1e-4, rel=2e-2, abs=1e-3)
     # Total turning stays one revolution, so that wraps gained and lost balance.
     assert np.sum(found.turn * got.wrap) == pytest.approx(0.0, abs=1e-6)
-
-
-def test_root_search_stays_in_its_bracket_and_refuses_a_false_one():
-    root = K.root_between_si(lambda t: (t**3 - 2.0, 3 * t**2), np.array([0.0, 2.0]), np.array([2.0, 3.0]))
-    assert root[0] == pytest.approx(2 ** (1 / 3), rel=1e-12) and np.isnan(root[1])

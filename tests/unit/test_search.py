@@ -105,6 +105,8 @@ def test_bad_sizes_are_refused_with_the_reason(text, found):
 
 
 def test_spread_places_are_even_and_the_same_every_time():
+    # with one choice the step is the golden section: x² = x + 1
+    assert spread_si(0, 3, 1)[0] == pytest.approx((0.5 + np.arange(1, 4) * 2 / (1 + 5**0.5)) % 1.0, abs=1e-14)
     u = spread_si(0, 4096, 4)
     assert u.min() >= 0 and u.max() < 1
     assert np.array_equal(u, np.concatenate([spread_si(0, 1000, 4), spread_si(1000, 3096, 4)], axis=1))

@@ -55,7 +55,7 @@ def test_methods_meet_at_pure_swing_and_the_needed_diameter_meets_its_safety(met
         raiser=(2.0, 1.6),
         **STEEL,
     )
-    assert min(at.fatigue, at.yielding) == pytest.approx(2.0, rel=1e-6)
+    assert min(at.fatigue, at.yielding) == pytest.approx(2.0, rel=1e-9)
 
 
 @pytest.mark.parametrize("method", ["goodman", "gerber", "elliptic", "soderberg"])
@@ -110,6 +110,7 @@ def test_endurance_limit_by_hand():
         lambda: strength.raiser("scratch"),
         lambda: safety(strength.duty.si(1.0, 1.0), method="guess"),
         lambda: strength.diameter_needed.si(strength.duty.si(1e9, 0.0), 2.0, **STEEL),
+        lambda: strength.diameter_needed.si(strength.duty.si(0.0, 0.0), 2.0, **STEEL),
     ):
         with pytest.raises(ValueError):
             call()

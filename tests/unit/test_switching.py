@@ -9,6 +9,11 @@ from jackshaft.mechanics import switching
 COIL = {"current": 4.0, "release_current": 0.8, "resistance": 3.0, "inductance": 0.06, "supply": 12.6}
 
 
+def release(kind, **more):
+    parts = {k: more.pop(k) for k in switching.Fitted._fields if k in more}
+    return switching.release_si(kind, **{**COIL, **more}, fitted=switching.Fitted(**parts))
+
+
 @pytest.mark.parametrize(
     ("kind", "more", "ms", "peak"),
     [
@@ -21,7 +26,7 @@ COIL = {"current": 4.0, "release_current": 0.8, "resistance": 3.0, "inductance":
 )
 def test_release_times_of_each_suppression(kind, more, ms, peak):
     """Independent calculation: 20 ms, 3 ohm, 4 A, release at 0.8 A."""
-    found = switching.release_si(kind, **COIL, **more)
+    found = release(kind, **more)
     assert found.seconds * 1e3 == pytest.approx(ms, abs=0.05)
     assert found.coil_peak == pytest.approx(peak)
     assert found.switch_peak == pytest.approx(peak + 12.6)
@@ -30,17 +35,17 @@ def test_release_times_of_each_suppression(kind, more, ms, peak):
 
 def test_a_plain_diode_multiplies_the_release_time():
     """Trap: the cheapest suppression holds the clutch in longest."""
-    slow = switching.release_si("diode", **COIL).seconds
+    slow = release("diode").seconds
     for kind, more in (
         ("resistor", {"resistor": 10.0}),
         ("diode and zener", {"clamp": 24.0}),
         ("TVS", {"clamp": 33.0}),
     ):
-        assert slow > 3.5 * switching.release_si(kind, **COIL, **more).seconds
+        assert slow > 3.5 * release(kind, **more).seconds
 
 
 def test_without_suppression_there_is_no_time_and_no_limit_to_the_peak():
-    found = switching.release_si("none", **COIL)
+    found = release("none")
     assert math.isnan(found.seconds) and found.coil_peak == math.inf and "arcs" in found.fitting
 
 
@@ -51,9 +56,9 @@ def test_polarity_is_told():
         ("resistor", {"resistor": 10.0}, False),
         ("TVS", {"clamp": 33.0}, False),
     ):
-        found = switching.release_si(kind, **COIL, **more)
+        found = release(kind, **more)
         assert found.polarised is polarised
-    assert "cathode" in switching.release_si("diode", **COIL).fitting
+    assert "cathode" in release("diode").fitting
 
 
 @pytest.mark.parametrize(
@@ -70,15 +75,15 @@ def test_polarity_is_told():
 )
 def test_what_cannot_work_is_refused(kind, more, words):
     with pytest.raises(ValueError, match=words):
-        switching.release_si(kind, **{**COIL, **more})
+        release(kind, **more)
 
 
 def test_decay_passes_the_release_current_at_the_release_time():
     for volts in (0.8, 24.0, 47.0):
-        found = switching.release_si("diode", **COIL, diode=volts)
+        found = release("diode", diode=volts)
         left = switching.decay_si(found.seconds, current=4.0, resistance=3.0, inductance=0.06, clamp=volts)
         assert left == pytest.approx(0.8, rel=1e-9)
-    burden = switching.release_si("resistor", **COIL, resistor=10.0).seconds
+    burden = release("resistor", resistor=10.0).seconds
     left = switching.decay_si(burden, current=4.0, resistance=3.0, inductance=0.06, resistor=10.0)
     assert left == pytest.approx(0.8, rel=1e-9)
 

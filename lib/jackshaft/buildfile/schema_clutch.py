@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.buildfile.fields import Field, Section, size
+from jackshaft.units import ZERO_C
 
 CLUTCH = Section(
     "clutch",
@@ -42,7 +43,7 @@ CLUTCH = Section(
         size("engage_speed", "engine speed at which it is engaged", "rotation"),
         size("engage_every", "time from one engagement to the next", "time"),
         Field("facing", "text", "what rubs, as the table of friction pairs names it", table=("friction_pairs", "pair")),
-        Field("temperature_limit", "temperature", "what faces and coil stand for long, from the maker", over=273.15),
+        Field("temperature_limit", "temperature", "what faces and coil stand for long, from the maker", over=ZERO_C),
         size("outside_diameter", "outside diameter, for the surface that gives heat to the air"),
         size("outside_length", "length along the shaft, for that surface"),
         Field("air_temperature", "temperature", "air round the clutch at work", over=223.15, most=423.15),

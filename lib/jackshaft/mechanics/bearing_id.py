@@ -14,9 +14,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
-INCH = 0.0254
 SIXTEENTH = INCH / 16
 DIMENSIONS = ("bore", "od", "width")
 NAMES = {"bore": "bore", "od": "outside diameter", "width": "width"}
@@ -339,14 +338,14 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     next_step = _next(rivals[:1] if decided else rivals, given) if matched else None
     redo = None if matched else _redo(list(given), off, below, above, keep)
     return Identification(
-        out,
-        matched,
-        decided,
-        float(np.exp(floor - top) / total),
-        next_step,
-        redo,
-        near_misses.si(out[0].size.bore),
-        _notes(given, out, matched),
+        candidates=out,
+        matched=matched,
+        decided=decided,
+        unlisted=float(np.exp(floor - top) / total),
+        next=next_step,
+        redo=redo,
+        near_misses=near_misses.si(out[0].size.bore),
+        notes=_notes(given, out, matched),
     )
 
 

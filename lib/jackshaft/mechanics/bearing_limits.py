@@ -7,11 +7,10 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import RPM, OutOfRange, unit_checked
 
 # The light sections, by series: the page read on axial loads and the tabulated speed limits name all five.
 LIGHT_SERIES = ("618", "619", "160", "161", "60")
-WEIBULL = (0.02, 4.459, 1.483)  # start, scale and slope in units of L10, shigley, ch. 11
 SPEED_FACT = {
     "open": "speed number, open, grease",
     "shielded": "speed number, capped, grease",
@@ -227,7 +226,7 @@ def speed_limit(bore, od, closure="open", *, series=""):
     rpm = _fact(SPEED_FACT[closure]) / ((bore + od) / 2 * 1e3)  # the constant is in mm times r/min
     if series in LIGHT_SERIES:
         rpm *= _fact("speed number, light series")
-    return rpm * (_fact("speed, contact seals") if closure == "sealed" else 1.0) * np.pi / 30
+    return rpm * (_fact("speed, contact seals") if closure == "sealed" else 1.0) * RPM
 
 
 @unit_checked(dynamic="force", returns="force")
@@ -256,64 +255,6 @@ def least_load(dynamic):
     if np.any(np.asarray(dynamic) <= 0):
         raise OutOfRange("the dynamic rating C must be positive")
     return _fact("load over C, least against skidding", "low") * dynamic
-
-
-def survival(share):
-    """Share of bearings still running after a given share of the basic rating life.
-
-    Parameters
-    ----------
-    share : float or ndarray
-        Running time over L10.
-
-    Returns
-    -------
-    float or ndarray
-        0 to 1; 0.90 at a share of one.
-
-    Raises
-    ------
-    ValueError
-        If the share is negative.
-
-    Source
-    ------
-    shigley, ch. 11, three-parameter Weibull law of ball bearings.
-    """
-    past = np.asarray(share, float)
-    if np.any(past < 0):
-        raise OutOfRange("a running time is zero or more")
-    start, scale, slope = WEIBULL
-    return np.exp(-((np.maximum(past - start, 0.0) / (scale - start)) ** slope))[()]
-
-
-def life_share(reliability):
-    """Share of the basic rating life that a given share of bearings reaches.
-
-    Parameters
-    ----------
-    reliability : float or ndarray
-        Share that shall survive, above 0 and below 1.
-
-    Returns
-    -------
-    float or ndarray
-        Factor on L10, about one at 0.90.
-
-    Raises
-    ------
-    ValueError
-        If the reliability is not between 0 and 1.
-
-    Source
-    ------
-    shigley, ch. 11, three-parameter Weibull law of ball bearings; `survival` solved for the life.
-    """
-    r = np.asarray(reliability, float)
-    if np.any(r <= 0) or np.any(r >= 1):
-        raise OutOfRange("a reliability lies between 0 and 1")
-    start, scale, slope = WEIBULL
-    return (start + (scale - start) * np.log(1 / r) ** (1 / slope))[()]
 
 
 def _fact(item, column="likely"):

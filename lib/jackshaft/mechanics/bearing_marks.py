@@ -10,9 +10,9 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, fraction
+from jackshaft.units import INCH, OutOfRange, fraction
 
-SIXTEENTH = 0.0254 / 16
+SIXTEENTH = INCH / 16
 SMALL_CODES = {"00": 10, "01": 12, "02": 15, "03": 17}
 
 # Suffix, meaning, what it stands for; longest first where one begins another. Those of table bearing_suffixes
@@ -144,17 +144,17 @@ def decode(marking):
         words.append("size not in the tables: take outside diameter and width from the maker")
     name = row["designation"] if row else base
     return Marking(
-        text,
-        f"{base}-{inch}" if inch else name,
-        bore,
-        row and row["od_mm"] * 1e-3,
-        row and row["width_mm"] * 1e-3,
-        closure,
-        groove,
-        next((c for _, _, c in found if c in CLEARANCES), "CN"),
-        any(c == "taper bore" for _, _, c in found),
-        tuple(words),
-        unknown,
+        text=text,
+        designation=f"{base}-{inch}" if inch else name,
+        bore=bore,
+        od=row and row["od_mm"] * 1e-3,
+        width=row and row["width_mm"] * 1e-3,
+        closure=closure,
+        ring_groove=groove,
+        clearance=next((c for _, _, c in found if c in CLEARANCES), "CN"),
+        taper_bore=any(c == "taper bore" for _, _, c in found),
+        words=tuple(words),
+        not_understood=unknown,
     )
 
 

@@ -8,9 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
-SIXTEENTH = 0.0254 / 16
+SIXTEENTH = INCH / 16
 COMPARED = "solidpython2"  # the open data package that the tests compare every size of it with
 OTHERWISE = "an open table has"  # how a row's note begins to say where that package differs
 SAME = 1e-6  # m; sizes closer than this are the same size
@@ -387,16 +387,16 @@ def _catalogue(table):
 def _size(row):
     kind = {"mixed": "inch bore, listed", "inch": "inch", "metric": "metric"}[row["units"]]
     return Size(
-        row["designation"],
-        row["bore_mm"] / 1e3,
-        row["od_mm"] / 1e3,
-        row["width_mm"] / 1e3,
-        kind if row["type"] == "deep groove" else "wide",
-        row["series"],
-        {"capped": True, "open": False, "any": None}[row["capping"]],
-        row.known,
-        row.cite,
-        row["also_called"] or "",
+        designation=row["designation"],
+        bore=row["bore_mm"] / 1e3,
+        od=row["od_mm"] / 1e3,
+        width=row["width_mm"] / 1e3,
+        kind=kind if row["type"] == "deep groove" else "wide",
+        series=row["series"],
+        capped={"capped": True, "open": False, "any": None}[row["capping"]],
+        known=row.known,
+        cite=row.cite,
+        also=row["also_called"] or "",
     )
 
 

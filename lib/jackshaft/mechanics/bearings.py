@@ -12,10 +12,8 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import SAME, OutOfRange, unit_checked
+from jackshaft.units import RPM, SAME, OutOfRange, unit_checked
 
-WEIBULL_SLOPE = 10 / 9  # ball bearings, ISO 281, from memory
-PAIR = 2**0.7  # two bearings side by side as one unit, ISO 281 clause 5.1.2.3
 UPPER_BOUND = (
     "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing first: "
     "take it as an upper bound."
@@ -167,17 +165,16 @@ def ratings(designation) -> Ratings:
     words = "Lowest of the sources; once the part is known, use its maker's figure."
     if body != name:
         words = f"Taken from {body}, which has the same balls (common practice). " + words
-    per_minute = 2 * np.pi / 60
     return Ratings(
-        row["c_n"],
-        StaticRating(row["c0_n"], "modern", row["f0"]),
-        tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
-        row["catalogue_c_min_n"] or row["c_n"],
-        row["catalogue_c_max_n"] or row["c_n"],
-        (row["speed_open_rpm"] or np.nan) * per_minute,
-        (row["speed_capped_rpm"] or np.nan) * per_minute,
-        words,
-        row.cite,
+        dynamic=row["c_n"],
+        static=StaticRating(row["c0_n"], "modern", row["f0"]),
+        static_older=tuple(v for v in (row["standard_c0_n"], row["textbook_c0_n"]) if v),
+        lowest=row["catalogue_c_min_n"] or row["c_n"],
+        highest=row["catalogue_c_max_n"] or row["c_n"],
+        speed_open=(row["speed_open_rpm"] or np.nan) * RPM,
+        speed_closed=(row["speed_capped_rpm"] or np.nan) * RPM,
+        words=words,
+        cite=row.cite,
     )
 
 
@@ -279,12 +276,12 @@ def life(dynamic, load, speed, *, shock=1.0) -> Life:
         seconds = np.where(w > 0, turns / np.where(w > 0, w / (2 * np.pi), 1.0), np.inf)
     inside, under = p <= most * c * (1.0 + SAME), p < least * c * (1.0 - SAME)
     return Life(
-        seconds[()] / 3600.0,
-        turns[()],
-        ratio[()],
-        inside[()],
-        under[()],
-        UPPER_BOUND,
+        hours=seconds[()] / 3600.0,
+        revolutions=turns[()],
+        load_ratio=ratio[()],
+        in_range=inside[()],
+        skids=under[()],
+        note=UPPER_BOUND,
     )
 
 
@@ -327,33 +324,6 @@ def needed_rating(load, speed, wanted, *, shock=1.0, a1=1.0, a_iso=1.0):
         raise OutOfRange("life factors are larger than zero")
     turns = np.asarray(wanted, float) * np.abs(speed) / (2 * np.pi)
     return (np.abs(load) * shock * np.cbrt(turns / 1e6 / (a1 * a_iso)))[()]
-
-
-def system_life(*lives):
-    """Life of all bearings of a shaft together: the first to fail stops the machine.
-
-    Parameters
-    ----------
-    *lives : float or ndarray
-        Life of each bearing, any one unit.
-
-    Returns
-    -------
-    float or ndarray
-        In the same unit; below the shortest.
-
-    Raises
-    ------
-    ValueError
-        If no life is given or one is not positive.
-
-    Source
-    ------
-    textbook-practice, product of reliabilities with slope 10/9 (from memory).
-    """
-    if not lives or any(np.any(np.asarray(x) <= 0) for x in lives):
-        raise OutOfRange("give the life of each bearing, larger than zero")
-    return (sum(np.asarray(x, float) ** -WEIBULL_SLOPE for x in lives) ** (-1 / WEIBULL_SLOPE))[()]
 
 
 @unit_checked(loads="force", speeds="rotation", times="number", returns="force")

@@ -4,8 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-INCH = 0.0254
-POUND_FORCE = 4.4482216152605
+from jackshaft.units import INCH, POUND_FORCE
 
 
 class Life(NamedTuple):
@@ -24,7 +23,7 @@ class Life(NamedTuple):
     peaks: np.ndarray
 
 
-def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from, passes_to):
+def life_si(tight, diameters, speed, length, *, row):
     """Estimate belt life from the peak tension at every pulley.
 
     Parameters
@@ -38,11 +37,10 @@ def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from
         Belt speed, m/s.
     length : array, shape (...)
         Pitch length, m.
-    kb, kc, k, exponent : float
-        Fatigue constants as published (lbf in, lbf at 1000 ft/min squared, lbf). ``kc`` is not added here:
-        the tensions bring their centrifugal part.
-    passes_from, passes_to : float
-        Range of passes that the constants hold for.
+    row : mapping
+        Fatigue constants as published, a row of table belt_fatigue: ``kb_lbf_in``, ``k_lbf``, ``exponent``, and the
+        passes ``passes_from`` to ``passes_to`` that they hold for. Its ``kc_lbf`` is not added here: the tensions
+        bring their centrifugal part.
 
     Returns
     -------
@@ -52,11 +50,12 @@ def life_si(tight, diameters, speed, length, *, kb, kc, k, exponent, passes_from
     ------
     shigley, ch. 17, V-belt durability (from memory)
     """
-    bending = kb * POUND_FORCE / (np.asarray(diameters) / INCH)  # published in lbf with inches
+    bending = row["kb_lbf_in"] * POUND_FORCE / (np.asarray(diameters) / INCH)  # published in lbf with inches
     peaks = np.asarray(tight, dtype=float) + bending
     # a strand that has gone slack is not pulled: its pulley adds nothing, whatever the balance of forces says
-    damage = np.sum((np.maximum(peaks, 0.0) / (k * POUND_FORCE)) ** exponent, axis=-1)
+    damage = np.sum((np.maximum(peaks, 0.0) / (row["k_lbf"] * POUND_FORCE)) ** row["exponent"], axis=-1)
     passes = 1.0 / damage
     lap = np.asarray(length) / np.asarray(speed) / 3600.0
-    valid = np.where(passes > passes_to, 1, np.where(passes < passes_from, -1, 0))
-    return Life(passes, passes * lap, np.minimum(passes, passes_to) * lap, valid, peaks)
+    least, most = row["passes_from"], row["passes_to"]
+    valid = np.where(passes > most, 1, np.where(passes < least, -1, 0))
+    return Life(passes, passes * lap, np.minimum(passes, most) * lap, valid, peaks)

@@ -2,10 +2,7 @@
 
 from typing import NamedTuple
 
-from jackshaft.tables import table
 from jackshaft.units import at_least, at_most, show
-
-INCH = 0.0254
 
 
 class Allowed(NamedTuple):
@@ -14,34 +11,6 @@ class Allowed(NamedTuple):
     allowed: bool | None
     why: str
     known: str
-
-
-def take_up_allowance(belt, number):
-    """Read the travel of the centres that installing and taking up a belt needs.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt; a double-V belt is looked up as its classical half.
-    number : float
-        Number printed on the belt.
-
-    Returns
-    -------
-    tuple of two floats or None
-        Move in to install and move out to take up, m; None where the table does not cover it.
-
-    Source
-    ------
-    sheave-installation, installation and take-up table
-    """
-    name = {"AA": "A", "BB": "B", "CC": "C"}.get(belt.name, belt.name.rstrip("X"))
-    rows = table("belt_takeup").where(section=name).rows
-    # The table jumps from one range of stock numbers to the next; a number between takes the larger range.
-    row = next((r for r in rows if number <= r["to_number"]), None)
-    if row is None or number < rows[0]["from_number"]:
-        return None
-    return row["install_in"] * INCH, row["take_up_in"] * INCH
 
 
 def back_bend(belt):

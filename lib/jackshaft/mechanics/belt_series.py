@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
+from jackshaft.units import INCH
 
 #: How a length is named behind the number of a metric marking: inside, datum, working, pitch, outside.
 _METRIC_TAIL = r"L[idwpa]\b|mm\b"
@@ -76,7 +77,7 @@ def of_marking(marked: str, section: str) -> str | None:
     span = _span(section)
     if span is None:
         return None
-    off = {series: _outside(number * unit, *span) for series, unit in (("inch", 25.4), ("metric", 1.0))}
+    off = {series: _outside(number * unit, *span) for series, unit in (("inch", INCH * 1e3), ("metric", 1.0))}
     return None if off["inch"] == off["metric"] else min(off, key=off.get)
 
 

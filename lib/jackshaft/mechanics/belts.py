@@ -108,27 +108,27 @@ def section(name, system=None):
             )
     r = rows[0]
     return Section(
-        r["section"],
-        r["system"],
-        r["family"],
-        _mm(r["top_width_mm"] or r["rib_pitch_mm"]),
-        _mm(r["height_mm"]),
-        _mm(r["reference_width_mm"]),
-        np.radians(r["angle_deg"]),
-        r["mass_kg_per_m"],
-        r["reference_line"],
-        _mm(r["pitch_minus_reference_mm"]),
-        _mm(r["min_pulley_mm"]),
-        _mm(r["datum_minus_inside_mm"]),
-        _mm(r["outside_minus_datum_mm"]),
-        _mm(r["cord_depth_mm"]),
-        _mm(r["cord_depth_low_mm"]),
-        _mm(r["cord_depth_high_mm"]),
-        r["speed_max_m_per_s"],
-        r["counted_by"],
-        r.known,
-        r.cite,
-        r["note"] or "",
+        name=r["section"],
+        system=r["system"],
+        family=r["family"],
+        top_width=_mm(r["top_width_mm"] or r["rib_pitch_mm"]),
+        height=_mm(r["height_mm"]),
+        reference_width=_mm(r["reference_width_mm"]),
+        angle=np.radians(r["angle_deg"]),
+        mass=r["mass_kg_per_m"],
+        reference_line=r["reference_line"],
+        pitch_minus_reference=_mm(r["pitch_minus_reference_mm"]),
+        min_pulley=_mm(r["min_pulley_mm"]),
+        datum_minus_inside=_mm(r["datum_minus_inside_mm"]),
+        outside_minus_datum=_mm(r["outside_minus_datum_mm"]),
+        cord_depth=_mm(r["cord_depth_mm"]),
+        cord_low=_mm(r["cord_depth_low_mm"]),
+        cord_high=_mm(r["cord_depth_high_mm"]),
+        speed_max=r["speed_max_m_per_s"],
+        counted_by=r["counted_by"],
+        known=r.known,
+        cite=r.cite,
+        note=r["note"] or "",
     )
 
 
@@ -224,26 +224,6 @@ def convert(length, belt, *, have, want):
         if line not in offsets:
             raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
     return length + offsets[want] - offsets[have]
-
-
-def pitch_spread(belt):
-    """Give how far a pitch length may be off because the cord's place in the belt is uncertain.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt.
-
-    Returns
-    -------
-    float
-        m, either way.
-
-    Source
-    ------
-    own-derivation, pi times the band of the cord's depth in table belt_sections
-    """
-    return float(np.pi * (belt.cord_high - belt.cord_low))
 
 
 def marked(text, *, line=None, system=None):
@@ -358,27 +338,3 @@ def stock(belt, line):
     length, names, plus, minus, known = zip(*found, strict=True)
     as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
     return Stock(names, np.array(length), *as_metres, known)
-
-
-def nearest_si(lengths, path, count=3):
-    """Give the stock lengths nearest to a path, in order of nearness.
-
-    Parameters
-    ----------
-    lengths : array, shape (k,)
-        Stock lengths, m.
-    path : array, shape (...)
-        Path lengths on the same line, m.
-    count : int
-        How many.
-
-    Returns
-    -------
-    array of int, shape (..., count)
-        Rows of ``lengths``.
-
-    Source
-    ------
-    own-derivation, by definition
-    """
-    return np.argsort(np.abs(np.asarray(lengths) - np.asarray(path)[..., None]), axis=-1, kind="stable")[..., :count]

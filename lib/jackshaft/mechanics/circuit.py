@@ -404,17 +404,17 @@ def steps_si(chain: Chain) -> Steps:
     volts = np.array([solved.volts[j] for j in joints])
     source = sum(solved.source_amps.values())
     return Steps(
-        joints,
-        volts,
-        tuple(p.name for p in line),
-        tuple(p.kind for p in line),
-        volts[:-1] - volts[1:],
-        np.array([solved.amps[p.name] for p in line]),
-        np.array([solved.watts[p.name] for p in line]),
-        solved.volts[COIL_IN] - solved.volts[COIL_OUT],
-        solved.amps[COIL],
-        source,
-        solved,
+        joints=joints,
+        volts=volts,
+        parts=tuple(p.name for p in line),
+        kinds=tuple(p.kind for p in line),
+        drops=volts[:-1] - volts[1:],
+        amps=np.array([solved.amps[p.name] for p in line]),
+        watts=np.array([solved.watts[p.name] for p in line]),
+        coil_volts=solved.volts[COIL_IN] - solved.volts[COIL_OUT],
+        coil_amps=solved.amps[COIL],
+        source_amps=source,
+        solution=solved,
     )
 
 
@@ -457,5 +457,5 @@ def shorts_si(chain: Chain, *, frame_ohm: Any, short_ohm: Any = 1e-3) -> tuple[F
         fuses = {p.name: solved.amps[p.name] for p in before if p.kind == "fuse"}
         amps = {p.name: solved.amps[p.name] for p in (*chain.out, *chain.back)}
         source = sum(solved.source_amps.values())
-        faults.append(Fault(at, words, source, fuses, amps, bool(fuses)))
+        faults.append(Fault(at=at, to=words, amps=source, fuses=fuses, part_amps=amps, behind_fuse=bool(fuses)))
     return tuple(faults)

@@ -23,8 +23,10 @@ def _left_right(ccw, inner, outer):
     return np.where(ccw, inner, outer), np.where(ccw, outer, inner)
 
 
-def _gap_to_disc(px, py, ux, uy, span, cx, cy, radius, left, right):
-    """Gap from one strand to one disc; all arguments broadcast."""
+def _gap_to_disc(strand, disc, left, right):
+    """Gap from one strand (start, direction, length) to one disc (centre, radius); all of them broadcast."""
+    px, py, ux, uy, span = strand
+    cx, cy, radius = disc
     rx, ry = cx - px, cy - py
     along = rx * ux
     along += ry * uy
@@ -38,19 +40,17 @@ def _gap_to_disc(px, py, ux, uy, span, cx, cy, radius, left, right):
     return np.sqrt(past) - radius - thick
 
 
-def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner=0.0, outer=0.0, table=True):
+def strand_pulley_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0, table=True):
     """Gap from every strand to every pulley that it does not touch.
 
     Parameters
     ----------
-    start_x, start_y : array, shape (..., n)
+    starts : (x, y), arrays of shape (..., n)
         Where strand i leaves pulley i, m.
     found : Path
         The path; ``ux``, ``uy``, ``span`` are used.
-    x, y : array, shape (..., n)
-        Pulley centres, m.
-    rim : array, shape (..., n)
-        Radius of the solid rim (half the outside diameter), m.
+    discs : (x, y, radius), arrays of shape (..., n)
+        Pulley centres and radii of the solid rims (half the outside diameter), m.
     ccw : bool or array of bool, shape (...)
         Sense in which the belt runs round the loop.
     inner, outer : float or array, shape (...)
@@ -67,7 +67,8 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
     ------
     own-derivation, distance of a point from a line segment
     """
-    x, y, rim = (np.asarray(a, dtype=float) for a in (x, y, rim))
+    discs = [np.asarray(a, dtype=float) for a in discs]
+    strands = *starts, found.ux, found.uy, found.span
     left, right = _left_right(ccw, inner, outer)
     if np.array_equal(left, right):
         left = right
@@ -80,18 +81,7 @@ def strand_pulley_gaps_si(start_x, start_y, found, x, y, rim, ccw=True, *, inner
             for k in range(count):
                 if k in (i, (i + 1) % count):
                     continue
-                gap = _gap_to_disc(
-                    start_x[..., i],
-                    start_y[..., i],
-                    found.ux[..., i],
-                    found.uy[..., i],
-                    found.span[..., i],
-                    x[..., k],
-                    y[..., k],
-                    rim[..., k],
-                    left,
-                    right,
-                )
+                gap = _gap_to_disc([a[..., i] for a in strands], [a[..., k] for a in discs], left, right)
                 np.minimum(least, gap, out=least)
                 if table:
                     whole[..., i, k] = gap
@@ -172,16 +162,16 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     return cross
 
 
-def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, inner=0.0, outer=0.0):
+def strand_circle_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0):
     """Gap from every strand to round bodies.
 
     Parameters
     ----------
-    start_x, start_y : array, shape (..., n)
+    starts : (x, y), arrays of shape (..., n)
         Where strand i leaves pulley i, m.
     found : Path
         The path.
-    cx, cy, radius : array, shape (m,)
+    discs : (x, y, radius), arrays of shape (m,)
         The bodies, m.
     ccw : bool or array of bool, shape (...)
         Sense in which the belt runs round the loop.
@@ -200,9 +190,9 @@ def strand_circle_gaps_si(start_x, start_y, found, cx, cy, radius, ccw=True, *, 
     left, right = (
         np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a) for a in _left_right(ccw, inner, outer)
     )
-    parts = [np.asarray(a)[..., None] for a in (start_x, start_y, found.ux, found.uy, found.span)]
+    strands = [np.asarray(a)[..., None] for a in (*starts, found.ux, found.uy, found.span)]
     with np.errstate(invalid="ignore", over="ignore"):
-        return _gap_to_disc(*parts, *(np.asarray(a, dtype=float) for a in (cx, cy, radius)), left, right)
+        return _gap_to_disc(strands, [np.asarray(a, dtype=float) for a in discs], left, right)
 
 
 def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y, *, thick=0.0):
@@ -234,7 +224,7 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
         for k in range(len(corners_x)):
             edge = (corners_x[k], corners_y[k], corners_x[k - 1], corners_y[k - 1])
             for a, b in ((strand, edge[:2]), (strand, edge[2:]), (edge, strand[:2]), (edge, strand[2:])):
-                np.minimum(least, _point_to_segment(*a, *b), out=least)
+                np.minimum(least, _point_to_segment(a[:2], a[2:], *b), out=least)
             cut = _beside(*strand, *edge[:2]) * _beside(*strand, *edge[2:]) < 0.0
             cut &= _beside(*edge, *strand[:2]) * _beside(*edge, *strand[2:]) < 0.0
             within |= cut
@@ -270,14 +260,16 @@ def disc_polygon_gaps_si(cx, cy, radius, corners_x, corners_y):
     corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
     least, odd = np.full(np.shape(cx), np.inf), np.zeros(np.shape(cx), bool)
     for k in range(len(corners_x)):
-        (ax, ay), (bx, by) = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
-        least = np.minimum(least, _point_to_segment(ax, ay, bx, by, cx, cy))
+        start, end = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
+        least = np.minimum(least, _point_to_segment(start, end, cx, cy))
+        (ax, ay), (bx, by) = start, end
         if ay != by:
             odd ^= ((ay > cy) != (by > cy)) & (cx < ax + (bx - ax) * (cy - ay) / (by - ay))
     return np.where(odd, -least, least) - radius
 
 
-def _point_to_segment(ax, ay, bx, by, px, py):
+def _point_to_segment(start, end, px, py):
+    (ax, ay), (bx, by) = start, end
     dx, dy = bx - ax, by - ay
     along = np.clip(((px - ax) * dx + (py - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
     return np.hypot(px - ax - along * dx, py - ay - along * dy)

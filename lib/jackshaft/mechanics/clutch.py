@@ -234,48 +234,6 @@ def face_limit(pressure, *, friction, inner_diameter, outer_diameter, faces=1, w
     )
 
 
-def face_integral_si(radius: Any, *, pressure: Any, friction: Any, faces: int = 1) -> Faces:
-    """Force and torque of a ring whose pressure or friction changes with the radius.
-
-    Parameters
-    ----------
-    radius : array
-        Radii from inner to outer edge, rising, evenly spaced, an odd number of them (m).
-    pressure : float or array
-        Pressure at each (Pa).
-    friction : float or array
-        Friction coefficient at each; it stays inside the integral.
-    faces : int
-        Rubbing face pairs.
-
-    Returns
-    -------
-    Faces
-        Force (N), torque (N·m), friction radius (m, torque over mean friction and force).
-
-    Raises
-    ------
-    ValueError
-        Radii that do not rise evenly, or an even number of them.
-
-    Source
-    ------
-    T = 2 pi n integral(mu p r² dr) by Simpson's rule; textbook.
-    """
-    r = np.asarray(radius, float)
-    steps = np.diff(r)
-    if r.ndim != 1 or len(r) < 3 or len(r) % 2 == 0 or np.any(steps <= 0.0) or np.ptp(steps) > 1e-9 * r[-1]:
-        raise OutOfRange("give an odd number of evenly spaced, rising radii")
-    weights = np.ones(len(r))
-    weights[1:-1:2], weights[2:-1:2] = 4.0, 2.0
-    weights *= steps[0] / 3.0
-    p, mu = np.broadcast_to(pressure, r.shape), np.broadcast_to(friction, r.shape)
-    force = float(2.0 * math.pi * (weights * p * r).sum())
-    grip = float(2.0 * math.pi * (weights * mu * p * r).sum())
-    torque = float(2.0 * math.pi * faces * (weights * mu * p * r**2).sum())
-    return Faces(force, torque, torque / (faces * grip) if grip else math.nan)
-
-
 @unit_checked(
     torque="torque",
     rated_current="current",
@@ -433,7 +391,9 @@ def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0,
         raise OutOfRange("torques and factors are given without sign")
     start, peak, overrun = work * start_factor, work * peak_factor, work * overrun_factor
     hold = max(work, start, peak, engine_peak, overrun)
-    return Required(work, start, peak, engine_peak, overrun, hold, max(work, start))
+    return Required(
+        work=work, start=start, peak=peak, engine=engine_peak, overrun=overrun, hold=hold, pull_in=max(work, start)
+    )
 
 
 @unit_checked(

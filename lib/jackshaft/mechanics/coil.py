@@ -6,15 +6,12 @@ Copper's resistance is taken as linear in temperature, 0.00393 per kelvin at 20 
 from __future__ import annotations
 
 import math
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, at_least, at_most, unit_checked
+from jackshaft.units import ALPHA20, T20, OutOfRange, at_least, at_most, copper_resistivity, unit_checked
 
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-T20 = 293.15
 #: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
 COIL_WATTS = (36.0, 75.0)
 #: Largest error of a usable coil reading, as a share: the spread between classes of coil, common practice.
@@ -38,14 +35,6 @@ class CoilMatch(NamedTuple):
     likely_voltage: float
     fits: bool
     reason: str
-
-
-class Warm(NamedTuple):
-    """A coil that has settled under power: its temperature (K), resistance (ohm) and current (A)."""
-
-    temperature: Any
-    resistance: Any
-    current: Any
 
 
 @unit_checked(resistance="resistance", temperature="temperature", at="temperature", returns="resistance")
@@ -228,43 +217,6 @@ def coil_match(resistance, *, system) -> CoilMatch:
     return CoilMatch(watts, likely, fits, reason)
 
 
-def warm_coil_si(voltage: Any, *, r20: Any, thermal: Any, ambient: Any) -> Warm:
-    """Settle a coil under power: its own heat raises its resistance, which lowers its heat.
-
-    Parameters
-    ----------
-    voltage : float or array
-        Voltage at the coil (V).
-    r20 : float or array
-        Resistance at 20 °C (ohm).
-    thermal : float or array
-        Temperature rise for each watt of coil heat (K/W).
-    ambient : float or array
-        Temperature of the air round the coil (K).
-
-    Returns
-    -------
-    Warm
-        Mean winding temperature (K), resistance (ohm), current (A).
-
-    Raises
-    ------
-    ValueError
-        A resistance or thermal resistance of zero or below.
-
-    Source
-    ------
-    Heat balance V²/R(T) = (T - ambient)/thermal, quadratic in the rise; derived.
-    """
-    _above_zero(r20, "coil resistance")
-    _above_zero(thermal, "thermal resistance")
-    base = 1.0 + ALPHA20 * (np.asarray(ambient, float) - T20)
-    gain = thermal * np.asarray(voltage, float) ** 2 / r20
-    rise = (-base + np.sqrt(base**2 + 4.0 * ALPHA20 * gain)) / (2.0 * ALPHA20)
-    resistance = r20 * (base + ALPHA20 * rise)
-    return Warm(ambient + rise, resistance, voltage / resistance)
-
-
 @unit_checked(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")
 def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
     """Ampere-turns of a coil on a stiff supply: set by its wire and mean turn, not by its turns.
@@ -294,11 +246,11 @@ def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
 
     Source
     ------
-    N I = V a/(rho l); derived, with rho 1.7241e-8 ohm·m at 20 °C (iacs).
+    N I = V a/(rho l); derived, with the resistivity of IEC 60028.
     """
     _above_zero(wire, "wire area")
     _above_zero(mean_turn, "mean turn")
-    return voltage * wire / (1.7241e-8 * (1.0 + ALPHA20 * (temperature - T20)) * mean_turn)
+    return voltage * wire / (copper_resistivity(temperature) * mean_turn)
 
 
 def _above_zero(value, what: str) -> None:

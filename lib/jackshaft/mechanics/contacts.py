@@ -11,11 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, at_least, at_most, unit_checked
-
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-ZERO_C = 273.15
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, at_least, at_most, unit_checked
 
 
 class ContactLimit(NamedTuple):

@@ -107,28 +107,6 @@ def share_that_holds_si(margin, least=1.0):
         return np.mean(np.asarray(margin) >= least, axis=0)
 
 
-def drivers_si(inputs, outcome):
-    """Rank the inputs by how much of an outcome's scatter each explains.
-
-    Parameters
-    ----------
-    inputs : array, shape (count, k)
-        Drawn inputs.
-    outcome : array, shape (count,)
-        Outcome of each draw; draws without a finite one are left out.
-
-    Returns
-    -------
-    Drivers
-        Squared rank correlations, shape (k,); nought for an input that does not vary.
-
-    Source
-    ------
-    own-derivation, squared rank correlation (Spearman), which asks for no straight line
-    """
-    return drivers_of_ranks_si(ranks_si(inputs), outcome)
-
-
 def ranks_si(values):
     """Rank the draws of each input about the middle rank.
 

@@ -7,7 +7,7 @@ in rad/s, time in s, heat in J, temperature in K. The engine side is 1, the driv
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from itertools import count
 from typing import Any, NamedTuple
 
@@ -274,52 +274,42 @@ def locked_torque(engine_inertia, *, load_inertia, engine, load):
     return (load_inertia * engine + engine_inertia * load) / (np.asarray(engine_inertia) + load_inertia)
 
 
+class Side(NamedTuple):
+    """One side of the clutch: inertia (kg·m²), torque (N·m) from its speed (rad/s), speed at the start (rad/s)."""
+
+    inertia: float
+    torque: Callable[[float], float]
+    speed: float = 0.0
+
+
 def engage_si(
-    *,
-    engine_inertia: float,
-    load_inertia: float,
-    engine_speed: float,
+    engine: Side,
+    load: Side,
     clutch: Callable[[float, float], float],
-    engine: Callable[[float], float],
-    load: Callable[[float], float],
-    load_speed: float = 0.0,
+    *,
     stall: float = 0.0,
     longest: float = 60.0,
     points: int = 200,
-    method: str = "RK45",
-    rtol: float = 1e-8,
-    max_step: float = math.inf,
+    solver: Mapping[str, Any] | None = None,
 ) -> Course:
     """Engagement with torques that change with time and speed, integrated step by step.
 
     Parameters
     ----------
-    engine_inertia : float
-        Engine side (kg·m²).
-    load_inertia : float
-        Driven side, reflected to the clutch (kg·m²).
-    engine_speed : float
-        Engine speed at the start (rad/s).
+    engine : Side
+        The engine: what it gives.
+    load : Side
+        Driven side, reflected to the clutch: what it takes.
     clutch : callable
         Dynamic torque (N·m) from time (s) and slip (rad/s).
-    engine : callable
-        Engine torque (N·m) from its speed (rad/s).
-    load : callable
-        Load torque (N·m) from its speed (rad/s).
-    load_speed : float
-        Speed of the driven side at the start (rad/s).
     stall : float
         Speed at which the engine dies (rad/s).
     longest : float
         Give up after this time (s).
     points : int
         Points of the answer.
-    method : str
-        Integration method of scipy's ``solve_ivp``.
-    rtol : float
-        Relative tolerance.
-    max_step : float
-        Longest step (s).
+    solver : mapping, optional
+        Settings of scipy's ``solve_ivp``; a relative tolerance of 1e-8 when not said.
 
     Returns
     -------
@@ -340,8 +330,8 @@ def engage_si(
     # scipy is heavy to load and only this function needs it
     from scipy.integrate import solve_ivp
 
-    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia)
-    if load_speed > engine_speed:
+    _positive(engine_inertia=engine.inertia, load_inertia=load.inertia)
+    if load.speed > engine.speed:
         raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
 
     looks = count()
@@ -351,13 +341,13 @@ def engage_si(
             raise OutOfRange(f"no end after {t:.3g} s and {MOST_LOOKS} looks at it: its sizes are too far apart")
         w1, w2 = y[0], y[1]
         slip = w1 - w2
-        tc, te, tl = clutch(t, slip), engine(w1), load(w2)
+        tc, te, tl = clutch(t, slip), engine.torque(w1), load.torque(w2)
         push = tc - tl
         # a load at rest resists only as hard as it is pushed: friction never drives it backwards
         moving = w2 > 0.0 or push > 0.0
         return (
-            (te - tc) / engine_inertia,
-            push / load_inertia if moving else 0.0,
+            (te - tc) / engine.inertia,
+            push / load.inertia if moving else 0.0,
             tc * slip,
             te * w1,
             tl * w2,
@@ -370,20 +360,18 @@ def engage_si(
         return y[0] - stall
 
     together.terminal, dies.terminal, together.direction, dies.direction = True, True, -1.0, -1.0
-    start = (engine_speed, load_speed, 0.0, 0.0, 0.0)
-    kinetic = 0.5 * max(engine_inertia, load_inertia) * max(engine_speed, 1e-9) ** 2
-    scale = np.array([engine_speed, engine_speed, kinetic, kinetic, kinetic]) + 1e-12
+    settings = {"rtol": 1e-8, **(solver or {})}
+    start = (engine.speed, load.speed, 0.0, 0.0, 0.0)
+    kinetic = 0.5 * max(engine.inertia, load.inertia) * max(engine.speed, 1e-9) ** 2
+    scale = np.array([engine.speed, engine.speed, kinetic, kinetic, kinetic]) + 1e-12
     found = solve_ivp(
         rates,
         (0.0, longest),
         start,
-        method=method,
-        rtol=rtol,
-        atol=scale * rtol * 1e-2,
-        max_step=max_step,
+        atol=scale * settings["rtol"] * 1e-2,
         events=(together, dies),
         dense_output=True,
-        **({"first_step": max_step} if math.isfinite(max_step) else {}),
+        **settings,
     )
     if not found.success:
         raise OutOfRange(f"the engagement could not be integrated: {found.message}")
@@ -486,15 +474,21 @@ def engage_below_rising(rise, *, mass, load_inertia, clutch, load, at, power, sp
 
     Source
     ------
-    Inverse of `meet_rising` by halving: the heat grows with the speed.
+    Inverse of `meet_rising`: the heat grows with the speed.
     """
+    from scipy.optimize.elementwise import find_root
+
     _positive(mass=mass, rise=rise, specific_heat=specific_heat)
     heat = np.asarray(rise, float) * mass * specific_heat
-    # the driven side alone takes as much heat as it gets energy, so its own speed is the upper bound
-    low, high = np.zeros_like(heat), np.sqrt(2.0 * heat / load_inertia)
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        found = meet_rising.si(load_inertia, engine_speed=middle, clutch=clutch, load=load, at=at, power=power)
-        cool = np.asarray(found.heat) <= heat
-        low, high = np.where(cool, middle, low), np.where(cool, high, middle)
-    return low[()]
+
+    def over(speed, heat, load_inertia, clutch, load, at):
+        found = meet_rising.si(load_inertia, engine_speed=speed, clutch=clutch, load=load, at=at, power=power)
+        return np.asarray(found.heat) / heat - 1.0
+
+    args = np.broadcast_arrays(*(np.asarray(a, float) for a in (heat, load_inertia, clutch, load, at)))
+    # the driven side alone takes as much heat as it gets energy, and where the load takes all they never meet
+    with np.errstate(divide="ignore", over="ignore"):
+        meets = args[4] * (args[2] / args[3]) ** (1.0 / power) * (1.0 - 1e-12)
+    most = np.minimum(np.sqrt(2.0 * args[0] / args[1]) * (1.0 + 1e-12), meets)
+    found = find_root(over, (1e-6 * most, most), args=tuple(args)).x
+    return np.where(over(most, *args) <= 0.0, most, found)[()]

@@ -271,4 +271,11 @@ def fuse_check(rating, *, load, ampacity) -> FuseCheck:
         reason = f"the load is {share:.0%} of the rating: it tires and opens"
     else:
         reason = f"the load is {share:.0%} of the rating, and the wire may carry {ampacity:.3g} A"
-    return FuseCheck(share, share <= 0.8 + 1e-9, share <= 0.75 + 1e-9, protects, 1.5 * ampacity, reason)
+    return FuseCheck(
+        load_share=share,
+        holds_load=share <= 0.8 + 1e-9,
+        holds_usually=share <= 0.75 + 1e-9,
+        protects_wire=protects,
+        boat_limit=1.5 * ampacity,
+        reason=reason,
+    )

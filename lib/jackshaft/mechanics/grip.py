@@ -106,32 +106,6 @@ def held_strand_si(count, strand, tension):
     return Hold(weights, np.asarray(tension, dtype=float), np.asarray(tension, dtype=float))
 
 
-def sprung_arm_si(ux, uy, index, arm_x, arm_y, moment):
-    """Pulley on a pivoted arm with the moment of a spring or weight about the pivot.
-
-    Parameters
-    ----------
-    ux, uy : array, shape (..., n)
-        Directions of the strands.
-    index : int
-        The pulley on the arm.
-    arm_x, arm_y : array, shape (...)
-        From the pivot to the pulley's centre, m.
-    moment : array, shape (...)
-        Moment on the arm, counter-clockwise above nought, N m.
-
-    Returns
-    -------
-    Hold
-
-    Source
-    ------
-    own-derivation, moments about the pivot
-    """
-    lever = np.asarray(arm_x)[..., None] * uy - np.asarray(arm_y)[..., None] * ux
-    return _held_at(lever, index, -np.asarray(moment, dtype=float))
-
-
 def sliding_base_si(ux, uy, index, along_x, along_y, force):
     """Shaft on a slide with a constant force along it: a sprung or weighted motor base.
 
@@ -281,7 +255,15 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
             np.maximum(most, need, out=most, where=works)
         margin = np.moveaxis(margin, 0, -1)
         slip = margin * np.where(busy, size, np.inf)
-    return Grip(net, net + np.asarray(centrifugal)[..., None], margin, least, limiting, most * share, slip)
+    return Grip(
+        net=net,
+        tension=net + np.asarray(centrifugal)[..., None],
+        margin=margin,
+        least=least,
+        limiting=limiting,
+        needed=most * share,
+        slip_pull=slip,
+    )
 
 
 def hub_si(net, ux, uy):

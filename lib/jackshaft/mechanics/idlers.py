@@ -28,17 +28,15 @@ class IdlerOptions(NamedTuple):
     reason: np.ndarray
 
 
-def idler_options_si(walk, x, y, r, inside, strand, *, idler_radius, idler_inside, share, press, ccw=True):
+def idler_options_si(walk, loop, strand, *, idler_radius, idler_inside, share, press, ccw=True):
     """Try an idler on a strand.
 
     Parameters
     ----------
     walk : callable
         ``path.path_si``.
-    x, y, r : array, shape (n,)
-        The loop without the idler, m.
-    inside : array of bool, shape (n,)
-        True where the pulley stands inside the loop.
+    loop : (x, y, r, inside), arrays of shape (n,)
+        The loop without the idler, m; ``inside`` is true where the pulley stands inside the loop.
     strand : int
         The strand, by the pulley that it leaves.
     idler_radius : float
@@ -66,8 +64,8 @@ def idler_options_si(walk, x, y, r, inside, strand, *, idler_radius, idler_insid
     ------
     own-derivation, the loop with one pulley more; slope of the length as in path.slope_si
     """
-    x, y, r = (np.asarray(a, dtype=float) for a in (x, y, r))
-    inside = np.asarray(inside, dtype=bool)
+    x, y, r = (np.asarray(a, dtype=float) for a in loop[:3])
+    inside = np.asarray(loop[3], dtype=bool)
     bare = walk(x, y, r, inside, ccw)
     if bare.reason != 0:
         raise OutOfRange("the loop without the idler does not go round")
@@ -93,14 +91,14 @@ def idler_options_si(walk, x, y, r, inside, strand, *, idler_radius, idler_insid
     )
     rest = np.delete(found.wrap, at, axis=-1)
     return IdlerOptions(
-        cx,
-        cy,
-        found.length - bare.length,
-        rate,
-        bare.wrap,
-        rest - bare.wrap,
-        found.wrap[..., at],
-        found.reason,
+        x=cx,
+        y=cy,
+        gained=found.length - bare.length,
+        rate=rate,
+        wraps=bare.wrap,
+        wrap_change=rest - bare.wrap,
+        wrap_idler=found.wrap[..., at],
+        reason=found.reason,
     )
 
 

@@ -57,25 +57,14 @@ def clear_of_strand_si(x, y, r, turn, index):
     return float(turn[index] * off - r[index])
 
 
-def misfit_si(
-    names,
-    x,
-    y,
-    r,
-    found,
-    *,
-    crossed=False,
-    least_wrap=LEAST_WRAP,
-    most_wrap=MOST_WRAP,
-    system="inch",
-):
+def misfit_si(names, discs, found, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP, system="inch"):
     """Say why one layout cannot be, naming the pulleys, or return None where it can.
 
     Parameters
     ----------
     names : sequence of str
         Pulley names in travel order.
-    x, y, r : array, shape (n,)
+    discs : (x, y, r), arrays of shape (n,)
         What the path was computed from, m.
     found : Path
         The path of this one layout.
@@ -96,7 +85,7 @@ def misfit_si(
     """
     if int(found.reason) == 0:
         return None
-    x, y, r = (np.asarray(a, dtype=float) for a in (x, y, r))
+    x, y, r = (np.asarray(a, dtype=float) for a in discs)
 
     def say(metres):
         return show(abs(float(metres)), "length", system)

@@ -1,6 +1,6 @@
 """What carries the torque between shaft and hub beside the key: set screw, clamp, bolts, pin, pressed sleeve.
 
-Each joint answers with the torque it carries; ON_SHAFT names the stress raiser it leaves in the shaft.
+Each joint answers with the torque it carries.
 """
 
 from __future__ import annotations
@@ -11,16 +11,8 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, POUND_FORCE, OutOfRange, unit_checked
 
-# Feature of table stress_raisers that each joint puts into the shaft.
-ON_SHAFT = {
-    "key": "end-milled keyseat, r/d 0.02",
-    "set screw": "cross hole or screw dimple",
-    "pin": "cross hole or screw dimple",
-    "clamp": "press-fit edge",
-    "retaining ring": "ring groove",
-}
 CLAMP_MODELS = {"two lines": 1.0, "even pressure": math.pi / 2, "half circle": math.pi / 4}
 
 
@@ -105,8 +97,8 @@ def set_screw(size) -> Screw:
     # the table counts in lbf and lbf in
     return Screw(
         size,
-        r["holding_lbf"] * 4.4482216152605,
-        r["seating_lbf_in"] * 0.1129848290276167,
+        r["holding_lbf"] * POUND_FORCE,
+        r["seating_lbf_in"] * POUND_FORCE * INCH,
         f"{r.cite} {r['note'] or ''}".strip(),
     )
 

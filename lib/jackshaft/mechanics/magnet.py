@@ -120,66 +120,6 @@ def field_si(density: Any, *, steel: Steel) -> Any:
     return field.item() if field.ndim == 0 else field
 
 
-def pole_force_si(flux: Any, *, area: Any) -> Any:
-    """Pull of one gap face.
-
-    Parameters
-    ----------
-    flux : float or array
-        Flux through it (Wb).
-    area : float or array
-        Face area (m²).
-
-    Returns
-    -------
-    float or array
-        Pull (N).
-
-    Raises
-    ------
-    ValueError
-        An area of zero or below.
-
-    Source
-    ------
-    F = flux²/(2 mu0 A); textbook.
-    """
-    if np.any(np.asarray(area) <= 0.0):
-        raise OutOfRange("a pole area must be above zero")
-    return np.asarray(flux) ** 2 / (2.0 * MU0 * np.asarray(area))
-
-
-def gap_force_si(ampere_turns: Any, *, gap: Any, area: Any) -> Any:
-    """Pull of two equal gaps in series with ideal steel: the upper bound that grows without end.
-
-    Parameters
-    ----------
-    ampere_turns : float or array
-        Ampere-turns.
-    gap : float or array
-        Each gap (m).
-    area : float or array
-        Each face (m²).
-
-    Returns
-    -------
-    float or array
-        Pull of both faces (N).
-
-    Raises
-    ------
-    ValueError
-        A gap or area of zero or below.
-
-    Source
-    ------
-    F = mu0 A (NI)²/(4 g²); textbook.
-    """
-    if np.any(np.asarray(gap) <= 0.0) or np.any(np.asarray(area) <= 0.0):
-        raise OutOfRange("gap and area must be above zero")
-    return MU0 * area * np.asarray(ampere_turns) ** 2 / (4.0 * np.asarray(gap) ** 2)
-
-
 def _gap_terms(magnet: Magnet, gap: np.ndarray) -> tuple[np.ndarray, list[np.ndarray]]:
     """Reluctance of the pole gaps, and for each pole the factor of flux² that gives its pull.
 
@@ -193,6 +133,17 @@ def _gap_terms(magnet: Magnet, gap: np.ndarray) -> tuple[np.ndarray, list[np.nda
         reluctance = reluctance + gap / (MU0 * pole.area * spread)
         factors.append(np.broadcast_to(1.0 / (2.0 * MU0 * pole.area * spread**2), gap.shape))
     return reluctance, factors
+
+
+def _most_flux(ni, linear, magnet, steel, lost):
+    """Flux (Wb) where gaps and air alone, or one part of the steel alone, take all the ampere-turns."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        most = np.where(linear > 0.0, ni / linear, np.inf)
+        for part in magnet.iron:
+            field = ni / np.float64(part.length)
+            density = np.interp(field, steel.field, steel.density) + MU0 * np.maximum(field - steel.field[-1], 0.0)
+            most = np.fmin(most, density * part.area / lost)
+    return most
 
 
 def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None = None) -> Pull:
@@ -222,8 +173,11 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
 
     Source
     ------
-    Series magnetic circuit solved by bisection; textbook. Fringing by half a gap at each edge: from memory.
+    Series magnetic circuit; textbook. Fringing by half a gap at each edge: from memory.
     """
+    # heavy to load, and few need it
+    from scipy.optimize.elementwise import find_root
+
     ni, gap = np.broadcast_arrays(np.asarray(ampere_turns, float), np.asarray(gap, float))
     if np.any(ni < 0.0) or np.any(gap < 0.0):
         raise OutOfRange("ampere-turns and gap cannot be negative")
@@ -235,28 +189,19 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
     lost = 1.0 / (1.0 - magnet.leakage)
     linear = gap_reluctance + lost * sum(f.length / (MU0 * f.area) for f in magnet.fixed)
 
-    def driven(flux):
+    def driven(flux, linear):
         """Ampere-turns that this flux needs, and their share in the steel."""
         in_iron = np.zeros_like(flux)
         for part in magnet.iron:
             in_iron = in_iron + field_si(flux * lost / part.area, steel=steel) * part.length
         return flux * linear + in_iron, in_iron
 
-    low = np.zeros_like(ni)
-    high = np.ones_like(ni) * 1e-6
-    for _ in range(80):
-        short = driven(high)[0] < ni
-        if not np.any(short):
-            break
-        high = np.where(short, high * 2.0, high)
-    else:
+    most = _most_flux(ni, linear, magnet, steel, lost)
+    if not np.all(np.isfinite(most)):
         raise OutOfRange("nothing in this magnet limits the flux: give a gap or a length of steel")
-    for _ in range(60):
-        middle = 0.5 * (low + high)
-        under = driven(middle)[0] < ni
-        low, high = np.where(under, middle, low), np.where(under, high, middle)
-    flux = 0.5 * (low + high)
-    total, in_iron = driven(flux)
+    # a hair wider, so that rounding does not shut the root out
+    flux = find_root(lambda f, ni, linear: driven(f, linear)[0] - ni, (0.0, most * 1.001 + 1e-12), args=(ni, linear)).x
+    total, in_iron = driven(flux, linear)
     by_pole = np.stack([f * flux**2 for f in factors], axis=-1)
     density = max((flux * lost / p.area for p in magnet.iron), key=np.max, default=np.zeros_like(flux))
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -294,20 +239,20 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     ------
     Own search: the pull falls steadily with the gap.
     """
+    from scipy.optimize import brentq
+
     if spring <= 0.0:
         raise OutOfRange("the return springs push with some force: above zero")
     low, high = 1e-6, 20e-3
-    if pull_si(ampere_turns, gap=low, magnet=magnet, steel=steel).force < spring:
+
+    def spare(gap):
+        return pull_si(ampere_turns, gap=gap, magnet=magnet, steel=steel).force - spring
+
+    if spare(low) < 0.0:
         return 0.0
-    if pull_si(ampere_turns, gap=high, magnet=magnet, steel=steel).force >= spring:
+    if spare(high) >= 0.0:
         return math.inf
-    for _ in range(50):
-        middle = 0.5 * (low + high)
-        if pull_si(ampere_turns, gap=middle, magnet=magnet, steel=steel).force >= spring:
-            low = middle
-        else:
-            high = middle
-    return low
+    return brentq(spare, low, high, xtol=1e-15)
 
 
 def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel | None = None) -> float:

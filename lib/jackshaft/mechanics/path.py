@@ -142,7 +142,6 @@ def path_si(
     crossed=False,
     least_wrap=LEAST_WRAP,
     most_wrap=MOST_WRAP,
-    chunk=8192,
     work=None,
 ):
     """Follow the belt round every layout of a batch; float body of :func:`path`.
@@ -161,8 +160,6 @@ def path_si(
         The drive is declared crossed: two pulleys, the second outside, total turning nought.
     least_wrap, most_wrap : float
         A wrap below or above is no contact, rad.
-    chunk : int
-        Layouts worked at a time; the scratch arrays of one chunk stay in the processor's cache.
     work : Work or None
         Arrays from :func:`work_si` to work in. The result then lies in them and is overwritten by the next
         call: take what is wanted before it.
@@ -193,11 +190,10 @@ def path_si(
     sense = np.where(np.asarray(ccw), 1.0, -1.0)
     sense = np.broadcast_to(sense, batch).reshape(-1) if sense.ndim else sense.reshape(1)
     many = int(np.prod(batch, dtype=np.int64))
-    step = max(1, min(chunk, many))
-    work = work_si(count, many, chunk=step) if work is None else work
+    work = work_si(count, many) if work is None else work
     if work.kept.shape[1] != count or work.length.size < many:
         raise OutOfRange(f"the work arrays are for {work.kept.shape[1]} pulleys and {work.length.size} layouts")
-    step = max(1, min(step, work.scratch.shape[2]))
+    step = max(1, min(many, work.scratch.shape[2]))
     kept, scratch = work.kept[:, :, :many], work.scratch
     length, reason = work.length[:many], work.reason[:many]
     # Impossible layouts divide by nought on their way to the mask: that is their reason, not a fault.
@@ -211,23 +207,23 @@ def path_si(
                 part,
                 way,
                 kept[:, :, here],
-                length[here],
-                reason[here],
-                scratch[:, :, :size],
-                least_wrap,
-                most_wrap,
+                length=length[here],
+                reason=reason[here],
+                scratch=scratch[:, :, :size],
+                least_wrap=least_wrap,
+                most_wrap=most_wrap,
             )
     last = (0, *range(2, 2 + len(batch)), 1)
     span, wrap, heading, ux, uy = kept.reshape((5, count) + batch).transpose(last)
     return Path(
-        length.reshape(batch),
-        span,
-        wrap,
-        heading,
-        ux,
-        uy,
-        turns if turns.shape == shape else np.broadcast_to(turns, shape),
-        reason.reshape(batch),
+        length=length.reshape(batch),
+        span=span,
+        wrap=wrap,
+        heading=heading,
+        ux=ux,
+        uy=uy,
+        turn=turns if turns.shape == shape else np.broadcast_to(turns, shape),
+        reason=reason.reshape(batch),
     )
 
 

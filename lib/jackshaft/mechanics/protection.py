@@ -11,12 +11,8 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, copper_resistivity
 
-ZERO_C = 273.15
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-RHO20 = 1.7241e-8
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
 
@@ -38,38 +34,6 @@ class Protection(NamedTuple):
     reason: str
     fuse_seconds: float
     wire: WireHeat
-
-
-def heat_constant_si(start: Any, *, limit: Any) -> Any:
-    """Short-circuit constant k of a copper conductor: I²t = (kA)² from one temperature to another.
-
-    Parameters
-    ----------
-    start : float or array
-        Conductor temperature before the fault (K).
-    limit : float or array
-        Temperature its insulation survives for a moment (K).
-
-    Returns
-    -------
-    float or array
-        k in A·s^0.5/m² (divide by 1e6 for the usual A·s^0.5/mm²).
-
-    Raises
-    ------
-    ValueError
-        The limit is not above the start.
-
-    Source
-    ------
-    Adiabatic heating with a resistance linear in temperature (form of IEC 60949); from memory.
-    """
-    start, limit = np.asarray(start, float), np.asarray(limit, float)
-    if np.any(limit <= start):
-        raise OutOfRange("the wire starts above its limit: it is hurt already")
-    zero = ZERO_C + 20.0 - 1.0 / ALPHA20
-    k = np.sqrt(COPPER_HEAT / (RHO20 * ALPHA20) * np.log((limit - zero) / (start - zero)))
-    return k.item() if k.ndim == 0 else k
 
 
 def damage_temperature_si(insulation: float) -> float:
@@ -149,13 +113,13 @@ def wire_heat_si(
         raise OutOfRange("the air is as hot as the insulation may get: this wire may carry nothing here")
     if limit <= start:
         raise OutOfRange("the wire starts above its limit: it is hurt already")
-    r20 = RHO20 / area
-    cooling = ampacity**2 * r20 * (1.0 + ALPHA20 * (insulation - ZERO_C - 20.0)) / (insulation - ambient)
+    r20 = copper_resistivity() / area
+    cooling = ampacity**2 * copper_resistivity(insulation) / area / (insulation - ambient)
     heat20 = current**2 * r20
     slope = heat20 * ALPHA20 - cooling
 
     def surplus(t):
-        return heat20 * (1.0 + ALPHA20 * (t - ZERO_C - 20.0)) - cooling * (t - ambient)
+        return current**2 * copper_resistivity(t) / area - cooling * (t - ambient)
 
     with np.errstate(divide="ignore", invalid="ignore"):
         steady = np.where(slope < 0.0, start - surplus(start) / slope, np.inf)
@@ -237,4 +201,11 @@ def protection_si(
     else:
         reason = f"the fuse opens within {fuse_seconds:.2g} s, the wire lasts {wire.seconds:.2g} s"
     likely = holds or fuse_likely < wire.seconds
-    return Protection(bool(holds), bool(likely), never and not lasts, reason, fuse_seconds, wire)
+    return Protection(
+        holds=bool(holds),
+        likely=bool(likely),
+        wire_is_the_fuse=never and not lasts,
+        reason=reason,
+        fuse_seconds=fuse_seconds,
+        wire=wire,
+    )

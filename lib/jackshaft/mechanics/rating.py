@@ -10,13 +10,10 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, at_least, unit_checked
+from jackshaft.units import FOOT, HORSEPOWER, INCH, RPM, OutOfRange, at_least, unit_checked
 
-INCH = 0.0254
-POUND_FORCE = 4.4482216152605
-HORSEPOWER = 550.0 * 0.3048 * POUND_FORCE
-THOUSAND_RPM = 1000.0 * 2.0 * np.pi / 60.0
-FOOT_PER_MINUTE = 0.3048 / 60.0
+THOUSAND_RPM = 1000.0 * RPM
+FOOT_PER_MINUTE = FOOT / 60.0
 
 
 class Constants(NamedTuple):

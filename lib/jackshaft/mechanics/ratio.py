@@ -21,18 +21,6 @@ SAME_WAY = {
 }
 
 
-class Train(NamedTuple):
-    """Shafts on the last axis, the source first.
-
-    ``speed`` in rad/s with its sign (above nought: the way the source turns is its own sign), ``power`` in
-    W passing through each shaft, ``torque`` in N m there (never negative).
-    """
-
-    speed: np.ndarray
-    power: np.ndarray
-    torque: np.ndarray
-
-
 class SpeedCheck(NamedTuple):
     """Speed against a wanted band: ``inside`` the band, and how far ``over`` or ``under`` it (parts of 1)."""
 
@@ -115,49 +103,6 @@ def same_way(kind, reverses=None):
     if kind not in SAME_WAY:
         raise OutOfRange(f"{kind!r} is no kind of stage; known: {', '.join(sorted(SAME_WAY))}, gearbox")
     return SAME_WAY[kind]
-
-
-def train_si(speed, ratios, signs, efficiencies, power, power_at=0):
-    """Carry speed, power and torque through a train of stages.
-
-    Parameters
-    ----------
-    speed : array, shape (...)
-        Speed of the first shaft with its sign, rad/s.
-    ratios : array, shape (..., k)
-        Driven over driver speed of each stage, creep included.
-    signs : array, shape (..., k)
-        +1 where a stage keeps the direction, -1 where it reverses.
-    efficiencies : array, shape (..., k)
-        Power out over power in of each stage.
-    power : array, shape (...)
-        Power at the shaft ``power_at``, W.
-    power_at : int
-        Which shaft the power is given at; 0 is the source.
-
-    Returns
-    -------
-    Train
-        Shafts on the last axis, k + 1 of them.
-
-    Source
-    ------
-    own-derivation, power = torque x speed, each stage passes its efficiency on
-    """
-    ratios, signs, efficiencies = (np.asarray(a, dtype=float) for a in (ratios, signs, efficiencies))
-    lead = np.broadcast_shapes(
-        np.shape(speed), np.shape(power), ratios.shape[:-1], signs.shape[:-1], efficiencies.shape[:-1]
-    )
-    one = np.ones(lead + (1,))
-
-    def chain(a):
-        return np.cumprod(np.concatenate([one, np.broadcast_to(a, lead + a.shape[-1:])], axis=-1), axis=-1)
-
-    speeds = np.asarray(speed, dtype=float)[..., None] * chain(ratios * signs)
-    passed = chain(efficiencies)
-    powers = np.asarray(power, dtype=float)[..., None] * passed / passed[..., power_at : power_at + 1]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return Train(speeds, powers, powers / np.abs(speeds))
 
 
 @unit_checked(diameter="length", rotation="rotation", returns="surface speed")

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, at_most, unit_checked
+from jackshaft.units import ZERO_C, OutOfRange, at_most, unit_checked
 
 
 class FitAdvice(NamedTuple):
@@ -130,11 +130,25 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
         housing = rows.one(case="live shaft", ring="outer", load="any")
         why = "The inner ring turns against the load, so it would creep on the shaft; the outer may slide."
         extra = " Heavy load: one class tighter, by the bearing maker." if load == "heavy" else ""
-        return FitAdvice("inner", seat[0]["fit_class"], housing["fit_class"], load, why + extra, seat[0].cite)
+        return FitAdvice(
+            tight_ring="inner",
+            shaft_class=seat[0]["fit_class"],
+            housing_class=housing["fit_class"],
+            load_words=load,
+            why=why + extra,
+            cite=seat[0].cite,
+        )
     housing = rows.one(case="turning hub", ring="outer", load=load)
     pin = rows.one(case="turning hub", ring="inner", load="any")
     why = "The outer ring turns against the load, so it would creep in its hub; the inner may slide."
-    return FitAdvice("outer", pin["fit_class"], housing["fit_class"], load, why, housing.cite)
+    return FitAdvice(
+        tight_ring="outer",
+        shaft_class=pin["fit_class"],
+        housing_class=housing["fit_class"],
+        load_words=load,
+        why=why,
+        cite=housing.cite,
+    )
 
 
 @unit_checked(
@@ -188,9 +202,19 @@ def interference(seat_low, seat_high, ring, *, bore, width, radial, warmer=0.0, 
     likely = (least + most) / 2
     kept = [size - lost[c] * 1e-6 for size, c in ((least, "high"), (likely, "likely"), (most, "low"))]
     share = tables.table("bearing_facts").one(item="interference over bore")["high"]
-    # sizes that are taken from one another keep a rounding of some 1e-14 m
-    holds = kept[1] >= demand - 1e-10, kept[0] >= demand - 1e-10
-    return Interference(least, likely, most, *kept, demand, *holds, not at_most(most, share * bore))
+    return Interference(
+        least=least,
+        likely=likely,
+        most=most,
+        effective_least=kept[0],
+        effective_likely=kept[1],
+        effective_most=kept[2],
+        demand=demand,
+        # sizes that are taken from one another keep a rounding of some 1e-14 m
+        holds=kept[1] >= demand - 1e-10,
+        holds_at_least=kept[0] >= demand - 1e-10,
+        too_much=not at_most(most, share * bore),
+    )
 
 
 @unit_checked(
@@ -289,7 +313,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
         raise OutOfRange("a bore is larger than zero")
     fact = tables.table("bearing_facts")
     name = "warming a greased or sealed bearing" if sealed else "warming an open inner ring"
-    limit = fact.one(item=name)["high"] + 273.15  # the table counts in degrees Celsius
+    limit = fact.one(item=name)["high"] + ZERO_C  # the table counts in degrees Celsius
     grow = fact.one(item="steel expansion")["likely"]
     hot = air + (max(interference, 0.0) + (3e-4 * bore if slack is None else slack)) / (grow * bore)
     return Warming(hot, limit, hot <= limit)

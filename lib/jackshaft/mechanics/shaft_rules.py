@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, unit_checked
 
 # Round bar that a steel counter keeps. Common practice, no source.
 INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
@@ -76,32 +76,6 @@ def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, tor
     return (16 * turning / (math.pi * allowed * (1 - bore_ratio**4))) ** (1 / 3), allowed
 
 
-def equivalent_moments_si(moment, torque):
-    """Equivalent torque and bending moment of both together.
-
-    Parameters
-    ----------
-    moment, torque : float or ndarray
-        N·m.
-
-    Returns
-    -------
-    equivalent_torque, equivalent_moment : float or ndarray
-        By largest shear stress and by largest normal stress, N·m.
-
-    Raises
-    ------
-    ValueError
-        Never; any pair of numbers has an answer.
-
-    Source
-    ------
-    khurmi-design, ch. 14 (from memory).
-    """
-    both = np.hypot(moment, torque)
-    return both, (np.abs(moment) + both) / 2
-
-
 @unit_checked(diameter="length", returns="length")
 def next_stock(diameter, *, system):
     """Next size of round bar a steel counter keeps.
@@ -129,7 +103,7 @@ def next_stock(diameter, *, system):
     """
     if system not in ("inch", "metric"):
         raise OutOfRange("stock comes in inch or metric")
-    sizes = [n * 0.0254 for n in INCH_STOCK] if system == "inch" else [n * 1e-3 for n in METRIC_STOCK]
+    sizes = [n * INCH for n in INCH_STOCK] if system == "inch" else [n * 1e-3 for n in METRIC_STOCK]
     for size in sizes:
         if size >= diameter - 1e-9:
             return size

@@ -17,6 +17,7 @@ from jackshaft import tables
 from jackshaft.units import OutOfRange, unit_checked
 
 METHODS = ("goodman", "gerber", "elliptic", "soderberg")
+THINNEST = 1e-3  # m, where the search for a needed diameter begins
 ENDURANCE_CAP = 700e6  # Pa; shigley, ch. 6, from memory
 # shigley, reliability factor on the endurance limit; 50 % by definition, the rest from memory.
 RELIABILITY = {50: 1.0, 90: 0.897, 95: 0.868, 99: 0.814, 99.9: 0.753}
@@ -341,9 +342,7 @@ def strength(
         return Strength(safety[()], (yield_stress / peak)[()], swing[()], mean[()])
 
 
-@unit_checked(
-    duty=DUTY, safety="number", tensile="stress", yield_stress="stress", bore_ratio="number", returns="length"
-)
+@unit_checked(duty=DUTY, safety="number", tensile="stress", yield_stress="stress", returns="length")
 def diameter_needed(
     duty,
     safety,
@@ -354,7 +353,6 @@ def diameter_needed(
     reliability=50,
     raiser=(1.0, 1.0),
     method="goodman",
-    bore_ratio=0.0,
 ):
     """Smallest diameter that holds against fatigue and yielding.
 
@@ -374,25 +372,25 @@ def diameter_needed(
         As for `strength`.
     method : str
         As for `strength`.
-    bore_ratio : float
-        Inside over outside diameter of a tube.
 
     Returns
     -------
     float
-        m.
+        m; 1 mm where less would do.
 
     Raises
     ------
     ValueError
-        If no diameter up to 1 m is enough, or an input is refused by the two functions.
+        If no diameter up to 1 m is enough, nothing loads the section, or an input is refused by the two functions.
 
     Source
     ------
-    As `strength`, solved by halving, since the endurance limit depends on the size itself.
+    As `strength`; the endurance limit depends on the size itself, so the root is searched for.
     """
 
-    def short(diameter):
+    from scipy.optimize import brentq
+
+    def spare(diameter):
         endurance = endurance_limit.si(tensile, diameter, finish=finish, reliability=reliability)
         s = strength.si(
             duty,
@@ -401,18 +399,18 @@ def diameter_needed(
             tensile=tensile,
             yield_stress=yield_stress,
             raiser=raiser,
-            bore=bore_ratio * diameter,
             method=method,
         )
-        return min(s.fatigue, s.yielding) < safety
+        return math.log(min(s.fatigue, s.yielding) / safety)  # nearly straight in the logarithm of the size
 
-    low, high = 1e-3, 1.0
-    if short(high):
+    least, most = math.log(THINNEST), 0.0
+    if math.isinf(spare(1.0)):
+        raise OutOfRange("nothing loads this section, so that any diameter holds")
+    if spare(1.0) < 0.0:
         raise OutOfRange("no shaft up to a metre thick holds this: look at the loads")
-    for _ in range(60):
-        middle = math.sqrt(low * high)
-        low, high = (middle, high) if short(middle) else (low, middle)
-    return high
+    if spare(THINNEST) >= 0.0:
+        return THINNEST
+    return math.exp(brentq(lambda size: spare(math.exp(size)), least, most, xtol=1e-12))
 
 
 def _solid(diameter, bore):

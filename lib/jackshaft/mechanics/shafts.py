@@ -17,12 +17,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
+from jackshaft.units import GRAVITY, OutOfRange
 
 STEEL_E = 207e9  # Pa, shigley, physical constants of carbon steel (from memory)
 STEEL_G = 79.3e9  # Pa, same source
 STEEL_DENSITY = 7850.0  # kg/m3
-GRAVITY = 9.80665  # m/s2, standard acceleration of free fall
 SAME = 1e-6  # m; places closer than this are one place
 
 
@@ -259,12 +258,25 @@ def beam_si(steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=ST
         torque_in[i] += load.torque
     spread = np.zeros((len(h), 2))
     spread[:, 1] = -density * GRAVITY * np.pi / 4 * (outer**2 - inner**2)
-    reactions, lines = _lines(x, elastic_modulus * inertia, supports, force, couple, spread)
+    reactions, lines = _lines(x, elastic_modulus * inertia, supports, force=force, couple=couple, spread=spread)
     carried = np.cumsum(torque_in)[:-1]
     twist = np.concatenate([[0.0], np.cumsum(carried * h / (shear_modulus * polar))])
-    sections = np.repeat(outer, 2), np.repeat(inner, 2)
-    torques = np.repeat(carried, 2), _pairs(twist), *sections, float(np.sum(torque_in))
-    return Beam(supports, reactions, _axial(supports, loads), _pairs(x), *lines, *torques)
+    shear, moment, slope, deflection = lines
+    return Beam(
+        supports=supports,
+        reactions=reactions,
+        axial=_axial(supports, loads),
+        at=_pairs(x),
+        shear=shear,
+        moment=moment,
+        slope=slope,
+        deflection=deflection,
+        torque=np.repeat(carried, 2),
+        twist=_pairs(twist),
+        diameter=np.repeat(outer, 2),
+        bore=np.repeat(inner, 2),
+        torque_left_over=float(np.sum(torque_in)),
+    )
 
 
 def section_si(beam, at):
@@ -342,7 +354,7 @@ def flexibility_si(steps, supports, at, *, elastic_modulus=STEEL_E):
     force = np.zeros((len(x), len(at)))
     force[index, np.arange(len(at))] = 1.0
     none = np.zeros_like(force)
-    _, lines = _lines(x, elastic_modulus * inertia, supports, force, none, none[:-1])
+    _, lines = _lines(x, elastic_modulus * inertia, supports, force=force, couple=none, spread=none[:-1])
     moved = np.concatenate([lines[3][0::2], lines[3][-1:]])[index]
     return (moved + moved.T) / 2
 

@@ -131,40 +131,6 @@ def repeated_si(
     return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
 
 
-def flash_rise_si(power: Any, *, area: Any, time: Any, conductivity: Any = 50.0, diffusivity: Any = 1.3e-5) -> Any:
-    """How far the rubbing surface runs above the bulk during a slip.
-
-    Parameters
-    ----------
-    power : float or array
-        Slip power that goes into this side (W).
-    area : float or array
-        Rubbing area (m²).
-    time : float or array
-        Length of the slip (s).
-    conductivity : float or array
-        Conductivity; 50 W/(m·K) for mild steel.
-    diffusivity : float or array
-        Diffusivity; 1.3e-5 m²/s for mild steel.
-
-    Returns
-    -------
-    float or array
-        Surface above bulk (K).
-
-    Raises
-    ------
-    ValueError
-        An area, time, conductivity or diffusivity of zero or below.
-
-    Source
-    ------
-    Semi-infinite body under constant heat, 2 q sqrt(a t/pi)/k; from memory.
-    """
-    _positive(area=area, time=time, conductivity=conductivity, diffusivity=diffusivity)
-    return 2.0 * np.asarray(power) / area / conductivity * np.sqrt(np.asarray(diffusivity) * time / math.pi)
-
-
 def body_surface_si(diameter: Any, *, length: Any) -> Any:
     """Return the surface of a round body with both its ends, which gives heat to the air.
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import INCH, RPM, OutOfRange, unit_checked
 
 # Share of the teeth that bear at once: sound, and worn where the flanks no longer touch together. From memory.
 SHARE_SOUND, SHARE_WORN = 0.75, 0.5
@@ -101,13 +101,13 @@ def profile(kind, speed_rpm=None) -> Profile:
     if not rows:
         raise OutOfRange(f"no spline of type {kind} at {speed_rpm} r/min: never adapt one speed's shaft to the other's")
     r = rows[0]
-    head = (int(r["type"]), int(r["splines"]), r["form"], r["speed_rpm"] * math.pi / 30, r["power_max_kw"] * 1e3)
+    head = (int(r["type"]), int(r["splines"]), r["form"], r["speed_rpm"] * RPM, r["power_max_kw"] * 1e3)
     nominal = r["nominal_mm"] * 1e-3
     if r["form"] == "straight":
         major, minor = r["major_mm"] * 1e-3, r["minor_mm"] * 1e-3
         sizes = (nominal, minor, (major + minor) / 4, (major - minor) / 2, r["tooth_mm"] * 1e-3)
     else:
-        pitch = 0.0254 / r["diametral_pitch"]  # the table counts teeth per inch of diameter
+        pitch = INCH / r["diametral_pitch"]  # the table counts teeth per inch of diameter
         sizes = (nominal, (r["splines"] - FLAT_ROOT) * pitch, r["splines"] * pitch / 2, pitch, math.pi / 2 * pitch)
     return Profile(*head, *sizes, r.cite)
 

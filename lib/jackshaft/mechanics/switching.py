@@ -197,6 +197,14 @@ def pull_in_si(
     return PullIn(times, np.where(times < closed_at, current, after), float(closed_at), True)
 
 
+class Fitted(NamedTuple):
+    """Parts across a coil: Zener or TVS voltage (V), resistor (ohm), forward drop of the diode (V)."""
+
+    clamp: float | None = None
+    resistor: float | None = None
+    diode: float = DIODE_DROP
+
+
 def release_si(
     suppression: str,
     *,
@@ -205,9 +213,7 @@ def release_si(
     resistance: float,
     inductance: float,
     supply: float,
-    clamp: float | None = None,
-    resistor: float | None = None,
-    diode: float = DIODE_DROP,
+    fitted: Fitted = Fitted(),  # noqa: B008, a record that never changes
 ) -> Release:
     """Switch a coil off through one kind of suppression.
 
@@ -225,12 +231,8 @@ def release_si(
         Inductance with the gap closed (H).
     supply : float
         Supply voltage (V).
-    clamp : float, optional
-        Zener or TVS voltage (V).
-    resistor : float, optional
-        Resistor across the coil (ohm).
-    diode : float
-        Forward drop of the diode (V).
+    fitted : Fitted
+        Sizes of the parts across the coil.
 
     Returns
     -------
@@ -256,28 +258,29 @@ def release_si(
         raise OutOfRange("the release current lies between zero and the holding current")
     energy = 0.5 * inductance * current**2
     tau = inductance / resistance
+    clamp, resistor, diode = fitted
     if suppression == "none":
         return Release(
-            "none",
-            math.inf,
-            math.inf,
-            math.nan,
-            energy,
-            False,
-            "nothing: the contact arcs at every release and takes the energy",
+            suppression="none",
+            coil_peak=math.inf,
+            switch_peak=math.inf,
+            seconds=math.nan,
+            energy=energy,
+            polarised=False,
+            fitting="nothing: the contact arcs at every release and takes the energy",
         )
     if suppression == "resistor":
         if resistor is None or resistor <= 0.0:
             raise OutOfRange("give the resistor across the coil, above zero ohm")
         seconds = inductance / (resistance + resistor) * math.log(current / release_current)
         return Release(
-            "resistor",
-            current * resistor,
-            supply + current * resistor,
-            seconds,
-            energy,
-            False,
-            f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
+            suppression="resistor",
+            coil_peak=current * resistor,
+            switch_peak=supply + current * resistor,
+            seconds=seconds,
+            energy=energy,
+            polarised=False,
+            fitting=f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
         )
     if suppression in ("diode and zener", "TVS"):
         if clamp is None or clamp <= 0.0:
@@ -294,7 +297,15 @@ def release_si(
         "diode and zener": "diode's band to the positive side, the zener facing it (anode to anode)",
         "TVS": "a two-way one either way round; a one-way one needs its diode in series",
     }[suppression]
-    return Release(suppression, volts, supply + volts, seconds, energy, suppression != "TVS", fitting)
+    return Release(
+        suppression=suppression,
+        coil_peak=volts,
+        switch_peak=supply + volts,
+        seconds=seconds,
+        energy=energy,
+        polarised=suppression != "TVS",
+        fitting=fitting,
+    )
 
 
 def decay_si(

@@ -109,51 +109,6 @@ def point_on_si(track, travel):
     return track.x0 + ex * travel, track.y0 + ey * travel, np.full_like(travel, ex), np.full_like(travel, ey)
 
 
-def root_between_si(value_and_rate, low, high, *, steps=60, close=1e-13):
-    """Find roots by Newton's method kept inside brackets, all at once.
-
-    Parameters
-    ----------
-    value_and_rate : callable
-        ``f(t)`` gives value and rate, arrays of the shape of ``t``.
-    low, high : array, shape (...)
-        Brackets; the value must differ in sign at their ends.
-    steps : int
-        Most steps taken.
-    close : float
-        Width of bracket, relative to the first one, that ends the search.
-
-    Returns
-    -------
-    array
-        Roots; NaN where the value has the same sign at both ends.
-
-    Source
-    ------
-    own-derivation, Newton's method with bisection as its guard
-    """
-    low, high = (np.array(a, dtype=float) for a in np.broadcast_arrays(low, high))
-    at_low, at_high = value_and_rate(low)[0], value_and_rate(high)[0]
-    good = at_low * at_high <= 0.0
-    rising = at_high > at_low
-    wide = np.abs(high - low)
-    t = 0.5 * (low + high)
-    t = np.where(at_low == 0.0, low, np.where(at_high == 0.0, high, t))
-    for _ in range(steps):
-        value, rate = value_and_rate(t)
-        above = (value > 0.0) == rising
-        high, low = np.where(above, t, high), np.where(above, low, t)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            newton = t - value / rate
-        inside = (newton - low) * (newton - high) < 0.0
-        step = np.where(value == 0.0, t, np.where(inside, newton, 0.5 * (low + high)))
-        done = np.abs(step - t) <= close * wide
-        t = step
-        if np.all(done | ~good):
-            break
-    return np.where(good, t, np.nan)
-
-
 def _edge(works, good, bad, rounds=7, cuts=64):
     """Last workable travel between one that works and one that does not; many cuts at once cost no more than one."""
     share = np.arange(1, cuts + 1) / (cuts + 1)
@@ -242,14 +197,14 @@ def positions_si(loop, track, targets, *, nodes=361):
         brackets += list(zip(order[rank - 1], order[rank], strict=True))
     rows = []
     if found_in:
+        # heavy to load, and few need it
+        from scipy.optimize.elementwise import find_root
+
         want = targets[[k for k, _, _ in found_in]]
-
-        def miss(t):
-            got, rate, _ = measure(t)
-            return got - want, rate
-
         # the roots of every piece in one search: a step costs the same for one root as for all
-        root = root_between_si(miss, *np.array(brackets).T, close=1e-10)
+        root = find_root(
+            lambda t, want: measure(t)[0] - want, tuple(np.array(brackets).T), args=(want,), tolerances={"xatol": 1e-12}
+        ).x
         rows = [(k, t, left, slack) for (k, left, slack), t in zip(found_in, root, strict=True)]
     rows.sort(key=lambda row: row[:2])
     step = 1e-9 * abs(np.subtract(*ends_of_si(track)))
@@ -260,16 +215,16 @@ def positions_si(loop, track, targets, *, nodes=361):
     px, py, ex, ey = point_on_si(track, travel)
     found, gx, gy = loop(px, py)
     return Positions(
-        target.astype(int),
-        travel,
-        px,
-        py,
-        gx * ex + gy * ey,
-        left,
-        slack,
-        found,
-        float(np.min(ends)) if ends else np.nan,
-        float(np.max(ends)) if ends else np.nan,
+        target=target.astype(int),
+        travel=travel,
+        x=px,
+        y=py,
+        rate=gx * ex + gy * ey,
+        stretch_left=left,
+        slack_to_fit=slack,
+        path=found,
+        shortest=float(np.min(ends)) if ends else np.nan,
+        longest=float(np.max(ends)) if ends else np.nan,
     )
 
 

@@ -171,34 +171,6 @@ def arm_moment_si(tension, ux, uy, index, arm_x, arm_y):
     return np.asarray(arm_y) * fx - np.asarray(arm_x) * fy
 
 
-def spring_moment_si(force, hook_x, hook_y, anchor_x, anchor_y, pivot_x, pivot_y):
-    """Give the moment of a spring about the pivot of the arm it pulls on.
-
-    Parameters
-    ----------
-    force : array, shape (...)
-        Pull of the spring, N.
-    hook_x, hook_y : array, shape (...)
-        Where it hooks on the arm, m.
-    anchor_x, anchor_y : array, shape (...)
-        Where it is anchored, m.
-    pivot_x, pivot_y : float
-        Pivot of the arm, m.
-
-    Returns
-    -------
-    array
-        N m, counter-clockwise above nought.
-
-    Source
-    ------
-    own-derivation, force times lever
-    """
-    dx, dy = np.asarray(anchor_x) - hook_x, np.asarray(anchor_y) - hook_y
-    away = np.hypot(dx, dy)
-    return np.asarray(force) * ((hook_x - pivot_x) * dy - (hook_y - pivot_y) * dx) / away
-
-
 @unit_checked(force="force", rate="spring rate", free_length="length", initial="force", returns="length")
 def spring_length(force, *, rate, free_length, initial=0.0):
     """Length of a coil spring at which it pulls with a wanted force.

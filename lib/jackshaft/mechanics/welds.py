@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import ZERO_C, OutOfRange, unit_checked
 
 WELD_ALLOWED_SHARE = 0.30  # of the electrode's tensile strength on the throat, shigley, table 9-6
 WELD_REVERSING = 35e6  # Pa on the throat where torque or bending reverses: a home-shop ceiling, from memory
@@ -176,8 +176,10 @@ def weld_care(material):
     for row in tables.table("weld_care").where(group=group).rows:
         if carbon is None or row["carbon_over_percent"] < carbon <= row["carbon_to_percent"]:
             low, high = row["preheat_low_c"], row["preheat_high_c"]
-            preheat = None if low is None else (low + 273.15, high + 273.15)
-            return WeldCare(group, carbon, row["weldable"], preheat, row["note"], row.cite)
+            preheat = None if low is None else (low + ZERO_C, high + ZERO_C)
+            return WeldCare(
+                group=group, carbon=carbon, weldable=row["weldable"], preheat=preheat, words=row["note"], cite=row.cite
+            )
     raise OutOfRange(f"no advice on welding a steel with {carbon:g} % carbon")
 
 

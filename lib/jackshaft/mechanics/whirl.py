@@ -6,9 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange
-
-GRAVITY = 9.80665  # m/s2, standard acceleration of free fall
+from jackshaft.units import GRAVITY, OutOfRange
 
 
 class Whirl(NamedTuple):

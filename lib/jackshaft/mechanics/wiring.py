@@ -12,14 +12,10 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import FOOT, THOU, ZERO_C, OutOfRange, copper_resistivity, unit_checked
+from jackshaft.units import awg_area as gauge_area
 
-#: Copper at 20 °C, 0.00393 per kelvin: the 234.5 rule, exactly.
-ALPHA20 = 1.0 / 254.5
-RHO20 = 1.7241e-8
-ZERO_C = 273.15
-CMIL = math.pi / 4.0 * 25.4e-6**2
-FOOT = 0.3048
+CMIL = math.pi / 4.0 * THOU**2
 CLASSES = (60, 75, 80, 90, 105, 125, 200)
 
 
@@ -103,9 +99,7 @@ def awg_area(gauge):
     ------
     astm-b258: diameter 0.127 mm x 92^((36 - n)/39), from memory.
     """
-    if np.any(np.asarray(gauge) < -3) or np.any(np.asarray(gauge) > 40):
-        raise OutOfRange("gauges run from 4/0 (-3) to 40")
-    return math.pi / 4.0 * (0.127e-3 * 92.0 ** ((36.0 - gauge) / 39.0)) ** 2
+    return gauge_area(gauge)
 
 
 @unit_checked(area="wire", returns={"area": "wire"})
@@ -134,7 +128,7 @@ def wire_size(area) -> WireSize:
     """
     if area <= 0.0:
         raise OutOfRange("wire area must be above zero")
-    solid = RHO20 / area
+    solid = copper_resistivity() / area
     listed = [
         (abs(area * 1e6 / row[column] - 1.0), row, system or row["system"])
         for row in table("wire").rows
@@ -144,10 +138,10 @@ def wire_size(area) -> WireSize:
     off, row, system = min(listed, key=lambda found: found[0])
     # neighbours of different systems lie 0.3 % apart at the closest; printed areas are rounded to less
     if off > 0.004:
-        return WireSize("", "", area, solid, solid, False)
+        return WireSize(system="", size="", area=area, r20=solid, r20_worst=solid, listed=False)
     limits = [row[f"{c}_ohm_per_km"] for c in ("class5_max", "iso6722_max", "sae_r20")]
     worst = max([solid, *(x / 1000.0 for x in limits if x)])
-    return WireSize(system, row["size"], area, solid, worst, True)
+    return WireSize(system=system, size=row["size"], area=area, r20=solid, r20_worst=worst, listed=True)
 
 
 def automotive_area_si(area: float) -> float:
@@ -206,13 +200,13 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
 
     Source
     ------
-    iacs: 1.7241e-8 ohm·m at 20 °C, 0.00393/K; from memory.
+    IEC 60028 as in `units.copper_resistivity`; from memory.
     """
     if np.any(np.asarray(area) <= 0.0):
         raise OutOfRange("wire area must be above zero")
     if np.any(np.asarray(length) < 0.0):
         raise OutOfRange("a length of wire cannot be negative")
-    return RHO20 * (1.0 + ALPHA20 * (temperature - ZERO_C - 20.0)) * length / area
+    return copper_resistivity(temperature) * length / area
 
 
 @unit_checked(current="current", resistance="resistance", returns="voltage")
@@ -320,7 +314,9 @@ def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
     amps = np.array([r[column] for r in rows])
     if size.system == "SAE":
         true = awg_area.si(gauge_number(size.size))
-        amp, inside, words = _table_current(WireSize("AWG", size.size, true, 0.0, 0.0, True), column)
+        amp, inside, words = _table_current(
+            WireSize(system="AWG", size=size.size, area=true, r20=0.0, r20_worst=0.0, listed=True), column
+        )
         # the same heat in less copper
         return amp * math.sqrt(size.area / true), inside, words + ", less for automotive copper"
     order = np.argsort(areas)
@@ -393,7 +389,14 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
     for row in table("wire_derating").where(cause="bundle"):
         if row["from_count"] <= bundled <= (row["to_count"] or math.inf):
             bundle = row["factor"]
-    return Ampacity(amps * space * bundle, amps, space, bundle, inside, f"{words}, {used} °C column")
+    return Ampacity(
+        amps=amps * space * bundle,
+        table_amps=amps,
+        space_factor=space,
+        bundle_factor=bundle,
+        inside=inside,
+        basis=f"{words}, {used} °C column",
+    )
 
 
 @unit_checked(area="wire", returns="current")

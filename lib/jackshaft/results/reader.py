@@ -9,7 +9,7 @@ from functools import lru_cache
 from jackshaft.buildfile import Build, NoSuchKey, describe, split
 from jackshaft.buildfile.schema import TOP, chapter
 from jackshaft.results.values import Number, Value
-from jackshaft.units import Measure, both, fraction, show
+from jackshaft.units import INCH, Measure, both, fraction, show
 
 
 @lru_cache(maxsize=8192)
@@ -157,7 +157,7 @@ class Reader:
         """Show a length as a tape reads it: inch to the nearest 1/64 with the decimal, or whole millimetres."""
         if self.system == "metric":
             return f"{si * 1e3:.0f} mm"
-        return f"{fraction(si)} ({si / 0.0254:.2f} in)"
+        return f"{fraction(si)} ({si / INCH:.2f} in)"
 
     def how(self, key: str) -> str:
         """Return how the value at ``key`` is known, for a note."""

@@ -277,16 +277,16 @@ class SearchController:
             wide, high = self._box(self.now)
             now = (self.now.margin_bad, self.now.hub, wide * high)
         return SearchPicture(
-            column["margin_bad"],
-            column["hub"],
-            column["wide"] * column["high"],
-            column["bought"],
-            tuple(letters),
-            now,
-            run.problem.margin_least if run else 1.0,
-            self.looked,
-            run.tried if run else 0,
-            self.build.system,
+            margin=column["margin_bad"],
+            hub=column["hub"],
+            size=column["wide"] * column["high"],
+            bought=column["bought"],
+            letters=tuple(letters),
+            now=now,
+            least=run.problem.margin_least if run else 1.0,
+            chosen=self.looked,
+            tried=run.tried if run else 0,
+            system=self.build.system,
         )
 
     def notes(self) -> tuple[str, ...]:

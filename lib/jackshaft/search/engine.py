@@ -16,6 +16,7 @@ from jackshaft.mechanics import clearance, grip, path, rating, twopulley
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import grid_si, spread_si
 from jackshaft.search.problem import CENTRES, Problem
+from jackshaft.units import INCH
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
@@ -32,7 +33,7 @@ AS_DRAWN = 1e-3
 NEAR = 0.125
 
 #: What a tape is read to, m.
-MARKS = {"inch": 0.0254 / 16, "metric": 1e-3}
+MARKS = {"inch": INCH / 16, "metric": 1e-3}
 
 #: Why a layout falls out, in the order it is asked.
 NEEDS = (
@@ -163,15 +164,15 @@ class Chunk:
             here = np.flatnonzero(found.reason == 0)
             x, y, r, rim, picked = (a[..., here] for a in (x, y, r, rim, picked))
             target = np.searchsorted(self.middles, found.length[here])
-            good = self._fit(x, y, r, found, here, target, work[1])
+            good = self._fit(x, y, r, found=found, here=here, target=target, work=work[1])
             fell[STOCK] = int(np.count_nonzero(~good))
             here = np.flatnonzero(good)
             outside = self._outside(x[s.moves, here], y[s.moves, here])
             x, y, r, rim, picked, target = (a[..., here] for a in (x, y, r, rim, picked, target))
             found, here = path.path_si(x.T, y.T, r.T, s.inside, p.ccw, work=work[1]), np.arange(len(here))
-        x, y, r, rim, picked, target = (a[..., here] for a in (x, y, r, rim, picked, target))
-        found = path.Path(*(a[here] for a in found[:6]), found.turn[here], found.reason[here])
-        rows = self._judge(x, y, r, rim, picked, target, found, outside, fell, near, look_near)
+        loops = _Loops(x=x, y=y, r=r, rim=rim, picked=picked, target=target).at(here)
+        found = path.Path(*(a[here] for a in found))
+        rows = self._judge(loops, found, outside, fell=fell, near=near, look_near=look_near)
         return Tried(rows, fell, near, reasons)
 
     # -- where they stand ------------------------------------------------------------------------
@@ -300,12 +301,12 @@ class Chunk:
 
     # -- what they are worth -----------------------------------------------------------------------
 
-    def _judge(self, x, y, r, rim, picked, target, found, outside, fell, near, look_near):
+    def _judge(self, loops, found, outside, *, fell, near, look_near):
         p, s = self.problem, self.pattern
         # What must hold besides the grip, as what is lacking: above nought it fails.
-        gap = self._gap(x, y, r, rim, found)
+        gap = self._gap(*loops[:4], found)
         lacks = [(ZONE, np.maximum(outside - 1e-9, 0.0)), (ROOM, np.maximum(p.clearance_least - gap, 0.0))]
-        rate = self._rate(x, y, found)
+        rate = self._rate(loops.x, loops.y, found)
         if rate is not None:
             lacks.append((RATE, np.maximum(LEAST_RATE - rate, 0.0)))
         failed = np.zeros(len(gap), np.int8)
@@ -318,11 +319,11 @@ class Chunk:
             first |= hit
         # While nothing holds yet, those that lack one thing only go on, to see whether it is all they lack.
         on = np.flatnonzero(failed <= (1 if look_near else 0))
-        x, y, r, rim, picked, target, gap = (a[..., on] for a in (x, y, r, rim, picked, target, gap))
+        loops, gap = loops.at(on), gap[on]
         found = path.Path(*(a[on] for a in found))
         good = failed[on] == 0
-        held = self._hold(r, found, picked, target)
-        design = s.design[picked[0]]
+        held = self._hold(loops.r, found, loops.picked, loops.target)
+        design = s.design[loops.picked[0]]
         enough_belts = [h.power >= design for h in held]
         grips = [h.margin_bad >= p.margin_least for h in held]
         best = len(held) - 1
@@ -342,27 +343,18 @@ class Chunk:
         for belts, h in enumerate(held, 1):
             take = np.flatnonzero(good & grips[belts - 1] & enough_belts[belts - 1])
             if len(take):
-                rows.append(self._rows(belts, h, take, x, y, rim, picked, target, found, gap))
+                rows.append(self._rows(belts, h, take, loops=loops, found=found, gap=gap))
         return np.concatenate(rows) if rows else np.zeros((0, len(FIELDS)))
 
     def _gap(self, x, y, r, rim, found):
         """The least gap round the belt; 0 where strands cross, inf where nothing stands near."""
         p, n = self.problem, self.pattern.count
         ends = path.tangents_si(x.T, y.T, r.T, found)
+        thick = {"inner": self.belt_inner, "outer": self.belt_outer}
         gap = np.full(x.shape[1], np.inf)
         if n > 2:
-            gap = clearance.strand_pulley_gaps_si(
-                ends[0],
-                ends[1],
-                found,
-                x.T,
-                y.T,
-                rim.T,
-                p.ccw,
-                inner=self.belt_inner,
-                outer=self.belt_outer,
-                table=False,
-            ).least
+            discs = x.T, y.T, rim.T
+            gap = clearance.strand_pulley_gaps_si(ends[:2], found, discs, p.ccw, **thick, table=False).least
             belt = 2 * self.belt_outer
             for i in range(n):
                 for j in range(i):
@@ -372,17 +364,8 @@ class Chunk:
             gap[clearance.strands_cross_si(*ends, found, r.T)] = 0.0
         for body in p.bodies:
             if body.radius is not None:
-                strands = clearance.strand_circle_gaps_si(
-                    ends[0],
-                    ends[1],
-                    found,
-                    np.array([body.x]),
-                    np.array([body.y]),
-                    np.array([body.radius]),
-                    p.ccw,
-                    inner=self.belt_inner,
-                    outer=self.belt_outer,
-                )[..., 0]
+                discs = [np.array([v]) for v in (body.x, body.y, body.radius)]
+                strands = clearance.strand_circle_gaps_si(ends[:2], found, discs, p.ccw, **thick)[..., 0]
             else:
                 strands = clearance.strand_polygon_gaps_si(
                     *ends, body.corners[:, 0], body.corners[:, 1], thick=max(self.belt_inner, self.belt_outer)
@@ -432,11 +415,13 @@ class Chunk:
             else:
                 hold = grip.fixed_centres_si(found.span, found.wrap, r.T, p.tension * belts, centrifugal)
             at_bad = grip.grip_si(pulls, found.wrap, bad, hold, centrifugal)
-            held.append(_Held(at_bad.least, one * belts, pulls, likely, hold, centrifugal, at_bad.net))
+            held.append(
+                _Held(at_bad.least, one * belts, pulls, likely, hold=hold, centrifugal=centrifugal, net=at_bad.net)
+            )
         return held
 
-    def _rows(self, belts, h, take, x, y, rim, picked, target, found, gap):
-        s = self.pattern
+    def _rows(self, belts, h, take, *, loops, found, gap):
+        s, picked, target = self.pattern, loops.picked, loops.target
         rows = np.full((len(take), len(FIELDS)), np.nan)
         ux, uy, wrap = found.ux[take], found.uy[take], found.wrap[take]
         hold = grip.Hold(
@@ -446,7 +431,7 @@ class Chunk:
         )
         margin = grip.grip_si(h.pulls[take], wrap, h.likely, hold, h.centrifugal[take]).least
         hub = grip.hub_si(h.net[take], ux, uy).size.max(axis=1)
-        x, y, rim = x[:, take], y[:, take], rim[:, take] + self.belt_outer
+        x, y, rim = loops.x[:, take], loops.y[:, take], loops.rim[:, take] + self.belt_outer
         wide, high = ((a + rim).max(axis=0) - (a - rim).min(axis=0) for a in (x, y))
         sizes = [s.pairs.driver.size[picked[0, take]], s.pairs.driven.size[picked[0, take]]]
         sizes += [one.size[picked[1 + k, take]] for k, one in enumerate(s.idlers)]
@@ -484,6 +469,21 @@ class Chunk:
         mine = np.array([d == p.own_belt.replace(" ", "") for d in (n.replace(" ", "") for n in p.stock.designation)])
         have = int(p.build.get(f"{p.at}.belts") or 1)
         return len(sizes) - there + np.where(mine[target], max(0, belts - have), belts)
+
+
+class _Loops(NamedTuple):
+    """Layouts on the last axis: where pulleys stand, their radii, the sizes picked, the row of the stock belt."""
+
+    x: np.ndarray
+    y: np.ndarray
+    r: np.ndarray
+    rim: np.ndarray
+    picked: np.ndarray
+    target: np.ndarray
+
+    def at(self, which) -> _Loops:
+        """Some of them."""
+        return _Loops(*(a[..., which] for a in self))
 
 
 class _Held(NamedTuple):

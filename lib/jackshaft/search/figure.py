@@ -11,9 +11,7 @@ from matplotlib.ticker import MaxNLocator
 
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
-from jackshaft.units import show
-
-NEWTONS_A_POUND, SQUARE_FOOT = 4.4482216152605, 0.3048**2
+from jackshaft.units import FOOT, POUND_FORCE, show
 
 
 @dataclass(frozen=True)
@@ -88,8 +86,8 @@ class SearchView(View):
         """Move everything to what was found."""
         inch = picture.system == "inch"
         units = (
-            (NEWTONS_A_POUND, "largest hub load, lbf") if inch else (1.0, "largest hub load, N"),
-            (SQUARE_FOOT, "box round the loop, sq ft") if inch else (1.0, "box round the loop, m²"),
+            (POUND_FORCE, "largest hub load, lbf") if inch else (1.0, "largest hub load, N"),
+            (FOOT**2, "box round the loop, sq ft") if inch else (1.0, "box round the loop, m²"),
         )
         margin = np.append(picture.margin, [picture.least] + ([picture.now[0]] if picture.now else []))
         for k, across in enumerate((picture.hub, picture.size)):

@@ -113,16 +113,16 @@ def check(build: Build, stage: str) -> Checked | None:
     )
     hub = float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1])))
     return Checked(
-        results,
-        float(layout.path.length),
-        np.asarray(layout.path.wrap),
-        float(grip.margin),
-        float(grip.margin_bad),
-        hub,
-        float(layout.least_gap),
-        capacity.carried if capacity else None,
-        capacity.design if capacity else None,
-        checks,
+        results=results,
+        length=float(layout.path.length),
+        wrap=np.asarray(layout.path.wrap),
+        margin=float(grip.margin),
+        margin_bad=float(grip.margin_bad),
+        hub=hub,
+        gap=float(layout.least_gap),
+        power=capacity.carried if capacity else None,
+        design=capacity.design if capacity else None,
+        checks=checks,
     )
 
 
@@ -166,7 +166,14 @@ def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, le
     values = dict(zip(FIELDS, (float(v) for v in row), strict=True))
     pattern = patterns[int(values["pattern"])]
     names = tuple(_name(problem, slot) for slot in pattern.slots)
-    return Layout(letter, problem, pattern, values, names, changes_of(problem, pattern, values, names))
+    return Layout(
+        letter=letter,
+        problem=problem,
+        pattern=pattern,
+        values=values,
+        names=names,
+        changes=changes_of(problem, pattern, values, names),
+    )
 
 
 def _name(problem: Problem, slot: str) -> str:

@@ -84,7 +84,9 @@ def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
         for idlers in range(problem.idlers_most + 1):
             for slots in _orders(problem, idlers):
                 for sides in product((True, False), repeat=idlers):
-                    pattern = _pattern(problem, slots, sides, inside, flat, pairs, made_for_it)
+                    pattern = _pattern(
+                        problem, slots, sides, inside=inside, flat=flat, pairs=pairs, made_for_it=made_for_it
+                    )
                     if pattern is not None:
                         found.append(pattern)
     if not found:
@@ -147,15 +149,15 @@ def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern
             )
         )
     return Pattern(
-        tuple(slots),
-        np.array(on_inside),
-        np.array(on_flat),
-        driven,
-        free,
-        free[0] if free else None,
-        pairs,
-        tuple(sizes),
-        _design(problem, on_inside, driven, pairs),
+        slots=tuple(slots),
+        inside=np.array(on_inside),
+        flat=np.array(on_flat),
+        driven=driven,
+        free=free,
+        moves=free[0] if free else None,
+        pairs=pairs,
+        idlers=tuple(sizes),
+        design=_design(problem, on_inside, driven, pairs),
     )
 
 

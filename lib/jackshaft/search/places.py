@@ -26,9 +26,9 @@ def spread_si(first: int, count: int, choices: int) -> np.ndarray:
     ------
     from memory, additive recurrence with powers of the root of x^(d+1) = x + 1
     """
-    root = 2.0
-    for _ in range(64):
-        root = (1.0 + root) ** (1.0 / (choices + 1.0))
+    from scipy.optimize import brentq
+
+    root = brentq(lambda x: x ** (choices + 1) - x - 1.0, 1.0, 2.0, xtol=1e-15, rtol=1e-15)
     step = root ** -np.arange(1.0, choices + 1.0)
     return np.modf(0.5 + (np.arange(first, first + count) + 1.0) * step[:, None])[0]
 

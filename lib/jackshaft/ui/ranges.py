@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from jackshaft.buildfile import Build
 from jackshaft.ui.model import Control
-from jackshaft.units import Measure, write
+from jackshaft.units import INCH, Measure, write
 
-INCH, MM = 0.0254, 1e-3
+MM = 1e-3
 PLACE_STEP, SIZE_STEP = ("1/8 in", "2 mm"), ("1/16 in", "1 mm")
 
 

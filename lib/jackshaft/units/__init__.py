@@ -1,5 +1,18 @@
 """Units: the one registry, the reader of shop text, the door decorator, and how numbers are shown."""
 
+from ._constants import (
+    ALPHA20,
+    FOOT,
+    GRAVITY,
+    HORSEPOWER,
+    INCH,
+    POUND_FORCE,
+    RPM,
+    T20,
+    THOU,
+    ZERO_C,
+    copper_resistivity,
+)
 from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
 from ._limits import SAME, at_least, at_most, first_least, first_most
@@ -15,9 +28,19 @@ from ._wrapper import UnitsRequired, quantity, to_si, unit_checked
 from ._write import measure, write
 
 __all__ = [
+    "ALPHA20",
+    "FOOT",
+    "GRAVITY",
+    "HORSEPOWER",
+    "INCH",
     "KINDS",
     "Kind",
+    "POUND_FORCE",
+    "RPM",
     "SAME",
+    "T20",
+    "THOU",
+    "ZERO_C",
     "Measure",
     "NotKnown",
     "NearSize",
@@ -28,6 +51,7 @@ __all__ = [
     "at_most",
     "awg_area",
     "both",
+    "copper_resistivity",
     "unit_checked",
     "first_least",
     "first_most",

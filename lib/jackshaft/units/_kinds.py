@@ -14,6 +14,7 @@ from functools import lru_cache
 
 import pint
 
+from ._constants import ZERO_C
 from ._spellings import SPELLINGS
 
 ureg: pint.UnitRegistry = pint.UnitRegistry()
@@ -231,7 +232,7 @@ def _factor(pint_unit: str, si: str) -> tuple[float, float]:
     def at(x: float) -> float:
         return float(ureg.Quantity(x, pint_unit).to(si).magnitude)
 
-    offset = {"degC": 273.15, "degF": 459.67 * 5.0 / 9.0}.get(pint_unit, 0.0)
+    offset = {"degC": ZERO_C, "degF": 459.67 * 5.0 / 9.0}.get(pint_unit, 0.0)
     factor = {"degC": 1.0, "degF": 5.0 / 9.0}.get(pint_unit) or at(1.0)
     clean = float(f"{factor:.14g}")
     return (clean if abs(clean - factor) <= 2 * math.ulp(factor) else factor), offset

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-INCH = 0.0254
-THOU = INCH / 1000.0
+from ._constants import INCH
+
 INSTRUMENTS = ("caliper", "micrometer", "tape", "thou", "indicator")
 
 

@@ -6,6 +6,7 @@ import difflib
 import math
 import re
 
+from ._constants import INCH, ZERO_C
 from ._kinds import EXACT, KINDS, canon, find_unit, kinds_knowing
 
 
@@ -46,7 +47,7 @@ _HINTS: dict[tuple[str, str], tuple[str, str]] = {
 _RATIOS = {
     "length": (
         (10.0, "as if mm and cm were mixed"),
-        (25.4, "as if one number were meant in both units"),
+        (INCH * 1e3, "as if one number were meant in both units"),
         (12.0, "as if two units were mixed"),
         (100.0, "as if a decimal point were lost"),
         (1000.0, "as if a decimal point were lost"),
@@ -132,7 +133,7 @@ def sanity(part, kind: str, system: str, notes: list[str]) -> None:
         if part.si < -1e-9:
             raise Refused("this is below absolute zero")
         if part.si < 173.0:
-            notes.append(f"{part.si - 273.15:.0f} °C; was a temperature rise meant?")
+            notes.append(f"{part.si - ZERO_C:.0f} °C; was a temperature rise meant?")
     unit = part.unit
     if unit is None:
         return

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ._constants import INCH, THOU
 from ._kinds import KINDS, canon, find_unit, kind_of
-from ._lengths import INCH, INSTRUMENTS, THOU, by_tape, decimals, half_up
+from ._lengths import INSTRUMENTS, by_tape, decimals, half_up
 from ._wire import gauge_label
 
 # For each kind and system: units from the smallest up, each from the magnitude (in that unit) it starts at;

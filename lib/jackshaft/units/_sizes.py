@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from ._lengths import INCH, fraction
+from ._constants import INCH
+from ._lengths import fraction
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,12 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Any
+
+import numpy as np
+
+from ._constants import INCH
+from ._range import OutOfRange
 
 _GAUGE = re.compile(
     r"(?P<awg>AWG)?\s*(?P<mark>#|No\.?)?\s*(?P<size>[1-4]/0|0{1,4}|\d{1,2})"
@@ -12,18 +18,18 @@ _GAUGE = re.compile(
 )
 
 
-def awg_area(size: int) -> float:
+def awg_area(size: Any) -> Any:
     """Copper area of an American wire gauge size.
 
     Parameters
     ----------
-    size : int
-        Gauge number; 0 for 1/0, -1 for 2/0, down to -3 for 4/0. Scalar.
+    size : int or array
+        Gauge number; 0 for 1/0, -1 for 2/0, down to -3 for 4/0.
 
     Returns
     -------
-    float
-        Area [m²] of the solid round wire.
+    float or array
+        Area [m²] of the solid round wire, of the shape of the gauge.
 
     Raises
     ------
@@ -34,9 +40,9 @@ def awg_area(size: int) -> float:
     ------
     ASTM B258: diameter 0.005 in at 36, 39 equal ratios to 0.46 in at 4/0; from memory
     """
-    if not -3 <= size <= 40:
-        raise ValueError(f"no AWG size {size}")
-    diameter = 0.005 * 0.0254 * 92.0 ** ((36 - size) / 39.0)
+    if not np.all((-3 <= np.asarray(size)) & (np.asarray(size) <= 40)):
+        raise OutOfRange("gauges run from 4/0 (-3) to 40")
+    diameter = 0.005 * INCH * 92.0 ** ((36 - size) / 39.0)
     return math.pi / 4.0 * diameter * diameter
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from ._constants import INCH
 from ._kinds import kind_of
-from ._lengths import INCH
 from ._measure import Measure
 from ._reader import read
 from ._show import RUNGS, check_system, join, show

@@ -29,7 +29,7 @@ def life(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "shock": float(one.shock),
             "a1": float(bearing_limits.reliability_factor(100 * reliability)),
         },
-        says={"hours": (one.life, "time", "hour")},
+        says={"hours": (one.hours, "time", "hour")},
         call="bearing_life({dynamic}, {load}, {speed}, shock={shock}).hours * {a1}",
     )
 

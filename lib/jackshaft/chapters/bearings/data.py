@@ -95,6 +95,16 @@ class BearingLife(NamedTuple):
     combined: bearings.EquivalentLoad | None = None
 
     @property
+    def hours(self) -> float | None:
+        """The rating life with the shock factor, h."""
+        return None if self.life is None else self.life / HOUR
+
+    @property
+    def hours_bad(self) -> float | None:
+        """The rating life at the bad end, h."""
+        return None if self.life_bad is None else self.life_bad / HOUR
+
+    @property
     def signed(self) -> float:
         """The radial load at work, N, negative where it points against the shaft's main load."""
         return float(self.radial[0]) * (-1 if self.carried.against else 1)

@@ -13,9 +13,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import rating, twopulley
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import first_least
-
-INCH = 0.0254
+from jackshaft.units import INCH, first_least
 
 #: Sections whose length factor is that of another: by their size.
 LENGTH_LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C"}

@@ -10,8 +10,7 @@ from jackshaft.mechanics import belt_rules
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-
-INCH = 0.0254
+from jackshaft.units import INCH
 
 #: Sections whose idlers go by those of another: by their size.
 IDLER_LIKE = {"AX": "A", "BX": "B", "CX": "C", "4L": "A", "5L": "B", "AA": "A", "BB": "B", "CC": "C"}

@@ -13,9 +13,9 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
+from jackshaft.units import INCH
 
 HOUR = 3600.0
-INCH = 0.0254
 
 
 class Life(NamedTuple):
@@ -73,18 +73,7 @@ def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[fl
     strands = (net + stage.centrifugal) / stage.belts
     tight = np.maximum(strands, np.roll(strands, 1))
     for row in rows:
-        found = belt_life.life_si(
-            tight,
-            2.0 * p.pitch,
-            layout.speed,
-            float(path.length),
-            kb=row["kb_lbf_in"],
-            kc=row["kc_lbf"],
-            k=row["k_lbf"],
-            exponent=row["exponent"],
-            passes_from=row["passes_from"],
-            passes_to=row["passes_to"],
-        )
+        found = belt_life.life_si(tight, 2.0 * p.pitch, layout.speed, float(path.length), row=row)
         # Sections with two sets of constants: the second takes over where the first ends.
         if found.valid <= 0:
             break

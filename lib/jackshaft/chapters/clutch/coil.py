@@ -96,8 +96,7 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
             resistance=line.r20,
             inductance=closed,
             supply=supply,
-            clamp=clamp,
-            resistor=resistor,
+            fitted=switching.Fitted(clamp, resistor),
         )
         for name in switching.SUPPRESSIONS
     )

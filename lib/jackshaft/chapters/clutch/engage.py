@@ -206,16 +206,13 @@ def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> en
 
     longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
     return engagement.engage_si(
-        engine_inertia=flywheel,
-        load_inertia=mine,
-        engine_speed=speed,
+        engine=engagement.Side(flywheel, engine, speed),
+        load=engagement.Side(mine, load.takes),
         clutch=lambda t, s: torque,
-        engine=engine,
-        load=load.takes,
         stall=stall,
         longest=longest,
         points=81,
-        rtol=1e-6,
+        solver={"rtol": 1e-6},
     )
 
 

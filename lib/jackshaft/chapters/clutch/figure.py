@@ -14,9 +14,9 @@ from jackshaft.chapters.clutch.time_figure import TimeView, current_picture, eng
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import show
+from jackshaft.units import FOOT, POUND_FORCE, ZERO_C, show
 
-LBF_FT = 0.3048 * 4.4482216152605
+LBF_FT = FOOT * POUND_FORCE
 LOOKS = {
     "running": (style.BELT, (None, None)),
     "battery only": (style.ACCENT, (5, 2)),
@@ -42,7 +42,7 @@ class ClutchPicture:
 
     def degrees(self, kelvin):
         """Return a temperature in the shown unit."""
-        return kelvin * 1.8 - 459.67 if self.system == "inch" else kelvin - 273.15
+        return kelvin * 1.8 - 459.67 if self.system == "inch" else kelvin - ZERO_C
 
     def level(self, value):
         """Return a torque, or a current where no torque is known, in the shown unit."""

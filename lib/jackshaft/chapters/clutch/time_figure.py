@@ -12,10 +12,9 @@ from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Results
-from jackshaft.units import show
+from jackshaft.units import FOOT, POUND_FORCE, RPM, show
 
-RPM = 2 * np.pi / 60
-FT_LBF = 0.3048 * 4.4482216152605
+FT_LBF = FOOT * POUND_FORCE
 LEFT, RIGHT = (0.095, 0.13, 0.395, 0.735), (0.585, 0.13, 0.395, 0.735)
 LOOKS = ((style.BELT, (None, None)), (style.STOP, (5, 2)), (style.ACCENT, (2, 2)), (style.CAUTION, (8, 2, 2, 2)))
 STEPS = (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)

@@ -113,10 +113,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     press = np.linspace(0.0, float(layout.path.span[strand]), PRESSES + 1)[1:]
     found = idlers.idler_options_si(
         belt_path.path_si,
-        places.x,
-        places.y,
-        p.pitch,
-        p.inside,
+        (places.x, places.y, p.pitch, p.inside),
         strand,
         idler_radius=radius,
         idler_inside=inside,

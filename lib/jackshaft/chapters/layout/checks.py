@@ -40,9 +40,7 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     id, name = f"layout.path[{layout.name}]", f"{layout.name}: the belt goes round"
     found = infeasible.misfit_si(
         layout.pulleys.names,
-        layout.places.x,
-        layout.places.y,
-        layout.pulleys.pitch,
+        (layout.places.x, layout.places.y, layout.pulleys.pitch),
         layout.path,
         crossed=layout.pulleys.crossed,
         system=reader.system,

@@ -21,7 +21,7 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
     if len(names) > 2:
         table = np.array(
             clearance.strand_pulley_gaps_si(
-                ends[0], ends[1], found, places.x, places.y, rim, ccw, inner=inner, outer=outer
+                ends[:2], found, (places.x, places.y, rim), ccw, inner=inner, outer=outer
             ).table
         )
         for i in range(len(names)):
@@ -36,17 +36,8 @@ def least_gap(pulleys, places, belt, found, ccw, ends, bodies) -> tuple[float, s
         ]
     for body in bodies:
         if body.radius is not None:
-            each = clearance.strand_circle_gaps_si(
-                ends[0],
-                ends[1],
-                found,
-                np.array([body.x]),
-                np.array([body.y]),
-                np.array([body.radius]),
-                ccw,
-                inner=inner,
-                outer=outer,
-            )[:, 0]
+            discs = [np.array([v]) for v in (body.x, body.y, body.radius)]
+            each = clearance.strand_circle_gaps_si(ends[:2], found, discs, ccw, inner=inner, outer=outer)[:, 0]
         else:
             each = clearance.strand_polygon_gaps_si(
                 *ends, body.corners[:, 0], body.corners[:, 1], thick=max(inner, outer)

@@ -14,9 +14,9 @@ from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import show
+from jackshaft.units import INCH, show
 
-INCH, MM = 0.0254, 1e-3
+MM = 1e-3
 TURN_WORDS = {1: "counter-clockwise", -1: "clockwise"}
 
 

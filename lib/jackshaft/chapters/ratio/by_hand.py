@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.ratio.analysis import RatioData, StageRatio, default
+from jackshaft.chapters.ratio.data import RatioData, StageRatio
+from jackshaft.chapters.ratio.stages import default
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader

@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import numpy as np
-
 from jackshaft.buildfile import Build
 from jackshaft.chapters.ratio.figure import RatioView, picture_of
 from jackshaft.results import Again
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
-from jackshaft.units import show
+from jackshaft.units import RPM, show
 
 #: Works up what the panel shows.
 WORK = Again("ratio")
@@ -84,7 +82,7 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
         for shaft in chapter.data.shafts[1:]:
             if shaft.work is not None:
                 text = show(shaft.work, "rotation", build.system)
-                compare[f"speed of {shaft.name}"] = Compared(text, shaft.work / (2 * np.pi / 60))
+                compare[f"speed of {shaft.name}"] = Compared(text, shaft.work / RPM)
         last = chapter.data.shaft(chapter.data.work_shaft or "")
         if last is not None and last.torque is not None:
             compare["torque at the work"] = Compared(show(last.torque, "torque", build.system), last.torque)

@@ -24,14 +24,13 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
-from jackshaft.units import at_least, at_most, first_least, first_most
+from jackshaft.units import OutOfRange, at_least, at_most, first_least, first_most
 
 #: Safety wanted on fatigue and yielding: common practice, no source.
 WANTED = 1.5
 
 #: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
 WHIRL_GO, WHIRL_STOP = 0.7, 0.9
-STEPS = 30
 
 
 class ShaftsData(NamedTuple):
@@ -267,29 +266,18 @@ def needed_diameter(state: ShaftState, worst) -> float | None:
 
 
 def _needed(state: ShaftState, worst, duty) -> float | None:
-    raiser = shaft_strength.raiser(FEATURES[worst.feature])
-    size = worst.diameter
-    # safety grows nearly with the cube of the size, so a few steps find it
-    for _ in range(STEPS):
-        endurance = shaft_strength.endurance_limit.si(
-            state.steel.tensile, size, finish=worst.finish, reliability=RELIABILITY
-        )
-        there = shaft_strength.strength.si(
+    try:
+        return shaft_strength.diameter_needed.si(
             duty,
-            size,
-            endurance=endurance,
+            WANTED,
             tensile=state.steel.tensile,
             yield_stress=state.steel.yield_stress,
-            raiser=raiser,
+            finish=worst.finish,
+            reliability=RELIABILITY,
+            raiser=shaft_strength.raiser(FEATURES[worst.feature]),
         )
-        least = float(min(there.fatigue, there.yielding))
-        if not np.isfinite(least):
-            return None
-        step = (WANTED / least) ** (1 / 3)
-        size *= step
-        if abs(step - 1) < 1e-7:
-            break
-    return size if size < 1.0 else None
+    except OutOfRange:
+        return None
 
 
 def _thicker(reader: Reader, needed: float | None) -> str:

@@ -13,9 +13,9 @@ from jackshaft.chapters.shafts.sections import AT, ShaftState
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import show
+from jackshaft.units import FOOT, INCH, POUND_FORCE, THOU, show
 
-INCH, MM = 0.0254, 1e-3
+MM = 1e-3
 MOST_PARTS = 12
 #: How far the scale of the bending reaches below zero, over its top: the legend stands under the curves.
 LEGEND = -1.7
@@ -39,7 +39,7 @@ class ShaftPicture:
     def lines(self) -> tuple[np.ndarray, ...]:
         """Place, bending to the right, upward and together, torque, and movement, in the units shown."""
         beam = self.state.work
-        torque, small = (0.1129848290276167 * 12, 25.4e-6) if self.system == "inch" else (1.0, 1e-6)
+        torque, small = (FOOT * POUND_FORCE, THOU) if self.system == "inch" else (1.0, 1e-6)
         return (
             beam.at / self.unit,
             beam.moment[:, 0] / torque,
