@@ -260,11 +260,6 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     if marked and section and letters and letters.isalpha() and letters != section and len(letters) < 4:
         yield _say(build, f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
     for pulley in pulleys:
-        pos = [f"{at}.pulley[{pulley}].{c}" in build.values for c in "xy"]
-        if pos[0] != pos[1]:
-            yield _say(
-                build, f"{at}.pulley[{pulley}].{'y' if pos[0] else 'x'}", "only one of x and y", "both, or neither"
-            )
         yield from _one_spot(build, at, pulley, pulleys)
 
 
@@ -362,4 +357,9 @@ def _parts(build: Build) -> Iterator[Problem]:
         for body in build.names(f"stage[{name}].body"):
             at = f"stage[{name}].body[{body}]"
             if f"{at}.diameter" in build.values and (f"{at}.width" in build.values or f"{at}.height" in build.values):
-                yield _say(build, at, "a diameter and a width or height", "a round body or a box")
+                yield _say(
+                    build,
+                    at,
+                    "a diameter and a width or height",
+                    "a round body (diameter) or a box (width and height): forget the one before the other is written",
+                )

@@ -190,7 +190,7 @@ def problem_of(build: Build, stage: str) -> Problem:
         most,
         str(kind or "fixed idler"),
         None if None in pivot else pivot,
-        _toward(reader, at, driver),
+        _toward(reader, at, driver, driven),
         (reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
         _bodies(reader, at),
         zone,
@@ -254,10 +254,13 @@ def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulle
     found = {}
     for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
+        spot = reader.si(f"{here}.x"), reader.si(f"{here}.y")
+        # one of x and y alone is no place yet
+        x, y = (np.nan, np.nan) if None in spot else spot
         found[name] = Pulley(
             name,
-            reader.si(f"{here}.x", np.nan),
-            reader.si(f"{here}.y", np.nan),
+            x,
+            y,
             reader.si(f"{here}.diameter"),
             reader.get(f"{here}.measured_as") or "pitch",
             (reader.get(f"{here}.side") or "inside") == "inside",
@@ -269,7 +272,12 @@ def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulle
         centres = reader.si(f"{at}.centres")
         if len(found) != 2 or centres is None:
             missing += (
-                [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)]
+                [
+                    key
+                    for n in (first, last)
+                    for key in (f"{at}.pulley[{n}].x", f"{at}.pulley[{n}].y")
+                    if reader.get(key) is None
+                ]
                 if len(found) != 2
                 else [f"{at}.centres"]
             )
@@ -297,8 +305,8 @@ def _kept(reader: Reader, at: str, idlers, kind):
     bare = [
         f"{at}.pulley[{p.name}].{k}"
         for p in kept
-        for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
-        if v is None or np.isnan(v)
+        for k in ("x", "y", "diameter")
+        if reader.get(f"{at}.pulley[{p.name}].{k}") is None
     ]
     if bare:
         raise _unknown(bare)
@@ -376,9 +384,10 @@ def _zone(reader: Reader, at: str, pulleys, size: float):
     return zone, None not in given
 
 
-def _toward(reader: Reader, at: str, driver: Pulley) -> float | None:
+def _toward(reader: Reader, at: str, driver: Pulley, driven: Pulley) -> float | None:
     """Return the direction of the centres where they are given by distance; None where x and y are."""
-    return None if reader.get(f"{at}.pulley[{driver.name}].x") is not None else reader.si(f"{at}.centres_toward", 0.0)
+    placed = all(reader.get(f"{at}.pulley[{p.name}].{c}") is not None for p in (driver, driven) for c in "xy")
+    return None if placed else reader.si(f"{at}.centres_toward", 0.0)
 
 
 def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:

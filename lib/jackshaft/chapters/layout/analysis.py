@@ -131,7 +131,9 @@ def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
         here = f"{at}.body[{name}]"
         x, y, size, wide, high = (reader.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
         if x is None or y is None or (size is None and (wide is None or high is None)):
-            reader.note_missing(*(f"{here}.{k}" for k, v in (("x", x), ("y", y), ("diameter", size)) if v is None))
+            sizes = (("diameter", size),) if wide is None and high is None else (("width", wide), ("height", high))
+            wanted = (("x", x), ("y", y), *(sizes if size is None else ()))
+            reader.note_missing(*(f"{here}.{k}" for k, v in wanted if v is None))
             continue
         corners = None
         if size is None:
