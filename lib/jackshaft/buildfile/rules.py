@@ -95,8 +95,9 @@ def _references(build: Build) -> Iterator[Problem]:
         names = allowed_names(build, key, field.refers)
         if value not in names:
             there = ", ".join(f"'{n}'" for n in names) or "none is named yet"
-            what = "pulley of this stage" if "pulley" in field.refers else " or ".join(field.refers)
-            yield _say(build, key, f"'{value}'", f"the name of a {what} ({there}){nearest(value, names)}")
+            kinds = {"pulley": "a pulley of this stage", "engine": "the engine"}
+            what = " or ".join(kinds.get(r, f"a {r}") for r in field.refers)
+            yield _say(build, key, f"'{value}'", f"the name of {what} ({there}){nearest(value, names)}")
 
 
 def _table_entries(build: Build, has_row) -> Iterator[Problem]:
