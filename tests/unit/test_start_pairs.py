@@ -4,8 +4,8 @@ import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters import layout
 from jackshaft.results import work_up
-from jackshaft.search.problem import _pulleys
 from jackshaft.results.reader import Reader
+from jackshaft.search.problem import _pulleys
 from jackshaft.start import controller as desk
 
 AT = "stage[crank belts].pulley"
