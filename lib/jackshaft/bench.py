@@ -87,7 +87,10 @@ class Bench:
                 f"{SYMBOLS[STOP]} The build file is not in order. What is listed here counts as not known until it is "
                 "put right."
             )
-            way = "Write the right value down on the start page (00_start_here), or put it right in the file."
+            way = (
+                "Write the right value down on the start page (00_start_here), or put it right in the file. What the "
+                "file should not have, such as an unknown key, is taken out there: Take it out of the file."
+            )
         if has_previous(build):
             way += " The start page also brings the previous version back."
         lines = [p.message for p in build.problems]

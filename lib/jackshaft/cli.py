@@ -19,11 +19,11 @@ from jackshaft.buildfile import (
     NotSaved,
     create,
     edited,
+    entered,
     keys_table,
     list_builds,
     load,
     parse,
-    typed,
 )
 from jackshaft.render.data import checks_data, facts_data
 from jackshaft.render.plain import report
@@ -105,7 +105,9 @@ def _set(given) -> int:
     if wrong := [text for text, (key, sign, _) in zip(given.values, pairs, strict=True) if not (key.strip() and sign)]:
         complain(f"found '{wrong[0]}'; wanted KEY=TEXT, such as engine.work_speed='3000 rpm'")
         return USAGE
-    changes = {key.strip(): typed(key.strip(), text) for key, _, text in pairs}
+    changes = {}
+    for key, _, text in pairs:
+        changes |= entered(build, key.strip(), text)
     if given.out is None:
         kept = keep(build, changes)
     else:

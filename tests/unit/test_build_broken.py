@@ -110,13 +110,6 @@ BROKEN = [
     ),
     ("same spot", BELT.replace('x = "10 in"', 'x = "0 in"'), "stage[one].pulley[J].x", "same centre", "different"),
     (
-        "x without y",
-        BELT.replace('x = "10 in"\ny = "0 in"', 'x = "10 in"'),
-        "stage[one].pulley[J].y",
-        "only one",
-        "both",
-    ),
-    (
         "teeth on a belt",
         BELT.replace('kind = "belt"', 'kind = "belt"\ndriver_teeth = 12'),
         "stage[one].driver_teeth",

@@ -31,6 +31,13 @@ def test_a_copy_keeps_all_but_the_name():
     }
 
 
+@pytest.mark.parametrize(("start", "system"), [(DEMO, "metric"), (DEMO, "inch"), ("drum_mixer", "inch")])
+def test_a_copy_is_shown_as_the_form_says(start, system):
+    build, _ = desk.new_build("Mine", start, system)
+    assert build.system == system == load("mine").system
+    assert (build.text.count("shown_in") > 0) or load(start).system == system
+
+
 TOPS = {
     "first": 'name = "Old"  # what it is\nschema = 1\n\n[[bearing]]\nname = "Old"\n',
     "last": 'schema = 1\nshown_in = "metric"\n# said\nname = "Old"\n[[bearing]]\nname = "Old"\n',
@@ -46,7 +53,7 @@ TOPS = {
 @pytest.mark.parametrize("text", TOPS.values(), ids=TOPS)
 def test_a_copy_renames_the_build_and_no_part(own_data, text):
     (own_data / "builds" / "old.toml").write_bytes(text.encode())
-    build, _ = desk.new_build("New", "old", "inch")
+    build, _ = desk.new_build("New", "old", load("old").system)
     assert build.name == "New" and build.names("bearing") == ("Old",)
     old = load("old")
     assert dict(build.values) == dict(old.values) | {"name": "New"}

@@ -50,7 +50,7 @@ def test_a_handle_sent_back_by_the_page_does_not_round_the_value():
     field = panel._fields["shear_pin.radius"]
     panel.set("shear_pin.radius", "0.75 in")
     panel.reset()
-    low, _, step = field._numbers
+    low, _, step = field._scale.numbers
     field.slider.value = low + step * field._scale.nearest(panel.state.readings["shear_pin.radius"].value) - 0.004
     assert panel.state.texts["shear_pin.radius"] == "11/16 in"
     field.slider.value += 2 * step

@@ -34,7 +34,7 @@ def test_typing_moves_slider_numbers_and_picture(panel):
 def test_slider_writes_its_position_into_the_field(panel, id):
     field = panel._fields[id]
     before = panel.state.texts[id]
-    low, high, step = field._numbers
+    low, high, step = field._scale.numbers
     for value in (low, low + step * (field._scale.count // 2), high):
         field.slider.value = value
         assert field.box.value == panel.state.texts[id]

@@ -2,9 +2,10 @@
 
 from jackshaft.buildfile.disk import previous_of, write_atomic
 from jackshaft.buildfile.editing import edited
+from jackshaft.buildfile.entries import entered
 from jackshaft.buildfile.keys import keys_table, possible_keys, takes
-from jackshaft.buildfile.lenient import bring_back, has_previous, open_anyhow
-from jackshaft.buildfile.model import NONE, Build, NoSuchKey, describe, describe_list, split, typed
+from jackshaft.buildfile.lenient import bring_back, has_previous, open_anyhow, previous_build
+from jackshaft.buildfile.model import NONE, Build, NoSuchKey, describe, describe_list, describe_whole, said, split
 from jackshaft.buildfile.problems import (
     Answer,
     BuildProblems,
@@ -25,6 +26,7 @@ from jackshaft.buildfile.reading import (
     opened_last,
     parse,
 )
+from jackshaft.buildfile.reshaping import alike, check_name, part_of, parts, references, rename_part, take_out
 from jackshaft.buildfile.saving import create, save_values
 
 __all__ = [
@@ -40,12 +42,16 @@ __all__ = [
     "NoSuchKey",
     "NotSaved",
     "Problem",
+    "alike",
     "bring_back",
     "builds_dir",
+    "check_name",
     "create",
     "describe",
     "describe_list",
+    "describe_whole",
     "edited",
+    "entered",
     "find",
     "has_previous",
     "keys_table",
@@ -55,11 +61,17 @@ __all__ = [
     "open_next",
     "opened_last",
     "parse",
+    "part_of",
+    "parts",
     "possible_keys",
+    "previous_build",
     "previous_of",
+    "references",
+    "rename_part",
+    "said",
     "save_values",
     "split",
-    "typed",
+    "take_out",
     "takes",
     "write_atomic",
 ]

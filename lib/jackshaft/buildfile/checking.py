@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from jackshaft import tables
 from jackshaft.buildfile import limits
-from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, split
+from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, describe_whole, split
 from jackshaft.buildfile.problems import BuildProblems, Problem
 from jackshaft.buildfile.rules import contradictions
 from jackshaft.buildfile.schema import CHAPTERS, REQUIRED, TOP, Section
@@ -149,6 +149,9 @@ def changed_values(
         problems += _order_problems(build, key, part, names)
         if not problems:
             build = ordered(build, key, names)
+    for key in [k for k, raw in texts.items() if isinstance(raw, str) and describe_whole(k) is not None]:
+        _known_item(build, key)
+        build = _without_whole(build, key, texts.pop(key))
     values = dict(build.values)
     for key, raw in texts.items():
         field = describe(key)[1]
@@ -161,6 +164,8 @@ def changed_values(
             continue
         try:
             values[key] = take(field, raw, build.system)
+            for at in [k for k, v in values.items() if v is NONE and key.startswith(k + ".")]:
+                del values[at]  # what has a value is there
         except Refused as refused:
             problems.append(Problem(build.file, key, refused.found, refused.wanted))
     if not problems:
@@ -168,6 +173,16 @@ def changed_values(
     if problems:
         raise BuildProblems(problems)
     return values, dict(build.lists)
+
+
+def _without_whole(build: Build, key: str, text: str) -> Build:
+    """Return a build without a chapter or list, which is said to be none, or is not known any more."""
+    if text.strip().lower() not in ("", "none"):
+        raise BuildProblems([Problem(build.file, key, f"'{text}'", "none, where the machine has none")])
+    inside = (key + ".", key + "[")
+    values = {k: v for k, v in build.values.items() if k != key and not k.startswith(inside)}
+    lists = {k: v for k, v in build.lists.items() if k != key and not k.startswith(inside)}
+    return Build(values | ({key: NONE} if text.strip() else {}), lists, build.file)
 
 
 def _order_problems(build: Build, key: str, part: Section, names: tuple[str, ...]) -> Iterator[Problem]:

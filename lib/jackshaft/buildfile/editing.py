@@ -198,7 +198,7 @@ def _put_in_order(table, name: str, names: tuple[str, ...], flat: bool) -> None:
     """Bring a list of parts into an order, each with the comments above and in it; new parts are empty."""
     old = table.get(name)
     if not names:
-        table.pop(name, None)
+        _pop_whole(table, name)
         return
     if flat or (isinstance(old, list) and not isinstance(old, AoT)):
         inline.put_in_order(table, name, names)
@@ -223,6 +223,34 @@ def _put_in_order(table, name: str, names: tuple[str, ...], flat: bool) -> None:
             here.value.append(None, comment)
     # Taken as parsed, so that the blank lines stay as they are.
     table[name] = AoT(made, parsed=True)
+
+
+def _pop_whole(table, name: str) -> None:
+    """Take a chapter or a list out; the comments that lead to what follows it go to the end of what stands before."""
+    old = table.get(name)
+    last = _last_table(old) if isinstance(old, Table | AoT) and len(old) else None
+    lead = _cut_lead(last) if last is not None else []
+    before = None
+    for key, item in getattr(table, "body", ()):
+        if key is not None and key.key == name:
+            break
+        before = item if key is not None else before
+    table.pop(name, None)
+    if lead and isinstance(before, Table | AoT):
+        home = _last_table(before)
+        for comment in [tomlkit.nl(), *lead]:
+            home.value.append(None, comment)
+    elif lead:
+        for comment in lead:
+            table.add(comment)
+
+
+def _last_table(item) -> Table:
+    """Return the chapter or part that is written last inside a chapter or a list."""
+    if isinstance(item, AoT):
+        return _last_table(item[-1])
+    inside = [i for _, i in item.value.body if isinstance(i, AoT) or (isinstance(i, Table) and not i.is_super_table())]
+    return _last_table(inside[-1]) if inside else item
 
 
 def _cut_lead(entry) -> list:
@@ -271,6 +299,9 @@ def _down(table, name: str, item: str | None, flat: bool) -> tuple[object, bool]
 
 
 def _put(table, name: str, value: Change) -> None:
+    old = table.get(name)
+    if isinstance(value, str) and (isinstance(old, Table | AoT) and "value" not in old):
+        _pop_whole(table, name)
     if isinstance(value, str) and not value.strip():
         table.pop(name, None)
         return

@@ -89,7 +89,18 @@ def _at_or_below(key: str, keys: set[str]) -> bool:
 
 def has_previous(build: Build) -> bool:
     """Tell whether a version before the present one lies beside a build's file."""
-    return build.path is not None and previous_of(build.path).is_file()
+    return build.path is not None and build.instead_of is None and previous_of(build.path).is_file()
+
+
+def previous_build(build: Build) -> Build | None:
+    """Return the version before the present one, whatever is wrong with it; None where there is none to be read."""
+    if not has_previous(build):
+        return None
+    try:
+        data = read_file(previous_of(build.path))
+    except BuildProblems:
+        return None
+    return parse_anyhow(data, file=build.file)
 
 
 def bring_back(build: Build) -> tuple[Build, Path]:

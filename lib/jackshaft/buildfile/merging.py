@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from jackshaft.buildfile.checking import bad_name
 from jackshaft.buildfile.disk import digest
 from jackshaft.buildfile.editing import Change, is_order
-from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, split
+from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, describe_whole, said, split
 from jackshaft.buildfile.orders import agreed_order
 from jackshaft.buildfile.problems import Answer, Clash, KeyConflict
 from jackshaft.buildfile.rawdata import raw_at
@@ -53,11 +53,13 @@ def merge(base: Build, now: Build, changes: Mapping[str, Change], settle: Mappin
         If the schema has no such key.
     """
     for key in changes:
-        if not is_order(key, changes[key]):
+        whole = isinstance(changes[key], str) and describe_whole(key) is not None
+        if not whole and not is_order(key, changes[key]):
             describe(key)
-    if now is base:
+    if now is base and not settle:
         return Merged(dict(changes))
     work = _Merge(base, now, dict(changes), settle)
+    work.given_up()
     work.gone_chapters()
     work.gone_parts()
     work.added_twice()
@@ -90,6 +92,13 @@ class _Merge:
             raise ValueError(f"'{answer}' is no side; wanted mine or theirs")
         return answer
 
+    def given_up(self) -> None:
+        """What the others' side was taken of stays theirs, also where it is no clash any more."""
+        for key, answer in self.settle.items():
+            side, mark = answer if isinstance(answer, Answer) else (answer, None)
+            if side == "theirs" and mark in (None, self.mark(key)) and not is_order(key, self.changes.get(key, "")):
+                self.drop(key)
+
     def mark(self, key: str) -> str:
         """A mark of all that the file says now of a key and of what is inside it."""
         there = {k: repr(v) for k, v in self.now.values.items() if k == key or k.startswith((key + ".", key + "["))}
@@ -107,7 +116,7 @@ class _Merge:
         """Chapters and lists that the others said do not exist, and I changed."""
         steps = {at for key in self.changes for at in _chapters(key)}
         for at in sorted(steps, key=len):
-            mine = self.below(at)
+            mine = {k: v for k, v in self.below(at).items() if k != at or is_order(k, v)}
             if not mine or self.now.values.get(at) is not NONE or self.base.values.get(at) is NONE:
                 continue
             read = "there" if self.base.has(at) else "not known"
@@ -196,6 +205,8 @@ class _Merge:
         value = self.changes[key]
         if isinstance(value, str) and not value.strip():
             return None
+        if describe_whole(key) is not None:
+            return NONE
         try:
             return take(describe(key)[1], value, self.base.system)
         except Refused:
@@ -207,10 +218,12 @@ class _Merge:
             parts = _parts(key)
             if self.is_restored(key) or (parts and not _is_part(self.base, parts[-1])):
                 continue
-            read, theirs, mine = self.base.values.get(key), self.now.values.get(key), self.taken(key)
-            if theirs == read or _alike(mine, theirs):
+            read, theirs, mine = _at(self.base, key), _at(self.now, key), self.taken(key)
+            # an answer is heard also where the build that was read has caught up with the file since it was asked for
+            unchanged = _whole(self.base, key) == _whole(self.now, key)
+            if (unchanged and key not in self.settle) or _alike(mine, theirs):
                 continue
-            if self.side(key, _said(read), _said(mine), _said(theirs)) == "theirs":
+            if self.side(key, said(read), said(mine), said(theirs)) == "theirs":
                 del self.changes[key]
 
     def orders(self) -> None:
@@ -286,6 +299,19 @@ def _inside(build: Build, at: str) -> dict[str, Value]:
     return {k: v for k, v in build.values.items() if k.startswith(at + ".")}
 
 
+def _at(build: Build, key: str) -> Value | None:
+    """What a build says at a key; of a chapter or list as a whole, whether it is none, or all that is in it."""
+    inside = _whole(build, key)
+    return "there: " + _contents(key, inside) if isinstance(inside, dict) else inside
+
+
+def _whole(build: Build, key: str) -> Value | dict[str, Value] | None:
+    """The value at a key, or all values inside the chapter or list that it names."""
+    if describe_whole(key) is None or build.values.get(key) is NONE or not build.has(key):
+        return build.values.get(key)
+    return {k: v for k, v in build.values.items() if k.startswith((key + ".", key + "["))}
+
+
 def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
     """The parts inside a part, in their order."""
     return dict.fromkeys(p for k in values for p in _parts(k) if p.startswith(at + "."))
@@ -319,32 +345,20 @@ def _alike(mine: Value | None, theirs: Value | None) -> bool:
     return mine is theirs or (type(mine) is type(theirs) and mine == theirs)
 
 
-def _said(value: Value | None) -> str:
-    if value is None:
-        return "not known"
-    if value is NONE:
-        return "none"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Measure):
-        return value.text + (f" ({value.known})" if value.known else "")
-    return f"'{value}'" if isinstance(value, str) else str(value)
-
-
 def _some(words: list[str]) -> str:
     more = f" and {len(words) - FEW} more" if len(words) > FEW else ""
     return (", ".join(words[:FEW]) or "nothing in it") + more
 
 
 def _contents(at: str, values: Mapping[str, Value]) -> str:
-    return _some([f"{k.removeprefix(at + '.')} = {_said(v)}" for k, v in values.items() if k != at + ".name"])
+    return _some([f"{k.removeprefix(at + '.')} = {said(v)}" for k, v in values.items() if k != at + ".name"])
 
 
 def _differences(at: str, old: Build, new: Build) -> str:
     was, now = _inside(old, at), _inside(new, at)
     keys = [k for k in dict.fromkeys((*was, *now)) if was.get(k) != now.get(k)]
     return "changed: " + _some(
-        [f"{k.removeprefix(at + '.')} = {_said(now.get(k))} (was {_said(was.get(k))})" for k in keys]
+        [f"{k.removeprefix(at + '.')} = {said(now.get(k))} (was {said(was.get(k))})" for k in keys]
     )
 
 

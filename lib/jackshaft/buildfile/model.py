@@ -77,18 +77,35 @@ def describe(key: str) -> tuple[Section, Field]:
     return section, found
 
 
-def typed(key: str, text: str) -> str | int | bool:
-    """Return what was typed for a key as the file holds it: yes/no and whole numbers without quotes.
+def describe_whole(key: str) -> Section | None:
+    """Return the chapter or list of parts that ``key`` names as a whole, such as ``shear_pin`` or ``bearing``, or None.
 
     Raises
     ------
     NoSuchKey
-        If the schema has no such key.
+        If the key cannot be read.
     """
-    kind, text = describe(key)[1].kind, text.strip()
-    if kind == "yes/no" and text.lower() in ("yes", "no", "true", "false"):
-        return text.lower() in ("yes", "true")
-    return int(text) if kind == "count" and text.isascii() and text.isdigit() else text
+    section: Section | None = None
+    steps = split(key)
+    for depth, (name, item) in enumerate(steps):
+        section = chapter(name) if depth == 0 else section.part(name)
+        last = depth == len(steps) - 1
+        if section is None or (item is not None if last else section.many != (item is not None)):
+            return None
+    return section
+
+
+def said(value: Value | None) -> str:
+    """Return a value of a build in words: as it was typed, with how it is known."""
+    if value is None:
+        return "not known"
+    if value is NONE:
+        return "none"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, Measure):
+        return value.text + (f" ({value.known})" if value.known else "")
+    return f"'{value}'" if isinstance(value, str) else str(value)
 
 
 def describe_list(key: str) -> Section | None:
@@ -140,6 +157,11 @@ class Build:
         return str(self.values.get("shown_in", "inch"))
 
     @property
+    def instead_of(self) -> str | None:
+        """The file that was asked for where this build was opened in its place, else None."""
+        return next((p.file for p in self.problems if p.file != self.file), None)
+
+    @property
     def slug(self) -> str:
         """The file's stem, used to name what is written for this build."""
         return Path(self.file).stem
@@ -179,7 +201,8 @@ class Build:
         ----------
         changes : mapping of key to text
             Shop text as it would stand in the file. The key of a whole list (``stage[a].pulley``) takes
-            its names in their order: one that is new is added, one that is left out is removed.
+            its names in their order: one that is new is added, one that is left out is removed. The key of a
+            whole chapter or list takes ``none``, which removes what is in it, or an empty text: not known.
 
         Raises
         ------

@@ -95,8 +95,9 @@ def _references(build: Build) -> Iterator[Problem]:
         names = allowed_names(build, key, field.refers)
         if value not in names:
             there = ", ".join(f"'{n}'" for n in names) or "none is named yet"
-            what = "pulley of this stage" if "pulley" in field.refers else " or ".join(field.refers)
-            yield _say(build, key, f"'{value}'", f"the name of a {what} ({there}){nearest(value, names)}")
+            kinds = {"pulley": "a pulley of this stage", "engine": "the engine"}
+            what = " or ".join(kinds.get(r, f"a {r}") for r in field.refers)
+            yield _say(build, key, f"'{value}'", f"the name of {what} ({there}){nearest(value, names)}")
 
 
 def _table_entries(build: Build, has_row) -> Iterator[Problem]:
@@ -260,11 +261,6 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     if marked and section and letters and letters.isalpha() and letters != section and len(letters) < 4:
         yield _say(build, f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
     for pulley in pulleys:
-        pos = [f"{at}.pulley[{pulley}].{c}" in build.values for c in "xy"]
-        if pos[0] != pos[1]:
-            yield _say(
-                build, f"{at}.pulley[{pulley}].{'y' if pos[0] else 'x'}", "only one of x and y", "both, or neither"
-            )
         yield from _one_spot(build, at, pulley, pulleys)
 
 
@@ -362,4 +358,9 @@ def _parts(build: Build) -> Iterator[Problem]:
         for body in build.names(f"stage[{name}].body"):
             at = f"stage[{name}].body[{body}]"
             if f"{at}.diameter" in build.values and (f"{at}.width" in build.values or f"{at}.height" in build.values):
-                yield _say(build, at, "a diameter and a width or height", "a round body or a box")
+                yield _say(
+                    build,
+                    at,
+                    "a diameter and a width or height",
+                    "a round body (diameter) or a box (width and height): forget the one before the other is written",
+                )

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import codecs
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 
 from tomlkit.exceptions import TOMLKitError
@@ -62,13 +63,7 @@ def save_values(
     NotSaved
         If the disk refuses; the file and its previous version stand.
     """
-    if build.path is None:
-        raise NotSaved("this build has no file yet; give it a name first")
-    real = real_file(build.path)
-    with held(real):
-        old = _read(real, build)
-        tidy(real, old)
-        now = build if digest(old) == build.digest else _as_it_stands(old, build)
+    with opened(build) as (real, old, now):
         merged = merge(build if now is build else _as_read(build), now, changes, settle or {})
         try:
             new, data = _changed(now, old, merged)
@@ -81,6 +76,64 @@ def save_values(
         if approve is not None:
             approve(new)
         replace_both(real, old, data)
+    return new
+
+
+@contextmanager
+def opened(build: Build, *, any_faults: bool = False) -> Iterator[tuple[Path, bytes, Build]]:
+    """Hold the lock of a build's file; yield the file, its bytes, and the build as it stands in it now.
+
+    Parameters
+    ----------
+    build : Build
+        The build as it was read.
+    any_faults : bool, optional
+        Whether a file that got new faults since then is taken all the same.
+
+    Raises
+    ------
+    NotSaved
+        If the build has no file, stands in the place of another one, or its file cannot be read.
+    ChangedOnDisk
+        If the file got new faults since it was read.
+    """
+    if build.path is None:
+        raise NotSaved("this build has no file yet; give it a name first")
+    if build.instead_of is not None:
+        raise NotSaved(
+            f"the build that was asked for is not there ('{build.instead_of}'), and '{build.name}' only stands in its "
+            "place; nothing was written. Open or make a build on the start page first"
+        )
+    real = real_file(build.path)
+    with held(real):
+        old = _read(real, build)
+        tidy(real, old)
+        if digest(old) == build.digest:
+            now = build
+        elif any_faults:
+            now = parse_anyhow(old, file=build.file, path=build.path)
+        else:
+            now = _as_it_stands(old, build)
+        yield real, old, now
+
+
+def written(real: Path, old: bytes, now: Build, text: str, approve: Callable[[Build], object] | None) -> Build:
+    """Replace an opened file by another text that has no fault which it had not; return the build.
+
+    Raises
+    ------
+    BuildProblems
+        If the text has a new fault; nothing is written.
+    NotSaved
+        If the disk refuses.
+    """
+    data = (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + _bytes(text, now.file)
+    new = parse_anyhow(data, file=now.file, path=now.path)
+    if fresh := [p for p in new.problems if p not in now.problems]:
+        raise BuildProblems(fresh)
+    if approve is not None:
+        approve(new)
+    replace_both(real, old, data)
     return new
 
 

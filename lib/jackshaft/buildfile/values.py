@@ -45,7 +45,11 @@ def said(raw: object) -> str:
 
 def example(field: Field, system: str) -> str:
     """Return a text that the field would take."""
-    return f"'{KINDS[field.kind].examples_for(system)[0]}'"
+    examples = KINDS[field.kind].examples_for(system)
+    if field.kind == "time" and field.help.startswith("hours "):
+        # years are no measure of work: a machine that runs 200 hours a year for ten years runs 2000 hours
+        return f"'{next(e for e in examples if e.endswith(' h'))}'"
+    return f"'{examples[0]}'"
 
 
 def _words_for(field: Field, system: str) -> str:
@@ -72,7 +76,9 @@ def take(field: Field, raw: object, system: str) -> Value:
         raise Refused(said(raw), f"{_words_for(field, system)}; leave the key out where it is not known")
     if field.kind == "yes/no":
         if not isinstance(raw, bool):
-            raise Refused(said(raw), "true or false, without quotes")
+            quoted = isinstance(raw, str) and raw.strip().lower() in ("true", "false")
+            plain = "yes or no (in the file: true or false)"
+            raise Refused(said(raw), "true or false without quotes" if quoted else plain)
         return raw
     if field.kind == "count":
         return _count(field, raw)
@@ -96,7 +102,8 @@ def _words(field: Field, raw: object) -> str:
 
 def _count(field: Field, raw: object) -> int:
     if isinstance(raw, bool) or not isinstance(raw, int):
-        raise Refused(said(raw), "a whole number, without quotes")
+        quoted = isinstance(raw, str) and raw.strip().isdigit()
+        raise Refused(said(raw), "a whole number" + (" without quotes" if quoted else ""))
     if (field.least is not None and raw < field.least) or (field.most is not None and raw > field.most):
         span = f"{field.least:g} to {field.most:g}" if field.most is not None else f"{field.least:g} or more"
         raise Refused(str(raw), f"a whole number, {span}")

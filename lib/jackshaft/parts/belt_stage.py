@@ -182,6 +182,8 @@ def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, 
 def read_places(reader: Reader, at: str, pulleys: Pulleys) -> Places:
     """Read where the pulleys stand: x and y of each, or the centres of two.
 
+    A pulley of which only x or only y is known has no place yet; the other one is what is missing.
+
     Raises
     ------
     Unknown
@@ -191,7 +193,8 @@ def read_places(reader: Reader, at: str, pulleys: Pulleys) -> Places:
     if all(x is not None and y is not None for x, y in places):
         x, y = np.array(places).T
         return Places(x, y, True)
-    if len(pulleys.names) == 2:
+    begun = any(v is not None for spot in places for v in spot)
+    if len(pulleys.names) == 2 and (not begun or reader.si(f"{at}.centres") is not None):
         centres = reader.require_si(f"{at}.centres")
         toward = reader.si(f"{at}.centres_toward", 0.0)
         step = np.array([np.cos(toward), np.sin(toward)]) * centres

@@ -139,7 +139,7 @@ def run(
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, _wanted(done, checks))
+    return Results(build, done, checks, _wanted(build, done, checks))
 
 
 class Again:
@@ -165,7 +165,8 @@ def _file(build: Build) -> Findings:
             problem.wanted,
             STOP,
             f"{problem.file} cannot be taken as it is. What is wrong is left out and counts as not known.",
-            "Write down the right value on the start page or in the file, or bring the previous version back there.",
+            "Write down the right value on the start page or in the file, take it out of the file there, or bring the "
+            "previous version back there.",
             guards=True,
         )
         for number, problem in enumerate(build.problems, 1)
@@ -240,8 +241,11 @@ def _accepted(build: Build) -> dict[str, Accepted]:
     }
 
 
-def _wanted(chapters: Mapping[str, Findings], checks: tuple[Check, ...]) -> tuple[Wanted, ...]:
-    """Rank what is missing: most undecided checks first, then the order of the torque's way."""
+def _wanted(build: Build, chapters: Mapping[str, Findings], checks: tuple[Check, ...]) -> tuple[Wanted, ...]:
+    """Rank what is missing: most undecided checks first, then the order of the torque's way.
+
+    What the machine does not have is not asked for.
+    """
     unlocks: dict[str, list[str]] = {}
     for check in checks:
         if check.verdict == UNDECIDED:
@@ -250,7 +254,8 @@ def _wanted(chapters: Mapping[str, Findings], checks: tuple[Check, ...]) -> tupl
     for chapter in chapters.values():
         for key in chapter.missing:
             unlocks.setdefault(key, [])
-    ranked = sorted(unlocks.items(), key=lambda item: -len(item[1]))
+    there = {key: ids for key, ids in unlocks.items() if not build.is_none(key)}
+    ranked = sorted(there.items(), key=lambda item: -len(item[1]))
     return tuple(Wanted(key, label(key), tuple(ids)) for key, ids in ranked)
 
 

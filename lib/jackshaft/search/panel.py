@@ -150,11 +150,13 @@ class SearchPanel:
         """Begin a search with what the form says; the page stays alive meanwhile."""
         self.stop()
 
-        def work() -> None:
+        def work() -> str:
+            withdrawn = self.ask.withdraw("a new search was begun")
             self.controller.forget()
             self.controller.texts |= {name: box.value for name, box in self.fields.items()}
             self.controller.tries = _tries(self.tries.value)
             self.controller.start()
+            return withdrawn
 
         self._do(work)
         self._clear()
@@ -199,6 +201,8 @@ class SearchPanel:
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
         """Make a layout the build, in its file; where another changed the same, ask which is to stand."""
 
+        self.ask.clear()
+
         def work() -> str:
             try:
                 words = self.controller.make(letter, settle)
@@ -237,7 +241,6 @@ class SearchPanel:
 
     def _do(self, work: Callable[[], object]) -> None:
         self._refusal, self._troubles, self._notice = "", (), ""
-        self.ask.clear()
         try:
             said = work()
         except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:

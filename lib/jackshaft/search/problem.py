@@ -190,7 +190,7 @@ def problem_of(build: Build, stage: str) -> Problem:
         idlers_most=most,
         takeup=str(kind or "fixed idler"),
         pivot=None if None in pivot else pivot,
-        toward=_toward(reader, at, driver),
+        toward=_toward(reader, at, driver, driven),
         travel=(reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
         bodies=_bodies(reader, at),
         zone=zone,
@@ -259,10 +259,13 @@ def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulle
     found = {}
     for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
+        spot = reader.si(f"{here}.x"), reader.si(f"{here}.y")
+        # one of x and y alone is no place yet
+        x, y = (np.nan, np.nan) if None in spot else spot
         found[name] = Pulley(
             name=name,
-            x=reader.si(f"{here}.x", np.nan),
-            y=reader.si(f"{here}.y", np.nan),
+            x=x,
+            y=y,
             size=reader.si(f"{here}.diameter"),
             measured_as=reader.get(f"{here}.measured_as") or "pitch",
             inside=(reader.get(f"{here}.side") or "inside") == "inside",
@@ -274,7 +277,12 @@ def _pulleys(reader: Reader, at: str, missing: list[str]) -> tuple[Pulley, Pulle
         centres = reader.si(f"{at}.centres")
         if len(found) != 2 or centres is None:
             missing += (
-                [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy" if np.isnan(found[n].x)]
+                [
+                    key
+                    for n in (first, last)
+                    for key in (f"{at}.pulley[{n}].x", f"{at}.pulley[{n}].y")
+                    if reader.get(key) is None
+                ]
                 if len(found) != 2
                 else [f"{at}.centres"]
             )
@@ -302,8 +310,8 @@ def _kept(reader: Reader, at: str, idlers, kind):
     bare = [
         f"{at}.pulley[{p.name}].{k}"
         for p in kept
-        for k, v in (("x", p.x), ("y", p.y), ("diameter", p.size))
-        if v is None or np.isnan(v)
+        for k in ("x", "y", "diameter")
+        if reader.get(f"{at}.pulley[{p.name}].{k}") is None
     ]
     if bare:
         raise _unknown(bare)
@@ -381,9 +389,10 @@ def _zone(reader: Reader, at: str, pulleys, size: float):
     return zone, None not in given
 
 
-def _toward(reader: Reader, at: str, driver: Pulley) -> float | None:
+def _toward(reader: Reader, at: str, driver: Pulley, driven: Pulley) -> float | None:
     """Return the direction of the centres where they are given by distance; None where x and y are."""
-    return None if reader.get(f"{at}.pulley[{driver.name}].x") is not None else reader.si(f"{at}.centres_toward", 0.0)
+    placed = all(reader.get(f"{at}.pulley[{p.name}].{c}") is not None for p in (driver, driven) for c in "xy")
+    return None if placed else reader.si(f"{at}.centres_toward", 0.0)
 
 
 def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:

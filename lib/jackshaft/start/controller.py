@@ -1,66 +1,83 @@
-"""What the start page and the record page do, as plain functions: open, make, write down, add, render."""
+"""What the start page and the record page do, as plain functions: open, make, write down, bring back, render."""
 
 from __future__ import annotations
 
-import re
+import os
 from collections.abc import Mapping
 from pathlib import Path
 
 from jackshaft import tables
 from jackshaft.buildfile import (
+    NONE,
     Answer,
     Build,
     BuildProblems,
+    NoSuchKey,
     Problem,
     bring_back,
     builds_dir,
     create,
     describe,
     edited,
+    entered,
     list_builds,
     load,
+    open_anyhow,
     open_next,
+    part_of,
     possible_keys,
+    previous_build,
+    said,
+    split,
+    take_out,
     takes,
-    typed,
 )
-from jackshaft.buildfile.schema import CHAPTERS, KNOWN
+from jackshaft.buildfile.schema import KNOWN
 from jackshaft.record import write_record
 from jackshaft.results import label, work_up
 from jackshaft.results.keeping import keep
+from jackshaft.start.names import file_name
+from jackshaft.start.parts import (
+    absences,
+    add_part,
+    lists,
+    parts,
+    remove_part,
+    rename,
+    say_none,
+    take_none_back,
+    where,
+    words_of,
+)
+from jackshaft.ui.model import in_both
 from jackshaft.units import Measure
 
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
-#: Letters of a file's name; what is written beside it while it is saved has a longer one.
-LONGEST = 100
+#: Kinds of value that are not written with how they are known.
+PLAIN = ("text", "choice", "reference", "date", "yes/no", "count")
+#: So many differences of two versions are told.
+FEW = 5
 
 
-def file_name(name: str) -> str:
-    """Return the stem of a build's file made from its name: small letters, digits, underscores.
-
-    Raises
-    ------
-    BuildProblems
-        If nothing is left of the name, or it is too long for a file.
-    """
-    stem = re.sub(r"[^a-z0-9]+", "_", name.lower()).strip("_")
-    if not stem:
-        wanted = "a name with letters or digits in it that its file can be called by: a to z, 0 to 9"
-        raise BuildProblems([Problem("new build", "name", f"'{name}'", wanted)])
-    if len(stem) > LONGEST:
-        raise BuildProblems([Problem("new build", "name", f"{len(stem)} letters", f"a name of at most {LONGEST}")])
-    return stem
-
-
-def open_other(name: str) -> str:
-    """Make a build the one that every notebook opens next; return what to do then."""
+def open_other(name: str) -> tuple[Build, str]:
+    """Make a build the one that every notebook opens next; return it and what to do then."""
     open_next(name)
-    return f"'{name}' is open now. In each notebook: Run, Run All Cells."
+    build = open_anyhow(builds_dir() / f"{name}.toml")
+    words = f"'{name}' is open now: the forms here write into {build.file}. In each notebook: Run, Run All Cells."
+    return build, words + _decided_elsewhere(name)
+
+
+def _decided_elsewhere(name: str) -> str:
+    """Say that the environment names another build than the one that was opened, where it does."""
+    named = os.environ.get("JACKSHAFT_BUILD")
+    if not named or named == name:
+        return ""
+    return f" But JACKSHAFT_BUILD is set to '{named}', and every notebook opens that one: start Jupyter without it."
 
 
 def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
-    """Make a build file, empty or as a copy of another build, and open it.
+    """Make a build file, empty or as a copy of another build, shown in inch or metric, and open it.
 
     Raises
     ------
@@ -70,10 +87,20 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
         If the disk refuses.
     """
     stem = file_name(name)
-    text = f'schema = 1\nname = "new"\nshown_in = "{system}"\n' if start == BLANK else load(start).text
-    build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()}))
+    if start == BLANK:
+        text, changes = f'schema = 1\nname = "new"\nshown_in = "{system}"\n', {}
+    else:
+        model = load(start)
+        text, changes = model.text, {} if system == model.system else {"shown_in": system}
+    build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
-    return build, (f"Made {build.file} and opened it. Run this page again from the top to go on with it.")
+    words = f"Made {build.file} and opened it: the forms here write into it now. Run this page again from the top."
+    return build, words + _decided_elsewhere(stem)
+
+
+def system_of(start: str) -> str | None:
+    """Return what a build that a new one starts from is shown in; None where it does not say."""
+    return None if start == BLANK else open_anyhow(start).system
 
 
 def bring_previous_back(build: Build) -> tuple[Build, str]:
@@ -86,28 +113,105 @@ def bring_previous_back(build: Build) -> tuple[Build, str]:
     """
     back, aside = bring_back(build)
     words = f"The previous version of {build.file} is back. The file that stood there is kept as {aside.name}."
-    left = "" if not back.problems else f" It has {len(back.problems)} faults of its own."
-    return back, f"{words}{left} Run this page again from the top."
+    left = "" if not back.problems else f" It has {_faults(back)} of its own."
+    return back, f"{words}{left} Run this page again from the top. {where(back)}"
+
+
+def previous_words(build: Build) -> tuple[str, str] | None:
+    """Return words for a button that brings the previous version back, and what that version says; None without one."""
+    before = previous_build(build)
+    if before is None:
+        return None
+    keys = [k for k in dict.fromkeys((*before.values, *build.values)) if before.values.get(k) != build.values.get(k)]
+    told = [f"{k}: {said(before.values.get(k))} (now {said(build.values.get(k))})" for k in keys[:FEW]]
+    more = [f"{len(keys) - FEW} more"] if len(keys) > FEW else []
+    words = "It says otherwise: " + "; ".join(told + more) + "." if keys else "It says the same as the file now."
+    if before.problems:
+        return f"Bring back the version with {_faults(before)}", f"Careful: that version has {_faults(before)}. {words}"
+    return "Bring the previous version back", words
+
+
+def _faults(build: Build) -> str:
+    return f"{len(build.problems)} fault{'s' * (len(build.problems) != 1)}"
+
+
+def faults(build: Build) -> list[tuple[str, Problem]]:
+    """Return (words, problem) of what is wrong with a build's file and stands at a key, so that it can be taken out."""
+    return [(f"{p.key}: found {p.found}", p) for p in build.problems if p.key and p.file == build.file]
+
+
+def take_fault_out(build: Build, problem: Problem) -> tuple[Build, str]:
+    """Take what cannot be taken out of a build's file; return the build and what was done.
+
+    Raises
+    ------
+    NotSaved
+        If it cannot be taken out without harm, or the disk refuses; nothing is written.
+    """
+    kept = take_out(build, problem)
+    left = f"{_faults(kept)} left." if kept.problems else "The file is in order now."
+    return kept, f"Took {problem.key} out. {left} {where(kept)}"
 
 
 def measurements(build: Build) -> list[tuple[str, str]]:
-    """Return (words, key) of everything that can be written down; what is wanted most comes first."""
+    """Return (words, key) of everything that can be written down; what is wanted most comes first.
+
+    A key that checks wait for is there also where its part is not: writing it down adds the part.
+    """
     # looked up by the thousand where a file is large, so by table and never along a list
     keys = dict.fromkeys(possible_keys(build))
     wrong = dict.fromkeys(p.key for p in build.problems if p.key in keys)
-    wanted = dict.fromkeys(w.key for w in work_up(build).wanted if w.key in keys and w.key not in wrong)
+    wanted = dict.fromkeys(w.key for w in work_up(build).wanted if w.key not in wrong)
+    wanted = {k: _new_part(build, k) for k in wanted if not build.is_none(k)}
+    wanted = {k: part for k, part in wanted.items() if k in keys or part}
     found = [(f"wrong in the file: {label(k)}", k) for k in wrong]
-    found += [(f"wanted: {label(k)}", k) for k in wanted]
+    found += [(f"wanted: {label(k)}{', a new part' if part else ''}", k) for k, part in wanted.items()]
     return found + [(label(k), k) for k in keys if k not in wanted and k not in wrong]
 
 
+def _new_part(build: Build, key: str) -> str | None:
+    """Return the innermost part that a key lies in where it is not in the build yet, or None."""
+    try:
+        describe(key)
+        steps = split(key)
+    except NoSuchKey:
+        return None
+    at, new = "", None
+    for name, item in steps[:-1]:
+        at += ("." if at else "") + name
+        if item is not None:
+            at += f"[{item}]"
+            home, called = part_of(at)
+            new = at if called not in build.names(home) else new
+    return new
+
+
+def _named_after(build: Build, new: str) -> dict[str, object]:
+    """Return what a new part refers to where checks wait for it: the belt stage that a load is named after."""
+    section, name = describe(f"{new}.name")[0], part_of(new)[1]
+    return {
+        f"{new}.{f.name}": name
+        for f in section.fields
+        if len(f.refers) == 1 and f.refers[0] != "pulley" and name in build.names(f.refers[0])
+    }
+
+
+def value_words(build: Build, key: str) -> str:
+    """Return what a build says at a key: as it was typed, how it was read, and how it is known."""
+    value = build.values.get(key)
+    if value is NONE:
+        return "none, the machine has none"
+    if not isinstance(value, Measure):
+        return "not known" if value is None else said(value).strip("'")
+    text, read = value.text.strip().rstrip("."), in_both(value.si, value.kind, build.system)
+    return text + (f", read as {read}" if read != text else "") + (f" ({value.known})" if value.known else "")
+
+
 def hint(build: Build, key: str) -> str:
-    """Return what a key takes and what the build says now."""
-    now = build.get(key)
-    words = (
-        now.text if isinstance(now, Measure) else {True: "yes", False: "no"}.get(now, now) if now is not None else None
-    )
-    return f"takes: {takes(key)}; " + ("not known yet" if words is None else f"the build says {words}")
+    """Return what a key takes, what the build says now, and which part writing it down adds."""
+    new = _new_part(build, key)
+    now = f"adds {words_of(new)}" if new else f"the build says {value_words(build, key)}"
+    return f"takes: {takes(key)}; " + ("not known yet" if build.values.get(key) is None and not new else now)
 
 
 def write_down(
@@ -122,56 +226,29 @@ def write_down(
     KeyConflict
         If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
-    field = describe(key)[1]
-    value: object = typed(key, text)
-    if known and value and field.kind not in ("text", "choice", "reference", "date", "yes/no", "count"):
-        value = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
+    changes: dict[str, object] = dict(entered(build, key, text))
+    value = changes[key]
+    if known and value and value != "none" and describe(key)[1].kind not in PLAIN:
+        changes[key] = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
+    new = _new_part(build, key)
+    if new and not value:
+        raise BuildProblems([Problem(build.file, key, "nothing", f"a value, which adds {words_of(new)}")])
+    if new:
+        changes = _named_after(build, new) | changes
     before = {c.id: c.verdict for c in work_up(build).checks}
-    kept = keep(build, {key: value}, settle=settle)
+    kept = keep(build, changes, settle=settle)
     after = work_up(kept)
     moved = [f"{c.name} is now {c.verdict}" for c in after.checks if before.get(c.id) not in (None, c.verdict)]
-    shown = kept.get(key)
-    now = "not known" if shown is None else shown.text if isinstance(shown, Measure) else shown
-    if any(answer.side == "theirs" for answer in (settle or {}).values()):
-        words = f"{label(key)} stays as it was written elsewhere: {now}."
-    else:
-        words = f"Kept {label(key)}: {now}." if text.strip() else f"Forgot {label(key)}."
-    return kept, words + (" " + "; ".join(moved) + "." if moved else "")
+    words = " ".join(_kept_words(kept, one, settle or {}) for one in reversed(changes))
+    added = f" Added {words_of(new)}." if new else ""
+    return kept, f"{words}{added}" + (" " + "; ".join(moved) + "." if moved else "") + f" {where(kept)}"
 
 
-def lists(build: Build) -> list[tuple[str, str]]:
-    """Return (words, key) of every list that a part can be added to: those of the file, then those inside its parts."""
-    found = [(c.title, c.name) for c in CHAPTERS if c.many and c.name != "accepted"]
-    for chapter in CHAPTERS:
-        homes = [f"{chapter.name}[{n}]" for n in build.names(chapter.name)] if chapter.many else [chapter.name]
-        for home in homes:
-            found += [
-                (f"{p.title}: {home.removeprefix(chapter.name).strip('[]') or chapter.title}", f"{home}.{p.name}")
-                for p in chapter.parts
-                if p.many
-            ]
-    return found
-
-
-def add_part(build: Build, kind: str, name: str, *, settle: Mapping[str, Answer] | None = None) -> tuple[Build, str]:
-    """Add a named part to a list of the build file.
-
-    Raises
-    ------
-    BuildProblems
-        If the name is empty or taken; nothing is written.
-    KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
-    """
-    if name.strip() in build.names(kind):
-        raise BuildProblems(
-            [Problem(build.file, f"{kind}[{name.strip()}]", f"a second '{name.strip()}'", "a new name")]
-        )
-    if not name.strip() or set(name) & set("[]"):
-        raise BuildProblems([Problem(build.file, kind, f"'{name}'", "a name without square brackets")])
-    kept = keep(build, {f"{kind}[{name.strip()}].name": name.strip()}, settle=settle)
-    words = label(f"{kind}[{name.strip()}].name").split("(")[-1].rstrip(")")
-    return kept, f"Added {words}. What is known of it can be written down now."
+def _kept_words(kept: Build, key: str, settle: Mapping[str, Answer]) -> str:
+    now = value_words(kept, key)
+    if any(answer.side == "theirs" for answer in settle.values()):
+        return f"{label(key)} stays as it was written elsewhere: {now}."
+    return f"Forgot {label(key)}." if kept.values.get(key) is None else f"Kept {label(key)}: {now}."
 
 
 def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
@@ -194,7 +271,10 @@ def records_dir() -> Path:
 __all__ = [
     "BLANK",
     "HOW",
+    "absences",
     "add_part",
+    "bring_previous_back",
+    "faults",
     "file_name",
     "hint",
     "list_builds",
@@ -202,7 +282,16 @@ __all__ = [
     "measurements",
     "new_build",
     "open_other",
+    "parts",
+    "previous_words",
     "records_dir",
+    "remove_part",
+    "rename",
     "render",
+    "say_none",
+    "system_of",
+    "take_fault_out",
+    "take_none_back",
+    "value_words",
     "write_down",
 ]

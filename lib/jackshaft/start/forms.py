@@ -7,86 +7,217 @@ from html import escape
 
 import ipywidgets as widgets
 
-from jackshaft.buildfile import Answer, Build, has_previous, list_builds
+from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
 from jackshaft.start import controller
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
+BACK = "Bring the previous version back"
+NO_PART = [("there is none yet", "")]
+
 
 class StartForms(Forms):
-    """Open or make a build, add a part, write a measurement down."""
+    """Open or make a build, add, rename and take out parts, write a measurement down, bring the file into order."""
 
     def __init__(self, build: Build):
         self.build = build
-        self.which = choice_box("Build", list_builds(), build.slug if build.slug in list_builds() else None)
-        self.name = text_box("Name", hint="such as Drum mixer")
-        self.start = choice_box("Start from", (controller.BLANK, *list_builds()))
-        self.units = choice_box("Shown in", ("inch", "metric"))
-        self.kind = choice_box("Kind of part", controller.lists(build))
-        self.part = text_box("Its name", hint="such as idler bearing")
-        self.key = choice_box("What was measured", controller.measurements(build))
-        self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
-        self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in controller.HOW if h)])
-        self.by = text_box("Measured with", hint="such as calipers")
-        self.key.add_class("jk-wide")
-        self.hint = widgets.HTML()
-        self.key.observe(lambda _: self._hint(), "value")
-        self._hint()
-        forms = (
-            Form(
-                "Write a measurement down",
-                (self.key, self.hint, self.value, self.how, self.by),
-                (("Write it into the build", self._write_down),),
-            ),
-            Form("Add a part", (self.kind, self.part), (("Add it to the build", self._add),)),
-            Form("Open another build", (self.which,), (("Open it", lambda: controller.open_other(self.which.value)),)),
-            Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
-        )
-        if build.problems and has_previous(build):
-            back = Form("The file is not in order", (), (("Bring the previous version back", self._bring_back),))
-            forms = (back, *forms)
+        #: what the last write of each form was about, so that an answer is never about something typed since
+        self._meant: dict[str, tuple] = {}
+        self._writing = self._writing_form()
+        self._parts = self._parts_forms()
+        self._builds = self._build_forms()
+        self._files = self._file_forms()
+        forms = (self._writing, *self._parts, *self._builds, *self._files)
         super().__init__(
             f"At the bench: {build.name}",
             forms,
             "With a kernel running, this is the place to write measurements down, add parts, and open or "
             "make builds. Without one, edit the build file in data/builds with any text editor.",
         )
+        self._renew(build)
+
+    # -- the forms -------------------------------------------------------------------------------------
+
+    def _writing_form(self) -> Form:
+        self.key = choice_box("What was measured", controller.measurements(self.build))
+        self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
+        self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in controller.HOW if h)])
+        self.by = text_box("Measured with", hint="such as calipers")
+        self.key.add_class("jk-wide")
+        self.hint = widgets.HTML()
+        self.key.observe(lambda _: self._hint(), "value")
+        fields = (self.key, self.hint, self.value, self.how, self.by)
+        return Form("Write a measurement down", fields, (("Write it into the build", self._write_down),))
+
+    def _parts_forms(self) -> tuple[Form, ...]:
+        self.kind = choice_box("Kind of part", controller.lists(self.build))
+        self.part = text_box("Its name", hint="such as idler bearing")
+        self.old = choice_box("Part", controller.parts(self.build) or NO_PART)
+        self.new = text_box("New name", hint="what refers to it follows")
+        self.absent = choice_box("Chapter or list", controller.absences(self.build))
+        self.empty = choice_box("What is written there", [("stays", False), ("is taken out", True)])
+        self.absent.add_class("jk-wide")
+        none = (("There is none", self._none), ("Take that back", self._none_back))
+        return (
+            Form("Add a part", (self.kind, self.part), (("Add it to the build", self._add),)),
+            Form(
+                "Rename a part or take it out",
+                (self.old, self.new),
+                (("Rename it", self._rename), ("Take it out of the build", self._remove)),
+            ),
+            Form("Say what the machine does not have", (self.absent, self.empty), none),
+        )
+
+    def _build_forms(self) -> tuple[Form, ...]:
+        builds = list_builds()
+        self.which = choice_box("Build", builds, self.build.slug if self.build.slug in builds else None)
+        self.name = text_box("Name", hint="such as Drum mixer")
+        self.start = choice_box("Start from", (controller.BLANK, *builds))
+        self.units = choice_box("Shown in", ("inch", "metric"))
+        self.start.observe(lambda _: self._shown_in(), "value")
+        return (
+            Form("Open another build", (self.which,), (("Open it", self._open),)),
+            Form("Make a new build", (self.name, self.start, self.units), (("Make it", self._make),)),
+        )
+
+    def _file_forms(self) -> tuple[Form, ...]:
+        self.fault = choice_box("What cannot be taken", ())
+        self.fault.add_class("jk-wide")
+        self.before = widgets.HTML()
+        return (
+            Form("The file is not in order", (self.fault,), (("Take it out of the file", self._take_out),)),
+            Form("The version before this one", (self.before,), ((BACK, self._bring_back),)),
+        )
+
+    # -- what the buttons do -----------------------------------------------------------------------------
+
+    def _about(self, form: str, settle: Mapping[str, Answer] | None, *now: object) -> tuple:
+        """Return what a write is about: what stands in the fields, or what was asked about where that is answered."""
+        if not settle:
+            self._meant[form] = (self.build, *now)
+        return self._meant[form]
+
+    def _write_down(self, settle: Mapping[str, Answer] | None = None) -> str:
+        typed = self.key.value, self.value.value, self.how.value, self.by.value
+        build, key, text, how, by = self._about("write", settle, *typed)
+        build, words = controller.write_down(build, key, text, how, by, settle=settle)
+        self.value.value = self.how.value = self.by.value = ""
+        self._renew(build)
+        return words
+
+    def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, kind, name = self._about("add", settle, self.kind.value, self.part.value)
+        build, words = controller.add_part(build, kind, name, settle=settle)
+        self.part.value = ""
+        self._renew(build)
+        return words
+
+    def _remove(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, at = self._about("part", settle, self._chosen_part())
+        build, words = controller.remove_part(build, at, settle=settle)
+        self._renew(build)
+        return words
+
+    def _rename(self) -> str:
+        build, words, at = controller.rename(self.build, self._chosen_part(), self.new.value)
+        self.new.value = ""
+        self._renew(build)
+        self.old.value = at
+        return words
+
+    def _chosen_part(self) -> str:
+        if not self.old.value:
+            raise BuildProblems([Problem(self.build.file, "part", "no part", "a part of the build: add one first")])
+        return self.old.value
+
+    def _none(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, key, empty = self._about("none", settle, self.absent.value, self.empty.value)
+        build, words = controller.say_none(build, key, empty=empty, settle=settle)
+        self.empty.value = False
+        self._renew(build)
+        return words
+
+    def _none_back(self, settle: Mapping[str, Answer] | None = None) -> str:
+        build, key, _ = self._about("none", settle, self.absent.value, False)
+        build, words = controller.take_none_back(build, key, settle=settle)
+        self._renew(build)
+        return words
+
+    def _take_out(self) -> str:
+        build, words = controller.take_fault_out(self.build, self.fault.value)
+        self._renew(build)
+        return words
+
+    def _bring_back(self) -> str:
+        build, words = controller.bring_previous_back(self.build)
+        self._renew(build)
+        return words
+
+    def _open(self) -> str:
+        build, words = controller.open_other(self.which.value)
+        self._renew(build)
+        return words
+
+    def _make(self) -> str:
+        build, words = controller.new_build(self.name.value, self.start.value, self.units.value)
+        self.name.value = ""
+        self._renew(build)
+        return words
+
+    # -- what is shown ------------------------------------------------------------------------------------
 
     def _hint(self) -> None:
         self.hint.value = f'<span class="jk-help">{escape(controller.hint(self.build, self.key.value))}</span>'
 
-    def _write_down(self, settle: Mapping[str, Answer] | None = None) -> str:
-        self.build, words = controller.write_down(
-            self.build, self.key.value, self.value.value, self.how.value, self.by.value, settle=settle
-        )
-        self._renew()
-        return words
+    def _shown_in(self) -> None:
+        """A copy is shown as what it is made from, until another choice is made."""
+        self.units.value = controller.system_of(self.start.value) or self.units.value
 
-    def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
-        self.build, words = controller.add_part(self.build, self.kind.value, self.part.value, settle=settle)
-        self._renew()
-        return words
-
-    def _bring_back(self) -> str:
-        self.build, words = controller.bring_previous_back(self.build)
-        self._renew()
-        return words
-
-    def _make(self) -> str:
-        _, words = controller.new_build(self.name.value, self.start.value, self.units.value)
-        self.which.options = list_builds()
-        return words
-
-    def _renew(self) -> None:
-        follow(self.build)
-        key = self.key.value
-        self.key.options = controller.measurements(self.build)
-        self.key.value = key if key in [k for _, k in self.key.options] else self.key.options[0][1]
-        self.value.value = ""
-        kind = self.kind.value
-        self.kind.options = controller.lists(self.build)
-        self.kind.value = kind
+    def _renew(self, build: Build) -> None:
+        """Let every form stand on a build: the one that was written to, or another one that was opened."""
+        other = (build.path, build.instead_of) != (self.build.path, self.build.instead_of)
+        self.build = build
+        if other:
+            self._stand_on_another()
+        else:
+            follow(build)
+        self.title(f"At the bench: {build.name}")
+        _refill(self.key, controller.measurements(build))
+        _refill(self.kind, controller.lists(build))
+        _refill(self.old, controller.parts(build) or NO_PART)
+        _refill(self.absent, controller.absences(build))
+        faults = controller.faults(build)
+        _refill(self.fault, faults)
         self._hint()
+        before = controller.previous_words(build)
+        button, words = before or (BACK, "")
+        self.before.value = f'<span class="jk-help">{escape(words)}</span>'
+        self._files[1].button(0, button)
+        self._files[0].title(f"The file is not in order: {len(build.problems)} to put right")
+        wrong = bool(faults)
+        front = (self._files[0],) if wrong else ()
+        back = (self._files[1],) if before is not None else ()
+        # what brings a spoiled file back stands at the top, and at the end where the file is in order
+        first, last = ((*front, *back), ()) if wrong or build.problems else ((), back)
+        self.show((*first, self._writing, *self._parts, *self._builds, *last))
+
+    def _stand_on_another(self) -> None:
+        builds = list_builds()
+        self.which.options = builds
+        self.start.options = (controller.BLANK, *builds)
+        if self.build.slug in builds:
+            self.which.value = self.build.slug
+        self.value.value = self.how.value = self.by.value = ""
+        for form in self.forms:
+            form.withdraw("another build was opened")
+
+
+def _refill(box: widgets.Dropdown, options: list) -> None:
+    """Give a list other options; what was picked stays picked where it is still there."""
+    now = box.value
+    box.options = options
+    values = [v for _, v in options]
+    box.value = now if now in values else (values[0] if values else None)
 
 
 class RecordForms(Forms):

@@ -20,6 +20,8 @@ class Ask:
         self.widget = widgets.Box([])
         self.widget.add_class("jk-ask")
         self._answers: dict[str, Answer] = {}
+        #: the keys, parts and lists that are asked about
+        self.keys: tuple[str, ...] = ()
 
     @property
     def asking(self) -> bool:
@@ -37,6 +39,7 @@ class Ask:
             Saves once more, with the answers as ``settle``.
         """
         self.clear()
+        self.keys = tuple(clash.key for clash in conflict.clashes)
         self.widget.children = [self._row(conflict, clash, again) for clash in conflict.clashes]
 
     def clear(self) -> None:
@@ -44,11 +47,23 @@ class Ask:
         if not self.asking:
             return
         old, self.widget.children = self.widget.children, []
-        self._answers = {}
+        self._answers, self.keys = {}, ()
         for row in old:
             for one in row.children:
                 one.close()
             row.close()
+
+    def about(self, key: str) -> bool:
+        """Tell whether a key is asked about, by itself or with what it lies in."""
+        return any(key == k or key.startswith((k + ".", k + "[")) for k in self.keys)
+
+    def withdraw(self, why: str) -> str:
+        """Take the question away unanswered; return the words that say so, none where nothing was asked."""
+        if not self.asking:
+            return ""
+        words = f"The question about {', '.join(self.keys)} is withdrawn, because {why}. Nothing of it was written."
+        self.clear()
+        return words
 
     def press(self, side: str, key: str | None = None) -> None:
         """Press a button: ``mine`` or ``theirs``, of one key or of all."""

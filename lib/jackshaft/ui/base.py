@@ -88,7 +88,7 @@ class Panel:
         return self.state.outcome
 
     def set(self, id: str, text: str) -> None:
-        """Put a text into a control, as if it were typed.
+        """Put a text into a control, as if it were typed; a question about it is withdrawn.
 
         Parameters
         ----------
@@ -97,7 +97,11 @@ class Panel:
         text : str
             Shop text.
         """
-        self._do(lambda: self.state.set(id, text))
+        self._do(lambda: self._set(id, text))
+
+    def _set(self, id: str, text: str) -> str:
+        self.state.set(id, text)
+        return self.ask.withdraw("you changed it") if self.ask.about(id) else ""
 
     def keep(self) -> None:
         """Write what was changed into the build file; the panel says what was written, or why not."""
@@ -119,6 +123,7 @@ class Panel:
         except Asked as asked:
             self.ask.put(asked.conflict, lambda answers: self._do(lambda: self._keep(answers)))
             raise
+        self.ask.clear()
         follow(self.build, self)
         return words
 
@@ -134,7 +139,12 @@ class Panel:
         letter : str
             Its letter.
         """
-        self._do(lambda: (self.state.use(letter), f"Candidate {letter} is back in the fields.")[1])
+
+        def work() -> str:
+            self.state.use(letter)
+            return f"Candidate {letter} is back in the fields. {self.ask.withdraw('the fields were changed')}".strip()
+
+        self._do(work)
 
     def drop(self, letter: str) -> None:
         """Forget a candidate.
@@ -148,7 +158,12 @@ class Panel:
 
     def reset(self) -> None:
         """Go back to what the build says."""
-        self._do(lambda: (self.state.reset(), "Back to what the build says.")[1])
+
+        def work() -> str:
+            self.state.reset()
+            return f"Back to what the build says. {self.ask.withdraw('nothing is changed here any more')}".strip()
+
+        self._do(work)
 
     def _ipython_display_(self) -> None:
         self._finish()
@@ -215,22 +230,26 @@ class Panel:
     # -- what a change sets going ------------------------------------------------------------------
 
     def _changed(self, id: str, text: str, field: Field, by_slider: bool = False) -> None:
-        self._do(lambda: self.state.set(id, text), slider=field if by_slider else None)
+        self._do(lambda: self._set(id, text), slider=field if by_slider else None)
 
     def _act(self, action: Action) -> None:
         def work() -> str:
             self.state.finish()
             if not self.state.fresh or self.state.outcome is None:
                 raise NotKept(f"'{action.label}' needs a design without errors; put the error right first.")
-            self.state.set_many(action.texts_of(self.state.trial, self.state.outcome))
-            return f"{action.label}: done."
+            texts = action.texts_of(self.state.trial, self.state.outcome)
+            self.state.set_many(texts)
+            asked = any(self.ask.about(id) for id in texts)
+            return f"{action.label}: done. {self.ask.withdraw('it was changed') if asked else ''}".strip()
 
         self._do(work)
 
     def _do(self, work: Callable[[], object], *, slider: Field | None = None) -> None:
-        """Run something, then show what came of it; whatever goes wrong is shown too, never lost."""
+        """Run something, then show what came of it; whatever goes wrong is shown too, never lost.
+
+        A question that stands stays until it is answered or withdrawn.
+        """
         notice, refusal, fault = "", "", None
-        self.ask.clear()
         try:
             notice = work() or ""
         except (NotKept, ValueError) as error:

@@ -40,15 +40,15 @@ class Field:
         self.control = control
         self._changed = changed
         self._silent = False
-        self._value: object = None
+        #: where the slider was put or moved last, in steps
+        self._position: int | None = None
         self.echo = widgets.HTML()
         self.echo.add_class("jk-echo")
         self.slider: widgets.Widget | None = None
         if control.has_slider:
             self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder="not known")
             self._scale = Scale(control, system)
-            self._numbers = self._scale.numbers
-            low, high, step = self._numbers
+            low, high, step = self._scale.numbers
             self.slider = widgets.FloatSlider(
                 min=low, max=high, step=step, readout=False, tooltip=control.title(system)
             )
@@ -80,13 +80,12 @@ class Field:
         move_slider : bool, optional
             False while the user's hand is on the slider.
         """
-        self._value = reading.value if reading is not None else None
         self._silent = True
         try:
             self.box.value = text
             if self.slider and move_slider and reading is not None:
-                low, _, step = self._numbers
-                self.slider.value = low + step * self._scale.nearest(reading.value)
+                self._position = self._scale.nearest(reading.value)
+                self.slider.value = self._scale.number_at(self._position)
         finally:
             self._silent = False
         self.echo.value = self._echo(reading, trouble)
@@ -109,9 +108,10 @@ class Field:
     def _slid(self, change) -> None:
         if self._silent:
             return
-        low, _, step = self._numbers
-        position = round((change["new"] - low) / step)
-        if self._value is not None and position == self._scale.nearest(self._value):
-            # The page rounds the handle it was given and sends it back; that is no hand on the slider.
+        position = self._scale.position_of(change["new"])
+        if position == self._position:
+            # The page rounds the handle it was given and sends it back; that is no hand on the slider. What is not
+            # known stays so until the handle leaves the middle, where it was only put.
             return
+        self._position = position
         self._changed(self.control.id, self._scale.text_at(position), self, True)

@@ -37,14 +37,23 @@ class Form:
 
     def __init__(self, title: str, fields: Sequence[widgets.Widget], buttons: Sequence[tuple[str, Callable[..., str]]]):
         self.said, self.alert, self.ask = widgets.HTML(), widgets.HTML(), Ask()
-        row = widgets.Box([self._button(words, action) for words, action in buttons])
+        self._row = row = widgets.Box([self._button(words, action) for words, action in buttons])
         row.add_class("jk-buttons")
-        head = widgets.HTML(f"<h4>{escape(title)}</h4>")
-        head.add_class("jk-group")
+        self.head = widgets.HTML()
+        self.head.add_class("jk-group")
+        self.title(title)
         for field in fields:
             field.add_class("jk-box")
-        self.widget = widgets.Box([head, *fields, row, self.alert, self.ask.widget, self.said])
+        self.widget = widgets.Box([self.head, *fields, row, self.alert, self.ask.widget, self.said])
         self.widget.add_class("jk-form")
+
+    def title(self, words: str) -> None:
+        """Give the block another title."""
+        self.head.value = f"<h4>{escape(words)}</h4>"
+
+    def button(self, number: int, words: str) -> None:
+        """Give one of the buttons, counted from 0, other words."""
+        self._row.children[number].description = self._row.children[number].tooltip = words
 
     def _button(self, words: str, action: Callable[..., str]) -> widgets.Button:
         button = widgets.Button(description=words, tooltip=words)
@@ -52,10 +61,23 @@ class Form:
         button.on_click(lambda _: self.run(action))
         return button
 
+    def withdraw(self, why: str) -> None:
+        """Take an unanswered question away, and say so; say nothing of what was done here before."""
+        words = self.ask.withdraw(why)
+        self.said.value = fragments.notice_html(words)
+        self.alert.value = fragments.alert_html((), "")
+
     def run(self, action: Callable[..., str], settle: Mapping[str, Answer] | None = None) -> None:
-        """Run an action and show what came of it; where another changed the same, ask and run it again."""
+        """Run an action and show what came of it; where another changed the same, ask and run it again.
+
+        A question that stands is answered before anything else is done here.
+        """
         words, troubles, refusal = "", (), ""
-        self.ask.clear()
+        if self.ask.asking:
+            keys = ", ".join(self.ask.keys)
+            refusal = f"Nothing was written now: first say which is to stand of {keys}. The question stands below."
+            self.alert.value = fragments.alert_html((), refusal)
+            return
         try:
             words = action(settle) if settle else action()
         except KeyConflict as conflict:
@@ -76,10 +98,22 @@ class Forms:
     def __init__(self, title: str, forms: Sequence[Form], instead: str):
         self.forms = tuple(forms)
         self.instead = instead
-        root = widgets.Box([widgets.HTML(f"{CSS}<h3>{escape(title)}</h3>"), *(f.widget for f in forms)])
+        self.head = widgets.HTML()
+        self.title(title)
+        root = widgets.Box([self.head, *(f.widget for f in forms)])
         root.add_class("jk-panel")
         root.add_class("jk-card")
         self.widget = root
+
+    def title(self, words: str) -> None:
+        """Give the card another title."""
+        self.head.value = f"{CSS}<h3>{escape(words)}</h3>"
+
+    def show(self, forms: Sequence[Form]) -> None:
+        """Show just these of the forms, in this order."""
+        children = (self.head, *(f.widget for f in forms))
+        if tuple(self.widget.children) != children:
+            self.widget.children = children
 
     def _ipython_display_(self) -> None:
         show_live(self.widget)

@@ -345,11 +345,38 @@ class Scale:
         """Low end, high end and step in the shown unit, as a slider and a screen reader tell them."""
         low, high, _ = self._ends
         unit = self.control.unit(self.system)
-        if not unit:
-            return low, high, (high - low) / self.count
-        zero, one = (units.read(f"{n} {unit}", self.control.kind, system=self.system).si for n in (0, 1))
-        low, high = ((si - zero) / (one - zero) for si in (low, high))
-        return low, high, (high - low) / self.count
+        if unit:
+            zero, one = (units.read(f"{n} {unit}", self.control.kind, system=self.system).si for n in (0, 1))
+            low, high = ((si - zero) / (one - zero) for si in (low, high))
+        low, high = clean(low), clean(high)
+        return low, high, clean((high - low) / self.count)
+
+    def number_at(self, position: int) -> float:
+        """Return the number of a position in the shown unit.
+
+        Parameters
+        ----------
+        position : int
+            Number of steps from the low end.
+        """
+        low, high, step = self.numbers
+        return clean(min(low + position * step, high))
+
+    def position_of(self, number: float) -> int:
+        """Return the position of a number in the shown unit.
+
+        Parameters
+        ----------
+        number : float
+            What the slider sent.
+        """
+        low, _, step = self.numbers
+        return min(max(round((number - low) / step), 0), self.count)
+
+
+def clean(number: float) -> float:
+    """Return a number without the last digits, which came by turning units to and fro: 125, not 124.99999999999997."""
+    return float(f"{number:.10g}")
 
 
 def _step_kind(kind: str) -> str:

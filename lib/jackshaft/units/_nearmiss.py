@@ -67,6 +67,8 @@ def wrong_unit(typed: str, key: str, kind: str, system: str) -> str:
         return f"{typed} can be a short ton, a long ton or a tonne; give it in kg, t or N"
     if kind == "length" and folded in ("ga", "gauge", "awg", "swg"):
         return "a gauge number means a different thickness for each metal; measure the thickness"
+    if kind == "time" and folded in ("year", "years", "yr", "yrs", "month", "months", "week", "weeks"):
+        return f"{typed} say nothing of the hours of work; 10 years of 200 h each are 2000 h"
     alike = [u for u in EXACT[kind].values() if canon(u.spelling).casefold() == folded]
     meant = {u.factor: u.spelling for u in reversed(alike)}
     if meant:

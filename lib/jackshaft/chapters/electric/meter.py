@@ -156,14 +156,20 @@ class MeterForms(Forms):
         )
         self.volts.value = ""
         follow(self.build)
-        return words
+        return f"{words} {self._where()}"
 
     def _drop(self, settle: Mapping[str, Answer] | None = None) -> str:
-        self.build, words = keep_drop(self.build, self.name.value, self.place.value, self.drop.value, settle)
+        if not settle:
+            # an answer is about what was asked, whatever stands in the fields by then
+            self._asked = self.build, self.name.value, self.place.value, self.drop.value
+        self.build, words = keep_drop(*self._asked, settle)
         follow(self.build)
         self.name.value = self.drop.value = ""
         self.joint.options = points_of(self.build)
-        return words
+        return f"{words} {self._where()}"
+
+    def _where(self) -> str:
+        return f"This stands in the build '{self.build.name}' ({self.build.file})."
 
 
 __all__ = ["MeterForms", "keep_drop", "keep_reading", "points_of"]

@@ -142,7 +142,8 @@ def _bodies(reader: Reader, at: str) -> tuple[tuple[Body, ...], tuple[str, ...]]
         if x is None or y is None or (size is None and (wide is None or high is None)):
             box = wide is not None or high is not None
             sizes = (("width", wide), ("height", high)) if box else (("diameter", size),)
-            unplaced += [f"{here}.{k}" for k, v in (("x", x), ("y", y), *sizes) if v is None]
+            wanted = (("x", x), ("y", y), *(sizes if size is None else ()))
+            unplaced += [f"{here}.{k}" for k, v in wanted if v is None]
             continue
         corners = None
         if size is None:

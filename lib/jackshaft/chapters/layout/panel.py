@@ -30,7 +30,7 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
     at = f"stage[{stage}]"
     found = list(tension_controls(build, at))
     pulleys = build.names(f"{at}.pulley")
-    placed = all(f"{at}.pulley[{p}].x" in build.values for p in pulleys)
+    placed = all(f"{at}.pulley[{p}].{c}" in build.values for p in pulleys for c in "xy")
     if not placed and len(pulleys) == 2:
         found.append(size_control(build, f"{at}.centres", "Centres", "Places"))
     for pulley in pulleys:

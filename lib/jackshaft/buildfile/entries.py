@@ -1,0 +1,93 @@
+"""What somebody typed for a key, in a form or on the command line, as the file holds it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from jackshaft import tables
+from jackshaft.buildfile.fields import Field
+from jackshaft.buildfile.model import Build, describe, describe_whole
+from jackshaft.buildfile.problems import BuildProblems, Problem
+from jackshaft.buildfile.rules import allowed_names
+from jackshaft.buildfile.trade_words import meant, meant_first
+
+YES, NO = ("yes", "y", "true"), ("no", "n", "false")
+
+
+def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool]:
+    """Return what is to be written for what was typed: the key with its value, and what else the words said.
+
+    Yes/no and whole numbers are written without quotes; a choice is found by its trade words, a name and an entry
+    of a table whatever their capitals. "Clockwise facing the shaft" says the side that it is seen from too.
+
+    Raises
+    ------
+    BuildProblems
+        If a yes/no, a whole number or a choice is none.
+    NoSuchKey
+        If the schema has no such key.
+    """
+    text = text.strip()
+    if not text or describe_whole(key) is not None:
+        return {key: text}
+    field = describe(key)[1]
+    if text.casefold() == "none" and "none" not in field.choices:
+        return {key: text.casefold()}
+    if field.kind == "yes/no":
+        if text.casefold() not in (*YES, *NO):
+            raise _not_taken(build, key, text, "yes or no")
+        return {key: text.casefold() in YES}
+    if field.kind == "count":
+        if not (text.isascii() and text.isdigit()):
+            raise _not_taken(build, key, text, f"a whole number{_span(field)}")
+        return {key: int(text)}
+    if field.kind == "choice":
+        return _choice(build, key, field, text)
+    if field.kind == "reference":
+        return {key: _same_but_for_case(text, allowed_names(build, key, field.refers))}
+    if field.table:
+        table, column = field.table
+        return {key: _same_but_for_case(text, (str(row[column]) for row in tables.table(table).rows))}
+    return {key: text}
+
+
+def _not_taken(build: Build, key: str, text: str, wanted: str) -> BuildProblems:
+    return BuildProblems([Problem(build.file, key, f"'{text}'", wanted)])
+
+
+def _span(field: Field) -> str:
+    if field.most is None:
+        return "" if field.least is None else f", {field.least:g} or more"
+    return f", {field.least or 0:g} to {field.most:g}"
+
+
+def _choice(build: Build, key: str, field: Field, text: str) -> dict[str, str]:
+    choice = meant(field, text)
+    if choice is not None:
+        return {key: choice}
+    home, dot, name = key.rpartition(".")
+    found = meant_first(field, text) if name == "turns" else None
+    if found is not None:
+        seen = f"{home}{dot}seen_from"
+        side = meant(describe(seen)[1], found[1])
+        if side is not None:
+            return {key: found[0], seen: side}
+    # a slip of the pen is refused where the value is taken, with the nearest choice
+    return {key: text}
+
+
+def _same_but_for_case(text: str, names: Iterable[str]) -> str:
+    """Return the one name that is the text but for capitals and spaces, or the text."""
+    names = tuple(dict.fromkeys(names))
+    if text in names:
+        return text
+    alike = [n for n in names if like(n) == like(text)]
+    return alike[0] if len(alike) == 1 else text
+
+
+def like(name: str) -> str:
+    """Return a name without its capitals and spaces: two parts whose names differ only there are taken for one."""
+    return "".join(name.casefold().split())
+
+
+__all__ = ["entered", "like"]

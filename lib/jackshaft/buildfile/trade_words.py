@@ -1,0 +1,143 @@
+"""What the trade calls the choices of a build file, so that a choice typed out is understood."""
+
+from __future__ import annotations
+
+import re
+
+from jackshaft.buildfile.fields import Field
+
+#: For each choice what else it is called; how it is spelled, in capitals or with hyphens, makes no difference.
+CALLED: dict[str, tuple[str, ...]] = {
+    "petrol engine": ("petrol", "petrol motor", "gas", "gas engine", "gas motor", "gasoline", "gasoline engine"),
+    "diesel engine": ("diesel", "diesel motor"),
+    "electric motor": ("electric", "motor", "mains motor"),
+    "clockwise": ("cw", "clock wise", "with the clock"),
+    "counter-clockwise": ("ccw", "counterclockwise", "anticlockwise", "anti-clockwise", "acw", "against the clock"),
+    "facing the engine's output shaft": (
+        "facing shaft",
+        "facing output shaft",
+        "facing engine shaft",
+        "facing engine output shaft",
+        "seen facing shaft",
+        "from shaft end",
+        "from output end",
+        "shaft end",
+        "output end",
+    ),
+    "from behind the engine": ("behind", "from behind", "behind engine", "seen from behind", "from back", "back"),
+    "inch": ("inches", "in", "imperial"),
+    "metric": ("mm", "millimetres", "millimeters", "si"),
+    "proposed": ("planned", "drawn", "idea"),
+    "being built": ("under construction", "building"),
+    "running": ("in use", "engine running", "works"),
+    "taken apart": ("dismantled", "in pieces"),
+    "outdoors": ("outside", "in the open", "open air"),
+    "under cover": ("covered", "under a roof", "lean-to"),
+    "indoors": ("inside", "in the shop"),
+    "belt": ("belts", "v-belt", "v-belts", "vee belt", "vee belts", "flat belt", "belt drive"),
+    "roller chain": ("chain", "chain drive"),
+    "gear": ("gears", "spur gear", "spur gears", "gear pair"),
+    "gearbox": ("gear box", "gear case", "reducer", "speed reducer"),
+    "friction roller": ("friction wheel", "friction drive", "roller"),
+    "pitch": ("pitch diameter", "pitch length", "pitch line", "pd"),
+    "datum": ("datum diameter", "datum length"),
+    "effective": ("effective diameter", "effective length"),
+    "outside": ("outside diameter", "outside length", "od", "outer"),
+    "inside": ("inside length", "inner length"),
+    "groove": ("grooved", "v-groove", "vee groove"),
+    "flat": ("flat face", "smooth"),
+    "steel": ("mild steel", "machined steel"),
+    "cast iron": ("cast", "grey iron", "gray iron"),
+    "ductile iron": ("nodular iron", "sg iron"),
+    "aluminium": ("aluminum", "alu"),
+    "pressed sheet": ("pressed steel", "stamped steel", "sheet metal", "sheet steel"),
+    "plastic": ("nylon", "polymer"),
+    "sprung idler": ("spring idler", "spring-loaded idler", "spring"),
+    "weighted idler": ("weight idler", "dead weight", "weight"),
+    "fixed idler": ("bolted idler", "idler that is fixed"),
+    "adjustable centres": ("adjustable centers", "slotted mount", "moving centres", "moving centers"),
+    "sliding motor": ("sliding engine", "motor on slides", "motor rails"),
+    "uniform": ("smooth", "steady", "even"),
+    "light shock": ("light",),
+    "medium shock": ("medium", "moderate", "moderate shock"),
+    "heavy shock": ("heavy",),
+    "same at every speed": ("constant", "constant torque"),
+    "in step with speed": ("linear", "with speed"),
+    "with the square of speed": ("square", "fan", "as a fan"),
+    "disc": ("disk", "solid disc", "solid disk"),
+    "rim": ("ring", "wheel rim"),
+    "bar across the axis": ("bar", "blade"),
+    "electromagnetic": ("electric", "magnetic", "electric clutch", "electromagnetic clutch"),
+    "centrifugal": ("centrifugal clutch",),
+    "idler": ("belt idler", "idler clutch"),
+    "direct": ("always engaged", "no clutch between"),
+    "blade": ("blade fuse", "spade", "spade fuse"),
+    "glass": ("glass fuse", "glass tube", "tube fuse"),
+    "circuit breaker": ("breaker",),
+    "wire": ("return wire",),
+    "chassis": ("frame", "body", "earth", "ground", "chassis ground"),
+    "not connected": ("open", "unconnected"),
+    "diode": ("flyback diode", "freewheel diode", "free-wheeling diode"),
+    "diode and zener": ("zener", "diode with zener"),
+    "TVS": ("transient suppressor",),
+    "not marked": ("unmarked", "nothing"),
+    "open": ("no seal", "no shield"),
+    "shielded": ("shield", "shields", "metal shields"),
+    "sealed": ("seal", "seals", "rubber seals"),
+    "machined or cold-drawn": ("machined", "turned", "cold-drawn", "cold-rolled"),
+    "ground": ("polished", "precision ground"),
+    "hot-rolled": ("black",),
+    "parallel key": ("key", "keyed", "square key"),
+    "set screws": ("set screw", "grub screw", "grub screws"),
+    "split hub": ("clamp hub", "clamping hub"),
+    "weld ring": ("weld-on hub", "welded", "weld rings"),
+    "taper bush": ("taper bushing", "tapered bush", "tapered bushing"),
+    "spline": ("splines", "splined"),
+    "calipers": ("caliper", "vernier", "vernier calipers", "vernier caliper"),
+    "micrometer": ("mic", "mike"),
+    "bore gauge": ("bore gage",),
+    "telescoping gauge": ("telescoping gage",),
+    "steel rule": ("rule", "ruler"),
+    "tape": ("tape measure", "tape rule"),
+    "inner": ("inner ring", "inside"),
+    "outer": ("outer ring", "outside"),
+    "battery only": ("battery", "engine off"),
+    "operator presence": ("seat switch", "operator", "dead man"),
+    "away from the engine": ("away",),
+    "toward the engine": ("toward", "towards", "towards the engine"),
+}
+
+SMALL_WORDS = ("a", "an", "the", "s")
+
+
+def plain(text: str) -> str:
+    """Return a text without capitals, hyphens, points, articles and genitives."""
+    words = re.sub(r"[^\w]+", " ", text.casefold().replace("_", " ")).split()
+    return " ".join(w for w in words if w not in SMALL_WORDS)
+
+
+def names_of(field: Field) -> dict[str, str]:
+    """Return every plain text that means a choice of a field; what a field calls two of its choices means none."""
+    found: dict[str, str | None] = {}
+    for choice in field.choices:
+        for words in CALLED.get(choice, ()):
+            found[plain(words)] = choice if found.get(plain(words), choice) == choice else None
+    # what the choices themselves are called comes before what else they are called
+    return {k: v for k, v in found.items() if v is not None} | {plain(c): c for c in field.choices}
+
+
+def meant(field: Field, text: str) -> str | None:
+    """Return the choice of a field that a text means, or None."""
+    return text if text in field.choices else names_of(field).get(plain(text))
+
+
+def meant_first(field: Field, text: str) -> tuple[str, str] | None:
+    """Return the choice that the first words of a text mean, as many as do, and the words that are left."""
+    words, names = plain(text).split(), names_of(field)
+    for n in range(len(words), 0, -1):
+        if choice := names.get(" ".join(words[:n])):
+            return choice, " ".join(words[n:])
+    return None
+
+
+__all__ = ["CALLED", "meant", "meant_first", "names_of", "plain"]
