@@ -11,8 +11,8 @@ import zmq
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.notebooks import KERNELSPEC, TIMEOUT, execute, find_notebooks
 from jackshaft.ui.shown import FAULT
-from jupyter_core.utils import run_sync
 from nbclient import NotebookClient
+from nbclient.util import run_sync
 
 pytestmark = pytest.mark.every_build
 

@@ -383,7 +383,7 @@ def test_sizes_for_the_place_say_what_each_filter_left_out():
         # 400 000 x 0.8 / 53.5 = 5981 rpm (gost20918, touching seals)
         (Wish(closure="sealed", speed=6000 * np.pi / 30), "6207", "speed"),
         # 10^6 (25.5/5)^3 / (60 x 1000) = 2211 h
-        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2300.0), "6207", "life"),
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, life=2300.0 * 3600), "6207", "life"),
         (Wish(radial=16e3), "6207", "static load"),
         # half of 15.3 kN at most
         (Wish(radial=5e3, axial=7.7e3), "6207", "load along the shaft"),
@@ -402,7 +402,7 @@ def test_each_filter_excludes_and_says_why(wish, size, name):
         (Wish(closure="sealed"), "R8 capped"),
         (Wish(closure="open"), "R8"),
         (Wish(closure="sealed", speed=5950 * np.pi / 30), "6207"),
-        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2150.0), "6207"),
+        (Wish(radial=5e3, work_speed=1000 * np.pi / 30, life=2150.0 * 3600), "6207"),
     ],
 )
 def test_just_inside_a_filter_nothing_is_excluded(wish, size):
@@ -410,12 +410,12 @@ def test_just_inside_a_filter_nothing_is_excluded(wish, size):
 
 
 def test_a_life_that_holds_only_without_dirt_is_likely_not_yes():
-    wish = Wish(radial=5e3, work_speed=1000 * np.pi / 30, hours=2000.0, dirt=0.3)
+    wish = Wish(radial=5e3, work_speed=1000 * np.pi / 30, life=2000.0 * 3600, dirt=0.3)
     assert judge(find.si("6207"), wish, "metric").words.startswith("likely: life 2210 h, but 663 h at the bad end")
 
 
 def test_what_cannot_be_judged_is_said_never_passed_over():
-    wish = Wish(radial=5e3, work_speed=100.0, hours=1.0, speed=100.0)
+    wish = Wish(radial=5e3, work_speed=100.0, life=1.0 * 3600, speed=100.0)
     assert "no rating is tabulated" in judge(find.si("62207"), wish, "metric").words
     wide = next(s for s in catalogue() if s.kind == "wide")
     assert "ask the maker" in " ".join(judge(wide, Wish(speed=100.0), "inch").unknown)
