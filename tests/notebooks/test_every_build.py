@@ -49,7 +49,11 @@ def run(kernel, path: Path, *, data: Path, build: str) -> nbformat.NotebookNode:
             cell.outputs, cell.execution_count = [], None
     afresh = AFRESH.format(folder=str(path.resolve().parent), data=str(data), build=build)
     book.cells.insert(0, nbformat.v4.new_code_cell(afresh))
-    NotebookClient(book, timeout=TIMEOUT, km=kernel).execute()
+    client = NotebookClient(book, timeout=TIMEOUT, km=kernel)
+    try:
+        client.execute()
+    finally:
+        client.kc.stop_channels()
     del book.cells[0]
     return book
 

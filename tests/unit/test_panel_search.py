@@ -57,11 +57,11 @@ def test_the_build_as_it_is_stands_first_with_its_own_numbers(desk):
 
 def test_a_row_is_opened_and_is_the_layout_that_was_found(desk):
     for one in desk.found:
-        alone = desk.reader(one.letter)
+        alone = desk.look(one.letter)
         assert alone.margin_bad == pytest.approx(one.values["margin_bad"], rel=1e-6)
         assert desk.picture().chosen == one.letter
     with pytest.raises(ValueError, match="no layout Z"):
-        desk.reader("Z")
+        desk.look("Z")
 
 
 def test_the_picture_shows_what_was_kept(desk):
@@ -200,7 +200,7 @@ def test_start_without_a_loop_searches_to_the_end():
     panel.start()
     assert "done: 20000 of 20000" in panel._bar.value and panel._stop.disabled and not panel._start.disabled
     assert len(panel._looks.children) == len(panel.controller.found) and panel._alert.value == ""
-    panel.reader("A")
+    panel.look("A")
     assert "Layout A." in panel._drawn.value and "worked up alone" in panel._judged.value
     assert "Candidates overlaid: the build now" in panel._drawn.value
     assert panel._make_it.description == "Make A the build"

@@ -244,7 +244,7 @@ def test_life_is_not_given_where_the_method_does_not_reach(two, mixer):
     ).life
     assert not tiny.usable and "3.00 in" in tiny.note
     over = stage(work_up(build_of(TWO_BELTS), ("capacity",)), "second belts").life
-    assert not over.usable and "overloaded" in over.note
+    assert not over.usable and "fewest passes" in over.note
 
 
 def test_bends_a_second(two):
@@ -353,7 +353,7 @@ def test_the_quick_way_leaves_out_only_tables(two):
     assert quick.chapters["capacity"].facts == two.chapters["capacity"].facts
 
 
-def test_an_overloaded_belt_is_a_stop_and_never_drops_out_of_the_checks():
+def test_a_belt_pulled_too_hard_never_drops_out_of_the_checks():
     """More and more tension in the slack strand: the verdict on the belt's life may only get worse."""
     order = [GO, CAUTION, STOP]
     before = 0

@@ -306,7 +306,7 @@ class SearchController:
             words.insert(0, self.run.why_nothing())
         return tuple(words)
 
-    def reader(self, letter: str) -> Checked:
+    def look(self, letter: str) -> Checked:
         """Return a layout worked up alone, to be drawn and judged.
 
         Raises

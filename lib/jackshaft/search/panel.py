@@ -193,9 +193,9 @@ class SearchPanel:
             # shown by the loop, which the widgets belong to
             self._fault = error
 
-    def reader(self, letter: str) -> None:
+    def look(self, letter: str) -> None:
         """Draw a layout to scale and judge it as a single one is judged."""
-        self._do(lambda: self.controller.reader(letter))
+        self._do(lambda: self.controller.look(letter))
         self._show()
 
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
@@ -294,7 +294,7 @@ class SearchPanel:
         for old in self._looks.children:
             old.close()
         self._looks.children = [
-            _button(f"Look at {x}", lambda x=x: self.reader(x), f"jk-look-{x.lower()}", f"Draw layout {x} to scale")
+            _button(f"Look at {x}", lambda x=x: self.look(x), f"jk-look-{x.lower()}", f"Draw layout {x} to scale")
             for x in letters
         ]
 
@@ -305,7 +305,7 @@ class SearchPanel:
             _set(self._drawn, "")
             _set(self._judged, "")
             return
-        alone = self.controller.reader(letter)
+        alone = self.controller.look(letter)
         picture = picture_of(alone.results, self.controller.stage)
         view, now = LayoutView(self._layout_name, picture), []
         if self.controller.now is not None:

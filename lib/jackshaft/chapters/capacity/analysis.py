@@ -21,7 +21,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade,
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import at_most
+from jackshaft.units import at_least, at_most
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -273,16 +273,16 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
 def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     life, wanted = stage.life, reader.si("wanted_life")
     id, name = f"capacity.life[{stage.name}]", f"{stage.name}: belt life"
-    if life is not None and (life.overloaded or life.overloaded_bad):
+    if life is not None and (life.short or life.short_bad):
+        good = wanted is None or at_least(life.likely, wanted)
         draft.check(
             id,
             name,
-            "overloaded",
+            reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
             "" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
-            STOP if life.overloaded else CAUTION,
-            "The belt is pulled so hard that it breaks after fewer passes than the fatigue constants of section "
-            f"{layout.belt.name} were found for"
-            + ("." if life.overloaded else ", with the service factor on the load."),
+            CAUTION if good else STOP,
+            f"The pull is so hard that the fatigue constants of section {layout.belt.name} do not reach so far down"
+            + ("." if life.short else ", with the service factor."),
             "Less tension first, if it is more than the grip needs. Else more belts or larger pulleys.",
             "shigley, ch. 17",
         )

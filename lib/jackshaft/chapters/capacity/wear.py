@@ -23,8 +23,8 @@ class Life(NamedTuple):
 
     ``more`` marks ends that lie beyond the range of passes, so that the life is only known to be more than the
     figure; ``usable`` is False below the range or under the method's smallest pulley, ``note`` says
-    why. ``overloaded``: at work the belt is pulled so hard that it lasts fewer passes than the constants were found
-    for; ``overloaded_bad``: with the service factor.
+    why. ``short``: at work the life lies below the range of passes, so that its figure is an estimate beyond
+    the method; ``short_bad``: with the service factor.
     """
 
     likely: float
@@ -33,8 +33,8 @@ class Life(NamedTuple):
     more_bad: bool
     usable: bool
     note: str
-    overloaded: bool = False
-    overloaded_bad: bool = False
+    short: bool = False
+    short_bad: bool = False
 
     def number(self, reader: Reader) -> Value:
         """Return the life as it is shown: at work, its low end with the service factor."""
@@ -61,7 +61,7 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     (likely, more_likely, valid), (bad, more_bad, valid_bad) = ends
     note = "at work, and with the service factor on the load; idlers counted like any pulley of their size"
     if not (valid and valid_bad):
-        note = "under the fewest passes that the constants hold for: the belt is overloaded"
+        note = "under the fewest passes that the constants hold for: a short life"
     return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note, not valid, not valid_bad)
 
 
