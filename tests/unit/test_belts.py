@@ -323,3 +323,8 @@ def test_stiffness_is_a_sixteenth_in_the_deflection_force():
         y = row["stiffness_lbf"] * LBF
         bare = N.deflection_force.si(200.0, span=0.5).force
         assert N.deflection_force.si(200.0, span=0.5, stiffness=y).force - bare == pytest.approx(y / 16)
+
+
+def test_a_number_beyond_the_belts_of_its_section_is_named_with_the_range():
+    with pytest.raises(B.SectionError, match="found A900; wanted a number up to 210 on A belts"):
+        B.marked("A900")

@@ -268,7 +268,10 @@ def marked(text, *, line=None, system=None):
     else:
         rule = table("belt_markings").covering(number, "over_number", "to_number", section=belt.name).rows
         if not rule:
-            raise SectionError(f"no rule is known for the numbers on {belt.name} belts")
+            tops = [r["to_number"] for r in table("belt_markings").where(section=belt.name).rows]
+            if not tops or None in tops:
+                raise SectionError(f"no rule is known for the numbers on {belt.name} belts")
+            raise SectionError(f"found {text.strip()}; wanted a number up to {max(tops):g} on {belt.name} belts")
         # A maker who counts another line than the standard prints that line's length in the same unit.
         added = rule[0]["add_mm"] if line in (None, rule[0]["line"]) else 0.0
         length, rule_line, known = (number * rule[0]["unit_mm"] + added) * MM, rule[0]["line"], rule[0].known
