@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from jackshaft.buildfile import DEMO, BuildProblems, NoSuchKey, builds_dir, load, parse
+from jackshaft.buildfile import DEMO, BuildProblems, NoSuchKey, builds_dir, edited, load, parse
 
 TEXT = """schema = 1
 name = "x"
@@ -166,3 +166,10 @@ def test_the_demo_build_loses_an_idler_and_gets_it_back(tmp_path):
 def test_a_new_key_stands_above_the_blank_line(file):
     load(file).save_values({f"{AT}.pulley[E].diameter": "4 in"})
     assert 'y = "0 in"\ndiameter = "4 in"\n\n# above B' in file.read_text(encoding="utf-8")
+
+
+def test_one_part_too_many_is_refused_by_its_number_and_not_as_a_part_that_is_not_there():
+    text = edited(load(DEMO).text, {f"bearing[b{n}].name": f"b{n}" for n in range(58)})
+    build = parse(text.encode(), file="full.toml")
+    with pytest.raises(BuildProblems, match="61 of them; wanted at most 60"):
+        build.with_values({"bearing": (*build.names("bearing"), "one more"), "bearing[one more].bore": "20 mm"})

@@ -149,6 +149,9 @@ def changed_values(
         problems += _order_problems(build, key, part, names)
         if not problems:
             build = ordered(build, key, names)
+    if problems:
+        # what belongs to a part that cannot be taken in has no place to be written to
+        raise BuildProblems(problems)
     for key in [k for k, raw in texts.items() if isinstance(raw, str) and describe_whole(k) is not None]:
         _known_item(build, key)
         build = _without_whole(build, key, texts.pop(key))
