@@ -30,7 +30,7 @@ DECLARED = {
     "234.5 rule": 254.5,
 }
 #: Chapters and rooms that still write such a number out: how many, at most. The number may only fall.
-WRITTEN_OUT = 26
+WRITTEN_OUT = 13
 
 #: More parameters than eight, and calls with more than five values told apart by their place alone.
 MOST_PARAMETERS, MOST_IN_PLACE = 8, 5

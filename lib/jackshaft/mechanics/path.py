@@ -284,14 +284,11 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     np.copyto(length, np.nan, where=reason != OK)
 
 
-@unit_checked(
-    x="length",
-    y="length",
-    radius="length",
-    least_wrap="angle",
-    most_wrap="angle",
-    returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
-)
+_KINDS = {"x": "length", "y": "length", "least_wrap": "angle", "most_wrap": "angle"}
+_FOUND = {"length": "length", "span": "length", "wrap": "angle", "heading": "angle"}
+
+
+@unit_checked(**_KINDS, radius="length", returns=_FOUND)
 def path(x, y, radius, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
 
@@ -327,14 +324,7 @@ def path(x, y, radius, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP
     return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
 
 
-@unit_checked(
-    x="length",
-    y="length",
-    diameter="length",
-    least_wrap="angle",
-    most_wrap="angle",
-    returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
-)
+@unit_checked(**_KINDS, diameter="length", returns=_FOUND)
 def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
     """Follow the belt round pulleys that are told by their diameters, as the shop measures them.
 
@@ -368,7 +358,7 @@ def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEA
     own-derivation, common tangents of directed circles
     """
     radius = 0.5 * np.asarray(diameter, dtype=float)
-    return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
+    return path.si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
 
 
 def tangents_si(x, y, r, found):

@@ -8,8 +8,8 @@ from functools import lru_cache
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, split
 from jackshaft.buildfile.schema import TOP, chapter
-from jackshaft.results.values import Number, Value
-from jackshaft.units import INCH, Measure, both, fraction, show
+from jackshaft.results.values import TAPE, Number, Value
+from jackshaft.units import Measure, both, show
 
 
 @lru_cache(maxsize=8192)
@@ -155,9 +155,7 @@ class Reader:
 
     def tape(self, si: float) -> str:
         """Show a length as a tape reads it: inch to the nearest 1/64 with the decimal, or whole millimetres."""
-        if self.system == "metric":
-            return f"{si * 1e3:.0f} mm"
-        return f"{fraction(si)} ({si / INCH:.2f} in)"
+        return self.number(si, "length", form=TAPE).shown
 
     def how(self, key: str) -> str:
         """Return how the value at ``key`` is known, for a note."""

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from math import copysign
 
-from jackshaft.units import both, fraction, read, show
+from jackshaft.units import INCH, both, fraction, read, show
 
 #: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
 #: number such as a coefficient, with every digit that it was given with.
@@ -62,7 +62,7 @@ class Number:
         if si is None:
             return ""
         if self.form == TAPE:
-            return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / 0.0254:.2f} in)"
+            return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / INCH:.2f} in)"
         if self.unit:
             return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
         if self.form == GIVEN:

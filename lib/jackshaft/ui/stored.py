@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import uuid
 from base64 import b64encode
+from collections.abc import Callable
 
 import ipywidgets as widgets
 from IPython.display import display, update_display
@@ -49,9 +50,7 @@ class StoredOutputs:
         view : View
             Its view, already drawn.
         """
-        display(facts_bundle(title, state), raw=True, display_id=self._facts)
-        data, metadata = picture_bundle(view) if state.outcome else NO_PICTURE
-        display(data, metadata=metadata, raw=True, display_id=self._picture)
+        self._put(display, title, state, view)
 
     def update(self, title: str, state: PanelState, view: View) -> None:
         """Put the present state into both.
@@ -65,9 +64,12 @@ class StoredOutputs:
         view : View
             Its view, already drawn.
         """
-        update_display(facts_bundle(title, state), raw=True, display_id=self._facts)
+        self._put(update_display, title, state, view)
+
+    def _put(self, where: Callable[..., object], title: str, state: PanelState, view: View) -> None:
+        where(facts_bundle(title, state), raw=True, display_id=self._facts)
         data, metadata = picture_bundle(view) if state.outcome else NO_PICTURE
-        update_display(data, metadata=metadata, raw=True, display_id=self._picture)
+        where(data, metadata=metadata, raw=True, display_id=self._picture)
 
 
 def facts_bundle(title: str, state: PanelState) -> dict[str, str]:

@@ -13,6 +13,7 @@ HORSEPOWER = 550.0 * FOOT * POUND_FORCE  # W
 RPM = 2.0 * math.pi / 60.0  # rad/s
 GRAVITY = 9.80665  # m/s², standard acceleration of free fall
 ZERO_C = 273.15  # K
+HOUR = 3600.0  # s
 T20 = ZERO_C + 20.0  # K
 
 #: Rise of copper's resistance per kelvin, of that at 20 °C: the 234.5 rule, exactly; IEC 60028, from memory.

@@ -10,9 +10,7 @@ from jackshaft.mechanics import bearing_id, bearing_marks, bearings, fits, seats
 from jackshaft.mechanics.bearing_sizes import Size
 from jackshaft.parts.shaft_loads import ShaftLoads
 from jackshaft.results.checks import Fact
-
-#: Seconds.
-HOUR = 3600.0
+from jackshaft.units import HOUR
 
 
 class Identity(NamedTuple):

@@ -16,9 +16,9 @@ from jackshaft.chapters.bearings.shown import KEYS, hours_words
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import show
+from jackshaft.units import INCH, show
 
-INCH, MM = 0.0254, 1e-3
+MM = 1e-3
 ROWS = 3
 #: Half the width of the strips that show what each size may read, m: 8 thou, 0.2 mm.
 REACH = {"inch": 8 * 25.4e-6, "metric": 0.2e-3}

@@ -11,9 +11,9 @@ from matplotlib.figure import Figure
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
-from jackshaft.units import show
+from jackshaft.units import INCH, show
 
-INCH, MM = 0.0254, 1e-3
+MM = 1e-3
 PLANES = ((1, "upward  ↑"), (0, "to the right  ↑"))
 LONGEST, LABEL = 1.05, 0.76  # longest arrow and height of a label, in units of the plot
 

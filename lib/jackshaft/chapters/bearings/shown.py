@@ -7,7 +7,7 @@ from jackshaft.mechanics.bearing_sizes import Size
 from jackshaft.mechanics.fits import Limits
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import show
+from jackshaft.units import INCH, show
 
 #: Key of the build, and what each dimension is called, for each dimension that the method knows.
 KEYS = {"bore": "bore", "od": "outside", "width": "width"}
@@ -24,7 +24,7 @@ def size_words(reader: Reader, size: Size) -> str:
     metric = " × ".join(bare_mm(v) for v in (size.bore, size.od, size.width)) + " mm"
     if reader.system == "metric":
         return metric
-    return " × ".join(f"{v / 0.0254:.4f}" for v in (size.bore, size.od, size.width)) + f" in ({metric})"
+    return " × ".join(f"{v / INCH:.4f}" for v in (size.bore, size.od, size.width)) + f" in ({metric})"
 
 
 def dimensions(reader: Reader, size: Size) -> Number:
@@ -35,7 +35,7 @@ def dimensions(reader: Reader, size: Size) -> Number:
 def bore_words(reader: Reader, size: Size) -> str:
     """Return a bore in mm, and in inches behind in an inch build."""
     metric = f"{bare_mm(size.bore)} mm"
-    return metric if reader.system == "metric" else f"{metric} = {size.bore / 0.0254:.4f} in"
+    return metric if reader.system == "metric" else f"{metric} = {size.bore / INCH:.4f} in"
 
 
 def kind_words(reader: Reader, size: Size) -> str:
@@ -79,7 +79,7 @@ def span(reader: Reader, limits: Limits, words: str = "{}") -> Number:
     """Return limits in the build's units, with millimetres behind in an inch build: what a machinist reads."""
     text = f"{limits.lower * 1e3:.3f} to {limits.upper * 1e3:.3f} mm"
     if reader.system == "inch":
-        text = f"{limits.lower / 0.0254:.4f} to {limits.upper / 0.0254:.4f} in ({text})"
+        text = f"{limits.lower / INCH:.4f} to {limits.upper / INCH:.4f} in ({text})"
     return _between(reader, limits.lower, limits.upper, words.format(text))
 
 

@@ -14,6 +14,7 @@ from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.tables import in_words
+from jackshaft.units import INCH
 
 SHOWN, LEAST_SHOWN = 4, 2
 
@@ -165,7 +166,7 @@ def _moment_row(reader: Reader, found: ShaftReactions, k: int) -> tuple[Value, .
     """Return the moment about the other bearing, in the plane where this bearing carries more."""
     axis = int(np.argmax(np.abs(found.carried[0, k])))
     other = 1 - k
-    unit, name = (0.0254, "in") if reader.system == "inch" else (1e-3, "mm")
+    unit, name = (INCH, "in") if reader.system == "inch" else (1e-3, "mm")
 
     def number(value: float) -> str:
         text = f"{value:.4g}"

@@ -13,9 +13,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
-from jackshaft.units import INCH
-
-HOUR = 3600.0
+from jackshaft.units import HOUR, INCH
 
 
 class Life(NamedTuple):

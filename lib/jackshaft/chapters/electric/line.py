@@ -10,8 +10,8 @@ from jackshaft.chapters.electric.joints import FUSE_OHM, PLACES, fuse_ohm, joint
 from jackshaft.mechanics import circuit, coil, wiring
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
+from jackshaft.units import ZERO_C
 
-ZERO_C = 273.15
 NOMINALS = (6.0, 12.0, 24.0, 48.0)
 #: Battery and its cables where nobody measured them: from memory.
 SOURCE_OHM = 0.025

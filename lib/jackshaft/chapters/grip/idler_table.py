@@ -14,7 +14,7 @@ from jackshaft.mechanics import path as belt_path
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE, Number, signed
-from jackshaft.units import SAME, first_least, first_most
+from jackshaft.units import INCH, SAME, first_least, first_most
 
 #: What a belt stretches over its life, as a share of its length: common rule, 1.5 to 2 %.
 STRETCH = 0.015
@@ -57,7 +57,7 @@ def _per_travel(reader: Reader, rate: float) -> Number:
 
 def _wrap_rate(reader: Reader, rate: float) -> Number:
     """Return the angle gained for one inch or millimetre of travel."""
-    step, word, decimals = (0.0254, "in", 1) if reader.system == "inch" else (1e-3, "mm", 2)
+    step, word, decimals = (INCH, "in", 1) if reader.system == "inch" else (1e-3, "mm", 2)
     return reader.number(rate * step, "angle", signed(rate, f"{{}} per {word}"), decimals=decimals)
 
 

@@ -13,7 +13,7 @@ from jackshaft.mechanics import tension as mech
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, TAPE, Number, Value
-from jackshaft.units import at_least, at_most, first_most
+from jackshaft.units import INCH, at_least, at_most, first_most
 
 GRAVITY, POUND_FORCE = 9.80665, 4.4482216152605
 
@@ -226,7 +226,7 @@ def short_of(reader: Reader, length: float) -> Number:
     """Return a short length as a rule reads it."""
     if reader.system == "metric":
         return reader.number(length, "length", decimals=1)
-    return reader.number(length, "length", f"{{}} ({round(length / 0.0254 * 64)}/64)", decimals=3)
+    return reader.number(length, "length", f"{{}} ({round(length / INCH * 64)}/64)", decimals=3)
 
 
 def trade_words(reader: Reader, layout: StageLayout) -> str:
@@ -234,7 +234,7 @@ def trade_words(reader: Reader, layout: StageLayout) -> str:
     if layout.belt is None or not layout.speed:
         return ""
     radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
-    size, speed = 2 * radius / 0.0254, layout.speed / radius * 60 / (2 * np.pi)
+    size, speed = 2 * radius / INCH, layout.speed / radius * 60 / (2 * np.pi)
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
         spans = (size, row["small_from_in"], row["small_to_in"]), (speed, row["speed_from_rpm"], row["speed_to_rpm"])
         if all(at_least(value, low) and at_most(value, high) for value, low, high in spans):

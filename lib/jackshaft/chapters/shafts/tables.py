@@ -12,6 +12,7 @@ from jackshaft.mechanics import shafts as beam
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
+from jackshaft.units import INCH
 
 
 def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, float | None]:
@@ -30,7 +31,7 @@ def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None
         if torque is None or size is None:
             continue
         stock = shaft_rules.INCH_STOCK if reader.system == "inch" else shaft_rules.METRIC_STOCK
-        unit = 0.0254 if reader.system == "inch" else 1e-3
+        unit = INCH if reader.system == "inch" else 1e-3
         others = [s * unit for s in stock if abs(s * unit - size) > 1e-9]
         near = sorted(sorted([size, *others], key=lambda s: (round(abs(s - size), 9), s))[:5])
         rows += [
