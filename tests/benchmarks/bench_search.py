@@ -55,7 +55,7 @@ def standing(chunk, work, count=CHUNK):
     """Places of layouts of one pattern that all go round, pulleys on the first axis."""
     parts, have, first = [], 0, 0
     while have < count:
-        x, y, r, rim, picked = chunk._spread(first, CHUNK)
+        x, y, r, rim, _ = chunk.places.some(first, CHUNK)
         found = path.path_si(x.T, y.T, r.T, chunk.pattern.inside, chunk.problem.ccw, work=work)
         good = np.flatnonzero(found.reason == 0)
         parts.append(tuple(a[:, good] for a in (x, y, r, rim)))

@@ -32,7 +32,7 @@ class Search:
         return int(re.search(r"(\d+) of", self.progress())[1])
 
     def kept(self) -> int:
-        return int(re.search(r"(\d+) are beaten", self.progress())[1])
+        return int(re.search(r"(\d+) are kept", self.progress())[1])
 
     def letters(self) -> list[str]:
         return self.root.locator("table.jk-compare tbody th").all_inner_texts()

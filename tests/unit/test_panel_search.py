@@ -12,7 +12,8 @@ from jackshaft.search import NothingCanWork
 from jackshaft.search.controller import GROUPS, SearchController
 from jackshaft.search.figure import SearchPicture, SearchView
 from jackshaft.search.found import check
-from jackshaft.search.panel import SearchPanel, plain, search_panel, stored_html, table_html
+from jackshaft.search.panel import SearchPanel, search_panel
+from jackshaft.search.shown import plain, stored_html, table_html
 from loops import outside, outside_at
 from shaft_builds import TWO_BELTS, build_of
 
@@ -89,7 +90,7 @@ def test_the_picture_of_nothing_says_so():
     assert view.describe() == "No layout holds, of 500 tried."
 
 
-def test_metric_builds_are_told_in_metric():
+def test_metric_builds_are_shown_in_metric():
     at = "stage[belt]"
     desk = SearchController(
         load("compost_trommel").with_values(

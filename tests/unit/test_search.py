@@ -1,4 +1,4 @@
-"""The layout search against plain loops: what is found holds, nothing beats it, and memory stays where it is."""
+"""The layout search against plain loops: what is found holds, nothing dominates it, and memory stays where it is."""
 
 from __future__ import annotations
 
@@ -11,10 +11,10 @@ from jackshaft.buildfile import load
 from jackshaft.mechanics import path
 from jackshaft.results.checks import STOP
 from jackshaft.search import NothingCanWork, Run, SizesError, aims_of, problem_of, read_sizes
-from jackshaft.search.engine import AT, FIELDS
+from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.found import check, holds, layout_of, layouts_of
-from jackshaft.search.front import Front, not_beaten, spread_out
-from jackshaft.search.places import grid_si, spread_si
+from jackshaft.search.front import Front, not_dominated, spread_out
+from jackshaft.search.places import grid_si, spread_of
 from loops import TEXT as OUTSIDE
 from loops import outside, outside_at
 from scipy.optimize import brentq
@@ -56,7 +56,7 @@ def searched():
     return Run(problem, 100_000).finish()
 
 
-def plainly_unbeaten(aims):
+def plainly_not_dominated(aims):
     """Every row against every other, one number at a time."""
     return [
         not any(all(b[k] <= a[k] for k in range(len(a))) and any(b[k] < a[k] for k in range(len(a))) for b in aims)
@@ -105,11 +105,12 @@ def test_bad_sizes_are_refused_with_the_reason(text, found):
 
 
 def test_spread_places_are_even_and_the_same_every_time():
-    # with one choice the step is the golden section: x² = x + 1
-    assert spread_si(0, 3, 1)[0] == pytest.approx((0.5 + np.arange(1, 4) * 2 / (1 + 5**0.5)) % 1.0, abs=1e-14)
-    u = spread_si(0, 4096, 4)
+    # by definition of such a sequence in base 2, with the corner each edge holds every 64th once
+    assert sorted(spread_of(1).random(63)[:, 0] * 64) == list(range(1, 64))
+    points = spread_of(4)
+    u = np.concatenate([points.random(1000), points.random(3096)]).T
     assert u.min() >= 0 and u.max() < 1
-    assert np.array_equal(u, np.concatenate([spread_si(0, 1000, 4), spread_si(1000, 3096, 4)], axis=1))
+    assert np.array_equal(u, spread_of(4).random(4096).T)
     for row in u:
         assert np.histogram(row, 64, (0, 1))[0] == pytest.approx(64, abs=8)
     # Places in a plane: squares of equal size hold about as many.
@@ -121,15 +122,15 @@ def test_a_grid_names_every_place_once():
     assert len(set(map(tuple, u.T))) == 24 and sorted(set(u[2])) == [0.125, 0.375, 0.625, 0.875]
 
 
-# -- the unbeaten -----------------------------------------------------------------------------------
+# -- those that none dominates -----------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("seed", range(6))
 @pytest.mark.parametrize("block", [3, 256])
-def test_unbeaten_rows_are_those_of_the_plain_check(seed, block):
+def test_rows_that_none_dominates_are_those_of_the_plain_check(seed, block):
     rng = np.random.default_rng(seed)
     aims = rng.integers(1, 6, (150, 4)).astype(float) if seed % 2 else rng.uniform(1, 2, (150, 4))
-    assert not_beaten(aims, block=block).tolist() == plainly_unbeaten(aims.tolist())
+    assert not_dominated(aims, block=block).tolist() == plainly_not_dominated(aims.tolist())
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -145,7 +146,7 @@ def test_the_store_does_not_depend_on_the_order_and_keeps_what_is_best(seed):
         stores.append(sorted(store.rows[:, 0].astype(int).tolist()))
     assert stores[0] == stores[1] == stores[2]
     kept = aims[stores[0]]
-    # Nothing that was seen beats what is kept, and what was seen is one bin better at most.
+    # Nothing that was seen dominates what is kept, and what was seen is one bin better at most.
     assert not any((a <= k).all() and (a < k).any() for k in kept for a in aims)
     for a in aims:
         assert any((k <= a * 1.05**2).all() for k in kept)
@@ -221,7 +222,7 @@ def test_wraps_are_those_of_the_single_layout(searched):
     assert float(np.sum(one.turn * one.wrap)) == pytest.approx(2 * np.pi)
 
 
-def test_nothing_that_was_seen_beats_what_is_kept():
+def test_nothing_that_was_seen_dominates_what_is_kept():
     run, seen = Run(problem_of(loop(), "loop"), 30_000), []
     add = run.front.add
     run.front.add = lambda aims, rows: (seen.append(aims), add(aims, rows))
@@ -260,7 +261,7 @@ def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
             tried += 1
             aims += one_by_hand(problem, pattern, pair, size, x, y)
     assert tried == run.tried == run.tries and len(aims) == run.held > 20
-    best = {tuple(np.round(np.log(a), 5)) for a, good in zip(aims, plainly_unbeaten(aims), strict=True) if good}
+    best = {tuple(np.round(np.log(a), 5)) for a, good in zip(aims, plainly_not_dominated(aims), strict=True) if good}
     assert {tuple(np.round(np.log(a), 5)) for a in run.front.aims} == best
     assert len(best) > 3
 
@@ -516,16 +517,16 @@ def test_bodies_are_kept_clear_of(tmp_path):
         (
             lambda: pair(**{"search.direction": "against the driver"}),
             "second belts",
-            "no direction.*at least one idler",
+            "cannot turn that way.*at least one idler",
         ),
         (lambda: loop(driven_sizes="9 in"), "loop", "no pair of sizes.*driven pulley of about"),
-        (lambda: loop(idlers_most=0), "loop", "no direction"),
+        (lambda: loop(idlers_most=0), "loop", "cannot turn that way"),
         (lambda: loop(zone_left="21 in"), "loop", "zone for idlers is empty"),
         (lambda: loop(driver_sizes="1 in"), "loop", "too fast or too small"),
         (lambda: loop(idlers_kept="T"), "loop", "takes the belt up"),
         (lambda: loop(idlers_kept="Q"), "loop", "no idler is called 'Q'"),
         (lambda: load("drum_mixer"), "motor belt", "static_tension"),
-        (lambda: load("drum_mixer"), "ring gear", "no belt stage"),
+        (lambda: load("drum_mixer"), "ring gear", "not a belt stage"),
         (lambda: pair(**{"takeup.static_tension": ""}), "second belts", "static_tension"),
     ],
 )
@@ -549,7 +550,7 @@ def near_of(build, stage, tries=40_000, grid=None):
 
 def test_too_little_grip_names_the_tension_that_helps():
     run, words = near_of(pair(), "second belts")
-    assert "it grips" in words and "times as high" in words
+    assert "the grip is too low" in words and "times as high" in words
     factor = float(words.split("a tension ")[1].split(" times")[0])
     better = pair(**{"takeup.static_tension": f"{45 * factor * 1.005} lbf"})
     assert len(Run(problem_of(better, "second belts"), 40_000).finish().front)
@@ -557,7 +558,7 @@ def test_too_little_grip_names_the_tension_that_helps():
 
 def test_too_little_room_names_the_clearance_that_helps():
     run, words = near_of(loop(clearance_least="3 in"), "loop")
-    assert "nothing is rubbed" in words
+    assert "the clearance is too small" in words
     less = words.split("a clearance of ")[1].split(" instead")[0]
     assert len(
         Run(problem_of(loop(clearance_least=f"{float(less.split()[0]) - 0.01} in"), "loop"), 40_000).finish().front

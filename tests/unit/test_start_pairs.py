@@ -5,7 +5,7 @@ from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters import layout
 from jackshaft.results import work_up
 from jackshaft.results.reader import Reader
-from jackshaft.search.problem import _pulleys
+from jackshaft.search.reading import read_pulleys
 from jackshaft.start import controller as desk
 
 AT = "stage[crank belts].pulley"
@@ -67,9 +67,9 @@ def test_a_search_takes_half_a_place_for_none():
     build = _two_pulleys()
     build, _ = desk.write_down(build, "stage[drive].centres", "20 in")
     build, _ = desk.write_down(build, "stage[drive].pulley[big].x", "3 in")
-    missing = []
-    first, last, _ = _pulleys(Reader(build), "stage[drive]", missing)
-    assert not missing and (first.x, first.y) == (0.0, 0.0)
+    reader = Reader(build)
+    first, last, *_ = read_pulleys(reader, "stage[drive]")
+    assert not reader.missing and (first.x, first.y) == (0.0, 0.0)
     assert last.x == pytest.approx(20 * 0.0254) and last.y == 0.0
 
 

@@ -8,13 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from jackshaft.buildfile import Answer, Build, describe
-from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.results.keeping import keep
 from jackshaft.search import Run, problem_of
-from jackshaft.search.engine import AT
+from jackshaft.search.fields import AT
 from jackshaft.search.figure import SearchPicture
-from jackshaft.search.found import Checked, Layout, check, holds, layouts_of
-from jackshaft.units import Measure, fraction, show
+from jackshaft.search.found import Checked, Layout, check, holds, layouts_of, tape
+from jackshaft.search.problem import tension_field
+from jackshaft.units import Measure
 
 #: Layouts that a look without pressing Start tries, and those that Start tries when nothing else is typed.
 FEW, MANY = 100_000, 1_000_000
@@ -28,7 +28,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = (
     (
         "Zone for the idlers' centres",
         (
-            ("search.zone_left", "Left edge", "left empty: round the pulleys"),
+            ("search.zone_left", "Left edge", "empty: all round the pulleys"),
             ("search.zone_right", "Right edge", ""),
             ("search.zone_low", "Lower edge", ""),
             ("search.zone_high", "Upper edge", ""),
@@ -40,7 +40,7 @@ GROUPS: tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...] = (
             ("search.driver_sizes", "Driver", "4 in, 4-1/2 in"),
             ("search.driven_sizes", "Driven", "12 in to 14 in by 1 in"),
             ("search.idler_sizes", "Idlers", "3 in, 4 in"),
-            ("search.sizes_on_hand", "On hand (not bought)", "left empty: those on the build"),
+            ("search.sizes_on_hand", "On hand (not bought)", "empty: those on the machine"),
         ),
     ),
     (
@@ -104,14 +104,12 @@ class SearchController:
     def key(self, name: str) -> str:
         """Return the build key of a field."""
         if name == "tension":
-            kind = self.build.get(f"stage[{self.stage}].takeup.kind")
-            name = "takeup.slack_tension" if kind in SPRUNG else "takeup.static_tension"
+            name = tension_field(self.build.get(f"stage[{self.stage}].takeup.kind"))
         return f"stage[{self.stage}].{name}"
 
     def base_text(self, name: str) -> str:
         """Return what the build says of a field; empty when not known."""
-        value = self.build.get(self.key(name))
-        return "" if value is None else value.text if isinstance(value, Measure) else str(value)
+        return str(_plain(self.build, self.key(name)))
 
     def changes(self) -> dict[str, str | int]:
         """Return what the form says other than the build, by build key."""
@@ -164,14 +162,14 @@ class SearchController:
     # -- what came of it --------------------------------------------------------------------------
 
     def progress(self) -> str:
-        """Say how far the search is."""
+        """Return in words how far the search is."""
         run = self.run
         if run is None:
             return ""
         state = "stopped" if run.stopped else "done" if run.done else "searching"
         return (
-            f"{state}: {run.tried} of {run.tries} layouts tried, {run.held} hold (one belt and two count as two), "
-            f"{len(run.front)} are beaten by no other"
+            f"{state}: {run.tried} of {run.tries} layouts tried. {run.held} meet every requirement (one belt and two "
+            f"count as two). {len(run.front)} are kept: no other is better all round."
         )
 
     def layout(self, letter: str) -> Layout:
@@ -189,100 +187,31 @@ class SearchController:
 
     def rows(self) -> tuple[Row, ...]:
         """Return the table's lines, the build as it is first where it runs."""
-        system = self.build.system
-        numbers = [
-            (
-                o.values["margin_bad"],
-                o.values["hub"],
-                o.values["belts"],
-                o.values["wide"] * o.values["high"],
-                o.values["bought"],
-            )
-            for o in self.found
-        ]
-        shown = [
-            (
-                f"{o.values['margin_bad']:.2f} ×",
-                show(o.values["hub"], "force", system),
-                f"{o.values['belts']:.0f}",
-                f"{_tape(o.values['wide'], system)} × {_tape(o.values['high'], system)}",
-                f"{o.values['bought']:.0f}",
-            )
-            for o in self.found
-        ]
-        # Equal as shown is equal: a best that nobody can tell from the next is none.
-        best = []
-        for k in range(5):
-            column = [n[k] for n in numbers]
-            top = (max if k == 0 else min)(column, default=None)
-            alike = {shown[i][k] for i, v in enumerate(column) if v == top}
-            differ = len({s[k] for s in shown}) > 1
-            best.append([differ and s[k] in alike for s in shown])
-        rows = []
+        system, rows = self.build.system, []
         if self.now is not None:
-            box = self._box(self.now)
-            rows.append(
-                Row(
-                    "now",
-                    (
-                        f"{self.now.margin_bad:.2f} ×",
-                        show(self.now.hub, "force", system),
-                        str(self.trial.get(f"stage[{self.stage}].belts") or 1),
-                        f"{_tape(box[0], system)} × {_tape(box[1], system)}",
-                        "0",
-                        str(self.trial.get(f"stage[{self.stage}].marked") or "not chosen"),
-                        "as it is",
-                    ),
-                    (False,) * 7,
-                    self.now.verdict,
-                    self.now.why,
-                )
-            )
-        for i, one in enumerate(self.found):
+            marked = self.trial.get(f"stage[{self.stage}].marked") or "not chosen"
+            cells = (*self.now.worth.shown(system), str(marked), "as it is")
+            rows.append(Row("now", cells, (False,) * len(HEADS), self.now.verdict, self.now.why))
+        shown = [one.worth.shown(system) for one in self.found]
+        best = _best([one.worth.aims for one in self.found], shown)
+        for one, texts, good in zip(self.found, shown, best, strict=True):
             alone, words = self.checked[one.letter]
-            rows.append(
-                Row(
-                    one.letter,
-                    (*shown[i], one.belt, one.pulleys()),
-                    (*(b[i] for b in best), False, False),
-                    alone.verdict if alone else "stop",
-                    alone.why if alone else words,
-                )
-            )
+            verdict, why = (alone.verdict, alone.why) if alone else ("stop", words)
+            rows.append(Row(one.letter, (*texts, one.belt, one.pulleys()), (*good, False, False), verdict, why))
         return tuple(rows)
-
-    def _box(self, alone: Checked) -> tuple[float, float]:
-        layout = alone.results.chapters["layout"].data[self.stage]
-        edge = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) + (
-            layout.belt.cord_depth if layout.belt else 0.0
-        )
-        return tuple(float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))
 
     def picture(self) -> SearchPicture:
         """Return what the trade-off picture draws."""
-        run = self.run
+        run, now = self.run, self.now
         rows = run.front.rows if run is not None else np.zeros((0, len(AT)))
         column = {name: rows[:, AT[name]] for name in ("margin_bad", "hub", "wide", "high", "bought")}
-        letters = []
-        for one in self.found:
-            same = np.flatnonzero(
-                (column["margin_bad"] == one.values["margin_bad"])
-                & (column["hub"] == one.values["hub"])
-                & (column["wide"] == one.values["wide"])
-                & (column["high"] == one.values["high"])
-            )
-            letters.append((one.letter, int(same[0])))
-        now = None
-        if self.now is not None:
-            wide, high = self._box(self.now)
-            now = (self.now.margin_bad, self.now.hub, wide * high)
         return SearchPicture(
             margin=column["margin_bad"],
             hub=column["hub"],
             size=column["wide"] * column["high"],
             bought=column["bought"],
-            letters=tuple(letters),
-            now=now,
+            letters=tuple((one.letter, one.number) for one in self.found),
+            now=None if now is None else (now.margin_bad, now.hub, now.wide * now.high),
             least=run.problem.margin_least if run else 1.0,
             chosen=self.looked,
             tried=run.tried if run else 0,
@@ -290,17 +219,20 @@ class SearchController:
         )
 
     def notes(self) -> tuple[str, ...]:
-        """Say what was taken for granted, and why nothing was found where nothing was."""
+        """Return what the search assumed, and why nothing was found where nothing was."""
         if self.run is None:
             return ()
         p, words = self.run.problem, []
         if not p.zone_known:
-            left, right, low, high = (_tape(v, self.build.system) for v in p.zone)
-            words.append(f"Zone taken where none is said: {left} to {right} across, {low} to {high} up.")
+            left, right, low, high = (tape(v, self.build.system, 4) for v in p.zone)
+            words.append(
+                f"Not every edge of the zone is given. The search used {left} to {right} across and {low} to {high} up."
+            )
         words += p.notes
         if not self.run.rated:
             words.append(
-                f"No rating covers {p.belt.name} belts on every pair of sizes: there their count rests on grip alone."
+                f"For some pairs of sizes no power rating of {p.belt.name} belts is known. There the number of belts "
+                "follows from grip alone."
             )
         if self.run.done and not len(self.run.front):
             words.insert(0, self.run.why_nothing())
@@ -321,50 +253,51 @@ class SearchController:
         return alone
 
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> str:
-        """Keep a layout, and what was asked, in the build file; say what was written.
+        """Keep a layout, and what was asked, in the build file; return in words what was written.
 
         Raises
         ------
         KeyConflict
-            If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+            If others changed the same in the file, and ``settle`` does not say which to keep; nothing is written.
         BuildProblems, ChangedOnDisk, NotSaved
             With the reason; nothing is written then.
         """
         one = self.layout(letter)
-        changes: Mapping = {**self._asked(), **one.changes}
-        self.build = keep(self.build, changes, settle=settle)
+        asked = {k: _plain(self.trial, k) for k in self.changes() if _plain(self.trial, k) != _plain(self.build, k)}
+        self.build = keep(self.build, {**asked, **one.changes}, settle=settle)
         self.texts = {key: self.base_text(key) for key in self.texts}
         self.trial = self.build
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
         lost = tuple(end for key in left for end in (f"{key}.", f"{key}["))
         mine = {k: v for k, v in one.changes.items() if k not in left and not k.startswith(lost)}
-        short = [f"{k.removeprefix(f'stage[{self.stage}].')} = {_said(v)}" for k, v in mine.items()]
-        short += [f"{key} as it was changed elsewhere" for key in left]
+        short = [f"{k.removeprefix(f'stage[{self.stage}].')} = {_in_words(v)}" for k, v in mine.items()]
+        short += [f"{key} stays as it was changed elsewhere" for key in left]
         return (
-            f"Layout {letter} is the build now, in {self.build.file}: {'; '.join(short) or 'it was already'}. "
-            "Run the cells of the other pages again: length, grip, bearings and tags are out of date there."
+            f"Layout {letter} is the build now. Written into {self.build.file}: "
+            f"{'; '.join(short) or 'nothing, because nothing differs'}. The other pages still show the old length, "
+            "grip, bearings and tags: run their cells again."
         )
 
-    def _asked(self) -> dict[str, str | int]:
-        """The form's changes that the search was begun with."""
-        return {
-            key: _plain(self.trial, key) for key in self.changes() if _plain(self.trial, key) != _plain(self.build, key)
-        }
+
+def _best(aims: list[tuple[float, ...]], shown: list[tuple[str, ...]]) -> list[tuple[bool, ...]]:
+    """Tell which of each column are the best, layout by layout; equal as shown is equal, and all alike is no best."""
+    columns = []
+    for numbers, texts in zip(zip(*aims, strict=True), zip(*shown, strict=True), strict=True):
+        alike = {words for number, words in zip(numbers, texts, strict=True) if number == min(numbers)}
+        columns.append([words in alike and len(set(texts)) > 1 for words in texts])
+    return list(zip(*columns, strict=True))
 
 
 def _plain(build: Build, key: str) -> str | int:
+    """Return a value as it was typed; empty when not known."""
     value = build.get(key)
     return "" if value is None else value.text if isinstance(value, Measure) else value
 
 
-def _said(value: object) -> str:
+def _in_words(value: object) -> str:
     if isinstance(value, tuple):
         return ", ".join(value)
     return "not known" if value == "" else str(value)
-
-
-def _tape(si: float, system: str) -> str:
-    return f"{si * 1e3:.0f} mm" if system == "metric" else fraction(si, 4)
 
 
 __all__ = ["BEST", "FEW", "GROUPS", "HEADS", "MANY", "MOST", "Row", "SearchController"]

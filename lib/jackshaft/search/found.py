@@ -4,26 +4,56 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft.buildfile import Build, BuildProblems
-from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.results import Results, work_up
 from jackshaft.results.checks import ORDER, Check, worst
-from jackshaft.search.engine import FIELDS
+from jackshaft.search.changes import changes_of
+from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
 from jackshaft.search.patterns import Pattern
-from jackshaft.search.problem import CENTRES, Problem
+from jackshaft.search.problem import Problem
 from jackshaft.search.run import Run, aims_of
-from jackshaft.units import fraction, show, write
+from jackshaft.units import fraction, show
 
 LETTERS = "ABCDEFGHIJKL"
 
 
+class Worth(NamedTuple):
+    """What layouts are compared by, in the order of the table's columns; SI units."""
+
+    margin_bad: float
+    hub: float
+    belts: float
+    wide: float
+    high: float
+    bought: float
+
+    @property
+    def aims(self) -> tuple[float, ...]:
+        """One number a column, less is better."""
+        return -self.margin_bad, self.hub, self.belts, self.wide * self.high, self.bought
+
+    def shown(self, system: str) -> tuple[str, ...]:
+        """The columns as texts."""
+        return (
+            f"{self.margin_bad:.2f} ×",
+            show(self.hub, "force", system),
+            f"{self.belts:.0f}",
+            f"{tape(self.wide, system, 4)} × {tape(self.high, system, 4)}",
+            f"{self.bought:.0f}",
+        )
+
+
 @dataclass(frozen=True)
 class Layout:
-    """One layout that was found, in SI units, and the changes that make the build so."""
+    """One layout that was found, in SI units, and the changes that make the build so.
+
+    ``number`` is its row among those that the search kept.
+    """
 
     letter: str
     problem: Problem
@@ -31,6 +61,12 @@ class Layout:
     values: dict[str, float]
     names: tuple[str, ...]
     changes: dict[str, str | int | tuple[str, ...]]
+    number: int = 0
+
+    @property
+    def worth(self) -> Worth:
+        """What it is compared by."""
+        return Worth(*(self.values[name] for name in Worth._fields))
 
     @property
     def belt(self) -> str:
@@ -47,23 +83,20 @@ class Layout:
         system, parts = self.problem.build.system, []
         for slot, name, inside in zip(self.pattern.slots, self.names, self.pattern.inside, strict=True):
             kind, _, k = slot.partition(" ")
-            words = name
-            if kind in ("driver", "driven"):
-                words += f" {show(self.values[kind], 'length', system, digits=3)}"
-            elif kind == "idler":
-                words += (
-                    f" {show(self.values[f'size{k}'], 'length', system, digits=3)} at "
-                    f"{_tape(self.values[f'x{k}'], system)}, {_tape(self.values[f'y{k}'], system)}"
-                )
+            size, words = self.values.get(f"size{k}" if kind == "idler" else kind), name
+            if size is not None:
+                words += f" {show(size, 'length', system, digits=3)}"
+            if kind == "idler":
+                words += f" at {tape(self.values[f'x{k}'], system)}, {tape(self.values[f'y{k}'], system)}"
             parts.append(words + ("" if inside else " outside"))
         if np.isfinite(self.values["centres"]):
-            parts.append(f"centres {_tape(self.values['centres'], system)}")
+            parts.append(f"centres {tape(self.values['centres'], system)}")
         return "; ".join(parts)
 
 
 @dataclass(frozen=True)
 class Checked:
-    """A layout worked up as a single build is: its numbers in SI units, its verdict and what stands first."""
+    """A layout worked up as a single build is: its numbers in SI units, its verdict and the first reason for it."""
 
     results: Results
     length: float
@@ -71,10 +104,18 @@ class Checked:
     margin: float
     margin_bad: float
     hub: float
+    belts: int
+    wide: float
+    high: float
     gap: float
     power: float | None
     design: float | None
     checks: tuple[Check, ...]
+
+    @property
+    def worth(self) -> Worth:
+        """What it is compared by; nothing need be bought."""
+        return Worth(self.margin_bad, self.hub, self.belts, wide=self.wide, high=self.high, bought=0)
 
     @property
     def verdict(self) -> str:
@@ -111,14 +152,18 @@ def check(build: Build, stage: str) -> Checked | None:
     checks = tuple(
         c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]")
     )
-    hub = float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1])))
+    edge = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) + (layout.belt.cord_depth if layout.belt else 0.0)
+    wide, high = (float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))
     return Checked(
         results=results,
         length=float(layout.path.length),
         wrap=np.asarray(layout.path.wrap),
         margin=float(grip.margin),
         margin_bad=float(grip.margin_bad),
-        hub=hub,
+        hub=float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1]))),
+        belts=int(build.get(f"stage[{stage}].belts") or 1),
+        wide=wide,
+        high=high,
         gap=float(layout.least_gap),
         power=capacity.carried if capacity else None,
         design=capacity.design if capacity else None,
@@ -142,10 +187,12 @@ def layouts_of(run: Run, count: int = 8) -> tuple[Layout, ...]:
     """
     rows = run.front.rows
     picked = spread_out(aims_of(rows), min(count, len(LETTERS))) if len(rows) else []
-    return tuple(layout_of(run.problem, run.patterns, rows[k], LETTERS[n]) for n, k in enumerate(picked))
+    return tuple(layout_of(run.problem, run.patterns, rows[k], LETTERS[n], int(k)) for n, k in enumerate(picked))
 
 
-def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, letter: str = "A") -> Layout:
+def layout_of(
+    problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, letter: str = "A", number: int = 0
+) -> Layout:
     """Return a stored row as a layout.
 
     Parameters
@@ -158,6 +205,8 @@ def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, le
         What the search stored.
     letter : str
         What to call it.
+    number : int
+        Its row among those that the search kept.
 
     Returns
     -------
@@ -165,7 +214,11 @@ def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, le
     """
     values = dict(zip(FIELDS, (float(v) for v in row), strict=True))
     pattern = patterns[int(values["pattern"])]
-    names = tuple(_name(problem, slot) for slot in pattern.slots)
+    pulleys = [problem.pulley_at(slot) for slot in pattern.slots]
+    names = tuple(
+        problem.names[int(slot.split()[1])] if one is None else one.name
+        for slot, one in zip(pattern.slots, pulleys, strict=True)
+    )
     return Layout(
         letter=letter,
         problem=problem,
@@ -173,126 +226,27 @@ def layout_of(problem: Problem, patterns: Sequence[Pattern], row: np.ndarray, le
         values=values,
         names=names,
         changes=changes_of(problem, pattern, values, names),
+        number=number,
     )
 
 
-def _name(problem: Problem, slot: str) -> str:
-    kind, _, k = slot.partition(" ")
-    return {"driver": problem.driver.name, "driven": problem.driven.name}.get(kind) or (
-        problem.kept[int(k)].name if kind == "kept" else problem.names[int(k)]
-    )
-
-
-def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], names: tuple[str, ...]) -> dict:
-    """Return what must be changed in the build, key by key, to make it this layout.
+def tape(si: float, system: str, finest: int = 64) -> str:
+    """Show a length, m, as a tape reads it: whole millimetres, or inches in ``finest`` parts at most.
 
     Parameters
     ----------
-    problem : Problem
-        What was searched.
-    pattern : Pattern
-        How the loop is strung.
-    values : dict
-        What the search stored, by field.
-    names : tuple of str
-        The pulleys in travel order.
+    si : float
+        m.
+    system : str
+        "inch" or "metric".
+    finest : int
+        Parts of an inch.
 
     Returns
     -------
-    dict
-        Key to text, count, or names in order; only what differs from the build.
+    str
     """
-    build, at, system = problem.build, problem.at, problem.build.system
-    wanted: dict = {}
-
-    def length(key: str, si: float) -> None:
-        old = build.get(key)
-        if old is None or abs(old.si - si) > 1e-9:
-            # A tenth of a nanometre is nought: no sine of half a turn is written into a file.
-            wanted[key] = write(round(si, 10) + 0.0, "length", system)
-
-    def word(key: str, text: str, usual: str | None = None) -> None:
-        if (build.get(key) or usual) != text:
-            wanted[key] = text
-
-    ring = names
-    first = next((n for n in build.names(f"{at}.pulley") if n in names), names[0])
-    ring = names[names.index(first) :] + names[: names.index(first)]
-    if ring != build.names(f"{at}.pulley"):
-        wanted[f"{at}.pulley"] = ring
-    two = len(names) == 2
-    length(f"{at}.pulley[{problem.driver.name}].diameter", values["driver"])
-    length(f"{at}.pulley[{problem.driven.name}].diameter", values["driven"])
-    driven = f"{at}.pulley[{problem.driven.name}]"
-    word(f"{driven}.side", "inside" if pattern.inside[pattern.driven] else "outside", "inside")
-    word(f"{driven}.surface", "flat" if pattern.flat[pattern.driven] else "groove", "groove")
-    if problem.toward is not None and two:
-        length(f"{at}.centres", values["centres"])
-    elif problem.toward is not None:
-        for one in (problem.driver, problem.driven):
-            length(f"{at}.pulley[{one.name}].x", one.x)
-            length(f"{at}.pulley[{one.name}].y", one.y)
-        wanted |= {f"{at}.{k}": "" for k in ("centres", "centres_toward") if build.get(f"{at}.{k}") is not None}
-    elif two:
-        away = np.array([problem.driven.x - problem.driver.x, problem.driven.y - problem.driver.y])
-        spot = np.array([problem.driver.x, problem.driver.y]) + away * values["centres"] / np.hypot(*away)
-        length(f"{driven}.x", spot[0])
-        length(f"{driven}.y", spot[1])
-    for i in pattern.free:
-        k = pattern.slots[i].split()[1]
-        here = f"{at}.pulley[{names[i]}]"
-        length(f"{here}.x", values[f"x{k}"])
-        length(f"{here}.y", values[f"y{k}"])
-        length(f"{here}.diameter", values[f"size{k}"])
-        word(f"{here}.measured_as", "outside" if pattern.flat[i] else problem.driver.measured_as)
-        word(f"{here}.side", "inside" if pattern.inside[i] else "outside", "inside")
-        word(f"{here}.surface", "flat" if pattern.flat[i] else "groove", "groove")
-    _take_up(problem, pattern, wanted, word, two)
-    _belt(problem, values, wanted, length)
-    return wanted
-
-
-def _take_up(problem: Problem, pattern: Pattern, wanted: dict, word, two: bool) -> None:
-    at, build = problem.at, problem.build
-    if two:
-        if problem.takeup not in CENTRES:
-            word(f"{at}.takeup.kind", "adjustable centres")
-        if build.get(f"{at}.takeup.idler") is not None:
-            wanted[f"{at}.takeup.idler"] = ""
-        return
-    word(f"{at}.takeup.kind", "fixed idler" if problem.takeup in CENTRES else problem.takeup)
-    word(f"{at}.takeup.idler", problem.names[0])
-    # A slot belongs to the place it was cut for; the build must say where the new one ends.
-    wanted |= {f"{at}.takeup.{k}": "" for k in ("slot_x", "slot_y") if build.get(f"{at}.takeup.{k}") is not None}
-
-
-def _belt(problem: Problem, values: dict[str, float], wanted: dict, length) -> None:
-    build, at, k = problem.build, problem.at, int(values["stock"])
-    if build.get(f"{at}.belts") != int(values["belts"]) and (build.get(f"{at}.belts") or int(values["belts"]) != 1):
-        wanted[f"{at}.belts"] = int(values["belts"])
-    belt = problem.stock.designation[k]
-    if belt.replace(" ", "") != problem.own_belt.replace(" ", ""):
-        wanted[f"{at}.marked"] = belt
-    said = [f"{at}.{k}" for k in ("length", "length_is") if build.get(f"{at}.{k}") is not None]
-    if _read_back(problem, belt, float(problem.stock.length[k])):
-        wanted.update({key: "" for key in said})
-    else:
-        # The marking alone does not say its length, so the length is written beside it.
-        length(f"{at}.length", float(problem.stock.length[k]))
-        wanted[f"{at}.length_is"] = "pitch"
-
-
-def _read_back(problem: Problem, belt: str, pitch: float) -> bool:
-    """Tell whether the marking alone names this belt; rule and table may differ by a rounding of the number."""
-    try:
-        own, read = belt_lengths.marked(belt, system=problem.belt.system)
-        return abs(float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")) - pitch) < 5e-3
-    except belt_lengths.SectionError:
-        return False
-
-
-def _tape(si: float, system: str) -> str:
-    return f"{si * 1e3:.0f} mm" if system == "metric" else fraction(si)
+    return f"{si * 1e3:.0f} mm" if system == "metric" else fraction(si, finest)
 
 
 def holds(layout: Layout) -> tuple[Checked | None, str]:
@@ -316,4 +270,4 @@ def holds(layout: Layout) -> tuple[Checked | None, str]:
     return found, "" if found.verdict == "go" else f"{found.verdict}: {found.why}"
 
 
-__all__ = ["LETTERS", "Checked", "Layout", "changes_of", "check", "holds", "layout_of", "layouts_of"]
+__all__ = ["LETTERS", "Checked", "Layout", "Worth", "check", "holds", "layout_of", "layouts_of", "tape"]

@@ -1,8 +1,8 @@
-"""The layouts that no other one beats: a bounded set, the same whatever the order they come in.
+"""The layouts that no other one dominates: a bounded set, the same whatever the order they come in.
 
 Every aim counts "less is better"; aims that grow are handed in with their sign turned or inverted. Aims
-are binned on a fixed grid; of the bins that hold a layout those stay that no other bin beats in every aim,
-each with the one layout of the least sum of logarithms. What is kept is then beaten by nothing that was
+are binned on a fixed grid; of the bins that hold a layout those stay that no other bin dominates,
+each with the one layout of the least sum of logarithms. What is kept is then dominated by nothing that was
 ever seen, and what was seen is at most one bin better anywhere than something kept.
 """
 
@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 
 
-def not_beaten(aims: np.ndarray, *, block: int = 256) -> np.ndarray:
-    """Tell which rows no other row beats: as good everywhere and better somewhere.
+def not_dominated(aims: np.ndarray, *, block: int = 256) -> np.ndarray:
+    """Tell which rows no other row dominates by being as good everywhere and better somewhere.
 
     Parameters
     ----------
@@ -31,25 +31,23 @@ def not_beaten(aims: np.ndarray, *, block: int = 256) -> np.ndarray:
     own-derivation, by definition of a non-dominated set
     """
     aims = np.asarray(aims)
-    keep = np.ones(len(aims), bool)
     order = np.lexsort((*aims.T[::-1], aims.sum(axis=1)))
     ranked = aims[order]
     alive = np.ones(len(aims), bool)
-    # A row can only be beaten by one of a smaller sum, so each block first meets the survivors before it.
+    # Only a row of a smaller sum can dominate another, so each block is held against the survivors before it.
     for start in range(0, len(aims), block):
         here = slice(start, start + block)
         part = ranked[here]
         before = ranked[:start][alive[:start]]
         hit = np.zeros(len(part), bool)
         for at in range(0, len(before), block):
-            hit |= _beats(before[at : at + block], part).any(axis=0)
-        hit |= _beats(part, part).any(axis=0)
+            hit |= _dominates(before[at : at + block], part).any(axis=0)
+        hit |= _dominates(part, part).any(axis=0)
         alive[here] = ~hit
-    keep[order] = alive
-    return keep
+    return alive[np.argsort(order)]
 
 
-def _beats(a: np.ndarray, b: np.ndarray) -> np.ndarray:
+def _dominates(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     """Rows of ``a`` against rows of ``b``: shape (len(a), len(b))."""
     no_worse = np.ones((len(a), len(b)), bool)
     better = np.zeros((len(a), len(b)), bool)
@@ -60,7 +58,7 @@ def _beats(a: np.ndarray, b: np.ndarray) -> np.ndarray:
 
 
 class Front:
-    """A bounded store of unbeaten layouts.
+    """A bounded store of layouts that no other dominates.
 
     Parameters
     ----------
@@ -93,20 +91,18 @@ class Front:
             return
         bins = self._binned(aims)
         if len(self._bins):
-            # Most newcomers are beaten by a few good ones, which is the quick way to be rid of them.
+            # A few good ones dominate most newcomers, which is the quick way to be rid of them.
             few = self._bins[:: max(1, len(self._bins) // 24)]
-            fresh = ~_beats(few, bins).any(axis=0)
+            fresh = ~_dominates(few, bins).any(axis=0)
             aims, rows, bins = aims[fresh], rows[fresh], bins[fresh]
         aims, rows, bins = (np.concatenate(p) for p in ((self.aims, aims), (self.rows, rows), (self._bins, bins)))
         total = np.log(aims).sum(axis=1)
         # One of each bin: the least sum, then the least of what is stored, so that no order of arrival shows.
-        order = np.lexsort((*rows.T[::-1], total, *bins.T))
-        bins, aims, rows = bins[order], aims[order], rows[order]
-        first = np.ones(len(bins), bool)
-        first[1:] = (bins[1:] != bins[:-1]).any(axis=1)
-        bins, aims, rows = bins[first], aims[first], rows[first]
-        keep = not_beaten(bins)
-        self._bins, self.aims, self.rows = bins[keep], aims[keep], rows[keep]
+        order = np.lexsort((*rows.T[::-1], total))
+        bins, first = np.unique(bins[order], axis=0, return_index=True)
+        keep = not_dominated(bins)
+        pick = order[first[keep]]
+        self._bins, self.aims, self.rows = bins[keep], aims[pick], rows[pick]
 
     def _binned(self, aims: np.ndarray) -> np.ndarray:
         return np.floor(np.log(aims) / self.steps + 1e-9).astype(np.int64)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import threading
 import uuid
 import weakref
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from html import escape
 
 import ipywidgets as widgets
@@ -15,10 +15,11 @@ from jackshaft.buildfile import Answer, Build, ChangedOnDisk, KeyConflict, NotSa
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing import style as figure_style
 from jackshaft.drawing.view import Candidate, view_name
-from jackshaft.render.html import badge, checks_html
+from jackshaft.render.html import checks_html
 from jackshaft.search import Run
-from jackshaft.search.controller import BEST, FEW, GROUPS, HEADS, MOST, SearchController
+from jackshaft.search.controller import FEW, GROUPS, MOST, SearchController
 from jackshaft.search.figure import SearchView
+from jackshaft.search.shown import notes_html, plain, stored_html, table_html
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
 from jackshaft.ui.base import _box, _button, _html, _loop, _set, follow
@@ -47,7 +48,7 @@ _CSS = """<style>
 
 
 class SearchPanel:
-    """A form over :class:`SearchDesk`.
+    """A form over :class:`SearchController`.
 
     Parameters
     ----------
@@ -66,7 +67,6 @@ class SearchPanel:
         self._thread: threading.Thread | None = None
         self._fault: Exception | None = None
         self._make()
-        self._refusal, self._troubles, self._notice = "", (), ""
         for other in list(_open):
             # The cell was run again: nobody sees the older one, so it need not go on.
             if other.title == self.title:
@@ -90,7 +90,7 @@ class SearchPanel:
         )
         self.tries.add_class("jk-box")
         parts.append(self.tries)
-        self._alert, self._said, self._bar = _html("jk-alert-box"), _html("jk-notice-box"), _html("jk-progress-box")
+        self._alert, self._noticed, self._bar = _html("jk-alert-box"), _html("jk-notice-box"), _html("jk-progress-box")
         self.ask = Ask()
         self._table, self._notes = _html("jk-table-box"), _html("jk-notes-box")
         self._plot, self._drawn = _html("jk-plot-box"), _html("jk-drawn-box")
@@ -99,11 +99,11 @@ class SearchPanel:
             "Make it the build",
             lambda: self.make(self.controller.looked),
             "jk-keep",
-            "Write the layout that is looked at into the build file",
+            "Write this layout into the build file",
         )
         self._make_it.layout.display = "none"
         self._start = _button("Start", self.start, "jk-start", "Search with what the form says")
-        self._stop = _button("Stop", self.stop, "jk-stop-search", "End the search and keep what was found")
+        self._stop = _button("Stop", self.stop, "jk-stop-search", "End the search; what was found stays")
         self._stop.disabled = True
         body = _box(
             "jk-search",
@@ -112,7 +112,7 @@ class SearchPanel:
                 _box("jk-buttons", [self._start, self._stop]),
                 self._bar,
                 self._alert,
-                self._said,
+                self._noticed,
                 self._table,
                 self._looks,
                 _box("jk-search-pictures", [self._plot, self._drawn]),
@@ -199,8 +199,7 @@ class SearchPanel:
         self._show()
 
     def make(self, letter: str, settle: Mapping[str, Answer] | None = None) -> None:
-        """Make a layout the build, in its file; where another changed the same, ask which is to stand."""
-
+        """Make a layout the build, in its file; where another changed the same, ask which to keep."""
         self.ask.clear()
 
         def work() -> str:
@@ -242,14 +241,14 @@ class SearchPanel:
     def _do(self, work: Callable[[], object]) -> None:
         self._refusal, self._troubles, self._notice = "", (), ""
         try:
-            said = work()
+            words = work()
         except (ValueError, ChangedOnDisk, NotSaved, OSError) as error:
             self._refusal = str(error)
         except Exception as error:
             # Jupyter only logs what a callback raises, so the panel has to show it
             self._troubles = (fault_of(error),)
         else:
-            self._notice = said if isinstance(said, str) else ""
+            self._notice = words if isinstance(words, str) else ""
 
     # -- what is shown -------------------------------------------------------------------------------
 
@@ -259,32 +258,28 @@ class SearchPanel:
         self._make_it.layout.display = "none"
 
     def _show(self) -> None:
-        desk = self.controller
+        controller = self.controller
         _set(self._alert, fragments.alert_html(self._troubles, self._refusal))
-        _set(self._said, fragments.notice_html(self._notice))
+        _set(self._noticed, fragments.notice_html(self._notice))
         self._show_progress()
-        _set(self._notes, notes_html(desk))
-        _set(self._table, table_html(desk))
+        _set(self._notes, notes_html(controller))
+        _set(self._table, table_html(controller))
         self._show_looks()
-        if desk.run is not None and desk.run.done:
-            self.trade.draw(desk.picture())
+        if controller.run is not None and controller.run.done:
+            self.trade.draw(controller.picture())
             _set(self._plot, _picture_html(self.trade))
-        elif desk.run is None:
+        elif controller.run is None:
             _set(self._plot, "")
         self._show_looked()
         self._store()
 
     def _show_progress(self) -> None:
         run = self.controller.run
-        share = 0.0 if run is None else run.share
-        words = escape(self.controller.progress())
-        _set(
-            self._bar,
-            ""
-            if run is None
-            else f'<progress max="1" value="{share:.3f}" aria-label="share tried"></progress>'
-            f'<div class="jk-echo" role="status">{words}</div>',
-        )
+        html = ""
+        if run is not None:
+            html = f'<progress max="1" value="{run.share:.3f}" aria-label="share tried"></progress>'
+            html += f'<div class="jk-echo" role="status">{escape(self.controller.progress())}</div>'
+        _set(self._bar, html)
 
     def _show_looks(self) -> None:
         letters = [one.letter for one in self.controller.found]
@@ -305,18 +300,12 @@ class SearchPanel:
             _set(self._drawn, "")
             _set(self._judged, "")
             return
-        alone = self.controller.look(letter)
-        picture = picture_of(alone.results, self.controller.stage)
+        alone, stage, before = self.controller.look(letter), self.controller.stage, self.controller.now
+        picture = picture_of(alone.results, stage)
         view, now = LayoutView(self._layout_name, picture), []
-        if self.controller.now is not None:
+        if before is not None:
             # The build as it is lies over it as a dashed line, so that what moves is seen.
-            now = [
-                Candidate(
-                    "the build now",
-                    picture_of(self.controller.now.results, self.controller.stage),
-                    *figure_style.CANDIDATES[0],
-                )
-            ]
+            now = [Candidate("the build now", picture_of(before.results, stage), *figure_style.CANDIDATES[0])]
         view.draw(picture, now, stop=alone.why if alone.verdict == "stop" else "")
         _set(self._drawn, _picture_html(view, f"Layout {letter}. "))
         self._make_it.description = f"Make {letter} the build"
@@ -327,9 +316,7 @@ class SearchPanel:
     def _ipython_display_(self) -> None:
         self._stored = (uuid.uuid4().hex, uuid.uuid4().hex)
         show_live(self.widget)
-        display(self.bundle(), raw=True, display_id=self._stored[0])
-        data, metadata = self._picture()
-        display(data, metadata=metadata, raw=True, display_id=self._stored[1])
+        self._display(display)
 
     def _store(self) -> None:
         if (
@@ -338,19 +325,17 @@ class SearchPanel:
             or (self.controller.run is not None and not self.controller.run.done)
         ):
             return
-        update_display(self.bundle(), raw=True, display_id=self._stored[0])
-        data, metadata = self._picture()
-        update_display(data, metadata=metadata, raw=True, display_id=self._stored[1])
+        self._display(update_display)
 
-    def _picture(self) -> tuple[dict, dict]:
-        return picture_bundle(self.trade) if self.controller.run is not None else NO_PICTURE
+    def _display(self, put: Callable) -> None:
+        data, metadata = picture_bundle(self.trade) if self.controller.run is not None else NO_PICTURE
+        put(self.bundle(), raw=True, display_id=self._stored[0])
+        put(data, metadata=metadata, raw=True, display_id=self._stored[1])
 
     def bundle(self) -> dict[str, str]:
         """Return what is found as plain text and as HTML, for a reader without a kernel."""
-        return {
-            "text/plain": plain(self.title, self.controller, self._refusal),
-            "text/html": stored_html(self.title, self.controller, self._refusal),
-        }
+        found = self.title, self.controller, self._refusal
+        return {"text/plain": plain(*found), "text/html": stored_html(*found)}
 
 
 def _tries(text: str) -> int:
@@ -364,72 +349,6 @@ def _picture_html(view, before: str = "") -> str:
     return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.svg()}</div>'
 
 
-def table_html(desk: SearchController) -> str:
-    """Return the best layouts as a table, one a row, the best of each column said in words."""
-    if not desk.found:
-        return ""
-    heads = "".join(f'<th scope="col">{escape(h)}</th>' for h in ("layout", "verdict", *HEADS[:-1]))
-    lines = []
-    for row in desk.rows():
-        cells = "".join(
-            f'<td class="jk-better">{escape(c)} <strong>{BEST}</strong></td>' if good else f"<td>{escape(c)}</td>"
-            for c, good in zip(row.cells[:-1], row.best, strict=False)
-        )
-        looked = " jk-looked" if row.letter == desk.looked else ""
-        where = f'<td class="jk-where" colspan="{len(HEADS)}">{escape(row.cells[-1])}</td>'
-        lines.append(
-            f'<tr class="jk-first{looked}"><th scope="row">{escape(row.letter)}</th>'
-            f"<td>{badge(row.verdict)}</td>{cells}</tr>\n"
-            f'<tr class="jk-second{looked}"><td></td>{where}</tr>\n'
-        )
-    return (
-        '<div class="jk-scroll" tabindex="0" role="region" aria-label="best layouts found"><table class="jk-compare">\n'
-        f"<thead><tr>{heads}</tr></thead>\n<tbody>{''.join(lines)}</tbody></table></div>"
-    )
-
-
-def notes_html(desk: SearchController) -> str:
-    """Return what was taken for granted, and why nothing was found."""
-    return "".join(f'<p class="jk-note">{escape(w)}</p>' for w in desk.notes())
-
-
-def asked(desk: SearchController) -> Sequence[tuple[str, str]]:
-    """Return what was asked, label and text; fields that say nothing are left out."""
-    return [
-        (f"{group}: {label}", desk.texts[name])
-        for group, fields in GROUPS
-        for name, label, _ in fields
-        if desk.texts[name]
-    ]
-
-
-def plain(title: str, desk: SearchController, refusal: str = "") -> str:
-    """Return the panel as plain text, the same for the same search."""
-    lines = [title, *(f"set  {label}: {text}" for label, text in asked(desk))]
-    if refusal:
-        lines.append(f"not searched: {refusal}")
-    if desk.progress():
-        lines.append(desk.progress())
-    for row in desk.rows():
-        cells = "; ".join(
-            f"{head} {cell}" + (f" ({BEST})" if good else "")
-            for head, cell, good in zip(HEADS, row.cells, row.best, strict=True)
-        )
-        lines.append(f"{row.letter}: {row.verdict}" + (f" ({row.why})" if row.why else "") + f". {cells}")
-    return "\n".join([*lines, *desk.notes()])
-
-
-def stored_html(title: str, desk: SearchController, refusal: str = "") -> str:
-    """Return the panel as HTML that reads well with no style and no script."""
-    parts = [f"<p><strong>{escape(title)}</strong></p>"]
-    if asked(desk):
-        parts.append("<p>" + "; ".join(f"{escape(label)}: {escape(text)}" for label, text in asked(desk)) + "</p>")
-    if refusal:
-        parts.append(f"<p><strong>not searched:</strong> {escape(refusal)}</p>")
-    parts += [f"<p>{escape(desk.progress())}</p>", table_html(desk), notes_html(desk)]
-    return "\n".join(p for p in parts if p and p != "<p></p>")
-
-
 def search_panel(build: Build, stage: str | None = None) -> SearchPanel:
     """Return the search panel of one belt stage; the first one when none is named.
 
@@ -439,15 +358,11 @@ def search_panel(build: Build, stage: str | None = None) -> SearchPanel:
         If the build has no belt stage of that name with pulleys.
     """
     belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
-    if stage is None and belts:
-        stage = belts[0]
-    if stage not in belts:
-        raise ValueError(
-            f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}"
-            if stage
-            else "this build has no belt to lay out"
-        )
-    return SearchPanel(build, stage)
+    if stage is None and not belts:
+        raise ValueError("this build has no belt to lay out")
+    if stage is not None and stage not in belts:
+        raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
+    return SearchPanel(build, stage or belts[0])
 
 
 __all__ = ["SearchPanel", "search_panel"]

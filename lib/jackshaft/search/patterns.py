@@ -1,4 +1,4 @@
-"""The ways a loop can be strung: which idlers stand in which strand, on which side, and which sizes go together."""
+"""The ways a loop can be strung: which idlers are in which strand, on which side, and which sizes go together."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ import numpy as np
 from jackshaft.chapters.capacity.analysis import service_of
 from jackshaft.chapters.capacity.rated import basic_power
 from jackshaft.chapters.grip.cases import SPRUNG
+from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.mechanics import belt_rules
 from jackshaft.results import Reader
-from jackshaft.search.problem import CENTRES, SMALL_PULLEY, NothingCanWork, Problem, Sizes
+from jackshaft.search.problem import NothingCanWork, Problem, Sizes
 from jackshaft.units import show
 
 #: A flat idler on the back of a belt that is not made to bend both ways: at least this times the smallest sheave.
@@ -37,7 +38,7 @@ class Pairs:
 class Pattern:
     """One way to string the loop; pulleys in travel order, the driver first.
 
-    ``slots`` names what stands in each place: "driver", "driven", "kept K" or "idler K". ``moves`` is the
+    ``slots`` names what is in each place: "driver", "driven", "kept K" or "idler K". ``moves`` is the
     pulley that is put where a belt that is sold fits (None where the centres are), ``free`` the placed idlers;
     ``design`` the power that the belts must be rated for, W, for each pair.
     """
@@ -57,12 +58,6 @@ class Pattern:
         """Pulleys of the loop."""
         return len(self.slots)
 
-    @property
-    def words(self) -> str:
-        """The pattern in words."""
-        side = {True: "inside", False: "outside"}
-        return ", ".join(f"{s} {side[bool(i)]}" for s, i in zip(self.slots, self.inside, strict=True))
-
 
 def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
     """Return every way to string the loop.
@@ -70,10 +65,9 @@ def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
     Raises
     ------
     NothingCanWork
-        If no pair of sizes gives the wanted speed, or no loop the wanted direction.
+        If no pair of sizes gives the required speed, or no loop the required direction.
     """
     both = {1: (True,), -1: (False,), 0: (True, False)}[problem.turns]
-    made_for_it = problem.belt.family in ("double-V", "V-ribbed")
     found: list[Pattern] = []
     for same in both:
         inside = problem.driver.inside == same
@@ -84,9 +78,7 @@ def patterns_of(problem: Problem) -> tuple[Pattern, ...]:
         for idlers in range(problem.idlers_most + 1):
             for slots in _orders(problem, idlers):
                 for sides in product((True, False), repeat=idlers):
-                    pattern = _pattern(
-                        problem, slots, sides, inside=inside, flat=flat, pairs=pairs, made_for_it=made_for_it
-                    )
+                    pattern = _pattern(problem, slots, sides, inside=inside, flat=flat, pairs=pairs)
                     if pattern is not None:
                         found.append(pattern)
     if not found:
@@ -115,16 +107,15 @@ def _orders(problem: Problem, idlers: int):
                 yield slots
 
 
-def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern | None:
+def _pattern(problem: Problem, slots, sides, *, inside: bool, flat: bool, pairs: Pairs) -> Pattern | None:
     on_inside, on_flat = [], []
     for slot in slots:
-        kind, _, k = slot.partition(" ")
-        if kind == "idler":
-            on_inside.append(sides[int(k)])
+        one = problem.pulley_at(slot)
+        if one is None:
+            on_inside.append(sides[int(slot.split()[1])])
             # On the outside only a double-V belt has a groove to run in.
-            on_flat.append(not sides[int(k)] and problem.belt.family != "double-V")
+            on_flat.append(not on_inside[-1] and problem.belt.family != "double-V")
         else:
-            one = {"driver": problem.driver, "driven": problem.driven}.get(slot) or problem.kept[int(k)]
             on_inside.append(inside if slot == "driven" else one.inside)
             on_flat.append(flat if slot == "driven" else one.flat)
     if sum(on_inside) < 2:
@@ -132,13 +123,13 @@ def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern
     driven = slots.index("driven")
     free = tuple(sorted((i for i, s in enumerate(slots) if s.startswith("idler")), key=lambda i: slots[i]))
     back = [i for i in free if not on_inside[i]]
-    if not made_for_it and any(i > driven for i in back):
+    if not problem.bends_both_ways and any(i > driven for i in back):
         return None
     sizes = []
     for i in free:
         keep = problem.idler_sizes
-        if i in back and not made_for_it:
-            keep = keep[keep >= BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min()) - 1e-9]
+        if i in back and not problem.bends_both_ways:
+            keep = keep[keep >= _least_on_back(problem) - 1e-9]
         elif not on_flat[i]:
             keep = keep[_thick_enough(problem, keep, problem.driver.measured_as)]
         if not len(keep):
@@ -159,6 +150,11 @@ def _pattern(problem, slots, sides, inside, flat, pairs, made_for_it) -> Pattern
         idlers=tuple(sizes),
         design=_design(problem, on_inside, driven, pairs),
     )
+
+
+def _least_on_back(problem: Problem) -> float:
+    """Return the smallest idler, m, that may bend a belt backwards which is not made for it."""
+    return BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min())
 
 
 def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> np.ndarray:
@@ -184,7 +180,7 @@ def _thick_enough(problem: Problem, sizes: np.ndarray, line: str) -> np.ndarray:
 
 
 def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
-    """Return the pairs of driver and driven sizes that give a wanted speed with a belt that may run so fast.
+    """Return the pairs of driver and driven sizes that give a required speed with a belt that may run so fast.
 
     Raises
     ------
@@ -196,7 +192,7 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     )
     last = problem.on_lines(problem.driven_sizes, problem.driven.measured_as, flat=flat, inside=inside)
     a, b = (k.ravel() for k in np.meshgrid(np.arange(len(first.r)), np.arange(len(last.r)), indexing="ij"))
-    driver, driven = (Sizes(*(part[k] for part in s)) for s, k in ((first, a), (last, b)))
+    driver, driven = first.at(a), last.at(b)
     system = problem.build.system
     speed = problem.speed * driver.r / driven.r * (1.0 - problem.creep)
     fast = problem.top_speed * driver.r <= problem.belt.speed_max
@@ -204,8 +200,8 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     thick &= _thick_enough(problem, driven.size, problem.driven.measured_as) | flat
     if not (fast & thick).any():
         raise NothingCanWork(
-            f"every size is too fast or too small for {problem.belt.name}: at most "
-            f"{show(problem.belt.speed_max, 'surface speed', system)}, and not far under "
+            f"every size is too fast or too small for {problem.belt.name} belts. The belt may run at "
+            f"{show(problem.belt.speed_max, 'surface speed', system)} at most, and no pulley may be far under "
             f"{show(problem.belt.min_pulley, 'length', system)}"
         )
     good = fast & thick
@@ -218,15 +214,15 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
             # a little inside the window, so that the size, rounded as it is shown, still gives it
             room = 0.01 * (high - low)
             aim = min(max(speed[k], low + room), high - room)
-            want = show(2 * driven.r[k] * speed[k] / aim, "length", system)
+            better = show(2 * driven.r[k] * speed[k] / aim, "length", system)
             raise NothingCanWork(
                 f"no pair of sizes turns the driven shaft at {show(low, 'rotation', system)} to "
-                f"{show(high, 'rotation', system)}; the nearest, {show(driver.size[k], 'length', system)} with "
+                f"{show(high, 'rotation', system)}. The nearest, {show(driver.size[k], 'length', system)} with "
                 f"{show(driven.size[k], 'length', system)}, gives {show(speed[k], 'rotation', system)}. Add a driven "
-                f"pulley of about {want} pitch diameter"
+                f"pulley of about {better} pitch diameter"
             )
         good &= right
-    driver, driven = (Sizes(*(part[good] for part in s)) for s in (driver, driven))
+    driver, driven = driver.at(good), driven.at(good)
     return Pairs(driver, driven, _rated(problem, driver, driven))
 
 
@@ -244,20 +240,22 @@ def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> np.ndarray:
 def _why_none(problem: Problem) -> str:
     if problem.turns and (problem.turns < 0) == problem.driver.inside and problem.idlers_most == 0:
         return (
-            "no direction: against the driver, the driven pulley stands outside the loop, and such a loop needs "
-            "another pulley inside it: allow at least one idler"
+            "the driven shaft cannot turn that way without an idler. The driven pulley is then outside the loop, and "
+            "the loop needs another pulley inside it. Allow at least one idler"
         )
     if problem.idlers_most == 0:
-        return f"with a {problem.takeup} the loop needs an idler to take the belt up: allow at least one"
-    if problem.belt.family not in ("double-V", "V-ribbed"):
-        least = BACK_IDLER * min(problem.driver_sizes.min(), problem.driven_sizes.min())
+        return f"with a {problem.takeup} the loop needs an idler to take the belt up. Allow at least one"
+    if not problem.bends_both_ways:
+        inside, back = (
+            show(least, "length", problem.build.system)
+            for least in (SMALL_PULLEY * problem.belt.min_pulley, _least_on_back(problem))
+        )
         return (
-            "no idler that is listed may be used: inside, "
-            f"{show(SMALL_PULLEY * problem.belt.min_pulley, 'length', problem.build.system)} or more; on the back of a "
-            f"{problem.belt.name} belt, {show(least, 'length', problem.build.system)} or more. "
+            f"no idler size that is listed may be used. An idler inside the loop must be {inside} or more, and one on "
+            f"the back of a {problem.belt.name} belt {back} or more. "
             f"{belt_rules.back_bend(problem.belt).why.capitalize()}"
         )
-    return "no idler that is listed is large enough for the section"
+    return "no idler size that is listed is large enough for the section"
 
 
-__all__ = ["BACK_IDLER", "CENTRES", "Pairs", "Pattern", "pairs_of", "patterns_of"]
+__all__ = ["BACK_IDLER", "Pairs", "Pattern", "pairs_of", "patterns_of"]

@@ -1,36 +1,46 @@
-"""Where the tries stand: evenly spread over any number of choices, the same ones every time."""
+"""Where the pulleys of the tried layouts are: spread evenly over zone and sizes, on a grid, or round good ones."""
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 import numpy as np
 
+from jackshaft.mechanics import path, twopulley
+from jackshaft.search.fields import AT
+from jackshaft.search.patterns import Pattern
+from jackshaft.search.problem import CENTRES, Problem
+from jackshaft.units import INCH
 
-def spread_si(first: int, count: int, choices: int) -> np.ndarray:
-    """Give points that fill a cube evenly, without chance and without memory of those before.
+#: Part of the zone's width within which places near good ones are tried.
+NEAR = 0.125
+#: Without a take-up a belt must fit as the loop is drawn, within this, m.
+AS_DRAWN = 1e-3
+#: What a tape is read to, m.
+MARKS = {"inch": INCH / 16, "metric": 1e-3}
+
+
+def spread_of(choices: int):
+    """Return a source of points that fill a cube evenly, without chance: ``.random(count)``, shape (count, choices).
 
     Parameters
     ----------
-    first : int
-        Number of the first point.
-    count : int
-        How many.
     choices : int
         Edges of the cube.
 
     Returns
     -------
-    array, shape (choices, count)
-        Between 0 and 1 (plain numbers).
+    scipy.stats.qmc.Sobol
+        Behind its first point, which is a corner of the cube.
 
     Source
     ------
-    from memory, additive recurrence with powers of the root of x^(d+1) = x + 1
+    own-derivation, by definition of a low-discrepancy sequence; the points are SciPy's
     """
-    from scipy.optimize import brentq
+    # SciPy's statistics take half a second to import, and few who open a page search
+    from scipy.stats import qmc
 
-    root = brentq(lambda x: x ** (choices + 1) - x - 1.0, 1.0, 2.0, xtol=1e-15, rtol=1e-15)
-    step = root ** -np.arange(1.0, choices + 1.0)
-    return np.modf(0.5 + (np.arange(first, first + count) + 1.0) * step[:, None])[0]
+    return qmc.Sobol(choices, scramble=False).fast_forward(1)
 
 
 def grid_si(first: int, count: int, sizes: tuple[int, ...]) -> np.ndarray:
@@ -56,3 +66,128 @@ def grid_si(first: int, count: int, sizes: tuple[int, ...]) -> np.ndarray:
     """
     parts = np.unravel_index(np.arange(first, first + count), sizes)
     return np.stack([(p + 0.5) / n for p, n in zip(parts, sizes, strict=True)])
+
+
+class Loops(NamedTuple):
+    """Layouts on the last axis: where their pulleys are, radii to cord and rim, and the sizes picked."""
+
+    x: np.ndarray
+    y: np.ndarray
+    r: np.ndarray
+    rim: np.ndarray
+    picked: np.ndarray
+
+    def at(self, which: np.ndarray) -> Loops:
+        """Some of them."""
+        return Loops(*(a[..., which] for a in self))
+
+
+class Places:
+    """The layouts of one pattern that are tried, one after the other.
+
+    Parameters
+    ----------
+    problem : Problem
+        What is searched.
+    pattern : Pattern
+        How the loop is strung.
+    grid : float or None
+        Try a full grid with this spacing, m, instead of spread places.
+    """
+
+    def __init__(self, problem: Problem, pattern: Pattern, grid: float | None = None):
+        self.problem, self.pattern = problem, pattern
+        left, right, low, high = problem.zone
+        self.edges = [(left, right), (low, high)] * len(pattern.free)
+        self.picks = [len(pattern.pairs), *(len(s.r) for s in pattern.idlers)]
+        self.mark = MARKS[problem.build.system]
+        self.parts: tuple[int, ...] | None = None
+        if pattern.moves is None:
+            self.parts = (len(pattern.pairs), len(problem.stock.length))
+        elif grid is not None:
+            self.parts = (*self.picks, *(max(1, round((b - a) / grid)) for a, b in self.edges))
+        else:
+            self._points, self._near_points = (
+                spread_of(len(self.picks) + len(self.edges)),
+                spread_of(len(self.edges) + 1),
+            )
+
+    @property
+    def whole(self) -> int | None:
+        """How many layouts there are in all; None where places can be spread without end."""
+        return None if self.parts is None else int(np.prod(self.parts))
+
+    def some(self, first: int, count: int) -> Loops:
+        """Return the next ``count`` layouts; of a grid those from number ``first`` on."""
+        many = len(self.picks)
+        u = self._points.random(count).T if self.parts is None else grid_si(first, count, self.parts)
+        return self._fill(u[many:], (u[:many] * np.array(self.picks)[:, None]).astype(np.intp))
+
+    def near(self, count: int, around: np.ndarray) -> Loops:
+        """Return layouts round stored ones with their sizes, from an eighth of the zone down to nothing."""
+        s = self.pattern
+        u = self._near_points.random(count).T
+        row = around[np.arange(count) % len(around)].T
+
+        def off(sizes, name: str) -> np.ndarray:
+            return np.abs(sizes.size[:, None] - row[AT[name]])
+
+        picked = [np.argmin(off(s.pairs.driver, "driver") + off(s.pairs.driven, "driven"), axis=0)]
+        picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
+        reach = NEAR * np.square(u[-1])
+        for k, (low, high) in enumerate(self.edges):
+            here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
+            u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
+        return self._fill(u[:-1], np.stack(picked))
+
+    def on_centres(self, first: int, count: int) -> tuple[Loops, np.ndarray, np.ndarray]:
+        """Two pulleys: each pair of sizes with each belt, the driven shaft where the belt puts it.
+
+        Also returns the belt's number in the stock, and by how much it is too long (short: negative), m; both (count,).
+        """
+        p, s = self.problem, self.pattern
+        pair, target = np.unravel_index(np.arange(first, first + count), self.parts)
+        loops = self._fill(np.zeros((0, count)), pair[None])
+        along = np.array([p.driven.x - p.driver.x, p.driven.y - p.driver.y])
+        now = float(np.hypot(*along))
+        along = along / now
+        low, high = (now - p.travel[0], now + p.travel[1]) if p.takeup in CENTRES else (now, now)
+        shortest, longest = (
+            path.path_si(*(np.array([0.0, c * q])[None] for q in along), loops.r.T, s.inside, p.ccw).length
+            for c in (low, high)
+        )
+        belt = p.stock.length[target]
+        slack = AS_DRAWN if low == high else 0.0
+        over = np.where(belt < shortest - slack, belt - shortest, np.where(belt > longest + slack, belt - longest, 0.0))
+        centres = np.full(count, now)
+        if low != high:
+            there = twopulley.centre_distance.si(belt, first=2 * loops.r[0], second=2 * loops.r[1])
+            centres = np.where((over == 0.0) & np.isfinite(there), there, now)
+        loops.x[s.driven], loops.y[s.driven] = p.driver.x + centres * along[0], p.driver.y + centres * along[1]
+        return loops, target, over
+
+    def _fill(self, u: np.ndarray, picked: np.ndarray) -> Loops:
+        """Return layouts with their idlers at ``u``, shares of the zone, and the sizes ``picked``."""
+        p, s = self.problem, self.pattern
+        x, y, r, rim = (np.empty((s.count, picked.shape[1])) for _ in range(4))
+        for i, slot in enumerate(s.slots):
+            one = p.pulley_at(slot)
+            if one is None:
+                k = int(slot.split()[1])
+                sizes, at = s.idlers[k], picked[1 + k]
+                for n, (a, (low, high)) in enumerate(zip((x, y), self.edges[:2], strict=True)):
+                    np.multiply(u[2 * k + n], high - low, out=a[i])
+                    a[i] += low
+                    if i != s.moves:
+                        # An idler that is not moved to fit the belt is drilled for, so it is on a tape's mark.
+                        np.round(a[i] / self.mark, out=a[i])
+                        a[i] *= self.mark
+            else:
+                x[i], y[i] = one.x, one.y
+                sizes, at = {"driver": s.pairs.driver, "driven": s.pairs.driven}.get(slot), picked[0]
+                if sizes is None:
+                    sizes = p.on_lines(np.array([one.size]), one.measured_as, flat=one.flat, inside=one.inside)
+                    at = np.zeros_like(picked[0])
+            np.take(sizes.r, at, out=r[i])
+            np.take(sizes.rim, at, out=rim[i])
+        return Loops(x, y, r, rim, picked)

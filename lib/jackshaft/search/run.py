@@ -8,26 +8,15 @@ from collections.abc import Callable
 import numpy as np
 
 from jackshaft.mechanics import path
-from jackshaft.search.engine import (
-    CHUNK,
-    FIELDS,
-    GRIP,
-    NEEDS,
-    POWER,
-    RATE,
-    ROOM,
-    ROUND,
-    STOCK,
-    ZONE,
-    Chunk,
-)
+from jackshaft.search.engine import CHUNK, Chunk
+from jackshaft.search.fields import FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front
 from jackshaft.search.patterns import patterns_of
 from jackshaft.search.problem import Problem
 from jackshaft.units import show
 
-#: What is weighed: words, stored field (or None where it is made), and the width of a bin as a share.
-AIMS = (("grip margin", 0.01), ("hub load", 0.01), ("belts", 0.01), ("size", 0.01), ("parts to buy", 0.01))
+#: Width of a bin of each of the five aims, as a share: layouts nearer than that count as one.
+STEPS = (0.01,) * 5
 
 
 def aims_of(rows: np.ndarray) -> np.ndarray:
@@ -83,7 +72,7 @@ class Run:
         tries: int = 200_000,
         *,
         grid: float | None = None,
-        steps=None,
+        steps=STEPS,
         chunk: int = CHUNK,
         refine: bool = True,
     ):
@@ -91,14 +80,15 @@ class Run:
         self.patterns = patterns_of(problem)
         #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
         self.rated = bool(np.isfinite(np.concatenate([p.pairs.rated for p in self.patterns])).all())
-        self.front = Front(len(FIELDS), [w for _, w in AIMS] if steps is None else steps)
+        self.front = Front(len(FIELDS), steps)
         self.tried, self.held, self.stopped = 0, 0, False
-        self.fell, self.near = np.zeros(len(NEEDS), np.int64), np.full(len(NEEDS), np.inf)
+        self.fell, self.near = np.zeros(len(FAILS), np.int64), np.full(len(FAILS), np.inf)
         self.reasons = np.zeros(8, np.int64)
-        self._chunks = [Chunk(problem, p, k, grid=grid, chunk=chunk) for k, p in enumerate(self.patterns)]
-        wholes = [c.whole for c in self._chunks]
-        if None not in wholes:
-            self.tries = min(self.tries, sum(wholes))
+        self._chunks = [Chunk(problem, p, k, grid=grid) for k, p in enumerate(self.patterns)]
+        #: How many layouts each pattern has; None where places can be spread without end.
+        self._wholes = [c.places.whole for c in self._chunks]
+        if None not in self._wholes:
+            self.tries = min(self.tries, sum(self._wholes))
         self._at = [0] * len(self._chunks)
         self._open = list(range(len(self._chunks)))
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
@@ -160,9 +150,8 @@ class Run:
 
     def _one(self) -> None:
         k = self._open.pop(0)
-        chunk, first = self._chunks[k], self._at[k]
-        left = self.tries - self.tried if chunk.whole is None else min(self.tries - self.tried, chunk.whole - first)
-        count = min(self._size, left)
+        chunk, first, whole = self._chunks[k], self._at[k], self._wholes[k]
+        count = min(self._size, self.tries - self.tried, *(() if whole is None else (whole - first,)))
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
@@ -175,12 +164,12 @@ class Run:
         self.reasons += found.reasons
         self.front.add(aims_of(found.rows), found.rows)
         self._at[k] += count
-        if chunk.whole is None or self._at[k] < chunk.whole:
+        if whole is None or self._at[k] < whole:
             self._open.append(k)
 
     def _around(self, k: int) -> np.ndarray | None:
         """Rows of a pattern that are kept, to look round them: in every other turn once a third is tried."""
-        if self._chunks[k].whole is not None or 3 * self.tried < self.tries or self._at[k] // self._size % 2:
+        if self._wholes[k] is not None or 3 * self.tried < self.tries or self._at[k] // self._size % 2:
             return None
         rows = self.front.rows[self.front.rows[:, 0] == k]
         return rows if len(rows) else None
@@ -188,36 +177,36 @@ class Run:
     # -- in words ------------------------------------------------------------------------------------
 
     def why_nothing(self) -> str:
-        """Say which requirement stands most in the way and what would help; empty where something was found."""
+        """Say which requirement is most in the way and what would help; empty where something was found."""
         if len(self.front) or not self.tried:
             return ""
         order = np.argsort(-self.fell, kind="stable")
-        parts = [f"{100 * self.fell[k] / self.tried:.0f} % fail at '{NEEDS[k]}'" for k in order if self.fell[k]]
-        words = f"Of {self.tried} layouts tried none holds: {'; '.join(parts[:3])}."
+        parts = [f"{FAILS[k]} ({100 * self.fell[k] / self.tried:.0f} %)" for k in order if self.fell[k]]
+        words = f"None of the {self.tried} layouts tried meets every requirement: {'; '.join(parts[:3])}."
         if self.fell[ROUND] == self.tried:
             code = int(np.argmax(np.where(np.arange(8) > 0, self.reasons, -1)))
             return (
-                f"{words} Mostly {path.REASONS.get(code, 'an impossible place')}: widen the zone for idlers, or allow "
-                "another side or one more idler."
+                f"{words} The usual reason: {path.REASONS[code]}. Widen the zone for idlers, or allow another side or "
+                "one more idler."
             )
-        cures = self._cures()
-        return words + (
-            f" The smallest change that would help: {cures}."
-            if cures
-            else " No single change helps: widen the zone for idlers, allow more sizes or one more idler."
-        )
+        if cures := self._cures():
+            return f"{words} The smallest change that would help: {cures}."
+        return f"{words} No single change helps. Widen the zone for idlers, or allow more sizes or one more idler."
 
     def _cures(self) -> str:
-        p, system = self.problem, self.problem.build.system
-        found = []
+        p, found = self.problem, []
+
+        def length(si: float) -> str:
+            return show(float(si), "length", p.build.system, digits=3)
+
         if np.isfinite(self.near[STOCK]) and self.near[STOCK] > 0:
-            found.append(f"a belt or a take-up that gives {_length(self.near[STOCK], system)} more of belt length")
+            found.append(f"a belt or a take-up that gives {length(self.near[STOCK])} more of belt length")
         if np.isfinite(self.near[ZONE]):
-            found.append(f"a zone that reaches {_length(self.near[ZONE], system)} farther")
+            found.append(f"a zone that reaches {length(self.near[ZONE])} farther")
         if np.isfinite(self.near[ROOM]):
             room = p.clearance_least - self.near[ROOM]
             if room > 0:
-                found.append(f"a clearance of {_length(room, system)} instead of {_length(p.clearance_least, system)}")
+                found.append(f"a clearance of {length(room)} instead of {length(p.clearance_least)}")
         if np.isfinite(self.near[RATE]):
             found.append("another pivot for the arm")
         if np.isfinite(self.near[GRIP]):
@@ -232,8 +221,4 @@ class Run:
         return "; or ".join(found)
 
 
-def _length(si: float, system: str) -> str:
-    return show(float(si), "length", system, digits=3)
-
-
-__all__ = ["AIMS", "Run", "aims_of"]
+__all__ = ["Run", "aims_of"]

@@ -1,0 +1,184 @@
+"""What layouts that a belt fits are worth: clearance, take-up, grip, hub load, rated power, room and parts to buy."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.capacity.rated import FLAT_RIM
+from jackshaft.chapters.grip.cases import SPRUNG
+from jackshaft.chapters.layout.data import Body
+from jackshaft.mechanics import clearance, grip, path, rating
+from jackshaft.search.fields import AT, FIELDS
+from jackshaft.search.patterns import Pattern
+from jackshaft.search.places import Loops
+from jackshaft.search.problem import Problem, same_belt
+
+
+class Fitted(NamedTuple):
+    """Layouts with the number of their belt in the stock, and their paths; ``found`` has them on the first axis."""
+
+    loops: Loops
+    target: np.ndarray
+    found: path.Path
+
+    def at(self, which: np.ndarray) -> Fitted:
+        """Some of them."""
+        return Fitted(self.loops.at(which), self.target[which], path.Path(*(a[which] for a in self.found)))
+
+
+class Held(NamedTuple):
+    """One number of belts: margin at the bad end, rated power W, and what the grip was solved from."""
+
+    belts: int
+    margin_bad: np.ndarray
+    power: np.ndarray
+    pulls: np.ndarray
+    likely: np.ndarray
+    hold: grip.Hold
+    centrifugal: np.ndarray
+    net: np.ndarray
+
+    def at(self, which: np.ndarray) -> Held:
+        """Some of the layouts."""
+        weights, total, at_rest = self.hold
+        return self._replace(
+            margin_bad=self.margin_bad[which],
+            power=self.power[which],
+            pulls=self.pulls[which],
+            hold=grip.Hold(
+                weights if weights.ndim == 1 else weights[which], total if total.ndim == 0 else total[which], at_rest
+            ),
+            centrifugal=self.centrifugal[which],
+            net=self.net[which],
+        )
+
+
+def gap_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
+    """Return the least gap round the belt, m; 0 where strands cross, inf where nothing is near."""
+    (x, y, r, rim, _), found = fitted.loops, fitted.found
+    ends = path.tangents_si(x.T, y.T, r.T, found)
+    back = problem.belt.cord_depth
+    thick = {"inner": problem.belt.height - back, "outer": back}
+    gap = np.full(x.shape[1], np.inf)
+    if pattern.count > 2:
+        discs = x.T, y.T, rim.T
+        gap = clearance.strand_pulley_gaps_si(ends[:2], found, discs, problem.ccw, **thick, table=False).least
+        for i in range(pattern.count):
+            for j in range(i):
+                dx, dy = x[i] - x[j], y[i] - y[j]
+                np.minimum(gap, np.sqrt(dx * dx + dy * dy) - rim[i] - rim[j] - 2 * back, out=gap)
+        gap[clearance.strands_cross_si(*ends, found, r.T)] = 0.0
+    for body in problem.bodies:
+        if body.radius is not None:
+            discs = [np.array([v]) for v in (body.x, body.y, body.radius)]
+            strands = clearance.strand_circle_gaps_si(ends[:2], found, discs, problem.ccw, **thick)[..., 0]
+        else:
+            strands = clearance.strand_polygon_gaps_si(
+                *ends, body.corners[:, 0], body.corners[:, 1], thick=max(thick.values())
+            )
+        np.minimum(gap, strands.min(axis=1), out=gap)
+        for i in pattern.free:
+            np.minimum(gap, _from_body(body, x[i], y[i]) - rim[i] - back, out=gap)
+    return gap
+
+
+def _from_body(body: Body, x: np.ndarray, y: np.ndarray) -> np.ndarray:
+    if body.radius is not None:
+        return np.hypot(x - body.x, y - body.y) - body.radius
+    half = np.abs(body.corners - (body.x, body.y)).max(axis=0)
+    return np.hypot(np.maximum(np.abs(x - body.x) - half[0], 0.0), np.maximum(np.abs(y - body.y) - half[1], 0.0))
+
+
+def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | None:
+    """Return the belt taken up by a metre of the arm's travel; None where there is no arm."""
+    i, found = pattern.moves, fitted.found
+    if problem.pivot is None or i is None:
+        return None
+    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
+    sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.abs(sy * ax - sx * ay) / np.hypot(ax, ay)
+
+
+def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
+    """Return grip, hub load and rated power for 1, 2, ... belts."""
+    p, s, found, r = problem, pattern, fitted.found, fitted.loops.r
+    speed = p.speed * r[0]
+    pulls = np.zeros((len(speed), s.count))
+    pulls[:, s.driven] = p.power / speed
+    pulls[:, 0] = -pulls[:, s.driven]
+    likely, bad = (np.where(s.flat, p.grips[1][k], p.grips[0][k]) for k in (0, 1))
+    # The arc factor that counts is the lesser of the two pulleys with power; on a flat rim it is a flat's.
+    arcs = [
+        1.25 * (1.0 - np.exp(-FLAT_RIM * found.wrap[:, i])) if s.flat[i] else rating.arc_factor.si(found.wrap[:, i])
+        for i in (0, s.driven)
+    ]
+    one = s.pairs.rated[fitted.loops.picked[0]] * np.minimum(*arcs) * p.length_factors[fitted.target]
+    held = []
+    for belts in range(1, p.belts_most + 1):
+        centrifugal = p.belt.mass * belts * speed * speed
+        if p.takeup in SPRUNG:
+            hold = grip.held_strand_si(s.count, s.moves, p.tension)
+        else:
+            hold = grip.fixed_centres_si(found.span, found.wrap, r.T, p.tension * belts, centrifugal)
+        at_bad = grip.grip_si(pulls, found.wrap, bad, hold, centrifugal)
+        held.append(
+            Held(
+                belts=belts,
+                margin_bad=at_bad.least,
+                power=one * belts,
+                pulls=pulls,
+                likely=likely,
+                hold=hold,
+                centrifugal=centrifugal,
+                net=at_bad.net,
+            )
+        )
+    return held
+
+
+def rows_of(
+    problem: Problem, pattern: Pattern, fitted: Fitted, held: Held, *, number: int, gap: np.ndarray
+) -> np.ndarray:
+    """Return what is stored of layouts with one number of belts, shape (m, len(FIELDS))."""
+    s, (x, y, _, rim, picked), found = pattern, fitted.loops, fitted.found
+    edge = rim + problem.belt.cord_depth
+    wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
+    sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
+    sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]
+    values = {
+        "pattern": number,
+        "driver": sizes[0],
+        "driven": sizes[1],
+        "belts": held.belts,
+        "stock": fitted.target,
+        "length": found.length,
+        "margin": grip.grip_si(held.pulls, found.wrap, held.likely, held.hold, held.centrifugal).least,
+        "margin_bad": held.margin_bad,
+        "hub": grip.hub_si(held.net, found.ux, found.uy).size.max(axis=1),
+        "wide": wide,
+        "high": high,
+        "gap": gap,
+        "bought": _bought(problem, np.stack(sizes), fitted.target, held.belts),
+        "power": held.power,
+    }
+    for k, i in enumerate(s.free):
+        values |= {f"size{k}": sizes[2 + k], f"x{k}": x[i], f"y{k}": y[i]}
+    if s.moves is None:
+        values["centres"] = np.hypot(x[s.driven] - x[0], y[s.driven] - y[0])
+    rows = np.full((len(gap), len(FIELDS)), np.nan)
+    for name, value in values.items():
+        rows[:, AT[name]] = value
+    return rows
+
+
+def _bought(problem: Problem, sizes: np.ndarray, target: np.ndarray, belts: int) -> np.ndarray:
+    """Count what must be bought: pulleys that are not on hand, and belts."""
+    there = np.zeros(sizes.shape[1])
+    for size, number in problem.on_hand:
+        there += np.minimum((np.abs(sizes - size) < 1e-5).sum(axis=0), number)
+    mine = np.array([same_belt(d, problem.own_belt) for d in problem.stock.designation])
+    have = int(problem.build.get(f"{problem.at}.belts") or 1)
+    return len(sizes) - there + np.where(mine[target], max(0, belts - have), belts)

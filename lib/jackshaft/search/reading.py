@@ -1,0 +1,312 @@
+"""Reading from a build what a search needs: pulleys and sizes, speeds and direction, zone and bodies."""
+
+from __future__ import annotations
+
+from collections import Counter
+from types import SimpleNamespace
+
+import numpy as np
+
+from jackshaft.buildfile import Build
+from jackshaft.chapters.capacity.rated import length_factor
+from jackshaft.chapters.grip.cases import friction_of
+from jackshaft.chapters.layout.checks import LEAST_GAP
+from jackshaft.chapters.layout.data import Body
+from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.stages import default as usual
+from jackshaft.chapters.ratio.stages import turn_of
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.parts.belt_stage import standard_of
+from jackshaft.results import Reader, Unknown, label, work_up
+from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
+from jackshaft.search.sizes import distinct, read_sizes
+
+IDLERS_MOST = 2
+
+
+def problem_of(build: Build, stage: str) -> Problem:
+    """Read from a build what its search needs.
+
+    Parameters
+    ----------
+    build : Build
+        The build; the keys ``stage[...].search`` say what may vary.
+    stage : str
+        A belt stage.
+
+    Raises
+    ------
+    NothingCanWork
+        With the keys that are not known, or the requirement that nothing can meet.
+    SizesError
+        If a list of sizes cannot be read.
+    """
+    try:
+        return _problem(build, Reader(build), stage)
+    except Unknown as unknown:
+        keys = dict.fromkeys(unknown.keys)
+        raise NothingCanWork("not known yet: " + "; ".join(f"{label(k)} [{k}]" for k in keys)) from None
+
+
+def _problem(build: Build, reader: Reader, stage: str) -> Problem:
+    at = f"stage[{stage}]"
+    if reader.get(f"{at}.kind") not in ("belt", None) or stage not in reader.names("stage"):
+        raise NothingCanWork(f"'{stage}' is not a belt stage of this build")
+    if reader.get(f"{at}.crossed"):
+        raise NothingCanWork("a crossed belt runs on two pulleys without idlers, so there is nothing to place")
+    reader.require(*(f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to")))
+    belt = belt_lengths.section(reader.get(f"{at}.section"), standard_of(reader, at))
+    stock = _stock(reader, at, belt)
+    driver, driven, idlers, toward = read_pulleys(reader, at)
+    kind = reader.get(f"{at}.takeup.kind")
+    tension = reader.si(f"{at}.{tension_field(kind)}")
+    if tension is None:
+        reader.note_missing(f"{at}.{tension_field(kind)}")
+    if reader.missing:
+        raise Unknown(*reader.missing)
+    ratio = work_up(build, ("ratio",)).chapters["ratio"].data
+    running, notes = _running(reader, at, ratio)
+    kept = _kept(reader, at, idlers, kind)
+    free = [p.name for p in idlers if p not in kept]
+    turns, more = _turns(reader, at, ratio, driver=driver, driven=driven)
+    if reader.get(f"{at}.takeup.slot_x") is not None:
+        notes.append("A layout that is found has no slot for its take-up. Write into the build where the new one ends.")
+    sizes = _sizes(reader, at, driver, driven, idlers=idlers, kept=kept)
+    zone, zone_known = _zone(reader, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
+    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
+    most = reader.get(f"{at}.search.idlers_most")
+    turn = ratio.shaft(reader.get(f"{at}.from")).turn
+    names = reader.names(f"{at}.pulley")
+    # idlers that the belt meets on its way from the driver to the driven pulley
+    slack = (names.index(driven.name) - names.index(driver.name)) % len(names) - 1
+    return Problem(
+        build=build,
+        stage=stage,
+        driver=driver,
+        driven=driven,
+        kept=kept,
+        after=tuple(int(idlers.index(p) >= slack) for p in kept),
+        names=_names(free, reader.get(f"{at}.takeup.idler"), idlers),
+        idlers_most=min(IDLERS_MOST, len(free)) if most is None else int(most),
+        takeup=str(kind or "fixed idler"),
+        pivot=None if None in pivot else pivot,
+        toward=toward,
+        travel=(reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
+        bodies=_bodies(reader, at),
+        zone=zone,
+        zone_known=zone_known,
+        belt=belt,
+        stock=stock,
+        own_belt=str(reader.get(f"{at}.marked") or ""),
+        belts_most=int(reader.get(f"{at}.search.belts_most") or max(2, reader.get(f"{at}.belts") or 1)),
+        turns=turns,
+        ccw=(turn > 0) == driver.inside if turn else True,
+        tension=float(tension),
+        grips=_grips(reader, stage, driven.name),
+        length_factors=_length_factors(belt, stock),
+        margin_least=reader.si(f"{at}.search.margin_least", 1.0),
+        clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
+        notes=(*notes, *more),
+        **running,
+        **sizes,
+    )
+
+
+# -- belt and pulleys ----------------------------------------------------------------------------
+
+
+def _stock(reader: Reader, at: str, belt: belt_lengths.Section) -> belt_lengths.Stock:
+    """Return the lengths that are sold, and among them the belt that is on or bought."""
+    try:
+        stock = belt_lengths.stock(belt, "pitch")
+    except belt_lengths.SectionError as error:
+        raise NothingCanWork(f"{error}; the search chooses among lengths that are sold") from None
+    marked, length, line = (reader.get(f"{at}.marked"), reader.si(f"{at}.length"), reader.get(f"{at}.length_is"))
+    if not marked or any(same_belt(marked, d) for d in stock.designation):
+        return stock
+    try:
+        if length is not None and line is not None:
+            pitch = belt_lengths.convert(length, belt, have=line, want="pitch")
+        else:
+            own, read = belt_lengths.marked(marked, line=line, system=belt.system)
+            pitch = belt_lengths.convert(read.length, own, have=read.line, want="pitch")
+    except belt_lengths.SectionError as error:
+        raise NothingCanWork(f"{at}.marked: {error}") from None
+    order = np.argsort([*stock.length, float(pitch)], kind="stable")
+    names, known, unsure = [*stock.designation, marked], [*stock.known, "the build"], np.array([np.nan])
+    return belt_lengths.Stock(
+        designation=tuple(names[k] for k in order),
+        length=np.append(stock.length, float(pitch))[order],
+        plus=np.append(stock.plus, unsure)[order],
+        minus=np.append(stock.minus, unsure)[order],
+        known=tuple(known[k] for k in order),
+    )
+
+
+def _length_factors(belt: belt_lengths.Section, stock: belt_lengths.Stock) -> np.ndarray:
+    """Return the length factor of each stock length, as the capacity page takes it: by the datum line."""
+    offsets = belt_lengths.line_offsets(belt)
+    datum = belt_lengths.convert(stock.length, belt, have="pitch", want="datum") if "datum" in offsets else stock.length
+    return np.array([length_factor(belt.name, float(v))[0] for v in datum])
+
+
+def _grips(reader: Reader, stage: str, driven: str) -> tuple[tuple[float, float], ...]:
+    """Return the friction of a groove and of a flat, each likely and at the bad end, as the tension page takes it."""
+    materials = (None, reader.get(f"stage[{stage}].pulley[{driven}].material"))
+    pulleys = SimpleNamespace(flat=np.array([False, True]), materials=materials)
+    found = friction_of(reader, SimpleNamespace(name=stage, pulleys=pulleys))
+    return tuple((float(likely), float(bad)) for likely, bad in zip(found.likely, found.bad, strict=True))
+
+
+def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley, ...], float | None]:
+    """Return driver, driven, idlers in travel order behind the driver, and the direction of the centres.
+
+    The direction is None where both shafts have x and y. What is missing is noted.
+    """
+    found = {}
+    for name in reader.names(f"{at}.pulley"):
+        here = f"{at}.pulley[{name}]"
+        spot = reader.si(f"{here}.x"), reader.si(f"{here}.y")
+        # one of x and y alone is no place yet
+        x, y = (np.nan, np.nan) if None in spot else spot
+        found[name] = Pulley(
+            name=name,
+            x=x,
+            y=y,
+            size=reader.si(f"{here}.diameter"),
+            measured_as=reader.get(f"{here}.measured_as") or "pitch",
+            inside=(reader.get(f"{here}.side") or "inside") == "inside",
+            flat=reader.get(f"{here}.surface") == "flat",
+        )
+    first, last, toward = reader.get(f"{at}.driver"), reader.get(f"{at}.driven"), None
+    if np.isnan([found[first].x, found[last].x]).any():
+        centres, toward = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward", 0.0)
+        if len(found) != 2:
+            spots = [f"{at}.pulley[{n}].{c}" for n in (first, last) for c in "xy"]
+            reader.note_missing(*(key for key in spots if reader.get(key) is None))
+        elif centres is None:
+            reader.note_missing(f"{at}.centres")
+        centres = centres or np.nan
+        found[first] = found[first]._replace(x=0.0, y=0.0)
+        found[last] = found[last]._replace(x=centres * np.cos(toward), y=centres * np.sin(toward))
+    order = list(found)
+    start = order.index(first)
+    turned = order[start:] + order[:start]
+    return found[first], found[last], tuple(found[n] for n in turned if n not in (first, last)), toward
+
+
+def _kept(reader: Reader, at: str, idlers: tuple[Pulley, ...], kind: str | None) -> tuple[Pulley, ...]:
+    """Return the idlers that stay where they are."""
+    named = [n.strip() for n in str(reader.get(f"{at}.search.idlers_kept") or "").split(",") if n.strip()]
+    there = [p.name for p in idlers]
+    if strange := [n for n in named if n not in there]:
+        raise NothingCanWork(f"no idler is called '{strange[0]}'; there is {', '.join(there) or 'none'}")
+    takeup = reader.get(f"{at}.takeup.idler")
+    if takeup in named and kind not in CENTRES:
+        raise NothingCanWork(f"'{takeup}' takes the belt up: it moves with each belt, so it cannot stay where it is")
+    kept = tuple(p for p in idlers if p.name in named)
+    if kept:
+        reader.require(*(f"{at}.pulley[{p.name}].{k}" for p in kept for k in ("x", "y", "diameter")))
+    return kept
+
+
+def _names(free: list[str], takeup: str | None, idlers: tuple[Pulley, ...]) -> tuple[str, ...]:
+    """Return names for the placed idlers, the one that takes up first."""
+    mine = sorted(free, key=lambda n: n != takeup)
+    taken = {p.name for p in idlers}
+    new = (n for n in (f"idler {k}" for k in range(1, 99)) if n not in taken)
+    return tuple(mine + [next(new) for _ in range(IDLERS_MOST)])[: max(IDLERS_MOST, len(mine))]
+
+
+def _sizes(reader: Reader, at: str, driver: Pulley, driven: Pulley, *, idlers, kept) -> dict:
+    """Return the sizes to try of each kind of pulley, and those that need not be bought with their count."""
+    listed = {
+        k: read_sizes(str(reader.get(f"{at}.search.{k}") or ""), reader.system)
+        for k in ("driver_sizes", "driven_sizes", "idler_sizes", "sizes_on_hand")
+    }
+    for key, one in (("driver_sizes", driver), ("driven_sizes", driven)):
+        if not len(listed[key]):
+            if one.size is None:
+                raise Unknown(f"{at}.search.{key}", f"{at}.pulley[{one.name}].diameter")
+            listed[key] = np.array([one.size])
+    there = [p for p in (driver, driven, *idlers) if p.size is not None]
+    if not len(listed["idler_sizes"]):
+        listed["idler_sizes"] = [p.size for p in there if p in idlers] or [min(p.size for p in there)]
+    on_hand = listed.pop("sizes_on_hand")
+    on_hand = on_hand if len(on_hand) else [p.size for p in there if p not in kept]
+    counted = Counter(round(float(s), 6) for s in on_hand)
+    return {k: distinct(v) for k, v in listed.items()} | {"on_hand": tuple(sorted(counted.items()))}
+
+
+# -- speeds and direction ------------------------------------------------------------------------
+
+
+def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, list[str]]:
+    """Return driver speed, top speed, power, the driven shaft's window and creep; and what is to be noted."""
+    first = ratio.shaft(reader.get(f"{at}.from")) if ratio else None
+    found = {"engine.work_speed": first and first.work, "work.power": first and first.power}
+    if missing := [k for k, v in found.items() if not v]:
+        more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
+        raise Unknown(*(more or missing))
+    last, work = ratio.shaft(reader.get(f"{at}.to")), ratio.shaft(ratio.work_shaft) if ratio.work_shaft else None
+    window, notes = None, []
+    if ratio.band is None:
+        notes.append("The speed that the work needs is not known, so every pair of pulley sizes is tried.")
+    elif last is None or work is None or not last.work or not work.work:
+        notes.append("The ratio from this stage to the work is not known, so every pair of pulley sizes is tried.")
+    else:
+        window = tuple(speed * last.work / work.work for speed in ratio.band)
+    try:
+        creep = usual("creep and slip", at, reader, "creep")
+    except Unknown:
+        creep = 0.0
+    top = first.work if first.full is None else first.full
+    return {"speed": first.work, "top_speed": top, "power": first.power, "window": window, "creep": creep}, notes
+
+
+def _turns(reader: Reader, at: str, ratio: RatioData, *, driver: Pulley, driven: Pulley) -> tuple[int, list[str]]:
+    """Return how the driven shaft shall turn against the driver: as asked, else as the work needs, else as it is."""
+    asked = reader.get(f"{at}.search.direction")
+    if asked is not None:
+        return {"same as the driver": 1, "against the driver": -1, "either": 0}[asked], []
+    now = 1 if driver.inside == driven.inside else -1
+    work, wanted = ratio.shaft(ratio.work_shaft) if ratio.work_shaft else None, turn_of(reader, "work")
+    if not wanted or work is None or not work.turn:
+        return now, ["The direction that the work needs is not known, so the driven shaft keeps its present direction."]
+    return now if work.turn == wanted else -now, []
+
+
+# -- where there is room -------------------------------------------------------------------------
+
+
+def _zone(reader: Reader, at: str, pulleys: tuple[Pulley, ...], size: float):
+    """Return left, right, lower and upper edge of the zone for idlers, and whether the build gives all of them."""
+    given = [reader.si(f"{at}.search.zone_{k}") for k in ("left", "right", "low", "high")]
+    spots = np.array([(p.x, p.y) for p in pulleys if np.isfinite([p.x, p.y]).all()])
+    low, high = spots.min(axis=0) - size, spots.max(axis=0) + size
+    around = (low[0], high[0], low[1], high[1])
+    zone = tuple(float(u) if g is None else g for g, u in zip(given, around, strict=True))
+    if not (zone[0] < zone[1] and zone[2] < zone[3]):
+        raise NothingCanWork(
+            "the zone for idlers is empty: its right edge must be right of its left edge, and its upper edge above "
+            "its lower edge"
+        )
+    return zone, None not in given
+
+
+def _bodies(reader: Reader, at: str) -> tuple[Body, ...]:
+    found = []
+    for name in reader.names(f"{at}.body"):
+        x, y, size, wide, high = (
+            reader.si(f"{at}.body[{name}].{k}") for k in ("x", "y", "diameter", "width", "height")
+        )
+        if x is None or y is None or (size is None and (wide is None or high is None)):
+            raise NothingCanWork(f"place or size of the body '{name}' is not known yet")
+        corners = None
+        if size is None:
+            corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
+        found.append(Body(name, x, y, None if size is None else size / 2, corners))
+    return tuple(found)
+
+
+__all__ = ["IDLERS_MOST", "problem_of", "read_pulleys"]
