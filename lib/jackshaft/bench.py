@@ -7,7 +7,7 @@ is shown by putting it on the last line of a cell. Nothing is computed here.
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
@@ -37,17 +37,35 @@ from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 from jackshaft.units import NotKnown, quantity, show_in
 
+#: What is shown before there is a check.
+NOTHING = "Nothing could be checked yet."
+
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
     """Open a build and work it up.
 
     Without a name it is the one that JACKSHAFT_BUILD names, else the one opened last on the start
-    page, else the demo build. A file that cannot be taken as it is opens all the same: what is wrong is left out,
+    page, else the demo build. A file with faults opens all the same: what is wrong is left out,
     and every page says so. Quantities show themselves in its units from then on.
     """
     bench = Bench(open_anyhow(name))
     show_in(bench.build.system)
     return bench
+
+
+def _listed(lines: Iterable[str], text: str = "- {}", html: str = "{}") -> Shown:
+    """Return lines as a list; ``text`` and ``html`` say how one is set."""
+    lines = list(lines)
+    items = "".join(f"<li>{html.format(escape(w))}</li>" for w in lines)
+    return Shown("\n".join(text.format(w) for w in lines), f"<ul>{items}</ul>")
+
+
+def _sheets(tables: list[Table]) -> Shown:
+    return Shown("\n\n".join(map(table_text, tables)), "\n".join(map(table_html, tables)))
+
+
+def _judged(checks) -> Shown:
+    return Shown("\n".join(map(check_line, checks)), checks_html(checks))
 
 
 @dataclass(frozen=True)
@@ -67,36 +85,34 @@ class Bench:
     def title(self) -> Shown:
         """What the build is, in a line or two."""
         build = self.build
-        words = [build.name, str(build.get("purpose") or "")]
+        purpose = str(build.get("purpose") or "")
         more = [f"build file {build.file}", f"shown in {build.system} units", str(build.get("status") or "")]
-        text = "\n".join(w for w in words if w) + "\n" + ", ".join(m for m in more if m)
-        html = (
-            f"{PAGE_CSS}\n<p><strong>{escape(words[0])}</strong><br>{escape(words[1])}</p>"
-            f"<p>{escape(', '.join(m for m in more if m))}</p>"
+        last = ", ".join(m for m in more if m)
+        title = Shown(
+            "\n".join(w for w in (build.name, purpose, last) if w),
+            f"{PAGE_CSS}\n<p><strong>{escape(build.name)}</strong><br>{escape(purpose)}</p><p>{escape(last)}</p>",
         )
-        return self._wrong_with_the_file() + Shown(text, html) if build.problems else Shown(text, html)
+        return self._wrong_with_the_file() + title if build.problems else title
 
     def _wrong_with_the_file(self) -> Shown:
-        """What cannot be taken of the build file, and how to go on."""
+        """What is wrong with the build file, and how to go on."""
         build = self.build
         if any(p.file != build.file for p in build.problems):
-            head = f"{SYMBOLS[STOP]} The build that was asked for is not there. The demo build is open in its place."
+            head = "The build that was asked for is not there. The demo build is open in its place."
             way = "Open or make a build on the start page (00_start_here)."
         else:
-            head = (
-                f"{SYMBOLS[STOP]} The build file is not in order. What is listed here counts as not known until it is "
-                "put right."
-            )
+            head = "The build file is not in order. What is listed here counts as not known until it is corrected."
             way = (
-                "Write the right value down on the start page (00_start_here), or put it right in the file. What the "
-                "file should not have, such as an unknown key, is taken out there: Take it out of the file."
+                "Write the right value down on the start page (00_start_here), or correct the file. What the file "
+                "should not have, such as an unknown key, is taken out on the start page by Take it out of the file."
             )
         if has_previous(build):
-            way += " The start page also brings the previous version back."
-        lines = [p.message for p in build.problems]
-        text = "\n".join([head, *(f"- {line}" for line in lines), way])
-        items = "".join(f"<li>{escape(line)}</li>" for line in lines)
-        return Shown(text, f"<p><strong>{escape(head)}</strong></p><ul>{items}</ul><p>{escape(way)}</p>")
+            way += " The start page can also bring the previous version back."
+        head, found = f"{SYMBOLS[STOP]} {head}", _listed(p.message for p in build.problems)
+        return Shown(
+            f"{head}\n{found.text}\n{way}",
+            f"<p><strong>{escape(head)}</strong></p>{found.html}<p>{escape(way)}</p>",
+        )
 
     @safely
     def have(self) -> Shown:
@@ -105,32 +121,28 @@ class Bench:
         for chapter in CHAPTERS:
             if chapter.name == "accepted":
                 continue
-            if self.build.is_none(chapter.name):
-                rows.append((chapter.title, "none", "said not to exist"))
-                continue
             names = self.build.names(chapter.name)
             known = sum(k.startswith((chapter.name + ".", chapter.name + "[")) for k in self.build.values)
-            if not known:
+            if self.build.is_none(chapter.name):
+                rows.append((chapter.title, "none", "this machine has none"))
+            elif not known:
                 rows.append((chapter.title, "not known yet", chapter.help))
             else:
                 rows.append((chapter.title, ", ".join(names) or self._word_for(chapter.name), f"{known} values known"))
-        sheet = Table("What you have", ("part", "which", "what is known"), tuple(rows))
-        return Shown(table_text(sheet), table_html(sheet))
+        return _sheets([Table("What you have", ("part", "which", "what is known"), tuple(rows))])
 
     def _word_for(self, chapter: str) -> str:
         """What a chapter is called in this build: its kind, its name, or that it is there."""
         fields = [f.name for f in schema_chapter(chapter).fields]
-        said = [self.build.get(f"{chapter}.{name}") for name in ("kind", "name") if name in fields]
-        return next((str(w) for w in said if w), "there")
+        words = [self.build.get(f"{chapter}.{name}") for name in ("kind", "name") if name in fields]
+        return next((str(w) for w in words if w), "there")
 
     @safely
     def verdicts(self) -> Shown:
         """The verdict strip: a word for every chapter that was checked."""
-        line = [(title, SYMBOLS[v], words) for title, v, words in self.results.summary]
-        if not line:
-            return Shown("Nothing could be checked yet.")
-        text = " | ".join(f"{t}: {s} {w}" for t, s, w in line)
-        return Shown(text, verdicts_html(self.results.summary))
+        summary = self.results.summary
+        text = " | ".join(f"{title}: {SYMBOLS[verdict]} {words}" for title, verdict, words in summary)
+        return Shown(text, verdicts_html(summary)) if summary else Shown(NOTHING)
 
     @safely
     def facts(self, chapter: str) -> Shown:
@@ -148,15 +160,13 @@ class Bench:
         sheets = [s for i, s in enumerate(found.tables) if not only or i in only or any(w in s.title for w in words)]
         if not sheets:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
-        return Shown("\n\n".join(table_text(s) for s in sheets), "\n".join(table_html(s) for s in sheets))
+        return _sheets(sheets)
 
     @safely
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
         checks = by_weight(c for name in chapters for c in self.results.of(name))
-        if not checks:
-            return Shown("Nothing could be checked yet.")
-        return Shown("\n".join(check_line(c) for c in checks), checks_html(checks))
+        return _judged(checks) if checks else Shown(NOTHING)
 
     @safely
     def to_do(self) -> Shown:
@@ -167,9 +177,8 @@ class Bench:
         count = f"{good} checks are go, {undecided} are not decidable yet."
         if not open_ones:
             return Shown(f"No stop and no caution. {count}")
-        return Shown(
-            "\n".join([*(check_line(c) for c in open_ones), count]), checks_html(open_ones) + f"<p>{count}</p>"
-        )
+        found = _judged(open_ones)
+        return Shown(f"{found.text}\n{count}", f"{found.html}<p>{count}</p>")
 
     @safely
     def fitting_card(self, bearing: str | None = None) -> Shown:
@@ -204,11 +213,8 @@ class Bench:
         """The cautions that belong to chapters."""
         words = [w for name in chapters for w in self._chapter(name).cautions]
         if not words:
-            return Shown("No caution of its own beyond those of the record.")
-        return Shown(
-            "\n".join(f"Caution: {w}" for w in words),
-            "<ul>" + "".join(f"<li><strong>Caution:</strong> {escape(w)}</li>" for w in words) + "</ul>",
-        )
+            return Shown("This page adds no caution to those of the record.")
+        return _listed(words, "Caution: {}", "<strong>Caution:</strong> {}")
 
     @safely
     def sources(self, *chapters: str) -> Shown:
@@ -217,10 +223,7 @@ class Bench:
         for name in chapters:
             keys += self._chapter(name).sources
             keys += [k.strip() for c in self.results.of(name) for k in c.source.split(";") if k.strip()]
-        lines = [source_words(k) for k in dict.fromkeys(keys)]
-        return Shown(
-            "\n".join(f"- {s}" for s in lines), "<ul>" + "".join(f"<li>{escape(s)}</li>" for s in lines) + "</ul>"
-        )
+        return _listed(source_words(k) for k in dict.fromkeys(keys))
 
     @safely
     def wanted(self, most: int = 5) -> Shown:
@@ -228,20 +231,20 @@ class Bench:
         wanted = self.results.wanted[:most]
         if not wanted:
             return Shown("Nothing is missing for what the workbook computes now.")
-        text = "\n".join(
-            f"{n}. {w.words} [{w.key}]" + (f": helps to decide {len(w.unlocks)}" if w.unlocks else "")
-            for n, w in enumerate(wanted, 1)
-        )
+        lines = []
+        for n, w in enumerate(wanted, 1):
+            many = len(w.unlocks)
+            lines.append(
+                f"{n}. {w.words} [{w.key}]" + (f": helps to decide {many} check{'s' * (many != 1)}" if many else "")
+            )
         items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
-        return Shown(text, f"<ol>{items}</ol>")
+        return Shown("\n".join(lines), f"<ol>{items}</ol>")
 
     @safely
     def inventory(self) -> Shown:
         """What is known: every value of the build, as typed and as read, and how it is known."""
-        parts = []
-        for title, rows in inputs(self.build):
-            parts.append(Table(title, ("value", "as typed", "read as", "how known"), tuple(rows)))
-        return Shown("\n\n".join(table_text(s) for s in parts), "\n".join(table_html(s) for s in parts))
+        heads = ("value", "as typed", "read as", "how known")
+        return _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
 
     @safely
     def start(self) -> StartForms:
@@ -250,7 +253,7 @@ class Bench:
 
     @safely
     def meter(self) -> MeterForms:
-        """Show the forms that keep what a meter showed along the clutch's circuit."""
+        """The forms that keep what a meter showed along the clutch's circuit."""
         return MeterForms(self.build)
 
     @safely

@@ -34,6 +34,9 @@ from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
 
 USAGE, STOPPED = 2, 130
+#: What ``build`` means to every command that takes one.
+BUILD = "a name in data/builds or a path"
+OPEN = f"{BUILD}; the open build when left out"
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -41,18 +44,18 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m jackshaft", description=__doc__.splitlines()[0])
     commands = parser.add_subparsers(dest="command", required=True)
     check = commands.add_parser("check", help="print every check of a build")
-    check.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    check.add_argument("build", nargs="?", help=OPEN)
     check.add_argument("--trace", action="store_true", help="show where the program itself failed")
     check.add_argument("--json", action="store_true", help="print everything as JSON, numbers in SI units")
     facts = commands.add_parser("facts", help="print every number and table of a build as JSON")
-    facts.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
-    facts.add_argument("--json", action="store_true", required=True, help="the form; there is no other yet")
-    setting = commands.add_parser("set", help="write values into a build, worked up first")
-    setting.add_argument("build", help="a name in data/builds or a path")
-    setting.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text takes the value out")
-    setting.add_argument("--out", type=Path, metavar="FILE", help="write a new file and leave the build as it is")
-    record = commands.add_parser("record", help="render a build into one page and its executed notebooks")
-    record.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
+    facts.add_argument("build", nargs="?", help=OPEN)
+    facts.add_argument("--json", action="store_true", required=True, help="the only form so far; must be given")
+    setting = commands.add_parser("set", help="work a build up with other values, then write them into it")
+    setting.add_argument("build", help=BUILD)
+    setting.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text makes the value not known")
+    setting.add_argument("--out", type=Path, metavar="FILE", help="write a new file; the build stays as it is")
+    record = commands.add_parser("record", help="make the record of a build: one page, and its notebooks run")
+    record.add_argument("build", nargs="?", help=OPEN)
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
     commands.add_parser("builds", help="list the builds")
     commands.add_parser("keys", help="print the table of keys of a build file")
@@ -63,9 +66,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     except SystemExit as stop:
         return int(stop.code or 0)
     try:
-        return COMMANDS[given.command](given)
+        return COMMANDS[given.command](given) or 0
     except NoSuchKey as error:
-        complain(f"found the key {error}; wanted one that `python -m jackshaft keys` lists, with names in brackets")
+        complain(f"found the key {error}; wanted a key that `python -m jackshaft keys` lists, with names in brackets")
         return USAGE
     except (BuildProblems, ChangedOnDisk, DataNotFound, KeyConflict, NotSaved, OSError) as error:
         complain(error)
@@ -99,7 +102,7 @@ def _facts(given) -> int:
     return FAULT_EXIT if results.faults else 0
 
 
-def _set(given) -> int:
+def _set(given) -> int | None:
     build = load(given.build)
     pairs = [text.partition("=") for text in given.values]
     if wrong := [text for text, (key, sign, _) in zip(given.values, pairs, strict=True) if not (key.strip() and sign)]:
@@ -115,10 +118,9 @@ def _set(given) -> int:
         approve(build, parse(text.encode(), file=given.out.name), changes)
         kept = create(given.out, text)
     say(f"Wrote {', '.join(changes)} into {kept.file}.")
-    return 0
 
 
-def _record(given) -> int:
+def _record(given) -> int | None:
     from jackshaft.notebooks import NotRefreshed
     from jackshaft.record import NotOurs, write_record
 
@@ -128,20 +130,9 @@ def _record(given) -> int:
         complain(error)
         return USAGE
     say(f"Wrote {written.words}")
-    return 0
 
 
-def _builds(given) -> int:
-    say("\n".join(list_builds()))
-    return 0
-
-
-def _keys(given) -> int:
-    say(keys_table().rstrip("\n"))
-    return 0
-
-
-def _refresh(given) -> int:
+def _refresh(given) -> int | None:
     from jackshaft.notebooks import NotRefreshed, refresh
 
     try:
@@ -150,7 +141,6 @@ def _refresh(given) -> int:
     except NotRefreshed as error:
         complain(error)
         return USAGE
-    return 0
 
 
 COMMANDS = {
@@ -158,7 +148,7 @@ COMMANDS = {
     "facts": _facts,
     "set": _set,
     "record": _record,
-    "builds": _builds,
-    "keys": _keys,
+    "builds": lambda given: say("\n".join(list_builds())),
+    "keys": lambda given: say(keys_table().rstrip("\n")),
     "refresh": _refresh,
 }

@@ -1,7 +1,7 @@
 """Running the notebooks and storing their outputs so that two runs in a row leave no difference.
 
 What is stored is what a reader with no kernel sees: text, tables and pictures. Live widgets, times, run
-counts out of order and everything else that varies is left out or refused.
+counts out of order and everything else that varies are left out or refused.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ import hashlib
 import json
 import os
 import re
-import tempfile
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError
 
 from jackshaft.buildfile import DEMO
+from jackshaft.buildfile.disk import write_atomic
 
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 WIDGET_STATE = "application/vnd.jupyter.widget-state+json"
@@ -69,6 +69,8 @@ def refresh(notebooks: Iterable[Path] | None = None, *, data: Path | None = None
     ------
     NotRefreshed
         If a cell fails, or what it puts out may not be stored. That notebook stays as it was.
+    NotSaved
+        If the disk refuses.
     """
     for path in find_notebooks() if notebooks is None else [Path(p) for p in notebooks]:
         book = execute(path, data=data)
@@ -77,7 +79,7 @@ def refresh(notebooks: Iterable[Path] | None = None, *, data: Path | None = None
         if reasons:
             raise NotRefreshed(f"{path.name}: " + "; ".join(reasons))
         if path.read_text(encoding="utf-8") != text:
-            _replace(path, text)
+            write_atomic(path, text.encode())
         yield path
 
 
@@ -112,11 +114,10 @@ def execute(path: Path, *, data: Path | None = None, build: str | None = None) -
     for cell in book.cells:
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
-    env = {k: v for k, v in os.environ.items() if k not in ("JACKSHAFT_BUILD", "JACKSHAFT_DATA")}
-    env["PYTHONHASHSEED"] = "0"
+    env = os.environ | {"PYTHONHASHSEED": "0", "JACKSHAFT_BUILD": build or DEMO}
+    env.pop("JACKSHAFT_DATA", None)
     if data is not None:
         env["JACKSHAFT_DATA"] = str(data)
-    env["JACKSHAFT_BUILD"] = build or DEMO
     client = NotebookClient(
         book,
         timeout=TIMEOUT,
@@ -146,14 +147,12 @@ def clean(book: nbformat.NotebookNode) -> nbformat.NotebookNode:
     """
     book.nbformat, book.nbformat_minor = 4, 5
     book.metadata = nbformat.from_dict({"kernelspec": dict(KERNELSPEC), "language_info": {"name": "python"}})
+    count = 0
     for cell, id in zip(book.cells, cell_ids(book), strict=True):
         cell.id = id
         cell.metadata = nbformat.from_dict({k: cell.metadata[k] for k in CELL_METADATA if k in cell.metadata})
         if cell.cell_type == "code":
             cell.outputs = list(_clean_outputs(cell.outputs))
-    count = 0
-    for cell in book.cells:
-        if cell.cell_type == "code":
             count += bool(cell.source.strip())
             cell.execution_count = count if cell.source.strip() else None
             for output in cell.outputs:
@@ -247,9 +246,9 @@ def refuse_reasons_of(book: nbformat.NotebookNode, text: str) -> list[str]:
             for output in cell.outputs:
                 reasons += [f"{where}: {w}" for w in _output_reasons(output)]
     if counts and not shown:
-        reasons.append("no cell has a stored output, so running it would compare nothing")
+        reasons.append("no cell has a stored output, so nothing would be compared")
     if not reasons and canonical(book) != text:
-        reasons.append("it was not written by the refresh command (the same content, written another way)")
+        reasons.append("the refresh command did not write it (the content is the same, written another way)")
     return reasons
 
 
@@ -301,7 +300,7 @@ def _output_reasons(output) -> Iterator[str]:
 
 def _varying(words: str) -> Iterator[str]:
     if "A fault of the program (code" in words:
-        yield "a fault of the program is shown where something else should stand"
+        yield "a fault of the program is shown in the place of something else"
     found = _PATH.search(words)
     if found:
         yield f"a path of this machine is stored: {found[0]}"
@@ -335,15 +334,3 @@ def displays(source: str) -> bool:
     value = tree.body[-1].value
     is_none = isinstance(value, ast.Constant) and value.value is None
     return not is_none and not source.rstrip().endswith(";")
-
-
-def _replace(path: Path, text: str) -> None:
-    handle, temporary = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as out:
-            out.write(text)
-        os.chmod(temporary, path.stat().st_mode & 0o777)
-        os.replace(temporary, path)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise

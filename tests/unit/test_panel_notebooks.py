@@ -101,7 +101,7 @@ def test_streams_are_joined(refreshed):
         (lambda b: b["cells"][0]["metadata"].update(execution={"iopub.status.busy": "now"}), "metadata hold execution"),
         (lambda b: b["metadata"].update(widgets={}), "state of live widgets"),
         (lambda b: b["metadata"]["language_info"].update(version="3.11.9"), "metadata say more"),
-        (lambda b: None, "not written by the refresh command"),
+        (lambda b: None, "the refresh command did not write it"),
     ],
 )
 def test_hand_saved_is_refused(refreshed, tmp_path, edit, words):

@@ -29,7 +29,7 @@ class Pulleys(NamedTuple):
 
 
 class Places(NamedTuple):
-    """Where the pulleys stand, m, shape (n,); ``given`` is False where only the centres are known."""
+    """Where the pulleys are, m, shape (n,); ``given`` is False where only the centres are known."""
 
     x: np.ndarray
     y: np.ndarray
@@ -40,12 +40,11 @@ def series_of(reader: Reader, at: str) -> belt_series.Series:
     """Return the series that the stage's belt and grooves are made to, and what settled it.
 
     The section decides where it is made in one series only, then what the build says, then the marking, at
-    last the units the build is shown in. In which unit a size was typed says nothing: 4.2 in is 106.68 mm.
+    last the units the build is shown in. The unit in which a size was typed decides nothing: 4.2 in is 106.68 mm.
     """
     section = reader.get(f"{at}.section")
-    said, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
-    found = belt_series.settle(said=said, section=section, marked=marked, shown_in=None)
-    return found or belt_series.settle(said=said, section=section, marked=marked, shown_in=reader.system)
+    known = {"said": reader.get(f"{at}.series"), "section": section, "marked": reader.get(f"{at}.marked")}
+    return belt_series.settle(**known, shown_in=None) or belt_series.settle(**known, shown_in=reader.system)
 
 
 def standard_of(reader: Reader, at: str) -> str:
@@ -54,7 +53,7 @@ def standard_of(reader: Reader, at: str) -> str:
 
 
 def section_row(reader: Reader, at: str) -> tables.Row | None:
-    """Return the table row of the stage's belt section in its series, or None if it is not said."""
+    """Return the table row of the stage's belt section in its series, or None if the section is not known."""
     section = reader.get(f"{at}.section")
     if not section:
         return None
@@ -90,7 +89,7 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
     """
     names = reader.names(f"{at}.pulley")
     if len(names) < 2:
-        # Which two pulleys carry the power can be said only once they are in the list.
+        # Only pulleys that are in the list can be named driver and driven.
         reader.note_missing(f"{at}.driver", f"{at}.driven")
         raise Unknown(f"{at}.driver", f"{at}.driven")
     section = section_row(reader, at)
@@ -101,37 +100,33 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
         inside.append((reader.get(f"{here}.side") or "inside") == "inside")
         flat.append(reader.get(f"{here}.surface") == "flat")
         size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
-        lacks = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
-        if not lacks and section is None and line != "pitch":
-            lacks = [f"{at}.section"]
-        if lacks:
-            missing += [k for k in lacks if k not in missing]
+        unknown = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
+        if not unknown and section is None and line != "pitch":
+            unknown = [f"{at}.section"]
+        if unknown:
+            missing += unknown
             continue
-        own = (
-            turned(reader, here, size, section) if line == "outside" and section is not None and not flat[-1] else None
-        )
-        on_lines = (
-            (float(own.pitch), size)
-            if own is not None
-            else lines_of(size, line, section, flat=flat[-1], inside=inside[-1])
-        )
-        pitch.append(on_lines[0] / 2)
-        outside.append(on_lines[1] / 2)
+        own = None
+        if line == "outside" and section is not None and not flat[-1]:
+            own = turned(reader, here, size, section)
+        lines = lines_of(size, line, section, flat=flat[-1], inside=inside[-1]) if own is None else (own.pitch, size)
+        pitch.append(float(lines[0]) / 2)
+        outside.append(lines[1] / 2)
     driver, driven = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
     missing += [f"{at}.{k}" for k, v in (("driver", driver), ("driven", driven)) if v is None]
     if missing:
         reader.note_missing(*missing)
-        raise Unknown(*missing)
+        raise Unknown(*dict.fromkeys(missing))
     return Pulleys(
-        names,
-        np.array(pitch),
-        np.array(outside),
-        np.array(inside),
-        np.array(flat),
-        names.index(driver),
-        names.index(driven),
-        bool(reader.get(f"{at}.crossed")),
-        tuple(reader.get(f"{at}.pulley[{n}].material") for n in names),
+        names=names,
+        pitch=np.array(pitch),
+        outside=np.array(outside),
+        inside=np.array(inside),
+        flat=np.array(flat),
+        driver=names.index(driver),
+        driven=names.index(driven),
+        crossed=bool(reader.get(f"{at}.crossed")),
+        materials=tuple(reader.get(f"{at}.pulley[{n}].material") for n in names),
     )
 
 
@@ -171,7 +166,7 @@ def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, 
     groove = groove_row(section, size)
     outside_minus = groove["outside_minus_reference_mm"] if groove else None
     if outside_minus is None:
-        # No groove of this section in the tables: the rim stands about where the cord line does.
+        # No groove of this section in the tables: the rim is about where the cord line is.
         outside_minus = pitch_minus * 1e3
     found = diameters.grooved.si(
         size, measured_as=line, pitch_minus_reference=pitch_minus, outside_minus_reference=outside_minus * 1e-3
@@ -180,7 +175,7 @@ def lines_of(size: float, line: str, section: tables.Row | None, *, flat: bool, 
 
 
 def read_places(reader: Reader, at: str, pulleys: Pulleys) -> Places:
-    """Read where the pulleys stand: x and y of each, or the centres of two.
+    """Read where the pulleys are: x and y of each, or the centres of two.
 
     A pulley of which only x or only y is known has no place yet; the other one is what is missing.
 

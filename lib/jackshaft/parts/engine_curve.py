@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 
 #: A governor closes the throttle over this share of the speed it holds: common practice, no source.
 GOVERNOR = 0.05
@@ -27,13 +28,8 @@ def engine_curve(reader: Reader) -> Curve | None:
     """Return the engine's torque by speed, or None where fewer than two whole points are known."""
     found = []
     for name in reader.names(POINTS):
-        speed, torque = reader.si(f"{POINTS}[{name}].speed"), reader.si(f"{POINTS}[{name}].torque")
-        if speed is None or torque is None:
-            reader.note_missing(
-                *(f"{POINTS}[{name}].{k}" for k, v in (("speed", speed), ("torque", torque)) if v is None)
-            )
-        else:
-            found.append((speed, torque))
+        with suppress(Unknown):  # the missing half of a point is noted, the other points serve without it
+            found.append(reader.require_si(f"{POINTS}[{name}].speed", f"{POINTS}[{name}].torque"))
     if len(found) < 2:
         return None
     speeds, torques = (np.array(column) for column in zip(*sorted(found), strict=True))
@@ -53,7 +49,7 @@ def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
     Also returns the lowest speed (rad/s, at that shaft) that the curve has a point for: 0 where the highest torque
-    stands for every speed. None where no torque is known.
+    is taken at every speed. None where no torque is known.
     """
     curve = engine_curve(reader)
     if curve is not None:

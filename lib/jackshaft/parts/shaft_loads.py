@@ -1,6 +1,6 @@
 """What pulls on a shaft, and where: belt hub loads, given pulls and weights, read for bearings and shafts alike.
 
-The shaft's own weight stands among the pulls as one point load a length of one diameter, at its middle,
+The shaft's own weight is among the pulls, as one point load a length of one diameter, at its middle,
 which gives two bearings exactly what the spread weight gives them. Where more than two bearings carry the
 shaft each length is cut at the bearings and its weight put on its two Gauss places: for a spread load on a
 length of one stiffness that gives the same end forces and end moments, so the reactions stay exact.
@@ -16,7 +16,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 
 #: At work, standing still, and at the peak load.
 CASES = ("work", "rest", "peak")
@@ -39,9 +39,9 @@ class Pull(NamedTuple):
     at: float
     force: np.ndarray
     weight: float
-    stage: str | None
-    torque: float | None
-    peak_torque: float | None
+    stage: str | None = None
+    torque: float | None = None
+    peak_torque: float | None = None
     more: Mapping[str, tuple[np.ndarray, float | None]] = MappingProxyType({})
     own: bool = False
 
@@ -101,7 +101,7 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
 
     Parameters
     ----------
-    look : Looker
+    reader : Reader
         Reads the build.
     done : mapping
         The chapters before, with "ratio" and "grip".
@@ -117,15 +117,26 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
         stage = reader.get(f"{here}.stage")
         if at is None:
             missing.append(f"{here}.position")
-        force, lacks, torque = _force(reader, done, here, shaft, stage)
-        missing += lacks
+        force, torque = None, _torque(reader, done, shaft, stage)
+        try:
+            force = _force(reader, done, here, shaft, stage)
+        except Unknown as unknown:
+            missing += unknown.keys
         if at is None or force is None:
             continue
         down = np.array([0.0, -GRAVITY * weight])
-        peak = None if torque is None else torque * (reader.si("work.peak_factor") or 1.0)
-        more = _more(reader, done, shaft, stage, force, torque, back)
+        more = _more(reader, done, shaft, stage, force=force, torque=torque, back=back)
         pulls.append(
-            Pull(name, at, force + down, weight, stage, torque, peak, {c: (f + down, t) for c, (f, t) in more.items()})
+            Pull(
+                name=name,
+                at=at,
+                force=force + down,
+                weight=weight,
+                stage=stage,
+                torque=torque,
+                peak_torque=None if torque is None else torque * (reader.si("work.peak_factor") or 1.0),
+                more={c: (f + down, t) for c, (f, t) in more.items()},
+            )
         )
     missing += _stages_left_out(reader, shaft)
     if pulls and not missing:
@@ -137,46 +148,50 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
 def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
     """Return how hard the work drives back; None where the build says that it does not.
 
-    Where nobody said how hard, the working load is taken. A belt that slips lets no more through.
+    Where the build does not say how hard, the working load is taken. A belt that slips lets no more through.
     """
     factor = reader.si("work.overrun_factor")
     if factor == 0.0:
         return None
-    whole, said = (1.0, False) if factor is None else (factor, True)
     held = [
         float(np.min(case.margin))
         for grip in (done["grip"].data or {}).values()
         if (case := grip.case("overrun")) is not None and case.margin is not None
     ]
     share = min([1.0, *(max(m, 0.0) for m in held if np.isfinite(m))])
-    return Overrun(whole * share, said, share < 1.0)
+    return Overrun(share * (1.0 if factor is None else factor), factor is not None, share < 1.0)
+
+
+def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
+    """Return what the grip chapter found of a stage and the number of its pulley on this shaft; None, None without."""
+    grip = (done["grip"].data or {}).get(stage)
+    if grip is None or grip.hub is None:
+        return None, None
+    pulleys = done["layout"].data[stage].pulleys
+    return grip, pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
 
 
 def _more(
-    reader: Reader, done, shaft: str, stage: str | None, force: np.ndarray, torque: float | None, back: Overrun | None
-):
+    reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None, *, force, torque, back: Overrun | None
+) -> dict[str, tuple[np.ndarray, float | None]]:
     """Return force (2,), without the weight, and torque of one load in each case beside work, rest and peak."""
-    if stage is None:
-        # nothing says that this pull changes; it stands in every case, so that the case is whole
-        start = {"start": (force[0], None)} if reader.si("work.start_factor") else {}
-        return start | ({} if back is None else {"overrun": (force[0], None)})
-    grip = (done["grip"].data or {}).get(stage) if reader.get(f"stage[{stage}].kind") in ("belt", None) else None
     factor, found = reader.si("work.start_factor"), {}
-    i = None
-    if grip is not None and grip.hub is not None:
-        pulleys = done["layout"].data[stage].pulleys
-        i = pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
+    if stage is None:
+        # nothing says that this pull changes; it is in every case, so that the case is whole
+        cases = {"start": bool(factor), "overrun": back is not None}
+        return {case: (force[0], None) for case, there in cases.items() if there}
+    grip = i = None
+    if reader.get(f"stage[{stage}].kind") in ("belt", None):
+        grip, i = _hub(reader, done, shaft, stage)
+    start, overrun = (None, None) if grip is None else (grip.case("start"), grip.case("overrun"))
     if factor:
-        case = grip.case("start") if i is not None else None
-        found["start"] = (force[0] if case is None else case.hub[i], None if torque is None else factor * torque)
+        found["start"] = (force[0] if start is None else start.hub[i], None if torque is None else factor * torque)
     if back is not None:
         there = force[0]
-        case = grip.case("overrun") if i is not None else None
-        if case is not None:
+        if overrun is not None:
             # hub forces are linear in the load: from +1 at work to minus the overrun's factor, or where a belt slips
-            whole = case.factor or 1.0
-            step = (1.0 + back.share) / (1.0 + whole)
-            there = force[0] + step * (case.hub[i] - force[0])
+            step = (1.0 + back.share) / (1.0 + (overrun.factor or 1.0))
+            there = force[0] + step * (overrun.hub[i] - force[0])
         found["overrun"] = (there, None if torque is None else -back.share * torque)
     return found
 
@@ -225,21 +240,18 @@ def own_weight(reader: Reader, shaft: str, pulls: list[Pull]) -> list[Pull]:
             mass = density * np.pi / 4 * (size**2 - bore**2) * (b - a)
             half = (b - a) / (2 * np.sqrt(3))
             spots = [(a + b) / 2] if len(seats) <= 2 else [(a + b) / 2 - half, (a + b) / 2 + half]
-            for spot in spots:
-                force = np.array([0.0, -GRAVITY * mass / len(spots)])
-                found.append(
-                    Pull(
-                        OWN,
-                        float(spot),
-                        np.tile(force, (3, 1)),
-                        mass / len(spots),
-                        None,
-                        None,
-                        None,
-                        {c: (force, None) for c in MORE},
-                        own=True,
-                    )
+            force = np.array([0.0, -GRAVITY * mass / len(spots)])
+            found += [
+                Pull(
+                    name=OWN,
+                    at=float(spot),
+                    force=np.tile(force, (3, 1)),
+                    weight=mass / len(spots),
+                    more={c: (force, None) for c in MORE},
+                    own=True,
                 )
+                for spot in spots
+            ]
     return found
 
 
@@ -256,29 +268,29 @@ def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
     ]
 
 
-def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None):
-    """Return the force (3, 2) of one load without its weight, the keys that lack, and the torque it puts in."""
-    torque = _torque(reader, done, shaft, stage)
+def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None) -> np.ndarray:
+    """Return the force (3, 2) of one load without its weight.
+
+    Raises
+    ------
+    Unknown
+        Naming the keys that are missing.
+    """
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
-        grips = done["grip"].data or {}
-        layouts = done["layout"].data or {}
-        found = grips.get(stage)
-        if found is None or found.hub is None:
+        grip, i = _hub(reader, done, shaft, stage)
+        if grip is None:
             check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
-            keys = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.static_tension",)
-            return None, list(keys), torque
-        pulleys = layouts[stage].pulleys
-        i = pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
-        return np.stack([found.hub[i], found.hub_rest[i], found.hub_peak[i]]), [], torque
+            raise Unknown(*(check and check.missing or (f"stage[{stage}].takeup.static_tension",)))
+        return np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
     pull = reader.si(f"{here}.pull")
     if pull is None:
-        if stage is not None:
-            return None, [f"{here}.pull"], torque
-        return np.zeros((3, 2)), [] if reader.get(f"{here}.weight") is not None else [f"{here}.pull"], torque
+        if stage is not None or reader.get(f"{here}.weight") is None:
+            raise Unknown(f"{here}.pull")
+        return np.zeros((3, 2))
     toward = reader.si(f"{here}.toward")
     if toward is None:
-        return None, [f"{here}.toward"], torque
-    return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1)), [], torque
+        raise Unknown(f"{here}.toward")
+    return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1))
 
 
 def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:
@@ -291,7 +303,7 @@ def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str
         return None
     if reader.get(f"stage[{stage}].to") == shaft:
         return state.torque
-    # what leaves by several stages is not told apart yet; one stage takes it all
+    # how several stages share what leaves is not worked out yet; one stage takes it all
     leaving = [s for s in ratio.stages if s.start == shaft]
     return -state.torque if len(leaving) == 1 else None
 
