@@ -250,7 +250,7 @@ def test_a_fault_in_the_search_is_shown(monkeypatch):
         def broken(self, *_):
             raise ZeroDivisionError("spoiled")
 
-        monkeypatch.setattr(Run, "_one", broken)
+        monkeypatch.setattr(Run, "step", broken)
         panel.start()
         for _ in range(200):
             await asyncio.sleep(0.02)

@@ -451,7 +451,11 @@ def test_what_is_found_does_not_hang_on_the_units_it_is_shown_in():
 
 def test_a_stop_keeps_what_was_found():
     run, calls = Run(problem_of(loop(), "loop"), 1_000_000), []
-    run.finish(progress=lambda r: calls.append(r.share), stop=lambda: len(run.front) >= 3)
+    while not run.done:
+        run.step()
+        calls.append(run.share)
+        if len(run.front) >= 3:
+            run.stop()
     assert run.stopped and run.done and len(run.front) >= 3 and run.tried < run.tries
     assert calls == sorted(calls) and 0 < calls[-1] < 1
     assert len(layouts_of(run)) >= 3
@@ -460,10 +464,8 @@ def test_a_stop_keeps_what_was_found():
     assert np.array_equal(run.front.rows, before, equal_nan=True)
 
 
-def test_the_same_search_finds_the_same_whatever_the_steps_of_time(searched):
-    again = Run(searched.problem, searched.tries)
-    while not again.done:
-        again.step(seconds=0.03)
+def test_the_same_search_finds_the_same_again(searched):
+    again = Run(searched.problem, searched.tries).finish()
     assert np.array_equal(again.front.rows, searched.front.rows, equal_nan=True) and again.tried == searched.tried
 
 

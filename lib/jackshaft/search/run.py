@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
-
 import numpy as np
 
 from jackshaft.mechanics import path
@@ -55,10 +52,6 @@ class Run:
         Try a full grid of idler places with this spacing, m, instead of places spread evenly.
     steps : sequence of float, optional
         Width of the bins of the five aims, as shares; see :mod:`jackshaft.search.front`.
-    chunk : int, optional
-        Layouts worked at a time; memory goes with it and with nothing else.
-    refine : bool, optional
-        Look round the layouts that hold in a part of the tries, which fills the gaps between them.
 
     Raises
     ------
@@ -73,8 +66,6 @@ class Run:
         *,
         grid: float | None = None,
         steps=STEPS,
-        chunk: int = CHUNK,
-        refine: bool = True,
     ):
         self.problem, self.tries = problem, int(tries)
         self.patterns = patterns_of(problem)
@@ -93,8 +84,7 @@ class Run:
         self._open = list(range(len(self._chunks)))
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
         # A short search still gives each pattern some turns, so that none is left out or only looked at once.
-        self._size = int(np.clip(self.tries // (6 * len(self._chunks)), 256, chunk))
-        self._refines = grid is None and refine
+        self._size = int(np.clip(self.tries // (6 * len(self._chunks)), 256, CHUNK))
 
     @property
     def done(self) -> bool:
@@ -110,53 +100,23 @@ class Run:
         """End the search; what was found stays."""
         self.stopped = True
 
-    def step(self, seconds: float = 0.0) -> None:
-        """Try one chunk, and more until the time is up.
-
-        Parameters
-        ----------
-        seconds : float, optional
-            Time to spend; what is found does not depend on it.
-        """
-        until = time.perf_counter() + seconds
+    def finish(self) -> Run:
+        """Try everything, or until another thread stops it."""
         while not self.done:
-            self._one()
-            if time.perf_counter() >= until:
-                return
-
-    def finish(self, progress: Callable[[Run], object] | None = None, stop: Callable[[], bool] | None = None) -> Run:
-        """Try everything.
-
-        Parameters
-        ----------
-        progress : callable, optional
-            Called with the run after each chunk.
-        stop : callable, optional
-            Asked before each chunk; True ends the search and keeps what was found.
-
-        Returns
-        -------
-        Run
-            Itself.
-        """
-        while not self.done:
-            if stop is not None and stop():
-                self.stop()
-                break
             self.step()
-            if progress is not None:
-                progress(self)
         return self
 
-    def _one(self) -> None:
+    def step(self) -> None:
+        """Try one chunk; nothing where the search is done."""
+        if self.done:
+            return
         k = self._open.pop(0)
         chunk, first, whole = self._chunks[k], self._at[k], self._wholes[k]
         count = min(self._size, self.tries - self.tried, *(() if whole is None else (whole - first,)))
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
-        around = self._around(k) if self._refines else None
-        found = chunk.run(first, count, self._work[n], look_near=not len(self.front), around=around)
+        found = chunk.run(first, count, self._work[n], look_near=not len(self.front), around=self._around(k))
         self.tried += count
         self.held += len(found.rows)
         self.fell += found.fell
@@ -168,7 +128,10 @@ class Run:
             self._open.append(k)
 
     def _around(self, k: int) -> np.ndarray | None:
-        """Rows of a pattern that are kept, to look round them: in every other turn once a third is tried."""
+        """Rows of a pattern that are kept, to look round them: in every other turn once a third is tried.
+
+        This fills the gaps between them. A grid, and pulleys on moving centres, are tried whole instead.
+        """
         if self._wholes[k] is not None or 3 * self.tried < self.tries or self._at[k] // self._size % 2:
             return None
         rows = self.front.rows[self.front.rows[:, 0] == k]
