@@ -45,7 +45,7 @@ class SearchView(View):
         self.leads = []
         self.words = "No layout was found yet."
         for left, name in ((0.065, "largest hub load"), (0.575, "size, box round the loop")):
-            # The name of the upward axis stands above it: turned on its side it would lie on the numbers of a phone.
+            # The name of the upward axis is above it: turned on its side it would lie on the numbers of a phone.
             ax = style.add_plot(
                 figure,
                 (0, 1),

@@ -131,7 +131,7 @@ class SearchPanel:
             label = "Slack tension held" if "slack" in field.name else "Tension at rest, each strand of a belt"
         if field.kind == "choice":
             box = widgets.Dropdown(
-                options=[("as the work wants", ""), *((c, c) for c in field.choices)],
+                options=[("as the work needs", ""), *((c, c) for c in field.choices)],
                 description=label,
                 value=self.controller.texts[name],
             )

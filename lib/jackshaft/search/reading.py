@@ -48,13 +48,19 @@ def problem_of(build: Build, stage: str) -> Problem:
         raise NothingCanWork("not known yet: " + "; ".join(f"{label(k)} [{k}]" for k in keys)) from None
 
 
-def _problem(build: Build, reader: Reader, stage: str) -> Problem:
+def _belt_stage(reader: Reader, stage: str) -> str:
+    """Return the key of a stage that has idlers to place."""
     at = f"stage[{stage}]"
     if reader.get(f"{at}.kind") not in ("belt", None) or stage not in reader.names("stage"):
         raise NothingCanWork(f"'{stage}' is not a belt stage of this build")
     if reader.get(f"{at}.crossed"):
         raise NothingCanWork("a crossed belt runs on two pulleys without idlers, so there is nothing to place")
     reader.require(*(f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to")))
+    return at
+
+
+def _problem(build: Build, reader: Reader, stage: str) -> Problem:
+    at = _belt_stage(reader, stage)
     belt = belt_lengths.section(reader.get(f"{at}.section"), standard_of(reader, at))
     stock = _stock(reader, at, belt)
     driver, driven, idlers, toward = read_pulleys(reader, at)
