@@ -217,7 +217,7 @@ def test_the_meter_forms_keep_and_show_what_went_wrong():
     forms = meter.MeterForms(load(DEMO))
     forms.joint.value, forms.volts.value, forms.baseline.value = "coil -", "0.17", "yes"
     forms.forms[0].run(forms._reading)
-    assert "Kept 0.170 V at coil -" in forms.forms[0].said.value and forms.volts.value == ""
+    assert "Kept 0.170 V at coil -" in forms.forms[0].result.value and forms.volts.value == ""
     forms.volts.value = "lots"
     forms.forms[0].run(forms._reading)
     assert "lots" in forms.forms[0].alert.value and forms.volts.value == "lots"

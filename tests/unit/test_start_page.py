@@ -152,7 +152,7 @@ def test_a_none_that_somebody_else_filled_meanwhile_is_asked_about():
     form = form_of(forms, "Say what")
     assert form.ask.asking and load("drum_mixer").get("shear_pin.diameter")
     form.ask.press("theirs")
-    assert load("drum_mixer").get("shear_pin.diameter") and "stays" in form.said.value
+    assert load("drum_mixer").get("shear_pin.diameter") and "stays" in form.result.value
 
 
 @pytest.mark.parametrize("key", ["circuit.fuse", "bearing[engine side].marking"])
@@ -200,7 +200,7 @@ def test_a_question_is_withdrawn_in_words_when_another_build_is_opened():
     forms.which.value = "drum_mixer"
     press(forms, "Open it")
     form = form_of(forms, "Write")
-    assert not form.ask.asking and "engine.idle_speed is withdrawn" in form.said.value
+    assert not form.ask.asking and "engine.idle_speed is withdrawn" in form.result.value
 
 
 @pytest.mark.parametrize(("side", "stands"), [("mine", "2550 rpm"), ("theirs", "2500 rpm")])

@@ -23,6 +23,7 @@ from matplotlib.patches import Rectangle
 from PIL import Image
 
 from jackshaft.drawing import style
+from jackshaft.drawing.svg import scoped
 from jackshaft.results.checks import STOP, SYMBOLS
 
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
@@ -171,7 +172,7 @@ class View(ABC):
                 moving = self._render_svg()
         head = ground[: ground.rindex("</svg>")]
         inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
-        return style.scoped(head + inside, self.name)
+        return scoped(head + inside, self.name)
 
     def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
         """Return the figure as a small palette PNG.

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from jackshaft.drawing.style import CANDIDATES
+from jackshaft.drawing.palette import CANDIDATES
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
-from jackshaft.ui.state import LETTERS, PanelState, Trouble
+from jackshaft.ui.state import LETTERS, PanelState
+from jackshaft.ui.trouble import Trouble
 
 OLD = "old: does not match the inputs"
 

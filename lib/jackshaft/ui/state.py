@@ -6,7 +6,6 @@ The widgets are a thin skin over this; everything here is tested without them.
 from __future__ import annotations
 
 import math
-import traceback
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -23,31 +22,11 @@ from jackshaft.buildfile import (
 from jackshaft.results.keeping import keep
 from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
 from jackshaft.ui.stale import elsewhere_words, stale_words
+from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
 LETTERS = "ABCDEF"
 
-ASKED = "Nothing was kept yet: the same was changed elsewhere. Say below which is to stand."
-
 OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
-
-
-@dataclass(frozen=True)
-class Trouble:
-    """Something that stands between the inputs and an outcome.
-
-    ``id`` names the control it belongs to, where it is one's; ``label`` what it is about; ``details`` where
-    in the program it came up.
-    """
-
-    words: str
-    id: str = ""
-    label: str = ""
-    details: str = ""
-
-    @property
-    def line(self) -> str:
-        """The trouble in one line, with what it is about."""
-        return f"{self.label}: {self.words}" if self.label else self.words
 
 
 @dataclass(frozen=True)
@@ -383,31 +362,6 @@ class PanelState:
 
     def _label(self, key: str) -> str:
         return self.controls[key].label if key in self.controls else key
-
-
-def fault_of(error: Exception, what: str = "a fault of the program") -> Trouble:
-    """Return a fault as a trouble to show, with where it came up.
-
-    Parameters
-    ----------
-    error : Exception
-        What was raised; it is the one being handled.
-    what : str, optional
-        What went wrong, in words.
-    """
-    return Trouble(f"{type(error).__name__}: {error}", "", what, traceback.format_exc())
-
-
-class NotKept(RuntimeError):
-    """Something was asked of a panel that it could not do; the words say why and nothing changed."""
-
-
-class Asked(NotKept):
-    """Somebody else changed the same since it was read: nothing was kept, and ``conflict`` holds both sides."""
-
-    def __init__(self, conflict: KeyConflict):
-        self.conflict = conflict
-        super().__init__(ASKED)
 
 
 def _said(value: object) -> str:
