@@ -34,7 +34,7 @@ def press(forms, words):
         for button in form._row.children:
             if button.description == words:
                 button.click()
-                return tuple(re.sub("<.*?>", "", w.value).replace("&#x27;", "'") for w in (form.said, form.alert))
+                return tuple(re.sub("<.*?>", "", w.value).replace("&#x27;", "'") for w in (form.result, form.alert))
     raise AssertionError(f"no button says {words}")
 
 
@@ -237,7 +237,7 @@ def test_the_previous_version_is_offered_wherever_there_is_one():
     assert "engine.idle_speed" in forms.before.value and "now 1100 rpm" in forms.before.value
     said, _ = press(forms, "Bring the previous version back")
     assert "is back" in said and load(DEMO).get("engine.idle_speed").text != "1100 rpm"
-    assert "The file is not in order" not in " ".join(shown(forms))
+    assert "The file has faults" not in " ".join(shown(forms))
 
 
 def test_a_bad_version_is_never_brought_back_unsaid():
@@ -247,7 +247,7 @@ def test_a_bad_version_is_never_brought_back_unsaid():
     spoiled = path.read_text(encoding="utf-8").replace("[engine]", "[engine]\ncolour = 3", 1)
     path.write_text(spoiled, encoding="utf-8")
     forms = StartForms(open_anyhow(DEMO))
-    assert shown(forms)[:2] == ["The file is not in order: 1 to put right", "The version before this one"]
+    assert shown(forms)[:2] == ["The file has faults: 1 to put right", "The version before this one"]
     said, _ = press(forms, "Bring the previous version back")
     assert "is back" in said and load(DEMO)
     assert shown(forms)[0] == "Write a measurement down" and previous_of(path).is_file()

@@ -123,7 +123,7 @@ def test_a_key_of_a_part_that_is_not_there_yet_is_offered_and_makes_the_part():
         assert offered[key].startswith("wanted: ") and offered[key].endswith(", a new part")
     key = next(k for k in keys if k.endswith(".position"))
     assert "adds shaft 'jackshaft', load" in desk.hint(kept, key)
-    with pytest.raises(BuildProblems, match="which adds"):
+    with pytest.raises(BuildProblems, match="writing it down adds"):
         desk.write_down(kept, key, "")
     forms = StartForms(kept)
     forms.key.value, forms.value.value = key, "3 in"

@@ -50,13 +50,14 @@ from jackshaft.start.parts import (
     words_of,
 )
 from jackshaft.ui.model import in_both
+from jackshaft.ui.stale import changed_keys, few
 from jackshaft.units import Measure
 
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
 #: Kinds of value that are not written with how they are known.
 PLAIN = ("text", "choice", "reference", "date", "yes/no", "count")
-#: So many differences of two versions are told.
+#: So many differences of two versions are shown.
 FEW = 5
 
 
@@ -64,7 +65,7 @@ def open_other(name: str) -> tuple[Build, str]:
     """Make a build the one that every notebook opens next; return it and what to do then."""
     open_next(name)
     build = open_anyhow(builds_dir() / f"{name}.toml")
-    words = f"'{name}' is open now: the forms here write into {build.file}. In each notebook: Run, Run All Cells."
+    words = f"'{name}' is open now. The forms here write into {build.file}. In each notebook choose Run, Run All Cells."
     return build, words + _decided_elsewhere(name)
 
 
@@ -73,7 +74,7 @@ def _decided_elsewhere(name: str) -> str:
     named = os.environ.get("JACKSHAFT_BUILD")
     if not named or named == name:
         return ""
-    return f" But JACKSHAFT_BUILD is set to '{named}', and every notebook opens that one: start Jupyter without it."
+    return f" But JACKSHAFT_BUILD is set to '{named}', so every notebook opens that build. Start Jupyter without it."
 
 
 def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
@@ -94,7 +95,7 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
         text, changes = model.text, {} if system == model.system else {"shown_in": system}
     build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
-    words = f"Made {build.file} and opened it: the forms here write into it now. Run this page again from the top."
+    words = f"Made {build.file} and opened it. The forms here write into it now. Run this page again from the top."
     return build, words + _decided_elsewhere(stem)
 
 
@@ -112,7 +113,7 @@ def bring_previous_back(build: Build) -> tuple[Build, str]:
         If there is none, or the disk refuses; nothing is changed.
     """
     back, aside = bring_back(build)
-    words = f"The previous version of {build.file} is back. The file that stood there is kept as {aside.name}."
+    words = f"The previous version of {build.file} is back. The file that was there is kept as {aside.name}."
     left = "" if not back.problems else f" It has {_faults(back)} of its own."
     return back, f"{words}{left} Run this page again from the top. {where(back)}"
 
@@ -122,10 +123,10 @@ def previous_words(build: Build) -> tuple[str, str] | None:
     before = previous_build(build)
     if before is None:
         return None
-    keys = [k for k in dict.fromkeys((*before.values, *build.values)) if before.values.get(k) != build.values.get(k)]
-    told = [f"{k}: {said(before.values.get(k))} (now {said(build.values.get(k))})" for k in keys[:FEW]]
-    more = [f"{len(keys) - FEW} more"] if len(keys) > FEW else []
-    words = "It says otherwise: " + "; ".join(told + more) + "." if keys else "It says the same as the file now."
+    lines = [
+        f"{k}: {said(before.values.get(k))} (now {said(build.values.get(k))})" for k in changed_keys(before, build)
+    ]
+    words = f"It differs: {few(lines, FEW, '; ')}." if lines else "It is the same as the file now."
     if before.problems:
         return f"Bring back the version with {_faults(before)}", f"Careful: that version has {_faults(before)}. {words}"
     return "Bring the previous version back", words
@@ -232,7 +233,7 @@ def write_down(
         changes[key] = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     new = _new_part(build, key)
     if new and not value:
-        raise BuildProblems([Problem(build.file, key, "nothing", f"a value, which adds {words_of(new)}")])
+        raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
     before = {c.id: c.verdict for c in work_up(build).checks}

@@ -10,6 +10,7 @@ import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Clash, KeyConflict
 from jackshaft.ui.elements import box, button, close
+from jackshaft.ui.stale import lies_in
 
 #: A value of up to so many letters stands on its button.
 SHORT = 32
@@ -52,7 +53,7 @@ class Ask:
 
     def about(self, key: str) -> bool:
         """Tell whether a key is asked about, by itself or with what it lies in."""
-        return any(key == k or key.startswith((k + ".", k + "[")) for k in self.keys)
+        return lies_in(key, self.keys)
 
     def withdraw(self, why: str) -> str:
         """Take the question away unanswered; return the words that say so, none where nothing was asked."""

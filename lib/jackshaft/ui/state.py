@@ -21,7 +21,7 @@ from jackshaft.buildfile import (
 )
 from jackshaft.results.keeping import keep
 from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
-from jackshaft.ui.stale import elsewhere_words, stale_words
+from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
 LETTERS = "ABCDEF"
@@ -233,7 +233,7 @@ class PanelState:
         before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
         build = self._save(changes, settle or {})
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
-        given_up = [id for id in changes if any(id == k or id.startswith((k + ".", k + "[")) for k in left)]
+        given_up = [id for id in changes if lies_in(id, left)]
         said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes if id not in given_up)
         old = self.build
         self.rebase(build, given_up)
