@@ -1,4 +1,4 @@
-"""What stands on a drawing beside its lines: arrows and words."""
+"""Arrows and words on a drawing."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def turn_points(
     anticlockwise : bool
         The way it turns, as seen in the drawing.
     start_deg, sweep_deg : float, optional
-        Where the tail stands and how far the arc reaches, in degrees.
+        Where the tail is and how far the arc reaches, in degrees.
     """
     sign = 1.0 if anticlockwise else -1.0
     middle = np.radians(start_deg)
@@ -79,7 +79,7 @@ def turn_points(
 
 
 class TurnArrow:
-    """A curved arrow that tells which way a shaft turns; :meth:`move` puts it elsewhere.
+    """A curved arrow that shows which way a shaft turns; :meth:`move` puts it elsewhere.
 
     Parameters
     ----------
@@ -111,7 +111,7 @@ class TurnArrow:
         anticlockwise : bool
             The way it turns, as seen in the drawing.
         start_deg : float, optional
-            Where the middle of the arc stands, in degrees.
+            Where the middle of the arc is, in degrees.
         """
         points = turn_points(centre, radius, anticlockwise=anticlockwise, start_deg=start_deg)
         self.line.set_data(points[:-1, 0], points[:-1, 1])

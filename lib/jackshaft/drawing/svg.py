@@ -1,4 +1,4 @@
-"""Matplotlib's SVG made fit to stand inside a page with others."""
+"""Matplotlib's SVG made fit to be inside a page with others."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ _SIZE = re.compile(r'\s(?:width|height)="[\d.]+pt"')
 
 
 def scoped(svg: str, name: str) -> str:
-    """Make matplotlib's SVG fit to stand inside a page with others.
+    """Make matplotlib's SVG fit to be inside a page with others.
 
     Its style rule for every element of the page is confined to this picture, runs of spaces are
     kept, fixed sizes give way to the width of the page, and a reader without our font gets one of

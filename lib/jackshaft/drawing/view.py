@@ -26,10 +26,12 @@ from jackshaft.drawing import style
 from jackshaft.drawing.svg import scoped
 from jackshaft.results.checks import STOP, SYMBOLS
 
+#: What a picture and its results say once the inputs have moved on.
+OLD = "old: does not match the inputs"
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _BANNERS = {
     "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
-    "old": ("#3a444c", "#ffffff", "old: does not match the inputs"),
+    "old": ("#3a444c", "#ffffff", OLD),
 }
 
 
@@ -135,7 +137,7 @@ class View(ABC):
         stop : str, optional
             Why the design does not work; empty when it does.
         old : bool, optional
-            Whether the picture no longer matches the inputs; this is said first.
+            Whether the picture no longer matches the inputs; this is shown first.
         """
         kind = "old" if old else "stop" if stop else ""
         for artist in self._banner:

@@ -137,7 +137,7 @@ def _faults(build: Build) -> str:
 
 
 def faults(build: Build) -> list[tuple[str, Problem]]:
-    """Return (words, problem) of what is wrong with a build's file and stands at a key, so that it can be taken out."""
+    """Return (words, problem) of what is wrong with a build's file at a key, so that it can be taken out."""
     return [(f"{p.key}: found {p.found}", p) for p in build.problems if p.key and p.file == build.file]
 
 
@@ -225,7 +225,7 @@ def write_down(
     BuildProblems
         If the text cannot be taken; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     changes: dict[str, object] = dict(entered(build, key, text))
     value = changes[key]

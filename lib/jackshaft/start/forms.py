@@ -31,8 +31,8 @@ class StartForms(Forms):
         super().__init__(
             f"At the bench: {build.name}",
             forms,
-            "With a kernel running, this is the place to write measurements down, add parts, and open or "
-            "make builds. Without one, edit the build file in data/builds with any text editor.",
+            "Run this page in Jupyter to write measurements down, add parts, and open or make builds here. "
+            "You can also edit the build file in data/builds with any text editor.",
         )
         self._renew(build)
 
@@ -92,7 +92,7 @@ class StartForms(Forms):
     # -- what the buttons do -----------------------------------------------------------------------------
 
     def _about(self, form: str, settle: Mapping[str, Answer] | None, *now: object) -> tuple:
-        """Return what a write is about: what stands in the fields, or what was asked about where that is answered."""
+        """Return what a write is about: what is in the fields, or what was asked about where that is answered."""
         if not settle:
             self._meant[form] = (self.build, *now)
         return self._meant[form]
@@ -217,7 +217,7 @@ class RecordForms(Forms):
         super().__init__(
             "Render the build record",
             (form,),
-            "With a kernel running, one button here writes the record. Without one, use the command: "
+            "Run this page in Jupyter for a button that writes the record. You can also use the command: "
             f"python -m jackshaft record {build.slug} --out FOLDER",
         )
 

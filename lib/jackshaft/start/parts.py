@@ -1,4 +1,4 @@
-"""The parts of a build on the start page: added, renamed, taken out, and said not to be there."""
+"""The parts of a build on the start page: added, renamed, taken out, and marked as not there."""
 
 from __future__ import annotations
 
@@ -70,7 +70,7 @@ def add_part(build: Build, kind: str, name: str, *, settle: Mapping[str, Answer]
     BuildProblems
         If the name is empty, or taken, be it in other capitals; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     name = check_name(build, kind, name)
     at = f"{kind}[{name}]"
@@ -86,7 +86,7 @@ def remove_part(build: Build, at: str, *, settle: Mapping[str, Answer] | None = 
     BuildProblems
         If something refers to it, or it is gone already; nothing is written.
     KeyConflict
-        If others changed the part in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the part in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     home, name = part_of(at)
     if name not in build.names(home):
@@ -153,7 +153,7 @@ def say_none(
     BuildProblems
         If something is written there and is not to be taken out, or something else refers to it; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     if build.is_none(key):
         return build, f"{_whole(key)}: none, as the build says already. {where(build)}"
@@ -180,7 +180,7 @@ def take_none_back(build: Build, key: str, *, settle: Mapping[str, Answer] | Non
     BuildProblems
         If the build does not say that there is none; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     if not build.is_none(key):
         wanted = "a chapter or list of which the build says that there is none"

@@ -12,7 +12,7 @@ from jackshaft.buildfile import Answer, Clash, KeyConflict
 from jackshaft.ui.elements import box, button, close
 from jackshaft.ui.stale import lies_in
 
-#: A value of up to so many letters stands on its button.
+#: A value of up to so many letters is shown on its button.
 SHORT = 32
 
 
@@ -27,7 +27,7 @@ class Ask:
 
     @property
     def asking(self) -> bool:
-        """Whether a question stands."""
+        """Whether there is a question."""
         return bool(self.widget.children)
 
     def put(self, conflict: KeyConflict, again: Callable[[dict[str, Answer]], None]) -> None:

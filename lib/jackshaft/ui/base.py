@@ -240,7 +240,7 @@ class Panel:
     def _do(self, work: Callable[[], object], *, slider: Field | None = None) -> None:
         """Run something, then show what came of it; whatever goes wrong is shown too, never lost.
 
-        A question that stands stays until it is answered or withdrawn.
+        A question stays until it is answered or withdrawn.
         """
         notice, refusal, fault = "", "", None
         try:
@@ -262,7 +262,7 @@ class Panel:
     def _follow(self, build: Build) -> None:
         def work() -> str:
             self.state.rebase(build)
-            return "The build was changed elsewhere on this page; this panel follows."
+            return "The build was changed elsewhere on this page. This panel now shows it."
 
         self._do(work)
 

@@ -13,7 +13,7 @@ def html(name: str, value: str = "") -> widgets.HTML:
 
 
 def put(place: widgets.HTML, value: str) -> None:
-    """Put words into a place; what stands there already is not sent again."""
+    """Put words into a place; what is there already is not sent again."""
     if place.value != value:
         place.value = value
 
@@ -31,7 +31,7 @@ def button(words: str, pressed: Callable[[], None], name: str = "", tip: str = "
 
 
 def close(place: widgets.Box) -> None:
-    """Take out of a box what stands in it, for good."""
+    """Take out of a box what is in it, for good."""
     old, place.children = place.children, ()
     for one in old:
         if isinstance(one, widgets.Box):

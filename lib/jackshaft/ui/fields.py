@@ -31,7 +31,7 @@ class Field:
     Parameters
     ----------
     control : Control
-        What it stands for.
+        Its control.
     system : str
         inch or metric.
     changed : callable

@@ -58,7 +58,7 @@ class Form:
     def run(self, action: Callable[..., str], settle: Mapping[str, Answer] | None = None) -> None:
         """Run an action and show what came of it; where another changed the same, ask and run it again.
 
-        A question that stands is answered before anything else is done here.
+        A question is answered before anything else is done here.
         """
         words, troubles, refusal = "", (), ""
         if self.ask.asking:

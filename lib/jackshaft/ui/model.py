@@ -44,7 +44,7 @@ class Control:
     for both unit systems or a pair (inch, metric). A typed value may pass the
     slider's ends up to the bounds of the schema, or for a what-if up to ``hard_low`` and ``hard_high``. ``choices``
     are texts, or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper, tape, or run for
-    lengths of wire (feet or metres). ``group`` is the heading it stands under.
+    lengths of wire (feet or metres). ``group`` is the heading it is under.
     """
 
     key: str | None
@@ -145,7 +145,7 @@ class Control:
 class Reading:
     """A text as a control understood it.
 
-    ``value`` is None when nothing is known; ``kept`` is what would stand in the build file; ``echo`` says
+    ``value`` is None when nothing is known; ``kept`` is what would be in the build file; ``echo`` says
     how the text was read; ``notes`` are remarks such as a value beyond the slider.
     """
 
@@ -196,7 +196,7 @@ def take(control: Control, text: str, system: str) -> Reading:
     control : Control
         The control.
     text : str
-        What stands in its field. An empty text means not known, where the control stands for a key of
+        What is in its field. An empty text means not known, where the control stands for a key of
         the build.
     system : str
         inch or metric; a bare number is taken in the unit that the label shows.

@@ -21,6 +21,8 @@ def belt_stage(build: Build, stage: str | None) -> str:
     belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
     if stage is None and belts:
         return belts[0]
+    if stage is None:
+        raise ValueError("this build has no belt stage yet")
     if stage not in belts:
         raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
     return stage

@@ -68,7 +68,7 @@ class Scale:
 
     @cached_property
     def numbers(self) -> tuple[float, float, float]:
-        """Low end, high end and step in the shown unit, as a slider and a screen reader tell them."""
+        """Low end, high end and step in the shown unit, as a slider and a screen reader give them."""
         low, high, _ = self._ends
         unit = self.control.unit(self.system)
         if unit:

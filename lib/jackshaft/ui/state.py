@@ -210,7 +210,7 @@ class PanelState:
         Parameters
         ----------
         settle : mapping of str to Answer, optional
-            What is to stand where another changed the same.
+            What is kept where another changed the same.
 
         Returns
         -------
@@ -234,10 +234,12 @@ class PanelState:
         build = self._save(changes, settle or {})
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
         given_up = [id for id in changes if lies_in(id, left)]
-        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes if id not in given_up)
+        written = "; ".join(
+            f"{id} = {_in_words(changes[id])} (was {before[id]})" for id in changes if id not in given_up
+        )
         old = self.build
         self.rebase(build, given_up)
-        words = [f"Kept in the build '{build.name}': {said}." if said else ""]
+        words = [f"Kept in the build '{build.name}': {written}." if written else ""]
         for id in given_up:
             words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
         if isinstance(old, Build):
@@ -265,7 +267,7 @@ class PanelState:
         Raises
         ------
         NotKept
-            If an error stands, or every letter is taken.
+            If there is an error, or every letter is taken.
         """
         if self.troubles or self.outcome is None:
             raise NotKept("Nothing was pinned: put the error right first.")
@@ -364,7 +366,7 @@ class PanelState:
         return self.controls[key].label if key in self.controls else key
 
 
-def _said(value: object) -> str:
+def _in_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "not known" if value == "" else str(value)

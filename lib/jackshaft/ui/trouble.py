@@ -1,4 +1,4 @@
-"""What stands in the way of an outcome or of keeping it, in words that the page shows."""
+"""What is in the way of an outcome or of keeping it, in words that the page shows."""
 
 from __future__ import annotations
 

@@ -23,7 +23,7 @@ from jackshaft.ui.ranges import size_control
 from jackshaft.units import POUND_FORCE, Measure, show, write
 
 #: What an empty coefficient of friction means.
-TABLE = "empty: from the table"
+TABLE = "left empty: the value of the table"
 STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
 
 

@@ -18,7 +18,7 @@ from jackshaft.ui.one_part import belt_stage, found_of
 from jackshaft.ui.ranges import place_control, size_control
 from jackshaft.units import write
 
-ACTION_HELP = "puts the idler or the centres where the belt fits"
+ACTION_HELP = "moves the idler, or sets the centres, so that the belt fits"
 
 
 @lru_cache(maxsize=16)

@@ -1,4 +1,4 @@
-"""The drive ratio panel: engine speed, pulleys and teeth against the speed that the work wants."""
+"""The drive ratio panel: engine speed, pulleys and teeth against the speed that the work needs."""
 
 from __future__ import annotations
 

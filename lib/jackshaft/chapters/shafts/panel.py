@@ -32,7 +32,7 @@ def controls(build: Build, shaft: str) -> tuple[Control, ...]:
     ]
     bars = tuple(r["material"] for r in tables.table("materials").rows if str(r["form"]).startswith("steel bar"))
     own = build.get(f"{at}.material")
-    swing = "swing over mean: none behind a motor, a half to one behind one cylinder"
+    swing = "swing over the mean: 0 behind a motor, 0.5 to 1 behind a single cylinder"
     found += [
         Control(f"{at}.material", "Steel", choices=bars if own is None or own in bars else (own, *bars), group="Shaft"),
         Control(f"{at}.finish", "Surface", group="Shaft"),
@@ -86,7 +86,7 @@ def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, s
         raise ValueError("this works for a shaft of one diameter whose loads and steel are known")
     needed = needed_diameter(state, state.sections[0])
     if needed is None:
-        raise ValueError("no shaft up to a metre thick holds this: look at the loads")
+        raise ValueError("no shaft up to 1 m thick holds this; check the loads")
     return {key: write(shaft_rules.next_stock.si(needed, system=build.system), "length", build.system)}
 
 

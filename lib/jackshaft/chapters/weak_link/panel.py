@@ -27,7 +27,7 @@ def controls(build: Build) -> tuple[Control, ...]:
         thick, out = ("1/16 to 1/2 in by 1/64", "2 to 12 mm by 0.5"), ("1/4 to 3 in by 1/32", "6 to 75 mm by 1")
         found += [
             Control("shear_pin.diameter", "Pin diameter", thick, by="tape", group="Shear pin"),
-            Control("shear_pin.radius", "Pin from the centre", out, by="tape", group="Shear pin"),
+            Control("shear_pin.radius", "Pin to shaft centre", out, by="tape", group="Shear pin"),
         ]
     return tuple(found)
 
