@@ -11,7 +11,7 @@ from jackshaft.chapters.bearings.lookup import LookupPanel
 from jackshaft.chapters.electric import meter
 from jackshaft.drawing.view import View
 from jackshaft.results.checks import Fact
-from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 from jackshaft.start.forms import StartForms
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Control, Outcome
@@ -228,8 +228,8 @@ def test_two_who_read_a_meter_at_once_both_keep_their_reading(file, monkeypatch)
 
 def test_a_part_of_one_name_is_added_once(file):
     one, two = load(file), load(file)
-    desk.add_part(one, "bearing", "idler")
-    kept, _ = desk.add_part(two, "bearing", "idler")
+    start_parts.add_part(one, "bearing", "idler")
+    kept, _ = start_parts.add_part(two, "bearing", "idler")
     assert kept.names("bearing") == ("a", "idler")
 
 

@@ -7,6 +7,7 @@ from jackshaft.bench import open_build
 from jackshaft.buildfile import DEMO, load, open_anyhow, previous_of
 from jackshaft.results import work_up
 from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 from jackshaft.start.forms import StartForms
 
 
@@ -137,7 +138,7 @@ def test_what_leads_to_the_next_chapter_stays_when_one_is_said_to_be_none(own_da
         'diameter = "1/4 in"  # thin\n\n# the bearings\n[[bearing]]\nname = "a"\n'
     )
     path.write_text(text, encoding="utf-8")
-    kept, _ = desk.say_none(load("small"), "shear_pin", empty=True)
+    kept, _ = start_parts.say_none(load("small"), "shear_pin", empty=True)
     assert "# the bearings" in kept.text and "# the engine" in kept.text and "# thin" not in kept.text
     assert kept.is_none("shear_pin") and kept.names("bearing") == ("a",)
 

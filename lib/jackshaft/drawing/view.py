@@ -219,22 +219,15 @@ class View(ABC):
 
     def _furniture_key(self) -> tuple:
         """What the axes' furniture looks like depends on this alone."""
+        names = ("xlim", "ylim", "visible", "xlabel", "ylabel", "xscale", "yscale")
         return tuple(
             (
-                ax.get_xlim(),
-                ax.get_ylim(),
-                ax.get_position().bounds,
-                ax.axison,
-                ax.get_visible(),
-                ax.get_title(),
-                ax.get_title(loc="left"),
-                ax.get_title(loc="right"),
-                ax.get_xlabel(),
-                ax.get_ylabel(),
-                ax.get_xscale(),
-                ax.get_yscale(),
+                *(getattr(axes, f"get_{name}")() for name in names),
+                *(axes.get_title(loc=place) for place in ("left", "center", "right")),
+                axes.get_position().bounds,
+                axes.axison,
             )
-            for ax in self.figure.axes
+            for axes in self.figure.axes
         )
 
     @contextmanager

@@ -20,7 +20,6 @@ from jackshaft.buildfile import (
     describe,
     edited,
     entered,
-    list_builds,
     load,
     open_anyhow,
     open_next,
@@ -37,18 +36,7 @@ from jackshaft.record import write_record
 from jackshaft.results import label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.start.names import file_name
-from jackshaft.start.parts import (
-    absences,
-    add_part,
-    lists,
-    parts,
-    remove_part,
-    rename,
-    say_none,
-    take_none_back,
-    where,
-    words_of,
-)
+from jackshaft.start.parts import where, words_of
 from jackshaft.ui.model import in_both
 from jackshaft.ui.stale import changed_keys, few
 from jackshaft.units import Measure
@@ -267,32 +255,3 @@ def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
 def records_dir() -> Path:
     """Return the folder that records go to when no other is named."""
     return tables.data_dir() / "records"
-
-
-__all__ = [
-    "BLANK",
-    "HOW",
-    "absences",
-    "add_part",
-    "bring_previous_back",
-    "faults",
-    "file_name",
-    "hint",
-    "list_builds",
-    "lists",
-    "measurements",
-    "new_build",
-    "open_other",
-    "parts",
-    "previous_words",
-    "records_dir",
-    "remove_part",
-    "rename",
-    "render",
-    "say_none",
-    "system_of",
-    "take_fault_out",
-    "take_none_back",
-    "value_words",
-    "write_down",
-]

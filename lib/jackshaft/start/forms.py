@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
-from jackshaft.start import controller
+from jackshaft.start import controller, parts
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
@@ -114,14 +114,14 @@ class StartForms(Forms):
 
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, kind, name = self._about("add", settle, self.kind.value, self.part.value)
-        return self._done(controller.add_part(build, kind, name, settle=settle), self.part)
+        return self._done(parts.add_part(build, kind, name, settle=settle), self.part)
 
     def _remove(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, at = self._about("part", settle, self._chosen_part())
-        return self._done(controller.remove_part(build, at, settle=settle))
+        return self._done(parts.remove_part(build, at, settle=settle))
 
     def _rename(self) -> str:
-        build, words, at = controller.rename(self.build, self._chosen_part(), self.new.value)
+        build, words, at = parts.rename(self.build, self._chosen_part(), self.new.value)
         self._done((build, words), self.new)
         self.old.value = at
         return words
@@ -133,13 +133,13 @@ class StartForms(Forms):
 
     def _none(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, key, empty = self._about("none", settle, self.absent.value, self.empty.value)
-        found = controller.say_none(build, key, empty=empty, settle=settle)
+        found = parts.say_none(build, key, empty=empty, settle=settle)
         self.empty.value = False
         return self._done(found)
 
     def _none_back(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, key, _ = self._about("none", settle, self.absent.value, False)
-        return self._done(controller.take_none_back(build, key, settle=settle))
+        return self._done(parts.take_none_back(build, key, settle=settle))
 
     def _take_out(self) -> str:
         return self._done(controller.take_fault_out(self.build, self.fault.value))
@@ -172,9 +172,9 @@ class StartForms(Forms):
             follow(build)
         self.title(f"At the bench: {build.name}")
         _refill(self.key, controller.measurements(build))
-        _refill(self.kind, controller.lists(build))
-        _refill(self.old, controller.parts(build) or NO_PART)
-        _refill(self.absent, controller.absences(build))
+        _refill(self.kind, parts.lists(build))
+        _refill(self.old, parts.parts(build) or NO_PART)
+        _refill(self.absent, parts.absences(build))
         _refill(self.fault, faults := controller.faults(build))
         self._hint()
         before = controller.previous_words(build)
