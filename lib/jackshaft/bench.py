@@ -199,14 +199,20 @@ class Bench:
 
     @safely
     def pictures(self, chapter: str, words: str = "") -> None:
-        """Show the pictures of a chapter; ``words`` picks those that have them in their titles."""
+        """Show the pictures of a chapter; ``words`` picks those that have them in their titles.
+
+        A chapter that never draws anything shows nothing.
+        """
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
         for picture in found:
             display(ShownPicture(picture))
-        if not found:
-            there = self._chapter(chapter)
-            words = f"{there.title}: nothing to draw yet ({there.state}). {there.words}".strip()
-            display(not_worked_out(there) if there.fault else Shown(words))
+        there = self._chapter(chapter)
+        if there.fault:
+            display(not_worked_out(there))
+        elif not found and there.data is None:
+            display(Shown(f"{there.title}: no picture yet ({there.state}). {there.words}".strip()))
+        elif not found and chapters()[chapter].part("figure") is not None:
+            display(Shown(f"{there.title}: this build has no such picture."))
 
     @safely
     def cautions(self, *chapters: str) -> Shown:

@@ -61,3 +61,17 @@ def test_record_page(lab_page):
     text = record.read_text(encoding="utf-8")
     assert "no certificate" in text and "418 rpm" in text
     assert page.outside_hosts() == set()
+
+
+def test_a_picture_wider_than_the_screen_says_that_it_is_swiped(lab_page):
+    page = lab_page
+    page.open("00_start_here.ipynb")
+    page.run_all(restart=True)
+    page.hide_chrome()
+    picture = page.page.locator(".jp-RenderedImage").first
+    picture.wait_for()
+    for width in (390, 590, 1200):
+        page.page.set_viewport_size({"width": width, "height": 900})
+        cut = picture.evaluate("e => e.scrollWidth > e.clientWidth + 1")
+        line = picture.evaluate("e => getComputedStyle(e, '::after').content")
+        assert cut == ("Swipe" in line) == (width == 390), (width, line)

@@ -6,8 +6,8 @@ import warnings
 from jackshaft.buildfile import BuildProblems
 from jackshaft.results import chapters, work_up
 from jackshaft.search.panel import search_panel
-from jackshaft.ui.model import Scale
-from jackshaft.ui.state import NotKept
+from jackshaft.ui.scale import Scale
+from jackshaft.ui.trouble import NotKept
 from mutations import ODD, TEXTS, asked, changed, grown, machines, thinned
 
 FAULTY = "a fault of the program"
@@ -49,7 +49,7 @@ def handle(rng: random.Random, panel, steps: int) -> None:
         if state.fresh:
             assert not work_up(state.trial).faults, (state.build.text, state.texts)
     panel.reset()
-    panel._finish_drawing()
+    panel._drawing.hurry()
     assert panel._drawing_trouble is None, (state.build.text, panel._drawing_trouble)
 
 

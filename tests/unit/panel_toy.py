@@ -17,6 +17,7 @@ from jackshaft.buildfile import BuildProblems, ChangedOnDisk, Problem
 from jackshaft.drawing import style
 from jackshaft.drawing.view import View
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, Fact
+from jackshaft.results.values import Number
 from jackshaft.ui import Action, Compared, Control, Outcome, Panel
 
 KINDS = {
@@ -92,45 +93,36 @@ def controls():
         Control(
             "drive.large",
             "Large pulley",
-            low=("6 in", "150 mm"),
-            high=("14 in", "360 mm"),
-            step=("1/8 in", "5 mm"),
+            ("6 to 14 in by 1/8", "150 to 360 mm by 5"),
+            "length",
             hard_low="2 in",
             hard_high="30 in",
             by="tape",
             help="outside diameter",
             group="Pulleys",
         ),
-        Control("drive.small", "Small pulley", low="2 in", high="9 in", step="1/8 in", by="tape", group="Pulleys"),
+        Control("drive.small", "Small pulley", "2 to 9 in by 1/8", "length", by="tape", group="Pulleys"),
         Control(
             "drive.apart",
             "Centre distance",
-            low="10 in",
-            high="40 in",
-            step="1/4 in",
+            "10 to 40 in by 1/4",
+            "length",
             hard_high="100 in",
             by="tape",
             group="Pulleys",
         ),
-        Control(
-            "engine.speed", "Engine speed", "rotation", low="1200 rpm", high="3600 rpm", step="50 rpm", group="Running"
-        ),
-        Control(
-            "drive.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="6", group="Running"
-        ),
-        Control("drive.guarded", "Guard fitted", "yes/no", group="Running"),
+        Control("engine.speed", "Engine speed", "1200 to 3600 rpm by 50", "rotation", group="Running"),
+        Control("drive.belts", "Belts", "1 to 4 by 1", "count", hard_low="1", hard_high="6", group="Running"),
+        Control("drive.guarded", "Guard fitted", kind="yes/no", group="Running"),
         Control(
             None,
             "Belt material",
-            "choice",
             choices=("rubber", ("pu", "polyurethane")),
             name="material",
             start="rubber",
             group="What if",
         ),
-        Control(
-            None, "Creep", "number", name="creep", start="1 %", low="0 %", high="5 %", step="0.25 %", group="What if"
-        ),
+        Control(None, "Creep", "0 to 5 % by 0.25", "number", name="creep", start="1 %", group="What if"),
     )
 
 
@@ -203,8 +195,8 @@ def outcome_of(build, whatif):
         ),
     )
     compare = {
-        "belt length": Compared(text(length), length, "lower"),
-        "driven speed": Compared(text(driven, "rotation"), driven),
+        "belt length": Compared(Number(length, "length", system), "lower"),
+        "driven speed": Compared(Number(driven, "rotation", system)),
     }
     return Outcome(facts, checks, (large.si, small.si, apart.si, text(length)), compare)
 

@@ -11,11 +11,12 @@ from jackshaft.chapters.bearings.lookup import LookupPanel
 from jackshaft.chapters.electric import meter
 from jackshaft.drawing.view import View
 from jackshaft.results.checks import Fact
-from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 from jackshaft.start.forms import StartForms
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Control, Outcome
-from jackshaft.ui.state import Asked, NotKept, PanelState
+from jackshaft.ui.state import PanelState
+from jackshaft.ui.trouble import Asked, NotKept
 
 TEXT = """schema = 1
 name = "small"
@@ -54,8 +55,7 @@ def file(tmp_path):
 
 
 def controls():
-    slider = {"low": "500 rpm", "high": "4000 rpm", "step": "50 rpm"}
-    return tuple(Control(k, k, "rotation", **slider) for k in ("engine.work_speed", "engine.idle_speed"))
+    return tuple(Control(k, k, "500 to 4000 rpm by 50") for k in ("engine.work_speed", "engine.idle_speed"))
 
 
 def outcome_of(build, whatif):
@@ -118,7 +118,7 @@ def test_one_key_that_both_changed(file, side, stands):
     one = state(file)
     elsewhere(file, engine__work_speed="2400 rpm")
     one.set_many({"engine.work_speed": "2500 rpm", "engine.idle_speed": "1100 rpm"})
-    with pytest.raises(Asked, match="Say below which is to stand") as asked:
+    with pytest.raises(Asked, match="Choose below which one is kept") as asked:
         one.keep()
     assert texts(file)[:2] == ("2400 rpm", "1200 rpm") and one.texts["engine.work_speed"] == "2500 rpm"
     words = one.keep(asked.value.conflict.answer(side))
@@ -130,7 +130,7 @@ def test_one_key_that_both_changed(file, side, stands):
 
 def test_values_that_do_not_go_with_the_file_any_more_are_shown_at_their_control(file):
     file.write_text(TEXT + STAGE)
-    one = PanelState(load(file), (Control("stage[s].driver", "Driver", "choice", choices=("E", "J")),), outcome_of)
+    one = PanelState(load(file), (Control("stage[s].driver", "Driver", choices=("E", "J")),), outcome_of)
     load(file).save_values({"stage[s].pulley": ("E",)})
     one.set("stage[s].driver", "J")
     with pytest.raises(NotKept, match="changed elsewhere since it was read"):
@@ -149,7 +149,7 @@ def test_a_panel_shows_both_values_and_two_buttons(file, side, stands):
     row = one.ask.widget.children[0]
     assert "2500 rpm" in row.children[0].value and "2400 rpm" in row.children[0].value
     assert [b.description for b in row.children[1:]] == ["Keep mine: 2500 rpm", "Take theirs: 2400 rpm"]
-    assert "Say below" in one._alert.value and texts(file)[0] == "2400 rpm"
+    assert "Choose below" in one._alert.value and texts(file)[0] == "2400 rpm"
     one.ask.press(side)
     assert texts(file)[0] == stands == one.state.texts["engine.work_speed"]
     assert not one.ask.asking and one._alert.value == "" and one._notice.value
@@ -181,7 +181,7 @@ def test_several_questions_wait_for_every_answer(file):
     one.ask.press("mine", "engine.work_speed")
     assert (
         texts(file)[:2] == ("2400 rpm", "1000 rpm")
-        and "Yours is to stand" in one.ask.widget.children[0].children[0].value
+        and "Yours is kept" in one.ask.widget.children[0].children[0].value
     )
     one.ask.press("theirs", "engine.idle_speed")
     assert texts(file)[:2] == ("2500 rpm", "1000 rpm")
@@ -195,7 +195,7 @@ def test_a_form_beside_a_panel_locks_nothing(file, monkeypatch):
     forms.key.value, forms.value.value = "circuit.fuse", "15 A"
     form = forms.forms[0]
     form.run(forms._write_down)
-    assert "Kept" in form.said.value, form.alert.value
+    assert "Kept" in form.result.value, form.alert.value
     # the panel follows, what was moved in it stays moved, and it keeps
     assert one.build.get("circuit.fuse").text == "15 A" and one.state.texts["engine.work_speed"] == "2500 rpm"
     one.keep()
@@ -208,9 +208,9 @@ def test_a_form_beside_a_panel_locks_nothing(file, monkeypatch):
     one.keep()
     forms.key.value, forms.value.value = "engine.idle_speed", "900 rpm"
     form.run(forms._write_down)
-    assert form.ask.asking and "Say below" in form.alert.value and texts(file)[1] == "1000 rpm"
+    assert form.ask.asking and "Choose below" in form.alert.value and texts(file)[1] == "1000 rpm"
     form.ask.press("theirs")
-    assert "stays as it was written elsewhere: 1000 rpm" in form.said.value and texts(file)[1] == "1000 rpm"
+    assert "stays as it was written elsewhere: 1000 rpm" in form.result.value and texts(file)[1] == "1000 rpm"
     assert not form.ask.asking and form.alert.value == ""
 
 
@@ -228,8 +228,8 @@ def test_two_who_read_a_meter_at_once_both_keep_their_reading(file, monkeypatch)
 
 def test_a_part_of_one_name_is_added_once(file):
     one, two = load(file), load(file)
-    desk.add_part(one, "bearing", "idler")
-    kept, _ = desk.add_part(two, "bearing", "idler")
+    start_parts.add_part(one, "bearing", "idler")
+    kept, _ = start_parts.add_part(two, "bearing", "idler")
     assert kept.names("bearing") == ("a", "idler")
 
 

@@ -9,7 +9,7 @@ import pytest
 from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters.bearings.panel import controls, outcome_of
 from jackshaft.chapters.bearings.panel import panel as bearing_panel
-from jackshaft.ui.model import Scale
+from jackshaft.ui.scale import Scale
 from jackshaft.ui.state import PanelState
 
 CASES = [

@@ -7,6 +7,7 @@ from jackshaft.buildfile import DEMO, BuildProblems, list_builds, load, opened_l
 from jackshaft.chapters.electric import meter
 from jackshaft.results import work_up
 from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 
 
 @pytest.fixture(autouse=True)
@@ -112,7 +113,7 @@ def test_opening_the_demo_again_forgets_the_other():
 def test_a_build_grows_part_by_part_to_a_verdict():
     build, _ = desk.new_build("Saw", desk.BLANK, "inch")
     for kind, name in (("shaft", "arbor"), ("stage", "drive")):
-        build, _ = desk.add_part(build, kind, name)
+        build, _ = start_parts.add_part(build, kind, name)
     steps = [
         ("engine.work_speed", "2600 rpm"),
         ("stage[drive].kind", "belt"),
@@ -124,9 +125,9 @@ def test_a_build_grows_part_by_part_to_a_verdict():
     ]
     for key, text in steps:
         build, _ = desk.write_down(build, key, text)
-    assert any(key == "stage[drive].pulley" for _, key in desk.lists(build))
+    assert any(key == "stage[drive].pulley" for _, key in start_parts.lists(build))
     for name, size in (("small", "4 in"), ("big", "8 in")):
-        build, _ = desk.add_part(build, "stage[drive].pulley", name)
+        build, _ = start_parts.add_part(build, "stage[drive].pulley", name)
         build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].diameter", size, "measured", "calipers")
         build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].measured_as", "pitch")
     build, _ = desk.write_down(build, "stage[drive].driver", "small")
@@ -143,9 +144,9 @@ def test_a_refused_value_leaves_everything():
     with pytest.raises(BuildProblems, match="wanted a force"):
         desk.write_down(build, "engine.side_load_limit", "150 rpm")
     with pytest.raises(BuildProblems, match="a second 'jackshaft'"):
-        desk.add_part(build, "shaft", "jackshaft")
+        start_parts.add_part(build, "shaft", "jackshaft")
     with pytest.raises(BuildProblems, match="without square brackets"):
-        desk.add_part(build, "shaft", "a[b]")
+        start_parts.add_part(build, "shaft", "a[b]")
     assert build.path.read_bytes() == before
 
 
@@ -217,7 +218,7 @@ def test_the_meter_forms_keep_and_show_what_went_wrong():
     forms = meter.MeterForms(load(DEMO))
     forms.joint.value, forms.volts.value, forms.baseline.value = "coil -", "0.17", "yes"
     forms.forms[0].run(forms._reading)
-    assert "Kept 0.170 V at coil -" in forms.forms[0].said.value and forms.volts.value == ""
+    assert "Kept 0.170 V at coil -" in forms.forms[0].result.value and forms.volts.value == ""
     forms.volts.value = "lots"
     forms.forms[0].run(forms._reading)
     assert "lots" in forms.forms[0].alert.value and forms.volts.value == "lots"

@@ -7,7 +7,7 @@ from jackshaft.buildfile import DEMO, load
 from jackshaft.chapters.clutch import panel as clutch_panels
 from jackshaft.chapters.electric.panel import controls, fuse_that_fits, outcome_of
 from jackshaft.chapters.electric.panel import panel as electric_panel
-from jackshaft.ui.model import Scale
+from jackshaft.ui.scale import Scale
 from jackshaft.ui.state import PanelState
 
 BUILDS = (DEMO, "compost_trommel")

@@ -19,7 +19,7 @@ from jackshaft.chapters.grip.panel import (
 )
 from jackshaft.chapters.grip.tag_figure import TagPicture, TagView
 from jackshaft.results import Again, work_up
-from jackshaft.ui.model import Scale
+from jackshaft.ui.scale import Scale
 from jackshaft.units import read
 from shaft_builds import TWO_BELTS, build_of
 
@@ -56,11 +56,11 @@ def test_every_control_at_its_ends_and_middle(name, stage):
     assert len({c.id for c in found}) == len(found) >= 8
 
     def shown(change, whatif):
-        told = {
+        shown = {
             n: t if n == STRAND else read(t, "force" if n == FORCE else "frequency", system=build.system)
             for n, t in whatif.items()
         }
-        got = outcome_of(build.with_values(change), told, stage=stage)
+        got = outcome_of(build.with_values(change), shown, stage=stage)
         assert got.picture is not None and got.checks
         return [f.value + f.note for f in got.facts] + [c.verdict + c.value + c.reason for c in got.checks]
 
@@ -93,24 +93,24 @@ def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
     build = build_of(TWO_BELTS)
     found = facts(outcome(build, "second belts", **{FORCE: read("3.1875 lbf", "force")}))[
-        "tension that this force tells"
+        "tension from this force"
     ]
     assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.4 lbf" in found.note
-    loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
+    loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension from this force"]
     assert "does not hold" in loose.note
-    none = facts(outcome(build, "second belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force tells"]
+    none = facts(outcome(build, "second belts", **{FORCE: read("0.3 lbf", "force")}))["tension from this force"]
     assert none.value == "none" and "stiffness" in none.note
 
 
 def test_a_pluck_tells_the_tension_of_the_strand_it_was_on():
     """T = 4 m L^2 f^2: the same pitch on the short strand tells less, as the lengths squared."""
     build = build_of(TWO_BELTS)
-    told = {}
+    shown = {}
     for strand in ("small to idler", "idler to large"):
         found = facts(outcome(build, "first belt", **{PLUCK: read("100 Hz", "frequency"), STRAND: strand}))
-        told[strand] = float(found["tension that this frequency tells"].value.split()[0])
+        shown[strand] = float(found["tension from this frequency"].value.split()[0])
     spans = {s.words: s.span for s in outcome(build, "first belt").picture.stage.set.strands}
-    assert told["idler to large"] / told["small to idler"] == pytest.approx(
+    assert shown["idler to large"] / shown["small to idler"] == pytest.approx(
         (spans["idler to large"] / spans["small to idler"]) ** 2, rel=0.01
     )
 

@@ -7,25 +7,23 @@ import pytest
 from jackshaft import units
 from jackshaft.results.checks import GO, STOP, Check
 from jackshaft.ui import Control, FieldError, Outcome
-from jackshaft.ui.model import Scale, in_both, take
+from jackshaft.ui.model import in_both, take
+from jackshaft.ui.scale import Scale
 
 SIZE = Control(
     "a.size",
     "Size",
-    low=("6 in", "150 mm"),
-    high=("14 in", "360 mm"),
-    step=("1/8 in", "5 mm"),
+    ("6 to 14 in by 1/8", "150 to 360 mm by 5"),
+    "length",
     hard_low="2 in",
     hard_high="30 in",
     by="tape",
 )
-WARM = Control(
-    "a.warm", "Warmth", "temperature", low=("32 °F", "0 °C"), high=("212 °F", "100 °C"), step=("9 °F", "5 °C")
-)
-BELTS = Control("a.belts", "Belts", "count", low="1", high="4", step="1", hard_low="1", hard_high="6")
-CREEP = Control(None, "Creep", "number", name="creep", start="1 %", low="0 %", high="5 %", step="0.5 %")
-STUFF = Control("a.stuff", "Stuff", "choice", choices=("rubber", ("pu", "polyurethane")))
-GUARD = Control("a.guard", "Guard", "yes/no")
+WARM = Control("a.warm", "Warmth", ("32 to 212 °F by 9", "0 to 100 °C by 5"), "temperature")
+BELTS = Control("a.belts", "Belts", "1 to 4 by 1", "count", hard_low="1", hard_high="6")
+CREEP = Control(None, "Creep", "0 to 5 % by 0.5", "number", name="creep", start="1 %")
+STUFF = Control("a.stuff", "Stuff", choices=("rubber", ("pu", "polyurethane")))
+GUARD = Control("a.guard", "Guard", kind="yes/no")
 
 
 def test_shop_text_is_read_and_echoed():
@@ -49,7 +47,7 @@ def test_bare_fraction():
 
 
 def test_a_force_in_pounds_is_echoed_as_pounds_force():
-    pull = Control("a.pull", "Pull", "force", low="0 lbf", high="50 lbf", step="1 lbf")
+    pull = Control("a.pull", "Pull", "0 to 50 lbf by 1", "force")
     got = take(pull, "24 lb", "inch")
     assert got.value.si == pytest.approx(24 * 0.45359237 * 9.80665)
     assert got.notes == ("lb read as pounds-force (lbf)",)
@@ -144,17 +142,27 @@ def test_value_is_said_once_where_both_systems_say_the_same():
 @pytest.mark.parametrize(
     "bad",
     [
-        dict(key="a", label="A", name="b", low="1 in", high="2 in", step="1 in"),
-        dict(key=None, label="A", low="1 in", high="2 in", step="1 in"),
-        dict(key="a", label="A", kind="lenght", low="1 in", high="2 in", step="1 in"),
+        dict(key="a", label="A", name="b", kind="length", slider="1 to 2 in by 1"),
+        dict(key=None, label="A", kind="length", slider="1 to 2 in by 1"),
+        dict(key="a", label="A", slider="1 to 2 in by 1"),
+        dict(key="a", label="A", kind="lenght", slider="1 to 2 in by 1"),
         dict(key="a", label="A", kind="choice"),
-        dict(key="a", label="A", low="1 in", high="2 in"),
-        dict(key="a", label="A", kind="wire", low="18 AWG", high="8 AWG", step="1 AWG"),
+        dict(key="a", label="A", kind="length", slider="1 to 2 in"),
+        dict(key="a", label="A", kind="length", slider=("1 to 2 in by 1", "")),
+        dict(key="a", label="A", kind="wire", slider="18 to 8 AWG by 1"),
     ],
 )
 def test_a_control_that_cannot_work_is_refused_when_it_is_made(bad):
     with pytest.raises(ValueError, match="control 'A'"):
         Control(**bad)
+
+
+def test_a_key_of_the_build_has_the_kind_and_the_choices_of_the_schema():
+    speed = Control("engine.work_speed", "Speed", "1000 to 4000 rpm by 50")
+    assert speed.kind == "rotation" and speed.ends("metric") == ("1000 rpm", "4000 rpm", "50 rpm")
+    ring = Control("bearing[A].turning_ring", "Ring")
+    assert ring.kind == "choice" and ring.options == (("inner", "inner"), ("outer", "outer"))
+    assert Control("bearing[A].turning_ring", "Ring", choices=("inner",)).choices == ("inner",)
 
 
 def test_first_stop_that_nobody_accepted_is_the_reason():

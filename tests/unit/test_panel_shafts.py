@@ -14,7 +14,7 @@ from jackshaft.chapters.shafts.panel import panel as shaft_panel
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.drawing.view import Candidate
 from jackshaft.results import work_up
-from jackshaft.ui.model import Scale
+from jackshaft.ui.scale import Scale
 from jackshaft.ui.state import PanelState
 
 STEEL = {"shaft[rotor].diameter": "1.375 in", "shaft[rotor].material": "AISI 1045 CD"}

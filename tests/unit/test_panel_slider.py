@@ -5,7 +5,8 @@ import re
 import pytest
 from jackshaft.buildfile import load
 from jackshaft.results import chapters
-from jackshaft.ui.model import Control, Scale
+from jackshaft.ui.model import Control
+from jackshaft.ui.scale import Scale
 
 
 @pytest.mark.parametrize("system", ["inch", "metric"])
@@ -41,7 +42,7 @@ def test_a_slider_that_the_page_rounds_does_not_make_up_a_value(own_data, system
 
 
 def test_slider_numbers_are_clean_decimals():
-    warm = Control("clutch.hot_rise", "Rise", "temperature rise", low="0 K", high="100 K", step="0.5 K")
+    warm = Control("clutch.hot_rise", "Rise", "0 to 100 K by 0.5")
     for position in range(Scale(warm, "inch").count + 1):
         number = Scale(warm, "inch").number_at(position)
         assert len(repr(number)) < 14 and Scale(warm, "inch").position_of(number) == position

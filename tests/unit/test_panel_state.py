@@ -9,8 +9,9 @@ import panel_toy
 import pytest
 from jackshaft.ui import fragments
 from jackshaft.ui.compare import compare
-from jackshaft.ui.model import Scale
-from jackshaft.ui.state import LETTERS, NotKept, PanelState
+from jackshaft.ui.scale import Scale
+from jackshaft.ui.state import LETTERS, PanelState
+from jackshaft.ui.trouble import NotKept
 
 
 @pytest.fixture

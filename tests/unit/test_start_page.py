@@ -7,6 +7,7 @@ from jackshaft.bench import open_build
 from jackshaft.buildfile import DEMO, load, open_anyhow, previous_of
 from jackshaft.results import work_up
 from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 from jackshaft.start.forms import StartForms
 
 
@@ -34,7 +35,7 @@ def press(forms, words):
         for button in form._row.children:
             if button.description == words:
                 button.click()
-                return tuple(re.sub("<.*?>", "", w.value).replace("&#x27;", "'") for w in (form.said, form.alert))
+                return tuple(re.sub("<.*?>", "", w.value).replace("&#x27;", "'") for w in (form.result, form.alert))
     raise AssertionError(f"no button says {words}")
 
 
@@ -137,7 +138,7 @@ def test_what_leads_to_the_next_chapter_stays_when_one_is_said_to_be_none(own_da
         'diameter = "1/4 in"  # thin\n\n# the bearings\n[[bearing]]\nname = "a"\n'
     )
     path.write_text(text, encoding="utf-8")
-    kept, _ = desk.say_none(load("small"), "shear_pin", empty=True)
+    kept, _ = start_parts.say_none(load("small"), "shear_pin", empty=True)
     assert "# the bearings" in kept.text and "# the engine" in kept.text and "# thin" not in kept.text
     assert kept.is_none("shear_pin") and kept.names("bearing") == ("a",)
 
@@ -152,7 +153,7 @@ def test_a_none_that_somebody_else_filled_meanwhile_is_asked_about():
     form = form_of(forms, "Say what")
     assert form.ask.asking and load("drum_mixer").get("shear_pin.diameter")
     form.ask.press("theirs")
-    assert load("drum_mixer").get("shear_pin.diameter") and "stays" in form.said.value
+    assert load("drum_mixer").get("shear_pin.diameter") and "stays" in form.result.value
 
 
 @pytest.mark.parametrize("key", ["circuit.fuse", "bearing[engine side].marking"])
@@ -200,7 +201,7 @@ def test_a_question_is_withdrawn_in_words_when_another_build_is_opened():
     forms.which.value = "drum_mixer"
     press(forms, "Open it")
     form = form_of(forms, "Write")
-    assert not form.ask.asking and "engine.idle_speed is withdrawn" in form.said.value
+    assert not form.ask.asking and "engine.idle_speed is withdrawn" in form.result.value
 
 
 @pytest.mark.parametrize(("side", "stands"), [("mine", "2550 rpm"), ("theirs", "2500 rpm")])
@@ -237,7 +238,7 @@ def test_the_previous_version_is_offered_wherever_there_is_one():
     assert "engine.idle_speed" in forms.before.value and "now 1100 rpm" in forms.before.value
     said, _ = press(forms, "Bring the previous version back")
     assert "is back" in said and load(DEMO).get("engine.idle_speed").text != "1100 rpm"
-    assert "The file is not in order" not in " ".join(shown(forms))
+    assert "The file has faults" not in " ".join(shown(forms))
 
 
 def test_a_bad_version_is_never_brought_back_unsaid():
@@ -247,7 +248,7 @@ def test_a_bad_version_is_never_brought_back_unsaid():
     spoiled = path.read_text(encoding="utf-8").replace("[engine]", "[engine]\ncolour = 3", 1)
     path.write_text(spoiled, encoding="utf-8")
     forms = StartForms(open_anyhow(DEMO))
-    assert shown(forms)[:2] == ["The file is not in order: 1 to put right", "The version before this one"]
+    assert shown(forms)[:2] == ["The file has faults: 1 to put right", "The version before this one"]
     said, _ = press(forms, "Bring the previous version back")
     assert "is back" in said and load(DEMO)
     assert shown(forms)[0] == "Write a measurement down" and previous_of(path).is_file()

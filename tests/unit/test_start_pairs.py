@@ -7,6 +7,7 @@ from jackshaft.results import work_up
 from jackshaft.results.reader import Reader
 from jackshaft.search.reading import read_pulleys
 from jackshaft.start import controller as desk
+from jackshaft.start import parts as start_parts
 
 AT = "stage[crank belts].pulley"
 
@@ -37,11 +38,11 @@ def test_a_place_is_written_one_coordinate_after_the_other(one, other):
 def _two_pulleys():
     build, _ = desk.new_build("Saw", desk.BLANK, "inch")
     for kind, name in (("shaft", "arbor"), ("stage", "drive")):
-        build, _ = desk.add_part(build, kind, name)
+        build, _ = start_parts.add_part(build, kind, name)
     for key, text in (("kind", "belt"), ("from", "engine"), ("to", "arbor"), ("section", "B"), ("belts", "1")):
         build, _ = desk.write_down(build, f"stage[drive].{key}", text)
     for name in ("small", "big"):
-        build, _ = desk.add_part(build, "stage[drive].pulley", name)
+        build, _ = start_parts.add_part(build, "stage[drive].pulley", name)
         build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].diameter", {"small": "6 in"}.get(name, "8 in"))
         build, _ = desk.write_down(build, f"stage[drive].pulley[{name}].measured_as", "pitch")
     for key, text in (("driver", "small"), ("driven", "big")):
@@ -74,7 +75,7 @@ def test_a_search_takes_half_a_place_for_none():
 
 
 def test_a_box_is_written_one_side_after_the_other():
-    build, _ = desk.add_part(load(DEMO), "stage[crank belts].body", "guard")
+    build, _ = start_parts.add_part(load(DEMO), "stage[crank belts].body", "guard")
     at = "stage[crank belts].body[guard]"
     for key, missing in (("x", "y"), ("y", "diameter"), ("width", "height")):
         build, _ = desk.write_down(build, f"{at}.{key}", "2 in")

@@ -318,7 +318,7 @@ def test_a_wire_typed_by_its_copper_stands_under_its_gauge_in_a_list():
 
 
 def test_a_reading_is_the_same_in_other_units_and_another_with_another_tolerance():
-    control = Control("stage[s].centres", "Centres", "length", low="1 in", high="40 in", step="1 in")
+    control = Control("stage[s].centres", "Centres", "1 to 40 in by 1")
     a, b, c, d = (take(control, t, "inch") for t in ("4.2 in", "106.68 mm", "4.2 ± 0.1 in", "106.68 ± 2.54 mm"))
     assert a.same(b) and b.same(a) and c.same(d)
     assert not a.same(c) and not d.same(b)

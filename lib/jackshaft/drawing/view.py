@@ -23,12 +23,15 @@ from matplotlib.patches import Rectangle
 from PIL import Image
 
 from jackshaft.drawing import style
+from jackshaft.drawing.svg import scoped
 from jackshaft.results.checks import STOP, SYMBOLS
 
+#: What a picture and its results say once the inputs have moved on.
+OLD = "old: does not match the inputs"
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _BANNERS = {
     "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
-    "old": ("#3a444c", "#ffffff", "old: does not match the inputs"),
+    "old": ("#3a444c", "#ffffff", OLD),
 }
 
 
@@ -134,7 +137,7 @@ class View(ABC):
         stop : str, optional
             Why the design does not work; empty when it does.
         old : bool, optional
-            Whether the picture no longer matches the inputs; this is said first.
+            Whether the picture no longer matches the inputs; this is shown first.
         """
         kind = "old" if old else "stop" if stop else ""
         for artist in self._banner:
@@ -171,7 +174,7 @@ class View(ABC):
                 moving = self._render_svg()
         head = ground[: ground.rindex("</svg>")]
         inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
-        return style.scoped(head + inside, self.name)
+        return scoped(head + inside, self.name)
 
     def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
         """Return the figure as a small palette PNG.
@@ -216,22 +219,15 @@ class View(ABC):
 
     def _furniture_key(self) -> tuple:
         """What the axes' furniture looks like depends on this alone."""
+        names = ("xlim", "ylim", "visible", "xlabel", "ylabel", "xscale", "yscale")
         return tuple(
             (
-                ax.get_xlim(),
-                ax.get_ylim(),
-                ax.get_position().bounds,
-                ax.axison,
-                ax.get_visible(),
-                ax.get_title(),
-                ax.get_title(loc="left"),
-                ax.get_title(loc="right"),
-                ax.get_xlabel(),
-                ax.get_ylabel(),
-                ax.get_xscale(),
-                ax.get_yscale(),
+                *(getattr(axes, f"get_{name}")() for name in names),
+                *(axes.get_title(loc=place) for place in ("left", "center", "right")),
+                axes.get_position().bounds,
+                axes.axison,
             )
-            for ax in self.figure.axes
+            for axes in self.figure.axes
         )
 
     @contextmanager

@@ -22,10 +22,15 @@ from jackshaft.search.figure import SearchView
 from jackshaft.search.shown import notes_html, plain, stored_html, table_html
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.base import _box, _button, _html, _loop, _set, follow
-from jackshaft.ui.state import ASKED, fault_of
+from jackshaft.ui.base import follow
+from jackshaft.ui.elements import box as _box
+from jackshaft.ui.elements import button as _button
+from jackshaft.ui.elements import html as _html
+from jackshaft.ui.elements import put as _set
+from jackshaft.ui.later import running_loop as _loop
 from jackshaft.ui.stored import NO_PICTURE, picture_bundle, show_live
 from jackshaft.ui.style import CSS
+from jackshaft.ui.trouble import ASKED, fault_of
 
 #: Seconds between two looks at how far the search is. It runs in a thread of its own: on the kernel's own loop
 #: the page's messages would wait for it, the press on Stop too.

@@ -20,7 +20,6 @@ from jackshaft.buildfile import (
     describe,
     edited,
     entered,
-    list_builds,
     load,
     open_anyhow,
     open_next,
@@ -37,26 +36,16 @@ from jackshaft.record import write_record
 from jackshaft.results import label, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.start.names import file_name
-from jackshaft.start.parts import (
-    absences,
-    add_part,
-    lists,
-    parts,
-    remove_part,
-    rename,
-    say_none,
-    take_none_back,
-    where,
-    words_of,
-)
+from jackshaft.start.parts import where, words_of
 from jackshaft.ui.model import in_both
+from jackshaft.ui.stale import changed_keys, few
 from jackshaft.units import Measure
 
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
 #: Kinds of value that are not written with how they are known.
 PLAIN = ("text", "choice", "reference", "date", "yes/no", "count")
-#: So many differences of two versions are told.
+#: So many differences of two versions are shown.
 FEW = 5
 
 
@@ -64,7 +53,7 @@ def open_other(name: str) -> tuple[Build, str]:
     """Make a build the one that every notebook opens next; return it and what to do then."""
     open_next(name)
     build = open_anyhow(builds_dir() / f"{name}.toml")
-    words = f"'{name}' is open now: the forms here write into {build.file}. In each notebook: Run, Run All Cells."
+    words = f"'{name}' is open now. The forms here write into {build.file}. In each notebook choose Run, Run All Cells."
     return build, words + _decided_elsewhere(name)
 
 
@@ -73,7 +62,7 @@ def _decided_elsewhere(name: str) -> str:
     named = os.environ.get("JACKSHAFT_BUILD")
     if not named or named == name:
         return ""
-    return f" But JACKSHAFT_BUILD is set to '{named}', and every notebook opens that one: start Jupyter without it."
+    return f" But JACKSHAFT_BUILD is set to '{named}', so every notebook opens that build. Start Jupyter without it."
 
 
 def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
@@ -94,7 +83,7 @@ def new_build(name: str, start: str, system: str) -> tuple[Build, str]:
         text, changes = model.text, {} if system == model.system else {"shown_in": system}
     build = create(builds_dir() / f"{stem}.toml", edited(text, {"name": name.strip()} | changes))
     open_next(stem)
-    words = f"Made {build.file} and opened it: the forms here write into it now. Run this page again from the top."
+    words = f"Made {build.file} and opened it. The forms here write into it now. Run this page again from the top."
     return build, words + _decided_elsewhere(stem)
 
 
@@ -112,7 +101,7 @@ def bring_previous_back(build: Build) -> tuple[Build, str]:
         If there is none, or the disk refuses; nothing is changed.
     """
     back, aside = bring_back(build)
-    words = f"The previous version of {build.file} is back. The file that stood there is kept as {aside.name}."
+    words = f"The previous version of {build.file} is back. The file that was there is kept as {aside.name}."
     left = "" if not back.problems else f" It has {_faults(back)} of its own."
     return back, f"{words}{left} Run this page again from the top. {where(back)}"
 
@@ -122,10 +111,10 @@ def previous_words(build: Build) -> tuple[str, str] | None:
     before = previous_build(build)
     if before is None:
         return None
-    keys = [k for k in dict.fromkeys((*before.values, *build.values)) if before.values.get(k) != build.values.get(k)]
-    told = [f"{k}: {said(before.values.get(k))} (now {said(build.values.get(k))})" for k in keys[:FEW]]
-    more = [f"{len(keys) - FEW} more"] if len(keys) > FEW else []
-    words = "It says otherwise: " + "; ".join(told + more) + "." if keys else "It says the same as the file now."
+    lines = [
+        f"{k}: {said(before.values.get(k))} (now {said(build.values.get(k))})" for k in changed_keys(before, build)
+    ]
+    words = f"It differs: {few(lines, FEW, '; ')}." if lines else "It is the same as the file now."
     if before.problems:
         return f"Bring back the version with {_faults(before)}", f"Careful: that version has {_faults(before)}. {words}"
     return "Bring the previous version back", words
@@ -136,7 +125,7 @@ def _faults(build: Build) -> str:
 
 
 def faults(build: Build) -> list[tuple[str, Problem]]:
-    """Return (words, problem) of what is wrong with a build's file and stands at a key, so that it can be taken out."""
+    """Return (words, problem) of what is wrong with a build's file at a key, so that it can be taken out."""
     return [(f"{p.key}: found {p.found}", p) for p in build.problems if p.key and p.file == build.file]
 
 
@@ -224,7 +213,7 @@ def write_down(
     BuildProblems
         If the text cannot be taken; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     changes: dict[str, object] = dict(entered(build, key, text))
     value = changes[key]
@@ -232,7 +221,7 @@ def write_down(
         changes[key] = {"value": value, "known": known} | ({"by": by.strip()} if by.strip() else {})
     new = _new_part(build, key)
     if new and not value:
-        raise BuildProblems([Problem(build.file, key, "nothing", f"a value, which adds {words_of(new)}")])
+        raise BuildProblems([Problem(build.file, key, "nothing", f"a value; writing it down adds {words_of(new)}")])
     if new:
         changes = _named_after(build, new) | changes
     before = {c.id: c.verdict for c in work_up(build).checks}
@@ -266,32 +255,3 @@ def render(build: Build, folder: str, leave_out: tuple[str, ...] = ()) -> str:
 def records_dir() -> Path:
     """Return the folder that records go to when no other is named."""
     return tables.data_dir() / "records"
-
-
-__all__ = [
-    "BLANK",
-    "HOW",
-    "absences",
-    "add_part",
-    "bring_previous_back",
-    "faults",
-    "file_name",
-    "hint",
-    "list_builds",
-    "lists",
-    "measurements",
-    "new_build",
-    "open_other",
-    "parts",
-    "previous_words",
-    "records_dir",
-    "remove_part",
-    "rename",
-    "render",
-    "say_none",
-    "system_of",
-    "take_fault_out",
-    "take_none_back",
-    "value_words",
-    "write_down",
-]

@@ -8,7 +8,7 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
-from jackshaft.start import controller
+from jackshaft.start import controller, parts
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
@@ -31,15 +31,15 @@ class StartForms(Forms):
         super().__init__(
             f"At the bench: {build.name}",
             forms,
-            "With a kernel running, this is the place to write measurements down, add parts, and open or "
-            "make builds. Without one, edit the build file in data/builds with any text editor.",
+            "Run this page in Jupyter to write measurements down, add parts, and open or make builds here. "
+            "You can also edit the build file in data/builds with any text editor.",
         )
         self._renew(build)
 
     # -- the forms -------------------------------------------------------------------------------------
 
     def _writing_form(self) -> Form:
-        self.key = choice_box("What was measured", controller.measurements(self.build))
+        self.key = choice_box("What was measured", ())
         self.value = text_box("Value", hint="with its unit, such as 1-3/8 in")
         self.how = choice_box("How it is known", [("not said", ""), *((h, h) for h in controller.HOW if h)])
         self.by = text_box("Measured with", hint="such as calipers")
@@ -50,11 +50,11 @@ class StartForms(Forms):
         return Form("Write a measurement down", fields, (("Write it into the build", self._write_down),))
 
     def _parts_forms(self) -> tuple[Form, ...]:
-        self.kind = choice_box("Kind of part", controller.lists(self.build))
+        self.kind = choice_box("Kind of part", ())
         self.part = text_box("Its name", hint="such as idler bearing")
-        self.old = choice_box("Part", controller.parts(self.build) or NO_PART)
+        self.old = choice_box("Part", ())
         self.new = text_box("New name", hint="what refers to it follows")
-        self.absent = choice_box("Chapter or list", controller.absences(self.build))
+        self.absent = choice_box("Chapter or list", ())
         self.empty = choice_box("What is written there", [("stays", False), ("is taken out", True)])
         self.absent.add_class("jk-wide")
         none = (("There is none", self._none), ("Take that back", self._none_back))
@@ -81,47 +81,48 @@ class StartForms(Forms):
         )
 
     def _file_forms(self) -> tuple[Form, ...]:
-        self.fault = choice_box("What cannot be taken", ())
+        self.fault = choice_box("What the workbook cannot use", ())
         self.fault.add_class("jk-wide")
         self.before = widgets.HTML()
         return (
-            Form("The file is not in order", (self.fault,), (("Take it out of the file", self._take_out),)),
+            Form("The file has faults", (self.fault,), (("Take it out of the file", self._take_out),)),
             Form("The version before this one", (self.before,), ((BACK, self._bring_back),)),
         )
 
     # -- what the buttons do -----------------------------------------------------------------------------
 
     def _about(self, form: str, settle: Mapping[str, Answer] | None, *now: object) -> tuple:
-        """Return what a write is about: what stands in the fields, or what was asked about where that is answered."""
+        """Return what a write is about: what is in the fields, or what was asked about where that is answered."""
         if not settle:
             self._meant[form] = (self.build, *now)
         return self._meant[form]
 
+    def _done(self, found: tuple[Build, str], *typed: widgets.Text) -> str:
+        """Clear what was typed, let every form stand on the build that came of it, and return what was done."""
+        build, words = found
+        for box in typed:
+            box.value = ""
+        self._renew(build)
+        return words
+
     def _write_down(self, settle: Mapping[str, Answer] | None = None) -> str:
         typed = self.key.value, self.value.value, self.how.value, self.by.value
         build, key, text, how, by = self._about("write", settle, *typed)
-        build, words = controller.write_down(build, key, text, how, by, settle=settle)
-        self.value.value = self.how.value = self.by.value = ""
-        self._renew(build)
-        return words
+        return self._done(
+            controller.write_down(build, key, text, how, by, settle=settle), self.value, self.how, self.by
+        )
 
     def _add(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, kind, name = self._about("add", settle, self.kind.value, self.part.value)
-        build, words = controller.add_part(build, kind, name, settle=settle)
-        self.part.value = ""
-        self._renew(build)
-        return words
+        return self._done(parts.add_part(build, kind, name, settle=settle), self.part)
 
     def _remove(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, at = self._about("part", settle, self._chosen_part())
-        build, words = controller.remove_part(build, at, settle=settle)
-        self._renew(build)
-        return words
+        return self._done(parts.remove_part(build, at, settle=settle))
 
     def _rename(self) -> str:
-        build, words, at = controller.rename(self.build, self._chosen_part(), self.new.value)
-        self.new.value = ""
-        self._renew(build)
+        build, words, at = parts.rename(self.build, self._chosen_part(), self.new.value)
+        self._done((build, words), self.new)
         self.old.value = at
         return words
 
@@ -132,37 +133,25 @@ class StartForms(Forms):
 
     def _none(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, key, empty = self._about("none", settle, self.absent.value, self.empty.value)
-        build, words = controller.say_none(build, key, empty=empty, settle=settle)
+        found = parts.say_none(build, key, empty=empty, settle=settle)
         self.empty.value = False
-        self._renew(build)
-        return words
+        return self._done(found)
 
     def _none_back(self, settle: Mapping[str, Answer] | None = None) -> str:
         build, key, _ = self._about("none", settle, self.absent.value, False)
-        build, words = controller.take_none_back(build, key, settle=settle)
-        self._renew(build)
-        return words
+        return self._done(parts.take_none_back(build, key, settle=settle))
 
     def _take_out(self) -> str:
-        build, words = controller.take_fault_out(self.build, self.fault.value)
-        self._renew(build)
-        return words
+        return self._done(controller.take_fault_out(self.build, self.fault.value))
 
     def _bring_back(self) -> str:
-        build, words = controller.bring_previous_back(self.build)
-        self._renew(build)
-        return words
+        return self._done(controller.bring_previous_back(self.build))
 
     def _open(self) -> str:
-        build, words = controller.open_other(self.which.value)
-        self._renew(build)
-        return words
+        return self._done(controller.open_other(self.which.value))
 
     def _make(self) -> str:
-        build, words = controller.new_build(self.name.value, self.start.value, self.units.value)
-        self.name.value = ""
-        self._renew(build)
-        return words
+        return self._done(controller.new_build(self.name.value, self.start.value, self.units.value), self.name)
 
     # -- what is shown ------------------------------------------------------------------------------------
 
@@ -183,22 +172,20 @@ class StartForms(Forms):
             follow(build)
         self.title(f"At the bench: {build.name}")
         _refill(self.key, controller.measurements(build))
-        _refill(self.kind, controller.lists(build))
-        _refill(self.old, controller.parts(build) or NO_PART)
-        _refill(self.absent, controller.absences(build))
-        faults = controller.faults(build)
-        _refill(self.fault, faults)
+        _refill(self.kind, parts.lists(build))
+        _refill(self.old, parts.parts(build) or NO_PART)
+        _refill(self.absent, parts.absences(build))
+        _refill(self.fault, faults := controller.faults(build))
         self._hint()
         before = controller.previous_words(build)
         button, words = before or (BACK, "")
         self.before.value = f'<span class="jk-help">{escape(words)}</span>'
         self._files[1].button(0, button)
-        self._files[0].title(f"The file is not in order: {len(build.problems)} to put right")
-        wrong = bool(faults)
-        front = (self._files[0],) if wrong else ()
+        self._files[0].title(f"The file has faults: {len(build.problems)} to put right")
+        front = (self._files[0],) if faults else ()
         back = (self._files[1],) if before is not None else ()
-        # what brings a spoiled file back stands at the top, and at the end where the file is in order
-        first, last = ((*front, *back), ()) if wrong or build.problems else ((), back)
+        # what brings a spoiled file back comes first, and last where the file is in order
+        first, last = ((*front, *back), ()) if build.problems else ((), back)
         self.show((*first, self._writing, *self._parts, *self._builds, *last))
 
     def _stand_on_another(self) -> None:
@@ -230,7 +217,7 @@ class RecordForms(Forms):
         super().__init__(
             "Render the build record",
             (form,),
-            "With a kernel running, one button here writes the record. Without one, use the command: "
+            "Run this page in Jupyter for a button that writes the record. You can also use the command: "
             f"python -m jackshaft record {build.slug} --out FOLDER",
         )
 

@@ -14,7 +14,7 @@ SPELLED = str.maketrans(
     {"ä": "ae", "ö": "oe", "ü": "ue", "ß": "ss", "æ": "ae", "œ": "oe", "ø": "oe", "å": "aa"}
     | {"ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i"}
 )
-#: Names that Windows keeps for devices, whatever stands behind a point.
+#: Names that Windows keeps for devices, whatever comes after a point.
 RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(10))}
 
 

@@ -1,4 +1,4 @@
-"""The parts of a build on the start page: added, renamed, taken out, and said not to be there."""
+"""The parts of a build on the start page: added, renamed, taken out, and marked as not there."""
 
 from __future__ import annotations
 
@@ -20,16 +20,17 @@ from jackshaft.buildfile import parts as parts_of
 from jackshaft.buildfile.schema import CHAPTERS
 from jackshaft.results import label, work_up
 from jackshaft.results.keeping import keep
+from jackshaft.ui.stale import few, lies_in
 
 #: Chapters that every machine has, and lists that are no parts of it.
 ALWAYS = ("engine", "work", "accepted")
-#: So many references are told.
+#: So many references are shown.
 FEW = 6
 
 
 def where(build: Build) -> str:
     """Return the words that say which build a notice is about."""
-    return f"This stands in the build '{build.name}' ({build.file})."
+    return f"It is in the build '{build.name}' ({build.file})."
 
 
 def words_of(at: str) -> str:
@@ -69,7 +70,7 @@ def add_part(build: Build, kind: str, name: str, *, settle: Mapping[str, Answer]
     BuildProblems
         If the name is empty, or taken, be it in other capitals; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     name = check_name(build, kind, name)
     at = f"{kind}[{name}]"
@@ -85,16 +86,16 @@ def remove_part(build: Build, at: str, *, settle: Mapping[str, Answer] | None = 
     BuildProblems
         If something refers to it, or it is gone already; nothing is written.
     KeyConflict
-        If others changed the part in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the part in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     home, name = part_of(at)
     if name not in build.names(home):
         raise BuildProblems([Problem(build.file, at, "a part that is gone already", "a part of the build")])
     inside = tuple(k for k in references(build, at) if not k.startswith(f"{at}."))
     if inside:
-        wanted = "parts that nothing refers to: write another name there, or nothing, before this one is taken out"
-        raise BuildProblems([Problem(build.file, at, f"a part that {_few(inside)} refer{_s(inside)} to", wanted)])
-    known = sum(k.startswith(f"{at}.") for k in build.values) - 1
+        wanted = "a part that nothing refers to: first write another name there, or clear it"
+        raise BuildProblems([Problem(build.file, at, f"a part that {few(inside, FEW)} refer{_s(inside)} to", wanted)])
+    known = _known(build, at) - 1
     kept = keep(build, {home: tuple(n for n in build.names(home) if n != name)}, settle=settle)
     if name in kept.names(home):
         return kept, f"{_cap(words_of(at))} stays, as it was written elsewhere. {where(kept)}"
@@ -115,7 +116,7 @@ def rename(build: Build, at: str, name: str) -> tuple[Build, str, str]:
     new = " ".join(name.split())
     if new == old:
         return kept, f"It is called '{old}' already. {where(kept)}", at
-    follow = f" What refers to it follows: {_few(carried)}." if carried else " Nothing refers to it."
+    follow = f" Its new name is written there too: {few(carried, FEW)}." if carried else " Nothing refers to it."
     return kept, f"{_cap(words_of(at))} is called '{new}' now.{follow} {where(kept)}", f"{home}[{new}]"
 
 
@@ -152,18 +153,18 @@ def say_none(
     BuildProblems
         If something is written there and is not to be taken out, or something else refers to it; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     if build.is_none(key):
         return build, f"{_whole(key)}: none, as the build says already. {where(build)}"
     known = _known(build, key)
     if known and not empty:
-        wanted = "nothing written there, or that it is taken out (choose so beside it)"
+        wanted = "nothing written there; choose 'is taken out' beside it to take them out"
         raise BuildProblems([Problem(build.file, key, f"{known} values", wanted)])
     for name in build.names(key):
         pointing = tuple(k for k in references(build, f"{key}[{name}]") if not k.startswith(f"{key}["))
         if pointing:
-            found = f"'{name}', which {_few(pointing)} refer{_s(pointing)} to"
+            found = f"'{name}', which {few(pointing, FEW)} refer{_s(pointing)} to"
             raise BuildProblems([Problem(build.file, key, found, "nothing that refers to a part of it")])
     kept = keep(build, {key: "none"}, settle=settle)
     if not kept.is_none(key):
@@ -179,16 +180,17 @@ def take_none_back(build: Build, key: str, *, settle: Mapping[str, Answer] | Non
     BuildProblems
         If the build does not say that there is none; nothing is written.
     KeyConflict
-        If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
+        If others changed the same in the file, and ``settle`` does not say which is kept; nothing is written.
     """
     if not build.is_none(key):
-        raise BuildProblems([Problem(build.file, key, _state(build, key), "what the build says to be none")])
+        wanted = "a chapter or list of which the build says that there is none"
+        raise BuildProblems([Problem(build.file, key, _state(build, key), wanted)])
     kept = keep(build, {key: ""}, settle=settle)
     return kept, f"{_whole(key)}: {_state(kept, key)} again. {where(kept)}"
 
 
 def _known(build: Build, key: str) -> int:
-    return sum(k.startswith((f"{key}.", f"{key}[")) for k in build.values)
+    return sum(lies_in(k, (key,)) for k in build.values)
 
 
 def _state(build: Build, key: str) -> str:
@@ -203,11 +205,6 @@ def _whole(key: str) -> str:
     section, steps = describe_whole(key), split(key)[:-1]
     home = ", ".join(f"{name.replace('_', ' ')} '{item}'" if item else name.replace("_", " ") for name, item in steps)
     return f"{section.title}{f' ({home})' if home else ''}"
-
-
-def _few(keys: tuple[str, ...]) -> str:
-    more = f" and {len(keys) - FEW} more" if len(keys) > FEW else ""
-    return ", ".join(keys[:FEW]) + more
 
 
 def _s(keys: tuple[str, ...]) -> str:

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Clash, KeyConflict
+from jackshaft.ui.elements import box, button, close
+from jackshaft.ui.stale import lies_in
 
-#: A value of up to so many letters stands on its button.
+#: A value of up to so many letters is shown on its button.
 SHORT = 32
 
 
@@ -17,15 +20,14 @@ class Ask:
     """A place for the question; empty until there is one."""
 
     def __init__(self):
-        self.widget = widgets.Box([])
-        self.widget.add_class("jk-ask")
+        self.widget = box("jk-ask", [])
         self._answers: dict[str, Answer] = {}
         #: the keys, parts and lists that are asked about
         self.keys: tuple[str, ...] = ()
 
     @property
     def asking(self) -> bool:
-        """Whether a question stands."""
+        """Whether there is a question."""
         return bool(self.widget.children)
 
     def put(self, conflict: KeyConflict, again: Callable[[dict[str, Answer]], None]) -> None:
@@ -46,16 +48,12 @@ class Ask:
         """Take the question away."""
         if not self.asking:
             return
-        old, self.widget.children = self.widget.children, []
         self._answers, self.keys = {}, ()
-        for row in old:
-            for one in row.children:
-                one.close()
-            row.close()
+        close(self.widget)
 
     def about(self, key: str) -> bool:
         """Tell whether a key is asked about, by itself or with what it lies in."""
-        return any(key == k or key.startswith((k + ".", k + "[")) for k in self.keys)
+        return lies_in(key, self.keys)
 
     def withdraw(self, why: str) -> str:
         """Take the question away unanswered; return the words that say so, none where nothing was asked."""
@@ -73,10 +71,6 @@ class Ask:
 
     def _row(self, conflict: KeyConflict, clash: Clash, again: Callable[[dict[str, Answer]], None]) -> widgets.Box:
         words = widgets.HTML(clash_html(clash))
-        mine, theirs = _button("Keep mine", clash.mine), _button("Take theirs", clash.theirs)
-        row = widgets.Box([words, mine, theirs])
-        row.add_class("jk-ask-row")
-        row.key = clash.key
 
         def answer(side: str) -> None:
             self._answers |= conflict.answer(side, clash.key)
@@ -86,14 +80,15 @@ class Ask:
                 self.clear()
                 again(answers)
 
-        mine.on_click(lambda _: answer("mine"))
-        theirs.on_click(lambda _: answer("theirs"))
+        sides = (("Keep mine", "mine", clash.mine), ("Take theirs", "theirs", clash.theirs))
+        row = box("jk-ask-row", [words, *(_button(w, value, partial(answer, side)) for w, side, value in sides)])
+        row.key = clash.key
         return row
 
 
 def clash_html(clash: Clash, side: str = "") -> str:
     """Return what both sides say of a key, and which of them was chosen."""
-    chosen = {"mine": " Yours is to stand.", "theirs": " The file's is to stand."}.get(side, "")
+    chosen = {"mine": " Yours is kept.", "theirs": " The file's is kept."}.get(side, "")
     return (
         f"<p><strong>{escape(clash.key)}</strong> was changed here and elsewhere. It was {escape(clash.read)}; "
         f"you have <strong>{escape(clash.mine)}</strong>; the file now has "
@@ -101,11 +96,9 @@ def clash_html(clash: Clash, side: str = "") -> str:
     )
 
 
-def _button(words: str, value: str) -> widgets.Button:
-    made = widgets.Button(description=f"{words}: {value}" if len(value) <= SHORT else words, tooltip=words)
-    made.add_class("jk-button")
-    made.add_class("jk-" + words.lower().replace(" ", "-"))
-    return made
+def _button(words: str, value: str, pressed: Callable[[], None]) -> widgets.Button:
+    shown = f"{words}: {value}" if len(value) <= SHORT else words
+    return button(shown, pressed, "jk-" + words.lower().replace(" ", "-"), words)
 
 
 __all__ = ["Ask", "clash_html"]

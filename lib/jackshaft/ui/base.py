@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-import asyncio
 import weakref
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build
-from jackshaft.drawing import style as figure_style
+from jackshaft.drawing.palette import CANDIDATES
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.ui import fragments, stored
 from jackshaft.ui.ask import Ask
+from jackshaft.ui.elements import box, button, close, html, put
 from jackshaft.ui.fields import Field, slug
+from jackshaft.ui.later import Later
 from jackshaft.ui.model import Action, Control, Outcome
-from jackshaft.ui.state import LETTERS, Asked, NotKept, OutcomeOf, PanelState, Trouble, fault_of
+from jackshaft.ui.state import LETTERS, OutcomeOf, PanelState
 from jackshaft.ui.style import CSS
+from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
 #: Seconds from a change to its picture's turn: long enough that the numbers have left first.
 DRAW_AFTER = 0.01
@@ -64,12 +67,13 @@ class Panel:
         self.title = title
         self.view = view
         self.state = PanelState(build, controls, outcome_of)
-        self._pending_draw: asyncio.TimerHandle | None = None
-        self._pending_finish: asyncio.TimerHandle | None = None
-        self._pending_store: asyncio.TimerHandle | None = None
+        self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
+        self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
+        self._storing = Later(STORE_AFTER, self._store, anew=True)
         self._stored: stored.StoredOutputs | None = None
         self._svg = ""
         self._drawing_trouble: Trouble | None = None
+        self._pin_letters: list[str] = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
         self._make_widgets(actions, pins)
         self._show_fields()
@@ -167,7 +171,7 @@ class Panel:
 
     def _ipython_display_(self) -> None:
         self._finish()
-        self._finish_drawing()
+        self._drawing.hurry()
         self._take_over()
         self._stored = stored.StoredOutputs()
         stored.show_live(self.widget)
@@ -183,37 +187,26 @@ class Panel:
     # -- widgets ---------------------------------------------------------------------------------
 
     def _make_widgets(self, actions: Sequence[Action], pins: bool) -> None:
-        self._head = _html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>")
-        self._summary = _html("jk-strip-box")
-        self._alert = _html("jk-alert-box")
-        self._notice = _html("jk-notice-box")
+        self._summary = html("jk-strip-box")
+        self._alert = html("jk-alert-box")
+        self._notice = html("jk-notice-box")
         self.ask = Ask()
-        self._picture = _html("jk-picture-box")
-        self._facts = _html("jk-facts-box")
-        self._checks = _html("jk-checks-box")
-        self._pins = _box("jk-pins", [])
-        buttons = [_button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
+        self._picture = html("jk-picture-box")
+        self._facts = html("jk-facts-box")
+        self._checks = html("jk-checks-box")
+        self._pins = box("jk-pins", [])
+        buttons = [button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
         if pins:
-            buttons.append(
-                _button("Pin as candidate", self.pin, "jk-pin", "Hold this design and compare others with it")
-            )
-        buttons.append(_button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
-        buttons += [_button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
-        side = _box(
-            "jk-side",
-            [
-                *self._grouped_fields(),
-                _box("jk-buttons", buttons),
-                self._alert,
-                self.ask.widget,
-                self._notice,
-                self._pins,
-            ],
-        )
-        front = _box("jk-front", [self._summary, self._picture, self._facts])
-        body = _box("jk-body", [_box("jk-show", [front]), side, self._checks])
+            tip = "Hold this design and compare others with it"
+            buttons.append(button("Pin as candidate", self.pin, "jk-pin", tip))
+        buttons.append(button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
+        buttons += [button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
+        pressed = [box("jk-buttons", buttons), self._alert, self.ask.widget, self._notice, self._pins]
+        side = box("jk-side", [*self._grouped_fields(), *pressed])
+        front = box("jk-front", [self._summary, self._picture, self._facts])
+        body = box("jk-body", [box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
-        self.widget = _box("jk-panel", [self._head, body])
+        self.widget = box("jk-panel", [html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>"), body])
         self.widget.add_class(f"jk-p-{slug(self.title)}")
 
     def _grouped_fields(self) -> list[widgets.Widget]:
@@ -223,14 +216,14 @@ class Panel:
             if field.control.group != group:
                 group = field.control.group
                 if group:
-                    parts.append(_html("jk-group", f"<h4>{escape(group)}</h4>"))
+                    parts.append(html("jk-group", f"<h4>{escape(group)}</h4>"))
             parts.append(field.widget)
         return parts
 
     # -- what a change sets going ------------------------------------------------------------------
 
-    def _changed(self, id: str, text: str, field: Field, by_slider: bool = False) -> None:
-        self._do(lambda: self._set(id, text), slider=field if by_slider else None)
+    def _changed(self, id: str, text: str, slider: Field | None = None) -> None:
+        self._do(lambda: self._set(id, text), slider=slider)
 
     def _act(self, action: Action) -> None:
         def work() -> str:
@@ -247,7 +240,7 @@ class Panel:
     def _do(self, work: Callable[[], object], *, slider: Field | None = None) -> None:
         """Run something, then show what came of it; whatever goes wrong is shown too, never lost.
 
-        A question that stands stays until it is answered or withdrawn.
+        A question stays until it is answered or withdrawn.
         """
         notice, refusal, fault = "", "", None
         try:
@@ -259,14 +252,17 @@ class Panel:
             fault = fault_of(error)
         self._show_words(str(notice), refusal, fault)
         self._show_fields(slider)
-        self._draw_soon()
-        self._finish_soon()
-        self._store_soon()
+        self._drawing.soon()
+        self._finishing.cancel()
+        if self.state.pending:
+            self._finishing.soon()
+        if self._stored is not None:
+            self._storing.soon()
 
     def _follow(self, build: Build) -> None:
         def work() -> str:
             self.state.rebase(build)
-            return "The build was changed elsewhere on this page; this panel follows."
+            return "The build was changed elsewhere on this page. This panel now shows it."
 
         self._do(work)
 
@@ -275,11 +271,11 @@ class Panel:
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
         self._last_notice = notice
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
-        _set(self._facts, fragments.live_facts_html(self.state))
-        _set(self._summary, fragments.strip_html(self.state))
-        _set(self._checks, fragments.live_checks_html(self.state))
-        _set(self._alert, fragments.alert_html(troubles, refusal))
-        _set(self._notice, fragments.notice_html(notice))
+        put(self._facts, fragments.live_facts_html(self.state))
+        put(self._summary, fragments.strip_html(self.state))
+        put(self._checks, fragments.live_checks_html(self.state))
+        put(self._alert, fragments.alert_html(troubles, refusal))
+        put(self._notice, fragments.notice_html(notice))
         self._show_pins()
 
     def _show_fields(self, slider: Field | None = None) -> None:
@@ -291,61 +287,26 @@ class Panel:
 
     def _show_pins(self) -> None:
         letters = [p.letter for p in self.state.pins]
-        if letters == getattr(self, "_pin_letters", []):
+        if letters == self._pin_letters:
             return
         self._pin_letters = letters
-        for old in self._pins.children:
-            for button in old.children:
-                button.close()
-            old.close()
-        rows = []
-        for letter in letters:
-            rows.append(
-                _box(
-                    "jk-pin-row",
-                    [
-                        _button(
-                            f"Use {letter}",
-                            lambda x=letter: self.use(x),
-                            f"jk-use-{letter.lower()}",
-                            f"Bring the values of candidate {letter} back",
-                        ),
-                        _button(
-                            f"Make {letter} the build",
-                            lambda x=letter: self.make(x),
-                            f"jk-make-{letter.lower()}",
-                            f"Write the values of candidate {letter} into the build file",
-                        ),
-                        _button(
-                            f"Drop {letter}",
-                            lambda x=letter: self.drop(x),
-                            f"jk-drop-{letter.lower()}",
-                            f"Forget candidate {letter}",
-                        ),
-                    ],
-                )
-            )
-        self._pins.children = rows
+        close(self._pins)
+        self._pins.children = [box("jk-pin-row", self._pin_buttons(letter)) for letter in letters]
+
+    def _pin_buttons(self, letter: str) -> list[widgets.Button]:
+        what = (
+            ("use", f"Use {letter}", f"Bring the values of candidate {letter} back"),
+            ("make", f"Make {letter} the build", f"Write the values of candidate {letter} into the build file"),
+            ("drop", f"Drop {letter}", f"Forget candidate {letter}"),
+        )
+        return [
+            button(words, partial(getattr(self, name), letter), f"jk-{name}-{letter.lower()}", tip)
+            for name, words, tip in what
+        ]
 
     # -- picture -------------------------------------------------------------------------------------
 
-    def _draw_soon(self) -> None:
-        """Draw after the numbers have left; one drawing serves every change that came in between."""
-        if self._pending_draw is not None:
-            return
-        loop = _loop()
-        if loop is None:
-            self._draw()
-        else:
-            self._pending_draw = loop.call_later(DRAW_AFTER, self._draw)
-
-    def _finish_drawing(self) -> None:
-        if self._pending_draw is not None:
-            self._pending_draw.cancel()
-            self._draw()
-
     def _draw(self) -> None:
-        self._pending_draw = None
         before, self._drawing_trouble = self._drawing_trouble, None
         try:
             if self.state.fresh:
@@ -360,43 +321,27 @@ class Panel:
             self._show_words(self._last_notice)
         self._show_picture()
 
-    def _finish_soon(self) -> None:
-        """Work out what was put off once no change came for a while."""
-        if self._pending_finish is not None:
-            self._pending_finish.cancel()
-            self._pending_finish = None
-        if not self.state.pending:
-            return
-        loop = _loop()
-        if loop is None:
-            self._finish()
-        else:
-            self._pending_finish = loop.call_later(FINISH_AFTER, self._finish)
-
     def _finish(self) -> None:
-        self._pending_finish = None
+        """Work out what was put off, where no change came for a while."""
         if self.state.pending:
             self.state.finish()
             self._show_words(self._last_notice)
             self._show_fields()
-            self._draw_soon()
+            self._drawing.soon()
 
     def _candidates(self) -> list[Candidate]:
-        return [
-            Candidate(p.letter, p.outcome.picture, *figure_style.CANDIDATES[LETTERS.index(p.letter)])
-            for p in self.state.pins
-        ]
+        return [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in self.state.pins]
 
     def _show_picture(self) -> None:
         if not self._svg:
-            _set(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
+            put(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
             return
         old = not self.state.fresh or self._drawing_trouble is not None
         stop = self.state.outcome.why_it_does_not_work if self.state.outcome else ""
         words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
         # the banner stands in the SVG too, but there it shrinks with the picture
         mark = fragments.mark_html(old=old, stop=stop)
-        _set(
+        put(
             self._picture,
             f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
             f'aria-label="{escape(words)}">{mark}{self._svg}</div>',
@@ -404,21 +349,9 @@ class Panel:
 
     # -- what is stored ----------------------------------------------------------------------------------
 
-    def _store_soon(self) -> None:
-        if self._stored is None:
-            return
-        if self._pending_store is not None:
-            self._pending_store.cancel()
-        loop = _loop()
-        if loop is None:
-            self._store()
-        else:
-            self._pending_store = loop.call_later(STORE_AFTER, self._store)
-
     def _store(self) -> None:
-        self._pending_store = None
         self._finish()
-        self._finish_drawing()
+        self._drawing.hurry()
         old = not self.state.fresh or self._drawing_trouble is not None
         if old:
             self.view.stamp(old=True)
@@ -442,38 +375,6 @@ def follow(build: Build, but: Panel | None = None) -> None:
             other._follow(build)
 
 
-def _loop() -> asyncio.AbstractEventLoop | None:
-    try:
-        return asyncio.get_running_loop()
-    except RuntimeError:
-        return None
-
-
 def _same_build(a: Build, b: Build) -> bool:
     path_a, path_b = getattr(a, "path", None), getattr(b, "path", None)
     return path_a == path_b if path_a or path_b else a.name == b.name
-
-
-def _set(widget: widgets.HTML, value: str) -> None:
-    if widget.value != value:
-        widget.value = value
-
-
-def _html(name: str, value: str = "") -> widgets.HTML:
-    made = widgets.HTML(value)
-    made.add_class(name)
-    return made
-
-
-def _box(name: str, children: Sequence[widgets.Widget]) -> widgets.Box:
-    made = widgets.Box(list(children))
-    made.add_class(name)
-    return made
-
-
-def _button(words: str, pressed: Callable[[], None], name: str, tip: str = "") -> widgets.Button:
-    made = widgets.Button(description=words, tooltip=tip or words)
-    made.add_class("jk-button")
-    made.add_class(name)
-    made.on_click(lambda _: pressed())
-    return made

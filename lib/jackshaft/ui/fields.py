@@ -8,8 +8,10 @@ from html import escape
 
 import ipywidgets as widgets
 
-from jackshaft.ui.model import Control, Reading, Scale
-from jackshaft.ui.state import Trouble
+from jackshaft.ui.elements import classed, html
+from jackshaft.ui.model import Control, Reading
+from jackshaft.ui.scale import Scale
+from jackshaft.ui.trouble import Trouble
 
 
 def slug(words: str) -> str:
@@ -29,21 +31,20 @@ class Field:
     Parameters
     ----------
     control : Control
-        What it stands for.
+        Its control.
     system : str
         inch or metric.
     changed : callable
-        Called with the control's id and the new text.
+        Called with the control's id and the new text, and with this field where the slider was moved.
     """
 
-    def __init__(self, control: Control, system: str, changed: Callable[[str, str], None]):
+    def __init__(self, control: Control, system: str, changed: Callable[..., None]):
         self.control = control
         self._changed = changed
         self._silent = False
         #: where the slider was put or moved last, in steps
         self._position: int | None = None
-        self.echo = widgets.HTML()
-        self.echo.add_class("jk-echo")
+        self.echo = html("jk-echo")
         self.slider: widgets.Widget | None = None
         if control.has_slider:
             self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder="not known")
@@ -58,13 +59,10 @@ class Field:
             if control.key:
                 options.insert(0, ("not known", ""))
             self.box = widgets.Dropdown(options=options, description=control.title(system))
-        self.box.add_class("jk-box")
-        self.box.observe(self._typed, "value")
+        classed(self.box, "jk-box").observe(self._typed, "value")
         self._help = f'<span class="jk-help">{escape(control.help)}</span>' if control.help else ""
         parts = [self.box, self.slider, self.echo] if self.slider else [self.box, self.echo]
-        self.widget = widgets.Box(parts)
-        self.widget.add_class("jk-control")
-        self.widget.add_class(f"jk-c-{slug(control.id)}")
+        self.widget = classed(widgets.Box(parts), "jk-control", f"jk-c-{slug(control.id)}")
 
     def show(self, text: str, reading: Reading | None, trouble: Trouble | None, *, move_slider: bool = True) -> None:
         """Show a text, how it was read, and what is wrong with it.
@@ -103,7 +101,7 @@ class Field:
 
     def _typed(self, change) -> None:
         if not self._silent:
-            self._changed(self.control.id, change["new"], self)
+            self._changed(self.control.id, change["new"])
 
     def _slid(self, change) -> None:
         if self._silent:
@@ -114,4 +112,4 @@ class Field:
             # known stays so until the handle leaves the middle, where it was only put.
             return
         self._position = position
-        self._changed(self.control.id, self._scale.text_at(position), self, True)
+        self._changed(self.control.id, self._scale.text_at(position), self)

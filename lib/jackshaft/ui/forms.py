@@ -3,22 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from html import escape
 
 import ipywidgets as widgets
 from IPython.display import display
 
-from jackshaft.buildfile import (
-    Answer,
-    ChangedOnDisk,
-    KeyConflict,
-    NotSaved,
-)
+from jackshaft.buildfile import Answer, ChangedOnDisk, KeyConflict, NotSaved
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.state import ASKED, fault_of
+from jackshaft.ui.elements import box, button, classed, html
 from jackshaft.ui.stored import show_live
 from jackshaft.ui.style import CSS
+from jackshaft.ui.trouble import ASKED, fault_of
 
 
 class Form:
@@ -36,16 +33,13 @@ class Form:
     """
 
     def __init__(self, title: str, fields: Sequence[widgets.Widget], buttons: Sequence[tuple[str, Callable[..., str]]]):
-        self.said, self.alert, self.ask = widgets.HTML(), widgets.HTML(), Ask()
-        self._row = row = widgets.Box([self._button(words, action) for words, action in buttons])
-        row.add_class("jk-buttons")
-        self.head = widgets.HTML()
-        self.head.add_class("jk-group")
+        self.result, self.alert, self.ask = widgets.HTML(), widgets.HTML(), Ask()
+        self._row = box("jk-buttons", [button(words, partial(self.run, action)) for words, action in buttons])
+        self.head = html("jk-group")
         self.title(title)
         for field in fields:
             field.add_class("jk-box")
-        self.widget = widgets.Box([self.head, *fields, row, self.alert, self.ask.widget, self.said])
-        self.widget.add_class("jk-form")
+        self.widget = box("jk-form", [self.head, *fields, self._row, self.alert, self.ask.widget, self.result])
 
     def title(self, words: str) -> None:
         """Give the block another title."""
@@ -55,27 +49,21 @@ class Form:
         """Give one of the buttons, counted from 0, other words."""
         self._row.children[number].description = self._row.children[number].tooltip = words
 
-    def _button(self, words: str, action: Callable[..., str]) -> widgets.Button:
-        button = widgets.Button(description=words, tooltip=words)
-        button.add_class("jk-button")
-        button.on_click(lambda _: self.run(action))
-        return button
-
     def withdraw(self, why: str) -> None:
         """Take an unanswered question away, and say so; say nothing of what was done here before."""
         words = self.ask.withdraw(why)
-        self.said.value = fragments.notice_html(words)
+        self.result.value = fragments.notice_html(words)
         self.alert.value = fragments.alert_html((), "")
 
     def run(self, action: Callable[..., str], settle: Mapping[str, Answer] | None = None) -> None:
         """Run an action and show what came of it; where another changed the same, ask and run it again.
 
-        A question that stands is answered before anything else is done here.
+        A question is answered before anything else is done here.
         """
         words, troubles, refusal = "", (), ""
         if self.ask.asking:
             keys = ", ".join(self.ask.keys)
-            refusal = f"Nothing was written now: first say which is to stand of {keys}. The question stands below."
+            refusal = f"Nothing was written. First answer the question below: which value of {keys} is kept?"
             self.alert.value = fragments.alert_html((), refusal)
             return
         try:
@@ -88,7 +76,7 @@ class Form:
         except Exception as error:
             # Jupyter only logs what a callback raises, so the form has to show it
             troubles = (fault_of(error),)
-        self.said.value = fragments.notice_html(words)
+        self.result.value = fragments.notice_html(words)
         self.alert.value = fragments.alert_html(troubles, refusal)
 
 
@@ -100,10 +88,7 @@ class Forms:
         self.instead = instead
         self.head = widgets.HTML()
         self.title(title)
-        root = widgets.Box([self.head, *(f.widget for f in forms)])
-        root.add_class("jk-panel")
-        root.add_class("jk-card")
-        self.widget = root
+        self.widget = classed(box("jk-panel", [self.head, *(f.widget for f in forms)]), "jk-card")
 
     def title(self, words: str) -> None:
         """Give the card another title."""

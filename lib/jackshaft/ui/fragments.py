@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from jackshaft.drawing.style import CANDIDATES
+from jackshaft.drawing.palette import CANDIDATES
+from jackshaft.drawing.view import OLD
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
-from jackshaft.ui.state import LETTERS, PanelState, Trouble
-
-OLD = "old: does not match the inputs"
+from jackshaft.ui.state import LETTERS, PanelState
+from jackshaft.ui.trouble import Trouble
 
 
 def strip_html(state: PanelState) -> str:
@@ -95,12 +95,12 @@ def comparison_html(comparison: Comparison | None) -> str:
 
 
 def live_facts_html(state: PanelState) -> str:
-    """Return the facts that stand by the picture."""
+    """Return the facts beside the picture."""
     return _faded(state, facts_html(state.outcome.facts)) if state.outcome else ""
 
 
 def live_checks_html(state: PanelState) -> str:
-    """Return what stands below: the comparison with the candidates, then the checks."""
+    """Return what is below the picture: the comparison with the candidates, then the checks."""
     if state.outcome is None:
         return ""
     return _faded(state, comparison_html(compare(state)) + checks_html(state.outcome.checks))

@@ -13,13 +13,16 @@ from jackshaft.buildfile import Build, NoSuchKey, describe, schema
 from jackshaft.buildfile.values import Refused
 from jackshaft.buildfile.values import take as schema_take
 from jackshaft.results.checks import STOP, Check, Fact
+from jackshaft.results.values import Number, Value, text_of
 
 #: Kinds of control that are no quantity with a unit.
 WORDS = ("choice", "count", "yes/no")
 
-Value = units.Measure | str | int | bool | None
+Held = units.Measure | str | int | bool | None
 #: One shop text for both unit systems, or a pair (inch, metric).
 Span = str | tuple[str, str]
+#: How the run of a slider is written: low end, high end, unit where there is one, step.
+SLIDER = re.compile(r"(\S+) to (\S+)(?: (\S+))? by (\S+)")
 
 
 class FieldError(ValueError):
@@ -36,20 +39,18 @@ class Control:
 
     ``key`` is the key of the build it stands for, or None for a what-if that is never kept; a what-if
     has a ``name`` instead (its key in the mapping that ``outcome_of`` gets) and a ``start``. ``kind`` is a
-    kind of quantity, ``choice``, ``count`` or ``yes/no``. ``low``, ``high`` and ``step`` are the slider's,
-    as shop text, one text for both unit systems or a pair (inch, metric). A typed value may pass the
+    kind of quantity, ``choice``, ``count`` or ``yes/no``; a key of the build has the kind and the choices that the
+    schema gives it. ``slider`` says how far the slider runs and in what steps, such as "6 to 14 in by 1/8": one text
+    for both unit systems or a pair (inch, metric). A typed value may pass the
     slider's ends up to the bounds of the schema, or for a what-if up to ``hard_low`` and ``hard_high``. ``choices``
     are texts, or pairs (text in the build, words shown). ``by`` says how the shop reads it: caliper, tape, or run for
-    lengths of wire (feet or metres).
-    ``group`` is the heading it stands under.
+    lengths of wire (feet or metres). ``group`` is the heading it is under.
     """
 
     key: str | None
     label: str
-    kind: str = "length"
-    low: Span = ""
-    high: Span = ""
-    step: Span = ""
+    slider: Span = ""
+    kind: str = ""
     hard_low: Span = ""
     hard_high: Span = ""
     choices: tuple[str | tuple[str, str], ...] = ()
@@ -62,6 +63,10 @@ class Control:
     def __post_init__(self):
         if bool(self.key) == bool(self.name):
             raise ValueError(f"control {self.label!r}: give a key of the build, or a name for a what-if, not both")
+        if not self.kind:
+            object.__setattr__(self, "kind", "choice" if self.choices else self.field.kind if self.field else "")
+        if self.kind == "choice" and not self.choices and self.field is not None:
+            object.__setattr__(self, "choices", self.field.choices)
         if self.kind not in WORDS and self.kind not in units.KINDS:
             raise ValueError(f"control {self.label!r}: no kind of quantity is called {self.kind!r}")
         if self.kind == "choice" and not self.choices:
@@ -70,8 +75,8 @@ class Control:
             raise ValueError(f"control {self.label!r}: wire sizes go by steps; make it a choice of sizes")
         if self.field is not None and (self.hard_low or self.hard_high):
             raise ValueError(f"control {self.label!r}: the bounds of {self.key} are those of the schema")
-        if self.kind not in ("choice", "yes/no") and not (self.low and self.high and self.step):
-            raise ValueError(f"control {self.label!r}: a slider needs low, high and step")
+        if self.has_slider and not all(SLIDER.fullmatch(span(self.slider, s)) for s in ("inch", "metric")):
+            raise ValueError(f"control {self.label!r}: a slider needs its ends and its step, such as 6 to 14 in by 1/8")
 
     @property
     def id(self) -> str:
@@ -97,6 +102,17 @@ class Control:
         if self.kind == "yes/no":
             return (("yes", "yes"), ("no", "no"))
         return tuple((c, c) if isinstance(c, str) else (c[1], c[0]) for c in self.choices)
+
+    def ends(self, system: str) -> tuple[str, str, str]:
+        """Return the low end, the high end and the step of the slider as shop text.
+
+        Parameters
+        ----------
+        system : str
+            inch or metric.
+        """
+        low, high, unit, step = SLIDER.fullmatch(span(self.slider, system)).groups()
+        return tuple(f"{number} {unit}" if unit else number for number in (low, high, step))
 
     def unit(self, system: str) -> str:
         """Return the unit that the label shows and a bare number is taken in; nothing for plain numbers.
@@ -129,11 +145,11 @@ class Control:
 class Reading:
     """A text as a control understood it.
 
-    ``value`` is None when nothing is known; ``kept`` is what would stand in the build file; ``echo`` says
+    ``value`` is None when nothing is known; ``kept`` is what would be in the build file; ``echo`` says
     how the text was read; ``notes`` are remarks such as a value beyond the slider.
     """
 
-    value: Value
+    value: Held
     kept: str | int | bool
     echo: str
     notes: tuple[str, ...] = ()
@@ -180,7 +196,7 @@ def take(control: Control, text: str, system: str) -> Reading:
     control : Control
         The control.
     text : str
-        What stands in its field. An empty text means not known, where the control stands for a key of
+        What is in its field. An empty text means not known, where the control stands for a key of
         the build.
     system : str
         inch or metric; a bare number is taken in the unit that the label shows.
@@ -209,10 +225,10 @@ def take(control: Control, text: str, system: str) -> Reading:
 
 def _count(control: Control, text: str, system: str) -> Reading:
     if not re.fullmatch(r"[-+]?\d+", text):
-        raise FieldError(f"'{text}'", f"a whole number, such as {span(control.low, system)}")
+        raise FieldError(f"'{text}'", f"a whole number, such as {control.ends(system)[0]}")
     number = int(text)
-    _refuse_beyond(control, number, number, text, system, lambda words: int(words))
-    return Reading(number, number, "", _past_slider(control, number, system, lambda words: int(words)))
+    _refuse_beyond(control, number, number, text, system)
+    return Reading(number, number, "", _past_slider(control, number, system))
 
 
 def _quantity(control: Control, text: str, system: str) -> Reading:
@@ -221,32 +237,22 @@ def _quantity(control: Control, text: str, system: str) -> Reading:
     try:
         measure = units.read(text, control.kind, system=system, unit=unit if bare else None)
     except units.UnitTextError as error:
-        raise FieldError(f"{_quoted(error.found)} ({error.why})", _wanted(control, system)) from None
-
-    def si_of(words: str) -> float:
-        return units.read(words, control.kind, system=system).si
-
-    _refuse_beyond(control, measure.text, measure.si, text, system, si_of)
+        kind = units.KINDS[control.kind]
+        found = error.found if error.found[:1] in "'\"‘“" else f"'{error.found}'"
+        wanted = f"{kind.words}, such as {kind.examples_for(system)[0]}"
+        raise FieldError(f"{found} ({error.why})", wanted) from None
+    _refuse_beyond(control, measure.text, measure.si, text, system)
     # the echo shows the unit of a bare number, so the note that says the same is left out
     notes = (measure.note,) if measure.note and not bare else ()
-    return Reading(
-        measure,
-        measure.text,
-        f"read as {in_both(measure.si, control.kind, system)}",
-        notes + _past_slider(control, measure.si, system, si_of),
-    )
+    echo = f"read as {in_both(measure.si, control.kind, system)}"
+    return Reading(measure, measure.text, echo, notes + _past_slider(control, measure.si, system))
 
 
-def _wanted(control: Control, system: str) -> str:
-    kind = units.KINDS[control.kind]
-    return f"{kind.words}, such as {kind.examples_for(system)[0]}"
+def _number(control: Control, words: str, system: str) -> float:
+    return int(words) if control.kind == "count" else units.read(words, control.kind, system=system).si
 
 
-def _quoted(words: str) -> str:
-    return words if words[:1] in "'\"‘“" else f"'{words}'"
-
-
-def _refuse_beyond(control, kept, number, text, system, number_of) -> None:
+def _refuse_beyond(control: Control, kept: str | int, number: float, text: str, system: str) -> None:
     """Refuse what the schema refuses for the control's key; a what-if has bounds of its own."""
     if control.field is not None:
         try:
@@ -255,15 +261,15 @@ def _refuse_beyond(control, kept, number, text, system, number_of) -> None:
             raise FieldError(f"'{text}'", refused.wanted) from None
         return
     low, high = span(control.hard_low, system), span(control.hard_high, system)
-    if low and number < number_of(low):
+    if low and number < _number(control, low, system):
         raise FieldError(f"'{text}'", f"{low} or more, the least this can be")
-    if high and number > number_of(high):
+    if high and number > _number(control, high, system):
         raise FieldError(f"'{text}'", f"{high} or less, the most this can be")
 
 
-def _past_slider(control, number, system, number_of) -> tuple[str, ...]:
-    low, high = span(control.low, system), span(control.high, system)
-    if number_of(low) <= number <= number_of(high):
+def _past_slider(control: Control, number: float, system: str) -> tuple[str, ...]:
+    low, high, _ = control.ends(system)
+    if _number(control, low, system) <= number <= _number(control, high, system):
         return ()
     return (f"past the slider, which runs from {low} to {high}; the typed value holds",)
 
@@ -285,114 +291,24 @@ def in_both(si: float, kind: str, system: str) -> str:
 
 
 @dataclass(frozen=True)
-class Scale:
-    """The positions of a control's slider, in SI inside and in the shown unit outside."""
-
-    control: Control
-    system: str
-
-    @cached_property
-    def _ends(self) -> tuple[float, float, float]:
-        texts = [span(t, self.system) for t in (self.control.low, self.control.high, self.control.step)]
-        if self.control.kind == "count":
-            return tuple(float(int(t)) for t in texts)
-        kinds = (self.control.kind, self.control.kind, _step_kind(self.control.kind))
-        return tuple(units.read(t, k, system=self.system).si for t, k in zip(texts, kinds, strict=True))
-
-    @cached_property
-    def count(self) -> int:
-        """Number of steps from the low to the high end."""
-        low, high, step = self._ends
-        return max(1, round((high - low) / step))
-
-    def text_at(self, position: int) -> str:
-        """Return the shop text of a position, 0 at the low end.
-
-        Parameters
-        ----------
-        position : int
-            Number of steps from the low end.
-        """
-        low, high, step = self._ends
-        si = min(low + position * step, high)
-        if self.control.kind == "count":
-            return str(round(si))
-        if self.control.by == "tape" and self.system == "inch":
-            text = units.fraction(si)
-            if abs(units.read(text, "length").si - si) < 1e-9:
-                return text
-        if self.control.by == "run":
-            foot = units.read(f"1 {self.control.unit(self.system)}", "length").si
-            return f"{round(si / foot, 9):g} {self.control.unit(self.system)}"
-        return units.write(si, self.control.kind, self.system)
-
-    def nearest(self, value: Value) -> int:
-        """Return the position nearest to a value; its end for a value past it, the middle for none.
-
-        Parameters
-        ----------
-        value : Measure, int or None
-            What the field holds.
-        """
-        if value is None:
-            return self.count // 2
-        low, _, step = self._ends
-        si = value.si if isinstance(value, units.Measure) else float(value)
-        return min(max(round((si - low) / step), 0), self.count)
-
-    @cached_property
-    def numbers(self) -> tuple[float, float, float]:
-        """Low end, high end and step in the shown unit, as a slider and a screen reader tell them."""
-        low, high, _ = self._ends
-        unit = self.control.unit(self.system)
-        if unit:
-            zero, one = (units.read(f"{n} {unit}", self.control.kind, system=self.system).si for n in (0, 1))
-            low, high = ((si - zero) / (one - zero) for si in (low, high))
-        low, high = clean(low), clean(high)
-        return low, high, clean((high - low) / self.count)
-
-    def number_at(self, position: int) -> float:
-        """Return the number of a position in the shown unit.
-
-        Parameters
-        ----------
-        position : int
-            Number of steps from the low end.
-        """
-        low, high, step = self.numbers
-        return clean(min(low + position * step, high))
-
-    def position_of(self, number: float) -> int:
-        """Return the position of a number in the shown unit.
-
-        Parameters
-        ----------
-        number : float
-            What the slider sent.
-        """
-        low, _, step = self.numbers
-        return min(max(round((number - low) / step), 0), self.count)
-
-
-def clean(number: float) -> float:
-    """Return a number without the last digits, which came by turning units to and fro: 125, not 124.99999999999997."""
-    return float(f"{number:.10g}")
-
-
-def _step_kind(kind: str) -> str:
-    return "temperature rise" if kind == "temperature" else kind
-
-
-@dataclass(frozen=True)
 class Compared:
-    """One thing to compare between candidates: how it reads, its number, and which way is better.
+    """One thing to compare between candidates: what was found, and which way is better.
 
-    ``better`` is ``lower``, ``higher``, or empty where neither is.
+    ``better`` is ``lower``, ``higher``, or empty where neither is. A text is shown and never the better one.
     """
 
-    text: str
-    number: float
+    found: Value
     better: str = ""
+
+    @property
+    def text(self) -> str:
+        """What was found, as it is shown."""
+        return text_of(self.found)
+
+    @property
+    def number(self) -> float:
+        """What was found, in the SI unit of its kind; nan for a text."""
+        return self.found.si if isinstance(self.found, Number) else math.nan
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,8 @@
 """The rules of style that tables and verdicts of a notebook cell share.
 
 They go out with the title of the page. A viewer that drops them still shows every word in order. On a
-phone a table of many columns becomes a block for each row, and a picture keeps a width at which it can be read.
+phone a table of many columns becomes a block for each row, and a picture keeps a width at which it can be read; where
+that is wider than the screen, a line below it says to swipe.
 """
 
 from __future__ import annotations
@@ -25,8 +26,6 @@ _RULES = """
 .jp-RenderedHTMLCommon .jk-badge { border: 1.5px solid; border-radius: 4px; padding: 0 0.45em; font-weight: 600; }
 .jp-RenderedHTMLCommon ul.jk-checks .jk-badge { white-space: nowrap; }
 @media (max-width: 40rem) {
-  .jp-RenderedImage { overflow-x: auto; }
-  .jp-RenderedImage img { width: 34rem !important; max-width: none !important; }
   .jp-RenderedHTMLCommon table.jk-stack { width: 100%; }
   .jp-RenderedHTMLCommon table.jk-stack thead { display: none; }
   .jp-RenderedHTMLCommon table.jk-stack :is(caption, tbody, tr) { display: block; }
@@ -36,6 +35,12 @@ _RULES = """
   .jp-RenderedHTMLCommon table.jk-stack td:first-child { font-weight: 600; }
   .jp-RenderedHTMLCommon table.jk-stack td:empty { display: none; }
   .jp-RenderedHTMLCommon table.jk-stack td::before { content: attr(data-name); font-weight: 400; opacity: 0.75; }
+}
+@media (max-width: 36rem) {
+  .jp-RenderedImage { overflow-x: auto; }
+  .jp-RenderedImage img { width: 34rem !important; max-width: none !important; }
+  .jp-RenderedImage::after { content: "Swipe the picture sideways to see all of it."; display: block; position: sticky;
+    left: 0; padding: 0.2em 0; font-size: 0.88em; opacity: 0.75; }
 }
 """
 

@@ -1,39 +1,48 @@
-"""Slider ranges made from what the build holds, so that a panel fits any machine."""
+"""Sliders of lengths made from what the build holds, so that a panel fits any machine."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from jackshaft.buildfile import Build
 from jackshaft.ui.model import Control
-from jackshaft.units import INCH, Measure, write
+from jackshaft.units import INCH, Measure
 
-MM = 1e-3
-PLACE_STEP, SIZE_STEP = ("1/8 in", "2 mm"), ("1/16 in", "1 mm")
+#: The unit of a length in each system, and its size in m.
+UNITS = {"inch": ("in", INCH), "metric": ("mm", 1e-3)}
+#: Where a slider starts for a size that is not known, in m.
+HAND = 6 * INCH
 
 
 def place_control(build: Build, key: str, label: str, group: str) -> Control:
     """Return a control for a position: a slider some way to either side of where it is now."""
-    value = build.get(key)
-    here = value.si if isinstance(value, Measure) else 0.0
-    unit, reach, step = (INCH, 6.0, 0.125) if build.system == "inch" else (MM, 150.0, 2.0)
-    middle = round(here / unit / step) * step
-    low, high = (write((middle + s * reach) * unit, "length", build.system) for s in (-1, 1))
-    return Control(key, label, "length", low=low, high=high, step=PLACE_STEP, by="tape", group=group)
+    reach, step = (6.0, 0.125) if build.system == "inch" else (150.0, 2.0)
+    slider = _slider(build, key, 0.0, step, lambda here, at: (at(here) - reach, at(here) + reach))
+    return Control(key, label, slider, by="tape", group=group)
 
 
 def size_control(build: Build, key: str, label: str, group: str, *, by: str = "tape") -> Control:
-    """Return a control for a size that is never nothing: a slider from half to one and a half times it."""
+    """Return a control for a size that is never nothing: a slider from six tenths to one and a half times it."""
+    step = 0.0625 if build.system == "inch" else 1.0
+
+    def ends(here: float, at: Callable[[float], float]) -> tuple[float, float]:
+        low = max(step, at(0.6 * here))
+        return low, max(low + 10 * step, at(1.5 * here))
+
+    return Control(key, label, _slider(build, key, HAND, step, ends), by=by, group=group)
+
+
+def fine_control(build: Build, key: str, label: str, group: str, *, start: float) -> Control:
+    """Return a control for a size read by an instrument, close to either side of it; of ``start`` m where not known."""
+    reach, step = (0.06, 0.001) if build.system == "inch" else (1.5, 0.02)
+    slider = _slider(build, key, start, step, lambda here, at: (max(at(here) - reach, step), at(here) + reach))
+    return Control(key, label, slider, group=group)
+
+
+def _slider(build: Build, key: str, start: float, step: float, ends: Callable[..., tuple[float, float]]) -> str:
+    """Return the run of a slider; ``ends(here, at)`` says how far, where ``at`` rounds to whole steps."""
+    unit, size = UNITS[build.system]
     value = build.get(key)
-    unit, step = (INCH, 0.0625) if build.system == "inch" else (MM, 1.0)
-    here = value.si if isinstance(value, Measure) else 6 * INCH
-    low = max(step, round(0.6 * here / unit / step) * step)
-    high = max(low + 10 * step, round(1.5 * here / unit / step) * step)
-    return Control(
-        key,
-        label,
-        "length",
-        low=write(low * unit, "length", build.system),
-        high=write(high * unit, "length", build.system),
-        step=SIZE_STEP,
-        by=by,
-        group=group,
-    )
+    here = (value.si if isinstance(value, Measure) else start) / size
+    low, high = ends(here, lambda number: round(number / step) * step)
+    return f"{low:.10g} to {high:.10g} {unit} by {step:g}"

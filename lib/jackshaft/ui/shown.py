@@ -47,8 +47,8 @@ class ShownPicture:
 def fault_shown(fault: Fault, what: str) -> Shown:
     """Return a fault of the program: a code to report, the trace folded away."""
     words = (
-        f"{FAULT} (code {fault.code}) in: {what}. The build file is not at fault; everything else on this page stands. "
-        "Report the code, and what was entered last."
+        f"{FAULT} (code {fault.code}) in: {what}. The build file is not the cause, and the rest of this page is still "
+        "right. Report the code and what was entered last."
     )
     html = (
         f"<p><strong>{escape(words)}</strong></p>\n<details><summary>where it failed</summary>"

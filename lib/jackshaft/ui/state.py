@@ -6,7 +6,6 @@ The widgets are a thin skin over this; everything here is tested without them.
 from __future__ import annotations
 
 import math
-import traceback
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -22,32 +21,12 @@ from jackshaft.buildfile import (
 )
 from jackshaft.results.keeping import keep
 from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
-from jackshaft.ui.stale import elsewhere_words, stale_words
+from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
+from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
 LETTERS = "ABCDEF"
 
-ASKED = "Nothing was kept yet: the same was changed elsewhere. Say below which is to stand."
-
 OutcomeOf = Callable[[Build, Mapping[str, object]], Outcome]
-
-
-@dataclass(frozen=True)
-class Trouble:
-    """Something that stands between the inputs and an outcome.
-
-    ``id`` names the control it belongs to, where it is one's; ``label`` what it is about; ``details`` where
-    in the program it came up.
-    """
-
-    words: str
-    id: str = ""
-    label: str = ""
-    details: str = ""
-
-    @property
-    def line(self) -> str:
-        """The trouble in one line, with what it is about."""
-        return f"{self.label}: {self.words}" if self.label else self.words
 
 
 @dataclass(frozen=True)
@@ -231,7 +210,7 @@ class PanelState:
         Parameters
         ----------
         settle : mapping of str to Answer, optional
-            What is to stand where another changed the same.
+            What is kept where another changed the same.
 
         Returns
         -------
@@ -254,11 +233,13 @@ class PanelState:
         before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
         build = self._save(changes, settle or {})
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
-        given_up = [id for id in changes if any(id == k or id.startswith((k + ".", k + "[")) for k in left)]
-        said = "; ".join(f"{id} = {_said(changes[id])} (was {before[id]})" for id in changes if id not in given_up)
+        given_up = [id for id in changes if lies_in(id, left)]
+        written = "; ".join(
+            f"{id} = {_in_words(changes[id])} (was {before[id]})" for id in changes if id not in given_up
+        )
         old = self.build
         self.rebase(build, given_up)
-        words = [f"Kept in the build '{build.name}': {said}." if said else ""]
+        words = [f"Kept in the build '{build.name}': {written}." if written else ""]
         for id in given_up:
             words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
         if isinstance(old, Build):
@@ -286,7 +267,7 @@ class PanelState:
         Raises
         ------
         NotKept
-            If an error stands, or every letter is taken.
+            If there is an error, or every letter is taken.
         """
         if self.troubles or self.outcome is None:
             raise NotKept("Nothing was pinned: put the error right first.")
@@ -385,32 +366,7 @@ class PanelState:
         return self.controls[key].label if key in self.controls else key
 
 
-def fault_of(error: Exception, what: str = "a fault of the program") -> Trouble:
-    """Return a fault as a trouble to show, with where it came up.
-
-    Parameters
-    ----------
-    error : Exception
-        What was raised; it is the one being handled.
-    what : str, optional
-        What went wrong, in words.
-    """
-    return Trouble(f"{type(error).__name__}: {error}", "", what, traceback.format_exc())
-
-
-class NotKept(RuntimeError):
-    """Something was asked of a panel that it could not do; the words say why and nothing changed."""
-
-
-class Asked(NotKept):
-    """Somebody else changed the same since it was read: nothing was kept, and ``conflict`` holds both sides."""
-
-    def __init__(self, conflict: KeyConflict):
-        self.conflict = conflict
-        super().__init__(ASKED)
-
-
-def _said(value: object) -> str:
+def _in_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "not known" if value == "" else str(value)

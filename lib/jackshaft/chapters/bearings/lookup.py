@@ -19,11 +19,15 @@ from jackshaft.render.parts import by_weight
 from jackshaft.results.checks import STOP, SYMBOLS
 from jackshaft.ui import fragments
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.base import _box, _button, _html, _set, follow
+from jackshaft.ui.base import follow
+from jackshaft.ui.elements import box as _box
+from jackshaft.ui.elements import button as _button
+from jackshaft.ui.elements import html as _html
+from jackshaft.ui.elements import put as _set
 from jackshaft.ui.fields import slug
-from jackshaft.ui.state import ASKED, fault_of
 from jackshaft.ui.stored import show_live
 from jackshaft.ui.style import CSS
+from jackshaft.ui.trouble import ASKED, fault_of
 
 TITLE = "Find a bearing from what you hold"
 _CSS = """<style>

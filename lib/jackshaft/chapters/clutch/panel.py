@@ -5,66 +5,36 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.clutch.data import SUPPLIES, hot_state
-from jackshaft.chapters.clutch.engage import LAWS, RUN_DOWN
+from jackshaft.chapters.clutch.data import SUPPLIES, ClutchData, hot_state
+from jackshaft.chapters.clutch.engage import RUN_DOWN
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
 from jackshaft.chapters.electric.analysis import ElectricData
 from jackshaft.chapters.electric.controls import coil_controls
-from jackshaft.results import Again, Results, work_up
+from jackshaft.results import Again, Number, work_up
 from jackshaft.results.checks import Fact
 from jackshaft.results.reader import Reader
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
-from jackshaft.units import show
 
 WORK = Again("clutch")
 
 
 #: Controls of the clutch itself, and of how it is engaged.
 OWN = (
-    Control(
-        "clutch.static_torque",
-        "Plate torque",
-        "torque",
-        low=("10 lbf·ft", "10 N·m"),
-        high=("200 lbf·ft", "280 N·m"),
-        step=("5 lbf·ft", "5 N·m"),
-        group="Clutch",
-    ),
-    Control(
-        "clutch.air_gap",
-        "Air gap",
-        "length",
-        low=("0.004 in", "0.1 mm"),
-        high=("0.060 in", "1.5 mm"),
-        step=("0.002 in", "0.05 mm"),
-        group="Clutch",
-    ),
-    Control(
-        "clutch.engage_speed",
-        "Engagement speed",
-        "rotation",
-        low="800 rpm",
-        high="4000 rpm",
-        step="50 rpm",
-        group="Engagement",
-    ),
+    Control("clutch.static_torque", "Plate torque", ("10 to 200 lbf·ft by 5", "10 to 280 N·m by 5"), group="Clutch"),
+    Control("clutch.air_gap", "Air gap", ("0.004 to 0.060 in by 0.002", "0.1 to 1.5 mm by 0.05"), group="Clutch"),
+    Control("clutch.engage_speed", "Engagement speed", "800 to 4000 rpm by 50", group="Engagement"),
     Control(
         "work.load_curve",
         "Torque of the work",
-        "choice",
-        choices=tuple(LAWS),
         group="Engagement",
-        help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
+        help="as it runs up: an auger takes about the same at every speed, a fan takes more with the square of speed",
     ),
     Control(
         "clutch.engage_every",
         "Engaged once every",
-        "time",
-        low="10 s",
-        high="900 s",
-        step="10 s",
+        "10 to 900 s by 10",
         group="Engagement",
         help="from one engagement to the next, for hours",
     ),
@@ -76,17 +46,8 @@ def controls(build: Build) -> tuple[Control, ...]:
     found = [*coil_controls(build, "Coil"), *OWN]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
     if build.get("work.inertia") is None and not run_down:
-        found.append(
-            Control(
-                "work.weight",
-                "Mass that turns",
-                "mass",
-                low=("5 lb", "2 kg"),
-                high=("300 lb", "150 kg"),
-                step=("5 lb", "2 kg"),
-                group="Engagement",
-            )
-        )
+        mass = ("5 to 300 lb by 5", "2 to 150 kg by 5")
+        found.append(Control("work.weight", "Mass that turns", mass, group="Engagement"))
     return tuple(found)
 
 
@@ -106,25 +67,24 @@ def _currents(build: Build, electric: ElectricData) -> Iterator[Fact]:
         )
 
 
-def _picture(results: Results, engaging: bool):
-    return engagement_picture(results) if engaging else picture_of(results)
-
-
 def _outcome(build: Build, engaging: bool) -> Outcome:
     results = WORK(build)
-    chapter = results.chapters["clutch"]
-    electric = results.chapters["electric"].data
+    chapter, electric = results.chapters["clutch"], results.chapters["electric"].data
     coil = () if electric is None else _currents(build, electric)
-    compare, data, system = {}, chapter.data, build.system
+    picture = engagement_picture(results) if engaging else picture_of(results)
+    return Outcome((*chapter.facts, *coil), results.of("clutch"), picture, _compare(chapter.data, build.system))
+
+
+def _compare(data: ClutchData | None, system: str) -> dict[str, Compared]:
+    compare = {}
     state = hot_state(data) if data is not None else None
     if state is not None:
-        band = data.static[state]
-        compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
+        compare["holding torque, hot"] = Compared(Number(data.static[state].likely, "torque", system), "higher")
     if data is not None and data.engagement is not None and data.engagement.course.locks:
         course = data.engagement.course
-        compare["slip time"] = Compared(show(course.lock_time, "time", system), course.lock_time, "lower")
-        compare["slip heat"] = Compared(show(float(course.heat[-1]), "energy", system), float(course.heat[-1]), "lower")
-    return Outcome((*chapter.facts, *coil), results.of("clutch"), _picture(results, engaging), compare)
+        compare["slip time"] = Compared(Number(course.lock_time, "time", system), "lower")
+        compare["slip heat"] = Compared(Number(float(course.heat[-1]), "energy", system), "lower")
+    return compare
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:

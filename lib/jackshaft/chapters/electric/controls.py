@@ -11,25 +11,10 @@ from jackshaft.ui.model import Control
 def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
     """Return the controls of what feeds the clutch's coil and of how hot it gets; ``supply`` heads the first."""
     nominal = nominal_of(Reader(build)) or 12.0
+    volts = f"{0.75 * nominal:g} to {1.3 * nominal:g} V by {nominal / 120:g}"
+    rise = ("0 to 250 °F by 5", "0 to 140 K by 5")
+    at, above = "at the battery, engine running, under load", "above room temperature, by resistance"
     return (
-        Control(
-            "circuit.running_voltage",
-            "Running voltage",
-            "voltage",
-            low=f"{0.75 * nominal:g} V",
-            high=f"{1.3 * nominal:g} V",
-            step=f"{nominal / 120:g} V",
-            group=supply,
-            help="at the battery, engine running, under load",
-        ),
-        Control(
-            "clutch.hot_rise",
-            "Coil rise when hot",
-            "temperature rise",
-            low=("0 °F", "0 K"),
-            high=("250 °F", "140 K"),
-            step=("5 °F", "5 K"),
-            group="Coil",
-            help="above room temperature, by resistance",
-        ),
+        Control("circuit.running_voltage", "Running voltage", volts, group=supply, help=at),
+        Control("clutch.hot_rise", "Coil rise when hot", rise, group="Coil", help=above),
     )

@@ -10,16 +10,17 @@ from jackshaft.chapters.electric.controls import coil_controls
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
 from jackshaft.chapters.electric.wire import fitting_fuse
 from jackshaft.mechanics.clutch import Band
-from jackshaft.results import Again, Reader, work_up
+from jackshaft.results import Again, Number, Reader, work_up
 from jackshaft.results.checks import Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
-from jackshaft.units import Measure, read, show
+from jackshaft.units import Measure, read
 
 WORK = Again("clutch")
 LEAST_GAUGE, MOST_GAUGE = 22, 8
 LEAST_AREA, MOST_AREA = 0.35, 10.0
 MOST_FUSE = 40.0
+FUSE_HELP = "the smallest that carries the load all day and protects the wire"
 
 
 def _choices(build: Build, key: str, kind: str, texts: list[str]) -> tuple[str, ...]:
@@ -55,88 +56,44 @@ def fuse_texts() -> list[str]:
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
+    joints = "all together, fuse and holder counted"
+    fuses = _choices(build, "circuit.fuse", "current", fuse_texts())
     return (
         *coil_controls(build, "Supply"),
         *_wire_controls(build),
-        Control(
-            "circuit.joint_resistance",
-            "Joints and contacts",
-            "resistance",
-            low="0 Ω",
-            high="0.5 Ω",
-            step="0.01 Ω",
-            group="Line",
-            help="all together, fuse and holder counted",
-        ),
-        Control(
-            "circuit.fuse",
-            "Fuse",
-            "choice",
-            choices=_choices(build, "circuit.fuse", "current", fuse_texts()),
-            group="Line",
-        ),
+        Control("circuit.joint_resistance", "Joints and contacts", "0 to 0.5 Ω by 0.01", group="Line", help=joints),
+        Control("circuit.fuse", "Fuse", choices=fuses, group="Line"),
     )
 
 
-def _wire_controls(build: Build) -> tuple[Control, ...]:
-    kind = Control(
-        "circuit.wire_kind",
-        "Gauge means",
-        "choice",
-        choices=("true gauge", "automotive"),
-        group="Line",
-        help="automotive wire of a gauge holds up to 11 % less copper",
-    )
-    return (
-        Control(
-            "circuit.wire",
-            "Wire size",
-            "choice",
-            choices=_choices(build, "circuit.wire", "wire", wire_texts(build)),
-            group="Line",
-        ),
-        *((kind,) if build.system == "inch" else ()),
-        Control(
-            "circuit.length_out",
-            "Wire out",
-            "length",
-            low=("1 ft", "0.2 m"),
-            high=("30 ft", "10 m"),
-            step=("0.5 ft", "0.1 m"),
-            by="run",
-            group="Line",
-            help="from the battery to the coil",
-        ),
-        Control(
-            "circuit.length_back",
-            "Wire back",
-            "length",
-            low=("0 ft", "0 m"),
-            high=("30 ft", "10 m"),
-            step=("0.5 ft", "0.1 m"),
-            by="run",
-            group="Line",
-            help="0 where the frame is the return",
-        ),
-    )
+def _wire_controls(build: Build) -> Iterator[Control]:
+    sizes = _choices(build, "circuit.wire", "wire", wire_texts(build))
+    yield Control("circuit.wire", "Wire size", choices=sizes, group="Line")
+    if build.system == "inch":
+        copper = "automotive wire of a gauge holds up to 11 % less copper"
+        yield Control("circuit.wire_kind", "Gauge means", group="Line", help=copper)
+    for key, label, least, words in (
+        ("length_out", "Wire out", ("1", "0.2"), "from the battery to the coil"),
+        ("length_back", "Wire back", ("0", "0"), "0 where the frame is the return"),
+    ):
+        run = (f"{least[0]} to 30 ft by 0.5", f"{least[1]} to 10 m by 0.1")
+        yield Control(f"circuit.{key}", label, run, by="run", group="Line", help=words)
 
 
 def _holding(build: Build, static: Mapping[str, Band]) -> Iterator[Fact]:
     """Yield the torque that the clutch holds at each supply, coil cold and hot."""
     for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
         cold, hot = (static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
-        if cold is not None and hot is not None:
-
-            def shown(si: float) -> str:
-                return show(si, "torque", build.system)
-
-            yield Fact(
-                f"holding torque, {words}",
-                Reader(build).number(
-                    hot.likely, "torque", f"{shown(cold.likely)} cold, {{}} hot", low=hot.bad, high=hot.good
-                ),
-                "; ".join(f"{h} {shown(b.bad)} to {shown(b.good)}" for h, b in (("cold", cold), ("hot", hot))),
-            )
+        if cold is None or hot is None:
+            continue
+        reader = Reader(build)
+        now = f"{reader.show(cold.likely, 'torque')} cold, {{}} hot"
+        bands = [
+            f"{h} {reader.show(b.bad, 'torque')} to {reader.show(b.good, 'torque')}"
+            for h, b in (("cold", cold), ("hot", hot))
+        ]
+        found = reader.number(hot.likely, "torque", now, low=hot.bad, high=hot.good)
+        yield Fact(f"holding torque, {words}", found, "; ".join(bands))
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
@@ -150,11 +107,11 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     if data is not None:
         for heat in ("cold", "hot"):
             amps, volts = data.amps(f"{data.which}, {heat}"), data.volts(f"{data.which}, {heat}")
-            compare[f"coil current, {heat}"] = Compared(show(amps, "current", system), amps)
-            compare[f"voltage at the coil, {heat}"] = Compared(show(volts, "voltage", system), volts, "higher")
+            compare[f"coil current, {heat}"] = Compared(Number(amps, "current", system))
+            compare[f"voltage at the coil, {heat}"] = Compared(Number(volts, "voltage", system), "higher")
         band = static.get(f"{data.which}, hot")
         if band is not None:
-            compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
+            compare["holding torque, hot"] = Compared(Number(band.likely, "torque", system), "higher")
     return Outcome(tuple(facts), tuple(checks), picture_of(results), compare)
 
 
@@ -186,13 +143,7 @@ def panel(build: Build, part: str | None = None) -> Panel:
         controls=controls(build),
         outcome_of=outcome_of,
         view=ElectricView("electric-panel", picture),
-        actions=(
-            Action(
-                "Take the fuse that fits",
-                fuse_that_fits,
-                help="the smallest that carries the load all day and protects the wire",
-            ),
-        ),
+        actions=(Action("Take the fuse that fits", fuse_that_fits, help=FUSE_HELP),),
     )
 
 

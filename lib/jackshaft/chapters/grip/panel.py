@@ -1,4 +1,4 @@
-"""The tension panel: tension, load, friction and belts of one loop, and what a push or a pluck tells."""
+"""The tension panel: tension, load, friction and belts of one loop, and the tension that a push or a pluck shows."""
 
 from __future__ import annotations
 
@@ -12,58 +12,41 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.figure import GripView, picture_of
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.panel import tension_controls
+from jackshaft.chapters.layout.panel import compared_grip, tension_controls
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Number, Results
 from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.ui.one_part import belt_stage, found_of
 from jackshaft.ui.ranges import size_control
-from jackshaft.ui.stages import said_of
-from jackshaft.units import Measure, show, write
+from jackshaft.units import POUND_FORCE, Measure, show, write
 
+#: What an empty coefficient of friction means.
+TABLE = "left empty: the value of the table"
 STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
 
 
 def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLayout) -> tuple[Control, ...]:
     """Return the controls of one belt stage: tension, load, friction, pulleys, and what was measured."""
     at, p = f"stage[{stage}]", layout.pulleys
-    made = [
-        *tension_controls(build, at),
-        _figure(f"{at}.belts", "Belts", "Tension", "1 to 4", "1", kind="count"),
-    ]
+    made = [*tension_controls(build, stage), Control(f"{at}.belts", "Belts", "1 to 4 by 1", group="Tension")]
     if build.get("work.power_at") is not None:
-        made.append(
-            Control(
-                "work.power",
-                "Power at work",
-                "power",
-                low=("0.5 hp", "0.5 kW"),
-                high=("20 hp", "15 kW"),
-                step=("0.1 hp", "0.1 kW"),
-                group="Load",
-            )
-        )
+        power = ("0.5 to 20 hp by 0.1", "0.5 to 15 kW by 0.1")
+        made.append(Control("work.power", "Power at work", power, group="Load"))
     back = "how hard the work drives back"
     made += [
-        _figure("work.peak_factor", "Peak over working load", "Load", "1 to 4", "0.1"),
-        _figure("work.overrun_factor", "Overrun over working load", "Load", "0 to 1.5", "0.05", help=back),
+        Control("work.peak_factor", "Peak over working load", "1 to 4 by 0.1", group="Load"),
+        Control("work.overrun_factor", "Overrun over working load", "0 to 1.5 by 0.05", group="Load", help=back),
     ]
-    for surface, there, span in (
-        ("groove", not p.flat.all(), "0.1 to 0.6"),
-        ("flat", bool(p.flat.any()), "0.1 to 0.4"),
+    for surface, there, run in (
+        ("groove", not p.flat.all(), "0.1 to 0.6 by 0.01"),
+        ("flat", bool(p.flat.any()), "0.1 to 0.4 by 0.01"),
     ):
-        ends = (("", "Coefficient"), ("_bad", "Bad end")) if there else ()
         made += [
-            _figure(
-                f"{at}.friction_{surface}{end}",
-                f"{words}, {surface}",
-                "Friction",
-                span,
-                "0.01",
-                help="empty: from the table",
-            )
-            for end, words in ends
+            Control(f"{at}.friction_{surface}{end}", f"{words}, {surface}", run, group="Friction", help=TABLE)
+            for end, words in (("", "Coefficient"), ("_bad", "Bad end"))
+            if there
         ]
     for i in (p.driver, p.driven):
         key = f"{at}.pulley[{p.names[i]}]"
@@ -74,12 +57,6 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
     return tuple(made)
 
 
-def _figure(key: str, label: str, group: str, span: str, step: str, kind="number", help="") -> Control:
-    """Return the control of a number without a unit; ``span`` of its slider is written "least to most"."""
-    low, high = span.split(" to ")
-    return Control(key, label, kind, low=low, high=high, step=step, group=group, help=help)
-
-
 def _measured(build: Build, found: StageGrip) -> list[Control]:
     """Return the what-ifs of the inverse: the strand, the force at its deflection, the pluck frequency."""
     setting, system = found.set, build.system
@@ -87,98 +64,62 @@ def _measured(build: Build, found: StageGrip) -> list[Control]:
     number, unit = write(float(f"{best.force:.3g}"), "force", system).split()
     # as many figures as the field has room for
     force = f"{float(number):.4g} {unit}"
-    group = "Measured on the belt (never kept)"
+    group, words = "Measured on the belt (never kept)", tuple(s.words for s in setting.strands)
+    pushed = "at mid-span of that strand, on one belt"
     made = [
-        Control(
-            None,
-            "Strand",
-            "choice",
-            name=STRAND,
-            start=best.words,
-            choices=tuple(s.words for s in setting.strands),
-            group=group,
-        ),
+        Control(None, "Strand", choices=words, name=STRAND, start=best.words, group=group),
         Control(
             None,
             "Force that gives the deflection",
+            ("0.5 to 20 lbf by 0.1", "2 to 90 N by 0.5"),
             "force",
             name=FORCE,
             start=force,
-            low=("0.5 lbf", "2 N"),
-            high=("20 lbf", "90 N"),
-            step=("0.1 lbf", "0.5 N"),
             hard_low="0 N",
             group=group,
-            help="at mid-span of that strand, on one belt",
+            help=pushed,
         ),
     ]
     if best.frequency is not None:
+        start, run = f"{best.frequency:.0f} Hz", "5 to 150 Hz by 1"
         made.append(
-            Control(
-                None,
-                "Pluck frequency",
-                "frequency",
-                name=PLUCK,
-                start=f"{best.frequency:.0f} Hz",
-                low="5 Hz",
-                high="150 Hz",
-                step="1 Hz",
-                hard_low="1 Hz",
-                group=group,
-            )
+            Control(None, "Pluck frequency", run, "frequency", name=PLUCK, start=start, hard_low="1 Hz", group=group)
         )
     return made
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str, worker: Again | None = None) -> Outcome:
-    """Work up one belt stage as a panel shows it: grip, capacity, and what the measurements tell."""
+    """Work up one belt stage as a panel shows it: grip, capacity, and what the measurements show."""
     results = (worker or Again("capacity", stage=stage))(build)
-    facts, checks = said_of(results, ("grip", "capacity"), stage)
-    # A loop that cannot be drawn is the layout's to explain.
-    checks = [
-        c for c in said_of(results, ("layout",), stage)[1] if c.id == f"layout.path[{stage}]" and c.verdict != GO
-    ] + checks
+    facts, checks = found_of(results, ("grip", "capacity"), stage)
+    # a loop that cannot be drawn is the layout's to explain
+    path = [c for c in found_of(results, ("layout",), stage)[1] if c.id == f"layout.path[{stage}]" and c.verdict != GO]
     found = (results.chapters["grip"].data or {}).get(stage)
     if found is not None:
-        facts += told_by(build, found, whatif)
-    return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
+        facts += found_by(build, found, whatif)
+    return Outcome(facts, (*path, *checks), picture_of(results, stage), _compare(results, stage))
 
 
-def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> list[Fact]:
-    """Return the tension that a force or a frequency, measured on a strand, tells."""
+def found_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> tuple[Fact, ...]:
+    """Return the tension that a force or a frequency, measured on a strand, shows."""
     setting, system = found.set, build.system
     strand = next((s for s in setting.strands if s.words == whatif.get(STRAND)), setting.best)
-    facts = []
     force, pluck = whatif.get(FORCE), whatif.get(PLUCK)
+    facts = []
     if isinstance(force, Measure):
-        facts.append(
-            _told(
-                "tension that this force tells",
-                setting.of_force(force.si),
-                found,
-                system,
-                f"{show(force.si, 'force', system)} at {show(strand.distance, 'length', system, digits=2)} on "
-                f"{strand.words}",
-            )
-        )
-    if isinstance(pluck, Measure):
-        tension = setting.of_frequency(pluck.si, strand)
-        if tension is not None:
-            facts.append(
-                _told(
-                    "tension that this frequency tells",
-                    tension,
-                    found,
-                    system,
-                    f"{show(pluck.si, 'frequency', system)} on {strand.words}",
-                )
-            )
-    return facts
+        pushed = show(strand.distance, "length", system, digits=2)
+        how = f"{show(force.si, 'force', system)} at {pushed} on {strand.words}"
+        facts.append(_by("tension from this force", setting.of_force(force.si), found, system, how))
+    tension = setting.of_frequency(pluck.si, strand) if isinstance(pluck, Measure) else None
+    if tension is not None:
+        how = f"{show(pluck.si, 'frequency', system)} on {strand.words}"
+        facts.append(_by("tension from this frequency", tension, found, system, how))
+    return tuple(facts)
 
 
-def _told(label: str, tension: float, found: StageGrip, system: str, how: str) -> Fact:
+def _by(label: str, tension: float, found: StageGrip, system: str, how: str) -> Fact:
     if tension <= 0.0:
-        return Fact(label, "none", f"{how}: the belt's own stiffness alone explains it")
+        return Fact(label, "none", f"{how}: the stiffness of the belt alone explains it")
     need = found.needed / found.belts
     word = "holds" if tension >= need else "does not hold"
     return Fact(
@@ -191,21 +132,15 @@ def _told(label: str, tension: float, found: StageGrip, system: str, how: str) -
 def _compare(results: Results, stage: str) -> dict[str, Compared]:
     system = results.build.system
     grip = (results.chapters["grip"].data or {}).get(stage)
-    if grip is None:
-        return {}
-    compare = {"tension needed": Compared(show(grip.needed, "force", system), grip.needed, "lower")}
-    if grip.margin is not None:
-        worst = float(np.max(np.hypot(*grip.hub.T)))
-        compare |= {
-            "grip, times the work": Compared(f"{grip.margin:.2f}", grip.margin, "higher"),
-            "grip, bad end": Compared(f"{grip.margin_bad:.2f}", grip.margin_bad, "higher"),
-            "draws that hold at work": Compared(percent(grip.shares.work), grip.shares.work, "higher"),
-            "largest hub load": Compared(show(worst, "force", system), worst, "lower"),
-        }
+    compare = compared_grip(grip, system)
+    if grip is not None and grip.margin is not None:
+        draws = Number(grip.shares.work, "number", system, words=percent(grip.shares.work))
+        compare["grip, bad end"] = Compared(Number(grip.margin_bad, "number", system, decimals=2), "higher")
+        compare["draws that hold at work"] = Compared(draws, "higher")
     capacity = (results.chapters["capacity"].data or {}).get(stage)
-    if capacity is not None and capacity.carried is not None:
-        share = capacity.carried / capacity.design
-        compare["rated over needed power"] = Compared(f"{share:.2f}", share, "higher")
+    if grip is not None and capacity is not None and capacity.carried is not None:
+        share = Number(capacity.carried / capacity.design, "number", system, decimals=2)
+        compare["rated over needed power"] = Compared(share, "higher")
     return compare
 
 
@@ -218,13 +153,13 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
         If the load is not known, or the build does not say how hard the case is.
     """
     found = outcome.picture.stage if outcome.picture else None
-    wanted = None if found is None else found.case(case)
-    if wanted is None:
+    required = None if found is None else found.case(case)
+    if required is None:
         raise ValueError(f"the load {'at the ' if case == 'peak' else 'at '}{case} is not known yet")
     kind = "slack_tension" if found.sprung else "static_tension"
-    each = wanted.needed_bad / (1 if found.sprung else found.belts)
+    each = required.needed_bad / (1 if found.sprung else found.belts)
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.
-    unit = 4.4482216152605 if build.system == "inch" else 5.0
+    unit = POUND_FORCE if build.system == "inch" else 5.0
     return {f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)}
 
 
@@ -236,11 +171,7 @@ def panel(build: Build, stage: str | None = None) -> Panel:
     ValueError
         If the build has no belt stage of that name with its pulleys and places known.
     """
-    belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
-    if stage is None and belts:
-        stage = belts[0]
-    if stage not in belts:
-        raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
+    stage = belt_stage(build, stage)
     worker = Again("capacity", stage=stage)
     mine = partial(outcome_of, stage=stage, worker=worker)
     picture = mine(build, {}).picture
@@ -253,16 +184,12 @@ def panel(build: Build, stage: str | None = None) -> Panel:
         controls=controls(build, stage, picture.stage, picture.layout),
         outcome_of=mine,
         view=GripView(name, picture),
-        actions=(
+        actions=tuple(
             Action(
-                "Tension for the work",
-                partial(tension_for, stage=stage, case="work"),
-                "the least that holds the work at the bad end of friction",
-            ),
-            Action(
-                "Tension for the peak",
-                partial(tension_for, stage=stage, case="peak"),
-                "the least that holds the peak at the bad end of friction",
-            ),
+                f"Tension for the {case}",
+                partial(tension_for, stage=stage, case=case),
+                f"the least that holds the {case} at the bad end of friction",
+            )
+            for case in ("work", "peak")
         ),
     )

@@ -11,12 +11,14 @@ import numpy as np
 from jackshaft.buildfile import Build
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
-from jackshaft.results import Again, Detail, Results
+from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.ui.one_part import belt_stage, found_of
 from jackshaft.ui.ranges import place_control, size_control
-from jackshaft.ui.stages import said_of
-from jackshaft.units import show, write
+from jackshaft.units import write
+
+ACTION_HELP = "moves the idler, or sets the centres, so that the belt fits"
 
 
 @lru_cache(maxsize=16)
@@ -28,7 +30,7 @@ def _workers(stage: str) -> tuple[Again, Again]:
 def controls(build: Build, stage: str) -> tuple[Control, ...]:
     """Return the controls of one belt stage: tension, then size and place of every pulley."""
     at = f"stage[{stage}]"
-    found = list(tension_controls(build, at))
+    found = list(tension_controls(build, stage))
     pulleys = build.names(f"{at}.pulley")
     placed = all(f"{at}.pulley[{p}].{c}" in build.values for p in pulleys for c in "xy")
     if not placed and len(pulleys) == 2:
@@ -44,31 +46,25 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
     return tuple(found)
 
 
-def tension_controls(build: Build, at: str) -> Iterator[Control]:
-    """Yield the control of how tight one belt stage is held, where the build says how it is held."""
-    kind = build.get(f"{at}.takeup.kind")
+def tension_controls(build: Build, stage: str, group: str = "") -> Iterator[Control]:
+    """Yield the control of how tight one belt stage is held, where the build says how it is held.
+
+    ``group`` is the heading in a panel of several stages; the label then names the stage.
+    """
+    kind = build.get(f"stage[{stage}].takeup.kind")
+    if not kind:
+        return
+    key, label, words = "static_tension", "Tension at rest", "each strand of each belt"
     if kind in ("sprung idler", "weighted idler"):
-        yield Control(
-            f"{at}.takeup.slack_tension",
-            "Slack tension held",
-            "force",
-            low=("2 lbf", "10 N"),
-            high=("120 lbf", "500 N"),
-            step=("1 lbf", "5 N"),
-            group="Tension",
-            help="what the idler holds in its strand, all belts together",
-        )
-    elif kind:
-        yield Control(
-            f"{at}.takeup.static_tension",
-            "Tension at rest",
-            "force",
-            low=("5 lbf", "20 N"),
-            high=("150 lbf", "700 N"),
-            step=("1 lbf", "5 N"),
-            group="Tension",
-            help="each strand of each belt",
-        )
+        key, label = "slack_tension", "Slack tension held"
+        words = "what the idler holds in its strand, all belts together"
+    yield Control(
+        f"stage[{stage}].takeup.{key}",
+        f"{label}, {stage}" if group else label,
+        ("2 to 150 lbf by 1", "10 to 700 N by 5"),
+        group=group or "Tension",
+        help=words,
+    )
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Outcome:
@@ -78,8 +74,8 @@ def outcome_of(build: Build, whatif: Mapping[str, object], *, stage: str) -> Out
 
 
 def _outcome(results: Results, stage: str) -> Outcome:
-    facts, checks = said_of(results, ("layout", "grip"), stage)
-    return Outcome(tuple(facts), tuple(checks), picture_of(results, stage), _compare(results, stage))
+    facts, checks = found_of(results, ("layout", "grip"), stage)
+    return Outcome(facts, checks, picture_of(results, stage), _compare(results, stage))
 
 
 def _compare(results: Results, stage: str) -> dict[str, Compared]:
@@ -88,21 +84,24 @@ def _compare(results: Results, stage: str) -> dict[str, Compared]:
     if layout is None or layout.path.reason != 0:
         return {}
     length, p = float(layout.path.length), layout.pulleys
-    compare = {"belt path": Compared(show(length, "length", system), length)}
+    compare = {"belt path": Compared(Number(length, "length", system))}
     for i in (p.driver, p.driven):
-        wrap = float(layout.path.wrap[i])
-        compare[f"wrap on {p.names[i]}"] = Compared(show(wrap, "angle", system), wrap, "higher")
+        wrap = Number(float(layout.path.wrap[i]), "angle", system)
+        compare[f"wrap on {p.names[i]}"] = Compared(wrap, "higher")
     if np.isfinite(layout.least_gap):
-        compare["least clearance"] = Compared(
-            show(layout.least_gap, "length", system, digits=3), layout.least_gap, "higher"
-        )
-    grip = (results.chapters["grip"].data or {}).get(stage)
-    if grip is not None:
-        compare["tension needed"] = Compared(show(grip.needed, "force", system), grip.needed, "lower")
-        if grip.margin is not None:
-            compare["grip, times the work"] = Compared(f"{grip.margin:.2f}", grip.margin, "higher")
-            worst = float(np.max(np.hypot(grip.hub[:, 0], grip.hub[:, 1])))
-            compare["largest hub load"] = Compared(show(worst, "force", system), worst, "lower")
+        compare["least clearance"] = Compared(Number(layout.least_gap, "length", system, digits=3), "higher")
+    return compare | compared_grip((results.chapters["grip"].data or {}).get(stage), system)
+
+
+def compared_grip(grip, system: str) -> dict[str, Compared]:
+    """Return what is compared of what the chapter of grip found of a stage; nothing where it found nothing."""
+    if grip is None:
+        return {}
+    compare = {"tension needed": Compared(Number(grip.needed, "force", system), "lower")}
+    if grip.margin is not None:
+        hub = float(np.max(np.hypot(*grip.hub.T)))
+        compare["grip, times the work"] = Compared(Number(grip.margin, "number", system, decimals=2), "higher")
+        compare["largest hub load"] = Compared(Number(hub, "force", system), "lower")
     return compare
 
 
@@ -136,11 +135,7 @@ def panel(build: Build, stage: str | None = None) -> Panel:
     ValueError
         If the build has no belt stage of that name with its pulleys known.
     """
-    belts = [n for n in build.names("stage") if build.get(f"stage[{n}].kind") == "belt"]
-    if stage is None and belts:
-        stage = belts[0]
-    if stage not in belts:
-        raise ValueError(f"no belt stage is called '{stage}'; there is {', '.join(belts) or 'none'}")
+    stage = belt_stage(build, stage)
     mine = partial(outcome_of, stage=stage)
     picture = mine(build, {}).picture
     if picture is None:
@@ -152,11 +147,5 @@ def panel(build: Build, stage: str | None = None) -> Panel:
         controls=controls(build, stage),
         outcome_of=mine,
         view=LayoutView(name, picture),
-        actions=(
-            Action(
-                "Set the take-up for the belt",
-                partial(nearest_belt, stage=stage),
-                "puts the idler or the centres where the belt fits",
-            ),
-        ),
+        actions=(Action("Set the take-up for the belt", partial(nearest_belt, stage=stage), ACTION_HELP),),
     )

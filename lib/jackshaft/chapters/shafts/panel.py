@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from functools import partial
 
 from jackshaft import tables
@@ -13,47 +12,32 @@ from jackshaft.chapters.shafts.analysis import needed_diameter
 from jackshaft.chapters.shafts.figure import ShaftView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.mechanics import shaft_rules
-from jackshaft.results import Again, Results, work_up
+from jackshaft.results import Again, Number, Results, work_up
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.ui.one_part import unnamed
 from jackshaft.ui.ranges import place_control, size_control
-from jackshaft.units import show, write
+from jackshaft.units import write
 
-FINISHES = ("machined or cold-drawn", "ground", "hot-rolled")
+ACTION_HELP = "the smallest bar that holds at its weakest place"
 
 
 def controls(build: Build, shaft: str) -> tuple[Control, ...]:
     """Return the controls of one shaft: size and steel, then pulls, then places."""
     at = f"shaft[{shaft}]"
-    found = []
-    if not build.names(f"{at}.step"):
-        found.append(size_control(build, f"{at}.diameter", "Shaft diameter", "Shaft", by="caliper"))
-    for step in build.names(f"{at}.step"):
-        found.append(size_control(build, f"{at}.step[{step}].diameter", f"Diameter of {step}", "Shaft", by="caliper"))
+    steps = [(f"{at}.step[{step}].diameter", f"Diameter of {step}") for step in build.names(f"{at}.step")]
+    found = [
+        size_control(build, key, label, "Shaft", by="caliper")
+        for key, label in steps or [(f"{at}.diameter", "Shaft diameter")]
+    ]
     bars = tuple(r["material"] for r in tables.table("materials").rows if str(r["form"]).startswith("steel bar"))
     own = build.get(f"{at}.material")
-    found.append(
-        Control(
-            f"{at}.material",
-            "Steel",
-            "choice",
-            choices=bars if own is None or own in bars else (own, *bars),
-            group="Shaft",
-        )
-    )
-    found.append(Control(f"{at}.finish", "Surface", "choice", choices=FINISHES, group="Shaft"))
-    found.append(
-        Control(
-            f"{at}.torque_ripple",
-            "Ripple of the torque",
-            "number",
-            low="0",
-            high="1",
-            step="0.05",
-            group="Shaft",
-            help="swing over mean: none behind a motor, a half to one behind one cylinder",
-        )
-    )
+    swing = "swing over the mean: 0 behind a motor, 0.5 to 1 behind a single cylinder"
+    found += [
+        Control(f"{at}.material", "Steel", choices=bars if own is None or own in bars else (own, *bars), group="Shaft"),
+        Control(f"{at}.finish", "Surface", group="Shaft"),
+        Control(f"{at}.torque_ripple", "Ripple of the torque", "0 to 1 by 0.05", group="Shaft", help=swing),
+    ]
     found += pull_controls(build, at)
     found += [
         place_control(build, f"bearing[{b}].position", f"Place of bearing {b}", "Places along the shaft")
@@ -69,14 +53,9 @@ def outcome_of(
     """Work up one shaft as a panel shows it; ``worker`` takes over what did not change since the last time."""
     results = worker(build) if worker is not None else work_up(build, ("shafts",))
     chapter = results.chapters["shafts"]
-    own = f"{shaft}: "
     mine = chapter.data.facts.get(shaft, ()) if chapter.data is not None else ()
-    facts = tuple(replace(f, label=f.label.removeprefix(own)) for f in mine)
-    checks = tuple(
-        replace(c, name=c.name.removeprefix(own))
-        for c in results.of("shafts")
-        if c.id.endswith(f"[{shaft}]") or c.name.startswith(own)
-    )
+    checks = [c for c in results.of("shafts") if c.id.endswith(f"[{shaft}]") or c.name.startswith(f"{shaft}: ")]
+    facts, checks = unnamed(shaft, mine, checks)
     return Outcome(facts, checks, picture_of(results, shaft), _compare(results, shaft))
 
 
@@ -85,11 +64,11 @@ def _compare(results: Results, shaft: str) -> dict[str, Compared]:
     state = data.shafts.get(shaft) if data is not None else None
     if state is None:
         return {}
-    worst, thick = state.sections[0], max(s.diameter for s in state.steps)
+    worst, thick = state.sections[0].hardest.fatigue, max(s.diameter for s in state.steps)
     return {
-        "diameter": Compared(show(thick, "length", system), thick),
-        "fatigue safety, hardest case": Compared(f"{worst.hardest.fatigue:.2f}", worst.hardest.fatigue, "higher"),
-        "whirl speed": Compared(show(state.whirl.lowest, "rotation", system), state.whirl.lowest, "higher"),
+        "diameter": Compared(Number(thick, "length", system)),
+        "fatigue safety, hardest case": Compared(Number(worst, "number", system, decimals=2), "higher"),
+        "whirl speed": Compared(Number(state.whirl.lowest, "rotation", system), "higher"),
     }
 
 
@@ -107,7 +86,7 @@ def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, s
         raise ValueError("this works for a shaft of one diameter whose loads and steel are known")
     needed = needed_diameter(state, state.sections[0])
     if needed is None:
-        raise ValueError("no shaft up to a metre thick holds this: look at the loads")
+        raise ValueError("no shaft up to 1 m thick holds this; check the loads")
     return {key: write(shaft_rules.next_stock.si(needed, system=build.system), "length", build.system)}
 
 
@@ -136,11 +115,5 @@ def panel(build: Build, shaft: str | None = None) -> Panel:
         controls=controls(build, shaft),
         outcome_of=mine,
         view=ShaftView(name, mine(build, {}).picture),
-        actions=(
-            Action(
-                "Take the next stock size that holds",
-                partial(least_diameter, shaft=shaft),
-                "the smallest bar that holds at its weakest place",
-            ),
-        ),
+        actions=(Action("Take the next stock size that holds", partial(least_diameter, shaft=shaft), ACTION_HELP),),
     )

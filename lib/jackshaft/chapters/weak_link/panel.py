@@ -7,10 +7,9 @@ from collections.abc import Mapping
 from jackshaft.buildfile import Build
 from jackshaft.chapters.layout.panel import tension_controls
 from jackshaft.chapters.weak_link.figure import ChainView, picture_of
-from jackshaft.results import Again, Detail
+from jackshaft.results import Again, Detail, Number
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
-from jackshaft.units import show
 
 #: Works up what the panel shows.
 WORK = Again("chain", detail=Detail.BARE)
@@ -19,52 +18,16 @@ WORK = Again("chain", detail=Detail.BARE)
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of a build: the load, each belt's tension, the shear pin."""
     found = [
-        Control(
-            "work.power",
-            "Power at work",
-            "power",
-            low=("0.25 hp", "0.2 kW"),
-            high=("20 hp", "15 kW"),
-            step=("0.05 hp", "0.05 kW"),
-            group="Load",
-        ),
-        Control(
-            "work.peak_factor",
-            "Peak over work",
-            "number",
-            low="1",
-            high="4",
-            step="0.1",
-            group="Load",
-        ),
+        Control("work.power", "Power at work", ("0.25 to 20 hp by 0.05", "0.2 to 15 kW by 0.05"), group="Load"),
+        Control("work.peak_factor", "Peak over work", "1 to 4 by 0.1", group="Load"),
     ]
     for name in build.names("stage"):
-        found += [
-            Control(
-                **{**{k: getattr(c, k) for k in c.__dataclass_fields__}, "group": name, "label": f"{c.label}, {name}"}
-            )
-            for c in tension_controls(build, f"stage[{name}]")
-        ]
+        found += tension_controls(build, name, name)
     if build.has("shear_pin"):
+        thick, out = ("1/16 to 1/2 in by 1/64", "2 to 12 mm by 0.5"), ("1/4 to 3 in by 1/32", "6 to 75 mm by 1")
         found += [
-            Control(
-                "shear_pin.diameter",
-                "Pin diameter",
-                low=("1/16 in", "2 mm"),
-                high=("1/2 in", "12 mm"),
-                step=("1/64 in", "0.5 mm"),
-                by="tape",
-                group="Shear pin",
-            ),
-            Control(
-                "shear_pin.radius",
-                "Pin from the centre",
-                low=("1/4 in", "6 mm"),
-                high=("3 in", "75 mm"),
-                step=("1/32 in", "1 mm"),
-                by="tape",
-                group="Shear pin",
-            ),
+            Control("shear_pin.diameter", "Pin diameter", thick, by="tape", group="Shear pin"),
+            Control("shear_pin.radius", "Pin to shaft centre", out, by="tape", group="Shear pin"),
         ]
     return tuple(found)
 
@@ -76,7 +39,7 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     compare = {}
     if chapter.data:
         compare = {
-            link.name: Compared(show(link.likely, "torque", build.system), link.likely)
+            link.name: Compared(Number(link.likely, "torque", build.system))
             for link in chapter.data.links
             if not link.limit
         }
