@@ -132,32 +132,6 @@ def section(name, system=None):
     )
 
 
-def to_cord(belt, side):
-    """Give the distance from the face of a belt that touches a flat pulley to its cord.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt.
-    side : str
-        "back" (outside of the loop) or "bottom" (inside).
-
-    Returns
-    -------
-    tuple of three floats
-        Likely, low and high, m; where the cord lies is the least certain number of a belt.
-
-    Source
-    ------
-    table belt_sections, cord depth
-    """
-    if side not in ("back", "bottom"):
-        raise SectionError(f"a belt touches with its back or its bottom, not its {side!r}")
-    if side == "back":
-        return belt.cord_depth, belt.cord_low, belt.cord_high
-    return belt.height - belt.cord_depth, belt.height - belt.cord_high, belt.height - belt.cord_low
-
-
 def line_offsets(belt):
     """Give how much longer each line of a belt is than its reference line, for an uncrossed loop.
 

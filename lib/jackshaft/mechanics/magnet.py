@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, above_zero
 
 MU0 = 4e-7 * math.pi
 
@@ -283,8 +283,7 @@ def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel 
     ------
     Flux from the pull, then the sum of ampere-turns round the path; textbook.
     """
-    if spring <= 0.0 or gap <= 0.0:
-        raise OutOfRange("gap and spring force must be above zero")
+    above_zero(gap=gap, spring_force=spring)
     steel = steel or mild_steel_si()
     reluctance, factors = _gap_terms(magnet, np.asarray(gap, float))
     flux = math.sqrt(spring / sum(float(f) for f in factors))

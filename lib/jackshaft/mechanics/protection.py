@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, copper_resistivity
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, above_zero, copper_resistivity
 
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
@@ -107,8 +107,7 @@ def wire_heat_si(
     """
     current, area = np.asarray(current, float), np.asarray(area, float)
     ampacity = np.asarray(ampacity, float)
-    if np.any(area <= 0.0) or np.any(ampacity <= 0.0):
-        raise OutOfRange("wire area and ampacity must be above zero")
+    above_zero(wire_area=area, ampacity=ampacity)
     if insulation <= ambient:
         raise OutOfRange("the air is as hot as the insulation may get: this wire may carry nothing here")
     if limit <= start:

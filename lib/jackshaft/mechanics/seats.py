@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import ZERO_C, OutOfRange, at_most, unit_checked
+from jackshaft.units import ZERO_C, OutOfRange, above_zero, at_most, unit_checked
 
 
 class FitAdvice(NamedTuple):
@@ -309,8 +309,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     ------
     Steel expansion (from memory); limits and room: common practice, no source.
     """
-    if bore <= 0:
-        raise OutOfRange("a bore is larger than zero")
+    above_zero(bore=bore)
     fact = tables.table("bearing_facts")
     name = "warming a greased or sealed bearing" if sealed else "warming an open inner ring"
     limit = fact.one(item=name)["high"] + ZERO_C  # the table counts in degrees Celsius

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 #: Forward drop of a rectifier diode at some amperes: from memory.
 DIODE_DROP = 0.8
@@ -63,7 +63,7 @@ def inductance(turns, *, reluctance):
     ------
     L = N²/R; textbook.
     """
-    _above_zero(reluctance, "reluctance")
+    above_zero(reluctance=reluctance)
     return turns**2 / reluctance
 
 
@@ -95,8 +95,7 @@ def rise_si(times: Any, *, voltage: Any, resistance: Any, inductance: Any) -> An
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(resistance=resistance, inductance=inductance)
     return voltage / resistance * -np.expm1(-np.asarray(times, float) * resistance / inductance)
 
 
@@ -129,8 +128,7 @@ def time_to_current_si(current: Any, *, voltage: Any, resistance: Any, inductanc
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(resistance=resistance, inductance=inductance)
     share = np.asarray(current, float) * resistance / voltage
     with np.errstate(divide="ignore", invalid="ignore"):
         time = np.where(share >= 1.0, np.inf, -inductance / resistance * np.log1p(-np.minimum(share, 1.0)))
@@ -252,8 +250,7 @@ def release_si(
     RL decay against a constant clamp, t = (L/R) ln((I0 + V/R)/(I + V/R)); derived. Forms of suppression:
     relay-suppression.
     """
-    _above_zero(resistance, "coil resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(coil_resistance=resistance, inductance=inductance)
     if not 0.0 < release_current < current:
         raise OutOfRange("the release current lies between zero and the holding current")
     energy = 0.5 * inductance * current**2
@@ -342,14 +339,8 @@ def decay_si(
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "coil resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(coil_resistance=resistance, inductance=inductance)
     total = resistance + resistor
     floor = clamp / total
     value = (current + floor) * np.exp(-np.asarray(times, float) * total / inductance) - floor
     return np.maximum(value, 0.0)
-
-
-def _above_zero(value, what: str) -> None:
-    if np.any(np.asarray(value) <= 0.0):
-        raise OutOfRange(f"{what} must be above zero")
