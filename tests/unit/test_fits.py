@@ -174,10 +174,12 @@ def test_the_steps_of_fitting_say_what_matters():
     live = " ".join(
         fitting.fitting_steps(tight_ring="inner", closed=True, groove="groove and ring", located=False, welding=True)
     )
-    assert live.index("Weld first") < live.index("retaining ring") < live.index("Press on the inner ring")
+    assert live.index("Weld first") < live.index("retaining ring") < live.index("Press squarely on the inner ring")
     assert "floats" in live and "dents the races" in live
     idler = " ".join(fitting.fitting_steps(tight_ring="outer", closed=False, located=True, warm_to="90 °C"))
-    assert "locates" in idler and "90 °C" in idler and "Press on" not in idler
+    assert "locates" in idler and "90 °C" in idler and "Press" not in idler
+    both = fitting.fitting_steps(tight_ring="both", closed=False, located=True)
+    assert any(s.startswith("Press squarely on both rings at once, with a flat plate.") for s in both)
     with pytest.raises(ValueError):
         fitting.fitting_steps(tight_ring="", closed=False, located=True)
 

@@ -96,7 +96,7 @@ def test_a_thin_long_wire_behind_a_big_fuse_is_itself_the_fuse():
 
 def test_a_slow_clearing_fuse_may_come_too_late():
     found = judged(32.0, 20.0, 20, 80)
-    assert not found.holds and not found.wire_is_the_fuse and "wire is hurt" in found.reason
+    assert not found.holds and not found.wire_is_the_fuse and "wire is damaged" in found.reason
 
 
 def test_a_fault_the_wire_can_carry_is_no_fire():

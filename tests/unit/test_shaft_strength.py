@@ -118,7 +118,7 @@ def test_endurance_limit_by_hand():
 
 def test_a_raiser_without_a_torsion_factor_says_what_was_assumed():
     found = stress_raisers.raiser("press-fit edge")
-    assert found.torsion == found.bending and "torsion taken as bending" in found.words
+    assert found.torsion == found.bending and "torsion is taken as that for bending" in found.words
     assert stress_raisers.raiser("plain")[:2] == (1.0, 1.0)
 
 

@@ -209,7 +209,7 @@ TWO = [Support("a", 0.1), Support("b", 0.9)]
         ([Step(0, 0.5, 0.0), Step(0.5, 1.0, 0.03)], TWO, [], "has no section"),
         ([Step(0, 0.4, 0.03), Step(0.5, 1.0, 0.03)], TWO, [], "do not meet"),
         (BAR, TWO, [Load("thrust", 0.5, axial=100)], "no bearing holds the shaft endways"),
-        (BAR, [s._replace(located=True) for s in TWO], [], "more than one bearing is located"),
+        (BAR, [s._replace(located=True) for s in TWO], [], "more than one bearing holds the shaft endways"),
         (BAR, TWO[:1], [], "needs two bearings"),
         ([], TWO, [], "no length"),
     ],

@@ -15,8 +15,8 @@ from jackshaft import tables
 from jackshaft.units import RPM, SAME, OutOfRange, above_zero, unit_checked
 
 UPPER_BOUND = (
-    "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing first: "
-    "take it as an upper bound."
+    "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing sooner: "
+    "take this life as an upper bound."
 )
 
 
@@ -162,7 +162,7 @@ def ratings(designation) -> Ratings:
             f"no rating of {designation!r} is tabulated; take C and C0 from the maker, or those of a "
             "metric size with the same outside diameter as a first guess"
         )
-    words = "Lowest of the sources; once the part is known, use its maker's figure."
+    words = "This is the lowest of the sources. Once the part is known, use its maker's figure."
     if body != name:
         words = f"Taken from {body}, which has the same balls (common practice). " + words
     return Ratings(

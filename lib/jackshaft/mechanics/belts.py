@@ -103,7 +103,7 @@ def section(name, system=None):
         rows = [r for r in rows if r["system"] == system]
         if not rows:
             raise SectionError(
-                f"section {name} stands in the inch and in the metric series, which differ in their "
+                f"section {name} is in the inch and in the metric series, which differ in their "
                 "lengths and diameters: say which"
             )
     r = rows[0]
@@ -311,7 +311,7 @@ def stock(belt, line):
             found.append((length, row["designation"], row["plus_mm"], row["minus_mm"], row.known))
     found.sort(key=lambda f: f[:2])
     if not found:
-        raise SectionError(f"no stock lengths are in the table for section {belt.name} ({belt.system})")
+        raise SectionError(f"the table has no stock lengths for section {belt.name} ({belt.system})")
     length, names, plus, minus, known = zip(*found, strict=True)
     as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
     return Stock(names, np.array(length), *as_metres, known)

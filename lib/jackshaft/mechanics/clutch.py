@@ -126,7 +126,9 @@ def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
 def _ring_radii(inner_diameter, outer_diameter):
     inner, outer = 0.5 * np.asarray(inner_diameter, float), 0.5 * np.asarray(outer_diameter, float)
     if np.any(inner < 0.0) or np.any(outer <= inner):
-        raise OutOfRange("the outer diameter must be larger than the inner one, and that not below zero")
+        raise OutOfRange(
+            "the outer diameter must be larger than the inner one, and the inner one must not be below zero"
+        )
     return inner, outer
 
 

@@ -138,7 +138,7 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
         raise OutOfRange("lead resistance and meter error cannot be negative")
     value = reading - leads
     if value <= 0.0:
-        raise OutOfRange("the leads alone read as much as the coil: clean the clips and read again")
+        raise OutOfRange("the leads alone read as much as the coil: clean the clips and measure again")
     share = meter / value
     return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, MOST_READING_ERROR))
 
@@ -177,7 +177,9 @@ def coil_match(resistance, *, system) -> CoilMatch:
     if fits:
         reason = f"{watts:.0f} W at {system:g} V, as this class of coil takes"
     elif not at_most(watts, COIL_WATTS[1]):
-        reason = f"{watts:.0f} W at {system:g} V would burn it: shorted turns, or a coil for {likely:g} V"
+        reason = f"{watts:.0f} W at {system:g} V would burn it: it has shorted turns, or it is a coil for {likely:g} V"
     else:
-        reason = f"{watts:.0f} W at {system:g} V hardly pulls: a bad joint, or a coil for {likely:g} V"
+        reason = (
+            f"{watts:.0f} W at {system:g} V pulls too weakly: there is a bad joint, or it is a coil for {likely:g} V"
+        )
     return CoilMatch(watts, likely, fits, reason)

@@ -68,14 +68,14 @@ def contact_limit_si(rating: float | None, *, rated_for: str, suppressed: bool =
     if rating is not None and rating <= 0.0:
         raise OutOfRange("a rating must be above zero")
     if rated_for in ("AC only", "not marked") or rating is None:
-        why = "alternating current goes through zero and puts its arc out, direct current does not"
+        why = "alternating current goes through zero, which puts the arc out; direct current does not"
         return ContactLimit(None, "no DC rating: " + (why if rated_for == "AC only" else "nothing is marked"))
     if rated_for == "DC inductive":
         return ContactLimit(rating, "marked for inductive direct current")
     if rated_for == "DC resistive":
         if suppressed:
-            return ContactLimit(rating, "resistive DC figure, held because the coil is suppressed")
-        return ContactLimit(0.5 * rating, "half the resistive DC figure: the coil behind it is inductive")
+            return ContactLimit(rating, "the resistive DC figure, because the coil is suppressed")
+        return ContactLimit(0.5 * rating, "half the resistive DC figure, because the coil behind it is inductive")
     raise OutOfRange(f"a contact rated for {rated_for!r}: DC inductive, DC resistive, AC only or not marked")
 
 

@@ -225,7 +225,7 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     for floor in (usual, least):
         fitting = [r for r in ratings if floor * (1.0 - 1e-9) <= r <= ampacity * (1.0 + 1e-9)]
         if fitting:
-            why = f"smallest that carries {load:.3g} A all day"
+            why = f"the smallest that carries {load:.3g} A all day"
             return FuseChoice(least, usual, ampacity, fitting[0], why)
     why = f"no rating between {least:.3g} A for the load and {ampacity:.3g} A for the wire: take larger wire"
     return FuseChoice(least, usual, ampacity, None, why)
@@ -265,7 +265,7 @@ def fuse_check(rating, *, load, ampacity) -> FuseCheck:
     if not protects:
         reason = f"the {rating:g} A fuse lets through more than the {ampacity:.3g} A the wire may carry"
     elif share > 0.8 + 1e-9:
-        reason = f"the load is {share:.0%} of the rating: it tires and opens"
+        reason = f"the load is {share:.0%} of the rating: the fuse ages and opens"
     else:
         reason = f"the load is {share:.0%} of the rating, and the wire may carry {ampacity:.3g} A"
     return FuseCheck(

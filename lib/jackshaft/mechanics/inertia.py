@@ -39,7 +39,7 @@ def disc_inertia(mass, *, diameter, bore=0.0):
     """
     above_zero(mass=mass, diameter=diameter)
     if np.any(np.asarray(bore) < 0.0) or np.any(np.asarray(bore) >= diameter):
-        raise OutOfRange("the bore lies inside the disc")
+        raise OutOfRange("the bore must be smaller than the disc, and not below zero")
     return mass * (np.asarray(diameter) ** 2 + np.asarray(bore) ** 2) / 8.0
 
 

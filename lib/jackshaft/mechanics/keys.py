@@ -166,7 +166,7 @@ def keyed_share(shaft, width, depth, *, keyseats=1):
         raise OutOfRange("one keyseat or two")
     share = 1 - keyseats * (0.2 * width / shaft + 1.1 * depth / shaft)
     if share <= 0 or min(width, depth) < 0:
-        raise OutOfRange("this keyseat leaves no shaft: check its width and depth")
+        raise OutOfRange("nothing of the shaft is left beside this keyseat: check its width and depth")
     return share
 
 
@@ -193,5 +193,5 @@ def pinned_share(shaft, pin):
     shigley, table A-15, round shaft with a transverse hole: pi D3/16 - d D2/6 (from memory).
     """
     if not 0 < pin <= shaft / 2:
-        raise OutOfRange("a cross pin is thicker than nothing and at most half the shaft")
+        raise OutOfRange("the diameter of a cross pin must be above zero, and at most half that of the shaft")
     return 1 - 16 / (6 * math.pi) * pin / shaft

@@ -242,7 +242,7 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     from scipy.optimize import brentq
 
     if spring <= 0.0:
-        raise OutOfRange("the return springs push with some force: above zero")
+        raise OutOfRange("the force of the return springs must be above zero")
     low, high = 1e-6, 20e-3
 
     def spare(gap):

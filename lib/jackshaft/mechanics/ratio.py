@@ -89,7 +89,7 @@ def same_way(kind, reverses=None):
     if reverses is not None:
         return not reverses
     if kind == "gearbox":
-        raise OutOfRange("a gearbox must say whether its output turns the other way")
+        raise OutOfRange("enter whether the output of the gearbox turns the other way")
     if kind not in SAME_WAY:
         raise OutOfRange(f"{kind!r} is no kind of stage; known: {', '.join(sorted(SAME_WAY))}, gearbox")
     return SAME_WAY[kind]

@@ -139,7 +139,7 @@ def side_load(pull, at, *, limit, limit_at, bearing_at=0.0):
     Statics; the limit is the engine maker's.
     """
     if limit <= 0 or limit_at <= bearing_at:
-        raise OutOfRange("give the maker's side load and where along the crank it holds")
+        raise OutOfRange("give the maker's side load and the place along the crank that it is for")
     return np.maximum(
         pull * (np.asarray(at) - bearing_at) / (limit * (limit_at - bearing_at)), np.asarray(pull) / limit
     )[()]

@@ -355,9 +355,9 @@ def diameter_needed(
 
     least, most = math.log(THINNEST), 0.0
     if math.isinf(spare(1.0)):
-        raise OutOfRange("nothing loads this section, so that any diameter holds")
+        raise OutOfRange("nothing loads this section, so any diameter is strong enough")
     if spare(1.0) < 0.0:
-        raise OutOfRange("no shaft up to a metre thick holds this: look at the loads")
+        raise OutOfRange("no shaft up to a metre in diameter is strong enough: check the loads")
     if spare(THINNEST) >= 0.0:
         return THINNEST
     return math.exp(brentq(lambda size: spare(math.exp(size)), least, most, xtol=1e-12))

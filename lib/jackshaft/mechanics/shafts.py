@@ -336,8 +336,8 @@ def _refuse(steps, supports, loads):
     if any(load.axial for load in loads) and not any(s.located for s in order):
         bad.append(Problem("an axial load acts, but no bearing holds the shaft endways", "locate one bearing endways"))
     if sum(s.located for s in order) > 1:
-        cure = "let all but one float, or they lock up as the shaft warms"
-        bad.append(Problem("more than one bearing is located", cure))
+        cure = "let all but one float, or they jam as the shaft warms and grows"
+        bad.append(Problem("more than one bearing holds the shaft endways", cure))
     if bad:
         raise ShaftError(bad)
 

@@ -53,5 +53,9 @@ def raiser(feature):
         names = ", ".join(r["feature"] for r in tables.table("stress_raisers"))
         raise OutOfRange(f"no stress raiser {feature!r}; choose plain, {names}")
     row = rows[0]
-    words = feature if row["torsion"] else f"{feature}; torsion taken as bending, the table has none"
+    words = (
+        feature
+        if row["torsion"]
+        else f"{feature}; the factor for torsion is taken as that for bending, because the table has none"
+    )
     return Raiser(row["bending"], row["torsion"] or row["bending"], f"{words} ({row.cite})")
