@@ -1,8 +1,8 @@
 """The formulas of the workbook on one shelf, to work a number by hand.
 
 Each takes shop text ("4.65 in"), a measured value or a quantity, refuses a bare number, and gives back quantities with
-their units. A pulley, a ring or a disc is told by its diameter; where a radius is meant, the argument says radius.
-What is not known yet gives a result that is not known yet. ``help(belt_ratio)`` tells units, range and source.
+their units. A pulley, a ring or a disc is given by its diameter; where a radius is meant, the argument says radius.
+What is not known yet gives a result that is not known yet. ``help(belt_ratio)`` shows units, range and source.
 
 Ratio and speed
 
@@ -17,7 +17,7 @@ Belts and pulleys
     flat                         diameter of the cord line of a belt on a flat pulley
     turned_groove                diameters of a home-turned groove from its top width and angle
     groove_wear                  wear of a groove wall from how far the belt has sunk in it
-    belt_path                    follow the belt round pulleys that are told by their diameters
+    belt_path                    follow the belt round pulleys given by their diameters
     two_pulleys                  length, strand and wraps of a two-pulley drive in closed form, open or crossed
     centre_distance              centre distance at which a belt of given length fits two pulleys: exact
 
@@ -70,7 +70,7 @@ Coil and wiring
     fuse_check                   judge a fuse that is fitted: the load below it, the wire above it
     relay_coil                   judge a relay's coil on its supply
     contact_heat                 heat in a contact, connector or joint
-    charging_budget              charging output against the loads, and how long the battery bridges a lack
+    charging_budget              charging output against the loads, and how long the battery bridges a shortfall
 
 Bearings
 
@@ -131,7 +131,7 @@ Joints
 
 What gives first
 
-    referred                     carry a torque from a shaft down the drive to the shaft that the chain is told on
+    referred                     carry a torque from a shaft down the drive to the shaft that the chain is given on
 """
 
 # ruff: noqa: F401

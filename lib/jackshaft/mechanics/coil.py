@@ -48,7 +48,7 @@ def hot_resistance(resistance, *, temperature, at=T20):
     temperature : temperature
         Temperature wanted (K).
     at : temperature
-        Temperature at which ``resistance`` was read (K); 20 °C when not said.
+        Temperature at which ``resistance`` was read (K); 20 °C unless given.
 
     Returns
     -------

@@ -31,7 +31,7 @@ class RelayCoil(NamedTuple):
 
 
 class Budget(NamedTuple):
-    """Charging against load: what is left (A), how long the battery bridges a lack (s), enough or not."""
+    """Charging against load: what is left (A), how long the battery bridges a shortfall (s), enough or not."""
 
     surplus: float
     lasts: float
@@ -90,7 +90,7 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     supply : voltage
         Voltage it gets (V).
     coil : temperature
-        Temperature of its winding (K); 23 °C when not said.
+        Temperature of its winding (K); 23 °C unless given.
 
     Returns
     -------
@@ -156,7 +156,7 @@ def contact_heat(current, *, resistance):
     returns={"surplus": "current", "lasts": "time"},
 )
 def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
-    """Charging output against the loads, and how long the battery bridges a lack.
+    """Charging output against the loads, and how long the battery bridges a shortfall.
 
     Parameters
     ----------

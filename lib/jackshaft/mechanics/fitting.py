@@ -77,7 +77,7 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
     steps.append(
         {
             True: "Hold this bearing endways on both sides: it locates the shaft.",
-            False: "This bearing floats: leave its loose ring free to move endways, because the shaft grows as it warms.",
+            False: "This bearing floats: leave its loose ring free to move endways, as the shaft grows in the heat.",
             None: "Decide which one bearing of the shaft is held endways. Every other one floats.",
         }[located]
     )

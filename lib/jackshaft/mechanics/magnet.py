@@ -158,7 +158,7 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------
@@ -223,7 +223,7 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------
@@ -267,7 +267,7 @@ def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel 
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------

@@ -157,7 +157,7 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     length : length
         Length of copper the current passes, there and back together (m).
     temperature : temperature
-        Temperature of the wire (K); 20 °C when not said.
+        Temperature of the wire (K); 20 °C unless given.
 
     Returns
     -------
