@@ -68,3 +68,48 @@ def survival(share):
     """Share of ball bearings that still run after a share of L10; shigley, ch. 11."""
     start, scale, slope = WEIBULL
     return math.exp(-((max(share - start, 0.0) / (scale - start)) ** slope))
+
+
+def face_force(pressure, inner, outer, *, worn_in):
+    """Force, N, at which ring faces between two radii reach a pressure, highest inside if worn in; bhandari, ch. 11."""
+    return math.pi * pressure * (2.0 * inner * (outer - inner) if worn_in else outer**2 - inner**2)
+
+
+def over_rods(outside, *, rod, angle, top_width):
+    """Measure over two rods in a groove of a whole angle, rad; own derivation, a rod that touches both flanks."""
+    half = 0.5 * angle
+    return outside + rod * (1.0 + 1.0 / np.sin(half)) - top_width / np.tan(half)
+
+
+def rated_power_older(small, *, faster, k, factor=1.0):
+    """Rated power, hp, of one classical belt on a pitch diameter, in, at a speed, rad/s: faires, table 17.3."""
+    a, c, e = k
+    v = 0.5 * small / 12.0 * np.abs(faster) * 60.0
+    return (a * (1000.0 / v) ** 0.09 - c / (factor * small) - e * v * v / 1e6) * v / 1000.0
+
+
+def arc_factor_fit(wrap):
+    """Arc-of-contact factor by the fit in degrees; shigley17-solutions, problem 17-18."""
+    degrees = np.degrees(wrap)
+    return 0.143543 + 0.007468 * degrees - 0.000015052 * degrees**2
+
+
+def arc_factor_flat(wrap_small, in_grooves, *, flat=0.29):
+    """Arc-of-contact factor of V-belts from a grooved small pulley to a flat one; mh31, p. 2581, table 12, V-flat."""
+    return np.minimum(in_grooves, 1.25 * (1.0 - np.exp(-flat * (2.0 * np.pi - np.asarray(wrap_small)))))
+
+
+def creep_of_stretch(tight, *, slack, modulus):
+    """Part of the speed lost by stretch between two strands, stresses in one unit; own derivation, one mass flow."""
+    return 1.0 - (modulus + slack) / (modulus + tight)
+
+
+def length_series(centres, first, second):
+    """Length of an open belt by the series that handbooks print; tayal, ex. 7.1."""
+    return 2.0 * centres + 0.5 * np.pi * (first + second) + (first - second) ** 2 / (4.0 * centres)
+
+
+def centre_distance_series(length, first, second):
+    """The figure B and the centre distance of an open belt by the quadratic that handbooks print; mott4, ex. 7-1."""
+    b = 4.0 * length - 2.0 * np.pi * (first + second)
+    return b, (b + np.sqrt(b * b - 32.0 * (second - first) ** 2)) / 16.0

@@ -1,33 +1,25 @@
 """The formulas of the workbook on one shelf, to work a number by hand.
 
 Each takes shop text ("4.65 in"), a measured value or a quantity, refuses a bare number, and gives back quantities with
-their units. A pulley, a ring or a disc is told by its diameter; where a radius is meant, the argument says radius.
-What is not known yet gives a result that is not known yet. ``help(belt_ratio)`` tells units, range and source.
+their units. A pulley, a ring or a disc is given by its diameter; where a radius is meant, the argument says radius.
+What is not known yet gives a result that is not known yet. ``help(belt_ratio)`` shows units, range and source.
 
 Ratio and speed
 
     belt_ratio                   speed ratio of a belt stage from its diameters on the cord line
     tooth_ratio                  speed ratio of a roller chain or a gear pair from its tooth counts
     tip_speed                    speed of a rim, a tip or a belt from the diameter it is on
-    rotation_for                 rotational speed that gives a surface speed
-    in_band                      compare a speed with the band that the work wants
     error_of_diameters           error in the driven speed where other diameters than those of the cord line are used
-    driven_outside_diameter      outside diameter of the driven pulley that gives a wanted speed
-    creep_of_stretch             part of the speed lost by elastic creep between the tight and the slack strand
 
 Belts and pulleys
 
     grooved                      diameters of a grooved pulley on all three lines
     flat                         diameter of the cord line of a belt on a flat pulley
     turned_groove                diameters of a home-turned groove from its top width and angle
-    reference_over_rods          reference diameter of a groove gauged over two rods, whatever the outside diameter
-    over_rods                    measure over two rods that a groove must show
     groove_wear                  wear of a groove wall from how far the belt has sunk in it
-    belt_path                    follow the belt round pulleys that are told by their diameters
+    belt_path                    follow the belt round pulleys given by their diameters
     two_pulleys                  length, strand and wraps of a two-pulley drive in closed form, open or crossed
     centre_distance              centre distance at which a belt of given length fits two pulleys: exact
-    length_series                belt length by the series that handbooks print, for comparison with the exact one
-    centre_distance_series       centre distance of an open belt by the quadratic that handbooks print, for comparison
 
 Tension and rating
 
@@ -37,13 +29,9 @@ Tension and rating
     tension_from_frequency       tension from the pluck frequency of a strand
     centrifugal                  part of a belt's tension that only bends it round its pulleys at speed
     spring_length                length of a coil spring at which it pulls with a wanted force
-    stretch_tension              tension at rest of a belt stretched onto a longer path
     rated_power                  rated power of one classical or narrow belt at half a turn of wrap and its base lengt
     rated_power_light            rated power of one light-duty belt
-    rated_power_older            rated power of one classical belt by an older form, for comparison
     arc_factor                   arc-of-contact factor of a belt in grooves: the capstan law
-    arc_factor_fit               arc-of-contact factor by the printed fit in degrees, for comparison
-    arc_factor_flat              arc-of-contact factor of V-belts from a grooved small pulley to a flat large one
     length_factor                length factor: short belts flex more often an hour
 
 Clutch
@@ -51,15 +39,12 @@ Clutch
     torque_from_power            torque of a shaft that passes a power
     slip_test                    torque at which the clutch slipped, from a scale on a lever
     face_torque                  torque of flat ring faces under a clamping force
-    face_limit                   force and torque at which ring faces reach a pressure limit
     torque_at_current            scale a known torque to another coil current, as a band
-    torque_at_clutch             torque that a load on another shaft asks of the clutch
     required_torque              torque the clutch must hold when locked and pull while it slips
     brake_stop                   time the driven side takes to stop when the clutch lets go
-    meet                         two inertias brought together by a slipping clutch, all torques constant
-    meet_governed                run-up of the driven side while the governor holds the engine's speed
-    meet_rising                  run-up from rest, the engine's speed held
-    locked_torque                torque through the locked clutch; it stays locked while this is below its static torq
+    engage                       two inertias brought together by a slipping clutch, all torques constant
+    engage_governed                run-up of the driven side while the governor holds the engine's speed
+    engage_rising                  run-up from rest, the engine's speed held
     engage_below                 highest engine speed at which one engagement keeps the faces' rise within a limit
     engage_below_rising          highest engine speed that keeps the rise within a limit
     disc_inertia                 inertia of a disc, cylinder or thick ring about its axis
@@ -72,25 +57,20 @@ Clutch
 Coil and wiring
 
     hot_resistance               resistance of a copper winding at another temperature
-    temperature_from_resistance  mean temperature of a copper winding from its resistance
     coil_current                 steady current of a coil behind the resistance of its line
     lead_check                   take the meter leads off a low resistance and say how far the rest can be trusted
     coil_match                   judge from its resistance whether a coil is wound for the supply
-    ampere_turns                 ampere-turns of a coil on a stiff supply: set by its wire and mean turn
     inductance                   inductance of a coil on a magnetic circuit
-    awg_area                     copper area of a solid wire of an American gauge
     wire_size                    find the trade size that a copper area is: true gauge, automotive gauge or metric
     wire_resistance              resistance of a run of copper wire
-    voltage_drop                 voltage lost in a run of wire or a joint
     wire_for_drop                copper area that keeps the drop of a run within a limit
     ampacity                     current a wire may carry all day as it lies
     terminal_limit               steady current of a tab terminal crimped on a wire
     choose_fuse                  choose a fuse that carries the load all day and still protects the wire
     fuse_check                   judge a fuse that is fitted: the load below it, the wire above it
-    relay_contact                current a relay contact carries in warm air
     relay_coil                   judge a relay's coil on its supply
     contact_heat                 heat in a contact, connector or joint
-    charging_budget              charging output against the loads, and how long the battery bridges a lack
+    charging_budget              charging output against the loads, and how long the battery bridges a shortfall
 
 Bearings
 
@@ -98,7 +78,6 @@ Bearings
     equivalent_load              equivalent dynamic load of a single-row deep-groove ball bearing
     bearing_life                 basic rating life L10 in revolutions and as running time
     needed_rating                dynamic rating C that lasts a wanted time
-    mean_load                    the steady load that tires a bearing as much as a changing one
     static_safety                static safety s0: C0 over the equivalent static load
     axial_limit                  largest purely axial load of a deep-groove bearing
     speed_limit                  speed limit of a single-row ball bearing with grease
@@ -113,7 +92,6 @@ Bearings
     under_snap_ring              bearings whose retaining ring, left on while measuring, would read like this
     snap_ring                    groove and retaining ring of a bearing by its outside diameter
     fit_limits                   limits of a size in a fit class
-    fit_clearance                what a hole and a shaft leave between them
     ring_limits                  limits of a new bearing ring of Normal class
     choose_fit                   which ring gets the interference, and the two fit classes
     seat_interference            interference of an inner ring on its seat, and whether it is enough
@@ -143,9 +121,7 @@ Joints
     shear_pin_torque             torque that breaks a shear pin or shear bolt
     press_torque                 torque of a sleeve pressed or shrunk on a solid shaft of the same stiffness
     key_for                      size of the parallel key that belongs to a shaft
-    keyseat_depth                distance from the bottom of the keyseat to the far side of the shaft
     key_capacity                 torque at which a parallel key gives way
-    key_length                   length of key for a torque at allowed stresses
     spline_profile               look a tractor spline up
     spline_pressure              look up the pressure that the flanks of a spline stand
     flank_torque                 torque at a pressure on the flanks
@@ -155,111 +131,38 @@ Joints
 
 What gives first
 
-    referred                     carry a torque from a shaft down the drive to the shaft that the chain is told on
+    referred                     carry a torque from a shaft down the drive to the shaft that the chain is given on
 """
 
 # ruff: noqa: F401
 from __future__ import annotations
 
-from jackshaft.mechanics.bearing_id import (
-    identify as identify_bearing,
-)
-from jackshaft.mechanics.bearing_id import (
-    near_misses,
-)
-from jackshaft.mechanics.bearing_id import (
-    reading as bearing_reading,
-)
-from jackshaft.mechanics.bearing_limits import (
-    axial_limit,
-    least_load,
-    reliability_factor,
-    speed_limit,
-    static_safety,
-)
-from jackshaft.mechanics.bearing_sizes import (
-    choose as choose_size,
-)
-from jackshaft.mechanics.bearing_sizes import (
-    equivalents,
-    snap_ring,
-    under_snap_ring,
-)
-from jackshaft.mechanics.bearing_sizes import (
-    find as find_size,
-)
-from jackshaft.mechanics.bearings import (
-    equivalent_load,
-    mean_load,
-    needed_rating,
-)
-from jackshaft.mechanics.bearings import (
-    life as bearing_life,
-)
-from jackshaft.mechanics.bearings import (
-    ratings as bearing_ratings,
-)
+from jackshaft.mechanics.bearing_id import identify as identify_bearing
+from jackshaft.mechanics.bearing_id import reading as bearing_reading
+from jackshaft.mechanics.bearing_limits import axial_limit, least_load, reliability_factor, speed_limit, static_safety
+from jackshaft.mechanics.bearing_sizes import choose as choose_size
+from jackshaft.mechanics.bearing_sizes import equivalents
+from jackshaft.mechanics.bearing_sizes import find as find_size
+from jackshaft.mechanics.bearings import equivalent_load, needed_rating
+from jackshaft.mechanics.bearings import life as bearing_life
+from jackshaft.mechanics.bearings import ratings as bearing_ratings
 from jackshaft.mechanics.chain import referred
 from jackshaft.mechanics.clutch import (
     brake_stop,
-    face_limit,
     face_torque,
     required_torque,
     slip_test,
-    torque_at_clutch,
     torque_at_current,
     torque_from_power,
 )
-from jackshaft.mechanics.coil import (
-    ampere_turns,
-    coil_current,
-    coil_match,
-    hot_resistance,
-    lead_check,
-    temperature_from_resistance,
-)
-from jackshaft.mechanics.contacts import (
-    charging_budget,
-    contact_heat,
-    relay_coil,
-    relay_contact,
-)
-from jackshaft.mechanics.diameters import (
-    flat,
-    groove_wear,
-    grooved,
-    over_rods,
-    reference_over_rods,
-    turned_groove,
-)
-from jackshaft.mechanics.engagement import (
-    engage_below,
-    engage_below_rising,
-    locked_torque,
-    meet,
-    meet_governed,
-    meet_rising,
-)
-from jackshaft.mechanics.fits import (
-    clearance as fit_clearance,
-)
-from jackshaft.mechanics.fits import (
-    limits as fit_limits,
-)
-from jackshaft.mechanics.fits import (
-    ring_limits,
-)
-from jackshaft.mechanics.fuses import (
-    choose_fuse,
-    fuse_check,
-)
-from jackshaft.mechanics.inertia import (
-    bar_inertia,
-    disc_inertia,
-    reflect_inertia,
-    rim_inertia,
-    run_down_inertia,
-)
+from jackshaft.mechanics.coil import coil_current, coil_match, hot_resistance, lead_check
+from jackshaft.mechanics.contacts import charging_budget, contact_heat, relay_coil, terminal_limit
+from jackshaft.mechanics.diameters import flat, groove_wear, grooved, turned_groove
+from jackshaft.mechanics.engagement import engage, engage_below, engage_below_rising, engage_governed, engage_rising
+from jackshaft.mechanics.fits import limits as fit_limits
+from jackshaft.mechanics.fits import ring_limits
+from jackshaft.mechanics.fuses import choose_fuse, fuse_check
+from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
 from jackshaft.mechanics.joints import (
     clamp_torque,
     flange_torque,
@@ -268,99 +171,43 @@ from jackshaft.mechanics.joints import (
     set_screw_torque,
     shear_pin_torque,
 )
-from jackshaft.mechanics.keys import (
-    key_capacity,
-    key_for,
-    key_length,
-    keyseat_depth,
-)
+from jackshaft.mechanics.keys import key_capacity, key_for
+from jackshaft.mechanics.near_bores import near_misses
 from jackshaft.mechanics.path import belt_path
-from jackshaft.mechanics.rating import (
-    arc_factor,
-    arc_factor_fit,
-    arc_factor_flat,
-    length_factor,
-    rated_power,
-    rated_power_light,
-    rated_power_older,
-)
-from jackshaft.mechanics.ratio import (
-    belt_ratio,
-    creep_of_stretch,
-    driven_outside_diameter,
-    error_of_diameters,
-    in_band,
-    rotation_for,
-    tip_speed,
-    tooth_ratio,
-)
-from jackshaft.mechanics.seats import (
-    choose as choose_fit,
-)
-from jackshaft.mechanics.seats import (
-    clearance_left,
-    largest_fillet,
-)
-from jackshaft.mechanics.seats import (
-    interference as seat_interference,
-)
-from jackshaft.mechanics.seats import (
-    warming as ring_warming,
-)
-from jackshaft.mechanics.shaft_rules import (
-    next_stock,
-    side_load,
-)
+from jackshaft.mechanics.rating import arc_factor, length_factor, rated_power, rated_power_light
+from jackshaft.mechanics.ratio import belt_ratio, error_of_diameters, tip_speed, tooth_ratio
+from jackshaft.mechanics.seats import choose as choose_fit
+from jackshaft.mechanics.seats import clearance_left, largest_fillet
+from jackshaft.mechanics.seats import interference as seat_interference
+from jackshaft.mechanics.seats import warming as ring_warming
+from jackshaft.mechanics.shaft_rules import next_stock, side_load
 from jackshaft.mechanics.shaft_strength import (
     bending_stress,
     diameter_needed,
     duty,
     endurance_limit,
-    raiser,
     strength,
     torque_at_yield,
     torsion_stress,
 )
 from jackshaft.mechanics.slipheat import temperature_rise
-from jackshaft.mechanics.splines import (
-    allowed_pressure as spline_pressure,
-)
-from jackshaft.mechanics.splines import (
-    flank_torque,
-    tooth_torque,
-)
-from jackshaft.mechanics.splines import (
-    profile as spline_profile,
-)
+from jackshaft.mechanics.snap_rings import snap_ring, under_snap_ring
+from jackshaft.mechanics.splines import allowed_pressure as spline_pressure
+from jackshaft.mechanics.splines import flank_torque, tooth_torque
+from jackshaft.mechanics.splines import profile as spline_profile
+from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.mechanics.switching import inductance
 from jackshaft.mechanics.tension import (
     centrifugal,
     deflection_force,
     span_frequency,
     spring_length,
-    stretch_tension,
     tension_from_deflection,
     tension_from_frequency,
 )
-from jackshaft.mechanics.twopulley import (
-    centre_distance,
-    centre_distance_series,
-    length_series,
-    two_pulleys,
-)
-from jackshaft.mechanics.welds import (
-    weld_allowed,
-    weld_ring,
-)
-from jackshaft.mechanics.wiring import (
-    ampacity,
-    awg_area,
-    terminal_limit,
-    voltage_drop,
-    wire_for_drop,
-    wire_resistance,
-    wire_size,
-)
+from jackshaft.mechanics.twopulley import centre_distance, two_pulleys
+from jackshaft.mechanics.welds import weld_allowed, weld_ring
+from jackshaft.mechanics.wiring import ampacity, wire_for_drop, wire_resistance, wire_size
 
 # the table above is the list of what stands here
 __all__ = [line.split()[0] for line in (__doc__ or "").splitlines() if line.startswith("    ")]

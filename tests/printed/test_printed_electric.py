@@ -7,7 +7,7 @@ import math
 import numpy as np
 import pytest
 from answers import Answer, assert_printed, case, cases
-from closed_forms import pole_force, ring_force_and_torque
+from closed_forms import face_force, pole_force, ring_force_and_torque
 from jackshaft.mechanics import (
     circuit,
     clutch,
@@ -25,6 +25,7 @@ from jackshaft.mechanics import (
 from jackshaft.mechanics.circuit import Chain, Part, Tap
 from jackshaft.mechanics.magnet import Fixed, Iron, Magnet, Pole, Steel
 from jackshaft.tables import table
+from jackshaft.units import awg_area
 
 RPM = 2 * math.pi / 60
 C0 = 273.15
@@ -33,11 +34,12 @@ BTU, DEG_F, LB = 1055.05585262, 5.0 / 9.0, 0.45359237
 
 
 def clutch_uw_1(q):
-    found = clutch.face_limit.si(
-        q["p_max_MPa"] * 1e6,
+    inner, outer = q["d_mm"] / 1e3, q["D_mm"] / 1e3
+    found = clutch.face_torque.si(
+        face_force(q["p_max_MPa"] * 1e6, inner / 2, outer / 2, worn_in=True),
         friction=q["mu"],
-        inner_diameter=q["d_mm"] / 1e3,
-        outer_diameter=q["D_mm"] / 1e3,
+        inner_diameter=inner,
+        outer_diameter=outer,
         faces=q["surfaces"],
     )
     return {"F_N": found.force, "T_Nmm": found.torque * 1e3, "P_kW": found.torque * q["rpm"] * RPM / 1e3}
@@ -45,7 +47,7 @@ def clutch_uw_1(q):
 
 def clutch_energy_1(q):
     speed = q["rpm"] * RPM
-    found = engagement.meet.si(
+    found = engagement.engage.si(
         inertia.rim_inertia.si(q["m1_kg"], diameter=2 * q["k1_mm"] / 1e3),
         load_inertia=inertia.rim_inertia.si(q["m2_kg"], diameter=2 * q["k2_mm"] / 1e3),
         engine_speed=speed,
@@ -159,13 +161,18 @@ def rl_real_1(q):
     }
 
 
+def warmed(q):
+    """Rise, K, at which the winding has the second resistance: the law is a straight line."""
+    at = C0 + q["T1"]
+    return (q["R2"] / q["R1"] - 1.0) / (coil.hot_resistance.si(1.0, temperature=at + 1.0, at=at) - 1.0)
+
+
 def rt_1(q):
-    found = coil.temperature_from_resistance.si(q["R2"], cold=q["R1"], at=C0 + q["T1"]) - C0
-    return {"T2_C": found, "rise_K": found - q["T1"]}
+    return {"T2_C": q["T1"] + warmed(q), "rise_K": warmed(q)}
 
 
 def rt_2(q):
-    return {"T2_C": coil.temperature_from_resistance.si(q["R2"], cold=q["R1"], at=C0 + q["T1"]) - C0}
+    return {"T2_C": q["T1"] + warmed(q)}
 
 
 def rt_4(q):
@@ -174,7 +181,7 @@ def rt_4(q):
 
 
 def awg(q):
-    area = wiring.awg_area.si(wiring.gauge_number(q["awg"]))
+    area = awg_area(wiring.gauge_number(q["awg"]))
     ohm = wiring.wire_resistance.si(area, length=1000 * FT, temperature=C0 + q["T"])
     return {"cmil": area / wiring.CMIL, "ohm_per_kft": ohm}
 
@@ -198,7 +205,7 @@ def vd_1(q):
 def amp_1(q):
     return {
         "A": wiring.ampacity.si(
-            wiring.awg_area.si(wiring.gauge_number(q["awg"])),
+            awg_area(wiring.gauge_number(q["awg"])),
             insulation=C0 + q["insulation_C"],
             engine_space=True,
         ).amps
@@ -270,7 +277,7 @@ def line(volts, ohm, *, area, one_way, joints, taps=(), source=0.0):
 
 def wagon(rise=0.0, volts=14.1, source=0.0):
     ohm = coil.hot_resistance.si(2.6, temperature=C0 + 20.0 + rise)
-    return line(volts, ohm, area=wiring.awg_area.si(14), one_way=8 * FT, joints=0.04, source=source)
+    return line(volts, ohm, area=awg_area(14), one_way=8 * FT, joints=0.04, source=source)
 
 
 def trommel():
@@ -282,7 +289,7 @@ LAMPS = Tap("lamps", "coil +", "coil -", ohm=12.0**2 / 70.0)
 
 def chipper(rise=0.0, taps=(LAMPS,), source=0.0):
     ohm = coil.hot_resistance.si(3.0, temperature=C0 + 20.0 + rise)
-    return line(12.9, ohm, area=wiring.awg_area.si(22), one_way=18 * FT, joints=0.15, taps=taps, source=source)
+    return line(12.9, ohm, area=awg_area(22), one_way=18 * FT, joints=0.15, taps=taps, source=source)
 
 
 def torque(plate, rated, chain):
@@ -303,7 +310,7 @@ def far_short():
 
 def relayed(rise):
     ohm = coil.hot_resistance.si(3.0, temperature=C0 + 20.0 + rise)
-    return line(13.8, ohm, area=wiring.awg_area.si(14), one_way=5 * FT, joints=0.04)
+    return line(13.8, ohm, area=awg_area(14), one_way=5 * FT, joints=0.04)
 
 
 def relayed_amps(rise):
@@ -335,7 +342,7 @@ FIGURES = {
             FT
             * protection.wire_heat_si(
                 far_short(),
-                area=wiring.awg_area.si(22),
+                area=awg_area(22),
                 ampacity=4.1,
                 insulation=C0 + 105,
                 ambient=C0 + 30,
@@ -368,7 +375,7 @@ def test_the_figures_would_notice_one_digit(name):
 def test_wagon_far_end_short_is_cleared():
     """14.1 V over 40.4 mΩ of wire, 40 mΩ of joints and 12 mΩ of battery: 152 A, by hand."""
     gates = fuses.fuse_gates_si("blade")
-    area = wiring.awg_area.si(14)
+    area = awg_area(14)
     carries = wiring.ampacity.si(area, insulation=C0 + 125, engine_space=True).amps
     current = circuit.shorts_si(wagon(source=0.012), frame_ohm=0.01)[-1].amps
     assert current == pytest.approx(14.1 / (0.0404 + 0.040 + 0.012), rel=0.02)
@@ -388,7 +395,7 @@ def test_wagon_far_end_short_is_cleared():
 
 def test_wagon_fuse_switch_and_relay():
     cold = circuit.steps_si(wagon()).coil_amps
-    carries = wiring.ampacity.si(wiring.awg_area.si(14), insulation=C0 + 125, engine_space=True).amps
+    carries = wiring.ampacity.si(awg_area(14), insulation=C0 + 125, engine_space=True).amps
     fuse = fuses.fuse_check.si(10.0, load=cold, ampacity=carries)
     assert fuse.holds_load and fuse.protects_wire
     assert contacts.contact_limit_si(16.0, rated_for="AC only").amps is None
@@ -407,7 +414,7 @@ def test_wagon_charging_leaves_9_3_amperes_at_work_and_2_3_at_idle():
 
 
 def test_chipper_wire_is_its_own_fuse():
-    area = wiring.awg_area.si(22)
+    area = awg_area(22)
     carries = wiring.ampacity.si(area, insulation=C0 + 105, bundled=3)
     assert not carries.inside
     time = fuses.fuse_time_si(far_short(), rating=30.0, gates=fuses.fuse_gates_si("blade"))
@@ -426,5 +433,5 @@ def test_chipper_wire_is_its_own_fuse():
 
 
 def test_half_the_speed_takes_a_quarter_of_the_heat():
-    full, half = (engagement.meet_governed.si(1.51, engine_speed=w * RPM, clutch=60.0).heat for w in (3600, 1800))
+    full, half = (engagement.engage_governed.si(1.51, engine_speed=w * RPM, clutch=60.0).heat for w in (3600, 1800))
     assert half / full == pytest.approx(0.25)

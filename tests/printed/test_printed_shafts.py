@@ -189,15 +189,20 @@ def test_c3_stepped_shaft_with_a_flywheel():
     hold(c, delta_m=shafts.section_si(beam, length / 2).deflection, rpm=speed.lowest / RPM)
 
 
+def key_length(torque, sizes, yield_stress):
+    """Length at which a key gives way by shear (at the yield over root 3) and by crushing: its capacity is in step."""
+    metre = keys.key_capacity.si(*sizes, 1.0, key_yield=yield_stress)
+    return metre._replace(shear=torque / metre.shear, crushing=torque / metre.crushing)
+
+
 def test_k1_rectangular_key():
     c = case("K1")
     i = c.inputs
     d, b, h = (i[k] * 1e-3 for k in ("d_mm", "b_mm", "h_mm"))
     torque = i["tau_shaft_MPa"] * MPA * math.pi * d**3 / 16
     assert shaft_strength.torsion_stress.si(torque, d) == pytest.approx(i["tau_shaft_MPa"] * MPA)
-    shear, crush = keys.key_length.si(
-        torque, d, b, h, shear_allowed=i["tau_key_MPa"] * MPA, crushing_allowed=i["sigma_crush_MPa"] * MPA
-    )
+    shear = key_length(torque, (d, b, h), i["tau_key_MPa"] * MPA * math.sqrt(3)).shear
+    crush = key_length(torque, (d, b, h), i["sigma_crush_MPa"] * MPA).crushing
     longest = math.ceil(max(shear, crush) * 1e3)
     hold(c, T_Nmm=torque * 1e3, l_shear_mm=shear * 1e3, l_crush_mm=crush * 1e3, l_mm=longest)
 
@@ -208,8 +213,9 @@ def test_k3_square_key():
     torque = i["P_kW"] * 1e3 / (i["rpm"] * RPM)
     d, b, h, stress = i["d_mm"] * 1e-3, i["b_mm"] * 1e-3, i["h_mm"] * 1e-3, i["Syt_MPa"] * MPA / i["FS"]
     # the book takes shear yield as 0.577 of the tensile one
-    shear, crush = keys.key_length.si(torque, d, b, h, shear_allowed=0.577 * stress, crushing_allowed=stress)
-    _, variant = keys.key_length.si(torque, d, b, h, shear_allowed=1.0, crushing_allowed=140 * MPA)
+    shear = key_length(torque, (d, b, h), 0.577 * stress * math.sqrt(3)).shear
+    crush = key_length(torque, (d, b, h), stress).crushing
+    variant = key_length(torque, (d, b, h), 140 * MPA).crushing
     hold(
         c,
         T_Nmm=torque * 1e3,

@@ -5,6 +5,7 @@ import pytest
 from jackshaft.mechanics import bearing_id as bid
 from jackshaft.mechanics import bearing_marks as marks
 from jackshaft.mechanics import bearing_sizes as sizes
+from jackshaft.mechanics import near_bores, snap_rings
 from jackshaft.tables import table
 
 INCH, MM = 0.0254, 1e-3
@@ -31,7 +32,7 @@ def test_a_bore_easily_mistaken_is_named():
     # 30 x 62 x 16 and 1-3/16 in
     found = identify(1.181, 2.440, 0.630)
     assert first(found) == "6206" and found.decided
-    near = found.near_misses[0]
+    near = near_bores.near_misses.si(found.candidates[0].size.bore)[0]
     assert near.name == "1-3/16 in"
     assert near.bore / INCH == pytest.approx(1.1875)
     assert near.off / INCH == pytest.approx(0.0064, abs=5e-5)  # 1.1875 less 1.1811
@@ -203,7 +204,7 @@ def test_readings_from_shop_text():
         (lambda: bid.reading.si(0.03, "eye"), "instrument"),
         (lambda: bid.reading.si(-0.03), "measure again"),
         (lambda: bid.reading.si(float("nan")), "measure again"),
-        (lambda: bid.near_misses.si(0.0), "larger than zero"),
+        (lambda: near_bores.near_misses.si(0.0), "larger than zero"),
         (lambda: sizes.find.si("9999"), "not listed"),
         (lambda: sizes.choose.si(least_bore=0.03, most_bore=0.02), "swap"),
         (lambda: marks.decode("no number"), "no bearing number"),
@@ -216,10 +217,10 @@ def test_bad_input_gives_reason_and_cure(call, words):
 
 
 def test_near_misses_between_the_two_systems():
-    assert [m.name for m in bid.near_misses.si(0.025)] == ["1 in"]
-    assert bid.near_misses.si(0.0254)[0].name == "25 mm"
-    assert [m.name for m in bid.near_misses.si(1.375 * INCH)] == ["35 mm"]
-    assert not any(m.off == 0 for m in bid.near_misses.si(0.035))
+    assert [m.name for m in near_bores.near_misses.si(0.025)] == ["1 in"]
+    assert near_bores.near_misses.si(0.0254)[0].name == "25 mm"
+    assert [m.name for m in near_bores.near_misses.si(1.375 * INCH)] == ["35 mm"]
+    assert not any(m.off == 0 for m in near_bores.near_misses.si(0.035))
 
 
 @pytest.mark.parametrize(
@@ -266,14 +267,14 @@ def test_every_suffix_of_the_table_is_understood():
 
 
 def test_trap_an_outside_diameter_over_the_retaining_ring_is_not_that_of_the_bearing():
-    ring = sizes.snap_ring.si(0.062, series="62")
-    assert [r.od for r in sizes.under_snap_ring.si(ring.ring_od)] == [0.062]
+    ring = snap_rings.snap_ring.si(0.062, series="62")
+    assert [r.od for r in snap_rings.under_snap_ring.si(ring.ring_od)] == [0.062]
     assert ring.groove_low < ring.groove_high < ring.od < ring.ring_od
-    assert sizes.snap_ring.si(0.062, series="60").face_high < ring.face_high
-    assert sizes.under_snap_ring("62 mm") == ()
+    assert snap_rings.snap_ring.si(0.062, series="60").face_high < ring.face_high
+    assert snap_rings.under_snap_ring("62 mm") == ()
     assert not identify(30.0, ring.ring_od / MM, 16.0, unit=MM).matched
     with pytest.raises(ValueError, match="groove"):
-        sizes.snap_ring.si(0.063)
+        snap_rings.snap_ring.si(0.063)
 
 
 def test_a_marking_with_unknown_letters_is_read_as_far_as_it_goes():

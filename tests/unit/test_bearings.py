@@ -110,14 +110,6 @@ def test_the_table_holds_the_exponents_of_the_standard():
     assert facts.one(item="pair factor on C")["likely"] == pytest.approx(2**0.7)
 
 
-def test_mean_load_of_a_changing_duty():
-    assert bearings.mean_load.si([900.0, 900.0], [10, 20], [0.5, 0.5]) == pytest.approx(900)
-    # by hand: half the revolutions at 1000, half at 2000: ((1 + 8)/2)^(1/3) = 1.651
-    assert bearings.mean_load.si([1000.0, 2000.0], [10, 10], [1, 1]) == pytest.approx(1651, abs=0.5)
-    with pytest.raises(ValueError, match="turn"):
-        bearings.mean_load.si([1000.0], [0.0], [1.0])
-
-
 def test_reliability_of_both_editions():
     assert limits.reliability_factor(95) == 0.64
     assert limits.reliability_factor(95, edition="1990") == 0.62

@@ -6,6 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jackshaft.mechanics import circuit, wiring
 from jackshaft.mechanics.circuit import Branch, Chain, CircuitError, Draw, Part, Tap
+from jackshaft.units import awg_area
 
 FT = 0.3048
 
@@ -199,7 +200,7 @@ def test_names_and_ends_are_checked():
 
 
 def chain(volts, *, coil=2.9, source_ohm=0.0, one_way=9.0 * FT, area=None, joints=0.05, taps=()):
-    run = wiring.wire_resistance.si(area or wiring.awg_area.si(16), length=one_way)
+    run = wiring.wire_resistance.si(area or awg_area(16), length=one_way)
     return Chain(
         volts,
         source_ohm,
@@ -229,7 +230,7 @@ def test_joints_cost_as_much_as_the_wire(gauge, volts):
     """Independent calculation: 3 ohm on 12.6 V, 6 m of wire in all, fuse 11, relay 20, connectors 30 and
     switch 20 milliohm."""
     parts = [("fuse", 0.011), ("relay", 0.020), ("connectors", 0.030), ("switch", 0.020)]
-    run = wiring.wire_resistance.si(wiring.awg_area.si(gauge), length=3.0)
+    run = wiring.wire_resistance.si(awg_area(gauge), length=3.0)
     line = Chain(
         12.6,
         0.0,

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from closed_forms import ring_force_and_torque
+from closed_forms import face_force, ring_force_and_torque
 from hypothesis import given
 from hypothesis import strategies as st
 from jackshaft.mechanics import clutch
@@ -38,21 +38,25 @@ def test_closed_forms_are_the_integrals_they_stand_for(r, pressure, worn):
     p = pressure * (inner / rr if worn else np.ones_like(rr))
     found = ring_force_and_torque(rr, pressure=p, friction=0.3, faces=2)
     ring = {"inner_diameter": 2 * inner, "outer_diameter": 2 * outer}
-    closed = clutch.face_limit.si(pressure, friction=0.3, **ring, faces=2, worn_in=worn)
+    force = face_force(pressure, inner, outer, worn_in=worn)
+    closed = clutch.face_torque.si(force, friction=0.3, **ring, faces=2, worn_in=worn)
     assert found == pytest.approx((closed.force, closed.torque, closed.radius), rel=1e-6)
 
 
 def test_new_faces_at_the_same_pressure_promise_half_as_much_again():
     """Independent calculation for the textbook pair: 236 N·m worn in, 367 N·m new, at 1 MPa."""
-    ring = {"inner_diameter": "100 mm", "outer_diameter": "200 mm"}
-    found = [clutch.face_limit("1 MPa", friction=0.2, **ring, worn_in=w) for w in (True, False)]
-    worn, new = (f.torque.to("N*m").magnitude for f in found)
+    ring = {"inner_diameter": 0.1, "outer_diameter": 0.2}
+    worn, new = (
+        clutch.face_torque.si(face_force(1e6, 0.05, 0.1, worn_in=w), friction=0.2, **ring, worn_in=w).torque
+        for w in (True, False)
+    )
     assert (worn, new) == (pytest.approx(236, abs=0.5), pytest.approx(367, abs=0.5))
 
 
 def test_torque_for_a_pressure_peaks_at_0_577_of_the_outer_radius():
     inner = np.linspace(0.01, 0.099, 2000)
-    torque = clutch.face_limit.si(1e6, friction=0.2, inner_diameter=2 * inner, outer_diameter=0.2).torque
+    force = face_force(1e6, inner, 0.1, worn_in=True)
+    torque = clutch.face_torque.si(force, friction=0.2, inner_diameter=2 * inner, outer_diameter=0.2).torque
     assert inner[np.argmax(torque)] / 0.1 == pytest.approx(1 / math.sqrt(3), abs=1e-3)
 
 
@@ -121,22 +125,6 @@ def test_factors_are_those_of_the_table():
     assert clutch.OILED.likely == pytest.approx(facts.one(part="torque", item="wet over dry friction")["likely"])
 
 
-def test_losses_add_to_a_load_and_take_off_an_overrun():
-    load = clutch.torque_at_clutch.si(40.0, clutch_speed=300.0, load_speed=100.0, efficiency=0.9)
-    over = clutch.torque_at_clutch.si(-40.0, clutch_speed=300.0, load_speed=100.0, efficiency=0.9)
-    assert load == pytest.approx(40.0 / 3.0 / 0.9) and over == pytest.approx(-40.0 / 3.0 * 0.9)
-    # power in equals power out over efficiency
-    assert load * 300.0 * 0.9 == pytest.approx(40.0 * 100.0)
-    for bad in ({"clutch_speed": 0.0}, {"efficiency": 1.2}, {"load_speed": -1.0}):
-        with pytest.raises(ValueError):
-            clutch.torque_at_clutch.si(1.0, **{"clutch_speed": 1.0, "load_speed": 1.0, **bad})
-
-
-def test_a_faster_shaft_asks_less_of_the_clutch():
-    slow, fast = (clutch.torque_at_clutch.si(40.0, clutch_speed=w, load_speed=100.0) for w in (100.0, 300.0))
-    assert slow == pytest.approx(3.0 * fast)
-
-
 def test_required_torque_names_its_cases():
     found = clutch.required_torque(
         "26.3 lbf*ft", start_factor=1.5, peak_factor=2.5, engine_peak="40 lbf*ft", overrun_factor=0.5
@@ -165,7 +153,7 @@ def test_a_brake_turns_the_energy_into_heat_and_time():
     "call",
     [
         lambda: clutch.face_torque.si(1.0, friction=0.2, inner_diameter=0.1, outer_diameter=0.1),
-        lambda: clutch.face_limit.si(1.0, friction=0.2, inner_diameter=-0.1, outer_diameter=0.1),
+        lambda: clutch.face_torque.si(1.0, friction=0.2, inner_diameter=-0.1, outer_diameter=0.1),
     ],
 )
 def test_impossible_faces_are_refused(call):

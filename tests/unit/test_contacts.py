@@ -28,15 +28,6 @@ def test_other_words_and_empty_ratings_are_refused(bad):
         contacts.contact_limit_si(bad["rating"], rated_for=bad["rated_for"])
 
 
-def test_a_relay_contact_falls_with_the_air_and_ends_with_the_table():
-    assert contacts.relay_contact("40 A", air="23 °C").to("A").magnitude == 40
-    assert contacts.relay_contact.si(40.0, air=C0 + 85) == pytest.approx(40)
-    assert contacts.relay_contact.si(40.0, air=C0 + 125) == pytest.approx(17)
-    assert contacts.relay_contact.si(30.0, air=C0 + 105) == pytest.approx(30 * (1 + 17 / 40) / 2)
-    with pytest.raises(ValueError, match="125"):
-        contacts.relay_contact.si(40.0, air=C0 + 130)
-
-
 def test_a_relay_coil_of_the_wrong_voltage_is_told_with_the_cure():
     burns = contacts.relay_coil("12 V", supply="27 V")
     assert not burns.fits and "burns" in burns.reason

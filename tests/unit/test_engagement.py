@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from jackshaft.mechanics import engagement, slipheat
+from jackshaft.mechanics import engagement, engagement_history, slipheat
 from scipy.integrate import quad
 
 RPM = 2 * math.pi / 60
@@ -27,16 +27,16 @@ cases = st.fixed_dictionaries(
 
 def integrated(case, **more):
     tc, te, tl = case["clutch"], case["engine"], case["load"]
-    return engagement.engage_si(
-        engine=engagement.Side(case["engine_inertia"], lambda w: te, case["engine_speed"]),
-        load=engagement.Side(case["load_inertia"], lambda w: tl, case["start"] * case["engine_speed"]),
+    return engagement_history.history_si(
+        engine=engagement_history.Side(case["engine_inertia"], lambda w: te, case["engine_speed"]),
+        load=engagement_history.Side(case["load_inertia"], lambda w: tl, case["start"] * case["engine_speed"]),
         clutch=lambda t, s: tc,
         **{"longest": 600.0, **more},
     )
 
 
 def closed(case):
-    return engagement.meet.si(
+    return engagement.engage.si(
         case["engine_inertia"],
         load_inertia=case["load_inertia"],
         engine_speed=case["engine_speed"],
@@ -60,9 +60,9 @@ def test_integrator_meets_the_closed_form(case):
 
 def curved(**more):
     """Torques that depend on time and both speeds: build-up of the coil, a torque curve, a fan."""
-    return engagement.engage_si(
-        engine=engagement.Side(0.15, lambda w: 30.0 - 0.0004 * (w - 250.0) ** 2, 300.0),
-        load=engagement.Side(0.4, lambda w: 2.0 + 1e-4 * w * w),
+    return engagement_history.history_si(
+        engine=engagement_history.Side(0.15, lambda w: 30.0 - 0.0004 * (w - 250.0) ** 2, 300.0),
+        load=engagement_history.Side(0.4, lambda w: 2.0 + 1e-4 * w * w),
         clutch=lambda t, s: 60.0 * (1 - math.exp(-t / 0.05)) * (1 - 0.0005 * s),
         **more,
     )
@@ -95,9 +95,9 @@ def test_fixed_steps_converge_at_the_stated_order(method, order):
     i1, i2, k, end = 0.2, 0.3, 0.25, 0.6
 
     def error(steps):
-        found = engagement.engage_si(
-            engine=engagement.Side(i1, lambda w: 0.0, 300.0),
-            load=engagement.Side(i2, lambda w: 0.0),
+        found = engagement_history.history_si(
+            engine=engagement_history.Side(i1, lambda w: 0.0, 300.0),
+            load=engagement_history.Side(i2, lambda w: 0.0),
             clutch=lambda t, s: k * s,
             longest=end,
             solver={"method": method, "rtol": 1e6, "max_step": end / steps, "first_step": end / steps},
@@ -112,32 +112,32 @@ def test_fixed_steps_converge_at_the_stated_order(method, order):
 
 def test_without_load_the_heat_does_not_depend_on_the_clutch():
     """Trap: a stronger clutch is faster, not cooler."""
-    found = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
+    found = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
     assert found.heat == pytest.approx(found.heat[0])
     assert found.seconds == pytest.approx(found.seconds[0] * np.array([1.0, 0.5, 0.25]))
-    held = engagement.meet_governed.si(0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
+    held = engagement.engage_governed.si(0.25, engine_speed=W3000, clutch=np.array([30.0, 60.0, 120.0]))
     assert held.heat == pytest.approx(0.5 * 0.25 * W3000**2)
 
 
 @pytest.mark.parametrize(("load", "kilojoule"), [(0.0, 12.3), (20.0, 18.5), (40.0, 37.0), (55.0, 148.0)])
 def test_heat_runs_away_as_the_load_nears_the_clutch(load, kilojoule):
     """Trap; independent calculation: 60 N·m, 0.25 kg·m², 3000 rpm held."""
-    found = engagement.meet_governed("0.25 kg·m²", engine_speed="3000 rpm", clutch="60 N·m", load=f"{load} N·m")
+    found = engagement.engage_governed("0.25 kg·m²", engine_speed="3000 rpm", clutch="60 N·m", load=f"{load} N·m")
     digits = 0 if kilojoule > 30 else 1
     assert found.heat.to("kJ").magnitude == pytest.approx(kilojoule, abs=0.5001 * 10**-digits)
 
 
 def test_a_load_as_strong_as_the_clutch_never_locks():
     for load in (60.0, 70.0):
-        held = engagement.meet_governed.si(0.25, engine_speed=W3000, clutch=60.0, load=load)
+        held = engagement.engage_governed.si(0.25, engine_speed=W3000, clutch=60.0, load=load)
         assert not held.locks and held.seconds == math.inf and held.heat == math.inf
-        free = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load)
+        free = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load)
         assert not free.locks and free.stalls is False and free.speed == 0.0
-        dies = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load, stall=90.0)
+        dies = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, load=load, stall=90.0)
         assert dies.stalls
-    steps = engagement.engage_si(
-        engine=engagement.Side(0.15, lambda w: 60.0, W3000),
-        load=engagement.Side(0.25, lambda w: 70.0),
+    steps = engagement_history.history_si(
+        engine=engagement_history.Side(0.15, lambda w: 60.0, W3000),
+        load=engagement_history.Side(0.25, lambda w: 70.0),
         clutch=lambda t, s: 60.0,
         longest=5.0,
     )
@@ -147,22 +147,22 @@ def test_a_load_as_strong_as_the_clutch_never_locks():
 
 def test_an_engine_that_cannot_supply_the_torque_droops_and_they_meet_lower():
     """Trap; independent calculation: 0.15 and 0.25 kg·m² from 3000 rpm meet at 1125 rpm: a stall."""
-    bare = engagement.meet(
+    bare = engagement.engage(
         "0.15 kg·m²", load_inertia="0.25 kg·m²", engine_speed="3000 rpm", clutch="60 N·m", stall="1200 rpm"
     )
     assert bare.speed.to("rpm").magnitude == pytest.approx(1125.0)
     assert bare.stalls and bare.locks
-    helped = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, engine=31.0)
+    helped = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, engine=31.0)
     assert 1125 * RPM < helped.speed < W3000
-    full = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, engine=60.0)
+    full = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=W3000, clutch=60.0, engine=60.0)
     assert full.speed == pytest.approx(W3000)
-    assert full.heat == pytest.approx(engagement.meet_governed.si(0.25, engine_speed=W3000, clutch=60.0).heat)
+    assert full.heat == pytest.approx(engagement.engage_governed.si(0.25, engine_speed=W3000, clutch=60.0).heat)
 
 
 def test_the_integrator_sees_the_stall():
-    found = engagement.engage_si(
-        engine=engagement.Side(0.15, lambda w: 0.0, W3000),
-        load=engagement.Side(0.25, lambda w: 0.0),
+    found = engagement_history.history_si(
+        engine=engagement_history.Side(0.15, lambda w: 0.0, W3000),
+        load=engagement_history.Side(0.25, lambda w: 0.0),
         clutch=lambda t, s: 60.0,
         stall=1500 * RPM,
     )
@@ -171,25 +171,16 @@ def test_the_integrator_sees_the_stall():
 
 
 def test_half_the_speed_is_a_quarter_of_the_heat():
-    fast, half = (engagement.meet_governed.si(0.25, engine_speed=w, clutch=60.0).heat for w in (W3000, W3000 / 2))
+    fast, half = (engagement.engage_governed.si(0.25, engine_speed=w, clutch=60.0).heat for w in (W3000, W3000 / 2))
     assert fast / half == pytest.approx(4.0)
 
 
 def test_engage_below_gives_just_the_rise_allowed():
     for load in (0.0, 20.0):
         speed = engagement.engage_below.si(40.0, mass=1.2, load_inertia=0.25, clutch=60.0, load=load)
-        heat = engagement.meet_governed.si(0.25, engine_speed=speed, clutch=60.0, load=load).heat
+        heat = engagement.engage_governed.si(0.25, engine_speed=speed, clutch=60.0, load=load).heat
         assert slipheat.temperature_rise.si(heat, mass=1.2) == pytest.approx(40.0)
     assert engagement.engage_below.si(40.0, mass=1.2, load_inertia=0.25, clutch=60.0, load=60.0) == 0.0
-
-
-def test_locked_torque_shares_by_inertia():
-    """Both sides then speed up alike."""
-    torque = engagement.locked_torque.si(0.15, load_inertia=0.25, engine=30.0, load=10.0)
-    assert (30.0 - torque) / 0.15 == pytest.approx((torque - 10.0) / 0.25)
-    assert engagement.locked_torque("0.15 kg·m²", load_inertia="0.25 kg·m²", engine="20 N·m", load="20 N·m").to(
-        "N*m"
-    ).magnitude == pytest.approx(20.0)
 
 
 def test_one_engagement_of_12_kilojoules_warms_1_2_kilograms_by_20_kelvin():
@@ -199,7 +190,7 @@ def test_one_engagement_of_12_kilojoules_warms_1_2_kilograms_by_20_kelvin():
 
 def test_slip_power_on_fifty_square_centimetres():
     """Independent calculation: 12.3 kJ in 1.31 s is 1.9 W/mm², at half the speed 0.94."""
-    found = engagement.meet_governed.si(0.25, engine_speed=np.array([W3000, W3000 / 2]), clutch=60.0)
+    found = engagement.engage_governed.si(0.25, engine_speed=np.array([W3000, W3000 / 2]), clutch=60.0)
     density = slipheat.slip_density_si(found.heat, seconds=found.seconds, area=50e-4) / 1e6
     assert found.seconds[0] == pytest.approx(1.31, abs=0.005)
     assert density == pytest.approx([1.9, 0.94], abs=0.03)
@@ -220,21 +211,21 @@ def test_repeats_settle_at_what_a_cycle_by_cycle_count_reaches():
 
 
 def test_no_slip_takes_no_time():
-    found = engagement.meet.si(0.15, load_inertia=0.25, engine_speed=100.0, load_speed=100.0, clutch=60.0, load=70.0)
+    found = engagement.engage.si(0.15, load_inertia=0.25, engine_speed=100.0, load_speed=100.0, clutch=60.0, load=70.0)
     assert found.locks and found.seconds == 0.0 and found.heat == 0.0
 
 
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: engagement.meet.si(0.0, load_inertia=1.0, engine_speed=1.0, clutch=1.0),
-        lambda: engagement.meet.si(1.0, load_inertia=1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
-        lambda: engagement.meet_governed.si(1.0, engine_speed=1.0, clutch=0.0),
-        lambda: engagement.meet_governed.si(1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
+        lambda: engagement.engage.si(0.0, load_inertia=1.0, engine_speed=1.0, clutch=1.0),
+        lambda: engagement.engage.si(1.0, load_inertia=1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
+        lambda: engagement.engage_governed.si(1.0, engine_speed=1.0, clutch=0.0),
+        lambda: engagement.engage_governed.si(1.0, engine_speed=1.0, load_speed=2.0, clutch=1.0),
         lambda: slipheat.temperature_rise.si(1.0, mass=0.0),
-        lambda: engagement.engage_si(
-            engine=engagement.Side(1.0, lambda w: 0.0, 1.0),
-            load=engagement.Side(1.0, lambda w: 0.0, 2.0),
+        lambda: engagement_history.history_si(
+            engine=engagement_history.Side(1.0, lambda w: 0.0, 1.0),
+            load=engagement_history.Side(1.0, lambda w: 0.0, 2.0),
             clutch=lambda t, s: 1.0,
         ),
         lambda: slipheat.repeated_si(1.0, every=0.0, mass=1.0, cooling=1.0, ambient=300.0),
@@ -258,7 +249,7 @@ rising = st.fixed_dictionaries(
 
 def risen(case, **more):
     load = {"load": case["share"] * case["clutch"], "at": case["speed"], "power": case["power"], **more}
-    return engagement.meet_rising.si(case["inertia"], engine_speed=case["speed"], clutch=case["clutch"], **load)
+    return engagement.engage_rising.si(case["inertia"], engine_speed=case["speed"], clutch=case["clutch"], **load)
 
 
 @settings(max_examples=60, deadline=None)
@@ -284,27 +275,28 @@ def test_a_rising_load_meets_general_quadrature(case):
 @pytest.mark.parametrize("power", [1, 2])
 def test_the_integrator_meets_the_closed_form_of_a_rising_load(power):
     """A flywheel without end holds the engine's speed; both must then say the same."""
-    found = engagement.engage_si(
-        engine=engagement.Side(1e9, lambda w: 0.0, 300.0),
-        load=engagement.Side(0.5, lambda w: 45.0 * (w / 300.0) ** power),
+    found = engagement_history.history_si(
+        engine=engagement_history.Side(1e9, lambda w: 0.0, 300.0),
+        load=engagement_history.Side(0.5, lambda w: 45.0 * (w / 300.0) ** power),
         clutch=lambda t, s: 60.0,
     )
-    exact = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=power)
+    exact = engagement.engage_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=power)
     assert found.lock_time == pytest.approx(exact.seconds, rel=1e-5)
     assert found.heat[-1] == pytest.approx(exact.heat, rel=1e-5)
 
 
 def test_no_load_is_the_same_for_every_law_and_a_rising_one_is_kinder_than_a_steady_one():
-    steady = engagement.meet_governed.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0)
+    steady = engagement.engage_governed.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0)
     with_speed, with_square = (
-        engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=n) for n in (1, 2)
+        engagement.engage_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=45.0, at=300.0, power=n) for n in (1, 2)
     )
     assert with_square.heat < with_speed.heat < steady.heat
     for n in (1, 2):
-        bare = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=0.0, at=300.0, power=n)
+        bare = engagement.engage_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=0.0, at=300.0, power=n)
         assert bare.heat == pytest.approx(0.5 * 0.5 * 300.0**2) and bare.seconds == pytest.approx(0.5 * 300.0 / 60.0)
         for tiny in (0.99e-6, 1.01e-6):
-            near = engagement.meet_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=60.0 * tiny, at=300.0, power=n)
+            load = 60.0 * tiny
+            near = engagement.engage_rising.si(0.5, engine_speed=300.0, clutch=60.0, load=load, at=300.0, power=n)
             slope = 0.5 + tiny / ((n + 1) * (n + 2))
             assert near.heat == pytest.approx(0.5 * 300.0**2 * slope, rel=1e-9)
 
@@ -317,7 +309,7 @@ def test_a_rising_load_as_strong_as_the_clutch_never_locks(power):
     never = risen({**case, "share": 1.0})
     assert not never.locks and math.isinf(never.heat) and math.isinf(never.seconds)
     # at half the speed the same load takes a half or a quarter, and they meet
-    assert engagement.meet_rising.si(0.5, engine_speed=150.0, clutch=60.0, load=60.0, at=300.0, power=power).locks
+    assert engagement.engage_rising.si(0.5, engine_speed=150.0, clutch=60.0, load=60.0, at=300.0, power=power).locks
 
 
 @settings(max_examples=40, deadline=None)
@@ -327,7 +319,7 @@ def test_engage_below_of_a_rising_load_gives_just_the_rise_allowed(case, rise):
     below = engagement.engage_below_rising.si(
         rise, mass=1.2, load_inertia=case["inertia"], clutch=case["clutch"], **load
     )
-    found = engagement.meet_rising.si(case["inertia"], engine_speed=below, clutch=case["clutch"], **load)
+    found = engagement.engage_rising.si(case["inertia"], engine_speed=below, clutch=case["clutch"], **load)
     got = slipheat.temperature_rise.si(found.heat, mass=1.2)
     # where the load reaches the clutch's torque first, they must meet at all: there the heat is still finite
     last = case["speed"] / case["share"] ** (1 / case["power"]) if case["share"] else math.inf
@@ -377,6 +369,6 @@ def test_surface_of_a_round_body():
 )
 def test_impossible_rising_loads_are_refused(change):
     with pytest.raises(ValueError):
-        engagement.meet_rising.si(
+        engagement.engage_rising.si(
             0.5, **{"engine_speed": 300.0, "clutch": 60.0, "load": 10.0, "at": 300.0, "power": 2, **change}
         )

@@ -75,10 +75,10 @@ def test_the_ring_that_turns_against_the_load_is_pressed(turning, pressed, other
     words = " ".join((*card(found).on, *card(found).off))
     assert (
         card(found).tight == pressed
-        and f"Press on the {pressed} ring" in words
+        and f"Press squarely on the {pressed} ring" in words
         and f"on the {pressed} ring, which is" in words
     )
-    assert f"Press on the {other} ring" not in words
+    assert f"Press squarely on the {other} ring" not in words
     seats = {what: tight for what, _, tight, *_ in card(found).seats}
     assert seats == (
         {"shaft seat": "tight", "housing bore": "slides"}
@@ -171,7 +171,7 @@ def test_steps_on_both_sides_a_weld_and_no_steps():
     assert not any("By the build" in s for s in card(results()).off)
 
 
-@pytest.mark.parametrize("held, words", [(True, "locates the shaft"), (False, "floats"), ("", "Settle which one")])
+@pytest.mark.parametrize("held, words", [(True, "locates the shaft"), (False, "floats"), ("", "Decide which one")])
 def test_located_or_floating(held, words):
     assert any(words in s for s in card(results(**{"bearing[A].located": held})).on)
 

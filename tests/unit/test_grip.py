@@ -316,8 +316,3 @@ def test_inch_and_metric_calls_agree():
 def test_spring_length_flags_a_pull_below_its_own():
     assert N.spring_length.si(100.0, rate=1000.0, free_length=0.1, initial=20.0) == pytest.approx(0.18)
     assert np.isnan(N.spring_length.si(10.0, rate=1000.0, free_length=0.1, initial=20.0))
-
-
-def test_stretch_tension_is_linear_and_nought_when_loose():
-    assert N.stretch_tension.si(2.01, belt=2.0, stiffness=40000.0) == pytest.approx(200.0)
-    assert N.stretch_tension.si(1.99, belt=2.0, stiffness=40000.0) == 0.0

@@ -40,13 +40,6 @@ def test_every_key_row_is_found_and_half_in_each_part():
         keys.key_for.si(0.03, system="whitworth")
 
 
-def test_keyseat_depth_by_the_standard_s_rule():
-    # asme-b17-1, from memory: 1 in shaft, 1/4 in square key, S = 0.859 in
-    assert keys.keyseat_depth.si(1.0, 0.25, 0.25) == pytest.approx(0.859, abs=0.0005)
-    with pytest.raises(ValueError):
-        keys.keyseat_depth.si(0.2, 0.25, 0.25)
-
-
 def test_a_weak_hub_governs_and_capacity_grows_with_length():
     def both(length, seat=None):
         return keys.key_capacity.si(0.025, 0.008, 0.007, length, key_yield=300e6, seat_yield=seat)
@@ -56,17 +49,6 @@ def test_a_weak_hub_governs_and_capacity_grows_with_length():
     assert both(0.06).governing == pytest.approx(2 * both(0.03).governing)
     with pytest.raises(ValueError):
         both(0.0)
-
-
-def test_key_length_undoes_the_capacity():
-    capacity = keys.key_capacity.si(0.03, 0.008, 0.007, 0.025, key_yield=350e6)
-    shear, crush = keys.key_length.si(
-        capacity.shear, 0.03, 0.008, 0.007, shear_allowed=350e6 / math.sqrt(3), crushing_allowed=350e6
-    )
-    assert shear == pytest.approx(0.025)
-    assert crush > shear  # the crushing side carries less
-    with pytest.raises(ValueError):
-        keys.key_length.si(10.0, 0.03, 0.008, 0.007, shear_allowed=0.0, crushing_allowed=1.0)
 
 
 def test_keyseats_and_pin_holes_take_from_the_shaft():

@@ -7,7 +7,7 @@ from builders import check_of
 from jackshaft import tables
 from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.buildfile.schema import STAGE, walk
-from jackshaft.mechanics import engagement
+from jackshaft.mechanics import engagement_history
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED
 from jackshaft.units import KINDS, OutOfRange
@@ -252,12 +252,12 @@ def test_both_ends_of_every_quantity_are_answered(key):
         assert not results.faults, (text, results.faults[0].fault.trace)
 
 
-def test_the_integration_counts_its_looks(monkeypatch):
-    monkeypatch.setattr(engagement, "MOST_LOOKS", 10)
-    with pytest.raises(OutOfRange, match="10 looks"):
-        engagement.engage_si(
-            engine=engagement.Side(1.0, lambda w: 0.0, 100.0),
-            load=engagement.Side(1.0, lambda w: 0.0),
+def test_the_integration_counts_its_steps(monkeypatch):
+    monkeypatch.setattr(engagement_history, "MOST_STEPS", 10)
+    with pytest.raises(OutOfRange, match="10 steps"):
+        engagement_history.history_si(
+            engine=engagement_history.Side(1.0, lambda w: 0.0, 100.0),
+            load=engagement_history.Side(1.0, lambda w: 0.0),
             clutch=lambda t, s: 1.0,
             longest=100.0,
         )

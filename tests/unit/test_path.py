@@ -39,17 +39,17 @@ def test_demo_stage_one_meets_the_independent_calculation():
 
 
 def test_public_call_takes_shop_text_and_agrees_with_the_float_body():
-    loop = P.path(
+    loop = P.belt_path(
         ["0 in", "7 in", "18 in"],
         ["0 in", "-2.88 in", "4 in"],
-        ["2.325 in", "2.58 in", "5.425 in"],
+        ["4.65 in", "5.16 in", "10.85 in"],
         INSIDE,
     )
     assert loop.length.to("in").magnitude == pytest.approx(62.09, abs=0.005)
-    metric = P.path(
+    metric = P.belt_path(
         ["0 mm", "177.8 mm", "457.2 mm"],
         ["0 mm", "-73.152 mm", "101.6 mm"],
-        ["59.055 mm", "65.532 mm", "137.795 mm"],
+        ["118.11 mm", "131.064 mm", "275.59 mm"],
         INSIDE,
     )
     assert metric.length.to("m").magnitude == pytest.approx(float(P.path_si(X, Y, R, INSIDE).length), rel=1e-12)
@@ -57,7 +57,7 @@ def test_public_call_takes_shop_text_and_agrees_with_the_float_body():
 
 def test_public_call_refuses_bare_numbers():
     with pytest.raises(TypeError):
-        P.path(X, Y, R, INSIDE)
+        P.belt_path(X, Y, R, INSIDE)
 
 
 @pytest.mark.parametrize("crossed", [False, True])

@@ -1,4 +1,4 @@
-"""Clearances, misfits in words, and tensioner positions round the belt path."""
+"""Clearances, infeasible layouts in words, and tensioner positions round the belt path."""
 
 import numpy as np
 import pytest
@@ -131,14 +131,14 @@ def test_a_strand_wholly_inside_a_body_is_no_room():
 def words(x, y, r, inside, **more):
     found = P.path_si(np.array(x), np.array(y), np.array(r), np.array(inside, bool))
     names = ("drive", "idler", "driven")[: len(x)] if len(x) < 4 else NAMES
-    return M.misfit_si(names, (x, y, r), found, **more)
+    return M.infeasible_si(names, (x, y, r), found, **more)
 
 
-def test_a_layout_that_works_has_no_misfit():
+def test_a_layout_that_works_is_not_infeasible():
     assert words(X, Y, R, INSIDE) is None
 
 
-def test_misfits_name_the_pulleys_and_the_amount():
+def test_infeasible_layouts_name_the_pulleys_and_the_amount():
     over = words([0, 0.2, 0.1], [0, 0, 0.05], [0.06, 0.06, 0.06], [1, 1, 1], system="metric")
     assert over.pulleys in (("drive", "driven"), ("idler", "driven"))
     assert over.amount == pytest.approx(0.12 - np.hypot(0.1, 0.05))
@@ -168,9 +168,9 @@ def test_every_bad_layout_of_a_batch_has_words():
     inside = rng.random((400, 4)) > 0.3
     for k in range(400):
         found = P.path_si(x[k], y[k], r[k], inside[k])
-        told = M.misfit_si(NAMES, (x[k], y[k], r[k]), found)
-        assert (told is None) == (found.reason == P.OK)
-        assert told is None or (told.words and told.cure and set(told.pulleys) <= set(NAMES))
+        why = M.infeasible_si(NAMES, (x[k], y[k], r[k]), found)
+        assert (why is None) == (found.reason == P.OK)
+        assert why is None or (why.words and why.cure and set(why.pulleys) <= set(NAMES))
 
 
 ARM = K.Arm(13.0 * INCH, -6.0 * INCH, float(np.hypot(6.0, 3.12)) * INCH)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from closed_forms import heat_constant
 from jackshaft.mechanics import fuses, protection, wiring
+from jackshaft.units import awg_area
 
 C0 = 273.15
 BLADE = fuses.fuse_gates_si("blade")
@@ -67,7 +68,7 @@ def test_damage_temperature_depends_on_the_kind_of_insulation():
 
 
 def judged(amps, fuse, size, insulation, bundled=1, engine_space=False):
-    area = wiring.awg_area.si(size)
+    area = awg_area(size)
     carries = wiring.ampacity.si(area, insulation=C0 + insulation, engine_space=engine_space, bundled=bundled).amps
     time = fuses.fuse_time_si(amps, rating=fuse, gates=BLADE)
     return protection.protection_si(
@@ -95,7 +96,7 @@ def test_a_thin_long_wire_behind_a_big_fuse_is_itself_the_fuse():
 
 def test_a_slow_clearing_fuse_may_come_too_late():
     found = judged(32.0, 20.0, 20, 80)
-    assert not found.holds and not found.wire_is_the_fuse and "wire is hurt" in found.reason
+    assert not found.holds and not found.wire_is_the_fuse and "wire is damaged" in found.reason
 
 
 def test_a_fault_the_wire_can_carry_is_no_fire():
@@ -109,7 +110,7 @@ def test_a_fuse_at_or_under_the_ampacity_protects_against_every_short(size, insu
     """The rule itself: choose by ampacity, and no short from 2.2 times the rating up to what such a fuse
     can break hurts the wire, with the fuse as slow as its band. At twice the rating the tightest pair
     (20 A on 18 gauge, 105 °C) misses by a twentieth, from a wire that was as hot as it may be before."""
-    area = wiring.awg_area.si(size)
+    area = awg_area(size)
     carries = wiring.ampacity.si(area, insulation=C0 + insulation).amps
     ratings = [r for r in (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30) if r <= carries]
     for multiple in np.geomspace(2.2, 1000.0 / ratings[-1], 80):

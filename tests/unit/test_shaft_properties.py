@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from jackshaft.mechanics import shaft_strength, shafts
+from jackshaft.mechanics import shaft_strength, shafts, whirl
 from jackshaft.mechanics.shafts import Load, Step, Support
 from test_shafts import fe_solution, random_shaft
 
@@ -77,7 +77,7 @@ def test_own_weight_against_finite_elements(seed):
     steps, supports, loads, beam = solved(seed, density=7850)
     off = []
     for pieces in (40, 80):
-        at, mass = shafts.lumps_si(steps, density=7850, pieces=pieces)
+        at, mass = whirl.lumps_si(steps, density=7850, pieces=pieces)
         lumps = [
             Load(f"lump {k}", float(a), y=-shafts.GRAVITY * m) for k, (a, m) in enumerate(zip(at, mass, strict=True))
         ]

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from jackshaft.mechanics import shaft_rules
+from jackshaft.mechanics import shaft_rules, stress_raisers
 from jackshaft.mechanics import shaft_strength as strength
 
 MPA = 1e6
@@ -107,7 +107,7 @@ def test_endurance_limit_by_hand():
         lambda: strength.endurance_limit.si(440 * MPA, 0.03, finish="painted"),
         lambda: strength.endurance_limit.si(440 * MPA, 0.03, reliability=42),
         lambda: strength.endurance_limit.si(440 * MPA, 0.0),
-        lambda: strength.raiser("scratch"),
+        lambda: stress_raisers.raiser("scratch"),
         lambda: safety(strength.duty.si(1.0, 1.0), method="guess"),
         lambda: strength.diameter_needed.si(strength.duty.si(1e9, 0.0), 2.0, **STEEL),
         lambda: strength.diameter_needed.si(strength.duty.si(0.0, 0.0), 2.0, **STEEL),
@@ -117,9 +117,9 @@ def test_endurance_limit_by_hand():
 
 
 def test_a_raiser_without_a_torsion_factor_says_what_was_assumed():
-    found = strength.raiser("press-fit edge")
-    assert found.torsion == found.bending and "torsion taken as bending" in found.words
-    assert strength.raiser("plain")[:2] == (1.0, 1.0)
+    found = stress_raisers.raiser("press-fit edge")
+    assert found.torsion == found.bending and "torsion is taken as that for bending" in found.words
+    assert stress_raisers.raiser("plain")[:2] == (1.0, 1.0)
 
 
 def test_next_stock():

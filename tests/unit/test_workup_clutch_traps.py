@@ -414,7 +414,7 @@ def test_repeated_heat_goes_with_the_square_of_the_engagement_speed(bare):
     )
     over = [d.settled.peak["likely"] - d.settled.base["likely"] for d in (slow, fast)]
     assert over[1] == pytest.approx(4 * over[0], rel=1e-3)
-    exact = engagement.meet_governed.si(
+    exact = engagement.engage_governed.si(
         fast.engagement.inertia, engine_speed=2600 * RPM, clutch=fast.engagement.torque.likely
     )
     assert fast.engagement.governed["likely"].heat == pytest.approx(exact.heat)

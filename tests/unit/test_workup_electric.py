@@ -221,7 +221,7 @@ def test_wrong_parts_are_stopped_with_their_cure(demo):
     fuse = check(demo.with_values({"circuit.fuse": "40 A"}), "electric.fuse")
     assert fuse.verdict == STOP and fuse.guards and "7.5" in fuse.remedy
     tired = check(demo.with_values({"circuit.fuse": "6 A"}), "electric.fuse")
-    assert tired.verdict == CAUTION and "tires" in tired.reason
+    assert tired.verdict == CAUTION and "the fuse ages" in tired.reason
     assert check(demo.with_values({"circuit.fuse": "4 A"}), "electric.fuse").verdict == STOP
     swallowed = check(
         demo.with_values({"clutch.coil_resistance": "0.5 ohm", "clutch.lead_resistance": "0.3 ohm"}),

@@ -11,7 +11,7 @@ from jackshaft.buildfile import list_builds, load
 from jackshaft.buildfile.problems import BuildProblems
 from jackshaft.chapters.shafts.code import factors_of, opinions, why
 from jackshaft.chapters.shafts.sections import FEATURES
-from jackshaft.mechanics import shaft_strength, shafts
+from jackshaft.mechanics import shaft_strength, shafts, stress_raisers
 from jackshaft.parts.shaft_loads import MORE
 from jackshaft.results import work_up
 from shaft_builds import (
@@ -507,4 +507,4 @@ def test_taking_over_changes_nothing_with_steps_and_joints():
 
 def test_every_feature_of_the_build_has_a_raiser():
     for feature in FEATURES.values():
-        assert shaft_strength.raiser(feature).bending > 1
+        assert stress_raisers.raiser(feature).bending > 1

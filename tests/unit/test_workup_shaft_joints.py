@@ -170,13 +170,13 @@ def test_spline_leaves_its_root_for_the_section():
 def test_diameter_needed_under_a_spline_is_the_bar_s():
     """The root must hold; the bar is as much thicker as it is now."""
     from jackshaft.chapters.shafts.analysis import needed_diameter
-    from jackshaft.mechanics import shaft_strength
+    from jackshaft.mechanics import shaft_strength, stress_raisers
 
     state = data(spline()).shafts["jackshaft"]
     s = next(s for s in state.sections if s.name == "hub")
     root = max(
         shaft_strength.diameter_needed.si(
-            c.duty, 1.5, tensile=440e6, yield_stress=370e6, reliability=99, raiser=shaft_strength.raiser("spline root")
+            c.duty, 1.5, tensile=440e6, yield_stress=370e6, reliability=99, raiser=stress_raisers.raiser("spline root")
         )
         for c in s.cases
     )

@@ -146,7 +146,7 @@ def test_stop_when_too_thin_and_the_next_stock_size_holds():
 def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(changes):
     from jackshaft.chapters.shafts.analysis import needed_diameter
     from jackshaft.chapters.shafts.sections import FEATURES
-    from jackshaft.mechanics import shaft_strength
+    from jackshaft.mechanics import shaft_strength, stress_raisers
 
     state = data(results(DEMO, **changes)).shafts["jackshaft"]
     ripple = float(changes.get("shaft[jackshaft].torque_ripple", 0))
@@ -164,7 +164,7 @@ def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(chan
                 endurance=shaft_strength.endurance_limit.si(tensile, root, finish=finish, reliability=99),
                 tensile=tensile,
                 yield_stress=state.steel.yield_stress,
-                raiser=shaft_strength.raiser(FEATURES[s.feature]),
+                raiser=stress_raisers.raiser(FEATURES[s.feature]),
             )
             for c in s.cases
         ]

@@ -16,21 +16,12 @@ import numpy as np
 
 from jackshaft.units import INCH, OutOfRange, unit_checked
 
-SIXTEENTH = INCH / 16
 DIMENSIONS = ("bore", "od", "width")
 NAMES = {"bore": "bore", "od": "outside diameter", "width": "width"}
 
 
 class Instrument(NamedTuple):
-    """What a measuring tool can tell.
-
-    Parameters
-    ----------
-    plus_minus : float
-        Limit of its error as the shop holds it, m.
-    reads_small : float
-        How much more a bore can read small with it, m.
-    """
+    """A measuring tool: limit of its error as the shop holds it, how much more a bore can read small with it (m)."""
 
     plus_minus: float
     reads_small: float = 0.0
@@ -63,17 +54,7 @@ DECIDED = 0.95
 
 
 class Reading(NamedTuple):
-    """A measured dimension.
-
-    Parameters
-    ----------
-    value : float
-        What was read, m.
-    instrument : str
-        One of `INSTRUMENTS`.
-    plus_minus : float
-        Limit of the reading, m.
-    """
+    """A measured dimension: what was read (m), with which of `INSTRUMENTS`, and the limit of the reading (m)."""
 
     value: float
     instrument: str
@@ -85,19 +66,7 @@ READING = {"value": "length", "plus_minus": "length"}
 
 
 class Miss(NamedTuple):
-    """How far one reading is from one size.
-
-    Parameters
-    ----------
-    dimension : str
-        "bore", "od" or "width".
-    off : float
-        Reading minus size, m.
-    allowed_below, allowed_above : float
-        How far it may be off on either side, m.
-    within : bool
-        Whether it lies inside that allowance.
-    """
+    """How far one reading is from one size: reading minus size, the allowance on either side (m), is it within."""
 
     dimension: str
     off: float
@@ -151,30 +120,8 @@ class NextMeasurement(NamedTuple):
     words: str
 
 
-class NearMiss(NamedTuple):
-    """A bore of the other system that is easily taken for this one.
-
-    Parameters
-    ----------
-    name : str
-        "30 mm" or "1-3/16 in".
-    bore : float
-        m.
-    off : float
-        Near miss minus the bore of the first candidate, m.
-    """
-
-    name: str
-    bore: float
-    off: float
-
-
-#: Kinds of its fields.
-NEAR_MISS = {"bore": "length", "off": "length"}
-
-
 class Identification(NamedTuple):
-    """What the readings tell.
+    """What the readings show.
 
     Parameters
     ----------
@@ -190,8 +137,6 @@ class Identification(NamedTuple):
         What would decide, or confirm where it is decided; None where nothing matches.
     redo : str or None
         The dimension to measure again, where nothing matches.
-    near_misses : tuple of NearMiss
-        Bores easily mistaken for that of the first candidate.
     notes : tuple of str
         What else to look at.
     """
@@ -202,7 +147,6 @@ class Identification(NamedTuple):
     unlisted: float
     next: NextMeasurement | None
     redo: str | None
-    near_misses: tuple
     notes: tuple
 
 
@@ -253,7 +197,7 @@ def reading(value, instrument="calipers", plus_minus=None) -> Reading:
     od=READING,
     width=READING,
     shaft=READING,
-    returns={"candidates": CANDIDATE, "next": {"meanings": "length"}, "near_misses": NEAR_MISS},
+    returns={"candidates": CANDIDATE, "next": {"meanings": "length"}},
 )
 def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, count=6) -> Identification:
     """Rank the sizes that the readings could mean.
@@ -295,102 +239,59 @@ def identify(sizes, bore=None, od=None, width=None, *, shaft=None, capped=None, 
     keep = np.array([capped is None or s.capped is None or s.capped == capped for s in sizes])
     below, above = _allowances(given)
     off = np.array([given[n].value - grid[:, DIMENSIONS.index(n)] for n in given]).T
-    loglike = _log_likelihood(off, given).sum(axis=1)
-    support = 0.0
-    if shaft is not None:
-        gap = shaft.value - grid[:, 0]
-        spread = np.array([SEAT]) + shaft.plus_minus
-        support = _log_density(gap[:, None], spread[:, 0], spread[:, 1])
-        # A shaft can be of another machine: its say is capped.
-        support = np.maximum(support - support.max(), np.log(0.02))[:, 0]
-    weight = np.log([ODDS[s.kind] for s in sizes]) + loglike + support
-    weight[~keep] = -np.inf
-    floor = np.log(UNLISTED_ODDS) - len(given) * np.log(UNLISTED_RANGE)
-    top = max(weight.max(), floor)
-    total = np.exp(weight - top).sum() + np.exp(floor - top)
-    scores = np.exp(weight - top) / total
     within = (off >= -below - LEVEL) & (off <= above + LEVEL)
     fits = within.all(axis=1) & keep
-    # One wild reading must not hide the size that the others agree on, so each miss is capped.
-    miss = np.minimum(np.abs(off), 3e-3).sum(axis=1) + 0.05 * np.abs(off).sum(axis=1)
-    # Sizes as far off on either side stand in the table's order, not in that of a last bit.
-    rank = np.where(fits, -np.round(weight, 6), np.round(miss / LEVEL))
-    order = sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], rank[i]))[:count]
-    out = tuple(
-        Candidate(
-            sizes[i],
-            float(scores[i]),
-            tuple(
-                Miss(n, float(off[i, k]), float(below[k]), float(above[k]), bool(within[i, k]))
-                for k, n in enumerate(given)
-            ),
-            bool(fits[i]),
-            None if shaft is None else float(grid[i, 0] - shaft.value),
+    likely = np.where(keep, np.log([ODDS[s.kind] for s in sizes]) + _log_likelihood(off, given).sum(axis=1), -np.inf)
+    weight = likely if shaft is None else likely + _support(shaft, grid[:, 0])
+    floor = np.log(UNLISTED_ODDS) - len(given) * np.log(UNLISTED_RANGE)
+    scores, unlisted = _shares(weight, floor)
+
+    def candidate(i):
+        numbers = zip(given, off[i], below, above, strict=True)
+        misses = (
+            Miss(n, float(o), float(lo), float(hi), bool(ok))
+            for (n, o, lo, hi), ok in zip(numbers, within[i], strict=True)
         )
-        for i in order
-    )
+        gap = None if shaft is None else float(grid[i, 0] - shaft.value)
+        return Candidate(sizes[i], float(scores[i]), tuple(misses), bool(fits[i]), gap)
+
+    order = _ranked(off, weight, fits, keep)[:count]
+    out = tuple(candidate(i) for i in order)
     matched = bool(fits.any())
     rivals = [c for c in out if c.fits]
     # The shaft does not count here: only what was read on the ring can decide.
-    own = np.where(keep, np.log([ODDS[s.kind] for s in sizes]) + loglike, -np.inf)
-    share = np.exp(own - np.logaddexp.reduce(np.append(own, floor)))
-    decided = matched and float(share[order[0]]) >= DECIDED
-    next_step = _next(rivals[:1] if decided else rivals, given) if matched else None
-    redo = None if matched else _redo(list(given), off, below, above, keep)
+    decided = matched and float(_shares(likely, floor)[0][order[0]]) >= DECIDED
     return Identification(
         candidates=out,
         matched=matched,
         decided=decided,
-        unlisted=float(np.exp(floor - top) / total),
-        next=next_step,
-        redo=redo,
-        near_misses=near_misses.si(out[0].size.bore),
+        unlisted=unlisted,
+        next=_next(rivals[:1] if decided else rivals, given) if matched else None,
+        redo=None if matched else _redo(list(given), off, below, above, keep),
         notes=_notes(given, out, matched),
     )
 
 
-@unit_checked(bore="length", within="length", returns=NEAR_MISS)
-def near_misses(bore, *, within=0.5e-3) -> tuple[NearMiss, ...]:
-    """Bores of the other system near a bore.
-
-    Parameters
-    ----------
-    bore : float
-        m.
-    within : float
-        How far to look, m.
-
-    Returns
-    -------
-    tuple of NearMiss
-        Nearest first; sixteenths of an inch against whole millimetres, the bore itself left out.
-
-    Raises
-    ------
-    ValueError
-        If the bore is not positive.
-
-    Source
-    ------
-    Arithmetic: bores are made in whole millimetres or in sixteenths of an inch.
-    """
-    if not bore > 0:
-        raise OutOfRange("a bore is larger than zero")
-    near = int(round(bore / SIXTEENTH))
-    found = [(_sixteenths(n), n * SIXTEENTH) for n in (near - 1, near, near + 1) if n > 0]
-    whole = int(round(bore * 1e3))
-    found += [(f"{n} mm", n * 1e-3) for n in (whole - 1, whole, whole + 1) if n > 0]
-    misses = [NearMiss(name, size, size - bore) for name, size in found if 1e-7 < abs(size - bore) <= within]
-    return tuple(sorted(misses, key=lambda m: abs(m.off)))
+def _support(shaft, bores):
+    """How well each bore goes with the shaft under it; a shaft can be of another machine, so its say is capped."""
+    gap, (below, above) = shaft.value - bores, np.array(SEAT) + shaft.plus_minus
+    support = _log_density(gap, below, above)
+    return np.maximum(support - support.max(), np.log(0.02))
 
 
-def _sixteenths(n):
-    whole, part = divmod(n, 16)
-    bottom = 16
-    while part and part % 2 == 0:
-        part, bottom = part // 2, bottom // 2
-    fraction = f"{part}/{bottom}" if part else ""
-    return "-".join(str(p) for p in (whole or "", fraction) if p) + " in"
+def _shares(weight, floor):
+    """Share of the likelihood of each size, and of the sizes that no table here holds."""
+    total = np.logaddexp.reduce(np.append(weight, floor))
+    return np.exp(weight - total), float(np.exp(floor - total))
+
+
+def _ranked(off, weight, fits, keep):
+    """Indices of the sizes, best first: those that fit by their likelihood, then the others by their misses."""
+    # One wild reading must not hide the size that the others agree on, so each miss is capped.
+    miss = np.minimum(np.abs(off), 3e-3).sum(axis=1) + 0.05 * np.abs(off).sum(axis=1)
+    # Sizes as far off on either side stay in the table's order, not in that of a last bit.
+    rank = np.where(fits, -np.round(weight, 6), np.round(miss / LEVEL))
+    return sorted(np.flatnonzero(keep), key=lambda i: (not fits[i], rank[i]))
 
 
 def _allowances(given, wear=1.0):
@@ -426,32 +327,32 @@ def _next(rivals, given):
             name,
             tool,
             ((only.designation, *_span(only, name, tool)),),
-            f"The size stands; the {NAMES[name]} with {_article(tool)} tells how worn the ring is.",
+            f"The size is settled. The {NAMES[name]}, measured with {_article(tool)}, shows how worn the ring is.",
         )
     a, b = rivals[0].size, rivals[1].size
-    best = None
+    found = []
     for name in DIMENSIONS:
         gap = abs(getattr(a, name) - getattr(b, name))
         tools = ("calipers", "telescoping gauge", "bore gauge") if name == "bore" else ("calipers", "micrometer")
         for rank, tool in enumerate(tools):
             spread = {s.designation: _span(s, name, tool) for s in (a, b)}
             low, high = sorted(spread.values())
-            if gap and high[0] - low[1] > gap / 4 and (best is None or (rank, -gap) < best[0]):
-                best = ((rank, -gap), name, tool, tuple((k, *v) for k, v in spread.items()))
-    if best:
-        _, name, tool, meanings = best
+            if gap and high[0] - low[1] > gap / 4:
+                found.append(((rank, -gap), name, tool, tuple((k, *v) for k, v in spread.items())))
+    if found:
+        _, name, tool, meanings = min(found, key=lambda option: option[0])
         again = "again " if name in given else ""
         return NextMeasurement(
             name,
             tool,
             meanings,
-            f"Measure the {NAMES[name]} {again}with {_article(tool)}; a value between the two means a worn ring.",
+            f"Measure the {NAMES[name]} {again}with {_article(tool)}. A value between the two means a worn ring.",
         )
     return NextMeasurement(
         "marking",
         "look",
         (),
-        "The two share their dimensions: look at the rolling elements, the "
+        "The two have the same dimensions. Look at the rolling elements, the "
         "number of rows, the inner ring and the marking.",
     )
 
@@ -483,8 +384,11 @@ def _notes(given: dict, out: Sequence[Candidate], matched: bool):
     if "bore" in given and given["bore"].instrument == "calipers":
         notes.append("Inside jaws read a bore small: take the largest of three readings.")
     if out and out[0].size.kind == "wide":
-        notes.append("Width is that of the inner ring, which is the wider one here.")
+        notes.append("The width is that of the inner ring, which is the wider of the two here.")
     if any(c.size.kind.startswith("inch bore") for c in out[:2]):
         notes.append("An inch bore in a metric body is common on idlers and mower spindles.")
-    notes.append("A number on the ring wins over any measurement; the same size is also made with rollers or an angle.")
+    notes.append(
+        "A number on the ring counts for more than any measurement. The same size is also made with rollers or with "
+        "angular contact."
+    )
     return tuple(notes)

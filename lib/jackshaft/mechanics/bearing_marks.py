@@ -128,7 +128,7 @@ def decode(marking):
         words.append(
             "with shields or seals this inch size is wider than the open one"
             if row["width_mm"] > rows[base]["width_mm"]
-            else "open and closed share their width here"
+            else "the open and the closed one have the same width here"
         )
     elif closure != "open" and row is not None and row["capping"] == "open":
         row = None
@@ -139,9 +139,9 @@ def decode(marking):
         if bore > (row["bore_mm"] + 0.2 * (row["od_mm"] - row["bore_mm"])) * 1e-3:
             words.append("that bore leaves no wall under the balls: read the marking again")
     words += [f"{suffix}: {meaning}" for suffix, meaning, _ in found]
-    words += [f"{piece}: not listed; many makers have letters of their own, look at the faces" for piece in unknown]
+    words += [f"{piece}: not listed. Many makers have letters of their own: look at both faces" for piece in unknown]
     if row is None:
-        words.append("size not in the tables: take outside diameter and width from the maker")
+        words.append("this size is not in the tables: take its outside diameter and width from the maker")
     name = row["designation"] if row else base
     return Marking(
         text=text,

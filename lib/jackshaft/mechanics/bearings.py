@@ -12,11 +12,11 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import RPM, SAME, OutOfRange, unit_checked
+from jackshaft.units import RPM, SAME, OutOfRange, above_zero, unit_checked
 
 UPPER_BOUND = (
-    "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing first: "
-    "take it as an upper bound."
+    "Rating life counts fatigue in clean grease. Outdoors, dirt and water end a bearing sooner: "
+    "take this life as an upper bound."
 )
 
 
@@ -162,7 +162,7 @@ def ratings(designation) -> Ratings:
             f"no rating of {designation!r} is tabulated; take C and C0 from the maker, or those of a "
             "metric size with the same outside diameter as a first guess"
         )
-    words = "Lowest of the sources; once the part is known, use its maker's figure."
+    words = "This is the lowest of the sources. Once the part is known, use its maker's figure."
     if body != name:
         words = f"Taken from {body}, which has the same balls (common practice). " + words
     return Ratings(
@@ -320,36 +320,6 @@ def needed_rating(load, speed, wanted, *, shock=1.0, a1=1.0, a_iso=1.0):
     ------
     gost18855, clause 5.3 and equation 23, solved for C.
     """
-    if np.any(np.asarray(a1) <= 0) or np.any(np.asarray(a_iso) <= 0):
-        raise OutOfRange("life factors are larger than zero")
+    above_zero(life_factor_a1=a1, life_factor_a_iso=a_iso)
     turns = np.asarray(wanted, float) * np.abs(speed) / (2 * np.pi)
     return (np.abs(load) * shock * np.cbrt(turns / 1e6 / (a1 * a_iso)))[()]
-
-
-@unit_checked(loads="force", speeds="rotation", times="number", returns="force")
-def mean_load(loads, speeds, times):
-    """The steady load that tires a bearing as much as a changing one.
-
-    Parameters
-    ----------
-    loads, speeds, times : ndarray (cases,)
-        Equivalent load, N, speed, rad/s, and share of time of each case.
-
-    Returns
-    -------
-    float
-        Mean load, N.
-
-    Raises
-    ------
-    ValueError
-        If nothing turns.
-
-    Source
-    ------
-    Cubic mean over revolutions, from memory.
-    """
-    turns = np.abs(np.asarray(speeds, float)) * np.asarray(times, float)
-    if turns.sum() <= 0:
-        raise OutOfRange("at least one case must turn for some time")
-    return float(np.cbrt(np.sum(turns * np.abs(np.asarray(loads, float)) ** 3) / turns.sum()))

@@ -36,14 +36,14 @@ def back_bend(belt):
     if "cogged" in belt.family:
         return Allowed(
             True,
-            "a plain back may run on a flat idler of at least 1.5 times the smallest sheave, at the "
-            "price of cracks at the cog roots; never run the cogged side on a flat",
+            "a plain back may run on a flat idler of at least 1.5 times the smallest sheave, but the cog roots crack "
+            "sooner. Never run the cogged side on a flat pulley",
             "read",
         )
     return Allowed(
         True,
         "allowed only over a flat back idler of at least 1.5 times the smallest sheave, in the slack "
-        "strand; it shortens the belt's life by an amount that nobody has published",
+        "strand. It shortens the belt's life, and by how much nobody has published",
         "read",
     )
 
@@ -71,14 +71,14 @@ def bottom_on_flat(belt):
             "read",
         )
     if "cogged" in belt.family:
-        return Allowed(False, "the cogs do not carry on a flat", "read")
+        return Allowed(False, "the cogs of a cogged belt carry nothing on a flat pulley", "read")
     if belt.family == "double-V":
         return Allowed(
             False,
-            "a double-V belt touches a flat with a narrow face on either side: give it grooves",
+            "a double-V belt touches a flat pulley with a narrow face on either side: give it grooves",
             "common practice",
         )
-    return Allowed(True, "classical and light-duty belts may, on the larger of two pulleys", "read")
+    return Allowed(True, "classical and light-duty belts may run on a flat pulley, if it is the larger of two", "read")
 
 
 def clutching(belt):
@@ -98,16 +98,17 @@ def clutching(belt):
     common practice, no source
     """
     if belt.family == "V-ribbed":
-        return Allowed(False, "a ribbed belt loses its ribs when it slips in", "common practice")
+        return Allowed(False, "a ribbed belt loses its ribs when it slips as it is engaged", "common practice")
     if belt.family == "narrow" or "cogged" in belt.family:
         return Allowed(
             False,
-            "raw edges and narrow sections grab and glaze when they slip in; take a wrapped belt made for clutching",
+            "raw-edge and narrow belts grab and glaze when they slip as they are engaged: take a wrapped belt made for "
+            "clutching",
             "common practice",
         )
     return Allowed(
         None,
-        "only a wrapped belt that its maker calls fit for clutching: the section alone does not say",
+        "only a wrapped belt that its maker calls fit for clutching may do this: the section alone does not show it",
         "common practice",
     )
 
@@ -137,7 +138,7 @@ def crossed_drive(belt, centres, first, second, *, system="inch"):
     need = 20.0 * belt.top_width
     if at_most(centres, 0.5 * (first + second)):
         return Allowed(False, "the pulleys overlap", "derived")
-    why = "where the strands cross a V-belt rubs on itself and twists; a flat belt is made for that"
+    why = "where the strands cross, a V-belt rubs on itself and twists; a flat belt is made for that"
     if not at_least(centres, need):
         why += f", and the centres should be at least 20 belt widths ({show(need, 'length', system)})"
     return Allowed(False, why, "common practice")

@@ -103,7 +103,7 @@ def section(name, system=None):
         rows = [r for r in rows if r["system"] == system]
         if not rows:
             raise SectionError(
-                f"section {name} stands in the inch and in the metric series, which differ in their "
+                f"section {name} is in the inch and in the metric series, which differ in their "
                 "lengths and diameters: say which"
             )
     r = rows[0]
@@ -130,32 +130,6 @@ def section(name, system=None):
         cite=r.cite,
         note=r["note"] or "",
     )
-
-
-def to_cord(belt, side):
-    """Give the distance from the face of a belt that touches a flat pulley to its cord.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt.
-    side : str
-        "back" (outside of the loop) or "bottom" (inside).
-
-    Returns
-    -------
-    tuple of three floats
-        Likely, low and high, m; where the cord lies is the least certain number of a belt.
-
-    Source
-    ------
-    table belt_sections, cord depth
-    """
-    if side not in ("back", "bottom"):
-        raise SectionError(f"a belt touches with its back or its bottom, not its {side!r}")
-    if side == "back":
-        return belt.cord_depth, belt.cord_low, belt.cord_high
-    return belt.height - belt.cord_depth, belt.height - belt.cord_high, belt.height - belt.cord_low
 
 
 def line_offsets(belt):
@@ -337,7 +311,7 @@ def stock(belt, line):
             found.append((length, row["designation"], row["plus_mm"], row["minus_mm"], row.known))
     found.sort(key=lambda f: f[:2])
     if not found:
-        raise SectionError(f"no stock lengths are in the table for section {belt.name} ({belt.system})")
+        raise SectionError(f"the table has no stock lengths for section {belt.name} ({belt.system})")
     length, names, plus, minus, known = zip(*found, strict=True)
     as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
     return Stock(names, np.array(length), *as_metres, known)

@@ -21,7 +21,7 @@ class Order(NamedTuple):
 
 @unit_checked(torque="torque", over="number", passed="number", returns="torque")
 def referred(torque, *, over, passed=1.0):
-    """Carry a torque from a shaft down the drive to the shaft that the chain is told on.
+    """Carry a torque from a shaft down the drive to the shaft that the chain is given on.
 
     Parameters
     ----------

@@ -8,6 +8,7 @@ answers then carry that shape.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -132,32 +133,50 @@ def _check_parts(branches: Sequence[Branch], draws: Sequence[Draw]) -> None:
 
 def _linked(start: Iterable[str], edges: Iterable[tuple[str, str]]) -> set[str]:
     """Joints that can be reached from ``start`` along ``edges``."""
-    neighbours: dict[str, list[str]] = {}
-    for a, b in edges:
-        neighbours.setdefault(a, []).append(b)
-        neighbours.setdefault(b, []).append(a)
-    seen, todo = set(start), list(start)
-    while todo:
-        for other in neighbours.get(todo.pop(), ()):
-            if other not in seen:
-                seen.add(other)
-                todo.append(other)
+    seen, edges = set(start), list(edges)
+    while more := {n for ends in edges if seen.intersection(ends) for n in ends} - seen:
+        seen |= more
     return seen
 
 
-def _in_a_loop(branches: Sequence[Branch], draws: Sequence[Draw], held: Iterable[str]) -> set[str]:
+def _in_a_loop(parts: Sequence[Branch | Draw], held: Iterable[str]) -> set[str]:
     """Names of the parts left when dead ends are cut back again and again; held joints count as joined."""
     fixed = set(held)
-    left = {x.name: tuple("held" if n in fixed else n for n in (x.a, x.b)) for x in (*branches, *draws)}
+    left = {x.name: tuple("held" if n in fixed else n for n in (x.a, x.b)) for x in parts}
     while True:
-        ends: dict[str, int] = {}
-        for pair in left.values():
-            for n in pair:
-                ends[n] = ends.get(n, 0) + 1
+        ends = Counter(n for pair in left.values() for n in pair)
         kept = {k: p for k, p in left.items() if all(ends[n] > 1 or n == "held" for n in p)}
         if len(kept) == len(left):
             return set(left)
         left = kept
+
+
+def _check_returns(branches, draws, fixed: Mapping[str, Any], reference: str) -> None:
+    """Refuse a source, a draw or a held joint that is in no closed loop."""
+    parts = (*branches, *draws)
+    looped = _in_a_loop(parts, fixed)
+    for x in parts:
+        live = np.any(np.asarray(x.emf if isinstance(x, Branch) else x.ampere) != 0.0)
+        if live and x.name not in looped:
+            raise CircuitError(
+                f"{x.name!r} has no return: no current can flow. Give the wire or the chassis path back to"
+                f" {reference!r}"
+            )
+    for n, v in fixed.items():
+        touching = {x.name for x in parts if n in (x.a, x.b)}
+        if np.any(np.asarray(v) != 0.0) and touching and not touching & looped:
+            raise CircuitError(f"{n!r} has no return: no current flows. Give the path back to {reference!r}")
+
+
+def _check_floating(branches, nodes: Iterable[str], fixed: Iterable[str], reference: str) -> None:
+    joined = [(x.a, x.b) for x in branches if np.any(np.isfinite(np.asarray(x.ohm, float)))]
+    reached = _linked(fixed, joined)
+    floating = next((n for n in nodes if n not in reached), None)
+    if floating is not None:
+        raise CircuitError(
+            f"joint {floating!r} floats: nothing joins it to {reference!r}. Give the return wire or the"
+            " chassis path, or close the contact"
+        )
 
 
 def solve_network_si(
@@ -191,135 +210,71 @@ def solve_network_si(
     ------
     CircuitError
         A resistance of zero or below, two parts of one name, a joint with no path to the reference, or a
-        source or draw that stands in no closed loop (a circuit without a return).
+        source or draw that is in no closed loop (a circuit without a return).
 
     Source
     ------
     Kirchhoff's laws in nodal form; standard method, from memory.
     """
-    _check_parts(branches, draws)
     fixed = {reference: 0.0, **(held or {})}
-    looped = _in_a_loop(branches, draws, fixed)
-    for x in (*branches, *draws):
-        live = np.any(np.asarray(x.emf if isinstance(x, Branch) else x.ampere) != 0.0)
-        if live and x.name not in looped:
-            raise CircuitError(
-                f"{x.name!r} has no return: no current can flow. Give the wire or the chassis path back to"
-                f" {reference!r}"
-            )
-    for n, v in fixed.items():
-        touching = {x.name for x in (*branches, *draws) if n in (x.a, x.b)}
-        if np.any(np.asarray(v) != 0.0) and touching and not touching & looped:
-            raise CircuitError(f"{n!r} has no return: no current flows. Give the path back to {reference!r}")
-    shape = np.broadcast_shapes(
-        *(np.shape(v) for x in branches for v in (x.ohm, x.emf)),
-        *(np.shape(x.ampere) for x in draws),
-        *(np.shape(v) for v in fixed.values()),
-    )
-    joined = [(x.a, x.b) for x in branches if np.any(np.isfinite(np.asarray(x.ohm, float)))]
+    _check_parts(branches, draws)
+    _check_returns(branches, draws, fixed, reference)
     nodes = list(dict.fromkeys(n for x in (*branches, *draws) for n in (x.a, x.b)))
-    floating = [n for n in nodes if n not in _linked(fixed, joined)]
-    if floating:
-        raise CircuitError(
-            f"joint {floating[0]!r} floats: nothing joins it to {reference!r}. Give the return wire or the"
-            " chassis path, or close the contact"
-        )
-    unknown = [n for n in nodes if n not in fixed]
-    row = {n: i for i, n in enumerate(unknown)}
-    matrix = np.zeros((*shape, len(unknown), len(unknown)))
-    inflow = np.zeros((*shape, len(unknown)))
-    for x in branches:
-        g = 1.0 / np.asarray(x.ohm, float)
-        for here, there, sign in ((x.a, x.b, -1.0), (x.b, x.a, 1.0)):
-            if here not in row:
-                continue
-            i = row[here]
-            matrix[..., i, i] += g
-            inflow[..., i] += sign * g * np.asarray(x.emf, float)
-            if there in row:
-                matrix[..., i, row[there]] -= g
-            else:
-                inflow[..., i] += g * np.asarray(fixed[there], float)
-    for x in draws:
-        for here, sign in ((x.a, -1.0), (x.b, 1.0)):
-            if here in row:
-                inflow[..., row[here]] += sign * np.asarray(x.ampere, float)
+    _check_floating(branches, nodes, fixed, reference)
+    given = [*(v for x in branches for v in (x.ohm, x.emf)), *(x.ampere for x in draws), *fixed.values()]
+    shape = np.broadcast_shapes(*(np.shape(v) for v in given))
+
+    def stack(values):
+        return np.stack([np.broadcast_to(np.asarray(v, float), shape) for v in values], axis=-1)
+
+    def ends(parts):
+        """One row a part: +1 at the joint where its current leaves, -1 where it arrives."""
+        return np.array([[float(n == x.a) - float(n == x.b) for n in nodes] for x in parts]).reshape(-1, len(nodes))
+
+    known = np.array([n in fixed for n in nodes])
+    g, out = 1.0 / stack(x.ohm for x in branches), ends(branches)
+    matrix = out.T @ (g[..., None] * out)
+    inflow = -(g * stack(x.emf for x in branches)) @ out
+    if draws:
+        inflow = inflow - stack(x.ampere for x in draws) @ ends(draws)
+    volts = {n: np.broadcast_to(np.asarray(v, float), shape) for n, v in fixed.items()}
+    held_volts = stack(fixed[n] for n in nodes if n in fixed)
+    inflow = inflow[..., ~known] - (matrix[..., ~known, :][..., known] @ held_volts[..., None])[..., 0]
     try:
-        found = np.linalg.solve(matrix, inflow[..., None])[..., 0] if unknown else inflow
+        found = np.linalg.solve(matrix[..., ~known, :][..., ~known], inflow[..., None])[..., 0]
     except np.linalg.LinAlgError:
         raise CircuitError("a joint floats in one of the cases: an open contact cuts it off") from None
-    volts = {n: np.broadcast_to(np.asarray(v, float), shape) for n, v in fixed.items()}
-    volts |= {n: found[..., i] for n, i in row.items()}
-    return _powers(branches, draws, volts, fixed, shape)
+    volts |= {n: found[..., i] for i, n in enumerate(n for n in nodes if n not in fixed)}
+    return _powers(branches, draws, volts, fixed)
 
 
-def _powers(branches, draws, volts, fixed, shape) -> Solution:
+def _powers(branches, draws, volts, fixed) -> Solution:
     """Currents and powers that follow from the joint voltages."""
-    amps, watts = {}, {}
-    leaving = {n: np.zeros(shape) for n in fixed}
-    source_watts = np.zeros(shape)
-    source_amps = {}
+    shape = np.shape(next(iter(volts.values())))
+    amps, watts, source_amps, source_watts = {}, {}, {}, np.zeros(shape)
     for x in branches:
-        i = (volts[x.a] - volts[x.b] + np.asarray(x.emf, float)) / np.asarray(x.ohm, float)
-        i = np.broadcast_to(i, shape)
-        amps[x.name] = i
+        emf, ohm = np.asarray(x.emf, float), np.asarray(x.ohm, float)
+        i = amps[x.name] = np.broadcast_to((volts[x.a] - volts[x.b] + emf) / ohm, shape)
         # i**2 * inf of an open contact is not a number; its power is nothing
-        watts[x.name] = np.where(i == 0.0, 0.0, i**2 * np.where(i == 0.0, 1.0, np.asarray(x.ohm, float)))
-        source_watts = source_watts + np.asarray(x.emf, float) * i
-        if np.any(np.asarray(x.emf) != 0.0):
+        watts[x.name] = np.where(i == 0.0, 0.0, i**2 * np.where(i == 0.0, 1.0, ohm))
+        source_watts = source_watts + emf * i
+        if np.any(emf != 0.0):
             source_amps[x.name] = i
     for x in draws:
-        i = np.broadcast_to(np.asarray(x.ampere, float), shape)
-        amps[x.name] = i
+        i = amps[x.name] = np.broadcast_to(np.asarray(x.ampere, float), shape)
         watts[x.name] = (volts[x.a] - volts[x.b]) * i
-    for x in (*branches, *draws):
-        for n, sign in ((x.a, 1.0), (x.b, -1.0)):
-            if n in leaving:
-                leaving[n] = leaving[n] + sign * amps[x.name]
-    for n, i in leaving.items():
-        if np.any(np.asarray(fixed[n]) != 0.0):
-            source_amps[n] = i
-            source_watts = source_watts + volts[n] * i
-    plain = {k: _plain(v) for k, v in volts.items()}
-    return Solution(
-        plain,
-        {k: _plain(v) for k, v in amps.items()},
-        {k: _plain(v) for k, v in watts.items()},
-        {k: _plain(v) for k, v in source_amps.items()},
-        _plain(source_watts),
-    )
+    for n in (n for n, v in fixed.items() if np.any(np.asarray(v) != 0.0)):
+        ends = [sign * amps[x.name] for x in (*branches, *draws) for end, sign in ((x.a, 1.0), (x.b, -1.0)) if end == n]
+        source_amps[n] = sum(ends, np.zeros(shape))
+        source_watts = source_watts + volts[n] * source_amps[n]
+    plain = ({k: v[()] for k, v in d.items()} for d in (volts, amps, watts, source_amps))
+    return Solution(*plain, source_watts[()])
 
 
-def _plain(value):
-    """A float where there is one value only, else the array."""
-    value = np.asarray(value)
-    return float(value) if value.ndim == 0 else value
-
-
-def joints_si(chain: Chain) -> tuple[str, ...]:
-    """Name the joints of a chain in the order of the current, battery + to battery -.
-
-    Parameters
-    ----------
-    chain : Chain
-        The clutch circuit.
-
-    Returns
-    -------
-    tuple of str
-        One more than there are parts with the coil; the joint behind a part is "after " and its name.
-
-    Raises
-    ------
-    CircuitError
-        The chain has no way back, or no part between battery and coil.
-
-    Source
-    ------
-    Own naming.
-    """
+def _joints(chain: Chain) -> tuple[str, ...]:
+    """Joints in the order of the current, battery + to battery -; the joint behind a part is "after " and its name."""
     if not chain.out:
-        raise CircuitError("nothing stands between battery and coil: give at least the wire and its fuse")
+        raise CircuitError("nothing is between battery and coil: give at least the wire and its fuse")
     if not chain.back:
         raise CircuitError(
             "the circuit has no return: give the wire from the coil back to the battery, or the chassis path"
@@ -330,31 +285,16 @@ def joints_si(chain: Chain) -> tuple[str, ...]:
     return (PLUS, *out, COIL_IN, COIL_OUT, *back, MINUS)
 
 
-def network_si(chain: Chain) -> tuple[list[Branch], list[Draw], dict[str, Any]]:
-    """Turn a chain into branches, draws and held joints for `solve_network_si`.
+def _line(chain: Chain) -> tuple[Part, ...]:
+    """The parts in the order of the current, the coil among them."""
+    return *chain.out, Part(COIL, COIL, chain.coil_ohm), *chain.back
 
-    Parameters
-    ----------
-    chain : Chain
-        The clutch circuit.
 
-    Returns
-    -------
-    tuple
-        Branches, draws, and the battery post where it is held at a voltage that was read under load.
-
-    Raises
-    ------
-    CircuitError
-        No return, an unknown joint, or a load given neither or both as resistance and current.
-
-    Source
-    ------
-    Own layout of the series circuit.
-    """
-    joints = joints_si(chain)
-    line = (*chain.out, Part(COIL, COIL, chain.coil_ohm), *chain.back)
-    branches = [Branch(p.name, a, b, p.ohm) for p, a, b in zip(line, joints[:-1], joints[1:], strict=True)]
+def _network(chain: Chain) -> tuple[list[Branch], list[Draw], dict[str, Any]]:
+    """Branches, draws, and the battery post where it is held at a voltage that was read under load."""
+    joints = _joints(chain)
+    ends = zip(_line(chain), joints[:-1], joints[1:], strict=True)
+    branches = [Branch(p.name, a, b, p.ohm) for p, a, b in ends]
     draws: list[Draw] = []
     held: dict[str, Any] = {}
     if np.all(np.asarray(chain.source_ohm) == 0.0):
@@ -391,18 +331,17 @@ def steps_si(chain: Chain) -> Steps:
     Raises
     ------
     CircuitError
-        As for `solve_network_si` and `network_si`.
+        As for `solve_network_si`; no return, an unknown joint, or a load given neither or both as resistance and
+        current.
 
     Source
     ------
     Kirchhoff's laws; standard method, from memory.
     """
-    branches, draws, held = network_si(chain)
+    branches, draws, held = _network(chain)
     solved = solve_network_si(branches, draws=draws, held=held)
-    joints = joints_si(chain)
-    line = (*chain.out, Part(COIL, COIL, chain.coil_ohm), *chain.back)
+    joints, line = _joints(chain), _line(chain)
     volts = np.array([solved.volts[j] for j in joints])
-    source = sum(solved.source_amps.values())
     return Steps(
         joints=joints,
         volts=volts,
@@ -413,7 +352,7 @@ def steps_si(chain: Chain) -> Steps:
         watts=np.array([solved.watts[p.name] for p in line]),
         coil_volts=solved.volts[COIL_IN] - solved.volts[COIL_OUT],
         coil_amps=solved.amps[COIL],
-        source_amps=source,
+        source_amps=sum(solved.source_amps.values()),
         solution=solved,
     )
 
@@ -433,7 +372,7 @@ def shorts_si(chain: Chain, *, frame_ohm: Any, short_ohm: Any = 1e-3) -> tuple[F
     Returns
     -------
     tuple of Fault
-        In the order of the current. ``fuses`` holds the current through each fuse that stands before
+        In the order of the current. ``fuses`` holds the current through each fuse that is before
         the fault; ``behind_fuse`` is False where none does, and nothing then protects the wire.
 
     Raises
@@ -445,8 +384,8 @@ def shorts_si(chain: Chain, *, frame_ohm: Any, short_ohm: Any = 1e-3) -> tuple[F
     ------
     Kirchhoff's laws; standard method, from memory.
     """
-    branches, draws, held = network_si(chain)
-    joints = joints_si(chain)
+    branches, draws, held = _network(chain)
+    joints = _joints(chain)
     out_joints = joints[: joints.index(COIL_IN) + 1]
     places = [(j, MINUS, "frame", frame_ohm) for j in out_joints]
     places.append((COIL_IN, COIL_OUT, "across the coil", short_ohm))

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 
 class Band(NamedTuple):
@@ -83,8 +83,7 @@ def torque_from_power(power, *, speed):
     ------
     Power = torque x angular speed.
     """
-    if np.any(np.asarray(speed) <= 0.0):
-        raise OutOfRange("speed must be above zero")
+    above_zero(speed=speed)
     return power / np.asarray(speed)
 
 
@@ -127,7 +126,9 @@ def slip_test(force, *, lever, offset=0.0, weight_moment=0.0):
 def _ring_radii(inner_diameter, outer_diameter):
     inner, outer = 0.5 * np.asarray(inner_diameter, float), 0.5 * np.asarray(outer_diameter, float)
     if np.any(inner < 0.0) or np.any(outer <= inner):
-        raise OutOfRange("the outer diameter must be larger than the inner one, and that not below zero")
+        raise OutOfRange(
+            "the outer diameter must be larger than the inner one, and the inner one must not be below zero"
+        )
     return inner, outer
 
 
@@ -177,61 +178,6 @@ def face_torque(force, *, friction, inner_diameter, outer_diameter, faces=1, wor
     else:
         radius = 2.0 / 3.0 * (outer**3 - inner**3) / (outer**2 - inner**2)
     return Faces(force, faces * friction * force * radius, radius)
-
-
-@unit_checked(
-    pressure="stress",
-    friction="number",
-    inner_diameter="length",
-    outer_diameter="length",
-    faces="number",
-    returns={"force": "force", "torque": "torque", "radius": "length"},
-)
-def face_limit(pressure, *, friction, inner_diameter, outer_diameter, faces=1, worn_in=True) -> Faces:
-    """Force and torque at which ring faces reach a pressure limit.
-
-    Parameters
-    ----------
-    pressure : stress
-        Highest pressure the faces take (Pa); worn in, it sits at the inner edge.
-    friction : number
-        Friction coefficient.
-    inner_diameter : length
-        Inner diameter of the rubbing ring, as calipers read it (m).
-    outer_diameter : length
-        Its outer diameter (m).
-    faces : number
-        Rubbing face pairs.
-    worn_in : bool
-        Uniform wear or uniform pressure.
-
-    Returns
-    -------
-    Faces
-        Force (N), torque (N·m), friction radius (m).
-
-    Raises
-    ------
-    ValueError
-        Diameters in the wrong order.
-
-    Source
-    ------
-    bhandari ch. 11.
-    """
-    inner, outer = _ring_radii(inner_diameter, outer_diameter)
-    if worn_in:
-        force = 2.0 * math.pi * pressure * inner * (outer - inner)
-    else:
-        force = math.pi * pressure * (outer**2 - inner**2)
-    return face_torque.si(
-        force,
-        friction=friction,
-        inner_diameter=inner_diameter,
-        outer_diameter=outer_diameter,
-        faces=faces,
-        worn_in=worn_in,
-    )
 
 
 @unit_checked(
@@ -309,43 +255,6 @@ def times_si(torque: Any, *, factor: Band) -> Band:
         raise TypeError("the factor is a Band of bad end, likely and good end")
     base = torque if isinstance(torque, Band) else Band(torque, torque, torque)
     return Band(*(t * f for t, f in zip(base, factor, strict=True)))
-
-
-@unit_checked(load="torque", clutch_speed="rotation", load_speed="rotation", efficiency="number", returns="torque")
-def torque_at_clutch(load, *, clutch_speed, load_speed, efficiency=1.0):
-    """Torque that a load on another shaft asks of the clutch.
-
-    Parameters
-    ----------
-    load : torque
-        Torque at the load's shaft (N·m); negative where the load drives.
-    clutch_speed : rotation
-        Speed of the clutch's shaft (rad/s).
-    load_speed : rotation
-        Speed of the load's shaft at the same time (rad/s).
-    efficiency : number
-        Share of the power that comes through.
-
-    Returns
-    -------
-    torque
-        Torque at the clutch (N·m): losses add to a load and take off an overrun.
-
-    Raises
-    ------
-    ValueError
-        A clutch speed of zero or below, or an efficiency outside 0 to 1.
-
-    Source
-    ------
-    Power balance.
-    """
-    if np.any(np.asarray(clutch_speed) <= 0.0) or np.any(np.asarray(load_speed) < 0.0):
-        raise OutOfRange("the clutch's speed must be above zero; give speeds without sign")
-    if np.any(np.asarray(efficiency) <= 0.0) or np.any(np.asarray(efficiency) > 1.0):
-        raise OutOfRange("an efficiency lies above 0 and not above 1")
-    ideal = load * np.asarray(load_speed) / clutch_speed
-    return np.where(np.asarray(load) >= 0.0, ideal / efficiency, ideal * efficiency)[()]
 
 
 @unit_checked(

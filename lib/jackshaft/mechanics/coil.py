@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import ALPHA20, T20, OutOfRange, at_least, at_most, copper_resistivity, unit_checked
+from jackshaft.units import ALPHA20, T20, OutOfRange, above_zero, at_least, at_most, unit_checked
 
 #: Watts of a clutch coil of the small-engine class at its own voltage, cold: planning band, common practice.
 COIL_WATTS = (36.0, 75.0)
@@ -48,7 +48,7 @@ def hot_resistance(resistance, *, temperature, at=T20):
     temperature : temperature
         Temperature wanted (K).
     at : temperature
-        Temperature at which ``resistance`` was read (K); 20 °C when not said.
+        Temperature at which ``resistance`` was read (K); 20 °C unless given.
 
     Returns
     -------
@@ -64,41 +64,8 @@ def hot_resistance(resistance, *, temperature, at=T20):
     ------
     Linear law of annealed copper, 0.00393/K at 20 °C (IEC 60028, from memory).
     """
-    _above_zero(resistance, "coil resistance")
+    above_zero(coil_resistance=resistance)
     return resistance * (1.0 + ALPHA20 * (temperature - T20)) / (1.0 + ALPHA20 * (at - T20))
-
-
-@unit_checked(hot="resistance", cold="resistance", at="temperature", returns="temperature")
-def temperature_from_resistance(hot, *, cold, at=T20):
-    """Mean temperature of a copper winding from its resistance, the winding being the thermometer.
-
-    Parameters
-    ----------
-    hot : resistance
-        Resistance now (ohm).
-    cold : resistance
-        Resistance at the known temperature (ohm).
-    at : temperature
-        Temperature at which ``cold`` was read (K); 20 °C when not said.
-
-    Returns
-    -------
-    temperature
-        Mean temperature of the winding (K); its hottest spot is some 5 to 15 K above (from memory).
-
-    Raises
-    ------
-    ValueError
-        A resistance of zero or below.
-
-    Source
-    ------
-    Inverse of the linear copper law (form of IEC 60034-1, from memory).
-    """
-    _above_zero(hot, "hot resistance")
-    _above_zero(cold, "cold resistance")
-    zero = T20 - 1.0 / ALPHA20
-    return zero + (at - zero) * hot / cold
 
 
 @unit_checked(voltage="voltage", resistance="resistance", series="resistance", returns="current")
@@ -128,7 +95,7 @@ def coil_current(voltage, *, resistance, series=0.0):
     ------
     Ohm's law.
     """
-    _above_zero(resistance, "coil resistance")
+    above_zero(coil_resistance=resistance)
     if np.any(np.asarray(series) < 0.0):
         raise OutOfRange("the line's resistance is negative: the meter leads were subtracted twice")
     return voltage / (np.asarray(resistance) + series)
@@ -171,7 +138,7 @@ def lead_check(reading, *, leads, meter=0.1) -> LeadCheck:
         raise OutOfRange("lead resistance and meter error cannot be negative")
     value = reading - leads
     if value <= 0.0:
-        raise OutOfRange("the leads alone read as much as the coil: clean the clips and read again")
+        raise OutOfRange("the leads alone read as much as the coil: clean the clips and measure again")
     share = meter / value
     return LeadCheck(value, meter, share, share / ALPHA20, at_most(share, MOST_READING_ERROR))
 
@@ -202,8 +169,7 @@ def coil_match(resistance, *, system) -> CoilMatch:
     ------
     Planning band of small-engine clutch coils: common practice, no source.
     """
-    _above_zero(resistance, "coil resistance")
-    _above_zero(system, "supply voltage")
+    above_zero(coil_resistance=resistance, supply_voltage=system)
     middle = math.sqrt(COIL_WATTS[0] * COIL_WATTS[1])
     likely = min((6.0, 12.0, 24.0, 48.0), key=lambda v: abs(math.log(v * v / resistance / middle)))
     watts = system * system / resistance
@@ -211,48 +177,9 @@ def coil_match(resistance, *, system) -> CoilMatch:
     if fits:
         reason = f"{watts:.0f} W at {system:g} V, as this class of coil takes"
     elif not at_most(watts, COIL_WATTS[1]):
-        reason = f"{watts:.0f} W at {system:g} V would burn it: shorted turns, or a coil for {likely:g} V"
+        reason = f"{watts:.0f} W at {system:g} V would burn it: it has shorted turns, or it is a coil for {likely:g} V"
     else:
-        reason = f"{watts:.0f} W at {system:g} V hardly pulls: a bad joint, or a coil for {likely:g} V"
+        reason = (
+            f"{watts:.0f} W at {system:g} V pulls too weakly: there is a bad joint, or it is a coil for {likely:g} V"
+        )
     return CoilMatch(watts, likely, fits, reason)
-
-
-@unit_checked(voltage="voltage", wire="wire", mean_turn="length", temperature="temperature", returns="number")
-def ampere_turns(voltage, *, wire, mean_turn, temperature=T20):
-    """Ampere-turns of a coil on a stiff supply: set by its wire and mean turn, not by its turns.
-
-    More turns of the same wire take less current by just as much.
-
-    Parameters
-    ----------
-    voltage : voltage
-        Voltage at the coil (V).
-    wire : wire
-        Copper area of the winding wire (m²).
-    mean_turn : length
-        Mean length of a turn (m).
-    temperature : temperature
-        Winding temperature (K); 20 °C when not said.
-
-    Returns
-    -------
-    number
-        Ampere-turns.
-
-    Raises
-    ------
-    ValueError
-        A wire area or turn length of zero or below.
-
-    Source
-    ------
-    N I = V a/(rho l); derived, with the resistivity of IEC 60028.
-    """
-    _above_zero(wire, "wire area")
-    _above_zero(mean_turn, "mean turn")
-    return voltage * wire / (copper_resistivity(temperature) * mean_turn)
-
-
-def _above_zero(value, what: str) -> None:
-    if np.any(np.asarray(value) <= 0.0):
-        raise OutOfRange(f"{what} must be above zero")

@@ -1,4 +1,4 @@
-"""Switch and relay contacts, the relay's coil, heat in a joint, and the charging budget.
+"""Switch and relay contacts, the relay's coil, tab terminals, heat in a joint, and the charging budget.
 
 Currents in A, voltages in V, resistances in ohm, temperatures in K, charge in C.
 """
@@ -11,7 +11,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, at_least, at_most, unit_checked
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, above_zero, at_least, at_most, awg_area, unit_checked
 
 
 class ContactLimit(NamedTuple):
@@ -31,7 +31,7 @@ class RelayCoil(NamedTuple):
 
 
 class Budget(NamedTuple):
-    """Charging against load: what is left (A), how long the battery bridges a lack (s), enough or not."""
+    """Charging against load: what is left (A), how long the battery bridges a shortfall (s), enough or not."""
 
     surplus: float
     lasts: float
@@ -68,48 +68,15 @@ def contact_limit_si(rating: float | None, *, rated_for: str, suppressed: bool =
     if rating is not None and rating <= 0.0:
         raise OutOfRange("a rating must be above zero")
     if rated_for in ("AC only", "not marked") or rating is None:
-        why = "alternating current goes through zero and puts its arc out, direct current does not"
+        why = "alternating current goes through zero, which puts the arc out; direct current does not"
         return ContactLimit(None, "no DC rating: " + (why if rated_for == "AC only" else "nothing is marked"))
     if rated_for == "DC inductive":
         return ContactLimit(rating, "marked for inductive direct current")
     if rated_for == "DC resistive":
         if suppressed:
-            return ContactLimit(rating, "resistive DC figure, held because the coil is suppressed")
-        return ContactLimit(0.5 * rating, "half the resistive DC figure: the coil behind it is inductive")
+            return ContactLimit(rating, "the resistive DC figure, because the coil is suppressed")
+        return ContactLimit(0.5 * rating, "half the resistive DC figure, because the coil behind it is inductive")
     raise OutOfRange(f"a contact rated for {rated_for!r}: DC inductive, DC resistive, AC only or not marked")
-
-
-@unit_checked(rating="current", air="temperature", returns="current")
-def relay_contact(rating, *, air):
-    """Current a relay contact carries in warm air.
-
-    Parameters
-    ----------
-    rating : current
-        Rating of the relay, taken as that in 85 °C air (A).
-    air : temperature
-        Air round the relay (K).
-
-    Returns
-    -------
-    current
-        Current (A), never above the rating; falls from 85 °C as the table's 40 A class does.
-
-    Raises
-    ------
-    ValueError
-        Air above 125 °C, where the table ends.
-
-    Source
-    ------
-    relay-data.
-    """
-    facts = table("circuit_facts")
-    warm, hot = (facts.one(part="relay", item=f"contact current, {c} C")["high"] for c in (85, 125))
-    celsius = air - ZERO_C
-    if celsius > 125.05:
-        raise OutOfRange(f"a relay in {celsius:.0f} °C air: the table ends at 125 °C")
-    return rating * float(np.interp(celsius, (85.0, 125.0), (1.0, hot / warm)))
 
 
 @unit_checked(rated="voltage", supply="voltage", coil="temperature", returns={"pull_in": "voltage"})
@@ -123,7 +90,7 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     supply : voltage
         Voltage it gets (V).
     coil : temperature
-        Temperature of its winding (K); 23 °C when not said.
+        Temperature of its winding (K); 23 °C unless given.
 
     Returns
     -------
@@ -139,8 +106,7 @@ def relay_coil(rated, *, supply, coil=ZERO_C + 23.0) -> RelayCoil:
     ------
     relay-data: pull-in 6.9 V for a 12 V coil at 23 °C. No more than 1.35 of the rating: common practice.
     """
-    if rated <= 0.0 or supply <= 0.0:
-        raise OutOfRange("relay rating and supply must be above zero")
+    above_zero(relay_rating=rated, supply=supply)
     share = supply / rated
     least = table("circuit_facts").one(part="relay", item="pull-in voltage")["high"] / 12.0 * rated
     least *= (1.0 + ALPHA20 * (coil - ZERO_C - 20.0)) / (1.0 + ALPHA20 * 3.0)
@@ -190,7 +156,7 @@ def contact_heat(current, *, resistance):
     returns={"surplus": "current", "lasts": "time"},
 )
 def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
-    """Charging output against the loads, and how long the battery bridges a lack.
+    """Charging output against the loads, and how long the battery bridges a shortfall.
 
     Parameters
     ----------
@@ -227,3 +193,35 @@ def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
     else:
         lasts = math.nan if capacity is None else usable * capacity / -left
     return Budget(left, lasts, enough, at_least(output, load + 1.0))
+
+
+@unit_checked(area="wire", returns="current")
+def terminal_limit(area, *, group="6.3 mm tab"):
+    """Steady current of a tab terminal crimped on a wire.
+
+    Parameters
+    ----------
+    area : wire
+        Copper area of the wire (m²).
+    group : str
+        "6.3 mm tab" or "small tab".
+
+    Returns
+    -------
+    current
+        Current for 30 K rise (A): that of the listed gauge at or below the wire's copper.
+
+    Raises
+    ------
+    ValueError
+        A group or a wire size that the table does not reach.
+
+    Source
+    ------
+    terminal-data.
+    """
+    rows = table("terminals").where(group=group).rows
+    fitting = [r["current_a"] for r in rows if awg_area(r["wire_awg"]) <= area * 1.004]
+    if not fitting:
+        raise OutOfRange(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
+    return max(fitting)

@@ -154,66 +154,6 @@ def turned_groove(
     return TurnedGroove(reference, reference + pitch_minus_reference, above - 0.5 * (np.asarray(outside) - reference))
 
 
-@unit_checked(over_rods="length", rod="length", angle="angle", reference_width="length", returns="length")
-def reference_over_rods(over_rods, *, rod, angle, reference_width):
-    """Reference diameter of a groove gauged over two rods, whatever the outside diameter.
-
-    Parameters
-    ----------
-    over_rods : length
-        Measure over two rods laid in opposite sides of the groove, m.
-    rod : length
-        Diameter of the rods, m.
-    angle : angle
-        Whole groove angle, rad.
-    reference_width : length
-        Width on the reference line, m.
-
-    Returns
-    -------
-    length
-        m.
-
-    Source
-    ------
-    own-derivation, a rod that touches both flanks; reproduces the rod values of mh31, p. 2576
-    """
-    half = 0.5 * np.asarray(angle)
-    return (
-        np.asarray(over_rods)
-        + np.asarray(reference_width) / np.tan(half)
-        - np.asarray(rod) * (1.0 + 1.0 / np.sin(half))
-    )
-
-
-@unit_checked(outside="length", rod="length", angle="angle", top_width="length", returns="length")
-def over_rods(outside, *, rod, angle, top_width):
-    """Measure over two rods that a groove must show.
-
-    Parameters
-    ----------
-    outside : length
-        Outside diameter, m.
-    rod : length
-        Diameter of the rods, m.
-    angle : angle
-        Whole groove angle, rad.
-    top_width : length
-        Width of the groove at the outside diameter, m.
-
-    Returns
-    -------
-    length
-        m.
-
-    Source
-    ------
-    own-derivation, a rod that touches both flanks; reproduces the rod values of mh31, p. 2576
-    """
-    half = 0.5 * np.asarray(angle)
-    return np.asarray(outside) + np.asarray(rod) * (1.0 + 1.0 / np.sin(half)) - np.asarray(top_width) / np.tan(half)
-
-
 @unit_checked(
     ride_out="length",
     ride_out_new="length",

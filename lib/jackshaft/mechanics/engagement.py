@@ -1,27 +1,22 @@
-"""Engaging a clutch: two inertias that meet, the heat between them, and what the engine does meanwhile.
+"""Engaging a clutch: two inertias brought to one speed, and the heat of the slip between them.
 
-Everything stands at the clutch's shaft: reflect the load first. Inertia in kg·m², torque in N·m, speed
+Everything is at the clutch's shaft: reflect the load first. Inertia in kg·m², torque in N·m, speed
 in rad/s, time in s, heat in J, temperature in K. The engine side is 1, the driven side 2.
 """
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Mapping
-from itertools import count
 from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
-#: How often the rates are looked at in one integration, at most: a usual engagement takes some hundreds.
-MOST_LOOKS = 50_000
 
 
-class Meeting(NamedTuple):
+class Engagement(NamedTuple):
     """Engagement under constant torques: time (s), heat (J), common speed (rad/s), does it lock, stall."""
 
     seconds: Any
@@ -31,33 +26,17 @@ class Meeting(NamedTuple):
     stalls: Any
 
 
-class Course(NamedTuple):
-    """Engagement step by step: time, both speeds, slip heat, and how it ended.
-
-    ``work_in`` and ``work_out`` are what the engine torque gave and the load torque took (J).
-    """
-
-    times: np.ndarray
-    engine: np.ndarray
-    load: np.ndarray
-    heat: np.ndarray
-    work_in: np.ndarray
-    work_out: np.ndarray
-    locks: bool
-    stalls: bool
-    lock_time: float
+def _slip(engine_speed, load_speed):
+    slip = np.asarray(engine_speed, float) - load_speed
+    if np.any(slip < 0.0):
+        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
+    return slip
 
 
-def _positive(**values) -> None:
-    for name, value in values.items():
-        if np.any(np.asarray(value) <= 0.0):
-            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
-
-
-def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
-    """Put ``inf`` where the two never meet, and plain numbers where there is one case only."""
+def _engagement(seconds, heat, speed, locks, stalls) -> Engagement:
+    """Put ``inf`` where the clutch never locks, and plain numbers where there is one case only."""
     values = (np.where(locks, seconds, np.inf), np.where(locks, heat, np.inf), speed, locks, stalls)
-    return Meeting(*(np.asarray(v).item() if np.ndim(v) == 0 else v for v in values))
+    return Engagement(*(np.asarray(v).item() if np.ndim(v) == 0 else v for v in values))
 
 
 @unit_checked(
@@ -71,9 +50,9 @@ def _meeting(seconds, heat, speed, locks, stalls) -> Meeting:
     stall="rotation",
     returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
 )
-def meet(
+def engage(
     engine_inertia, *, load_inertia, engine_speed, clutch, load_speed=0.0, engine=0.0, load=0.0, stall=0.0
-) -> Meeting:
+) -> Engagement:
     """Two inertias brought together by a slipping clutch, all torques constant.
 
     Parameters
@@ -97,7 +76,7 @@ def meet(
 
     Returns
     -------
-    Meeting
+    Engagement
         Time to lock (s) and heat (J), ``inf`` where it never locks; common speed (rad/s); whether it
         locks; whether the engine falls below its stall speed before.
 
@@ -110,10 +89,8 @@ def meet(
     ------
     bhandari ch. 11, two-inertia engagement, extended by steady torques; derived.
     """
-    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia, clutch_torque=clutch)
-    slip = np.asarray(engine_speed, float) - load_speed
-    if np.any(slip < 0.0):
-        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
+    above_zero(engine_inertia=engine_inertia, load_inertia=load_inertia, clutch_torque=clutch)
+    slip = _slip(engine_speed, load_speed)
     closing = (clutch - np.asarray(engine)) / engine_inertia + (clutch - np.asarray(load)) / load_inertia
     # a load at rest that the clutch cannot move stays at rest: it never locks, whatever the engine does
     held = (np.asarray(load) >= clutch) & (np.asarray(load_speed) <= 0.0)
@@ -123,7 +100,7 @@ def meet(
     falling = np.asarray(clutch) > engine
     end = engine_speed + (engine - np.asarray(clutch)) / engine_inertia * lasts
     end = np.where(locks, end, np.where(falling, 0.0, np.nan))
-    return _meeting(lasts, clutch * slip * lasts / 2.0, end, locks, falling & (end < stall))
+    return _engagement(lasts, clutch * slip * lasts / 2.0, end, locks, falling & (end < stall))
 
 
 @unit_checked(
@@ -134,7 +111,7 @@ def meet(
     load_speed="rotation",
     returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
 )
-def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.0) -> Meeting:
+def engage_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.0) -> Engagement:
     """Run-up of the driven side while the governor holds the engine's speed.
 
     Parameters
@@ -152,7 +129,7 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
 
     Returns
     -------
-    Meeting
+    Engagement
         Time (s) and heat (J), ``inf`` where the load takes as much as the clutch gives.
 
     Raises
@@ -164,15 +141,13 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     ------
     t = I dw/(Tc - TL), heat = I dw²/2 x Tc/(Tc - TL); derived.
     """
-    _positive(load_inertia=load_inertia, clutch_torque=clutch)
-    slip = np.asarray(engine_speed, float) - load_speed
-    if np.any(slip < 0.0):
-        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
+    above_zero(load_inertia=load_inertia, clutch_torque=clutch)
+    slip = _slip(engine_speed, load_speed)
     spare = np.asarray(clutch, float) - load
     locks = (spare > 0.0) | (slip == 0.0)
     lasts = load_inertia * slip / np.where(spare > 0.0, spare, 1.0)
     held = np.broadcast_to(engine_speed, np.shape(lasts))
-    return _meeting(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
+    return _engagement(lasts, clutch * slip * lasts / 2.0, held, locks, np.zeros_like(locks))
 
 
 @unit_checked(
@@ -183,7 +158,7 @@ def meet_governed(load_inertia, *, engine_speed, clutch, load=0.0, load_speed=0.
     at="rotation",
     returns={"seconds": "time", "heat": "energy", "speed": "rotation"},
 )
-def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeting:
+def engage_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Engagement:
     """Run-up from rest, the engine's speed held, of a load whose torque rises with a power of its speed.
 
     Parameters
@@ -203,8 +178,8 @@ def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeti
 
     Returns
     -------
-    Meeting
-        Time (s) and heat (J), ``inf`` where the load takes all that the clutch gives before they meet.
+    Engagement
+        Time (s) and heat (J), ``inf`` where the load takes all that the clutch gives before it locks.
 
     Raises
     ------
@@ -215,12 +190,12 @@ def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeti
     ------
     t = I dw/(Tc - k w^n) and heat = Tc (w1 - w) dt, both integrated in closed form; derived.
     """
-    _positive(load_inertia=load_inertia, clutch_torque=clutch, engine_speed=engine_speed, speed_of_the_load=at)
+    above_zero(load_inertia=load_inertia, clutch_torque=clutch, engine_speed=engine_speed, speed_of_the_load=at)
     if np.any(np.asarray(load) < 0.0):
         raise OutOfRange("the load's torque must not be below zero")
     if power not in (1, 2):
-        raise OutOfRange("the load's power of speed must be 1 or 2; a load that stays the same is meet_governed's")
-    # q is the load at the engine's speed over the clutch's torque: they meet where it stays below 1
+        raise OutOfRange("the load's power of speed must be 1 or 2; for a load that stays the same use engage_governed")
+    # q is the load at the engine's speed over the clutch's torque: the clutch locks where it stays below 1
     q = np.asarray(load, float) * (np.asarray(engine_speed, float) / at) ** power / clutch
     locks = q < 1.0
     small = q < 1e-6
@@ -238,149 +213,7 @@ def meet_rising(load_inertia, *, engine_speed, clutch, load, at, power) -> Meeti
     seconds = load_inertia * np.asarray(engine_speed) / clutch * time
     heat = load_inertia * np.asarray(engine_speed, float) ** 2 * slip
     held = np.broadcast_to(engine_speed, np.shape(q))
-    return _meeting(seconds, heat, held, locks, np.zeros_like(locks))
-
-
-@unit_checked(engine_inertia="inertia", load_inertia="inertia", engine="torque", load="torque", returns="torque")
-def locked_torque(engine_inertia, *, load_inertia, engine, load):
-    """Torque through the locked clutch; it stays locked while this is below its static torque.
-
-    Parameters
-    ----------
-    engine_inertia : inertia
-        Engine side (kg·m²).
-    load_inertia : inertia
-        Driven side (kg·m²).
-    engine : torque
-        Engine torque (N·m).
-    load : torque
-        Load torque (N·m).
-
-    Returns
-    -------
-    torque
-        Torque in the clutch (N·m).
-
-    Raises
-    ------
-    ValueError
-        An inertia of zero or below.
-
-    Source
-    ------
-    One acceleration for both sides; derived.
-    """
-    _positive(engine_inertia=engine_inertia, load_inertia=load_inertia)
-    return (load_inertia * engine + engine_inertia * load) / (np.asarray(engine_inertia) + load_inertia)
-
-
-class Side(NamedTuple):
-    """One side of the clutch: inertia (kg·m²), torque (N·m) from its speed (rad/s), speed at the start (rad/s)."""
-
-    inertia: float
-    torque: Callable[[float], float]
-    speed: float = 0.0
-
-
-def engage_si(
-    engine: Side,
-    load: Side,
-    clutch: Callable[[float, float], float],
-    *,
-    stall: float = 0.0,
-    longest: float = 60.0,
-    points: int = 200,
-    solver: Mapping[str, Any] | None = None,
-) -> Course:
-    """Engagement with torques that change with time and speed, integrated step by step.
-
-    Parameters
-    ----------
-    engine : Side
-        The engine: what it gives.
-    load : Side
-        Driven side, reflected to the clutch: what it takes.
-    clutch : callable
-        Dynamic torque (N·m) from time (s) and slip (rad/s).
-    stall : float
-        Speed at which the engine dies (rad/s).
-    longest : float
-        Give up after this time (s).
-    points : int
-        Points of the answer.
-    solver : mapping, optional
-        Settings of scipy's ``solve_ivp``; a relative tolerance of 1e-8 when not said.
-
-    Returns
-    -------
-    Course
-        Times (s), speeds (rad/s), slip heat (J), work of engine and load (J), whether it locked or
-        stalled, and when it locked (s, ``inf`` where it did not).
-
-    Raises
-    ------
-    OutOfRange
-        Inertias of zero or below, a driven side faster than the engine, or an integration that failed or
-        took more than ``MOST_LOOKS`` looks at the rates.
-
-    Source
-    ------
-    Newton's law for two inertias; integrated by a general library, not by the closed form.
-    """
-    # scipy is heavy to load and only this function needs it
-    from scipy.integrate import solve_ivp
-
-    _positive(engine_inertia=engine.inertia, load_inertia=load.inertia)
-    if load.speed > engine.speed:
-        raise OutOfRange("the driven side is faster than the engine: this is an overrun, not an engagement")
-
-    looks = count()
-
-    def rates(t, y):
-        if next(looks) >= MOST_LOOKS:
-            raise OutOfRange(f"no end after {t:.3g} s and {MOST_LOOKS} looks at it: its sizes are too far apart")
-        w1, w2 = y[0], y[1]
-        slip = w1 - w2
-        tc, te, tl = clutch(t, slip), engine.torque(w1), load.torque(w2)
-        push = tc - tl
-        # a load at rest resists only as hard as it is pushed: friction never drives it backwards
-        moving = w2 > 0.0 or push > 0.0
-        return (
-            (te - tc) / engine.inertia,
-            push / load.inertia if moving else 0.0,
-            tc * slip,
-            te * w1,
-            tl * w2,
-        )
-
-    def together(t, y):
-        return y[0] - y[1]
-
-    def dies(t, y):
-        return y[0] - stall
-
-    together.terminal, dies.terminal, together.direction, dies.direction = True, True, -1.0, -1.0
-    settings = {"rtol": 1e-8, **(solver or {})}
-    start = (engine.speed, load.speed, 0.0, 0.0, 0.0)
-    kinetic = 0.5 * max(engine.inertia, load.inertia) * max(engine.speed, 1e-9) ** 2
-    scale = np.array([engine.speed, engine.speed, kinetic, kinetic, kinetic]) + 1e-12
-    found = solve_ivp(
-        rates,
-        (0.0, longest),
-        start,
-        atol=scale * settings["rtol"] * 1e-2,
-        events=(together, dies),
-        dense_output=True,
-        **settings,
-    )
-    if not found.success:
-        raise OutOfRange(f"the engagement could not be integrated: {found.message}")
-    locks, stalls = len(found.t_events[0]) > 0, len(found.t_events[1]) > 0
-    times = np.linspace(0.0, found.t[-1], points)
-    y = found.sol(times)
-    y[:, -1] = found.y[:, -1]
-    lock_time = float(found.t[-1]) if locks else math.inf
-    return Course(times, *y[:5], locks, stalls and not locks, lock_time)
+    return _engagement(seconds, heat, held, locks, np.zeros_like(locks))
 
 
 @unit_checked(
@@ -422,9 +255,9 @@ def engage_below(rise, *, mass, load_inertia, clutch, load=0.0, specific_heat=ST
 
     Source
     ------
-    Inverse of `meet_governed` and `temperature_rise`: half the speed, a quarter of the heat.
+    Inverse of `engage_governed` and `temperature_rise`: half the speed, a quarter of the heat.
     """
-    _positive(mass=mass, load_inertia=load_inertia, clutch_torque=clutch, specific_heat=specific_heat)
+    above_zero(mass=mass, load_inertia=load_inertia, clutch_torque=clutch, specific_heat=specific_heat)
     spare = np.maximum(np.asarray(clutch, float) - load, 0.0) / clutch
     return np.sqrt(2.0 * rise * mass * specific_heat * spare / load_inertia)
 
@@ -457,38 +290,38 @@ def engage_below_rising(rise, *, mass, load_inertia, clutch, load, at, power, sp
     at : rotation
         Speed of the clutch's shaft at which the load takes that (rad/s).
     power : int
-        1 or 2, as in `meet_rising`.
+        1 or 2, as in `engage_rising`.
     specific_heat : specific heat
         500 J/(kg·K) for steel and iron.
 
     Returns
     -------
     rotation
-        Speed of the clutch's shaft with the governor holding it (rad/s); the highest at which they
-        still meet, where that comes first.
+        Speed of the clutch's shaft with the governor holding it (rad/s); the highest at which the
+        clutch still locks, where that comes first.
 
     Raises
     ------
     ValueError
-        As `meet_rising`, and a rise, mass or specific heat of zero or below.
+        As `engage_rising`, and a rise, mass or specific heat of zero or below.
 
     Source
     ------
-    Inverse of `meet_rising`: the heat grows with the speed.
+    Inverse of `engage_rising`: the heat grows with the speed.
     """
     from scipy.optimize.elementwise import find_root
 
-    _positive(mass=mass, rise=rise, specific_heat=specific_heat)
+    above_zero(mass=mass, rise=rise, specific_heat=specific_heat)
     heat = np.asarray(rise, float) * mass * specific_heat
 
     def over(speed, heat, load_inertia, clutch, load, at):
-        found = meet_rising.si(load_inertia, engine_speed=speed, clutch=clutch, load=load, at=at, power=power)
+        found = engage_rising.si(load_inertia, engine_speed=speed, clutch=clutch, load=load, at=at, power=power)
         return np.asarray(found.heat) / heat - 1.0
 
     args = np.broadcast_arrays(*(np.asarray(a, float) for a in (heat, load_inertia, clutch, load, at)))
-    # the driven side alone takes as much heat as it gets energy, and where the load takes all they never meet
+    # the driven side alone takes as much heat as it gets energy, and where the load takes all it never locks
     with np.errstate(divide="ignore", over="ignore"):
-        meets = args[4] * (args[2] / args[3]) ** (1.0 / power) * (1.0 - 1e-12)
-    most = np.minimum(np.sqrt(2.0 * args[0] / args[1]) * (1.0 + 1e-12), meets)
+        locking = args[4] * (args[2] / args[3]) ** (1.0 / power) * (1.0 - 1e-12)
+    most = np.minimum(np.sqrt(2.0 * args[0] / args[1]) * (1.0 + 1e-12), locking)
     found = find_root(over, (1e-6 * most, most), args=tuple(args)).x
     return np.where(over(most, *args) <= 0.0, most, found)[()]

@@ -53,22 +53,6 @@ class Limits(NamedTuple):
 LIMITS = dict.fromkeys(("lower", "upper", "lower_deviation", "upper_deviation"), "length")
 
 
-class Clearance(NamedTuple):
-    """Hole against shaft at both extremes.
-
-    Parameters
-    ----------
-    tightest, loosest : float
-        Hole minus shaft, m; negative is interference.
-    words : str
-        "clearance", "transition" or "interference".
-    """
-
-    tightest: float
-    loosest: float
-    words: str
-
-
 @unit_checked(nominal="length", returns=LIMITS)
 def limits(nominal, fit_class) -> Limits:
     """Limits of a size in a fit class.
@@ -192,35 +176,6 @@ def tolerance_um(nominal_mm, grade):
         raise OutOfRange(f"grade {grade} is not known; choose 5 to 11")
     mean = _mean(nominal_mm)
     return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean))
-
-
-@unit_checked(hole=LIMITS, shaft=LIMITS, returns={"tightest": "length", "loosest": "length"})
-def clearance(hole, shaft) -> Clearance:
-    """What a hole and a shaft leave between them.
-
-    Parameters
-    ----------
-    hole, shaft : Limits
-        Limits of both, of the same nominal size.
-
-    Returns
-    -------
-    Clearance
-        Hole minus shaft at both extremes.
-
-    Raises
-    ------
-    ValueError
-        If the two are of different nominal sizes.
-
-    Source
-    ------
-    Arithmetic.
-    """
-    if abs((hole.lower - hole.lower_deviation) - (shaft.lower - shaft.lower_deviation)) > 1e-9:
-        raise OutOfRange("hole and shaft must have the same nominal size")
-    tight, loose = hole.lower - shaft.upper, hole.upper - shaft.lower
-    return Clearance(tight, loose, "clearance" if tight >= 0 else "interference" if loose <= 0 else "transition")
 
 
 @unit_checked(bore="length", od="length", width="length", returns=LIMITS)

@@ -6,8 +6,8 @@ from jackshaft.units import OutOfRange
 
 #: Why and how no weld current goes through a bearing.
 WELDING = (
-    "Weld first, fit afterwards: no weld current may pass through a bearing, it pits the races. Where a bearing must"
-    " stay in, put the earth clamp on the welded part itself, right beside the weld."
+    "Weld first and fit the bearing afterwards. No weld current may pass through a bearing: it pits the races. Where a"
+    " bearing must stay in, put the earth clamp on the welded part itself, right beside the weld."
 )
 
 
@@ -44,40 +44,46 @@ def fitting_steps(*, tight_ring, closed, groove="none", located, warm_to=None, w
     ------
     Common practice, no source.
     """
-    rings = {"inner": "inner ring", "outer": "outer ring", "both": "both rings at once, with a flat plate"}
-    if tight_ring not in rings:
+    alone = "{}, with a sleeve that touches that ring alone"
+    press = {
+        "inner": alone.format("the inner ring"),
+        "outer": alone.format("the outer ring"),
+        "both": "both rings at once, with a flat plate",
+    }
+    if tight_ring not in press:
         raise OutOfRange("say which ring is tight: inner, outer or both")
     steps = []
     if welding:
         steps.append(WELDING)
-    steps.append("Measure the seat at three places and two directions; break the edge, clean, wipe with thin oil.")
+    steps.append(
+        "Measure the seat at three places and in two directions. Break its edge, clean it and wipe it with thin oil."
+    )
     if groove != "none":
         steps.append(
-            "Look for the retaining ring, its groove and the shoulder before anything is pressed; know which "
-            "side the bearing enters from."
+            "Before you press anything, look for the retaining ring, its groove and the shoulder. Know from which side "
+            "the bearing goes in."
         )
     if warm_to:
         steps.append(
-            f"Warm the bearing evenly to {warm_to}, no flame; it slides on without force. Gloves and goggles. Hold it "
-            "against its shoulder until it grips."
+            f"Warm the bearing evenly to {warm_to}, without a flame. It then slides on without force. Wear gloves and "
+            "goggles. Hold it against its shoulder until it grips."
         )
     else:
-        steps.append(
-            f"Press on the {rings[tight_ring]}, square, with a sleeve that bears on that ring alone: force "
-            "through the balls dents the races."
-        )
+        steps.append(f"Press squarely on {press[tight_ring]}. Force that goes through the balls dents the races.")
     if closed:
         steps.append("Do not wash or heat the grease out of a closed bearing.")
     if groove != "none":
-        steps.append("Seat the retaining ring fully in its groove and turn it to see that it is home.")
+        steps.append("Put the retaining ring fully into its groove and turn it to check that it is seated.")
     steps.append(
         {
             True: "Hold this bearing endways on both sides: it locates the shaft.",
-            False: "Leave the loose ring of this bearing free to move endways: it floats while the shaft warms.",
-            None: "Settle which one bearing of the shaft is held endways; every other one floats.",
+            False: "This bearing floats: leave its loose ring free to move endways, as the shaft grows in the heat.",
+            None: "Decide which one bearing of the shaft is held endways. Every other one floats.",
         }[located]
     )
-    steps.append("Turn by hand: it must run smooth, with a little play left. Rough at once means dented races.")
+    steps.append(
+        "Turn it by hand. It must run smoothly, with a little play left. If it is rough at once, its races are dented."
+    )
     return tuple(steps)
 
 
@@ -110,31 +116,31 @@ def removal_steps(*, groove="unknown", shaft_leaves="unknown", tight_ring="unkno
     steps = []
     if groove != "none":
         steps.append(
-            "Find the retaining ring first: rust and paint hide it. Take it out before any force; goggles, it springs."
-            if groove == "unknown"
-            else "Take the retaining ring out before any force; goggles, it springs."
+            ("Find the retaining ring first: rust and paint hide it. " if groove == "unknown" else "")
+            + "Take the retaining ring out before you use any force. Wear goggles: it springs out."
         )
-    steps.append("Clean both sides to bare metal, photograph, mark which side faces the pulley.")
+    steps.append("Clean both sides to bare metal, take a photograph, and mark which side faces the pulley.")
     steps.append(
-        "Measure the shaft on both sides of the bearing: a step, or a worn and rolled edge, lets it leave one way only."
-        " Dress burrs and screw dimples off first."
+        "Measure the shaft on both sides of the bearing. A step, or a worn and rolled edge, lets it come out one way "
+        "only. First dress off the burrs and the dimples of set screws."
     )
     if shaft_leaves != "unknown":
         steps.append(shaft_leaves)
     steps.append(
         {
             "inner": (
-                "Pull or push on the inner ring, which is the tight one: a puller behind it, or the shaft pressed out"
-                " of it with the inner ring held up. Nothing else may be pushed on."
+                "Pull or push on the inner ring, which is the tight one: put a puller behind it, or support the inner "
+                "ring and press the shaft out of it. Push on nothing else."
             ),
             "outer": (
                 "Push on the outer ring, which is the tight one, from the far side of its bore with a sleeve of nearly"
-                " its size. Nothing else may be pushed on."
+                " its size. Push on nothing else."
             ),
         }.get(
-            tight_ring, "Push or pull only on the ring that is tight; where both may be, hold the other one up as well."
+            tight_ring,
+            "Push or pull only on the ring that is tight. Where both may be tight, support the other one as well.",
         )
     )
     steps.append("A bearing that was pushed through its balls is scrap: do not use it again.")
-    steps.append("Measure the bare seat with a micrometer and write it down; it says which ring has spun.")
+    steps.append("Measure the bare seat with a micrometer and write it down: it shows which ring has spun.")
     return tuple(steps)

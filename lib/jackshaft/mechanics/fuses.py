@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 #: Time allowed for the arc once the link has melted (s): from memory.
 ARC_SECONDS = 0.003
@@ -122,8 +122,7 @@ def fuse_time_si(current: Any, *, rating: Any, gates: Gates) -> FuseTime:
     them and 3 ms for the arc: common practice, no source.
     """
     current, rating = np.asarray(current, float), np.asarray(rating, float)
-    if np.any(rating <= 0.0):
-        raise OutOfRange("a fuse rating must be above zero")
+    above_zero(fuse_rating=rating)
     m = np.abs(current) / rating
     x = np.log(np.maximum(m, 1e-9))
     knots = np.log(gates.multiple)
@@ -218,8 +217,7 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     fuse-glossary (share of the rating); fuse at or under the derated ampacity: rule of this project,
     stricter than the 150 % of cfr-183-455.
     """
-    if load <= 0.0 or ampacity <= 0.0:
-        raise OutOfRange("load and ampacity must be above zero")
+    above_zero(load=load, ampacity=ampacity)
     ratings = sorted(r["rating_a"] for r in table("fuse_ratings").where(style=style).rows)
     if not ratings:
         raise OutOfRange(f"no fuse family called {style!r} in the table")
@@ -227,7 +225,7 @@ def choose_fuse(load, *, ampacity, style="blade", usual_share=0.75, best_share=0
     for floor in (usual, least):
         fitting = [r for r in ratings if floor * (1.0 - 1e-9) <= r <= ampacity * (1.0 + 1e-9)]
         if fitting:
-            why = f"smallest that carries {load:.3g} A all day"
+            why = f"the smallest that carries {load:.3g} A all day"
             return FuseChoice(least, usual, ampacity, fitting[0], why)
     why = f"no rating between {least:.3g} A for the load and {ampacity:.3g} A for the wire: take larger wire"
     return FuseChoice(least, usual, ampacity, None, why)
@@ -261,14 +259,13 @@ def fuse_check(rating, *, load, ampacity) -> FuseCheck:
     ------
     fuse-glossary; cfr-183-455 for the limit that is mentioned.
     """
-    if rating <= 0.0 or ampacity <= 0.0:
-        raise OutOfRange("fuse rating and ampacity must be above zero")
+    above_zero(fuse_rating=rating, ampacity=ampacity)
     share = load / rating
     protects = rating <= ampacity * (1.0 + 1e-9)
     if not protects:
         reason = f"the {rating:g} A fuse lets through more than the {ampacity:.3g} A the wire may carry"
     elif share > 0.8 + 1e-9:
-        reason = f"the load is {share:.0%} of the rating: it tires and opens"
+        reason = f"the load is {share:.0%} of the rating: the fuse ages and opens"
     else:
         reason = f"the load is {share:.0%} of the rating, and the wire may carry {ampacity:.3g} A"
     return FuseCheck(

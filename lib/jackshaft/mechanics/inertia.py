@@ -7,13 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
-
-
-def _positive(**values) -> None:
-    for name, value in values.items():
-        if np.any(np.asarray(value) <= 0.0):
-            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 
 @unit_checked(mass="mass", diameter="length", bore="length", returns="inertia")
@@ -43,9 +37,9 @@ def disc_inertia(mass, *, diameter, bore=0.0):
     ------
     Textbook.
     """
-    _positive(mass=mass, diameter=diameter)
+    above_zero(mass=mass, diameter=diameter)
     if np.any(np.asarray(bore) < 0.0) or np.any(np.asarray(bore) >= diameter):
-        raise OutOfRange("the bore lies inside the disc")
+        raise OutOfRange("the bore must be smaller than the disc, and not below zero")
     return mass * (np.asarray(diameter) ** 2 + np.asarray(bore) ** 2) / 8.0
 
 
@@ -76,7 +70,7 @@ def bar_inertia(mass, *, length, offset=0.0):
     ------
     Textbook, with the parallel-axis rule.
     """
-    _positive(mass=mass, length=length)
+    above_zero(mass=mass, length=length)
     return mass * (np.asarray(length) ** 2 / 12.0 + np.asarray(offset) ** 2)
 
 
@@ -105,7 +99,7 @@ def rim_inertia(mass, *, diameter):
     ------
     Textbook.
     """
-    _positive(mass=mass, diameter=diameter)
+    above_zero(mass=mass, diameter=diameter)
     return 0.25 * mass * np.asarray(diameter) ** 2
 
 
@@ -136,7 +130,7 @@ def run_down_inertia(speed, *, time, drag):
     ------
     Torque = inertia x deceleration.
     """
-    _positive(speed_lost=speed, time=time, drag=drag)
+    above_zero(speed_lost=speed, time=time, drag=drag)
     return drag * np.asarray(time) / speed
 
 
@@ -167,5 +161,5 @@ def reflect_inertia(inertia, *, load_speed, clutch_speed):
     ------
     Equal kinetic energy.
     """
-    _positive(clutch_speed=clutch_speed)
+    above_zero(clutch_speed=clutch_speed)
     return inertia * (np.asarray(load_speed) / clutch_speed) ** 2

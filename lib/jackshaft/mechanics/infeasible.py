@@ -6,6 +6,7 @@ import numpy as np
 
 from jackshaft.units import first_least, first_most, show
 
+# As in ``path``: a wrap below or above is no contact.
 LEAST_WRAP = np.radians(1.0)
 MOST_WRAP = np.radians(350.0)
 
@@ -19,45 +20,25 @@ class Infeasible(NamedTuple):
     cure: str
 
 
-def _pairs(x, y, r):
-    i, j = np.triu_indices(len(x), 1)
-    return i, j, np.hypot(x[j] - x[i], y[j] - y[i]), r[i] + r[j]
+class _Loop(NamedTuple):
+    """One layout and its path: names, centres and radii (m), way it bends, wraps (rad), system for the words."""
+
+    names: tuple[str, ...]
+    x: np.ndarray
+    y: np.ndarray
+    r: np.ndarray
+    turn: np.ndarray
+    wrap: np.ndarray
+    system: str
+
+    def show(self, metres) -> str:
+        return show(abs(float(metres)), "length", self.system)
+
+    def apart(self, i, j):
+        return np.hypot(self.x[j] - self.x[i], self.y[j] - self.y[i])
 
 
-def clear_of_strand_si(x, y, r, turn, index):
-    """Give how far the belt would pass clear of one pulley if that pulley were left out.
-
-    Parameters
-    ----------
-    x, y, r : array, shape (n,)
-        Pulleys in travel order, m; n is at least three.
-    turn : array, shape (n,)
-        Way the belt bends at each pulley, +1 left, -1 right.
-    index : int
-        The pulley left out.
-
-    Returns
-    -------
-    float
-        m; positive where the belt does not reach the pulley, negative where it is pressed on it.
-
-    Source
-    ------
-    own-derivation, distance of the centre from the common tangent of the two neighbours
-    """
-    x, y, r, turn = (np.asarray(a, dtype=float) for a in (x, y, r, turn))
-    i, j = (index - 1) % len(x), (index + 1) % len(x)
-    dx, dy, delta = x[j] - x[i], y[j] - y[i], turn[j] * r[j] - turn[i] * r[i]
-    square = dx * dx + dy * dy
-    if square <= delta * delta:
-        return float("nan")
-    span = np.sqrt(square - delta * delta)
-    nx, ny = -(span * dy - delta * dx) / square, (span * dx + delta * dy) / square
-    off = (x[index] - x[i]) * nx + (y[index] - y[i]) * ny + turn[i] * r[i]
-    return float(turn[index] * off - r[index])
-
-
-def misfit_si(names, discs, found, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP, system="inch"):
+def infeasible_si(names, discs, found, *, system="inch"):
     """Say why one layout cannot be, naming the pulleys, or return None where it can.
 
     Parameters
@@ -68,16 +49,12 @@ def misfit_si(names, discs, found, *, crossed=False, least_wrap=LEAST_WRAP, most
         What the path was computed from, m.
     found : Path
         The path of this one layout.
-    crossed : bool
-        The drive is declared crossed.
-    least_wrap, most_wrap : float
-        The limits the path was computed with, rad.
     system : str
         "inch" or "metric", for the words.
 
     Returns
     -------
-    Misfit or None
+    Infeasible or None
 
     Source
     ------
@@ -86,82 +63,117 @@ def misfit_si(names, discs, found, *, crossed=False, least_wrap=LEAST_WRAP, most
     if int(found.reason) == 0:
         return None
     x, y, r = (np.asarray(a, dtype=float) for a in discs)
-
-    def say(metres):
-        return show(abs(float(metres)), "length", system)
-
-    lost = [n for n, *v in zip(names, x, y, r, strict=True) if not np.all(np.isfinite(v)) or v[2] <= 0.0]
-    if lost:
-        return Infeasible(
-            tuple(lost),
-            float("nan"),
-            f"{', '.join(lost)}: centre or radius is missing or not above nought, so there is no path.",
-            "Measure it.",
-        )
-    for i in range(len(x)):
-        j = (i + 1) % len(x)
-        apart, need = np.hypot(x[j] - x[i], y[j] - y[i]), abs(found.turn[j] * r[j] - found.turn[i] * r[i])
-        if apart <= need:
-            return Infeasible(
-                (names[i], names[j]),
-                float(need - apart),
-                f"The belt cannot pass from {names[i]} to {names[j]}: their centres are {say(apart)} "
-                f"apart and the belt line needs more than {say(need)}.",
-                f"Move them more than {say(need - apart)} further apart, or take smaller pulleys.",
-            )
-    i, j, apart, need = _pairs(x, y, r)
-    short = need - apart
-    if np.max(short) > 0.0:
-        k = first_most(short)
-        a, b = names[i[k]], names[j[k]]
-        return Infeasible(
-            (a, b),
-            float(short[k]),
-            f"{a} and {b} overlap by {say(short[k])} on the belt line: their "
-            f"centres are {say(apart[k])} apart, their radii together {say(need[k])}.",
-            f"Move {a} and {b} at least {say(short[k])} further apart, and the belt's thickness more.",
-        )
     wrap = np.asarray(found.wrap)
-    if len(x) == 2:
-        return Infeasible(
-            tuple(names),
-            float("nan"),
-            f"With {names[0]} and {names[1]} turning opposite ways the two strands cross.",
-            "Declare the drive crossed, or put both pulleys inside the loop.",
-        )
-    if all(clear_of_strand_si(x, y, r, -found.turn, k) < 0.0 for k in range(len(x))):
-        return Infeasible(
-            tuple(names),
-            float("nan"),
-            f"Taken in the order {', '.join(names)} the belt runs round the other way than entered.",
-            "Check the place of each pulley (left, right, above, below) and the order in which the belt meets them.",
-        )
-    gaps = np.array([clear_of_strand_si(x, y, r, found.turn, k) for k in range(len(x))])
-    loose = np.where((wrap > most_wrap) | (wrap < least_wrap) | (wrap > np.pi), gaps, -np.inf)
-    loose = np.where(np.isfinite(loose), loose, -np.inf)
-    k = first_most(loose)
-    if loose[k] > -1e-9:
-        before, after = names[k - 1], names[(k + 1) % len(x)]
-        return Infeasible(
-            (names[k],),
-            float(loose[k]),
-            f"{names[k]} is not touched: the belt from {before} to {after} passes {say(loose[k])} clear of it.",
-            f"Move {names[k]} more than {say(loose[k])} towards that strand, or enter the other side of "
-            "the loop for it.",
-        )
-    k = first_least(wrap) if np.min(wrap) < least_wrap else first_most(wrap)
-    if wrap[k] < least_wrap:
-        return Infeasible(
-            (names[k],),
-            float(wrap[k]),
-            f"{names[k]} is barely touched: wrap {np.degrees(wrap[k]):.2f}°.",
-            f"Move {names[k]} into the strand.",
-        )
-    total = np.sum(found.turn * wrap) / (2.0 * np.pi)
+    loop = _Loop(names=tuple(names), x=x, y=y, r=r, turn=found.turn, wrap=wrap, system=system)
+    tests = (_missing, _no_reach, _overlap, _strands_of_two if len(x) == 2 else _other_way, _not_touched, _wrong_wrap)
+    return next(why for test in tests if (why := test(loop)) is not None)
+
+
+def _missing(loop):
+    numbers = zip(loop.names, loop.x, loop.y, loop.r, strict=True)
+    missing = tuple(n for n, *v in numbers if not np.all(np.isfinite(v)) or v[2] <= 0.0)
+    if missing:
+        words = f"{', '.join(missing)}: the centre or the radius is missing or not above zero, so there is no path."
+        return Infeasible(missing, float("nan"), words, "Measure it.")
+    return None
+
+
+def _no_reach(loop):
+    for i in range(len(loop.x)):
+        j = (i + 1) % len(loop.x)
+        apart, need = loop.apart(i, j), abs(loop.turn[j] * loop.r[j] - loop.turn[i] * loop.r[i])
+        if apart <= need:
+            a, b = loop.names[i], loop.names[j]
+            return Infeasible(
+                (a, b),
+                float(need - apart),
+                f"The belt cannot pass from {a} to {b}: their centres are {loop.show(apart)} apart and the belt line "
+                f"needs more than {loop.show(need)}.",
+                f"Move them more than {loop.show(need - apart)} further apart, or take smaller pulleys.",
+            )
+    return None
+
+
+def _overlap(loop):
+    i, j = np.triu_indices(len(loop.x), 1)
+    apart, need = loop.apart(i, j), loop.r[i] + loop.r[j]
+    if np.max(need - apart) <= 0.0:
+        return None
+    k = first_most(need - apart)
+    short = need[k] - apart[k]
+    a, b = loop.names[i[k]], loop.names[j[k]]
     return Infeasible(
-        (names[k],),
-        float(wrap[k]),
-        f"In this order the belt would turn {total:+.0f} times round instead of once, with "
-        f"{np.degrees(wrap[k]):.0f}° on {names[k]}: strands cross.",
-        "Check the order of travel and which pulleys stand outside the loop.",
+        (a, b),
+        float(short),
+        f"{a} and {b} overlap by {loop.show(short)} on the belt line: their centres are {loop.show(apart[k])} apart, "
+        f"and their radii add up to {loop.show(need[k])}.",
+        f"Move {a} and {b} at least {loop.show(short)} further apart, plus the thickness of the belt.",
     )
+
+
+def _strands_of_two(loop):
+    return Infeasible(
+        loop.names,
+        float("nan"),
+        f"With {loop.names[0]} and {loop.names[1]} turning opposite ways the two strands cross.",
+        "Declare the drive crossed, or put both pulleys inside the loop.",
+    )
+
+
+def _other_way(loop):
+    if any(not gap < 0.0 for gap in _gaps(loop, -loop.turn)):
+        return None
+    return Infeasible(
+        loop.names,
+        float("nan"),
+        f"In the order {', '.join(loop.names)} the belt runs round the other way from the one entered.",
+        "Check the place of each pulley (left, right, above, below) and the order in which the belt reaches them.",
+    )
+
+
+def _not_touched(loop):
+    odd = (loop.wrap > MOST_WRAP) | (loop.wrap < LEAST_WRAP) | (loop.wrap > np.pi)
+    gaps = _gaps(loop, loop.turn)
+    gaps = np.where(odd & np.isfinite(gaps), gaps, -np.inf)
+    k = first_most(gaps)
+    if not gaps[k] > -1e-9:
+        return None
+    name, gap = loop.names[k], loop.show(gaps[k])
+    before, after = loop.names[k - 1], loop.names[(k + 1) % len(loop.x)]
+    return Infeasible(
+        (name,),
+        float(gaps[k]),
+        f"{name} is not touched: the belt from {before} to {after} passes {gap} clear of it.",
+        f"Move {name} more than {gap} towards that strand, or enter the other side of the loop for it.",
+    )
+
+
+def _wrong_wrap(loop):
+    wrap = loop.wrap
+    k = first_least(wrap) if np.min(wrap) < LEAST_WRAP else first_most(wrap)
+    name, degrees = loop.names[k], np.degrees(wrap[k])
+    if wrap[k] < LEAST_WRAP:
+        words, cure = f"{name} is barely touched: wrap {degrees:.2f}°.", f"Move {name} into the strand."
+    else:
+        times = np.sum(loop.turn * wrap) / (2.0 * np.pi)
+        words = (
+            f"In this order the belt would go round {times:+.0f} times instead of once, with a wrap of {degrees:.0f}° "
+            f"on {name}, and strands would cross."
+        )
+        cure = "Check the order of travel and which pulleys are outside the loop."
+    return Infeasible((name,), float(wrap[k]), words, cure)
+
+
+def _gaps(loop, turn):
+    """How far the belt would pass clear of each pulley if that pulley were left out; negative where it is pressed on.
+
+    The distance of the centre from the common tangent of its two neighbours, m; NaN where they have none.
+    """
+    x, y, arm = loop.x, loop.y, turn * loop.r
+    i, j = np.roll(np.arange(len(x)), 1), np.roll(np.arange(len(x)), -1)
+    dx, dy, delta = x[j] - x[i], y[j] - y[i], arm[j] - arm[i]
+    square = dx * dx + dy * dy
+    with np.errstate(invalid="ignore", divide="ignore"):
+        span = np.sqrt(np.where(square <= delta * delta, np.nan, square - delta * delta))
+        nx, ny = -(span * dy - delta * dx) / square, (span * dx + delta * dy) / square
+    return turn * ((x - x[i]) * nx + (y - y[i]) * ny + arm[i]) - loop.r

@@ -133,7 +133,7 @@ def set_screw_torque(holding, shaft, *, count=1, factor=1.0):
     shigley, table 7-4 and text (from memory).
     """
     if count not in (1, 2) or factor < 1:
-        raise OutOfRange("count one or two set screws, with a factor of 1 or more")
+        raise OutOfRange("give one or two set screws, and a factor of 1 or more")
     return holding * count * shaft / 2 / factor
 
 
@@ -251,7 +251,7 @@ def shear_pin_torque(bolt, radius, shear_strength, *, planes=1):
     Area times strength times radius; share of tensile strength from memory.
     """
     if planes < 1:
-        raise OutOfRange("a pin is cut in one plane at least")
+        raise OutOfRange("a pin is sheared in one plane at least")
     return planes * math.pi / 4 * np.square(bolt) * shear_strength * radius
 
 
@@ -295,7 +295,7 @@ def press_torque(interference, shaft, outside, length, *, friction, elastic_modu
     Thick ring on a solid shaft: p = E i / (2 d) (1 - (d / D)^2); shigley, ch. 3 (from memory).
     """
     if np.min(shaft) <= 0 or np.any(np.asarray(outside) <= shaft) or np.min(interference) <= 0 or np.min(length) <= 0:
-        raise OutOfRange("a pressed sleeve is thicker than its bore and tighter than the shaft")
+        raise OutOfRange("the outside of a pressed sleeve must be larger than its bore, and its fit must be tight")
     pressure = elastic_modulus * interference / (2 * shaft) * (1 - np.square(shaft / outside))
     return Press(friction * pressure * math.pi * np.square(shaft) * length / 2, pressure)
 
@@ -353,6 +353,6 @@ def preload_si(row, *, share=0.75):
     shigley, ch. 8 (from memory).
     """
     if not 0 < share <= 1:
-        raise OutOfRange("tighten to a share of the proof load between 0 and 1")
+        raise OutOfRange("the share of the proof load that a bolt is tightened to is between 0 and 1")
     force = share * row["proof_mpa"] * row["stress_area_mm2"]  # MPa times mm2 is N
     return force, 0.2 * force * row["diameter_mm"] * 1e-3

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
 
@@ -34,19 +34,6 @@ class Key(NamedTuple):
     shaft_depth: float
     hub_depth: float
     words: str
-
-
-class KeyLength(NamedTuple):
-    """Length of key that a torque asks for.
-
-    Parameters
-    ----------
-    shear, crushing : float or ndarray
-        By the key's shear and by the pressure on its side, m.
-    """
-
-    shear: float
-    crushing: float
 
 
 class KeyCapacity(NamedTuple):
@@ -104,34 +91,6 @@ def key_for(shaft, *, system) -> Key:
     return Key(row["standard"], *sizes, row.cite)
 
 
-@unit_checked(shaft="length", width="length", height="length", returns="length")
-def keyseat_depth(shaft, width, height):
-    """Distance from the bottom of the keyseat to the far side of the shaft, what a caliper checks.
-
-    Parameters
-    ----------
-    shaft, width, height : float
-        Shaft diameter, key width and height, m.
-
-    Returns
-    -------
-    float
-        m.
-
-    Raises
-    ------
-    ValueError
-        If the key is wider than the shaft.
-
-    Source
-    ------
-    asme-b17-1, depth rule: S = D - Y - H/2 with Y the height of the arc over the key.
-    """
-    if width >= shaft:
-        raise OutOfRange("the key is wider than the shaft")
-    return shaft - (shaft - math.sqrt(shaft**2 - width**2)) / 2 - height / 2
-
-
 @unit_checked(
     shaft="length",
     width="length",
@@ -172,52 +131,11 @@ def key_capacity(
     ------
     shigley and mott4, parallel keys; usual factors from memory.
     """
-    if min(np.min(shaft), np.min(width), np.min(height), np.min(length), key_yield) <= 0:
-        raise OutOfRange("shaft, key and strength are larger than zero")
+    above_zero(shaft=shaft, width=width, height=height, length=length, key_strength=key_yield)
     weaker = key_yield if seat_yield is None else min(key_yield, seat_yield)
     shear = shear_share * key_yield * width * length * shaft / 2
     crush = weaker * height / 2 * length * shaft / 2
     return KeyCapacity(shear, crush, np.minimum(shear, crush))
-
-
-@unit_checked(
-    torque="torque",
-    shaft="length",
-    width="length",
-    height="length",
-    shear_allowed="stress",
-    crushing_allowed="stress",
-    returns={"shear": "length", "crushing": "length"},
-)
-def key_length(torque, shaft, width, height, *, shear_allowed, crushing_allowed) -> KeyLength:
-    """Length of key for a torque at allowed stresses.
-
-    Parameters
-    ----------
-    torque : float
-        N·m.
-    shaft, width, height : float
-        m.
-    shear_allowed, crushing_allowed : float
-        Pa.
-
-    Returns
-    -------
-    KeyLength
-        Lengths, m; the longer governs, and beyond one and a half diameters it adds little.
-
-    Raises
-    ------
-    ValueError
-        If an allowed stress is not positive.
-
-    Source
-    ------
-    mott4, equation 11-5, and textbook-q7-23.
-    """
-    if min(shear_allowed, crushing_allowed) <= 0:
-        raise OutOfRange("allowed stresses are larger than zero")
-    return KeyLength(2 * torque / (shaft * width * shear_allowed), 4 * torque / (shaft * height * crushing_allowed))
 
 
 def keyed_share(shaft, width, depth, *, keyseats=1):
@@ -248,7 +166,7 @@ def keyed_share(shaft, width, depth, *, keyseats=1):
         raise OutOfRange("one keyseat or two")
     share = 1 - keyseats * (0.2 * width / shaft + 1.1 * depth / shaft)
     if share <= 0 or min(width, depth) < 0:
-        raise OutOfRange("this keyseat leaves no shaft: check its width and depth")
+        raise OutOfRange("nothing of the shaft is left beside this keyseat: check its width and depth")
     return share
 
 
@@ -275,5 +193,5 @@ def pinned_share(shaft, pin):
     shigley, table A-15, round shaft with a transverse hole: pi D3/16 - d D2/6 (from memory).
     """
     if not 0 < pin <= shaft / 2:
-        raise OutOfRange("a cross pin is thicker than nothing and at most half the shaft")
+        raise OutOfRange("the diameter of a cross pin must be above zero, and at most half that of the shaft")
     return 1 - 16 / (6 * math.pi) * pin / shaft

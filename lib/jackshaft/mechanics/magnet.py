@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange
+from jackshaft.units import OutOfRange, above_zero
 
 MU0 = 4e-7 * math.pi
 
@@ -158,7 +158,7 @@ def pull_si(ampere_turns: Any, *, gap: Any, magnet: Magnet, steel: Steel | None 
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------
@@ -223,7 +223,7 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------
@@ -242,7 +242,7 @@ def pull_in_gap_si(ampere_turns: float, *, spring: float, magnet: Magnet, steel:
     from scipy.optimize import brentq
 
     if spring <= 0.0:
-        raise OutOfRange("the return springs push with some force: above zero")
+        raise OutOfRange("the force of the return springs must be above zero")
     low, high = 1e-6, 20e-3
 
     def spare(gap):
@@ -267,7 +267,7 @@ def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel 
     magnet : Magnet
         The flux path.
     steel : Steel, optional
-        Magnetisation curve; mild steel when not said.
+        Magnetisation curve; mild steel unless given.
 
     Returns
     -------
@@ -283,8 +283,7 @@ def pull_in_turns_si(gap: float, *, spring: float, magnet: Magnet, steel: Steel 
     ------
     Flux from the pull, then the sum of ampere-turns round the path; textbook.
     """
-    if spring <= 0.0 or gap <= 0.0:
-        raise OutOfRange("gap and spring force must be above zero")
+    above_zero(gap=gap, spring_force=spring)
     steel = steel or mild_steel_si()
     reluctance, factors = _gap_terms(magnet, np.asarray(gap, float))
     flux = math.sqrt(spring / sum(float(f) for f in factors))

@@ -33,6 +33,7 @@ REASONS = {
     NOT_A_NUMBER: "a position or radius is missing or impossible",
 }
 
+# A wrap below or above is no contact.
 LEAST_WRAP = np.radians(1.0)
 MOST_WRAP = np.radians(350.0)
 
@@ -100,7 +101,7 @@ def _spread(a, shape, count):
 
 
 def _ahead(a, gap, out):
-    """Write what each row lacks to the row ``gap`` further round the loop."""
+    """Write the difference between each row and the one ``gap`` further round the loop."""
     np.subtract(a[gap:], a[:-gap], out=out[:-gap])
     np.subtract(a[:gap], a[-gap:], out=out[-gap:])
 
@@ -132,19 +133,8 @@ def work_si(pulleys, layouts, *, chunk=8192):
     )
 
 
-def path_si(
-    x,
-    y,
-    r,
-    inside,
-    ccw=True,
-    *,
-    crossed=False,
-    least_wrap=LEAST_WRAP,
-    most_wrap=MOST_WRAP,
-    work=None,
-):
-    """Follow the belt round every layout of a batch; float body of :func:`path`.
+def path_si(x, y, r, inside, ccw=True, *, crossed=False, work=None):
+    """Follow the belt round every layout of a batch; a search calls it by the million.
 
     Parameters
     ----------
@@ -158,8 +148,6 @@ def path_si(
         Sense in which the belt runs round the loop.
     crossed : bool
         The drive is declared crossed: two pulleys, the second outside, total turning nought.
-    least_wrap, most_wrap : float
-        A wrap below or above is no contact, rad.
     work : Work or None
         Arrays from :func:`work_si` to work in. The result then lies in them and is overwritten by the next
         call: take what is wanted before it.
@@ -172,7 +160,7 @@ def path_si(
     Raises
     ------
     ValueError
-        If there are fewer than two pulleys, a crossed drive has not two, or the work arrays do not fit.
+        If there are fewer than two pulleys, a crossed drive does not have two, or the work arrays do not fit.
 
     Source
     ------
@@ -203,16 +191,8 @@ def path_si(
             size = here.stop - start
             part = [a if a.shape[1] == 1 else a[:, here] for a in (xs, ys, rs, ts)]
             way = 0.0 if crossed else TURN * (sense if sense.size == 1 else sense[here])
-            _walk(
-                part,
-                way,
-                kept[:, :, here],
-                length=length[here],
-                reason=reason[here],
-                scratch=scratch[:, :, :size],
-                least_wrap=least_wrap,
-                most_wrap=most_wrap,
-            )
+            out = {"kept": kept[:, :, here], "length": length[here], "reason": reason[here]}
+            _walk(part, way, **out, scratch=scratch[:, :, :size])
     last = (0, *range(2, 2 + len(batch)), 1)
     span, wrap, heading, ux, uy = kept.reshape((5, count) + batch).transpose(last)
     return Path(
@@ -227,7 +207,7 @@ def path_si(
     )
 
 
-def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
+def _walk(part, way, kept, length, reason, scratch):
     """Fill the results of one chunk in place; pulleys on the first axis."""
     x, y, r, turn = part
     span, wrap, heading, ux, uy = kept
@@ -274,8 +254,8 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     unreal = ~np.isfinite(length) | (r <= 0.0).any(axis=0)
     for code, hit in (
         (STRANDS_CROSS, crosses),
-        (LIFTED_OFF, (wrap > most_wrap).any(axis=0)),
-        (NOT_TOUCHED, (wrap < least_wrap).any(axis=0)),
+        (LIFTED_OFF, (wrap > MOST_WRAP).any(axis=0)),
+        (NOT_TOUCHED, (wrap < LEAST_WRAP).any(axis=0)),
         (OVERLAP, overlap),
         (NO_REACH, apart),
         (NOT_A_NUMBER, unreal),
@@ -284,49 +264,14 @@ def _walk(part, way, kept, length, reason, scratch, least_wrap, most_wrap):
     np.copyto(length, np.nan, where=reason != OK)
 
 
-_KINDS = {"x": "length", "y": "length", "least_wrap": "angle", "most_wrap": "angle"}
-_FOUND = {"length": "length", "span": "length", "wrap": "angle", "heading": "angle"}
-
-
-@unit_checked(**_KINDS, radius="length", returns=_FOUND)
-def path(x, y, radius, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
-    """Follow the belt round the pulleys: length, strands, wraps, and the reason where it cannot go.
-
-    Parameters
-    ----------
-    x, y : length, shape (..., n)
-        Pulley centres in travel order, m.
-    radius : length, shape (..., n)
-        Radius of the belt line asked for, m.
-    inside : array of bool, shape (..., n)
-        True where the pulley stands inside the loop (no unit).
-    ccw : bool or array of bool, shape (...)
-        True where the belt runs counter-clockwise round the loop (no unit).
-    crossed : bool
-        The drive is declared crossed: two pulleys, the second outside (no unit).
-    least_wrap, most_wrap : angle
-        A wrap below or above is no contact, rad.
-
-    Returns
-    -------
-    Path
-        Lengths in m, angles in rad, ``reason`` a code of REASONS.
-
-    Raises
-    ------
-    ValueError
-        If there are fewer than two pulleys, or a crossed drive has not two.
-
-    Source
-    ------
-    own-derivation, common tangents of directed circles
-    """
-    return path_si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
-
-
-@unit_checked(**_KINDS, diameter="length", returns=_FOUND)
-def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEAST_WRAP, most_wrap=MOST_WRAP) -> Path:
-    """Follow the belt round pulleys that are told by their diameters, as the shop measures them.
+@unit_checked(
+    x="length",
+    y="length",
+    diameter="length",
+    returns={"length": "length", "span": "length", "wrap": "angle", "heading": "angle"},
+)
+def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False) -> Path:
+    """Follow the belt round pulleys given by their diameters, as the shop measures them.
 
     Parameters
     ----------
@@ -334,14 +279,8 @@ def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEA
         Pulley centres in travel order, m.
     diameter : length, shape (..., n)
         Diameter of the belt line asked for, m; the pitch diameter for the length on the cord line.
-    inside : array of bool, shape (..., n)
-        True where the pulley stands inside the loop (no unit).
-    ccw : bool or array of bool, shape (...)
-        True where the belt runs counter-clockwise round the loop (no unit).
-    crossed : bool
-        The drive is declared crossed: two pulleys, the second outside (no unit).
-    least_wrap, most_wrap : angle
-        A wrap below or above is no contact, rad.
+    inside, ccw, crossed : bool or array of bool
+        As for :func:`path_si` (no unit).
 
     Returns
     -------
@@ -351,14 +290,13 @@ def belt_path(x, y, diameter, inside, ccw=True, *, crossed=False, least_wrap=LEA
     Raises
     ------
     ValueError
-        If there are fewer than two pulleys, or a crossed drive has not two.
+        As for :func:`path_si`.
 
     Source
     ------
     own-derivation, common tangents of directed circles
     """
-    radius = 0.5 * np.asarray(diameter, dtype=float)
-    return path.si(x, y, radius, inside, ccw, crossed=crossed, least_wrap=least_wrap, most_wrap=most_wrap)
+    return path_si(x, y, 0.5 * np.asarray(diameter, dtype=float), inside, ccw, crossed=crossed)
 
 
 def tangents_si(x, y, r, found):

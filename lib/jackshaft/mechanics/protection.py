@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, copper_resistivity
+from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, above_zero, copper_resistivity
 
 #: Volumetric heat capacity of copper at 20 °C, J/(K m3): from memory (IEC 60949).
 COPPER_HEAT = 3.45e6
@@ -107,12 +107,11 @@ def wire_heat_si(
     """
     current, area = np.asarray(current, float), np.asarray(area, float)
     ampacity = np.asarray(ampacity, float)
-    if np.any(area <= 0.0) or np.any(ampacity <= 0.0):
-        raise OutOfRange("wire area and ampacity must be above zero")
+    above_zero(wire_area=area, ampacity=ampacity)
     if insulation <= ambient:
         raise OutOfRange("the air is as hot as the insulation may get: this wire may carry nothing here")
     if limit <= start:
-        raise OutOfRange("the wire starts above its limit: it is hurt already")
+        raise OutOfRange("the wire starts above its limit: its insulation is damaged already")
     r20 = copper_resistivity() / area
     cooling = ampacity**2 * copper_resistivity(insulation) / area / (insulation - ambient)
     heat20 = current**2 * r20
@@ -193,9 +192,11 @@ def protection_si(
     never, lasts = math.isinf(fuse_seconds), math.isinf(wire.seconds)
     holds = fuse_seconds < wire.seconds or lasts
     if never and not lasts:
-        reason = f"the fuse need never open at {multiple:.2g} times its rating; the wire is the fuse"
+        reason = f"the fuse may never open at {multiple:.2g} times its rating: the wire is the fuse"
     elif not holds:
-        reason = f"the wire is hurt after {wire.seconds:.2g} s, the fuse may take {fuse_seconds:.2g} s"
+        reason = (
+            f"the insulation of the wire is damaged after {wire.seconds:.2g} s, the fuse may take {fuse_seconds:.2g} s"
+        )
     elif never:
         reason = "the fuse need not open, and the wire carries this current without reaching its limit"
     else:

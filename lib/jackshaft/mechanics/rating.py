@@ -173,37 +173,6 @@ def rated_power_light(small, *, faster, k):
         return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
 
 
-@unit_checked(small="length", faster="rotation", factor="number", returns="power")
-def rated_power_older(small, *, faster, k, factor=1.0):
-    """Rated power of one classical belt by an older form, for comparison.
-
-    Parameters
-    ----------
-    small : length
-        Pitch diameter of the smaller pulley, m.
-    faster : rotation
-        Speed of the faster shaft, rad/s.
-    k : sequence of three numbers
-        Constants a, c, e of the section, as published (hp, in, ft/min).
-    factor : number
-        Small-diameter factor for the ratio, 1.00 to 1.14.
-
-    Returns
-    -------
-    power
-        W.
-
-    Source
-    ------
-    faires, table 17.3
-    """
-    a, c, e = k
-    d = np.asarray(small) / INCH  # the formula counts in inches
-    v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE  # and feet a minute
-    with np.errstate(divide="ignore", invalid="ignore"):
-        return (a * (1000.0 / v) ** 0.09 - c / (np.asarray(factor) * d) - e * v * v / 1e6) * v / 1000.0 * HORSEPOWER
-
-
 @unit_checked(wrap="angle", returns="number")
 def arc_factor(wrap):
     """Arc-of-contact factor of a belt in grooves: the capstan law, scaled to 1 at half a turn.
@@ -224,51 +193,6 @@ def arc_factor(wrap):
     mh31, p. 2581, table 12 (reproduced within 0.006)
     """
     return 1.25 * (1.0 - 5.0 ** (-np.asarray(wrap) / np.pi))
-
-
-@unit_checked(wrap="angle", returns="number")
-def arc_factor_fit(wrap):
-    """Arc-of-contact factor by the printed fit in degrees, for comparison.
-
-    Parameters
-    ----------
-    wrap : angle
-        Wrap on the small pulley, rad.
-
-    Returns
-    -------
-    number
-
-    Source
-    ------
-    shigley17-solutions, problem 17-18 (fit of the arc factor)
-    """
-    degrees = np.degrees(wrap)
-    return 0.143543 + 0.007468 * degrees - 0.000015052 * degrees**2
-
-
-@unit_checked(wrap_small="angle", flat="number", returns="number")
-def arc_factor_flat(wrap_small, *, flat=0.29):
-    """Arc-of-contact factor of V-belts from a grooved small pulley to a flat large one.
-
-    Parameters
-    ----------
-    wrap_small : angle
-        Wrap on the grooved small pulley, rad.
-    flat : number
-        Friction of the belt on the flat rim that the table implies.
-
-    Returns
-    -------
-    number
-        The smaller of what the groove and what the flat carries.
-
-    Source
-    ------
-    mh31, p. 2581, table 12, V-flat column (reproduced within 0.008)
-    """
-    on_flat = 1.25 * (1.0 - np.exp(-flat * (2.0 * np.pi - np.asarray(wrap_small))))
-    return np.minimum(arc_factor.si(wrap_small), on_flat)
 
 
 @unit_checked(length="length", base="length", exponent="number", returns="number")

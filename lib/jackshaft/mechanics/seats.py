@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import ZERO_C, OutOfRange, at_most, unit_checked
+from jackshaft.units import ZERO_C, OutOfRange, above_zero, at_most, unit_checked
 
 
 class FitAdvice(NamedTuple):
@@ -128,7 +128,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
                 f"no shaft fit is tabulated for {wanted} load on {bore * 1e3:.4g} mm: ask the bearing maker"
             )
         housing = rows.one(case="live shaft", ring="outer", load="any")
-        why = "The inner ring turns against the load, so it would creep on the shaft; the outer may slide."
+        why = "The inner ring turns against the load, so it would creep on the shaft. The outer ring may slide."
         extra = " Heavy load: one class tighter, by the bearing maker." if load == "heavy" else ""
         return FitAdvice(
             tight_ring="inner",
@@ -140,7 +140,7 @@ def choose(turning, load_ratio, bore, *, load_turns=False) -> FitAdvice:
         )
     housing = rows.one(case="turning hub", ring="outer", load=load)
     pin = rows.one(case="turning hub", ring="inner", load="any")
-    why = "The outer ring turns against the load, so it would creep in its hub; the inner may slide."
+    why = "The outer ring turns against the load, so it would creep in its hub. The inner ring may slide."
     return FitAdvice(
         tight_ring="outer",
         shaft_class=pin["fit_class"],
@@ -309,8 +309,7 @@ def warming(bore, interference, *, air, sealed, slack=None) -> Warming:
     ------
     Steel expansion (from memory); limits and room: common practice, no source.
     """
-    if bore <= 0:
-        raise OutOfRange("a bore is larger than zero")
+    above_zero(bore=bore)
     fact = tables.table("bearing_facts")
     name = "warming a greased or sealed bearing" if sealed else "warming an open inner ring"
     limit = fact.one(item=name)["high"] + ZERO_C  # the table counts in degrees Celsius
@@ -346,5 +345,5 @@ def largest_fillet(chamfer):
     at, most = rows.column("chamfer_min_mm"), rows.column("fillet_max_mm")
     fit = np.flatnonzero(at <= chamfer * 1e3 + 1e-9)
     if not fit.size:
-        raise OutOfRange("no fillet is tabulated under so small a chamfer: undercut the corner")
+        raise OutOfRange("no fillet is tabulated for so small a chamfer: undercut the corner")
     return float(most[fit[-1]] * 1e-3)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft.units import INCH, OutOfRange, unit_checked
+from jackshaft.units import INCH, OutOfRange, above_zero, unit_checked
 
 # Round bar that a steel counter keeps. Common practice, no source.
 INCH_STOCK = [n / 16 for n in (8, 10, 12, 14, 16, 18, 19, 20, 22, 23, 24, 26, 27, 28, 31, 32, 35, 36, 39, 40, 48)]
@@ -69,8 +69,7 @@ def code_diameter_si(moment, torque, *, tensile, yield_stress, moment_shock, tor
     ------
     khurmi-design, ch. 14: the lower of 0.30 yield and 0.18 tensile, three quarters of it with a keyseat.
     """
-    if tensile <= 0 or yield_stress <= 0:
-        raise OutOfRange("strengths are larger than zero")
+    above_zero(tensile_strength=tensile, yield_stress=yield_stress)
     allowed = min(0.30 * yield_stress, 0.18 * tensile) * (0.75 if keyseat else 1.0)
     turning = math.hypot(moment_shock * moment, torque_shock * torque)
     return (16 * turning / (math.pi * allowed * (1 - bore_ratio**4))) ** (1 / 3), allowed
@@ -140,7 +139,7 @@ def side_load(pull, at, *, limit, limit_at, bearing_at=0.0):
     Statics; the limit is the engine maker's.
     """
     if limit <= 0 or limit_at <= bearing_at:
-        raise OutOfRange("give the maker's side load and where along the crank it holds")
+        raise OutOfRange("give the maker's side load and the place along the crank that it is for")
     return np.maximum(
         pull * (np.asarray(at) - bearing_at) / (limit * (limit_at - bearing_at)), np.asarray(pull) / limit
     )[()]

@@ -14,29 +14,13 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 METHODS = ("goodman", "gerber", "elliptic", "soderberg")
 THINNEST = 1e-3  # m, where the search for a needed diameter begins
 ENDURANCE_CAP = 700e6  # Pa; shigley, ch. 6, from memory
 # shigley, reliability factor on the endurance limit; 50 % by definition, the rest from memory.
 RELIABILITY = {50: 1.0, 90: 0.897, 95: 0.868, 99: 0.814, 99.9: 0.753}
-
-
-class Raiser(NamedTuple):
-    """What a feature of the shaft does to the stress.
-
-    Parameters
-    ----------
-    bending, torsion : float
-        Factors on the bending and the shear stress.
-    words : str
-        The feature, and what was assumed where the table is silent.
-    """
-
-    bending: float
-    torsion: float
-    words: str
 
 
 class Duty(NamedTuple):
@@ -77,39 +61,6 @@ class Strength(NamedTuple):
     yielding: float
     swing: float
     mean: float
-
-
-def raiser(feature):
-    """Stress raiser of a feature by its name in the table.
-
-    Parameters
-    ----------
-    feature : str
-        "plain", or one of table stress_raisers.
-
-    Returns
-    -------
-    Raiser
-        Theoretical factors, taken as if the steel were fully notch-sensitive: the safe side.
-
-    Raises
-    ------
-    ValueError
-        If the feature is not in the table.
-
-    Source
-    ------
-    Table stress_raisers; where it gives no torsion factor the bending one is used.
-    """
-    if feature == "plain":
-        return Raiser(1.0, 1.0, "plain bar")
-    rows = tables.table("stress_raisers").where(feature=feature).rows
-    if not rows:
-        names = ", ".join(r["feature"] for r in tables.table("stress_raisers"))
-        raise OutOfRange(f"no stress raiser {feature!r}; choose plain, {names}")
-    row = rows[0]
-    words = feature if row["torsion"] else f"{feature}; torsion taken as bending, the table has none"
-    return Raiser(row["bending"], row["torsion"] or row["bending"], f"{words} ({row.cite})")
 
 
 @unit_checked(moment="torque", diameter="length", bore="length", returns="stress")
@@ -265,8 +216,7 @@ def endurance_limit(tensile, diameter, *, finish="machined or cold-drawn", relia
         raise OutOfRange(f"finish {finish!r} is not known; choose {names}")
     if reliability not in RELIABILITY:
         raise OutOfRange(f"reliability {reliability!r} is not known; choose {', '.join(map(str, RELIABILITY))} %")
-    if tensile <= 0 or diameter <= 0:
-        raise OutOfRange("tensile strength and diameter are larger than zero")
+    above_zero(tensile_strength=tensile, diameter=diameter)
     surface = min(rows[0]["a_mpa"] * (tensile / 1e6) ** rows[0]["b"], 1.0)  # the formula counts in MPa
     mm = diameter * 1e3  # the size formula counts in mm
     size = 1.24 * mm**-0.107 if mm <= 51 else 1.51 * mm**-0.157
@@ -405,9 +355,9 @@ def diameter_needed(
 
     least, most = math.log(THINNEST), 0.0
     if math.isinf(spare(1.0)):
-        raise OutOfRange("nothing loads this section, so that any diameter holds")
+        raise OutOfRange("nothing loads this section, so any diameter is strong enough")
     if spare(1.0) < 0.0:
-        raise OutOfRange("no shaft up to a metre thick holds this: look at the loads")
+        raise OutOfRange("no shaft up to a metre in diameter is strong enough: check the loads")
     if spare(THINNEST) >= 0.0:
         return THINNEST
     return math.exp(brentq(lambda size: spare(math.exp(size)), least, most, xtol=1e-12))

@@ -26,15 +26,7 @@ SAME = 1e-6  # m; places closer than this are one place
 
 
 class Problem(NamedTuple):
-    """What is wrong with a shaft as described, and what to change.
-
-    Parameters
-    ----------
-    reason : str
-        What was found.
-    cure : str
-        What to change.
-    """
+    """What is wrong with a shaft as described, and what to change."""
 
     reason: str
     cure: str
@@ -49,16 +41,9 @@ class ShaftError(OutOfRange):
 
 
 class Step(NamedTuple):
-    """A length of shaft with one diameter.
+    """A length of shaft with one diameter: where it begins and ends along the shaft, its outside diameter and bore, m.
 
-    Parameters
-    ----------
-    start, end : float
-        Where it begins and ends along the shaft, m.
-    diameter : float
-        Outside diameter, m.
-    bore : float
-        Inside diameter of a tube, m; 0 for solid bar.
+    The bore of a solid bar is 0.
     """
 
     start: float
@@ -68,16 +53,9 @@ class Step(NamedTuple):
 
 
 class Support(NamedTuple):
-    """A bearing as the shaft meets it: a point that cannot move sideways.
+    """A bearing as the shaft meets it: a point, at its centre along the shaft (m), that cannot move sideways.
 
-    Parameters
-    ----------
-    name : str
-        What the builder calls it.
-    at : float
-        Its centre along the shaft, m.
-    located : bool
-        True if it holds the shaft endways; a floating bearing cannot.
+    ``located`` is true where it holds the shaft endways; a floating bearing cannot.
     """
 
     name: str
@@ -86,22 +64,12 @@ class Support(NamedTuple):
 
 
 class Load(NamedTuple):
-    """What acts on the shaft at one place.
+    """What acts on the shaft at one place along it, m.
 
-    Parameters
-    ----------
-    name : str
-        What the builder calls it.
-    at : float
-        Where along the shaft, m.
-    x, y : float
-        Force sideways and upwards, N (weight and a downward pull are negative y).
-    axial : float
-        Endways force towards the far end, N.
-    couple_x, couple_y : float
-        Jump of the bending moment in each plane, N·m (an axial force at a radius, a joint at an angle).
-    torque : float
-        Torque put into the shaft here, N·m; what is taken out is negative.
+    ``x`` and ``y`` are the force sideways and upwards, N (weight and a downward pull are negative y); ``axial`` the
+    endways force towards the far end, N; ``couple_x`` and ``couple_y`` the jump of the bending moment in each plane,
+    N·m (an axial force at a radius, a joint at an angle); ``torque`` what is put into the shaft here, N·m, negative
+    where it is taken out.
     """
 
     name: str
@@ -117,26 +85,11 @@ class Load(NamedTuple):
 class Beam(NamedTuple):
     """The shaft worked out. Rows come in pairs, one for each end of a segment.
 
-    Parameters
-    ----------
-    supports : tuple of Support
-        The bearings, in the order given.
-    reactions : ndarray (bearings, 2)
-        Force of each bearing on the shaft in x and y, N.
-    axial : ndarray (bearings,)
-        Endways force of each bearing on the shaft, N.
-    at : ndarray (rows,)
-        Place along the shaft, m.
-    shear, moment : ndarray (rows, 2)
-        Shear force, N, and bending moment, N·m, in x and y.
-    slope, deflection : ndarray (rows, 2)
-        Slope, rad, and sideways movement, m, in x and y.
-    torque, twist : ndarray (rows,)
-        Torque carried, N·m, and angle against the first end, rad.
-    diameter, bore : ndarray (rows,)
-        Outside and inside diameter there, m.
-    torque_left_over : float
-        Sum of all torques, N·m; not zero means a torque in or out is missing.
+    ``supports`` are the bearings in the order given; ``reactions`` (bearings, 2) the force of each on the shaft in x
+    and y, ``axial`` (bearings,) its endways force, N. Along the shaft, at the places ``at`` (rows,), m: ``shear``, N,
+    ``moment``, N·m, ``slope``, rad, and ``deflection``, m, each (rows, 2) in x and y; ``torque`` carried, N·m,
+    ``twist`` against the first end, rad, outside ``diameter`` and ``bore``, m, each (rows,). ``torque_left_over`` is
+    the sum of all torques, N·m; not zero means a torque in or out is missing.
     """
 
     supports: tuple
@@ -157,14 +110,8 @@ class Beam(NamedTuple):
 class Section(NamedTuple):
     """The beam at one place, with the worse side where a value jumps.
 
-    Parameters
-    ----------
-    moment, torque, shear : float
-        Resultant bending moment, N·m, torque, N·m, and shear, N.
-    slope, deflection : float
-        Resultant slope, rad, and movement, m.
-    diameter, bore : float
-        The smaller outside diameter and its bore, m.
+    Resultant bending moment, torque (N·m), shear (N), slope (rad) and movement (m); the smaller outside diameter there
+    and its bore (m).
     """
 
     moment: float
@@ -262,10 +209,11 @@ def beam_si(steps, supports, loads, *, elastic_modulus=STEEL_E, shear_modulus=ST
     carried = np.cumsum(torque_in)[:-1]
     twist = np.concatenate([[0.0], np.cumsum(carried * h / (shear_modulus * polar))])
     shear, moment, slope, deflection = lines
+    thrust = sum(load.axial for load in loads)
     return Beam(
         supports=supports,
         reactions=reactions,
-        axial=_axial(supports, loads),
+        axial=np.array([-thrust if s.located else 0.0 for s in supports]),
         at=_pairs(x),
         shear=shear,
         moment=moment,
@@ -359,42 +307,6 @@ def flexibility_si(steps, supports, at, *, elastic_modulus=STEEL_E):
     return (moved + moved.T) / 2
 
 
-def lumps_si(steps, *, density=STEEL_DENSITY, pieces=30):
-    """Cut the shaft's own mass into lumps.
-
-    Parameters
-    ----------
-    steps : sequence of Step
-        The shaft.
-    density : float
-        kg/m3.
-    pieces : int
-        How many lumps, beside the cuts at the steps.
-
-    Returns
-    -------
-    at, mass : ndarray (lumps,)
-        Middle of each lump, m, and its mass, kg.
-
-    Raises
-    ------
-    ShaftError
-        If the steps are no shaft.
-
-    Source
-    ------
-    Geometry; 30 lumps are within 0.1 % of the uniform shaft's exact whirl speed.
-    """
-    steps = sorted(steps)
-    _refuse(steps, None, ())
-    cuts = np.linspace(steps[0].start, steps[-1].end, pieces + 1)
-    edges = np.unique(np.concatenate([cuts, *[step[:2] for step in steps]]))
-    middle = (edges[1:] + edges[:-1]) / 2
-    which = np.searchsorted([step.end for step in steps[:-1]], middle)
-    area = np.array([np.pi / 4 * (step.diameter**2 - step.bore**2) for step in steps])[which]
-    return middle, density * area * np.diff(edges)
-
-
 def _same_spot(who):
     return Problem(f"{who} are on the same spot", "give each its own place along the shaft")
 
@@ -410,9 +322,9 @@ def _refuse(steps, supports, loads):
         if abs(left.end - right.start) > SAME:
             reason = f"the steps do not meet at {left.end:.4g} m"
             bad.append(Problem(reason, "let each step begin where the last ends"))
-    if supports is not None and len(supports) < 2:
+    if len(supports) < 2:
         bad.append(Problem("a shaft needs two bearings", "give the place of the second bearing"))
-    order = sorted(supports or (), key=lambda s: s.at)
+    order = sorted(supports, key=lambda s: s.at)
     for a, b in zip(order[:-1], order[1:], strict=True):
         if b.at - a.at < SAME:
             bad.append(_same_spot(f"bearings {a.name} and {b.name}"))
@@ -422,17 +334,12 @@ def _refuse(steps, supports, loads):
                 reason = f"{kind} {item.name} at {item.at:.4g} m is off the shaft"
                 bad.append(Problem(reason, "move it, or make the shaft longer"))
     if any(load.axial for load in loads) and not any(s.located for s in order):
-        bad.append(Problem("an axial load meets only floating bearings", "locate one bearing endways"))
+        bad.append(Problem("an axial load acts, but no bearing holds the shaft endways", "locate one bearing endways"))
     if sum(s.located for s in order) > 1:
-        cure = "let all but one float, or they lock up as the shaft warms"
-        bad.append(Problem("more than one bearing is located", cure))
+        cure = "let all but one float, or they jam as the shaft warms and grows"
+        bad.append(Problem("more than one bearing holds the shaft endways", cure))
     if bad:
         raise ShaftError(bad)
-
-
-def _axial(supports, loads):
-    total = sum(load.axial for load in loads)
-    return np.array([-total if s.located else 0.0 for s in supports])
 
 
 def _stations(steps, supports, extra):

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import above_zero, unit_checked
 
 #: Specific heat of steel and iron (J/(kg·K)), from memory.
 STEEL_HEAT = 500.0
@@ -22,12 +22,6 @@ class Repeated(NamedTuple):
     rise: Any
     peak: Any
     mean: Any
-
-
-def _positive(**values) -> None:
-    for name, value in values.items():
-        if np.any(np.asarray(value) <= 0.0):
-            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")
 
 
 @unit_checked(heat="energy", mass="mass", specific_heat="specific heat", returns="temperature rise")
@@ -57,7 +51,7 @@ def temperature_rise(heat, *, mass, specific_heat=STEEL_HEAT):
     ------
     Heat balance; specific heat from memory.
     """
-    _positive(mass=mass, specific_heat=specific_heat)
+    above_zero(mass=mass, specific_heat=specific_heat)
     return heat / (np.asarray(mass) * specific_heat)
 
 
@@ -87,7 +81,7 @@ def slip_density_si(heat: Any, *, seconds: Any, area: Any) -> Any:
     ------
     Arithmetic; limits in table friction_pairs.
     """
-    _positive(time=seconds, area=area)
+    above_zero(time=seconds, area=area)
     return np.asarray(heat) / seconds / area
 
 
@@ -125,7 +119,7 @@ def repeated_si(
     ------
     shigley ch. 16: peak = ambient + rise/(1 - exp(-beta t)); from memory.
     """
-    _positive(time_between=every, mass=mass, cooling=cooling, specific_heat=specific_heat)
+    above_zero(time_between=every, mass=mass, cooling=cooling, specific_heat=specific_heat)
     rise = np.asarray(heat) / (np.asarray(mass) * specific_heat)
     peak = ambient + rise / -np.expm1(-np.asarray(cooling) * every / (np.asarray(mass) * specific_heat))
     return Repeated(rise, peak, ambient + np.asarray(heat) / (np.asarray(every) * cooling))
@@ -155,7 +149,7 @@ def body_surface_si(diameter: Any, *, length: Any) -> Any:
     ------
     Geometry of a cylinder.
     """
-    _positive(diameter=diameter, length=length)
+    above_zero(diameter=diameter, length=length)
     return math.pi * np.asarray(diameter) * (np.asarray(diameter) / 2.0 + length)
 
 
@@ -189,7 +183,7 @@ def least_interval_si(rise: Any, *, allowed: Any, mass: Any, cooling: Any, speci
     ------
     Inverse of `repeated_si`.
     """
-    _positive(mass=mass, cooling=cooling, specific_heat=specific_heat)
+    above_zero(mass=mass, cooling=cooling, specific_heat=specific_heat)
     rise, allowed = np.asarray(rise, float), np.asarray(allowed, float)
     share = np.where(allowed > rise, rise / np.where(allowed > 0.0, allowed, 1.0), 0.0)
     lasts = -np.asarray(mass) * specific_heat / cooling * np.log1p(-share)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import INCH, RPM, OutOfRange, unit_checked
+from jackshaft.units import INCH, RPM, OutOfRange, above_zero, unit_checked
 
 # Share of the teeth that bear at once: sound, and worn where the flanks no longer touch together. From memory.
 SHARE_SOUND, SHARE_WORN = 0.75, 0.5
@@ -242,8 +242,7 @@ def rim_force_ratio(speed, standard):
     ------
     Centrifugal force grows with the square of speed.
     """
-    if np.min(standard) <= 0:
-        raise OutOfRange("the standard speed is larger than zero")
+    above_zero(standard_speed=standard)
     return np.square(np.asarray(speed, float) / standard)[()]
 
 

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from jackshaft.units import OutOfRange, unit_checked
+from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 #: Forward drop of a rectifier diode at some amperes: from memory.
 DIODE_DROP = 0.8
@@ -63,7 +63,7 @@ def inductance(turns, *, reluctance):
     ------
     L = N²/R; textbook.
     """
-    _above_zero(reluctance, "reluctance")
+    above_zero(reluctance=reluctance)
     return turns**2 / reluctance
 
 
@@ -95,8 +95,7 @@ def rise_si(times: Any, *, voltage: Any, resistance: Any, inductance: Any) -> An
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(resistance=resistance, inductance=inductance)
     return voltage / resistance * -np.expm1(-np.asarray(times, float) * resistance / inductance)
 
 
@@ -129,8 +128,7 @@ def time_to_current_si(current: Any, *, voltage: Any, resistance: Any, inductanc
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(resistance=resistance, inductance=inductance)
     share = np.asarray(current, float) * resistance / voltage
     with np.errstate(divide="ignore", invalid="ignore"):
         time = np.where(share >= 1.0, np.inf, -inductance / resistance * np.log1p(-np.minimum(share, 1.0)))
@@ -184,7 +182,7 @@ def pull_in_si(
     RL circuit with continuity of flux linkage; derived.
     """
     if closed_henry < open_henry:
-        raise OutOfRange("a closed gap has the larger inductance: the two are swapped")
+        raise OutOfRange("a closed gap has the larger inductance: the two may be swapped")
     times = np.asarray(times, float)
     leaves = time_to_current_si(pull_current, voltage=voltage, resistance=resistance, inductance=open_henry)
     closed_at = leaves + travel
@@ -252,59 +250,52 @@ def release_si(
     RL decay against a constant clamp, t = (L/R) ln((I0 + V/R)/(I + V/R)); derived. Forms of suppression:
     relay-suppression.
     """
-    _above_zero(resistance, "coil resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(coil_resistance=resistance, inductance=inductance)
     if not 0.0 < release_current < current:
-        raise OutOfRange("the release current lies between zero and the holding current")
-    energy = 0.5 * inductance * current**2
-    tau = inductance / resistance
-    clamp, resistor, diode = fitted
+        raise OutOfRange("the release current must be between zero and the holding current")
+    volts, ohm, fitting = _across(suppression, fitted, supply)
     if suppression == "none":
-        return Release(
-            suppression="none",
-            coil_peak=math.inf,
-            switch_peak=math.inf,
-            seconds=math.nan,
-            energy=energy,
-            polarised=False,
-            fitting="nothing: the contact arcs at every release and takes the energy",
-        )
-    if suppression == "resistor":
-        if resistor is None or resistor <= 0.0:
-            raise OutOfRange("give the resistor across the coil, above zero ohm")
-        seconds = inductance / (resistance + resistor) * math.log(current / release_current)
-        return Release(
-            suppression="resistor",
-            coil_peak=current * resistor,
-            switch_peak=supply + current * resistor,
-            seconds=seconds,
-            energy=energy,
-            polarised=False,
-            fitting=f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time",
-        )
-    if suppression in ("diode and zener", "TVS"):
-        if clamp is None or clamp <= 0.0:
-            raise OutOfRange(f"give the clamp voltage of the {suppression}")
-        if suppression == "TVS" and clamp <= supply:
-            raise OutOfRange(f"a {clamp:g} V TVS conducts on the {supply:g} V supply: take one above it")
-    held = {"diode": diode, "diode and zener": diode + (clamp or 0.0), "TVS": clamp}
-    if suppression not in held:
-        raise OutOfRange(f"suppression {suppression!r}: {', '.join(SUPPRESSIONS)}")
-    volts = float(held[suppression])
-    seconds = tau * math.log((current + volts / resistance) / (release_current + volts / resistance))
-    fitting = {
-        "diode": "band (cathode) to the positive side of the coil; the wrong way round it is a short",
-        "diode and zener": "diode's band to the positive side, the zener facing it (anode to anode)",
-        "TVS": "a two-way one either way round; a one-way one needs its diode in series",
-    }[suppression]
+        seconds = math.nan
+    elif suppression == "resistor":
+        volts = current * ohm
+        seconds = inductance / (resistance + ohm) * math.log(current / release_current)
+    else:
+        floor = volts / resistance
+        seconds = inductance / resistance * math.log((current + floor) / (release_current + floor))
     return Release(
         suppression=suppression,
         coil_peak=volts,
         switch_peak=supply + volts,
         seconds=seconds,
-        energy=energy,
-        polarised=suppression != "TVS",
+        energy=0.5 * inductance * current**2,
+        polarised=suppression in ("diode", "diode and zener"),
         fitting=fitting,
+    )
+
+
+def _across(suppression: str, fitted: Fitted, supply: float) -> tuple[float, float, str]:
+    """Constant voltage that the parts hold against the current (V), their resistance (ohm), how they are fitted."""
+    clamp, resistor, diode = fitted
+    if suppression == "none":
+        return math.inf, 0.0, "nothing: the contact arcs at every release and takes the energy"
+    if suppression == "resistor":
+        if resistor is None or resistor <= 0.0:
+            raise OutOfRange("give the resistor across the coil, above zero ohm")
+        return 0.0, resistor, f"across the coil, either way round; it draws {supply / resistor:.2g} A all the time"
+    if suppression == "diode":
+        return diode, 0.0, "band (cathode) to the positive side of the coil; the wrong way round it is a short"
+    if suppression not in SUPPRESSIONS:
+        raise OutOfRange(f"suppression {suppression!r}: {', '.join(SUPPRESSIONS)}")
+    if clamp is None or clamp <= 0.0:
+        raise OutOfRange(f"give the clamp voltage of the {suppression}")
+    if suppression == "TVS":
+        if clamp <= supply:
+            raise OutOfRange(f"a {clamp:g} V TVS conducts on the {supply:g} V supply: take one above it")
+        return clamp, 0.0, "a two-way one either way round; a one-way one needs its diode in series"
+    return (
+        diode + clamp,
+        0.0,
+        "the diode's band to the positive side of the coil, the zener the other way round (anode to anode)",
     )
 
 
@@ -342,14 +333,8 @@ def decay_si(
     ------
     First-order RL circuit; textbook.
     """
-    _above_zero(resistance, "coil resistance")
-    _above_zero(inductance, "inductance")
+    above_zero(coil_resistance=resistance, inductance=inductance)
     total = resistance + resistor
     floor = clamp / total
     value = (current + floor) * np.exp(-np.asarray(times, float) * total / inductance) - floor
     return np.maximum(value, 0.0)
-
-
-def _above_zero(value, what: str) -> None:
-    if np.any(np.asarray(value) <= 0.0):
-        raise OutOfRange(f"{what} must be above zero")

@@ -141,7 +141,7 @@ def _pieces(measure, nodes):
             now.append(_edge(works, t, nodes[k - 1]))
         if ok[k]:
             if now and k and ok[k - 1] and rate[k] * rate[k - 1] < 0.0:
-                turn = _edge(lambda s, want=rate[k - 1]: measure(s)[1] * want > 0.0, nodes[k - 1], t)
+                turn = _edge(lambda s, wanted=rate[k - 1]: measure(s)[1] * wanted > 0.0, nodes[k - 1], t)
                 now.append(turn)
                 close()
                 now.append(turn)
@@ -200,10 +200,13 @@ def positions_si(loop, track, targets, *, nodes=361):
         # heavy to load, and few need it
         from scipy.optimize.elementwise import find_root
 
-        want = targets[[k for k, _, _ in found_in]]
+        wanted = targets[[k for k, _, _ in found_in]]
         # the roots of every piece in one search: a step costs the same for one root as for all
         root = find_root(
-            lambda t, want: measure(t)[0] - want, tuple(np.array(brackets).T), args=(want,), tolerances={"xatol": 1e-12}
+            lambda t, wanted: measure(t)[0] - wanted,
+            tuple(np.array(brackets).T),
+            args=(wanted,),
+            tolerances={"xatol": 1e-12},
         ).x
         rows = [(k, t, left, slack) for (k, left, slack), t in zip(found_in, root, strict=True)]
     rows.sort(key=lambda row: row[:2])

@@ -197,28 +197,3 @@ def spring_length(force, *, rate, free_length, initial=0.0):
     """
     extra = np.asarray(force) - np.asarray(initial)
     return np.where(extra >= 0.0, np.asarray(free_length) + extra / np.asarray(rate), np.nan)
-
-
-@unit_checked(path="length", belt="length", stiffness="force", returns="force")
-def stretch_tension(path, *, belt, stiffness):
-    """Tension at rest of a belt stretched onto a longer path.
-
-    Parameters
-    ----------
-    path : length
-        Length of the path on the cord line, m.
-    belt : length
-        Length of the slack belt on the cord line, m.
-    stiffness : force
-        Tension per unit of stretch (modulus times cord area) of all belts, N.
-
-    Returns
-    -------
-    force
-        N; nought where the belt hangs loose.
-
-    Source
-    ------
-    own-derivation, Hooke's law
-    """
-    return np.maximum(np.asarray(stiffness) * (np.asarray(path) / np.asarray(belt) - 1.0), 0.0)

@@ -16,13 +16,6 @@ class TwoPulleys(NamedTuple):
     wrap_second: np.ndarray
 
 
-class SeriesCentres(NamedTuple):
-    """The figure B of the printed quadratic, and the centre distance it gives, m."""
-
-    b: np.ndarray
-    centres: np.ndarray
-
-
 def _closed(centres, half_difference, half_sum):
     """Length and strand; the half difference of diameters is the half sum for a crossed belt."""
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -98,56 +91,3 @@ def centre_distance(length, *, first, second, crossed=False, steps=30):
             got, span, _ = _closed(centres, delta, total)
             centres = centres - (got - length) * centres / (2.0 * span)
         return np.where(centres >= total * (1.0 - 1e-12), centres, np.nan)
-
-
-@unit_checked(centres="length", first="length", second="length", returns="length")
-def length_series(centres, *, first, second, crossed=False):
-    """Belt length by the series that handbooks print, for comparison with the exact one.
-
-    Parameters
-    ----------
-    centres : length
-        Distance between the shafts, m.
-    first, second : length
-        Diameters of the belt line, m.
-    crossed : bool
-        True for a crossed belt (no unit).
-
-    Returns
-    -------
-    length
-        m; short by a part in ten thousand or so at usual centres, more when they are close.
-
-    Source
-    ------
-    tayal, ex. 7.1; sarkar, ch. 2, illustration 3
-    """
-    first, second = np.asarray(first, dtype=float), np.asarray(second, dtype=float)
-    term = first + second if crossed else first - second
-    return 2.0 * np.asarray(centres) + 0.5 * np.pi * (first + second) + term**2 / (4.0 * np.asarray(centres))
-
-
-@unit_checked(length="length", first="length", second="length", returns={"b": "length", "centres": "length"})
-def centre_distance_series(length, *, first, second) -> SeriesCentres:
-    """Centre distance of an open belt by the quadratic that handbooks print, for comparison.
-
-    Parameters
-    ----------
-    length : length
-        Belt length, m.
-    first, second : length
-        Diameters of the belt line, m.
-
-    Returns
-    -------
-    SeriesCentres
-        NaN where the quadratic has no root.
-
-    Source
-    ------
-    mott4, ex. 7-1
-    """
-    first, second = np.asarray(first, dtype=float), np.asarray(second, dtype=float)
-    b = 4.0 * np.asarray(length) - 2.0 * np.pi * (first + second)
-    with np.errstate(invalid="ignore"):
-        return SeriesCentres(b, (b + np.sqrt(b * b - 32.0 * (second - first) ** 2)) / 16.0)

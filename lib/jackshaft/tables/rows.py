@@ -200,7 +200,7 @@ class Table:
         if asked not in self._parts:
             for name in equals:
                 self._known_column(name)
-            rows = tuple(row for row in self.rows if all(_same(row[name], want) for name, want in asked))
+            rows = tuple(row for row in self.rows if all(_same(row[name], wanted) for name, wanted in asked))
             self._parts[asked] = Table(self.name, self.path, dict(self.columns), rows)
         return self._parts[asked]
 
@@ -225,7 +225,7 @@ class Table:
         found = self.where(**equals).rows
         if len(found) == 1:
             return found[0]
-        asked = ", ".join(f"{name} = {want!r}" for name, want in equals.items()) or "no condition"
+        asked = ", ".join(f"{name} = {wanted!r}" for name, wanted in equals.items()) or "no condition"
         if found:
             lines = ", ".join(str(row.line) for row in found)
             raise TableError(f"{self.name}.csv: {len(found)} rows fit {asked} (lines {lines})")
@@ -271,11 +271,11 @@ class Table:
         return Table(self.name, self.path, dict(self.columns), rows)
 
 
-def _same(cell: Cell, want: Cell) -> bool:
-    if cell is None or want is None:
-        return cell is want
-    if isinstance(cell, bool) or isinstance(want, bool):
-        return cell is want
-    if isinstance(cell, float) and isinstance(want, (int, float)):
-        return abs(cell - want) <= 1e-9 * max(1.0, abs(cell))
-    return cell == want
+def _same(cell: Cell, wanted: Cell) -> bool:
+    if cell is None or wanted is None:
+        return cell is wanted
+    if isinstance(cell, bool) or isinstance(wanted, bool):
+        return cell is wanted
+    if isinstance(cell, float) and isinstance(wanted, (int, float)):
+        return abs(cell - wanted) <= 1e-9 * max(1.0, abs(cell))
+    return cell == wanted

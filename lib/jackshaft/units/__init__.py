@@ -18,7 +18,7 @@ from ._kinds import KINDS, Kind, ureg
 from ._lengths import fraction
 from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
-from ._range import OutOfRange
+from ._range import OutOfRange, above_zero
 from ._reader import read
 from ._repr import show_in, shown
 from ._show import both, show
@@ -49,6 +49,7 @@ __all__ = [
     "OutOfRange",
     "UnitTextError",
     "UnitsRequired",
+    "above_zero",
     "at_least",
     "at_most",
     "awg_area",

@@ -75,10 +75,10 @@ def wrong_unit(typed: str, key: str, kind: str, system: str) -> str:
         return f"{typed} is not written so: capitals matter here; write {' or '.join(meant.values())}"
     others = [k for k in kinds_knowing(key) if k != "wire"]
     if others:
-        said = " or ".join(KINDS[o].words for o in others[:2])
+        found = " or ".join(KINDS[o].words for o in others[:2])
         hint, inch = next((_HINTS[o, kind] for o in others if (o, kind) in _HINTS), ("", ""))
         help_ = f" ({hint}{inch if system == 'inch' else ''})" if hint else ""
-        return f"{typed} is {said}; this field wants {KINDS[kind].words}{help_}"
+        return f"{typed} is {found}; this field wants {KINDS[kind].words}{help_}"
     close = difflib.get_close_matches(key, EXACT[kind], n=1, cutoff=0.6)
     hint = f"; did you mean {EXACT[kind][close[0]].spelling}?" if close and system == "inch" else ""
     return f"{typed} is no unit known here{hint}"
@@ -115,16 +115,16 @@ def agree(first, second, kind: str, notes: list[str]) -> None:
             else f"{a} kept; {b} agrees with it"
         )
         return
-    said = f"{a} and {b} are not the same"
+    refusal = f"{a} and {b} are not the same"
     unit = first.unit
     if unit is not None:
-        said += f": {b} is {(second.si - unit.offset) / unit.factor:.4g} {unit.spelling}"
+        refusal += f": {b} is {(second.si - unit.offset) / unit.factor:.4g} {unit.spelling}"
     ratio = abs(second.si / first.si) if first.si and second.si else math.inf
     for size, words in _RATIOS.get(kind, ()):
         if any(abs(ratio / r - 1.0) < 0.06 for r in (size, 1.0 / size)):
-            said += f"; they are {size:g} times apart, {words}"
+            refusal += f"; they are {size:g} times apart, {words}"
             break
-    raise Refused(said)
+    raise Refused(refusal)
 
 
 def sanity(part, kind: str, system: str, notes: list[str]) -> None:

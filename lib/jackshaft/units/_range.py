@@ -2,6 +2,28 @@
 
 from __future__ import annotations
 
+from typing import Any
+
+import numpy as np
+
 
 class OutOfRange(ValueError):
     """An input outside what a formula or a table holds for; the message says which, and what is wanted."""
+
+
+def above_zero(**values: Any) -> None:
+    """Refuse values of zero or below.
+
+    Parameters
+    ----------
+    **values : float or array
+        By the names that the message shows, with spaces for underscores; any unit.
+
+    Raises
+    ------
+    OutOfRange
+        Names the first that is not above zero.
+    """
+    for name, value in values.items():
+        if np.any(np.asarray(value) <= 0.0):
+            raise OutOfRange(f"{name.replace('_', ' ')} must be above zero")

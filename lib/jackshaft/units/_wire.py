@@ -60,8 +60,8 @@ def gauge(text: str, labelled: bool) -> tuple[int | None, bool, str] | None:
         return None
     raw = m["size"]
     size = 1 - int(raw[0]) if "/" in raw else 1 - len(raw) if set(raw) == {"0"} else int(raw)
-    said = bool(m["awg"]) or (m["after"] or "").upper() == "AWG"
-    note = "" if bare or said else f"{text} read as {raw} AWG"
+    marked = bool(m["awg"]) or (m["after"] or "").upper() == "AWG"
+    note = "" if bare or marked else f"{text} read as {raw} AWG"
     return (size if size <= 40 else None), bare, note
 
 

@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
 from jackshaft.chapters.bearings.seats import machined
 from jackshaft.chapters.bearings.shown import deviations, size_words, span
-from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, seats
+from jackshaft.mechanics import bearing_marks, fitting, seats, snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -200,7 +200,7 @@ def _ring(reader: Reader, size, groove: str) -> str:
     if groove == "none":
         return ""
     try:
-        ring = bearing_sizes.snap_ring.si(size.od, series=size.series)
+        ring = snap_rings.snap_ring.si(size.od, series=size.series)
     except ValueError:
         return "look for one before any force"
     over = reader.show(ring.ring_od, "length")

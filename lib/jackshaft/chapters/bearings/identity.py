@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.bearings import identity_check
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, bore_words, kind_words, size_words, thou
-from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes
+from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes, near_bores
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -146,7 +146,7 @@ def _near_misses(draft: Draft, reader: Reader, identity: Identity) -> None:
     if size is None:
         return
     words = []
-    for miss in bearing_id.near_misses.si(size.bore):
+    for miss in near_bores.near_misses.si(size.bore):
         name = (
             miss.name
             if reader.system == "inch" or "in" not in miss.name.split()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, WORDS, bore_words, off, size_words, thou
-from jackshaft.mechanics import bearing_sizes
+from jackshaft.mechanics import snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -109,7 +109,7 @@ def next_words(reader: Reader, found) -> str:
 
 def _under_ring(reader: Reader, identity: Identity) -> str:
     od = identity.readings.get("od")
-    rings = bearing_sizes.under_snap_ring.si(od.value) if od is not None else ()
+    rings = snap_rings.under_snap_ring.si(od.value) if od is not None else ()
     if not rings:
         return ""
     return (

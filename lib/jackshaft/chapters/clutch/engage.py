@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import RatioData
-from jackshaft.mechanics import clutch, engagement, inertia, slipheat
+from jackshaft.mechanics import clutch, engagement, engagement_history, inertia, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle
 from jackshaft.results.reader import Reader
 
@@ -30,11 +30,11 @@ class Load(NamedTuple):
         """Return the torque at a speed of the clutch's shaft (rad/s)."""
         return self.torque if self.power == 0 else self.torque * (max(speed, 0.0) / self.at) ** self.power
 
-    def meet(self, inertia: float, speed: float, torque: float) -> engagement.Meeting:
+    def meet(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
         """Return the run-up with the engine's speed held, in closed form."""
         if self.power == 0:
-            return engagement.meet_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
-        return engagement.meet_rising.si(
+            return engagement.engage_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
+        return engagement.engage_rising.si(
             inertia, engine_speed=speed, clutch=torque, load=self.torque, at=self.at, power=self.power
         )
 
@@ -66,9 +66,9 @@ class Engagement(NamedTuple):
     speed: float
     load: Load
     torque: clutch.Band
-    governed: dict[str, engagement.Meeting]
-    drooping: engagement.Meeting | None
-    course: engagement.Course
+    governed: dict[str, engagement.Engagement]
+    drooping: engagement.Engagement | None
+    course: engagement_history.History
     mass: float | None
     rise: float | None
     allowed: float
@@ -149,7 +149,7 @@ def engage(
         flywheel, lowest = flywheel * over**2, curve[1]
         most = float(np.max(curve[0](np.linspace(stall, speed, 33))))
         if load.power == 0 and engine_curve(reader) is None and torque.likely > curve[0](speed):
-            drooping = engagement.meet.si(
+            drooping = engagement.engage.si(
                 flywheel,
                 load_inertia=mine,
                 engine_speed=speed,
@@ -191,7 +191,7 @@ def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Lo
     return Load(required.work, at / over, power)
 
 
-def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> engagement.Course:
+def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> engagement_history.History:
     """Integrate the engagement: the engine with its governor where its inertia is known, else its speed held."""
     if flywheel is None:
         # a flywheel without end holds the speed, whatever the clutch takes
@@ -205,9 +205,9 @@ def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> en
             return float(curve[0](w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
 
     longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
-    return engagement.engage_si(
-        engine=engagement.Side(flywheel, engine, speed),
-        load=engagement.Side(mine, load.takes),
+    return engagement_history.history_si(
+        engine=engagement_history.Side(flywheel, engine, speed),
+        load=engagement_history.Side(mine, load.takes),
         clutch=lambda t, s: torque,
         stall=stall,
         longest=longest,

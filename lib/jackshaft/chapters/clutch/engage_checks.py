@@ -188,7 +188,7 @@ def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
         (
             "step by step, " + ("engine held" if found.engine_inertia is None else "engine with its governor"),
             found.torque.likely,
-            engagement.Meeting(
+            engagement.Engagement(
                 course.lock_time, float(course.heat[-1]), float(course.load[-1]), course.locks, course.stalls
             ),
         )

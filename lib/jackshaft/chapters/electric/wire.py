@@ -9,7 +9,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import FUSE_STYLES
 from jackshaft.chapters.electric.line import ZERO_C, Line, window, wire_amps
 from jackshaft.chapters.electric.shorts import short_check
-from jackshaft.mechanics import fuses, wiring
+from jackshaft.mechanics import contacts, fuses, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -217,7 +217,7 @@ def _inrush(reader: Reader, line: Line, rating: float) -> str:
 
 def _terminal_fact(draft, reader, line: Line, load: float) -> None:
     try:
-        most = float(wiring.terminal_limit.si(line.size.area))
+        most = float(contacts.terminal_limit.si(line.size.area))
     except ValueError:
         return
     note = "30 K rise; from the table of terminals"

@@ -38,11 +38,10 @@ RIMS = {
 def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Add the check that the belt can go round at all."""
     id, name = f"layout.path[{layout.name}]", f"{layout.name}: the belt goes round"
-    found = infeasible.misfit_si(
+    found = infeasible.infeasible_si(
         layout.pulleys.names,
         (layout.places.x, layout.places.y, layout.pulleys.pitch),
         layout.path,
-        crossed=layout.pulleys.crossed,
         system=reader.system,
     )
     if found is None:

@@ -16,7 +16,7 @@ from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.sections import AT, FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
-from jackshaft.mechanics import shaft_rules, shaft_strength
+from jackshaft.mechanics import shaft_rules, shaft_strength, stress_raisers
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
@@ -274,7 +274,7 @@ def _needed(state: ShaftState, worst, duty) -> float | None:
             yield_stress=state.steel.yield_stress,
             finish=worst.finish,
             reliability=RELIABILITY,
-            raiser=shaft_strength.raiser(FEATURES[worst.feature]),
+            raiser=stress_raisers.raiser(FEATURES[worst.feature]),
         )
     except OutOfRange:
         return None

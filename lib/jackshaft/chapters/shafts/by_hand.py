@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.analysis import ShaftsData
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
-from jackshaft.mechanics import shaft_strength
+from jackshaft.mechanics import stress_raisers
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -48,7 +48,7 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No shaft of this build is known well enough to work its safety by hand.")
     place = state.sections[0]
     bore = min((s.bore for s in state.steps if s.start - 1e-9 <= place.at <= s.end + 1e-9), default=0.0)
-    raiser = shaft_strength.raiser(FEATURES[place.feature])
+    raiser = stress_raisers.raiser(FEATURES[place.feature])
     return worked(
         f"Shaft {state.name} at {place.name}, {place.feature}",
         reader.system,

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.bearings.analysis import ShaftReactions
 from jackshaft.chapters.shafts.mending import on_shaft
-from jackshaft.mechanics import shaft_strength, shafts, whirl
+from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
 from jackshaft.parts.shaft_loads import BESIDE
 from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
@@ -201,7 +201,7 @@ def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> Shaf
     sections = [_section(place, beams, steel, finish, ripple) for place in places(reader, found, steps)]
     sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
     masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
-    at, mass = shafts.lumps_si(steps, density=steel.density, pieces=PIECES)
+    at, mass = whirl.lumps_si(steps, density=steel.density, pieces=PIECES)
     at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])
     supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at, elastic_modulus=steel.elastic), mass)
@@ -265,7 +265,7 @@ def size_at(steps, at: float) -> float | None:
 
 
 def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> SectionState:
-    raiser = shaft_strength.raiser(FEATURES[place.feature])
+    raiser = stress_raisers.raiser(FEATURES[place.feature])
     there = {case: shafts.section_si(beam, place.at) for case, beam in beams.items()}
     now, top = there["work"], there["peak"]
     size = now.diameter if place.left is None else min(now.diameter, place.left)
