@@ -128,7 +128,7 @@ def test_engagement_lines_meet_and_the_heat_ends_where_the_results_say(demo):
     picture = engagement_picture(demo)
     view = TimeView("engage", picture)
     view.draw(picture)
-    course = demo.chapters["clutch"].data.engagement.course
+    course = demo.chapters["clutch"].data.engagement.steps
     (left, lines, _), (right, heat, _) = view.plots
     engine, driven = (lines[n].get_xydata() for n in ("engine", "driven side"))
     assert engine[0] == pytest.approx([0.0, 1500.0], abs=1e-6) and driven[0] == pytest.approx([0.0, 0.0])
@@ -167,7 +167,7 @@ def drawn(view):
 def wiring(demo, **changes):
     results = work_up(demo.build.with_values({k.replace("__", "."): v for k, v in changes.items()}), ("electric",))
     picture = electric_picture(results)
-    view = WiringView("wiring", picture)
+    view = WiringView("wiring")
     view.draw(picture)
     return view
 

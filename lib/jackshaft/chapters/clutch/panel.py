@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.clutch.data import SUPPLIES, hot_state
 from jackshaft.chapters.clutch.engage import LAWS, RUN_DOWN
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
-from jackshaft.chapters.electric.analysis import ElectricData
-from jackshaft.chapters.electric.controls import coil_controls
+from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.results import Again, Results, work_up
-from jackshaft.results.checks import Fact
-from jackshaft.results.reader import Reader
 from jackshaft.ui.base import Panel
-from jackshaft.ui.model import Compared, Control, Outcome
-from jackshaft.units import show
+from jackshaft.ui.model import Control, Outcome
 
 WORK = Again("clutch")
 
@@ -56,7 +52,7 @@ OWN = (
         "choice",
         choices=tuple(LAWS),
         group="Engagement",
-        help="while it runs up: an auger takes about the same at every speed, a fan goes with the square",
+        help="while it runs up: an auger takes about the same at every speed, a fan more with the square of the speed",
     ),
     Control(
         "clutch.engage_every",
@@ -66,75 +62,46 @@ OWN = (
         high="900 s",
         step="10 s",
         group="Engagement",
-        help="from one engagement to the next, for hours",
+        help="time from one engagement to the next, for hours",
     ),
+)
+#: Moves the inertia of the work where its weight and shape give it.
+WEIGHT = Control(
+    "work.weight",
+    "Mass that turns",
+    "mass",
+    low=("5 lb", "2 kg"),
+    high=("300 lb", "150 kg"),
+    step=("5 lb", "2 kg"),
+    group="Engagement",
 )
 
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
-    found = [*coil_controls(build, "Coil"), *OWN]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
-    if build.get("work.inertia") is None and not run_down:
-        found.append(
-            Control(
-                "work.weight",
-                "Mass that turns",
-                "mass",
-                low=("5 lb", "2 kg"),
-                high=("300 lb", "150 kg"),
-                step=("5 lb", "2 kg"),
-                group="Engagement",
-            )
-        )
-    return tuple(found)
+    by_weight = build.get("work.inertia") is None and not run_down
+    return (*coil_controls(build, "Coil"), *OWN, *((WEIGHT,) if by_weight else ()))
 
 
-def _currents(build: Build, electric: ElectricData) -> Iterator[Fact]:
-    """Yield the coil's current at each supply, cold and hot."""
-    reader = Reader(build)
-    for which, words in SUPPLIES:
-        cold, hot = (electric.amps(f"{which}, {heat}") for heat in ("cold", "hot"))
-        if cold is None or hot is None:
-            continue
-        how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
-        supply = electric.line.states[electric.at(f"{which}, cold")][1]
-        yield Fact(
-            f"coil current, {words}",
-            reader.number(cold, "current", f"{{}} cold, {reader.show(hot, 'current')} hot"),
-            f"{reader.show(supply, 'voltage')} at the battery" + (f" ({how})" if how else ""),
-        )
-
-
-def _picture(results: Results, engaging: bool):
-    return engagement_picture(results) if engaging else picture_of(results)
-
-
-def _outcome(build: Build, engaging: bool) -> Outcome:
+def outcome_of(
+    build: Build, whatif: Mapping[str, object], picture: Callable[[Results], object] = picture_of
+) -> Outcome:
+    """Work up the clutch as a panel shows it, with the current in its coil; ``picture`` draws it, here its torque."""
     results = WORK(build)
-    chapter = results.chapters["clutch"]
-    electric = results.chapters["electric"].data
-    coil = () if electric is None else _currents(build, electric)
-    compare, data, system = {}, chapter.data, build.system
-    state = hot_state(data) if data is not None else None
-    if state is not None:
-        band = data.static[state]
-        compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
-    if data is not None and data.engagement is not None and data.engagement.course.locks:
-        course = data.engagement.course
-        compare["slip time"] = Compared(show(course.lock_time, "time", system), course.lock_time, "lower")
-        compare["slip heat"] = Compared(show(float(course.heat[-1]), "energy", system), float(course.heat[-1]), "lower")
-    return Outcome((*chapter.facts, *coil), results.of("clutch"), _picture(results, engaging), compare)
+    chapter, circuit = results.chapters["clutch"], results.chapters["electric"]
+    facts = (*chapter.facts, *(f for f in circuit.facts if f.label.startswith("coil current, ")))
+    compare, data = {}, chapter.data
+    if data is not None and data.hot is not None:
+        compare["holding torque, hot"] = compared(build, data.static[data.hot].likely, "torque", "higher")
+    if data is not None and data.engagement is not None and data.engagement.steps.locks:
+        compare["slip time"] = compared(build, data.engagement.steps.lock_time, "time", "lower")
+        compare["slip heat"] = compared(build, data.engagement.heat, "energy", "lower")
+    return Outcome(facts, results.of("clutch"), picture(results), compare)
 
 
-def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
-    """Work up the clutch as a panel shows it, with the picture of its torque."""
-    return _outcome(build, False)
-
-
-def engaging_outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
-    """Work up the clutch as a panel shows it, with the picture of an engagement."""
-    return _outcome(build, True)
+#: The same with the picture of an engagement.
+engaging_outcome_of = partial(outcome_of, picture=engagement_picture)
 
 
 def panel(build: Build, part: str | None = None) -> Panel:

@@ -122,7 +122,7 @@ def engagement_picture(results: Results) -> TimePicture | None:
     if data is None or data.engagement is None:
         return None
     found = data.engagement
-    course, inch = found.course, system == "inch"
+    course, inch = found.steps, system == "inch"
     heat = course.heat / (FT_LBF if inch else 1.0)
     words = f"Engagement at {show(found.speed, 'rotation', system)}: " + (
         f"locks after {show(course.lock_time, 'time', system)} at {show(float(course.load[-1]), 'rotation', system)} "

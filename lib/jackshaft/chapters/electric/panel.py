@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 
 from jackshaft import tables
 from jackshaft.buildfile import Build
-from jackshaft.chapters.electric.controls import coil_controls
+from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
-from jackshaft.chapters.electric.wire import fitting_fuse
-from jackshaft.mechanics.clutch import Band
+from jackshaft.chapters.electric.wire import choice_of
 from jackshaft.results import Again, Reader, work_up
-from jackshaft.results.checks import Fact
 from jackshaft.ui.base import Panel
-from jackshaft.ui.model import Action, Compared, Control, Outcome
-from jackshaft.units import Measure, read, show
+from jackshaft.ui.model import Action, Control, Outcome
+from jackshaft.units import Measure, read
 
 WORK = Again("clutch")
 LEAST_GAUGE, MOST_GAUGE = 22, 8
@@ -66,7 +64,7 @@ def controls(build: Build) -> tuple[Control, ...]:
             high="0.5 Ω",
             step="0.01 Ω",
             group="Line",
-            help="all together, fuse and holder counted",
+            help="all together, with fuse and holder",
         ),
         Control(
             "circuit.fuse",
@@ -79,13 +77,30 @@ def controls(build: Build) -> tuple[Control, ...]:
 
 
 def _wire_controls(build: Build) -> tuple[Control, ...]:
+    runs = (
+        Control(
+            f"circuit.length_{way}",
+            f"Wire {way}",
+            "length",
+            low=low,
+            high=("30 ft", "10 m"),
+            step=("0.5 ft", "0.1 m"),
+            by="run",
+            group="Line",
+            help=words,
+        )
+        for way, low, words in (
+            ("out", ("1 ft", "0.2 m"), "from the battery to the coil"),
+            ("back", ("0 ft", "0 m"), "0 where the frame is the return"),
+        )
+    )
     kind = Control(
         "circuit.wire_kind",
         "Gauge means",
         "choice",
         choices=("true gauge", "automotive"),
         group="Line",
-        help="automotive wire of a gauge holds up to 11 % less copper",
+        help="automotive wire of the same gauge has up to 11 % less copper",
     )
     return (
         Control(
@@ -96,74 +111,34 @@ def _wire_controls(build: Build) -> tuple[Control, ...]:
             group="Line",
         ),
         *((kind,) if build.system == "inch" else ()),
-        Control(
-            "circuit.length_out",
-            "Wire out",
-            "length",
-            low=("1 ft", "0.2 m"),
-            high=("30 ft", "10 m"),
-            step=("0.5 ft", "0.1 m"),
-            by="run",
-            group="Line",
-            help="from the battery to the coil",
-        ),
-        Control(
-            "circuit.length_back",
-            "Wire back",
-            "length",
-            low=("0 ft", "0 m"),
-            high=("30 ft", "10 m"),
-            step=("0.5 ft", "0.1 m"),
-            by="run",
-            group="Line",
-            help="0 where the frame is the return",
-        ),
+        *runs,
     )
-
-
-def _holding(build: Build, static: Mapping[str, Band]) -> Iterator[Fact]:
-    """Yield the torque that the clutch holds at each supply, coil cold and hot."""
-    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
-        cold, hot = (static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
-        if cold is not None and hot is not None:
-
-            def shown(si: float) -> str:
-                return show(si, "torque", build.system)
-
-            yield Fact(
-                f"holding torque, {words}",
-                Reader(build).number(
-                    hot.likely, "torque", f"{shown(cold.likely)} cold, {{}} hot", low=hot.bad, high=hot.good
-                ),
-                "; ".join(f"{h} {shown(b.bad)} to {shown(b.good)}" for h, b in (("cold", cold), ("hot", hot))),
-            )
 
 
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the clutch circuit as a panel shows it, with the torque that comes of it."""
     results = WORK(build)
     chapter, clutch = results.chapters["electric"], results.chapters["clutch"]
-    static = clutch.data.static if clutch.data else {}
-    facts = [*chapter.facts, *_holding(build, static)]
-    checks = [*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold")]
-    compare, data, system = {}, chapter.data, build.system
+    facts = (*chapter.facts, *(f for f in clutch.facts if f.label.startswith("holding torque")))
+    checks = (*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold"))
+    compare, data = {}, chapter.data
     if data is not None:
         for heat in ("cold", "hot"):
-            amps, volts = data.amps(f"{data.which}, {heat}"), data.volts(f"{data.which}, {heat}")
-            compare[f"coil current, {heat}"] = Compared(show(amps, "current", system), amps)
-            compare[f"voltage at the coil, {heat}"] = Compared(show(volts, "voltage", system), volts, "higher")
-        band = static.get(f"{data.which}, hot")
+            state = f"{data.which}, {heat}"
+            compare[f"coil current, {heat}"] = compared(build, data.amps(state), "current")
+            compare[f"voltage at the coil, {heat}"] = compared(build, data.volts(state), "voltage", "higher")
+        band = clutch.data.static.get(f"{data.which}, hot") if clutch.data else None
         if band is not None:
-            compare["holding torque, hot"] = Compared(show(band.likely, "torque", system), band.likely, "higher")
-    return Outcome(tuple(facts), tuple(checks), picture_of(results), compare)
+            compare["holding torque, hot"] = compared(build, band.likely, "torque", "higher")
+    return Outcome(facts, checks, picture_of(results), compare)
 
 
 def fuse_that_fits(build: Build, outcome: Outcome) -> dict[str, str]:
     """Return the fuse that carries the load and protects the wire, where there is one."""
-    rating = fitting_fuse(Reader(build), outcome.picture.data) if outcome.picture is not None else None
-    if rating is None:
-        raise ValueError("no listed fuse carries this load and protects this wire: take larger wire first")
-    return {"circuit.fuse": f"{rating:g} A"}
+    choice = choice_of(Reader(build), outcome.picture.data)[0] if outcome.picture is not None else None
+    if choice is None or choice.rating is None:
+        raise ValueError("no listed fuse carries this load and protects this wire: use larger wire first")
+    return {"circuit.fuse": f"{choice.rating:g} A"}
 
 
 def panel(build: Build, part: str | None = None) -> Panel:
@@ -178,7 +153,7 @@ def panel(build: Build, part: str | None = None) -> Panel:
     chapter, picture = results.chapters["electric"], picture_of(results)
     if picture is None:
         raise ValueError(
-            chapter.words.rstrip(".") or "the circuit cannot be solved before coil, wire and supply are known"
+            chapter.words.rstrip(".") or "the circuit cannot be solved until coil, wire and supply are known"
         )
     return Panel(
         build,
