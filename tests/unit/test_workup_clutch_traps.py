@@ -210,7 +210,7 @@ def test_zero_or_negative_is_refused_by_its_own_name(demo, key, text):
         (
             {"clutch.coil_resistance": "0.6 ohm", "clutch.lead_resistance": "0.4 ohm"},
             "electric.coil-reading",
-            "take it off",
+            "subtract it",
         ),
     ],
 )
@@ -246,7 +246,7 @@ def test_a_curve_of_the_engine_is_used_in_its_droop(bare, curved):
     flat, real = clutch(bare).engagement, clutch(curved).engagement
     assert float(real.steps.engine.min()) < float(flat.steps.engine.min())
     assert "points of its torque curve" in fact(curved, "engine droops by").note
-    assert "too kind" in fact(bare, "engine droops by").note
+    assert "optimistic" in fact(bare, "engine droops by").note
     # by hand: at 1900 rpm half way between 14 and 20 lbf·ft, so the work done between two speeds is known
     c = real.steps
     kinetic = 0.5 * (
@@ -293,7 +293,7 @@ def test_half_a_point_is_not_known_yet_and_no_error(curved):
     half = curved.with_values({"engine.torque_point[top].torque": ""})
     chapter = work_up(half, ("clutch",)).chapters["clutch"]
     assert "engine.torque_point[top].torque" in chapter.missing
-    assert "too kind" in fact(half, "engine droops by").note
+    assert "optimistic" in fact(half, "engine droops by").note
 
 
 def test_a_fan_needs_no_torque_at_rest_and_a_steady_load_does(bare):

@@ -201,7 +201,7 @@ def _rise(reader: Reader, assumed: list[str]) -> float:
     if rise is None:
         reader.note_missing("clutch.hot_rise")
         rise = HOT_RISE
-        room = reader.show(T20, "temperature")
+        room = reader.show(T20, "temperature", decimals=0)
         assumed.append(f"a hot coil: {reader.both(rise, 'temperature rise')} above {room} (class B windings)")
     return rise
 

@@ -62,7 +62,7 @@ def _formulas(reader: Reader, data: ElectricData, i: int) -> Table:
             "ρ/A × length, there and back",
             f"{copper / line.size.area:.4g} Ω/m × {line.loop:.4g} m",
             reader.number(line.wire_ohm, "resistance"),
-            f"{copper:.5g} Ω·m at {reader.show(T20, 'temperature')}, from memory",
+            f"{1e6 * copper:.5f} Ω·mm²/m at {reader.show(T20, 'temperature', decimals=0)}, from memory",
         ),
         (
             "coil hot",
