@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.clutch.torque import geometry_of
 from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import Line
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import magnet, switching
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
@@ -64,15 +65,8 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
         for heat, ohm in line.ohms.items()
     }
     hold = electric.amps(f"{electric.which}, cold")
-    clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
-    if clamp is None or clamp <= supply:
-        if clamp is not None:
-            reader.note_missing("circuit.clamp_voltage")
-        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
-        assumed.append(f"zener and TVS of {clamp:g} V")
-    if resistor is None:
-        resistor = 5.0 * line.r20
-        assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
+    fitted = _fitted(reader, line, supply, assumed)
+    clamp, resistor = fitted.clamp, fitted.resistor
     values = {
         "diode": (switching.DIODE_DROP, 0.0),
         "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
@@ -92,7 +86,7 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
             resistance=line.r20,
             inductance=closed,
             supply=supply,
-            fitted=switching.Fitted(clamp, resistor),
+            fitted=fitted,
         )
         for name in switching.SUPPRESSIONS
     )
@@ -106,6 +100,20 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
         hold_amps=hold,
         assumed=tuple(assumed),
     )
+
+
+def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> switching.Fitted:
+    """Return the clamp voltage (V) and the resistor (ohm) of the suppression, assumed where the build has none."""
+    clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
+    if clamp is None or clamp <= supply:
+        if clamp is not None:
+            reader.note_missing("circuit.clamp_voltage")
+        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
+        assumed.append(f"zener and TVS of {clamp:g} V")
+    if resistor is None:
+        resistor = 5.0 * line.r20
+        assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
+    return switching.Fitted(clamp, resistor)
 
 
 def _inductance(reader: Reader, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:

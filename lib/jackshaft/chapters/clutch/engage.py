@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from contextlib import suppress
 from typing import NamedTuple
 
@@ -50,6 +51,18 @@ class Load(NamedTuple):
                 rise, mass=mass, load_inertia=inertia, clutch=torque, load=self.torque, at=self.at, power=self.power
             )
         )
+
+
+class Engine(NamedTuple):
+    """An engine at the clutch's shaft, SI units: inertia, torque by speed, and its stall speed.
+
+    ``lowest`` is the lowest speed that its torque is known at, 0 where one figure counts for every speed.
+    """
+
+    inertia: float
+    torque: Callable
+    lowest: float
+    stall: float
 
 
 class Engagement(NamedTuple):
@@ -139,29 +152,23 @@ def engage(
     if load is None:
         return None
     governed = {end: load.run_up(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
-    flywheel, curve = reader.si("engine.inertia"), full_throttle(reader, over)
-    stall = reader.si("engine.stall_speed", 0.0) / over
-    drooping, lowest, most = None, 0.0, 0.0
-    if flywheel is None or curve is None:
-        reader.note_missing(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
-        flywheel = None
-    else:
-        flywheel, lowest = flywheel * over**2, curve[1]
-        most = float(np.max(curve[0](np.linspace(stall, speed, 33))))
-        if load.power == 0 and engine_curve(reader) is None and torque.likely > curve[0](speed):
-            drooping = engagement.meet.si(
-                flywheel,
-                load_inertia=mine,
-                engine_speed=speed,
-                clutch=torque.likely,
-                engine=curve[0](speed),
-                load=load.torque,
-                stall=stall,
-            )
-    steps = _step_by_step(mine, flywheel, speed, torque.likely, curve, load, stall, governed["likely"])
+    engine, drooping = engine_of(reader, over), None
+    if engine and load.power == 0 and engine_curve(reader) is None and torque.likely > engine.torque(speed):
+        drooping = engagement.meet.si(
+            engine.inertia,
+            load_inertia=mine,
+            engine_speed=speed,
+            clutch=torque.likely,
+            engine=engine.torque(speed),
+            load=load.torque,
+            stall=engine.stall,
+        )
+    steps = _step_by_step(
+        load=load, inertia=mine, speed=speed, torque=torque.likely, engine=engine, held=governed["likely"]
+    )
     found = Engagement(
         inertia=mine,
-        engine_inertia=flywheel,
+        engine_inertia=engine.inertia if engine else None,
         speed=speed,
         load=load,
         torque=torque,
@@ -173,17 +180,34 @@ def engage(
         allowed=reader.si("clutch.rise_allowed", RISE),
         below=None,
         stop=None,
-        lowest_point=lowest,
-        engine_torque=most,
+        lowest_point=engine.lowest if engine else 0.0,
+        engine_torque=float(np.max(engine.torque(np.linspace(engine.stall, speed, 33)))) if engine else 0.0,
     )
+    return _with_rise_and_stop(reader, found)
+
+
+def engine_of(reader: Reader, over: float) -> Engine | None:
+    """Return the engine as it is at the clutch's shaft, None where its inertia or torque is not known."""
+    flywheel, throttle = reader.si("engine.inertia"), full_throttle(reader, over)
+    if flywheel is None or throttle is None:
+        given = {"engine.inertia": flywheel, "engine.peak_torque": throttle}
+        reader.note_missing(*(key for key, value in given.items() if value is None))
+        return None
+    torque, lowest = throttle
+    return Engine(flywheel * over**2, torque, lowest, reader.si("engine.stall_speed", 0.0) / over)
+
+
+def _with_rise_and_stop(reader: Reader, found: Engagement) -> Engagement:
+    """Add what the heat does to the faces and how the brake stops the work, as far as mass and brake are known."""
     with suppress(Unknown):
         mass = reader.require_si("clutch.face_mass")
-        rise = float(slipheat.temperature_rise.si(found.heat, mass=mass)) if steps.locks else math.inf
-        found = found._replace(rise=rise, below=load.below(found.allowed, mass, mine, torque.likely))
+        rise = float(slipheat.temperature_rise.si(found.heat, mass=mass)) if found.steps.locks else math.inf
+        below = found.load.below(found.allowed, mass, found.inertia, found.torque.likely)
+        found = found._replace(rise=rise, below=below)
     if reader.get("clutch.brake"):
         with suppress(Unknown):
             brake = reader.require_si("clutch.brake_torque")
-            found = found._replace(stop=clutch.brake_stop.si(mine, speed=speed, brake=brake))
+            found = found._replace(stop=clutch.brake_stop.si(found.inertia, speed=found.speed, brake=brake))
     return found
 
 
@@ -201,25 +225,22 @@ def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Lo
     return Load(required.work, at / over, power)
 
 
-def _step_by_step(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> engagement.Course:
-    """Integrate the engagement: the engine with its governor where its inertia is known, else its speed held."""
-    if flywheel is None:
-        # a flywheel without end holds the speed, whatever the clutch takes
-        flywheel, stall = 1e9 * mine, 0.0
+def _step_by_step(
+    *, load: Load, inertia, speed, torque, engine: Engine | None, held: engagement.Meeting
+) -> engagement.Course:
+    """Integrate the engagement: the engine with its governor where it is known, else its speed held."""
+    # a flywheel without end holds the speed, whatever the clutch takes
+    engine = engine or Engine(1e9 * inertia, lambda w: 0.0, 0.0, 0.0)
 
-        def engine(w):
-            return 0.0
-    else:
-
-        def engine(w):
-            return float(curve[0](w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
+    def gives(w: float) -> float:
+        return float(engine.torque(w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
 
     longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
     return engagement.engage_si(
-        engine=engagement.Side(flywheel, engine, speed),
-        load=engagement.Side(mine, load.takes),
+        engine=engagement.Side(engine.inertia, gives, speed),
+        load=engagement.Side(inertia, load.takes),
         clutch=lambda t, s: torque,
-        stall=stall,
+        stall=engine.stall,
         longest=longest,
         points=81,
         solver={"rtol": 1e-6},

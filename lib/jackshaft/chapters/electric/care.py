@@ -141,7 +141,7 @@ def interlocks(draft: Draft, reader: Reader) -> None:
 class Reading(NamedTuple):
     """A voltage (V) that was read, and what is expected there: computed, and of the baseline where there is one.
 
-    ``off`` is by how much it is worse than expected, and None where it cannot be judged; ``means`` says it in words.
+    ``off`` is by how much it is worse than expected, None where it cannot be judged; ``means`` is that in words.
     """
 
     name: str

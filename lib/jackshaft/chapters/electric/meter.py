@@ -96,8 +96,8 @@ def keep_drop(
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
     words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
     return kept, (
-        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one stand "
-        "for all joints together, so write each of them down."
+        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one count "
+        "instead of all joints together, so write each of them down."
     )
 
 
@@ -165,7 +165,7 @@ class MeterForms(Forms):
         return f"{words} {self._where()}"
 
     def _where(self) -> str:
-        return f"This stands in the build '{self.build.name}' ({self.build.file})."
+        return f"It is kept in the build '{self.build.name}' ({self.build.file})."
 
 
 __all__ = ["MeterForms", "keep_drop", "keep_reading", "points_of"]
