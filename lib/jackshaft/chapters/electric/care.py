@@ -175,7 +175,9 @@ def _judged(data: ElectricData, name, joint, value, state, first: bool, base) ->
     joints, i = data.steps.joints, data.at(state)
     if value is None or joint not in joints or i is None:
         means = "no such test point" if joint not in joints else "not known yet"
-        return Reading(name, joint, state, None, None, None, None, means)
+        return Reading(
+            name=name, joint=joint, state=state, read=None, computed=None, baseline=None, off=None, means=means
+        )
     expected = float(data.steps.volts[joints.index(joint), i])
     before = None if first else base.get((joint, state))
     ref = expected if before is None else before
@@ -184,7 +186,9 @@ def _judged(data: ElectricData, name, joint, value, state, first: bool, base) ->
     means = (
         "as it should be" if off < OFF else "more resistance than there was" if off < FAULT else "a fault on the way"
     )
-    return Reading(name, joint, state, value, expected, before, off, means)
+    return Reading(
+        name=name, joint=joint, state=state, read=value, computed=expected, baseline=before, off=off, means=means
+    )
 
 
 def readings(draft: Draft, reader: Reader, data: ElectricData) -> None:

@@ -88,7 +88,9 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
         id="electric.coil",
         name="coil wound for this supply",
         found=reader.number(match.watts, "power", f"{match.watts:.0f} W at {nominal:g} V", known=known),
-        wanted=window(reader, match.watts, low, high, "power", f"{low:.0f} to {high:.0f} W for this class of coil"),
+        wanted=window(
+            reader, match.watts, low, high, "power", words=f"{low:.0f} to {high:.0f} W for this class of coil"
+        ),
         verdict=STOP if not match.fits else GO if usual else CAUTION,
         reason=f"{sentence(match.reason)}.{odd}",
         remedy="" if usual else cure,

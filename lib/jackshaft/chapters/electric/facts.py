@@ -63,12 +63,12 @@ def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
         how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
         draft.fact(
             f"coil current, {words}",
-            pair(reader, data, which, steps.coil_amps, "current", worst.coil_amps, measured),
+            pair(reader, data, which, steps.coil_amps, "current", worst=worst.coil_amps, known=measured),
             f"{reader.show(line.states[i][1], 'voltage')} at the battery" + (f" ({how})" if how else ""),
         )
         draft.fact(
             f"voltage at the coil, {words}",
-            pair(reader, data, which, steps.coil_volts, "voltage", worst.coil_volts, how),
+            pair(reader, data, which, steps.coil_volts, "voltage", worst=worst.coil_volts, known=how),
             "what is left after wire and joints",
         )
 

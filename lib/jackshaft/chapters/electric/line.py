@@ -63,7 +63,7 @@ class Line(NamedTuple):
     def chain(self, emf, coil_ohm, *, worst: bool = False, source_ohm: float = 0.0) -> circuit.Chain:
         """Return the chain for a supply and a coil; ``worst`` takes the bad end of wire and joints."""
         out, back = (self.worst_out, self.worst_back) if worst else (self.parts_out, self.parts_back)
-        return circuit.Chain(emf, source_ohm, out, coil_ohm, back, self.taps)
+        return circuit.Chain(emf, source_ohm, out, coil_ohm, back, taps=self.taps)
 
     @property
     def ohms(self) -> dict[str, float]:

@@ -65,7 +65,7 @@ def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulatio
                 insulation=insulation,
                 ambient=min(line.air, insulation - 1.0),
             )
-            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, mine, guard))
+            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, fuse_amps=mine, guard=guard))
     return tuple(found)
 
 
