@@ -169,9 +169,9 @@ FIGURES = [
     figure("engaging, J", 814, PRINTED, meeting("likely", "heat")),
     figure("engaging, bad end, s", 1.58, PRINTED, meeting("bad", "seconds")),
     figure("engaging, bad end, J", 2310, PRINTED, meeting("bad", "heat")),
-    figure("droop to, rpm", 1145, 0.015, lambda r: data(r, "clutch").engagement.course.engine[-1] / RPM),
-    figure("settles at, good end, deg C", 65, PRINTED, lambda r: data(r, "clutch").settled.peak["good"] - 273.15),
-    figure("settles at, bad end", 126, PRINTED, lambda r: data(r, "clutch").settled.peak["bad"] - 273.15),
+    figure("droop to, rpm", 1145, 0.015, lambda r: data(r, "clutch").engagement.steps.engine[-1] / RPM),
+    figure("settles at, good end, deg C", 65, PRINTED, lambda r: data(r, "clutch").settled.ends["good"].peak - 273.15),
+    figure("settles at, bad end", 126, PRINTED, lambda r: data(r, "clutch").settled.ends["bad"].peak - 273.15),
     # what gives first, on the crank
     figure("pin, lbf ft", 17.4, PRINTED, link("shear pin")),
     figure("pin, low", 15.7, PRINTED, link("shear pin", "low")),

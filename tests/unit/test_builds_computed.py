@@ -100,9 +100,9 @@ def test_engaged_full(changes, likely, bad, verdict):
 def test_the_engine_droops_and_the_body_stays_under_its_limit(auger):
     """To about 1,130 to 1,160 rpm, not to the 900 where it stalls; engaged once in 6 min: 65 to 126 of 130 °C."""
     found = auger.chapters["clutch"].data
-    assert 1130 <= float(found.engagement.course.engine.min()) / RPM <= 1160
-    assert not found.engagement.course.stalls
-    ends = [found.settled.peak[end] - 273.15 for end in ("good", "bad")]
+    assert 1130 <= float(found.engagement.steps.engine.min()) / RPM <= 1160
+    assert not found.engagement.steps.stalls
+    ends = [found.settled.ends[end].peak - 273.15 for end in ("good", "bad")]
     assert ends == pytest.approx([65, 126], abs=1) and found.settled.limit - 273.15 == pytest.approx(130)
     assert check(auger, "clutch.repeated").verdict == "go"
 

@@ -104,7 +104,7 @@ def test_torque_curves_pass_through_the_build_and_show_what_is_needed(demo):
     assert torque == pytest.approx(
         [data.static[f"{s}, hot"].likely / LBF_FT for s in ("battery only", "running")], rel=0.005
     )
-    assert view.needs["warm"].get_ydata() == pytest.approx([20.2, 20.2])
+    assert view.limits["warm"].get_ydata() == pytest.approx([20.2, 20.2])
     assert "must hold 20.2 lbf·ft" in texts(view)
     assert view.sides["warm"].get_ylabel() == "holding torque (lbf·ft)"
     low, high = view.sides["volt"].get_ylim()
@@ -121,14 +121,14 @@ def test_without_a_torque_the_current_is_drawn_in_metric():
     at, amps = view.marks["running"].get_data()
     # 3.66 A cold: independent calculation of the compost trommel
     assert at[0] == pytest.approx(20.0) and amps[0] == pytest.approx(3.66, abs=0.01)
-    assert not view.needs["warm"].get_visible() and "battery only" not in view.lines
+    assert not view.limits["warm"].get_visible() and "battery only" not in view.lines
 
 
 def test_engagement_lines_meet_and_the_heat_ends_where_the_results_say(demo):
     picture = engagement_picture(demo)
     view = TimeView("engage", picture)
     view.draw(picture)
-    course = demo.chapters["clutch"].data.engagement.course
+    course = demo.chapters["clutch"].data.engagement.steps
     (left, lines, _), (right, heat, _) = view.plots
     engine, driven = (lines[n].get_xydata() for n in ("engine", "driven side"))
     assert engine[0] == pytest.approx([0.0, 1500.0], abs=1e-6) and driven[0] == pytest.approx([0.0, 0.0])
@@ -167,7 +167,7 @@ def drawn(view):
 def wiring(demo, **changes):
     results = work_up(demo.build.with_values({k.replace("__", "."): v for k, v in changes.items()}), ("electric",))
     picture = electric_picture(results)
-    view = WiringView("wiring", picture)
+    view = WiringView("wiring")
     view.draw(picture)
     return view
 

@@ -111,7 +111,7 @@ def test_clearing_a_field_leaves_the_panel_standing():
     build = load(DEMO)
     state = PanelState(build, controls(build), outcome_of)
     state.set("circuit.running_voltage", "")
-    assert state.troubles == () and state.outcome.picture.supply == "battery only"
+    assert state.troubles == () and state.outcome.picture.data.which == "battery only"
     for id in ("circuit.wire", "circuit.length_out"):
         state.set(id, "")
         assert state.troubles == () and state.outcome.picture is None

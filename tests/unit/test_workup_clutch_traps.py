@@ -210,7 +210,7 @@ def test_zero_or_negative_is_refused_by_its_own_name(demo, key, text):
         (
             {"clutch.coil_resistance": "0.6 ohm", "clutch.lead_resistance": "0.4 ohm"},
             "electric.coil-reading",
-            "take it off",
+            "subtract it",
         ),
     ],
 )
@@ -232,23 +232,23 @@ def test_the_closed_form_and_the_integration_agree_in_the_chapter(bare):
     """Constant torques, the engine's speed held: both ways of working it out stand in the same table."""
     held = bare.with_values({"engine.inertia": ""})
     found = clutch(held).engagement
-    assert found.course.lock_time == pytest.approx(found.governed["likely"].seconds, rel=1e-4)
-    assert float(found.course.heat[-1]) == pytest.approx(found.governed["likely"].heat, rel=1e-4)
+    assert found.steps.lock_time == pytest.approx(found.governed["likely"].seconds, rel=1e-4)
+    assert float(found.steps.heat[-1]) == pytest.approx(found.governed["likely"].heat, rel=1e-4)
     for law in ("in step with speed", "with the square of speed"):
         rising = clutch(held.with_values({"work.load_curve": law})).engagement
-        assert rising.course.lock_time == pytest.approx(rising.governed["likely"].seconds, rel=1e-4)
-        assert float(rising.course.heat[-1]) == pytest.approx(rising.governed["likely"].heat, rel=1e-4)
+        assert rising.steps.lock_time == pytest.approx(rising.governed["likely"].seconds, rel=1e-4)
+        assert float(rising.steps.heat[-1]) == pytest.approx(rising.governed["likely"].heat, rel=1e-4)
         assert rising.governed["likely"].heat < found.governed["likely"].heat
 
 
 def test_a_curve_of_the_engine_is_used_in_its_droop(bare, curved):
     """An engine that has less torque at low speed droops farther than one with its best torque everywhere."""
     flat, real = clutch(bare).engagement, clutch(curved).engagement
-    assert float(real.course.engine.min()) < float(flat.course.engine.min())
+    assert float(real.steps.engine.min()) < float(flat.steps.engine.min())
     assert "points of its torque curve" in fact(curved, "engine droops by").note
-    assert "too kind" in fact(bare, "engine droops by").note
+    assert "optimistic" in fact(bare, "engine droops by").note
     # by hand: at 1900 rpm half way between 14 and 20 lbf·ft, so the work done between two speeds is known
-    c = real.course
+    c = real.steps
     kinetic = 0.5 * (
         real.engine_inertia * (c.engine**2 - c.engine[0] ** 2) + real.inertia * (c.load**2 - c.load[0] ** 2)
     )
@@ -262,7 +262,7 @@ def test_a_curve_of_the_engine_is_used_in_its_droop(bare, curved):
 def test_below_its_lowest_point_the_curve_is_held_and_said_to_be(curved):
     heavy = curved.with_values({"work.weight": "900 lb", "engine.stall_speed": ""})
     found = clutch(heavy).engagement
-    assert float(found.course.engine.min()) < 1200 * RPM
+    assert float(found.steps.engine.min()) < 1200 * RPM
     assert "lowest point" in fact(heavy, "engine droops by").note
 
 
@@ -293,7 +293,7 @@ def test_half_a_point_is_not_known_yet_and_no_error(curved):
     half = curved.with_values({"engine.torque_point[top].torque": ""})
     chapter = work_up(half, ("clutch",)).chapters["clutch"]
     assert "engine.torque_point[top].torque" in chapter.missing
-    assert "too kind" in fact(half, "engine droops by").note
+    assert "optimistic" in fact(half, "engine droops by").note
 
 
 def test_a_fan_needs_no_torque_at_rest_and_a_steady_load_does(bare):
@@ -338,15 +338,15 @@ def test_repeated_engagements_settle_where_a_count_cycle_by_cycle_does(demo):
     )
     data = clutch(build)
     found, settled = data.engagement, data.settled
-    rise = float(found.course.heat[-1]) / (found.mass * 500.0)
+    rise = float(found.steps.heat[-1]) / (found.mass * 500.0)
     surface = math.pi * 6.0 * 0.0254 * (3.0 + 2.5) * 0.0254
     rate, over = 25.0 * surface / (found.mass * 500.0), 0.0
     for _ in range(1000):
         top = over + rise
         over = top * math.exp(-20.0 * rate)
-    assert settled.peak["likely"] == pytest.approx(settled.base["likely"] + top, abs=1e-6)
+    assert settled.ends["likely"].peak == pytest.approx(settled.ends["likely"].base + top, abs=1e-6)
     watts = data.electric.amps("running, hot") * data.electric.volts("running, hot")
-    assert settled.base["likely"] == pytest.approx(45 + 273.15 + watts / (25.0 * surface))
+    assert settled.ends["likely"].base == pytest.approx(45 + 273.15 + watts / (25.0 * surface))
 
 
 def test_engaging_more_often_goes_from_go_to_stop_and_the_cure_is_an_interval_that_holds(demo):
@@ -364,7 +364,8 @@ def test_engaging_more_often_goes_from_go_to_stop_and_the_cure_is_an_interval_th
     )
     often, seldom = (check(cool.with_values({"clutch.engage_every": t}), "clutch.repeated") for t in ("5 s", "20 min"))
     assert often.verdict == STOP and seldom.verdict == GO
-    interval = clutch(cool.with_values({"clutch.engage_every": "5 s"})).settled.interval
+    ends = clutch(cool.with_values({"clutch.engage_every": "5 s"})).settled.ends
+    interval = {end: found.interval for end, found in ends.items()}
     assert interval["good"] < interval["likely"] < interval["bad"]
     for end, verdict in (("likely", CAUTION), ("bad", GO)):
         at = cool.with_values({"clutch.engage_every": f"{1.001 * interval[end]:.4f} s"})
@@ -383,7 +384,7 @@ def test_the_facing_sets_the_limit_and_its_slip_power_is_judged(demo):
     build = parse(text.replace("[circuit]\n", ring, 1).encode(), file="ring").with_values(
         {"clutch.facing": "moulded facing"}
     )
-    found, course = check(build, "clutch.facing"), clutch(build).engagement.course
+    found, course = check(build, "clutch.facing"), clutch(build).engagement.steps
     area = math.pi / 4 * (5.0**2 - 4.3**2) * 25.4**2
     density = float(course.heat[-1]) / course.lock_time / area
     assert float(found.value.split()[0]) == pytest.approx(density, rel=0.05)
@@ -412,7 +413,7 @@ def test_repeated_heat_goes_with_the_square_of_the_engagement_speed(bare):
         clutch(bare.with_values({"clutch.engage_speed": s, "work.start_factor": "0", "engine.inertia": ""}))
         for s in ("1300 rpm", "2600 rpm")
     )
-    over = [d.settled.peak["likely"] - d.settled.base["likely"] for d in (slow, fast)]
+    over = [d.settled.ends["likely"].peak - d.settled.ends["likely"].base for d in (slow, fast)]
     assert over[1] == pytest.approx(4 * over[0], rel=1e-3)
     exact = engagement.engage_governed.si(
         fast.engagement.inertia, engine_speed=2600 * RPM, clutch=fast.engagement.torque.likely

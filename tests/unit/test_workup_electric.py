@@ -10,7 +10,7 @@ import pytest
 from clutch_builds import circuit_check as check
 from clutch_builds import clutch, electric
 from jackshaft.buildfile import DEMO, load, parse
-from jackshaft.chapters.electric.wire import fitting_fuse
+from jackshaft.chapters.electric.wire import choice_of
 from jackshaft.results import out_of_date, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.reader import Reader
@@ -148,7 +148,7 @@ def test_the_chippers_wire_is_the_fuse():
     far = next(f for f in work_up(build, ("electric",)).chapters["electric"].facts if f.label == "short at the far end")
     assert 16 <= float(far.value.split(" A")[0]) <= 18
     assert round(float(re.search(r"([\d.]+) W/ft", far.note)[1])) == 5
-    assert fitting_fuse(Reader(build), data) is None
+    assert choice_of(Reader(build), data)[0].rating is None
 
 
 def test_the_chippers_circuit_is_cured_by_larger_wire_and_lamps_apart():

@@ -10,9 +10,10 @@ from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, tables
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
-from jackshaft.chapters.clutch.data import SUPPLIES, ClutchData, Curves, hot_state, torque_number
+from jackshaft.chapters.clutch.data import ClutchData, Curves, torque_number
 from jackshaft.chapters.clutch.torque import Known, known_torques
-from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
 from jackshaft.parts.engine_curve import engine_peak
@@ -20,10 +21,13 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
+from jackshaft.units import ZERO_C
 
 #: Coil temperatures (K) and share of the nominal voltage that the curves run over.
-TEMPERATURES = np.linspace(273.15, 433.15, 33)
+TEMPERATURES = np.linspace(0.0, 160.0, 33) + ZERO_C
 VOLTS = np.linspace(0.6, 1.35, 31)
+#: What a case of the torque to hold is called, where its name does not say it.
+CASES = {"engine": "engine at its peak"}
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -57,37 +61,47 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if data.dynamics is not None:
         clutch_coil.add(draft, reader, data.dynamics)
     draft.cautions += [
-        "A clutch that lets go leaves the work turning. Wait until everything stands still, key out, before reaching "
-        "in.",
-        "A slip test with lever and scale: engine off, spark lead off, the driven side locked, and nobody in line "
-        "with the lever. It is let go by the switch, not by hand.",
+        "The work goes on turning after the clutch lets go. Take the key out and wait until everything has stopped "
+        "before you reach in.",
+        "For a slip test with lever and scale, stop the engine, take the spark lead off, lock the driven side, and "
+        "keep everybody out of line with the lever. Release the clutch by its switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")
     return draft.done(reader, uses=[ratio, circuit_chapter])
 
 
 def _data(draft: Draft, reader: Reader, ratio: RatioData | None, electric: ElectricData | None) -> ClutchData:
-    """Work out the torque, the coil in motion and the engagement; what cannot be becomes an undecided check."""
+    """Work out the torque, the coil in motion and the engagement; what cannot be worked out is an undecided check."""
     shaft = reader.get("clutch.shaft") or ENGINE
     known = known_torques(reader)
     used = known[0] if known else None
     required = required_of(reader, ratio, shaft)
-    static, dynamic = {}, {}
+    static = {}
     if used is not None and electric is not None:
-        for i, state in enumerate(electric.line.states):
-            static[state[0]] = torque_of(used, float(electric.steps.coil_amps[i]))
-            dynamic[state[0]] = clutch.times_si(static[state[0]], factor=clutch.DYNAMIC)
-    curves = curves_of(electric, used) if electric is not None else None
-    hot = next((s for s in ("running, hot", "battery only, hot") if s in dynamic), None)
-    engagement, dynamics, settled = None, None, None
+        states = [state[0] for state in electric.line.states]
+        static = {state: torque_of(used, electric.amps(state)) for state in states}
+    data = ClutchData(
+        known=known,
+        used=used,
+        static=static,
+        dynamic={state: clutch.times_si(band, factor=clutch.DYNAMIC) for state, band in static.items()},
+        required=required,
+        curves=curves_of(electric, used) if electric is not None else None,
+        electric=electric,
+        shaft=shaft,
+        engagement=None,
+        dynamics=None,
+        settled=None,
+    )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
-        engagement = clutch_engage.engage(reader, ratio, shaft, dynamic.get(hot), required)
+        slipping = data.dynamic.get(data.hot)
+        data = data._replace(engagement=clutch_engage.engage(reader, ratio, shaft, slipping, required))
     if electric is not None:
         with draft.attempt(reader, "clutch.dynamics", "pull-in and let-go times"):
-            dynamics = clutch_coil.dynamics_of(reader, electric)
+            data = data._replace(dynamics=clutch_coil.dynamics_of(reader, electric))
     with draft.attempt(reader, "clutch.repeated", "temperature, engaged again and again"):
-        settled = clutch_heat.settle(reader, engagement, electric)
-    return ClutchData(known, used, static, dynamic, required, curves, electric, shaft, engagement, dynamics, settled)
+        data = data._replace(settled=clutch_heat.settle(reader, data.engagement, electric))
+    return data
 
 
 def torque_of(known: Known, amps) -> clutch.Band:
@@ -101,7 +115,7 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
     state = ratio.shaft(shaft) if ratio else None
     work = state.torque if state is not None and state.torque else None
     if ratio is None:
-        # no stage is known yet, but the power may be stated at the clutch's own shaft
+        # no stage is known yet, but the power may be given at the clutch's own shaft
         power, speed, at = reader.si("work.power"), reader.si(f"{ENGINE}.work_speed"), reader.get("work.power_at")
         if power is not None and speed and at == shaft == ENGINE:
             work = float(clutch.torque_from_power.si(power, speed=speed))
@@ -112,11 +126,8 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
         reader.note_missing(*(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None))
     if work is None and peak is None:
         return None
-    factors = {f"{name}_factor": reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun")}
-    for key, value in factors.items():
-        if value is None and key != "overrun_factor":
-            reader.note_missing(f"work.{key}")
-    start, most, over = (factors[f"{n}_factor"] for n in ("start", "peak", "overrun"))
+    start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
+    reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
     return clutch.required_torque.si(
         work or 0.0,
         start_factor=1.0 if start is None else start,
@@ -130,20 +141,16 @@ def curves_of(electric: ElectricData, used: Known | None) -> Curves:
     """Return current and torque over coil temperature and over supply voltage."""
     line = electric.line
     ohms = coil.hot_resistance.si(line.r20, temperature=TEMPERATURES)
-    warm_amps = {
-        name.split(",")[0]: circuit.steps_si(line.chain(supply, ohms)).coil_amps
-        for name, supply, _ in line.states
-        if name.endswith("cold")
-    }
     volts = VOLTS * line.nominal
-    volt_amps = {
-        heat: circuit.steps_si(line.chain(volts, ohm)).coil_amps
-        for heat, ohm in (("cold", line.r20), ("hot", line.hot))
-    }
-    bands = [
-        {} if used is None else {k: torque_of(used, a) for k, a in amps.items()} for amps in (warm_amps, volt_amps)
-    ]
-    return Curves(TEMPERATURES, warm_amps, bands[0], volts, volt_amps, bands[1])
+    supplies = {name.split(",")[0]: supply for name, supply, _ in line.states}
+    warm = {which: circuit.steps_si(line.chain(supply, ohms)).coil_amps for which, supply in supplies.items()}
+    volt = {heat: circuit.steps_si(line.chain(volts, ohm)).coil_amps for heat, ohm in line.ohms.items()}
+    bands = [{} if used is None else {k: torque_of(used, a) for k, a in amps.items()} for amps in (warm, volt)]
+    return Curves(temperatures=TEMPERATURES, warm_amps=warm, warm=bands[0], volts=volts, volt_amps=volt, volt=bands[1])
+
+
+def _ends(reader: Reader, band: clutch.Band) -> str:
+    return f"{reader.show(band.bad, 'torque')} to {reader.show(band.good, 'torque')}"
 
 
 def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
@@ -161,39 +168,30 @@ def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
             ),
             f"{used.words}; {used.faces_words}",
         )
-    for which, words in SUPPLIES:
+    for which, words in SUPPLIES.items():
         cold, hot = (data.static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
         if cold is not None and hot is not None:
             draft.fact(
                 f"holding torque, {words}",
                 torque_number(reader, hot, f"{reader.show(cold.likely, 'torque')} cold, {{}} hot"),
-                "; ".join(
-                    f"{heat} {reader.show(b.bad, 'torque')} to {reader.show(b.good, 'torque')}"
-                    for heat, b in (("cold", cold), ("hot", hot))
-                ),
+                "; ".join(f"{heat} {_ends(reader, band)}" for heat, band in (("cold", cold), ("hot", hot))),
             )
-    state = hot_state(data)
-    if state is not None:
-        band = data.dynamic[state]
+    if data.hot is not None:
+        band = data.dynamic[data.hot]
         draft.fact(
             "torque while it slips, hot",
             torque_number(reader, band),
-            f"{reader.show(band.bad, 'torque')} to {reader.show(band.good, 'torque')}: "
-            f"{clutch.DYNAMIC.bad:g} to {clutch.DYNAMIC.good:g} of the holding torque, common practice",
+            f"{_ends(reader, band)}: {clutch.DYNAMIC.bad:g} to {clutch.DYNAMIC.good:g} of the holding torque, common "
+            "practice",
         )
-    need = data.required
-    if need is not None:
-        cases = [
-            ("work", need.work),
-            ("start", need.start),
-            ("peak", need.peak),
-            ("engine at its peak", need.engine),
-            ("overrun", need.overrun),
-        ]
+    required = data.required
+    if required is not None:
+        cases = [(name, getattr(required, name)) for name in ("work", "start", "peak", "engine", "overrun")]
+        shown = ", ".join(f"{CASES.get(n, n)} {reader.show(torque, 'torque')}" for n, torque in cases if torque)
         draft.fact(
             "the clutch must hold",
-            reader.number(need.hold, "torque", form=BOTH),
-            f"at the shaft '{data.shaft}': " + ", ".join(f"{n} {reader.show(t, 'torque')}" for n, t in cases if t),
+            reader.number(required.hold, "torque", form=BOTH),
+            f"at the shaft '{data.shaft}': {shown}",
         )
 
 

@@ -1,10 +1,10 @@
-"""Numbers of the clutch to work by hand: the inertia that a run-down test tells, as the clutch feels it."""
+"""Numbers of the clutch to work by hand: the inertia from a run-down test, reflected to the clutch."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.clutch.analysis import ClutchData
+from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -12,7 +12,7 @@ from jackshaft.units import NotKnown
 
 
 def run_down(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
-    """The inertia of the work from its run-down, and the same as the clutch feels it."""
+    """The inertia of the work from its run-down, and the same at the clutch's shaft."""
     data: ClutchData | None = found["clutch"].data
     engaged, ratio = (data.engagement if data else None), found["ratio"].data
     if engaged is None or ratio is None or reader.si("work.inertia") is not None:

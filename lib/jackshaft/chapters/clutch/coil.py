@@ -9,48 +9,47 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.torque import geometry_of
-from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import Line
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import magnet, switching
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH
+from jackshaft.results.values import BOTH, Value
 from jackshaft.units import at_least, at_most
 
 #: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
-#: armature leaves its stop, and its travel (s). Assumed, and said so.
+#: armature leaves its stop, and the time that it travels (s). Assumed, and shown so.
 OPEN_SHARE, PULL_SHARE, TRAVEL = 0.4, 0.5, 0.02
 #: Share of the holding current at which the armature lets go: 0.1 to 0.3, common practice.
 RELEASE_SHARE = 0.2
 POINTS = 121
+#: Widest gap (m) that is shown.
+WIDEST = 0.02
 
 
 class Dynamics(NamedTuple):
-    """Coil current in time (s, A): ``rise`` cold and hot, ``decay`` by suppression; what was assumed is said.
+    """Coil current in time (s, A): ``rise`` cold and hot, ``decay`` by suppression; ``assumed`` says what was assumed.
 
     ``releases`` are the suppressions compared, engine running and coil cold, the largest current.
     """
 
-    closed: float
-    open: float
     rise_times: np.ndarray
     rise: dict[str, switching.PullIn]
     decay_times: np.ndarray
     decay: dict[str, np.ndarray]
     releases: tuple[switching.Release, ...]
     fitted: str | None
-    release_amps: float
+    hold_amps: float
     assumed: tuple[str, ...]
 
 
 def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     """Return how the coil's current rises and falls."""
-    which = "running" if electric.at("running, cold") is not None else "battery only"
-    line, amps = electric.line, {h: electric.amps(f"{which}, {h}") for h in ("cold", "hot")}
-    supply = line.states[electric.at(f"{which}, cold")][1]
+    line, supply = electric.line, electric.line.states[electric.cold][1]
     assumed: list[str] = []
-    closed, open_, pull = _inductance(reader, electric, amps["hot"], assumed)
-    ohms = {"cold": line.r20, "hot": line.hot}
+    closed, open_, pull = _inductance(reader, electric, electric.amps(f"{electric.which}, hot"), assumed)
     tau = closed / line.r20
     times = np.linspace(0.0, 8.0 * tau, POINTS)
     rise = {
@@ -63,20 +62,11 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
             pull_current=pull,
             travel=TRAVEL,
         )
-        for heat, ohm in ohms.items()
+        for heat, ohm in line.ohms.items()
     }
-    hold = amps["cold"]
-    release = RELEASE_SHARE * hold
-    fitted = reader.get("circuit.suppression")
-    clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
-    if clamp is None or clamp <= supply:
-        if clamp is not None:
-            reader.note_missing("circuit.clamp_voltage")
-        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
-        assumed.append(f"zener and TVS of {clamp:g} V")
-    if resistor is None:
-        resistor = 5.0 * line.r20
-        assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
+    hold = electric.amps(f"{electric.which}, cold")
+    fitted = _fitted(reader, line, supply, assumed)
+    clamp, resistor = fitted.clamp, fitted.resistor
     values = {
         "diode": (switching.DIODE_DROP, 0.0),
         "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
@@ -92,15 +82,38 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
         switching.release_si(
             name,
             current=hold,
-            release_current=release,
+            release_current=RELEASE_SHARE * hold,
             resistance=line.r20,
             inductance=closed,
             supply=supply,
-            fitted=switching.Fitted(clamp, resistor),
+            fitted=fitted,
         )
         for name in switching.SUPPRESSIONS
     )
-    return Dynamics(closed, open_, times, rise, after, decay, releases, fitted, release, tuple(assumed))
+    return Dynamics(
+        rise_times=times,
+        rise=rise,
+        decay_times=after,
+        decay=decay,
+        releases=releases,
+        fitted=reader.get("circuit.suppression"),
+        hold_amps=hold,
+        assumed=tuple(assumed),
+    )
+
+
+def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> switching.Fitted:
+    """Return the clamp voltage (V) and the resistor (ohm) of the suppression, assumed where the build has none."""
+    clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
+    if clamp is None or clamp <= supply:
+        if clamp is not None:
+            reader.note_missing("circuit.clamp_voltage")
+        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
+        assumed.append(f"zener and TVS of {clamp:g} V")
+    if resistor is None:
+        resistor = 5.0 * line.r20
+        assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
+    return switching.Fitted(clamp, resistor)
 
 
 def _inductance(reader: Reader, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
@@ -134,26 +147,28 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
         reader.number(hot.closes_at, "time", "{}, coil hot") if hot.closes else "it does not pull in",
         "; ".join(found.assumed),
     )
-    rows = []
-    for r in found.releases:
-        mine = " (fitted)" if r.suppression == found.fitted else ""
-        rows.append(
-            (
-                r.suppression + mine,
-                "arcs" if math.isinf(r.coil_peak) else reader.number(r.coil_peak, "voltage"),
-                "arcs" if math.isinf(r.switch_peak) else reader.number(r.switch_peak, "voltage"),
-                "at once, by arcing" if math.isnan(r.seconds) else reader.number(r.seconds, "time"),
-                "yes" if r.polarised else "no",
-                r.fitting,
-            )
+
+    def peak(volts: float) -> Value:
+        return "arcs" if math.isinf(volts) else reader.number(volts, "voltage")
+
+    rows = [
+        (
+            r.suppression + (" (fitted)" if r.suppression == found.fitted else ""),
+            peak(r.coil_peak),
+            peak(r.switch_peak),
+            "at once, by arcing" if math.isnan(r.seconds) else reader.number(r.seconds, "time"),
+            "yes" if r.polarised else "no",
+            r.fitting,
         )
+        for r in found.releases
+    ]
     draft.tables.append(
         Table(
             "Letting go: what takes up the coil's energy",
             ("across the coil", "coil peak", "contact peak", "lets go after", "polarity matters", "how it is fitted"),
             tuple(rows),
             f"{reader.show(found.releases[0].energy, 'energy')} at "
-            f"{reader.show(found.release_amps / RELEASE_SHARE, 'current')}; the armature is taken to let go at "
+            f"{reader.show(found.hold_amps, 'current')}; the armature is assumed to let go at "
             f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
         )
     )
@@ -167,18 +182,11 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
     low, high = row["low"] / 1e3, row["high"] / 1e3
     limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
     if gap is None:
-        draft.lacks(
-            reader,
-            id,
-            name,
-            ("clutch.air_gap",),
-            "The gap is not known yet: feeler at three places, the clutch released.",
-            limit=limit,
-        )
+        words = "The gap is not known yet. Measure it with a feeler at three places, the clutch released."
+        draft.lacks(reader, id, name, ("clutch.air_gap",), words, limit=limit)
         return
     found = geometry_of(reader)
-    most = math.inf
-    words = ""
+    most, words = math.inf, ""
     if found is not None and electric is not None:
         amps = float(np.min(electric.steps.coil_amps))
         most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
@@ -186,36 +194,32 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
             "largest gap that still pulls in",
             reader.number(most, "length", form=BOTH)
             if math.isfinite(most)
-            else reader.number(0.02, "length", "over {}"),
+            else reader.number(WIDEST, "length", "over {}"),
             f"at {reader.show(amps, 'current')}, the least; the springs push with "
             f"{reader.show(found.springs, 'force')}",
         )
-        words = " By its rings and turns it pulls in across "
-        words += f"{reader.show(min(most, 0.02), 'length')} at the least current."
-    verdict = GO if at_least(gap, low) and at_most(gap, high) else CAUTION
+        widest = reader.show(min(most, WIDEST), "length")
+        words = f" By its rings and turns it pulls in across {widest} at the least current."
+    verdict = GO
     if not at_most(gap, most):
-        verdict = STOP
-    what = (
-        ""
-        if verdict == GO
-        else " It does not pull in."
-        if verdict == STOP
-        else " Too wide a gap does not pull in when the coil is hot."
-        if gap > high
-        else " Too small a gap drags when it is off."
-    )
+        verdict, words = STOP, f"{words} It does not pull in."
+    elif not at_most(gap, high):
+        verdict, words = CAUTION, f"{words} Across too wide a gap the armature does not pull in when the coil is hot."
+    elif not at_least(gap, low):
+        verdict, words = CAUTION, f"{words} With too small a gap the clutch drags when it is off."
     draft.check(
-        id,
-        name,
-        reader.number(gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
-        limit,
-        verdict,
-        "The released gap decides whether the armature pulls in, "
-        f"cold and hot; once it is in, the torque hardly depends on it.{words}{what}",
-        ""
-        if verdict == GO
-        else f"Set it to {reader.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
-        "clutch-service",
+        id=id,
+        name=name,
+        found=reader.number(gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
+        wanted=limit,
+        verdict=verdict,
+        reason="The released gap decides whether the armature pulls in, cold and hot. Once it has, the torque hardly "
+        f"depends on the gap.{words}",
+        remedy=unless_go(
+            verdict,
+            f"Set it to {reader.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+        ),
+        source="clutch-service",
     )
 
 

@@ -10,13 +10,10 @@ from jackshaft.chapters.clutch.coil import Dynamics
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.heat import Settled
 from jackshaft.chapters.clutch.torque import Known
-from jackshaft.chapters.electric.analysis import ElectricData
+from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.mechanics import clutch
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-
-#: The supplies that the states are named after, and what a fact calls them.
-SUPPLIES = (("running", "engine running"), ("battery only", "engine stopped"))
 
 
 class Curves(NamedTuple):
@@ -47,12 +44,12 @@ class ClutchData(NamedTuple):
     shaft: str
     engagement: Engagement | None
     dynamics: Dynamics | None
-    settled: Settled | None = None
+    settled: Settled | None
 
-
-def hot_state(data: ClutchData) -> str | None:
-    """Return the state that the clutch is judged in: hot coil, engine running where that is known."""
-    return next((s for s in ("running, hot", "battery only, hot") if s in data.static), None)
+    @property
+    def hot(self) -> str | None:
+        """The state that the clutch is judged in: hot coil, engine running where that is known; None without torque."""
+        return f"{self.electric.which}, hot" if self.static else None
 
 
 def torque_number(reader: Reader, band: clutch.Band, words: str = "{}", **how) -> Number:
@@ -60,4 +57,4 @@ def torque_number(reader: Reader, band: clutch.Band, words: str = "{}", **how) -
     return reader.number(band.likely, "torque", words, low=float(band.bad), high=float(band.good), **how)
 
 
-__all__ = ["SUPPLIES", "ClutchData", "Curves", "hot_state", "torque_number"]
+__all__ = ["ClutchData", "Curves", "torque_number"]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
@@ -10,7 +12,7 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, inertia, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
 RISE = 100.0
@@ -30,7 +32,7 @@ class Load(NamedTuple):
         """Return the torque at a speed of the clutch's shaft (rad/s)."""
         return self.torque if self.power == 0 else self.torque * (max(speed, 0.0) / self.at) ** self.power
 
-    def meet(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
+    def run_up(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
         """Return the run-up with the engine's speed held, in closed form."""
         if self.power == 0:
             return engagement.engage_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
@@ -51,11 +53,23 @@ class Load(NamedTuple):
         )
 
 
+class Engine(NamedTuple):
+    """An engine at the clutch's shaft, SI units: inertia, torque by speed, and its stall speed.
+
+    ``lowest`` is the lowest speed that its torque is known at, 0 where one figure counts for every speed.
+    """
+
+    inertia: float
+    torque: Callable
+    lowest: float
+    stall: float
+
+
 class Engagement(NamedTuple):
     """One engagement at the clutch's shaft, SI units.
 
     ``governed`` maps bad, likely and good to the run-up with the engine's speed held; ``drooping`` is the run-up
-    with the engine's own inertia and full throttle (None where that is not known), and ``course`` the same
+    with the engine's own inertia and full throttle (None where that is not known), and ``steps`` the same
     integrated with its governor and torque curve. ``below`` is the speed to engage below for the rise allowed;
     ``engine_torque`` the most that the engine has at the clutch's shaft on its way down (0 where not known), and
     ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
@@ -68,7 +82,7 @@ class Engagement(NamedTuple):
     torque: clutch.Band
     governed: dict[str, engagement.Engagement]
     drooping: engagement.Engagement | None
-    course: engagement_history.History
+    steps: engagement_history.History
     mass: float | None
     rise: float | None
     allowed: float
@@ -77,36 +91,35 @@ class Engagement(NamedTuple):
     lowest_point: float
     engine_torque: float
 
+    @property
+    def heat(self) -> float:
+        """Slip heat of the engagement (J), ``inf`` where it never locks."""
+        return float(self.steps.heat[-1]) if self.steps.locks else math.inf
+
 
 def load_inertia(reader: Reader) -> tuple[float, str] | None:
     """Return the inertia of the work at its own shaft and how it is known, or None."""
     given = reader.si("work.inertia")
     if given is not None:
         return given, reader.how("work.inertia") or "as given"
-    lost, time, drag = (reader.si(f"work.run_down_{key}") for key in RUN_DOWN)
-    if lost is not None and time is not None and drag is not None:
-        return (
-            float(inertia.run_down_inertia.si(lost, time=time, drag=drag)),
-            f"run-down test: {reader.show(drag, 'torque')} × {reader.show(time, 'time')} / "
-            f"{reader.show(lost, 'rotation')}",
-        )
-    if lost is not None or time is not None or drag is not None:
-        reader.note_missing(
-            *(f"work.run_down_{k}" for k, v in zip(RUN_DOWN, (lost, time, drag), strict=True) if v is None)
-        )
-    mass, size, lies = reader.si("work.weight"), reader.si("work.diameter"), reader.get("work.mass_at")
-    if mass is None or size is None or lies is None:
-        reader.note_missing(
-            *(k for k, v in (("work.weight", mass), ("work.diameter", size), ("work.mass_at", lies)) if v is None)
-        )
-        return None
-    if lies == "disc":
-        value = inertia.disc_inertia.si(mass, diameter=size)
-    elif lies == "rim":
-        value = inertia.rim_inertia.si(mass, diameter=size)
-    else:
-        value = inertia.bar_inertia.si(mass, length=size)
-    return float(value), f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
+    run_down = [f"work.run_down_{key}" for key in RUN_DOWN]
+    if any(reader.get(key) is not None for key in run_down):
+        with suppress(Unknown):
+            speed, time, drag = reader.require_si(*run_down)
+            words = f"run-down test: {reader.show(drag, 'torque')} × {reader.show(time, 'time')} / "
+            return (
+                float(inertia.run_down_inertia.si(speed, time=time, drag=drag)),
+                words + reader.show(speed, "rotation"),
+            )
+    with suppress(Unknown):
+        weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
+        mass, size = weight.si, across.si
+        words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
+        if lies == "bar":
+            return float(inertia.bar_inertia.si(mass, length=size)), words
+        found = inertia.disc_inertia if lies == "disc" else inertia.rim_inertia
+        return float(found.si(mass, diameter=size)), words
+    return None
 
 
 def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
@@ -123,7 +136,7 @@ def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float)
 def engage(
     reader: Reader, ratio: RatioData | None, shaft: str, torque: clutch.Band | None, required: clutch.Required | None
 ) -> Engagement | None:
-    """Work out one engagement with the torque that the clutch has while it slips, or None where inputs lack."""
+    """Work out one engagement with the torque that the clutch has while it slips, or None where inputs are missing."""
     own = load_inertia(reader)
     if own is None or torque is None:
         return None
@@ -138,47 +151,68 @@ def engage(
     load = load_of(reader, over, required)
     if load is None:
         return None
-    governed = {end: load.meet(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
-    flywheel, curve = reader.si("engine.inertia"), full_throttle(reader, over)
-    stall = reader.si("engine.stall_speed", 0.0) / over
-    drooping, lowest, most = None, 0.0, 0.0
-    if flywheel is None or curve is None:
-        reader.note_missing(*(k for k, v in (("engine.inertia", flywheel), ("engine.peak_torque", curve)) if v is None))
-        flywheel = None
-    else:
-        flywheel, lowest = flywheel * over**2, curve[1]
-        most = float(np.max(curve[0](np.linspace(stall, speed, 33))))
-        if load.power == 0 and engine_curve(reader) is None and torque.likely > curve[0](speed):
-            drooping = engagement.engage.si(
-                flywheel,
-                load_inertia=mine,
-                engine_speed=speed,
-                clutch=torque.likely,
-                engine=curve[0](speed),
-                load=load.torque,
-                stall=stall,
-            )
-    course = _course(mine, flywheel, speed, torque.likely, curve, load, stall, governed["likely"])
-    mass, allowed = reader.si("clutch.face_mass"), reader.si("clutch.rise_allowed", RISE)
-    heat = float(course.heat[-1]) if course.locks else math.inf
-    rise = below = None
-    if mass is not None:
-        rise = float(slipheat.temperature_rise.si(heat, mass=mass)) if math.isfinite(heat) else math.inf
-        below = load.below(allowed, mass, mine, torque.likely)
-    else:
-        reader.note_missing("clutch.face_mass")
-    stop = None
-    if reader.get("clutch.brake") and reader.si("clutch.brake_torque") is not None:
-        stop = clutch.brake_stop.si(mine, speed=speed, brake=reader.si("clutch.brake_torque"))
-    elif reader.get("clutch.brake"):
-        reader.note_missing("clutch.brake_torque")
-    return Engagement(
-        mine, flywheel, speed, load, torque, governed, drooping, course, mass, rise, allowed, below, stop, lowest, most
+    governed = {end: load.run_up(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
+    engine, drooping = engine_of(reader, over), None
+    if engine and load.power == 0 and engine_curve(reader) is None and torque.likely > engine.torque(speed):
+        drooping = engagement.engage.si(
+            engine.inertia,
+            load_inertia=mine,
+            engine_speed=speed,
+            clutch=torque.likely,
+            engine=engine.torque(speed),
+            load=load.torque,
+            stall=engine.stall,
+        )
+    steps = _step_by_step(
+        load=load, inertia=mine, speed=speed, torque=torque.likely, engine=engine, held=governed["likely"]
     )
+    found = Engagement(
+        inertia=mine,
+        engine_inertia=engine.inertia if engine else None,
+        speed=speed,
+        load=load,
+        torque=torque,
+        governed=governed,
+        drooping=drooping,
+        steps=steps,
+        mass=reader.si("clutch.face_mass"),
+        rise=None,
+        allowed=reader.si("clutch.rise_allowed", RISE),
+        below=None,
+        stop=None,
+        lowest_point=engine.lowest if engine else 0.0,
+        engine_torque=float(np.max(engine.torque(np.linspace(engine.stall, speed, 33)))) if engine else 0.0,
+    )
+    return _with_rise_and_stop(reader, found)
+
+
+def engine_of(reader: Reader, over: float) -> Engine | None:
+    """Return the engine as it is at the clutch's shaft, None where its inertia or torque is not known."""
+    flywheel, throttle = reader.si("engine.inertia"), full_throttle(reader, over)
+    if flywheel is None or throttle is None:
+        given = {"engine.inertia": flywheel, "engine.peak_torque": throttle}
+        reader.note_missing(*(key for key, value in given.items() if value is None))
+        return None
+    torque, lowest = throttle
+    return Engine(flywheel * over**2, torque, lowest, reader.si("engine.stall_speed", 0.0) / over)
+
+
+def _with_rise_and_stop(reader: Reader, found: Engagement) -> Engagement:
+    """Add what the heat does to the faces and how the brake stops the work, as far as mass and brake are known."""
+    with suppress(Unknown):
+        mass = reader.require_si("clutch.face_mass")
+        rise = float(slipheat.temperature_rise.si(found.heat, mass=mass)) if found.steps.locks else math.inf
+        below = found.load.below(found.allowed, mass, found.inertia, found.torque.likely)
+        found = found._replace(rise=rise, below=below)
+    if reader.get("clutch.brake"):
+        with suppress(Unknown):
+            brake = reader.require_si("clutch.brake_torque")
+            found = found._replace(stop=clutch.brake_stop.si(found.inertia, speed=found.speed, brake=brake))
+    return found
 
 
 def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Load | None:
-    """Return what the work takes at the clutch while it runs up, None where its law wants a speed not known yet."""
+    """Return what the work takes at the clutch while it runs up, None where that needs a speed not known yet."""
     power = LAWS[reader.get("work.load_curve") or "same at every speed"]
     if required is None:
         return Load(0.0, 1.0, 0)
@@ -191,25 +225,22 @@ def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Lo
     return Load(required.work, at / over, power)
 
 
-def _course(mine, flywheel, speed, torque, curve, load: Load, stall, held) -> engagement_history.History:
-    """Integrate the engagement: the engine with its governor where its inertia is known, else its speed held."""
-    if flywheel is None:
-        # a flywheel without end holds the speed, whatever the clutch takes
-        flywheel, stall = 1e9 * mine, 0.0
+def _step_by_step(
+    *, load: Load, inertia, speed, torque, engine: Engine | None, held: engagement.Engagement
+) -> engagement_history.History:
+    """Integrate the engagement: the engine with its governor where it is known, else its speed held."""
+    # a flywheel without end holds the speed, whatever the clutch takes
+    engine = engine or Engine(1e9 * inertia, lambda w: 0.0, 0.0, 0.0)
 
-        def engine(w):
-            return 0.0
-    else:
-
-        def engine(w):
-            return float(curve[0](w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
+    def gives(w: float) -> float:
+        return float(engine.torque(w)) * min(max((speed - w) / (GOVERNOR * speed), 0.0), 1.0)
 
     longest = min(max(3.0 * held.seconds, 0.05), 600.0) if math.isfinite(held.seconds) else 20.0
     return engagement_history.history_si(
-        engine=engagement_history.Side(flywheel, engine, speed),
-        load=engagement_history.Side(mine, load.takes),
+        engine=engagement_history.Side(engine.inertia, gives, speed),
+        load=engagement_history.Side(inertia, load.takes),
         clutch=lambda t, s: torque,
-        stall=stall,
+        stall=engine.stall,
         longest=longest,
         points=81,
         solver={"rtol": 1e-6},

@@ -1,4 +1,4 @@
-"""What an engagement is, case by case, and the verdicts on it and on how the work stops again."""
+"""The numbers of an engagement, case by case, and the verdicts on it and on how the work stops again."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.engage import Engagement
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
@@ -17,7 +18,7 @@ from jackshaft.units import at_most
 
 
 def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str]) -> None:
-    """Add what the engagement is."""
+    """Add the numbers of the engagement."""
     likely = found.governed["likely"]
     draft.fact(
         "inertia of the work",
@@ -25,16 +26,16 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
         f"{own[1]}; at the clutch {reader.show(found.inertia, 'inertia')}, by the square of the speeds; belts, pulleys "
         "and shafts between are left out",
     )
-    course = found.course
+    steps = found.steps
     draft.fact(
         f"engaging at {reader.show(found.speed, 'rotation')}, coil hot",
-        reader.number(course.lock_time, "time", f"{{}}, {reader.show(course.heat[-1], 'energy')} of heat")
-        if course.locks
+        reader.number(steps.lock_time, "time", f"{{}}, {reader.show(found.heat, 'energy')} of heat")
+        if steps.locks
         else "it never locks",
         f"engine's speed held: {_span(reader, found)}" if likely.locks else "the load takes all that the clutch gives",
     )
-    if found.engine_inertia is not None and course.locks:
-        least = float(course.engine.min())
+    if found.engine_inertia is not None and steps.locks:
+        least = float(steps.engine.min())
         draft.fact(
             "engine droops by",
             reader.number(1.0 - least / found.speed, "number", by="percent", decimals=0),
@@ -46,7 +47,7 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
             reader.number(
                 found.load.takes(found.speed), "torque", f"{reader.get('work.load_curve')}: {{}} once it is up to speed"
             ),
-            "from nothing at rest; its start factor is for what must be broken loose, and left out here",
+            "it starts at nothing; the start factor is for work that sticks at rest, and is left out here",
         )
     if found.rise is not None:
         draft.fact(
@@ -77,32 +78,26 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
 def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
     """Return what the engine's torque in the run-up rests on."""
     if not found.lowest_point:
-        return "its highest torque taken at every speed, which is too kind: give points of its torque curve"
+        return "its highest torque is taken at every speed, which is optimistic: give points of its torque curve"
     if least < found.lowest_point:
-        return (
-            f"its curve's lowest point, {reader.show(found.lowest_point, 'rotation')}, is held below that speed, which "
-            "is too kind"
-        )
+        lowest = reader.show(found.lowest_point, "rotation")
+        return f"below {lowest}, its curve's lowest point, the torque there is taken, which is optimistic"
     return "by the points of its torque curve"
 
 
 def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
-    """Return why the engine dies, and what keeps it alive: a stronger clutch would only kill it sooner."""
+    """Return why the engine stalls, and what prevents it: a stronger clutch would only stall it sooner."""
     takes, gives = found.torque.likely, found.engine_torque
-    why = (
-        f"the engine stalls first. The clutch takes {reader.show(takes, 'torque')} while it slips and the engine has "
-        f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it has no more"
-    )
-    softer = (
-        f"At {100 * math.sqrt(gives / takes):.0f} % of the coil's current it takes no more than the engine has: a "
-        "soft start made for such coils does that. Else a"
-        if takes > gives
-        else "A"
-    )
-    return (
-        why,
-        f"{softer} heavier flywheel, a lighter or unloaded driven side, or more speed at the engine when it engages.",
-    )
+    why = f"the engine stalls first. The clutch takes {reader.show(takes, 'torque')} while it slips and the engine has "
+    why += f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it is used up"
+    cure = "Use a heavier flywheel, a lighter or unloaded driven side, or more engine speed when the clutch engages."
+    if takes > gives:
+        share = 100 * math.sqrt(gives / takes)
+        cure = (
+            f"At {share:.0f} % of the coil's current the clutch takes no more than the engine has: use a soft start "
+            + (f"made for such coils. Or {cure[0].lower()}{cure[1:]}")
+        )
+    return why, cure
 
 
 def _span(reader: Reader, found: Engagement) -> str:
@@ -119,98 +114,89 @@ def check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
     """Add the verdict on the engagement."""
     id, name = "clutch.engagement", "engagement, coil hot"
     if found is None:
-        missing = (
-            tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if reader.get(k) is None)
-            if reader.si("work.inertia") is None
-            else ()
+        shape = ("work.weight", "work.mass_at", "work.diameter") if reader.si("work.inertia") is None else ()
+        missing = tuple(k for k in shape if reader.get(k) is None) or ("clutch.static_torque",)
+        words = (
+            "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
         )
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                missing or ("clutch.static_torque",),
-                "How long it slips depends on the inertia of the work (its weight and shape, or a run-down test) and "
-                "on the clutch's torque.",
-            )
-        )
+        words += "a run-down test."
+        draft.checks.append(undecided(id, name, missing, words))
         return
-    _judge(draft, reader, found, id, name)
-
-
-def _judge(draft: Draft, reader: Reader, found: Engagement, id: str, name: str) -> None:
-    """Judge an engagement that could be worked out."""
-    course, bad = found.course, found.governed["bad"]
+    steps, bad = found.steps, found.governed["bad"]
     speed = reader.show(found.speed, "rotation")
     limit = reader.number(found.allowed, "temperature rise", "locks, faces up by {} or less", form=BOTH)
     helps = found.below and found.below < found.speed
     slower = "Engage at a lower speed" + (f", below {reader.show(found.below, 'rotation')}" if helps else "")
-    cure = f"{slower}, with the work unloaded, with more voltage at the coil, or use a larger clutch."
-    if not course.locks:
+    cure = f"{slower}, with the work unloaded or with more voltage at the coil, or use a larger clutch."
+    if not steps.locks:
         why = "the load takes as much as the clutch gives while it slips; the heat has no end"
-        if course.stalls:
+        if steps.stalls:
             why, cure = _stall_words(reader, found)
-        why, guards = f"At {speed}: {why}.", not course.stalls
-        draft.check(id, name, "does not lock", limit, STOP, why, cure, "bhandari ch. 11", guards=guards)
+        why, guards = f"At {speed}: {why}.", not steps.stalls
+        draft.check(
+            id=id,
+            name=name,
+            found="does not lock",
+            wanted=limit,
+            verdict=STOP,
+            reason=why,
+            remedy=cure,
+            source="bhandari ch. 11",
+            guards=guards,
+        )
         return
-    value = f"{reader.show(course.lock_time, 'time')}, {reader.show(course.heat[-1], 'energy')}"
+    value = f"{reader.show(steps.lock_time, 'time')}, {reader.show(found.heat, 'energy')}"
     if found.rise is None:
-        words = f"It locks after {value}; how far that warms the faces depends on the steel near them."
+        words = f"It locks after {value}. How far that warms the faces depends on the mass of steel near them."
         draft.checks.append(undecided(id, name, ("clutch.face_mass",), words, limit=limit))
         return
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if bad.locks else math.inf
     verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
     draft.check(
-        id,
-        name,
-        reader.number(
+        id=id,
+        name=name,
+        found=reader.number(
             found.rise, "temperature rise", f"{value}, faces up by {{}}", high=worst if bad.locks else None, form=BOTH
         ),
-        limit,
-        verdict,
-        f"At {speed} with {reader.show(found.torque.likely, 'torque')} while it slips and "
+        wanted=limit,
+        verdict=verdict,
+        reason=f"At {speed} with {reader.show(found.torque.likely, 'torque')} while it slips and "
         f"{reader.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed makes a quarter of "
         "the heat.",
-        "" if verdict == GO else cure,
-        "bhandari ch. 11; trade-practice",
+        remedy=unless_go(verdict, cure),
+        source="bhandari ch. 11; trade-practice",
     )
 
 
 def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the table of cases: clutch at its bad end, likely and good end, and the drooping engine."""
-    rows = []
     cases = [
         (f"engine held, clutch {end}", getattr(found.torque, end), found.governed[end]) for end in found.torque._fields
     ]
     if found.drooping is not None:
         cases.append(("engine at full throttle droops", found.torque.likely, found.drooping))
-    course = found.course
-    cases.append(
+    steps = found.steps
+    engine = "engine held" if found.engine_inertia is None else "engine with its governor"
+    last = engagement.Engagement(steps.lock_time, found.heat, float(steps.load[-1]), steps.locks, steps.stalls)
+    cases.append((f"step by step, {engine}", found.torque.likely, last))
+    rows = [
         (
-            "step by step, " + ("engine held" if found.engine_inertia is None else "engine with its governor"),
-            found.torque.likely,
-            engagement.Engagement(
-                course.lock_time, float(course.heat[-1]), float(course.load[-1]), course.locks, course.stalls
-            ),
+            name,
+            reader.number(torque, "torque"),
+            reader.number(m.seconds, "time") if m.locks else "never",
+            reader.number(m.heat, "energy") if m.locks else "without end",
+            reader.number(m.speed, "rotation") if m.locks and np.isfinite(m.speed) else "",
+            "engine stalls" if m.stalls else "locks" if m.locks else "does not lock",
         )
-    )
-    for name, torque, m in cases:
-        rows.append(
-            (
-                name,
-                reader.number(torque, "torque"),
-                reader.number(m.seconds, "time") if m.locks else "never",
-                reader.number(m.heat, "energy") if m.locks else "without end",
-                reader.number(m.speed, "rotation") if m.locks and np.isfinite(m.speed) else "",
-                "engine dies" if m.stalls else "locks" if m.locks else "does not lock",
-            )
-        )
+        for name, torque, m in cases
+    ]
     draft.tables.append(
         Table(
             "Engagement, case by case",
-            ("case", "while slipping", "time", "heat", "they meet at", ""),
+            ("case", "while slipping", "time", "heat", "common speed", "how it ends"),
             tuple(rows),
-            "Without a load the heat is the same for every clutch: only the time changes. With "
-            "a load it grows without bound as the clutch comes down to it.",
+            "Without a load the heat is the same for every clutch: only the time changes. With a load it grows without "
+            "limit as the clutch's torque comes down to that of the load.",
         )
     )
 
@@ -222,15 +208,20 @@ def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
     most = row["high"]
     good = at_most(found.stop.seconds, most)
+    verdict = GO if good else CAUTION
     draft.check(
-        "clutch.stop",
-        "work stops after the clutch lets go",
-        reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
-        reader.number(most, "time", "{} or less", source=row["source"]),
-        GO if good else CAUTION,
-        f"{reader.show(found.stop.heat, 'energy')} go into the brake; the work's own drag is left out.",
-        "" if good else "A stronger brake, less weight at the tip, or a guard that cannot be opened before it stands.",
-        row.cite,
+        id="clutch.stop",
+        name="work stops after the clutch lets go",
+        found=reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
+        wanted=reader.number(most, "time", "{} or less", source=row["source"]),
+        verdict=verdict,
+        reason=f"{reader.show(found.stop.heat, 'energy')} goes into the brake; the work's own drag is left out.",
+        remedy=unless_go(
+            verdict,
+            "Fit a stronger brake, take weight off the tip, or fit a guard that cannot be opened before the work has "
+            "stopped.",
+        ),
+        source=row.cite,
     )
 
 

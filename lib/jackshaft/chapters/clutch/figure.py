@@ -10,21 +10,21 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.time_figure import TimeView, current_picture, engagement_picture
+from jackshaft.chapters.clutch.time_figure import NOT_YET, TimeView, current_picture, data_of, engagement_picture
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import FOOT, POUND_FORCE, ZERO_C, show
+from jackshaft.units import FOOT, POUND_FORCE, T20, ZERO_C, show
 
 LBF_FT = FOOT * POUND_FORCE
+#: The curves of each side: over coil temperature and over supply voltage, each with its colour, dashes and words.
 LOOKS = {
-    "running": (style.BELT, (None, None)),
-    "battery only": (style.ACCENT, (5, 2)),
-    "cold": (style.BELT, (None, None)),
-    "hot": (style.STOP, (5, 2)),
+    "warm": {
+        "running": (style.BELT, (None, None), "engine running"),
+        "battery only": (style.ACCENT, (5, 2), "battery only"),
+    },
+    "volt": {"cold": (style.BELT, (None, None), "coil cold"), "hot": (style.STOP, (5, 2), "coil hot")},
 }
-WORDS = {"running": "engine running", "battery only": "battery only", "cold": "coil cold", "hot": "coil hot"}
-NOT_YET = "it cannot be drawn: something that it needs is not known yet"
 LEFT, RIGHT = (0.085, 0.13, 0.405, 0.735), (0.58, 0.13, 0.405, 0.735)
 
 
@@ -48,24 +48,41 @@ class ClutchPicture:
         """Return a torque, or a current where no torque is known, in the shown unit."""
         return value / LBF_FT if self.has_torque and self.system == "inch" else value
 
+    @property
+    def hold(self) -> float:
+        """Torque that the clutch must hold (N·m), 0 where none is known or only the current is drawn."""
+        return self.data.required.hold if self.data.required and self.has_torque else 0.0
+
+    def amps(self, over: str) -> dict[str, np.ndarray]:
+        """Return the currents (A) over ``warm`` or ``volt`` by the name of their curve."""
+        return self.data.curves.warm_amps if over == "warm" else self.data.curves.volt_amps
+
+    def now(self, over: str) -> np.ndarray:
+        """Return where the build itself lies across: coil cold and hot, or the supplies that were read."""
+        line = self.data.electric.line
+        return (
+            self.degrees(np.array([T20, T20 + line.rise])) if over == "warm" else np.unique([s[1] for s in line.states])
+        )
+
     def curve(self, name: str, over: str) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """Return across, bad end, likely and good end of a curve over ``warm`` or ``volt``, in shown units."""
         curves = self.data.curves
         across = self.degrees(curves.temperatures) if over == "warm" else curves.volts
         if not self.has_torque:
-            amps = np.asarray(getattr(curves, f"{over}_amps")[name])
+            amps = np.asarray(self.amps(over)[name])
             return across, amps, amps, amps
-        return (across, *(self.level(np.asarray(v)) for v in getattr(curves, over)[name]))
+        bands = curves.warm if over == "warm" else curves.volt
+        return (across, *(self.level(np.asarray(v)) for v in bands[name]))
 
 
 class ClutchView(View):
     """Draws both curves on one vertical scale, which moves in steps only."""
 
     size = (7.2, 4.2)
+    words = ""
 
     def __init__(self, name: str, picture: ClutchPicture):
         self.first = picture
-        self.words = ""
         super().__init__(name)
 
     def compose(self, figure: Figure) -> None:
@@ -81,19 +98,17 @@ class ClutchView(View):
                 figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="", box=RIGHT
             ),
         }
-        names = {"warm": ("running", "battery only"), "volt": ("cold", "hot")}
-        self.bands, self.lines, self.marks, self.needs = {}, {}, {}, {}
+        self.bands, self.lines, self.marks, self.limits = {}, {}, {}, {}
         for side, ax in self.sides.items():
-            for name in (n for n in names[side] if n in getattr(first.data.curves, f"{side}_amps")):
-                colour, dashes = LOOKS[name]
+            for name, (colour, dashes, words) in LOOKS[side].items():
+                if name not in first.amps(side):
+                    continue
                 self.bands[name] = ax.add_patch(Polygon([(0, 0)] * 3, facecolor=colour, alpha=0.13, edgecolor="none"))
-                self.lines[name] = ax.plot(
-                    [], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=WORDS[name]
-                )[0]
+                self.lines[name] = ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=words)[0]
                 self.marks[name] = ax.plot([], [], "o", color=colour, markersize=6)[0]
-            self.needs[side] = ax.plot([], [], color=style.INK, linewidth=style.LINE, dashes=(2, 2))[0]
+            self.limits[side] = ax.plot([], [], color=style.INK, linewidth=style.LINE, dashes=(2, 2))[0]
             ax.legend(loc="upper right" if side == "warm" else "upper left", fontsize=style.BODY, frameon=True)
-        self.need_words = style.label(self.sides["warm"], (0, 0), across="left", up="top")
+        self.limit_words = style.label(self.sides["warm"], (0, 0), across="left", up="top")
         self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
         self.pinned = [self.sides["warm"].plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]
 
@@ -105,9 +120,9 @@ class ClutchView(View):
                 *self.bands.values(),
                 *self.lines.values(),
                 *self.marks.values(),
-                *self.needs.values(),
+                *self.limits.values(),
                 *self.pinned,
-                self.need_words,
+                self.limit_words,
             ):
                 artist.set_visible(False)
             self.words = f"Torque of the clutch: {NOT_YET}."
@@ -115,8 +130,8 @@ class ClutchView(View):
         others = [c for c in pinned if c.picture is not None and c.picture.has_torque == picture.has_torque]
         self._frame([picture, *(c.picture for c in others)])
         for name in self.lines:
-            over = "warm" if name in ("running", "battery only") else "volt"
-            shown = name in getattr(picture.data.curves, f"{over}_amps")
+            over = "warm" if name in LOOKS["warm"] else "volt"
+            shown = name in picture.amps(over)
             for artist in (self.bands[name], self.lines[name], self.marks[name]):
                 artist.set_visible(shown)
             if shown:
@@ -125,39 +140,21 @@ class ClutchView(View):
                 self.bands[name].set_xy(
                     np.concatenate([np.column_stack([across, bad]), np.column_stack([across, good])[::-1]])
                 )
-                self.marks[name].set_data(*self._now(picture, name, over, across, likely))
-        self._need(picture)
+                at = picture.now(over)
+                self.marks[name].set_data(at, np.interp(at, across, likely))
+        self._limit(picture)
         for line, candidate in zip(self.pinned, [*others, *[None] * len(self.pinned)], strict=False):
             line.set_visible(candidate is not None)
             if candidate is not None:
-                name = next(iter(candidate.picture.data.curves.warm_amps))
+                name = next(iter(candidate.picture.amps("warm")))
                 across, _, likely, _ = candidate.picture.curve(name, "warm")
                 line.set_data(across, likely)
                 line.set(color=candidate.colour, dashes=candidate.dashes)
         self.words = self._say(picture, others)
 
-    def _now(self, picture: ClutchPicture, name: str, over: str, across, likely):
-        """Return the points that stand for the build: coil cold and hot, or the supplies that were read."""
-        line = picture.data.electric.line
-        if over == "warm":
-            at = picture.degrees(np.array([293.15, 293.15 + line.rise]))
-        else:
-            at = np.unique([s[1] for s in line.states])
-        return at, np.interp(at, across, likely)
-
     def _frame(self, pictures: Sequence[ClutchPicture]) -> None:
-        most = 0.0
-        for p in pictures:
-            need = p.level(p.data.required.hold) if p.data.required and p.has_torque else 0.0
-            most = max(
-                most,
-                need,
-                *(
-                    float(np.max(p.curve(n, o)[2]))
-                    for o in ("warm", "volt")
-                    for n in getattr(p.data.curves, f"{o}_amps")
-                ),
-            )
+        drawn = [float(np.max(p.curve(n, over)[2])) for p in pictures for over in LOOKS for n in p.amps(over)]
+        most = max(*drawn, *(p.level(p.hold) for p in pictures))
         power = 10.0 ** np.floor(np.log10(most))
         top = power * next(m for m in (1.5, 2, 3, 4, 5, 6, 8, 10, 15) if m * power >= 1.08 * most)
         what = pictures[0]
@@ -166,19 +163,19 @@ class ClutchView(View):
             ax.set_ylim(0.0, top)
         self.sides["warm"].set_ylabel(f"holding torque ({unit})" if what.has_torque else f"coil current ({unit})")
 
-    def _need(self, picture: ClutchPicture) -> None:
-        shown = picture.has_torque and picture.data.required is not None and picture.data.required.hold > 0.0
-        self.need_words.set_visible(shown)
-        for side, line in self.needs.items():
+    def _limit(self, picture: ClutchPicture) -> None:
+        """Move the line of what the clutch must hold, and its words."""
+        shown, level = picture.hold > 0.0, picture.level(picture.hold)
+        self.limit_words.set_visible(shown)
+        for side, line in self.limits.items():
             line.set_visible(shown)
             if shown:
-                level = picture.level(picture.data.required.hold)
                 line.set_data(self.sides[side].get_xlim(), [level, level])
         if shown:
             left, right = self.sides["warm"].get_xlim()
             low, high = self.sides["warm"].get_ylim()
-            self.need_words.set_text(f"must hold {show(picture.data.required.hold, 'torque', picture.system)}")
-            self.need_words.set_position((left + 0.03 * (right - left), level - 0.015 * (high - low)))
+            self.limit_words.set_text(f"must hold {show(picture.hold, 'torque', picture.system)}")
+            self.limit_words.set_position((left + 0.03 * (right - left), level - 0.015 * (high - low)))
 
     def _say(self, picture: ClutchPicture, pinned: Sequence[Candidate]) -> str:
         data = picture.data
@@ -188,14 +185,10 @@ class ClutchView(View):
             if state in data.static:
                 value = f"{show(data.static[state].likely, 'torque', picture.system)} at {value}"
             each.append(f"{state}: {value}")
-        need = (
-            ""
-            if data.required is None or not picture.has_torque
-            else f" It must hold {show(data.required.hold, 'torque', picture.system)}."
-        )
+        least = f" It must hold {show(picture.hold, 'torque', picture.system)}." if picture.hold else ""
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
         what = "Holding torque" if picture.has_torque else "Coil current"
-        return f"{what} over coil temperature and over supply voltage. {'; '.join(each)}.{need}{over}"
+        return f"{what} over coil temperature and over supply voltage. {'; '.join(each)}.{least}{over}"
 
     def alt(self) -> str:
         """Return in words what is drawn now."""
@@ -204,8 +197,7 @@ class ClutchView(View):
 
 def picture_of(results: Results) -> ClutchPicture | None:
     """Return the picture of a build's clutch, or None where neither torque nor current is known."""
-    chapter = results.chapters.get("clutch")
-    data = chapter.data if chapter else None
+    data = data_of(results)
     return ClutchPicture(data, results.build.system) if data is not None and data.curves is not None else None
 
 

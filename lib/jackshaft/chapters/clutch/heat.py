@@ -5,17 +5,18 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-import numpy as np
-
 from jackshaft import tables
 from jackshaft.chapters.clutch.engage import Engagement
-from jackshaft.chapters.electric.analysis import ElectricData
-from jackshaft.chapters.electric.line import AIR, ZERO_C
+from jackshaft.chapters.clutch.torque import rings_of
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import AIR
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import coil, slipheat
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import at_most
+from jackshaft.results.values import Value
+from jackshaft.units import ZERO_C, at_most
 
 BODY = ("clutch.outside_diameter", "clutch.outside_length")
 #: Class of winding that a coil is taken to have where nobody knows: common practice, no source.
@@ -23,88 +24,94 @@ CLASS = "B"
 ENDS = ("bad", "likely", "good")
 
 
-class Settled(NamedTuple):
-    """Repeated engagements, SI units; each mapping goes from bad, likely and good end to its figure.
+class Settling(NamedTuple):
+    """Repeated engagements at one end of what is not known, SI units.
 
     ``cooling`` is the heat given to the air for each kelvin (W/K), ``base`` the temperature that the air and the
-    coil's own heat keep it at, ``peak`` the settled highest temperature (empty where no interval is known),
-    ``interval`` the shortest time between engagements that keeps the peak within ``limit``; ``ohm_at_limit`` what the
-    coil reads once it is as hot as that.
+    coil's own heat keep the clutch at, ``interval`` the shortest time between engagements that keeps the peak within
+    the limit; ``peak`` and ``mean`` are the settled temperatures, None where no interval is known.
+    """
+
+    cooling: float
+    air: float
+    base: float
+    interval: float
+    mean: float | None
+    peak: float | None
+
+
+class Settled(NamedTuple):
+    """Repeated engagements, SI units: the limit and where it comes from, and the bad, likely and good end.
+
+    ``every`` is the time between engagements, ``ohm_at_limit`` what the coil reads once it is as hot as the limit.
     """
 
     limit: float
     limit_words: str
-    cooling: dict[str, float]
-    air: dict[str, float]
-    base: dict[str, float]
-    peak: dict[str, float]
-    mean: dict[str, float]
-    interval: dict[str, float]
+    ends: dict[str, Settling]
     every: float | None
     coil_watts: float
     ohm_at_limit: float
 
 
 def settle(reader: Reader, found: Engagement | None, electric: ElectricData | None) -> Settled | None:
-    """Work out where repeated engagements settle, or None where inputs lack."""
+    """Work out where repeated engagements settle, or None where inputs are missing."""
     every = reader.si("clutch.engage_every")
     sizes = [reader.si(key) for key in BODY]
-    if found is None or found.mass is None or not found.course.locks or electric is None or None in sizes:
+    if found is None or found.mass is None or not found.steps.locks or electric is None or None in sizes:
         if every is not None:
             reader.note_missing(*(key for key, value in zip(BODY, sizes, strict=True) if value is None))
         return None
-    coil_watts = _coil_watts(electric)
+    state = f"{electric.which}, hot"
+    watts = electric.amps(state) * electric.volts(state)
     surface = float(slipheat.body_surface_si(sizes[0], length=sizes[1]))
     row = tables.table("clutch_facts").one(part="thermal", item="heat given to the air")
-    cooling = {end: surface * row[column] for end, column in zip(ENDS, ("low", "likely", "high"), strict=True)}
-    air = _air(reader)
-    heats = {
-        "bad": found.governed["bad"].heat,
-        "likely": float(found.course.heat[-1]),
-        "good": found.governed["good"].heat,
-    }
-    # the engine's droop takes heat out, so the end that counts is never better than the likely course
-    heats["bad"], heats["good"] = max(heats["bad"], heats["likely"]), min(heats["good"], heats["likely"])
     limit, words = _limit(reader)
-    base = {end: air[end] + coil_watts / cooling[end] for end in ENDS}
-    peak, mean, interval = {}, {}, {}
-    for end in ENDS:
-        if not math.isfinite(heats[end]):
-            interval[end] = math.inf
-            if every:
-                peak[end] = mean[end] = math.inf
-            continue
-        rise = float(slipheat.temperature_rise.si(heats[end], mass=found.mass))
-        interval[end] = float(
-            slipheat.least_interval_si(rise, allowed=limit - base[end], mass=found.mass, cooling=cooling[end])
+    # the engine's droop takes heat out, so the end that counts is never better than the likely course
+    heats = {
+        "bad": max(found.governed["bad"].heat, found.heat),
+        "likely": found.heat,
+        "good": min(found.governed["good"].heat, found.heat),
+    }
+    air = _air(reader)
+    ends = {
+        end: _settling(
+            heats[end],
+            mass=found.mass,
+            cooling=surface * row[column],
+            air=air[end],
+            coil_watts=watts,
+            limit=limit,
+            every=every,
         )
-        if every:
-            there = slipheat.repeated_si(
-                heats[end], every=every, mass=found.mass, cooling=cooling[end], ambient=base[end]
-            )
-            peak[end], mean[end] = float(there.peak), float(there.mean)
+        for end, column in zip(ENDS, ("low", "likely", "high"), strict=True)
+    }
     return Settled(
-        limit,
-        words,
-        cooling,
-        air,
-        base,
-        peak,
-        mean,
-        interval,
-        every,
-        coil_watts,
-        float(coil.hot_resistance.si(electric.line.r20, temperature=limit)),
+        limit=limit,
+        limit_words=words,
+        ends=ends,
+        every=every,
+        coil_watts=watts,
+        ohm_at_limit=float(coil.hot_resistance.si(electric.line.r20, temperature=limit)),
     )
 
 
-def _coil_watts(electric: ElectricData) -> float:
-    """Return the heat of the warm coil (W), engine running where known: what it makes while it is on."""
-    i = next((k for k in map(electric.at, ("running, hot", "battery only, hot")) if k is not None), 0)
-    return float(electric.steps.coil_amps[i] * electric.steps.coil_volts[i])
+def _settling(heat: float, *, mass, cooling, air, coil_watts, limit, every) -> Settling:
+    """Return where engagements of some heat (J) settle, with one set of figures for cooling and air."""
+    base = air + coil_watts / cooling
+    if not math.isfinite(heat):
+        endless = math.inf if every else None
+        return Settling(cooling, air, base, interval=math.inf, mean=endless, peak=endless)
+    rise = float(slipheat.temperature_rise.si(heat, mass=mass))
+    interval = float(slipheat.least_interval_si(rise, allowed=limit - base, mass=mass, cooling=cooling))
+    if not every:
+        return Settling(cooling, air, base, interval, mean=None, peak=None)
+    there = slipheat.repeated_si(heat, every=every, mass=mass, cooling=cooling, ambient=base)
+    return Settling(cooling, air, base, interval, mean=float(there.mean), peak=float(there.peak))
 
 
 def _air(reader: Reader) -> dict[str, float]:
+    """Return the temperature (K) of the air round the clutch at each end."""
     given = reader.si("clutch.air_temperature")
     if given is not None:
         return dict.fromkeys(ENDS, given)
@@ -115,17 +122,15 @@ def _air(reader: Reader) -> dict[str, float]:
 
 
 def _limit(reader: Reader) -> tuple[float, str]:
-    """Return what the clutch stands for long (K) and where that comes from."""
+    """Return the highest temperature (K) that the clutch takes for long, and where that comes from."""
     given = reader.si("clutch.temperature_limit")
     if given is not None:
         return given, reader.how("clutch.temperature_limit") or "as given"
-    rows = tables.table("insulation_classes").rows
-    winding = next(r["limit_c"] for r in rows if r["class_letter"] == CLASS)
+    winding = tables.table("insulation_classes").one(class_letter=CLASS)["limit_c"]
     facing = reader.get("clutch.facing")
     if facing is not None:
-        mine = tables.table("friction_pairs").where(pair=facing).rows
-        known = [r["temperature_steady_c"] or r["temperature_max_c"] for r in mine]
-        known = [t for t in known if t]
+        rows = tables.table("friction_pairs").where(pair=facing).rows
+        known = [t for r in rows if (t := r["temperature_steady_c"] or r["temperature_max_c"])]
         if known and min(known) < winding:
             return min(known) + ZERO_C, f"{facing}, by the table of friction pairs"
     return winding + ZERO_C, f"coil of insulation class {CLASS}, assumed"
@@ -134,23 +139,22 @@ def _limit(reader: Reader) -> tuple[float, str]:
 def facts(draft: Draft, reader: Reader, settled: Settled | None, found: Engagement | None) -> None:
     """Add the mean heat of repeated engagements, where they settle, and how often is too often."""
     every = reader.si("clutch.engage_every")
-    if every and found is not None and found.course.locks:
+    if every and found is not None and found.steps.locks:
         draft.fact(
             "mean heat of repeated engagements",
-            reader.number(float(found.course.heat[-1]) / every, "power", by="electric"),
-            f"one every {reader.show(every, 'time')}; the housing must give this to the air",
+            reader.number(found.heat / every, "power", by="electric"),
+            f"one every {reader.show(every, 'time')}; the housing must give this heat to the air",
         )
     if settled is None:
         return
-    likely = settled.interval["likely"]
-    bad = settled.interval["bad"]
+    likely, bad = (settled.ends[end].interval for end in ("likely", "bad"))
     draft.fact(
         "engage at most",
         "never: one alone goes beyond the limit"
         if math.isinf(likely)
         else reader.number(likely, "time", "once every {}"),
         ("at the bad end never" if math.isinf(bad) else f"at the bad end once every {reader.show(bad, 'time')}")
-        + f"; an estimate from its surface and the air, limit {reader.show(settled.limit, 'temperature')} "
+        + f"; an estimate from the clutch's surface and the air, limit {reader.show(settled.limit, 'temperature')} "
         f"({settled.limit_words})",
     )
 
@@ -164,48 +168,40 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
     if settled is None:
         missing = [k for k in (*BODY, "clutch.face_mass") if reader.get(k) is None]
         if found is None or missing:
-            draft.checks.append(
-                undecided(
-                    id,
-                    name,
-                    missing or ("work.weight",),
-                    "Where the temperature settles depends on the "
-                    "heat of one engagement and on the surface that gives it to the air.",
-                )
+            words = (
+                "Where the temperature settles depends on the heat of one engagement and on the surface that gives it "
             )
+            words += "to the air."
+            draft.checks.append(undecided(id, name, missing or ("work.weight",), words))
         return
-    peak = settled.peak
-    verdict = grade(likely=peak["likely"], bad=peak["bad"], limit=settled.limit, higher_is_better=False)
-    ends = {end: "without end" if math.isinf(t) else reader.show(t, "temperature") for end, t in peak.items()}
-    value = f"{ends['good']} to {ends['bad']}"
-    if math.isfinite(peak["likely"]):
-        value = reader.number(
-            peak["likely"], "temperature", f"{ends['good']} to {ends['bad']}", low=peak["good"], high=peak["bad"]
-        )
-    if math.isinf(settled.interval["likely"]):
+    bad, likely, good = (settled.ends[end] for end in ENDS)
+    verdict = grade(likely=likely.peak, bad=bad.peak, limit=settled.limit, higher_is_better=False)
+    value = " to ".join(
+        "without end" if math.isinf(end.peak) else reader.show(end.peak, "temperature") for end in (good, bad)
+    )
+    if math.isfinite(likely.peak):
+        value = reader.number(likely.peak, "temperature", value, low=good.peak, high=bad.peak)
+    least = likely.interval if verdict == STOP or math.isinf(bad.interval) else bad.interval
+    cure = "This interval is likely long enough, so measure instead of guessing"
+    if math.isinf(likely.interval):
         cure = "Engage at a lower speed or with the work unloaded: one engagement alone is too much"
-    else:
-        least = settled.interval["likely" if verdict == STOP or math.isinf(settled.interval["bad"]) else "bad"]
-        cure = (
-            f"Engage no oftener than once every {reader.show(least, 'time')}"
-            if least > every
-            else "This often is likely fine, so measure instead of guessing"
-        )
-    least, most = min(settled.cooling.values()), max(settled.cooling.values())
+    elif least > every:
+        cure = f"Engage no more often than once every {reader.show(least, 'time')}"
     draft.check(
-        id,
-        name,
-        value,
-        reader.number(settled.limit, "temperature", f"{{}} or less ({settled.limit_words})"),
-        verdict,
-        f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
-        f"{reader.show(settled.base['likely'], 'temperature')}; {least:.2g} to {most:.2g} W go to the air for "
-        f"each kelvin, an estimate. Touch nothing: faces stay hot for long.",
-        ""
-        if verdict == GO
-        else f"{cure}. Let air to the clutch, and read the coil after an hour's work: "
-        f"{reader.show(settled.ohm_at_limit, 'resistance')} is as hot as it may get.",
-        "shigley, ch. 16; from memory",
+        id=id,
+        name=name,
+        found=value,
+        wanted=reader.number(settled.limit, "temperature", f"{{}} or less ({settled.limit_words})"),
+        verdict=verdict,
+        reason=f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
+        f"{reader.show(likely.base, 'temperature')}. {bad.cooling:.2g} to {good.cooling:.2g} W go to the air for each "
+        "kelvin, an estimate. Do not touch the faces: they stay hot for a long time.",
+        remedy=unless_go(
+            verdict,
+            f"{cure}. Let air reach the clutch, and read the coil's resistance after an hour's work: at "
+            f"{reader.show(settled.ohm_at_limit, 'resistance')} it is as hot as it may get.",
+        ),
+        source="shigley, ch. 16; from memory",
     )
 
 
@@ -213,21 +209,19 @@ def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
     """Add the table of repeated engagements at the bad end, likely and good end."""
     if settled is None:
         return
-    rows = []
-    for end in ENDS:
-        interval = settled.interval[end]
-        shown = [
-            reader.number(t[end], "temperature") if t and math.isfinite(t[end]) else "" if not t else "without end"
-            for t in (settled.air, settled.base, settled.mean, settled.peak)
-        ]
-        rows.append(
-            (
-                end,
-                reader.number(settled.cooling[end], "thermal conductance", digits=3),
-                *shown,
-                "never" if math.isinf(interval) else reader.number(interval, "time"),
-            )
+
+    def cell(kelvin: float | None) -> Value:
+        return "without end" if kelvin == math.inf else reader.cell(kelvin, "temperature")
+
+    rows = [
+        (
+            end,
+            reader.number(found.cooling, "thermal conductance", digits=3),
+            *(cell(t) for t in (found.air, found.base, found.mean, found.peak)),
+            "never" if math.isinf(found.interval) else reader.number(found.interval, "time"),
         )
+        for end, found in settled.ends.items()
+    ]
     draft.tables.append(
         Table(
             "Engaged again and again",
@@ -238,49 +232,49 @@ def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
                 "coil on, none engaged",
                 "mean, settled",
                 "highest, settled",
-                "no oftener than",
+                "no more often than",
             ),
             tuple(rows),
-            "Highest = air and coil + rise / (1 - exp(-h A t / (m c))): every engagement adds its rise before "
-            "the last one has gone. The surface is that of a round body with both ends.",
+            "Highest = air and coil + rise / (1 - exp(-h A t / (m c))): every engagement adds its rise before that of "
+            "the last one is gone. The surface is that of a round body with both ends.",
         )
     )
 
 
 def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
     """Add the verdict on the slip power that the facing takes, where facing and rings are known."""
-    facing, rings = reader.get("clutch.facing"), reader.names("clutch.pole")
-    if facing is None or found is None or not found.course.locks:
+    facing = reader.get("clutch.facing")
+    if facing is None or found is None or not found.steps.locks:
         return
-    rows = [r for r in tables.table("friction_pairs").where(pair=facing).rows if r["power_low_w_per_mm2"]]
-    sizes = [(reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer")) for n in rings]
-    area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in sizes if inner and outer)
-    if not rows or not area:
+    row = next((r for r in tables.table("friction_pairs").where(pair=facing).rows if r["power_low_w_per_mm2"]), None)
+    area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in rings_of(reader) if inner and outer)
+    if row is None or not area:
         return
-    flux = float(slipheat.slip_density_si(float(found.course.heat[-1]), seconds=found.course.lock_time, area=area))
-    low, high = rows[0]["power_low_w_per_mm2"], rows[0]["power_high_w_per_mm2"] or rows[0]["power_low_w_per_mm2"]
+    flux = float(slipheat.slip_density_si(found.heat, seconds=found.steps.lock_time, area=area))
+    low, high = row["power_low_w_per_mm2"], row["power_high_w_per_mm2"] or row["power_low_w_per_mm2"]
     verdict = GO if at_most(flux, low * 1e6) else CAUTION if at_most(flux, high * 1e6) else STOP
     draft.check(
-        "clutch.facing",
-        "slip power on the facing",
-        reader.number(flux, "heat flux", "{}, mean", digits=2),
-        reader.number(
+        id="clutch.facing",
+        name="slip power on the facing",
+        found=reader.number(flux, "heat flux", "{}, mean", digits=2),
+        wanted=reader.number(
             high * 1e6,
             "heat flux",
             f"{low:g} to {high:g} W/mm²",
             low=low * 1e6,
             high=high * 1e6,
-            source=rows[0]["source"],
+            source=row["source"],
         ),
-        verdict,
-        f"{facing}: {reader.show(float(found.course.heat[-1]), 'energy')} in "
-        f"{reader.show(found.course.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
-        ""
-        if verdict == GO
-        else f"Engage at {100 * np.sqrt(low * 1e6 / flux):.0f} % of that speed or less, or unloaded: "
-        "the power goes with the speed.",
-        rows[0].cite,
+        verdict=verdict,
+        reason=f"{facing}: {reader.show(found.heat, 'energy')} in "
+        f"{reader.show(found.steps.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
+        remedy=unless_go(
+            verdict,
+            f"Engage at {100 * math.sqrt(low * 1e6 / flux):.0f} % of that speed or less, or unloaded: the power goes "
+            "with the speed.",
+        ),
+        source=row.cite,
     )
 
 
-__all__ = ["BODY", "Settled", "check", "facing_check", "facts", "settle", "sheet"]
+__all__ = ["BODY", "Settled", "Settling", "check", "facing_check", "facts", "settle", "sheet"]

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Mapping
+from functools import partial
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.clutch.data import SUPPLIES, ClutchData, hot_state
 from jackshaft.chapters.clutch.engage import RUN_DOWN
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
-from jackshaft.chapters.electric.analysis import ElectricData
-from jackshaft.chapters.electric.controls import coil_controls
-from jackshaft.results import Again, Number, work_up
-from jackshaft.results.checks import Fact
-from jackshaft.results.reader import Reader
+from jackshaft.chapters.electric.controls import coil_controls, compared
+from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel
-from jackshaft.ui.model import Compared, Control, Outcome
+from jackshaft.ui.model import Control, Outcome
 
 WORK = Again("clutch")
 
@@ -29,72 +26,45 @@ OWN = (
         "work.load_curve",
         "Torque of the work",
         group="Engagement",
-        help="as it runs up: an auger takes about the same at every speed, a fan takes more with the square of speed",
+        help="while it runs up: an auger takes about the same at every speed, a fan more with the square of speed",
     ),
     Control(
         "clutch.engage_every",
         "Engaged once every",
         "10 to 900 s by 10",
         group="Engagement",
-        help="from one engagement to the next, for hours",
+        help="time from one engagement to the next, for hours",
     ),
 )
+#: Moves the inertia of the work where its weight and shape give it.
+WEIGHT = Control("work.weight", "Mass that turns", ("5 to 300 lb by 5", "2 to 150 kg by 5"), group="Engagement")
 
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the clutch: supply and coil, the clutch itself, how it is engaged."""
-    found = [*coil_controls(build, "Coil"), *OWN]
     run_down = all(build.get(f"work.run_down_{key}") is not None for key in RUN_DOWN)
-    if build.get("work.inertia") is None and not run_down:
-        mass = ("5 to 300 lb by 5", "2 to 150 kg by 5")
-        found.append(Control("work.weight", "Mass that turns", mass, group="Engagement"))
-    return tuple(found)
+    by_weight = build.get("work.inertia") is None and not run_down
+    return (*coil_controls(build, "Coil"), *OWN, *((WEIGHT,) if by_weight else ()))
 
 
-def _currents(build: Build, electric: ElectricData) -> Iterator[Fact]:
-    """Yield the coil's current at each supply, cold and hot."""
-    reader = Reader(build)
-    for which, words in SUPPLIES:
-        cold, hot = (electric.amps(f"{which}, {heat}") for heat in ("cold", "hot"))
-        if cold is None or hot is None:
-            continue
-        how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
-        supply = electric.line.states[electric.at(f"{which}, cold")][1]
-        yield Fact(
-            f"coil current, {words}",
-            reader.number(cold, "current", f"{{}} cold, {reader.show(hot, 'current')} hot"),
-            f"{reader.show(supply, 'voltage')} at the battery" + (f" ({how})" if how else ""),
-        )
-
-
-def _outcome(build: Build, engaging: bool) -> Outcome:
+def outcome_of(
+    build: Build, whatif: Mapping[str, object], picture: Callable[[Results], object] = picture_of
+) -> Outcome:
+    """Work up the clutch as a panel shows it, with the current in its coil; ``picture`` draws it, here its torque."""
     results = WORK(build)
-    chapter, electric = results.chapters["clutch"], results.chapters["electric"].data
-    coil = () if electric is None else _currents(build, electric)
-    picture = engagement_picture(results) if engaging else picture_of(results)
-    return Outcome((*chapter.facts, *coil), results.of("clutch"), picture, _compare(chapter.data, build.system))
+    chapter, circuit = results.chapters["clutch"], results.chapters["electric"]
+    facts = (*chapter.facts, *(f for f in circuit.facts if f.label.startswith("coil current, ")))
+    compare, data = {}, chapter.data
+    if data is not None and data.hot is not None:
+        compare["holding torque, hot"] = compared(build, data.static[data.hot].likely, "torque", "higher")
+    if data is not None and data.engagement is not None and data.engagement.steps.locks:
+        compare["slip time"] = compared(build, data.engagement.steps.lock_time, "time", "lower")
+        compare["slip heat"] = compared(build, data.engagement.heat, "energy", "lower")
+    return Outcome(facts, results.of("clutch"), picture(results), compare)
 
 
-def _compare(data: ClutchData | None, system: str) -> dict[str, Compared]:
-    compare = {}
-    state = hot_state(data) if data is not None else None
-    if state is not None:
-        compare["holding torque, hot"] = Compared(Number(data.static[state].likely, "torque", system), "higher")
-    if data is not None and data.engagement is not None and data.engagement.course.locks:
-        course = data.engagement.course
-        compare["slip time"] = Compared(Number(course.lock_time, "time", system), "lower")
-        compare["slip heat"] = Compared(Number(float(course.heat[-1]), "energy", system), "lower")
-    return compare
-
-
-def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
-    """Work up the clutch as a panel shows it, with the picture of its torque."""
-    return _outcome(build, False)
-
-
-def engaging_outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
-    """Work up the clutch as a panel shows it, with the picture of an engagement."""
-    return _outcome(build, True)
+#: The same with the picture of an engagement.
+engaging_outcome_of = partial(outcome_of, picture=engagement_picture)
 
 
 def panel(build: Build, part: str | None = None) -> Panel:

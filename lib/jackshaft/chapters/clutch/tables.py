@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from jackshaft.chapters.clutch.data import ClutchData, hot_state, torque_number
+from jackshaft.chapters.clutch.data import ClutchData, torque_number
 from jackshaft.results.checks import Table, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 
 
 def add(draft: Draft, reader: Reader, data: ClutchData) -> None:
@@ -50,51 +51,51 @@ def add(draft: Draft, reader: Reader, data: ClutchData) -> None:
                 "Torque in each state",
                 ("state", "at the coil", "current", "bad end", "likely", "good end", "slipping", "holds", "pulls in"),
                 tuple(rows),
-                "Below the current it is known at, torque falls with the square of the current (a saturated magnet "
-                "loses less: good end). Above it a saturated magnet gains nothing (bad end). The last "
-                "columns are verdicts against what it must hold and pull.",
+                "Below the current that the torque is known at, it falls with the square of the current (a saturated "
+                "magnet loses less: good end). Above that current a saturated magnet gains nothing (bad end). The last "
+                "two columns are verdicts on what the clutch must hold and pull.",
             )
         )
 
 
 def _holds(data: ClutchData, state: str) -> tuple[str, str]:
     """Return the verdict words of a state: does it hold, does it pull the work up."""
-    need, band, slips = data.required, data.static[state], data.dynamic[state]
+    required = data.required
+    least = (required.hold, required.work and required.pull_in) if required else (0.0, 0.0)
     return tuple(
-        "not known yet" if not least else grade(likely=b.likely, bad=b.bad, limit=least)
-        for b, least in ((band, need and need.hold), (slips, need and need.work and need.pull_in))
+        grade(likely=band.likely, bad=band.bad, limit=torque) if torque else "not known yet"
+        for band, torque in zip((data.static[state], data.dynamic[state]), least, strict=True)
     )
 
 
 def _symptoms(reader: Reader, data: ClutchData) -> Table:
     """Return the symptoms of the clutch itself, each with the one measurement that halves the list."""
-    state = hot_state(data)
-    need = "not known yet" if data.required is None else reader.show(data.required.peak or data.required.hold, "torque")
+    required, gap = data.required, reader.si("clutch.air_gap")
+    peak = "not known yet" if required is None else reader.show(required.peak or required.hold, "torque")
 
-    def holds(words):
-        if state is None:
+    def holds(words: str) -> Value:
+        if data.hot is None:
             return words.format("not known yet")
-        return torque_number(reader, data.static[state], words)
+        return torque_number(reader, data.static[data.hot], words)
 
-    gap = reader.si("clutch.air_gap")
     rows = (
         (
             "slips at peaks only",
-            "turns before and behind the clutch at a peak",
-            holds(f"holds {{}} hot, the peak is {need}"),
-            "it slips: move it to a faster shaft or use a larger one; it holds: the belt slips",
+            "speed before and behind the clutch at a peak",
+            holds(f"holds {{}} hot, the peak is {peak}"),
+            "different: the clutch slips, so move it to a faster shaft or use a larger one; the same: the belt slips",
         ),
         (
             "slips all the time",
-            "slip test with lever and scale, volts noted",
+            "slip test with lever and scale, note the volts",
             holds("{} hot"),
-            "as expected: the work takes more than thought; low: oil, wear or a wide gap",
+            "as expected: the work takes more torque than planned; low: oil, wear or a wide gap",
         ),
         (
             "slow to engage",
             "gap with a feeler at three places",
             "not known yet" if gap is None else reader.number(gap, "length", known=reader.how("clutch.air_gap")),
-            "wider: set it; as it was: volts at the coil while it engages",
+            "wider: set it; as it was: measure the volts at the coil while it engages",
         ),
         (
             "drags when off",

@@ -40,33 +40,34 @@ class TimePicture:
     right: Side
     words: str
 
+    @property
+    def sides(self) -> tuple[Side, Side]:
+        """Both plots, in the order in which they are drawn."""
+        return self.left, self.right
+
 
 def ceiling(value: float) -> float:
     """Return the next round number above a value: the scales move in these steps only."""
     if not np.isfinite(value) or value <= 0.0:
         return 1.0
     power = 10.0 ** np.floor(np.log10(value))
-    return (
-        float(power * next(s for s in STEPS if s * power >= 1.04 * value))
-        if 1.04 * value <= 10 * power
-        else float(12.0 * power)
-    )
+    return float(power * next((s for s in STEPS if s * power >= 1.04 * value), 12.0))
 
 
 class TimeView(View):
     """Draws two plots over time; their scales start at nothing and end at a round number."""
 
     size = (7.2, 4.2)
+    words = ""
 
     def __init__(self, name: str, picture: TimePicture):
         self.first = picture
-        self.words = ""
         super().__init__(name)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self.plots = []
-        for side, box in ((self.first.left, LEFT), (self.first.right, RIGHT)):
+        for side, box in zip(self.first.sides, (LEFT, RIGHT), strict=True):
             ax = style.add_plot(figure, (0, 1), (0, 1), x_label=side.across, y_label=side.up, box=box)
             # few enough figures to stand apart on a phone
             ax.locator_params(nbins=4)
@@ -89,8 +90,8 @@ class TimeView(View):
                 line.set_visible(False)
             if picture is None:
                 continue
-            side = (picture.left, picture.right)[number]
-            everything = [side, *((c.picture.left, c.picture.right)[number] for c in others)]
+            side = picture.sides[number]
+            everything = [side, *(c.picture.sides[number] for c in others)]
             points = [xy for s in everything for xy in s.lines.values()]
             ax.set_xlim(0.0, ceiling(max(float(x[-1]) for x, _ in points)))
             ax.set_ylim(0.0, ceiling(max(float(np.max(y)) for _, y in points)))
@@ -99,7 +100,7 @@ class TimeView(View):
                     line.set_data(*side.lines[name])
                     line.set_visible(True)
             for ghost, candidate in zip(ghosts, others, strict=False):
-                there = (candidate.picture.left, candidate.picture.right)[number].lines
+                there = candidate.picture.sides[number].lines
                 ghost.set_data(*list(there.values())[-1 if number == 0 else 0])
                 ghost.set(color=candidate.colour, dashes=candidate.dashes, visible=True)
         over = f" Candidates overlaid: {', '.join(c.letter for c in others)}." if others else ""
@@ -122,24 +123,20 @@ def engagement_picture(results: Results) -> TimePicture | None:
     if data is None or data.engagement is None:
         return None
     found = data.engagement
-    course, inch = found.course, system == "inch"
-    heat = course.heat / (FT_LBF if inch else 1.0)
-    words = f"Engagement at {show(found.speed, 'rotation', system)}: " + (
-        f"locks after {show(course.lock_time, 'time', system)} at {show(float(course.load[-1]), 'rotation', system)} "
-        f"with {show(float(course.heat[-1]), 'energy', system)} of heat."
-        if course.locks
-        else "it does not lock; the engine dies."
-        if course.stalls
-        else "it does not lock."
-    )
+    steps, inch = found.steps, system == "inch"
+    heat = steps.heat / (FT_LBF if inch else 1.0)
+    words = "it does not lock; the engine stalls." if steps.stalls else "it does not lock."
+    if steps.locks:
+        words = f"it locks after {show(steps.lock_time, 'time', system)} at "
+        words += f"{show(float(steps.load[-1]), 'rotation', system)} with {show(found.heat, 'energy', system)} of heat."
     return TimePicture(
         Side(
             "time (s)",
             "speed (rpm)" if inch else "speed (r/min)",
-            {"engine": (course.times, course.engine / RPM), "driven side": (course.times, course.load / RPM)},
+            {"engine": (steps.times, steps.engine / RPM), "driven side": (steps.times, steps.load / RPM)},
         ),
-        Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (course.times, heat)}),
-        words,
+        Side("time (s)", "slip heat (ft·lbf)" if inch else "slip heat (J)", {"heat": (steps.times, heat)}),
+        f"Engagement at {show(found.speed, 'rotation', system)}: {words}",
     )
 
 
@@ -150,32 +147,17 @@ def current_picture(results: Results) -> TimePicture | None:
         return None
     found = data.dynamics
     rise, fall = 1e3 * found.rise_times, 1e3 * found.decay_times
-    hot = found.rise["hot"]
+    hot, amps = found.rise["hot"], "coil current (A)"
+    closes = "It does not pull in with the coil hot."
+    if hot.closes:
+        closes = f"The gap closes after {show(hot.closes_at, 'time', system)}, coil hot."
     lets_go = "; ".join(
         f"{r.suppression} {show(r.seconds, 'time', system)}" for r in found.releases if np.isfinite(r.seconds)
     )
-    words = (
-        "Coil current at switch-on and switch-off. "
-        + (
-            f"The gap closes after {show(hot.closes_at, 'time', system)}, coil hot. "
-            if hot.closes
-            else "It does not pull in with the coil hot. "
-        )
-        + f"It lets go after: {lets_go}."
-    )
     return TimePicture(
-        Side(
-            "time since switch-on (ms)",
-            "coil current (A)",
-            {f"coil {h}": (rise, p.current) for h, p in found.rise.items()},
-        ),
-        Side(
-            "time since switch-off (ms)",
-            "coil current (A)",
-            {n: (fall, y) for n, y in found.decay.items()},
-            "upper right",
-        ),
-        words,
+        Side("time since switch-on (ms)", amps, {f"coil {h}": (rise, p.current) for h, p in found.rise.items()}),
+        Side("time since switch-off (ms)", amps, {n: (fall, y) for n, y in found.decay.items()}, key="upper right"),
+        f"Coil current at switch-on and switch-off. {closes} It lets go after: {lets_go}.",
     )
 
 

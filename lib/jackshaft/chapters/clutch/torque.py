@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from contextlib import suppress
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.chapters.electric.line import nominal_of
+from jackshaft.chapters.electric.supply import nominal_of
 from jackshaft.mechanics import clutch, coil, magnet
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 
 BURNISHED = clutch.Band(1.0, 1.0, 1.0)
 FACES = {
@@ -21,10 +23,10 @@ SLIP_SPREAD = 0.10
 
 
 class Geometry(NamedTuple):
-    """The magnet as measured: rings (mean radius m), coil turns, friction band, springs (N), gaps shut and open (m)."""
+    """The magnet as measured: rings (diameters m), coil turns, friction band, springs (N), gaps shut and open (m)."""
 
     magnet: magnet.Magnet
-    radii: tuple[float, ...]
+    rings: tuple[tuple[float, float], ...]
     turns: float
     friction: clutch.Band
     springs: float
@@ -50,83 +52,84 @@ class Known(NamedTuple):
 
 def known_torques(reader: Reader) -> tuple[Known, ...]:
     """Return every torque that is known, the most trusted first."""
-    found = tuple(k for k in (_plate(reader), _slip_test(reader), _from_geometry(reader)) if k is not None)
-    if not found:
+    found = []
+    for source in (_plate, _slip_test, _from_geometry):
+        with suppress(Unknown):
+            found.append(source(reader))
+    known = tuple(k for k in found if k is not None)
+    if not known:
         reader.note_missing("clutch.static_torque", "clutch.slip_force")
-    return found
+    return known
 
 
-def _faces(reader: Reader) -> tuple[clutch.Band, str]:
-    return FACES[reader.get("clutch.faces") or "burnished"]
+def _faces(reader: Reader) -> dict[str, object]:
+    """Return the state of the faces as the fields of a known torque."""
+    faces, words = FACES[reader.get("clutch.faces") or "burnished"]
+    return {"faces": faces, "faces_words": words}
+
+
+def _spread(share: float) -> clutch.Band:
+    return clutch.Band(1 - share, 1.0, 1 + share)
 
 
 def _plate(reader: Reader) -> Known | None:
-    torque, r20 = reader.get("clutch.static_torque"), reader.si("clutch.coil_resistance")
+    torque = reader.get("clutch.static_torque")
     if torque is None:
         return None
     volts = reader.si("clutch.plate_voltage", nominal_of(reader))
-    if volts is None or r20 is None:
-        reader.note_missing(
-            *(k for k, v in (("clutch.plate_voltage", volts), ("clutch.coil_resistance", r20)) if v is None)
-        )
-        return None
-    said = reader.si("clutch.plate_voltage") is not None
-    words = (
-        f"{reader.how('clutch.static_torque') or 'as given'}, at {reader.show(volts, 'voltage')}"
-        + ("" if said else " (the system's voltage, assumed)")
-        + " and a coil at room temperature"
+    if volts is None:
+        reader.require("clutch.plate_voltage", "clutch.coil_resistance")
+    assumed = "" if reader.si("clutch.plate_voltage") is not None else " (the system's voltage, assumed)"
+    how = reader.how("clutch.static_torque") or "as given"
+    return Known(
+        name="plate",
+        torque=torque.si,
+        amps=volts / reader.require_si("clutch.coil_resistance"),
+        spread=_spread((torque.plus_minus or 0.0) / torque.si),
+        words=f"{how}, at {reader.show(volts, 'voltage')}{assumed} and a coil at room temperature",
+        **_faces(reader),
     )
-    share = (torque.plus_minus or 0.0) / torque.si
-    return Known("plate", torque.si, volts / r20, clutch.Band(1 - share, 1.0, 1 + share), *_faces(reader), words)
 
 
 def _slip_test(reader: Reader) -> Known | None:
-    force, lever = reader.si("clutch.slip_force"), reader.si("clutch.slip_lever")
-    volts, r20 = reader.si("clutch.slip_voltage"), reader.si("clutch.coil_resistance")
+    force = reader.si("clutch.slip_force")
     if force is None:
         return None
-    missing = [
-        k
-        for k, v in (("clutch.slip_lever", lever), ("clutch.slip_voltage", volts), ("clutch.coil_resistance", r20))
-        if v is None
-    ]
-    if missing:
-        reader.note_missing(*missing)
-        return None
+    lever, volts, r20 = reader.require_si("clutch.slip_lever", "clutch.slip_voltage", "clutch.coil_resistance")
     rise = reader.si("clutch.slip_rise", 0.0)
     hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
-    torque = float(clutch.slip_test.si(force, lever=lever))
     words = (
         f"{reader.show(force, 'force')} on {reader.both(lever, 'length')}, {reader.show(volts, 'voltage')} at the coil"
         + (f", {reader.both(rise, 'temperature rise')} warm" if rise else ", coil cold")
     )
-    # the test felt the faces as they are, so their state is in it already
+    # the test was made with the faces as they are, so their state is in it already
     return Known(
-        "slip test",
-        torque,
-        volts / hot,
-        clutch.Band(1 - SLIP_SPREAD, 1.0, 1 + SLIP_SPREAD),
-        BURNISHED,
-        "faces as they were in the test",
-        words,
+        name="slip test",
+        torque=float(clutch.slip_test.si(force, lever=lever)),
+        amps=volts / hot,
+        spread=_spread(SLIP_SPREAD),
+        faces=BURNISHED,
+        faces_words="faces as they were in the test",
+        words=words,
     )
+
+
+def rings_of(reader: Reader) -> tuple[tuple[float | None, float | None], ...]:
+    """Return inner and outer diameter (m) of every ring of the magnet, None where it is not known."""
+    names = reader.names("clutch.pole")
+    return tuple((reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer")) for n in names)
 
 
 def geometry_of(reader: Reader) -> Geometry | None:
     """Return the magnet as measured, or None where its rings or its turns are not known."""
-    names = reader.names("clutch.pole")
-    turns = reader.get("clutch.turns")
-    rings = [(reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer")) for n in names]
+    names, rings = reader.names("clutch.pole"), rings_of(reader)
     if not rings:
         return None
-    missing = [
-        f"clutch.pole[{n}].{k}"
-        for n, ring in zip(names, rings, strict=True)
-        for k, v in zip(("inner", "outer"), ring, strict=True)
-        if v is None
-    ]
-    if turns is None or missing:
-        reader.note_missing(*missing, *(() if turns else ("clutch.turns",)))
+    try:
+        *_, turns = reader.require(
+            *(f"clutch.pole[{n}].{k}" for n in names for k in ("inner", "outer")), "clutch.turns"
+        )
+    except Unknown:
         return None
     bad = [n for n, (a, b) in zip(names, rings, strict=True) if a >= b]
     if bad:
@@ -149,36 +152,32 @@ def geometry_of(reader: Reader) -> Geometry | None:
         springs = facts.one(part="springs", item="return force")["likely"]
         assumed.append(f"springs {reader.show(springs, 'force')}")
     given = reader.si("clutch.friction")
-    row = tables.table("friction_pairs").one(pair="steel armature / steel rotor", condition="dry burnished")
-    low, high = row["mu_low"], row["mu_high"]
-    friction = (
-        clutch.Band(low, 0.5 * (low + high), high) if given is None else clutch.Band(0.8 * given, given, 1.2 * given)
-    )
     if given is None:
+        row = tables.table("friction_pairs").one(pair="steel armature / steel rotor", condition="dry burnished")
+        low, high = row["mu_low"], row["mu_high"]
+        friction = clutch.Band(low, 0.5 * (low + high), high)
         assumed.append(f"friction {low:g} to {high:g}")
+    else:
+        friction = clutch.Band(0.8 * given, given, 1.2 * given)
     return Geometry(
-        magnet.Magnet(poles, iron=(magnet.Iron(length, neck),), leakage=leak),
-        tuple((a + b) / 4 for a, b in rings),
-        float(turns),
-        friction,
-        springs,
-        gap,
-        reader.si("clutch.air_gap"),
-        tuple(assumed),
+        magnet=magnet.Magnet(poles, iron=(magnet.Iron(length, neck),), leakage=leak),
+        rings=rings,
+        turns=float(turns),
+        friction=friction,
+        springs=springs,
+        closed=gap,
+        open=reader.si("clutch.air_gap"),
+        assumed=tuple(assumed),
     )
 
 
-def _pressure_radius(reader: Reader) -> float:
+def _pressure_radius(rings: Sequence[tuple[float, float]]) -> float:
     """Return the friction radius under uniform pressure over that of worn-in rings, the rings' areas counted."""
-    rings = [
-        (reader.si(f"clutch.pole[{n}].inner"), reader.si(f"clutch.pole[{n}].outer"))
-        for n in reader.names("clutch.pole")
-    ]
-    shares = [
-        clutch.face_torque.si(1.0, friction=1.0, inner_diameter=a, outer_diameter=b, worn_in=False).radius
-        / clutch.face_torque.si(1.0, friction=1.0, inner_diameter=a, outer_diameter=b).radius
-        for a, b in rings
-    ]
+
+    def radius(ring: tuple[float, float], **how) -> float:
+        return clutch.face_torque.si(1.0, friction=1.0, inner_diameter=ring[0], outer_diameter=ring[1], **how).radius
+
+    shares = [radius(ring, worn_in=False) / radius(ring) for ring in rings]
     return float(sum(shares) / len(shares))
 
 
@@ -191,25 +190,25 @@ def _from_geometry(reader: Reader) -> Known | None:
     # once the gap is closed no flux misses the armature worth counting
     shut = found.magnet._replace(leakage=0.0)
     pull = magnet.pull_si(found.turns * amps, gap=found.closed, magnet=shut)
-    torque = [
-        float(magnet.friction_torque_si(pull, friction=mu, radii=found.radii, springs=found.springs))
-        for mu in found.friction
-    ]
-    if torque[1] <= 0.0:
+    radii = tuple((a + b) / 4 for a, b in found.rings)
+    bad, likely, good = (
+        float(magnet.friction_torque_si(pull, friction=mu, radii=radii, springs=found.springs)) for mu in found.friction
+    )
+    if likely <= 0.0:
         return None
     words = (
         f"{found.turns * amps:.0f} ampere-turns, {reader.show(float(pull.force), 'force')} of pull, steel at "
         f"{float(pull.density):.2f} T; worn in (uniform wear); new stiff faces (uniform pressure) "
-        f"{100 * (_pressure_radius(reader) - 1):+.1f} %; " + "; ".join(found.assumed)
+        f"{100 * (_pressure_radius(found.rings) - 1):+.1f} %; " + "; ".join(found.assumed)
     )
     return Known(
-        "geometry",
-        torque[1],
-        amps,
-        clutch.Band(torque[0] / torque[1], 1.0, torque[2] / torque[1]),
-        *_faces(reader),
-        words,
+        name="geometry",
+        torque=likely,
+        amps=amps,
+        spread=clutch.Band(bad / likely, 1.0, good / likely),
+        words=words,
+        **_faces(reader),
     )
 
 
-__all__ = ["FACES", "Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques"]
+__all__ = ["FACES", "Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "rings_of"]

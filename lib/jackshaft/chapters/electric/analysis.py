@@ -10,8 +10,10 @@ from jackshaft.chapters.electric import CHAPTER, care, charging, checks, contact
 from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import Line, Load, loads_of, nominal_of, read_line, run_words
+from jackshaft.chapters.electric.line import Line, Load, loads_of, read_line
+from jackshaft.chapters.electric.supply import nominal_of, supply_of
 from jackshaft.chapters.electric.tables import sheets
+from jackshaft.chapters.electric.words import fuse_place, run_words
 from jackshaft.mechanics import circuit, coil
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import STOP, undecided
@@ -61,15 +63,13 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, id, name):
             work()
     draft.cautions += [
-        "Engine off and battery lead off before a joint is opened. Measure voltage with the clutch engaged from a "
-        "place where nothing turning can be reached.",
-        "A fuse protects the wire behind it. Fit it within 7 in (178 mm) of the battery's post"
-        if reader.system == "inch"
-        else "A fuse protects the wire behind it. Fit it within 178 mm of the battery's post",
-        "Never bridge a seat, neutral, brake or guard switch. Where a switch is too weak for the coil, a relay takes "
-        "the current; the switch stays in the circuit.",
+        "Stop the engine and take the battery lead off before you open a joint. Measure voltage with the clutch "
+        "engaged from a place where you can reach nothing that turns.",
+        f"A fuse protects the wire behind it. Fit it {fuse_place(reader)}, and never put in a larger one than the wire "
+        "carries.",
+        "Never bridge a seat, neutral, brake or guard switch. Where a switch is too weak for the coil, let a relay "
+        "carry the current; the switch stays in the circuit.",
     ]
-    draft.cautions[-2] += ", and never put in a larger one than the wire carries."
     draft.cite("iacs", "temperature-by-resistance", "own-derivation")
     return draft.done(reader)
 
@@ -86,74 +86,69 @@ def _solve(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> ElectricDat
     if any(float(np.min(s.coil_volts)) <= 0.0 for s in (steps, worst)) and _starved(draft, reader, loads):
         return None
     limit = reader.si("clutch.plate_voltage", line.nominal)
-    return ElectricData(line, steps, worst, loads, limit, _wiring(reader, line, loads))
+    return ElectricData(line, steps, worst, limit, _wiring(reader, line))
 
 
 def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
-    """Stop a circuit whose other loads leave the coil nothing, and tell whether it is so."""
+    """Stop a circuit whose other loads leave the coil nothing; return whether they do."""
     mine = [load for load in loads if load.same_wire and load.amps > 0.0]
     if not mine:
         return False
     keys = ", ".join(f"circuit.load[{load.name}].current" for load in mine)
     names = [f"{load.name} ({reader.show(load.amps, 'current')})" for load in mine]
     draft.check(
-        "electric.voltage",
-        "voltage at the coil",
-        "none is left",
-        reader.number(reader.si("clutch.plate_voltage", nominal_of(reader)), "voltage", "{} by the plate"),
-        STOP,
-        f"On the wire of the clutch there is also {', '.join(names)}. "
-        f"At the bad end of wire and joints this takes all the voltage, and the coil gets none ({keys}).",
-        f"Give it a wire of its own, and say so with {keys.replace('.current', '.same_wire')} = no. "
-        f"If the current is a slip of the pen, correct {keys}.",
-        "own-derivation",
+        id="electric.voltage",
+        name="voltage at the coil",
+        found="none is left",
+        wanted=reader.number(reader.si("clutch.plate_voltage", nominal_of(reader)), "voltage", "{} by the plate"),
+        verdict=STOP,
+        reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
+        f"the voltage, and the coil gets none ({keys}).",
+        remedy=f"Give it a wire of its own, and set {keys.replace('.current', '.same_wire')} to no. "
+        f"If the current is a typing error, correct {keys}.",
+        source="own-derivation",
     )
     return True
 
 
 def _nothing_here(draft: Draft, reader: Reader) -> Findings | None:
     """Return the finished chapter of a build that has no clutch coil, else None."""
-    motor = reader.get("engine.kind") == "electric motor"
     if reader.is_none("clutch"):
-        words = "This build has no clutch, so there is no coil to supply"
-        words += ": the motor itself is switched on and off." if motor else "."
-        draft.cautions += MAINS if motor else ()
+        words = "This build has no clutch, so there is no coil to supply."
+        if reader.get("engine.kind") == "electric motor":
+            words += " The motor itself is switched on and off."
+            draft.cautions += MAINS
         return draft.done(reader, "none", words)
     kind = reader.get("clutch.kind")
     if kind not in (None, "electromagnetic"):
-        return draft.done(reader, "none", f"This build's clutch is of the kind '{kind}': it has no coil to supply.")
+        return draft.done(reader, "none", f"This build has a clutch of the kind '{kind}', which has no coil to supply.")
     if not reader.has("clutch") and not reader.has("circuit"):
         return draft.done(reader, "not known yet", "Neither a clutch nor its circuit is in the build file yet.")
     return None
 
 
-def _wiring(reader: Reader, line: Line, loads: tuple[Load, ...]) -> Wiring:
+def _wiring(reader: Reader, line: Line) -> Wiring:
     fuse, relay = reader.si("circuit.fuse"), reader.si("circuit.relay_rating")
     rated = reader.si("circuit.relay_voltage")
-    words = ", ".join(
-        w for w in ("" if rated is None else f"{rated:g} V coil", "" if relay is None else f"{relay:g} A") if w
-    )
+    words = [text.format(si) for text, si in (("{:g} V coil", rated), ("{:g} A", relay)) if si is not None]
     return Wiring(
-        "" if fuse is None else f"{fuse:g} A {reader.get('circuit.fuse_kind') or ''}".strip(),
-        bool(has_relay(reader)),
-        words,
-        str(reader.get("circuit.switch_marking") or ""),
-        reader.names("circuit.interlock"),
-        reader.get("circuit.suppression") or "",
-        f"{line.wire_words}, {run_words(reader, line.out)}",
-        "frame" if line.chassis else f"{line.wire_words}, {run_words(reader, line.back)}",
-        tuple(load.name for load in loads if load.same_wire),
+        fuse="" if fuse is None else f"{fuse:g} A {reader.get('circuit.fuse_kind') or ''}".strip(),
+        relay=bool(has_relay(reader)),
+        relay_words=", ".join(words),
+        interlocks=reader.names("circuit.interlock"),
+        suppression=reader.get("circuit.suppression") or "",
+        out=f"{line.wire_words}, {run_words(reader, line.out)}",
+        back="frame" if line.chassis else f"{line.wire_words}, {run_words(reader, line.back)}",
     )
 
 
-def _without_a_line(draft: Draft, reader: Reader, keys) -> None:
-    r20 = reader.si("clutch.coil_resistance")
-    volts = reader.si("circuit.running_voltage", reader.si("circuit.battery_voltage"))
+def _without_a_line(draft: Draft, reader: Reader, keys: tuple[str, ...]) -> None:
+    r20, volts = reader.si("clutch.coil_resistance"), supply_of(reader)
     words = "Without these the voltage that reaches the coil cannot be worked out."
     if r20 is not None and volts is not None:
         most = float(coil.coil_current.si(volts, resistance=r20))
         draft.fact("coil current, cold", reader.number(most, "current", "{} at most"), "with no wire counted")
-        words += f" The coil draws {reader.show(most, 'current')} at the most."
+        words += f" The coil draws at most {reader.show(most, 'current')}."
     draft.checks.append(undecided("electric.voltage", "voltage at the coil", keys, words))
 
 

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import numpy as np
-
-from jackshaft.chapters.electric.analysis import ElectricData
-from jackshaft.chapters.electric.line import wire_amps
-from jackshaft.chapters.electric.wire import LOWEST_CLASS, ampacity_of, fitting_fuse
+from jackshaft.chapters.electric.data import ElectricData
+from jackshaft.chapters.electric.line import largest_load
+from jackshaft.chapters.electric.wire import choice_of
 from jackshaft.mechanics.coil import T20
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
@@ -24,19 +22,16 @@ def coil(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     if data is None:
         return NO_CIRCUIT
     line = data.line
-    hot = next((i for i, state in enumerate(line.states) if state[0].endswith("hot")), None)
+    hot = f"{data.which}, hot"
     return worked(
-        "Clutch coil" + ("" if hot is None else f", {line.states[hot][0]}"),
+        f"Clutch coil, {hot}",
         reader.system,
         takes={
             "resistance": (line.r20, "resistance"),
             "temperature": (T20 + line.rise, "temperature"),
-            "voltage": (None if hot is None else data.steps.coil_volts[hot], "voltage"),
+            "voltage": (data.volts(hot), "voltage"),
         },
-        says={
-            "resistance": (line.hot, "resistance"),
-            "current": (None if hot is None else data.steps.coil_amps[hot], "current"),
-        },
+        says={"resistance": (line.hot, "resistance"), "current": (data.amps(hot), "current")},
         call="coil_current({voltage}, resistance=hot_resistance({resistance}, temperature={temperature}))",
     )
 
@@ -46,12 +41,12 @@ def fuse(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     data: ElectricData | None = found["electric"].data
     if data is None:
         return NO_CIRCUIT
-    lying = ampacity_of(reader, data.line, reader.si("circuit.insulation", LOWEST_CLASS))
+    fitting, lying = choice_of(reader, data)
     return worked(
         "Fuse of the clutch circuit",
         reader.system,
-        takes={"load": (float(np.max(wire_amps(data.steps))), "current"), "ampacity": (lying.amps, "current")},
-        says={"rating": (fitting_fuse(reader, data), "current")},
+        takes={"load": (largest_load(data.steps), "current"), "ampacity": (lying.amps, "current")},
+        says={"rating": (fitting.rating, "current")},
         call="choose_fuse({load}, ampacity={ampacity})",
     )
 

@@ -1,4 +1,4 @@
-"""Interlocks, voltages that were read, and which one measurement tells what a symptom comes from."""
+"""Interlocks, voltages that were read, and the one measurement that shows where a symptom comes from."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import NamedTuple
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import voltage, volts
+from jackshaft.chapters.electric.words import unless_go, voltage, volts
 from jackshaft.mechanics import circuit
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
@@ -18,13 +18,13 @@ from jackshaft.units import at_least, first_most
 #: A reading off by this much (V) is a caution, by the second a stop: small joints show nothing measurable, and half a
 #: volt in any part suggests a fault.
 OFF, FAULT = 0.1, 0.5
-WANTED = ("operator presence",)
+REQUIRED = ("operator presence",)
 #: Symptom, the one measurement that halves the list, and what its answers mean.
 SYMPTOMS = (
     (
         "no click",
         "volts across the coil's plug, engaged",
-        "there: the coil is open or the gap too wide; not there: fuse, switch, interlock or joint, walk back",
+        "full: the coil is open or the gap too wide; none: fuse, switch, interlock or joint, work back to the battery",
     ),
     (
         "clicks, does not grip",
@@ -34,7 +34,7 @@ SYMPTOMS = (
     (
         "grips cold, slips hot",
         "amperes with the coil hot",
-        "as expected: too little torque in hand, or a worn gap; lower: a hot joint or a hotter coil",
+        "as expected: too little torque to spare, or a worn gap; lower: a hot joint or a hotter coil",
     ),
     (
         "fuse blows at once",
@@ -49,7 +49,7 @@ SYMPTOMS = (
     (
         "holder or plug hot, fuse whole",
         "volts across that joint, engaged",
-        "more: the joint is the heater; clean it, crimp it, larger terminal",
+        "more: this joint makes the heat; clean it, crimp it anew or fit a larger terminal",
     ),
     (
         "switch dies early",
@@ -59,7 +59,7 @@ SYMPTOMS = (
     (
         "lets go at idle",
         "volts at the battery, idling, engaged",
-        "low: charging does not cover the loads at idle; good: a loose joint that shakes",
+        "low: charging does not cover the loads at idle; as expected: a loose joint that shakes",
     ),
     (
         "works on jump leads only",
@@ -73,15 +73,15 @@ def return_check(draft: Draft, reader: Reader) -> None:
     """Add the stop of a circuit that has no way back."""
     if reader.get("circuit.return_by") == "not connected":
         draft.check(
-            "electric.return",
-            "the way back to the battery",
-            "not connected",
-            "a wire or the frame",
-            STOP,
-            "No current can flow: the coil has no return.",
-            "Run a return wire from the coil to the battery's negative "
-            "post, or a strap from the clutch's field to clean metal of the frame and from there to the post.",
-            "own-derivation",
+            id="electric.return",
+            name="the way back to the battery",
+            found="not connected",
+            wanted="a wire or the frame",
+            verdict=STOP,
+            reason="No current can flow: the coil has no return.",
+            remedy="Run a return wire from the coil to the battery's negative post, or a strap from the clutch's field "
+            "to clean metal of the frame and from there to the post.",
+            source="own-derivation",
         )
 
 
@@ -89,17 +89,13 @@ def interlocks(draft: Draft, reader: Reader) -> None:
     """Add the truth table of the interlocks and the verdict on them."""
     id, name = "electric.interlocks", "interlocks"
     names = reader.names("circuit.interlock")
-    wanted = "operator presence, and a guard switch where a guard opens; none bridged"
+    limit = "operator presence, and a guard switch where a guard opens; none bridged"
     if not names:
-        draft.lacks(
-            reader,
-            id,
-            name,
-            ("circuit.interlock",),
-            "Which switches must be closed before the clutch "
-            "engages (seat, neutral or brake, guard, key) is not in the build file yet.",
-            limit=wanted,
+        words = (
+            "The switches that must be closed before the clutch engages (seat, neutral or brake, guard, key) are not "
         )
+        words += "in the build file yet."
+        draft.lacks(reader, id, name, ("circuit.interlock",), words, limit=limit)
         return
     kinds = {n: reader.get(f"circuit.interlock[{n}].kind") for n in names}
     bridged = [n for n in names if reader.get(f"circuit.interlock[{n}].bridged")]
@@ -111,42 +107,41 @@ def interlocks(draft: Draft, reader: Reader) -> None:
             "Truth table of the interlocks",
             ("clutch switch", *names, "clutch"),
             tuple(rows),
-            "Every switch stands in series: any one that opens lets the clutch go, and so do two or more. Before "
-            "every use: "
-            "open each in turn with the engine idling and the work guarded; the clutch must let go each time.",
+            "All switches are in series: any one that opens lets the clutch go, and so do two or more. Before every "
+            "use, open each in turn with the engine idling and the work guarded. The clutch must let go each time.",
         )
     )
     if bridged:
         draft.check(
-            id,
-            name,
-            f"{', '.join(bridged)} bridged",
-            wanted,
-            STOP,
-            "A bridged interlock lets the clutch engage with somebody in reach of it.",
-            "Take the bridge out and put the switch right. Where the switch is too weak for the coil, a relay takes "
-            "the current and the switch stays in the circuit.",
-            "trade-practice",
+            id=id,
+            name=name,
+            found=f"{', '.join(bridged)} bridged",
+            wanted=limit,
+            verdict=STOP,
+            reason="A bridged interlock lets the clutch engage while somebody is within reach of it.",
+            remedy="Take the bridge out and repair the switch. Where the switch is too weak for the coil, let a relay "
+            "carry the current; the switch stays in the circuit.",
+            source="trade-practice",
             guards=True,
         )
         return
-    lacking = [k for k in WANTED if k not in kinds.values()]
+    verdict = GO if set(REQUIRED) <= set(kinds.values()) else CAUTION
     draft.check(
-        id,
-        name,
-        ", ".join(f"{n} ({k})" if k else n for n, k in kinds.items()),
-        wanted,
-        CAUTION if lacking else GO,
-        "All in series with the clutch: any one that opens lets it go.",
-        "Add a switch that opens when the operator leaves the seat or the handle." if lacking else "",
-        "trade-practice",
+        id=id,
+        name=name,
+        found=", ".join(f"{n} ({k})" if k else n for n, k in kinds.items()),
+        wanted=limit,
+        verdict=verdict,
+        reason="All are in series with the clutch: any one that opens lets it go.",
+        remedy=unless_go(verdict, "Add a switch that opens when the operator leaves the seat or the handle."),
+        source="trade-practice",
     )
 
 
 class Reading(NamedTuple):
     """A voltage (V) that was read, and what is expected there: computed, and of the baseline where there is one.
 
-    ``off`` is by how much it is worse than expected, and None where it cannot be judged; ``means`` says it in words.
+    ``off`` is by how much it is worse than expected, None where it cannot be judged; ``means`` is that in words.
     """
 
     name: str
@@ -160,7 +155,7 @@ class Reading(NamedTuple):
 
 
 def readings_of(reader: Reader, data: ElectricData | None) -> tuple[Reading, ...]:
-    """Return the voltages that were read, each held against its baseline or else the computed value."""
+    """Return the voltages that were read, each compared with its baseline or else with the computed value."""
     noted = [] if data is None else [_noted(reader, name) for name in reader.names("circuit.reading")]
     base = {(joint, state): value for _, joint, value, state, first in noted if first and value is not None}
     return tuple(_judged(data, *each, base) for each in noted)
@@ -180,7 +175,9 @@ def _judged(data: ElectricData, name, joint, value, state, first: bool, base) ->
     joints, i = data.steps.joints, data.at(state)
     if value is None or joint not in joints or i is None:
         means = "no such test point" if joint not in joints else "not known yet"
-        return Reading(name, joint, state, None, None, None, None, means)
+        return Reading(
+            name=name, joint=joint, state=state, read=None, computed=None, baseline=None, off=None, means=means
+        )
     expected = float(data.steps.volts[joints.index(joint), i])
     before = None if first else base.get((joint, state))
     ref = expected if before is None else before
@@ -189,7 +186,9 @@ def _judged(data: ElectricData, name, joint, value, state, first: bool, base) ->
     means = (
         "as it should be" if off < OFF else "more resistance than there was" if off < FAULT else "a fault on the way"
     )
-    return Reading(name, joint, state, value, expected, before, off, means)
+    return Reading(
+        name=name, joint=joint, state=state, read=value, computed=expected, baseline=before, off=off, means=means
+    )
 
 
 def readings(draft: Draft, reader: Reader, data: ElectricData) -> None:
@@ -216,49 +215,52 @@ def readings(draft: Draft, reader: Reader, data: ElectricData) -> None:
                 )
                 for r in found
             ),
-            "Later readings are held against the baseline of the same point and state.",
+            "Later readings are compared with the baseline of the same point and state.",
         )
     )
     worst = max((0.0, *(r.off for r in found if r.off is not None)))
-    verdict = STOP if at_least(worst, FAULT) else CAUTION if at_least(worst, OFF) else GO
+    verdict = _verdict(worst)
     draft.check(
-        "electric.readings",
-        "voltages that were read",
-        voltage(reader, worst, "worst off by {}"),
-        voltage(reader, OFF, "less than {}", source="drop-limits"),
-        verdict,
-        "Held against the baseline where there is one, else against the computed voltage.",
-        ""
-        if verdict == GO
-        else "Walk the meter from the last point that reads right to the first that reads wrong; "
-        "the joint between them is the one to open, clean and crimp anew.",
-        "drop-limits",
+        id="electric.readings",
+        name="voltages that were read",
+        found=voltage(reader, worst, "the worst is off by {}"),
+        wanted=voltage(reader, OFF, "less than {}", source="drop-limits"),
+        verdict=verdict,
+        reason="Each is compared with its baseline where there is one, else with the computed voltage.",
+        remedy=unless_go(
+            verdict,
+            "Find the last point that reads right and the first that reads wrong. Open the joint between them, clean "
+            "it and crimp it anew.",
+        ),
+        source="drop-limits",
     )
+
+
+def _verdict(off: float) -> str:
+    """Return the verdict on a voltage (V) that is lost where none should be."""
+    return STOP if at_least(off, FAULT) else CAUTION if at_least(off, OFF) else GO
 
 
 def joint_check(draft: Draft, reader: Reader, data: ElectricData) -> None:
     """Add the verdict on each joint that is listed: a sound one shows nothing measurable, half a volt is a fault."""
-    names = reader.names("circuit.joint")
-    drops = {
-        p: (float(data.steps.drops[k, data.cold]), float(data.steps.watts[k, data.cold]))
-        for k, p in enumerate(data.steps.parts)
-        if p in names
-    }
+    names, steps, i = reader.names("circuit.joint"), data.steps, data.cold
+    each = zip(steps.parts, steps.drops[:, i], steps.watts[:, i], strict=True)
+    drops = {part: (float(drop), float(watts)) for part, drop, watts in each if part in names}
     if not drops:
         return
     worst = list(drops)[first_most([drop for drop, _ in drops.values()])]
     drop, watts = drops[worst]
-    verdict = STOP if at_least(drop, FAULT) else CAUTION if at_least(drop, OFF) else GO
+    verdict = _verdict(drop)
     draft.check(
-        "electric.joints",
-        "joints one by one",
-        voltage(reader, drop, f"{worst}: {{}}, {watts:.2g} W"),
-        voltage(reader, OFF, "less than {} in any", source="drop-limits"),
-        verdict,
-        "; ".join(f"{p} {volts(d)}, {w:.2g} W" for p, (d, w) in drops.items())
-        + ". A joint that heats goes bad faster and melts its housing long before the fuse opens.",
-        "" if verdict == GO else f"Open {worst}, clean it bright, crimp a new terminal and grease it.",
-        "drop-limits",
+        id="electric.joints",
+        name="joints one by one",
+        found=voltage(reader, drop, f"{worst}: {{}}, {watts:.2g} W"),
+        wanted=voltage(reader, OFF, "less than {} in any", source="drop-limits"),
+        verdict=verdict,
+        reason="; ".join(f"{p} {volts(d)}, {w:.2g} W" for p, (d, w) in drops.items())
+        + ". A joint that gets hot corrodes faster and melts its housing long before the fuse opens.",
+        remedy=unless_go(verdict, f"Open {worst}, clean it bright, crimp a new terminal and grease it."),
+        source="drop-limits",
         guards=watts > 2.0 and verdict == STOP,
     )
 
@@ -270,11 +272,8 @@ def symptoms(draft: Draft, reader: Reader, data: ElectricData) -> None:
         Table(
             "Symptom, and the one measurement that halves the list",
             ("symptom", "measure", "this build", "what it means"),
-            tuple(
-                (symptom, measure, value, means)
-                for (symptom, measure, means), value in zip(SYMPTOMS, here, strict=True)
-            ),
-            f"Values for the coil cold, {'engine running' if data.which == 'running' else 'battery only'}.",
+            tuple((*symptom, value, means) for (*symptom, means), value in zip(SYMPTOMS, here, strict=True)),
+            f"Values for the coil cold, {data.engine}.",
         )
     )
 

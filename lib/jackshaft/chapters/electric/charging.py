@@ -1,4 +1,4 @@
-"""Charging against everything that draws, and the minutes a battery bridges a lack."""
+"""Charging against everything that draws, and how long the battery covers what is short."""
 
 from __future__ import annotations
 
@@ -7,14 +7,15 @@ import math
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import Load
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import contacts
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import at_least
 
-#: A lack that the battery bridges for at least this long (s) is a caution, not a stop: own rule.
+#: Charging that falls short is a caution, not a stop, where the battery covers it at least this long (s): own rule.
 BRIDGE = 3600.0
 USABLE = 0.5
 ID, NAME = "electric.charging", "charging at the working speed"
@@ -38,105 +39,97 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
     how = reader.how("circuit.charging_work")
     words = f"{terms} A against {reader.show(output, 'current')}" + (f" ({how})" if how else "")
     if budget.surplus < 0.0 and capacity is None:
-        draft.lacks(
-            reader,
-            ID,
-            NAME,
-            ("circuit.battery_capacity",),
-            f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery bridges "
-            "that depends on its capacity.",
-            limit=reader.number(total, "current", "{} or more"),
+        words = (
+            f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery covers that depends on "
         )
+        words += "its capacity."
+        limit = reader.number(total, "current", "{} or more")
+        draft.lacks(reader, ID, NAME, ("circuit.battery_capacity",), words, limit=limit)
         return
     _idle_check(draft, reader, total, capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
-    bridged = (
-        ""
-        if budget.enough
-        else f" Half of {reader.show(capacity, 'charge')} bridges it for {minutes(budget.lasts)}, "
-        "if the battery was full."
-    )
+    cold = reader.show(total - amps + data.amps("running, cold"), "current")
+    words += f"; {cold} while the coil is cold."
+    if not budget.enough:
+        words += (
+            f" Half of {reader.show(capacity, 'charge')} covers it for {minutes(budget.lasts)}, if the battery was "
+        )
+        words += "full."
     draft.check(
-        ID,
-        NAME,
-        _left(reader, budget, capacity, "circuit.charging_work"),
-        reader.number(total, "current", "{} and 1 A more for the battery"),
-        verdict,
-        f"{words}; {reader.show(total - amps + data.amps('running, cold'), 'current')} while the coil is cold."
-        + bridged,
-        ""
-        if verdict == GO
-        else "Switch the other loads off while the clutch is in, use lamps that take less, work at "
-        "a higher speed, fit a larger charging coil, or recharge after each job.",
-        "charging-tests; trade-practice",
+        id=ID,
+        name=NAME,
+        found=_left(reader, budget, capacity, "circuit.charging_work"),
+        wanted=reader.number(total, "current", "{} and 1 A more for the battery"),
+        verdict=verdict,
+        reason=words,
+        remedy=unless_go(
+            verdict,
+            "Switch the other loads off while the clutch is engaged, use lamps that take less, work at a higher speed, "
+            "fit a larger charging coil, or recharge after each job.",
+        ),
+        source="charging-tests; trade-practice",
     )
 
 
 def _left(reader: Reader, budget, capacity: float | None, key: str) -> Number:
     """Return what is left of the charging current, negative where it is short, and how long the battery lasts then."""
-    size = reader.show(abs(budget.surplus), "current")
-    lasts = "" if budget.enough or capacity is None else f"; the battery lasts {minutes(budget.lasts)}"
-    words = f"{size} left" if budget.enough else f"{size} short{lasts}"
+    words = f"{reader.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}"
+    if not budget.enough and capacity is not None:
+        words += f"; the battery lasts {minutes(budget.lasts)}"
     return reader.number(budget.surplus, "current", words, known=reader.how(key))
 
 
 def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | None, loads: tuple[Load, ...]) -> None:
-    missing = ["circuit.charging_work"] if output is None else []
+    missing, words = [], "The coil's current with the engine running is not known yet."
+    if output is None:
+        missing, rated = ["circuit.charging_work"], reader.si("circuit.charging_rated")
+        words = "The charging current at the working speed is not known yet. Read it with a clamp meter on the lead, "
+        words += "engine at work."
+        if rated is not None:
+            words += f" {reader.show(rated, 'current')} is the output at the rated speed."
     if amps is None:
         starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
-        missing += (
-            starving if starving and reader.si("circuit.running_voltage") is not None else ["circuit.running_voltage"]
-        )
-    rated = reader.si("circuit.charging_rated")
-    words = (
-        "The charging current at the working speed is not known yet: clamp meter on the lead, engine at work."
-        if output is None
-        else "The coil's current with the engine running is not known yet."
-    )
-    if rated is not None and output is None:
-        words += f" {reader.show(rated, 'current')} is its output at the rated speed."
+        running = reader.si("circuit.running_voltage") is not None
+        missing += starving if starving and running else ["circuit.running_voltage"]
     draft.lacks(reader, ID, NAME, missing, words)
 
 
 def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | None) -> None:
-    """Add the budget at idle, where its output is known: idling with the clutch in is brief, so a lack is a caution."""
+    """Add the budget at idle: idling with the clutch engaged is brief, so falling short is a caution."""
     output, idle = reader.si("circuit.charging_idle"), reader.si("engine.idle_speed")
     id, name, limit = "electric.charging-idle", "charging at idle", reader.number(total, "current", "{} or more")
     if output is None:
         if idle is not None:
-            draft.checks.append(
-                undecided(
-                    id,
-                    name,
-                    ("circuit.charging_idle",),
-                    f"What charges at {reader.show(idle, 'rotation')} is not known yet: clamp meter on the lead, "
-                    f"engine at idle, lamps on. {reader.show(total, 'current')} is drawn with the clutch in.",
-                    limit=limit,
-                )
+            words = (
+                f"The charging current at {reader.show(idle, 'rotation')} is not known yet. Read it with a clamp meter "
             )
+            words += "on the lead, engine at idle, lamps on. "
+            words += f"{reader.show(total, 'current')} is drawn with the clutch engaged."
+            draft.lacks(reader, id, name, ("circuit.charging_idle",), words, limit=limit)
         return
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
+    verdict = GO if budget.enough else CAUTION
     draft.check(
-        id,
-        name,
-        _left(reader, budget, capacity, "circuit.charging_idle"),
-        limit,
-        GO if budget.enough else CAUTION,
-        "A charging coil gives less as it turns slower; what it lacks comes out of the battery.",
-        "" if budget.enough else "Do not idle with the clutch in and the lamps on.",
-        "charging-tests; trade-practice",
+        id=id,
+        name=name,
+        found=_left(reader, budget, capacity, "circuit.charging_idle"),
+        wanted=limit,
+        verdict=verdict,
+        reason="A charging coil gives less as it turns slower. What is short comes out of the battery.",
+        remedy=unless_go(verdict, "Do not idle with the clutch engaged and the lamps on."),
+        source="charging-tests; trade-practice",
     )
 
 
 def minutes(seconds: float) -> str:
-    """Return a bridging time in minutes."""
+    """Return in minutes how long the battery lasts."""
     return "for good" if math.isinf(seconds) else f"{seconds / 60:.0f} min"
 
 
 def _sheet(draft: Draft, reader: Reader, draws, total: float) -> None:
     rows = [(name, "draws", reader.number(a, "current")) for name, a in draws]
     for at, left, key in (
-        ("charging at work", "what is left", "circuit.charging_work"),
+        ("charging at work", "left at work", "circuit.charging_work"),
         ("charging at idle", "left at idle", "circuit.charging_idle"),
     ):
         gives = reader.si(key)

@@ -8,7 +8,9 @@ import numpy as np
 
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.facts import pair
-from jackshaft.chapters.electric.line import nominal_of, window, wire_amps
+from jackshaft.chapters.electric.line import wire_amps
+from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.chapters.electric.words import sentence, sizes_of, unless_go, window
 from jackshaft.mechanics import coil, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
@@ -29,15 +31,15 @@ def supply_check(draft: Draft, reader: Reader) -> None:
         (key, volts), *others = high.items()
         more = "".join(f", {reader.show(v, 'voltage')} (circuit.{k})" for k, v in others)
         draft.check(
-            "electric.supply",
-            "voltage of the supply",
-            reader.number(volts, "voltage", f"{{}} (circuit.{key}){more}", known=reader.how(f"circuit.{key}")),
-            reader.number(MOST_VOLTS, "voltage", "{} or less"),
-            STOP,
-            "This chapter is for battery circuits of 6 to 48 V. A touch of more than about 75 V can kill, and "
+            id="electric.supply",
+            name="voltage of the supply",
+            found=reader.number(volts, "voltage", f"{{}} (circuit.{key}){more}", known=reader.how(f"circuit.{key}")),
+            wanted=reader.number(MOST_VOLTS, "voltage", "{} or less"),
+            verdict=STOP,
+            reason="This chapter is for battery circuits of 6 to 48 V. Touching more than about 75 V can kill, and "
             "switches, fuses and wire for vehicles are not made for it.",
-            "Read the voltage again. If it stands, have a licensed electrician plan this circuit.",
-            "voltage limit of the low-voltage rules for direct current, 75 V, from memory",
+            remedy="Read the voltage again. If it is right, have a licensed electrician plan this circuit.",
+            source="voltage limit of the low-voltage rules for direct current, 75 V, from memory",
             guards=True,
         )
 
@@ -52,22 +54,23 @@ def coil_checks(draft: Draft, reader: Reader) -> None:
     leads, given = reader.si("clutch.lead_resistance"), reader.get("clutch.coil_resistance")
     if leads is None and given.plus_minus is None:
         return
-    read = coil.lead_check.si(r20 + (leads or 0.0), leads=leads or 0.0, meter=given.plus_minus or 0.1)
+    leads = leads or 0.0
+    read = coil.lead_check.si(r20 + leads, leads=leads, meter=given.plus_minus or 0.1)
     off = reader.both(read.temperature_error, "temperature rise")
     size = f"{reader.show(r20, 'resistance')} ± {reader.show(read.plus_minus, 'resistance')}"
     draft.check(
-        "electric.coil-reading",
-        "coil reading against the meter's own error",
-        reader.number(read.share, "number", f"{size} ({{}})", by="percent", decimals=0, known=given.known or ""),
-        reader.number(coil.MOST_READING_ERROR, "number", "{} or less", by="percent", decimals=0),
-        GO if read.usable else STOP,
-        f"As a thermometer the reading is good to {off}."
-        + ("" if read.usable else " The error of leads and clips could swallow the difference between two coils."),
-        ""
+        id="electric.coil-reading",
+        name="coil reading against the meter's own error",
+        found=reader.number(read.share, "number", f"{size} ({{}})", by="percent", decimals=0, known=given.known or ""),
+        wanted=reader.number(coil.MOST_READING_ERROR, "number", "{} or less", by="percent", decimals=0),
+        verdict=GO if read.usable else STOP,
+        reason=f"A coil temperature worked out from this reading is right to within {off}."
+        + ("" if read.usable else " The error of leads and clips could hide the difference between two coils."),
+        remedy=""
         if read.usable
-        else "Short the clips, note what the meter shows, read again and take it off; or measure "
+        else "Hold the clips together and note what the meter shows, read the coil again and subtract it; or measure "
         "volts and amperes with the coil on the battery.",
-        "trade-practice",
+        source="trade-practice",
     )
 
 
@@ -75,25 +78,23 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
     known = reader.how("clutch.coil_resistance")
     match, (low, high) = coil.coil_match.si(r20, system=nominal), coil.COIL_WATTS
     usual = at_least(match.watts, low) and at_most(match.watts, high)
-    odd = (
-        ""
-        if usual or not match.fits
-        else " That is outside the usual band: fewer ohms than new mean turns shorted, more mean a bad joint inside."
-    )
+    odd, cure = "", f"Hold {reader.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
+    if not match.fits:
+        cure = f"Read the resistance again with the leads taken off. If it is right, use a coil for {nominal:g} V, "
+        cure += "not a resistor before this one."
+    elif not usual:
+        odd = " That is outside the usual band: fewer ohms than new mean turns shorted, more mean a bad joint inside."
     draft.check(
-        "electric.coil",
-        "coil wound for this supply",
-        reader.number(match.watts, "power", f"{match.watts:.0f} W at {nominal:g} V", known=known),
-        window(reader, match.watts, low, high, "power", f"{low:.0f} to {high:.0f} W for this class of coil"),
-        STOP if not match.fits else GO if usual else CAUTION,
-        f"{match.reason[0].upper()}{match.reason[1:]}.{odd}",
-        ""
-        if usual
-        else f"Hold {reader.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
-        if match.fits
-        else f"Read the resistance again with the leads taken off; if it stands, use a coil "
-        f"for {nominal:g} V, not a resistor before this one.",
-        "trade-practice",
+        id="electric.coil",
+        name="coil wound for this supply",
+        found=reader.number(match.watts, "power", f"{match.watts:.0f} W at {nominal:g} V", known=known),
+        wanted=window(
+            reader, match.watts, low, high, "power", words=f"{low:.0f} to {high:.0f} W for this class of coil"
+        ),
+        verdict=STOP if not match.fits else GO if usual else CAUTION,
+        reason=f"{sentence(match.reason)}.{odd}",
+        remedy="" if usual else cure,
+        source="trade-practice",
         guards=match.watts > 1.5 * high,
     )
 
@@ -107,73 +108,75 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
     if verdict == STOP and at_least(likely, (1 - MOST_DROP) * data.limit):
         verdict = CAUTION
     how = reader.how(f"circuit.{'running' if data.which == 'running' else 'battery'}_voltage")
-    told = reader.si("clutch.plate_voltage") is not None
+    plate = reader.si("clutch.plate_voltage") is not None
     area = _area_for(data, supply - data.limit) if verdict != GO else None
-    cure = "" if area is None else f"Larger wire: {_words_of(reader, area)} or more for the same way"
-    cure = cure or "A supply nearer to the coil, or a relay by it"
+    cure = (
+        f"Use larger wire, {_words_of(reader, area)} or more," if area else "Put the supply or a relay nearer the coil"
+    )
     lost = supply - data.steps.coil_volts
     draft.check(
-        "electric.voltage",
-        f"voltage at the coil, {'engine running' if data.which == 'running' else 'battery only'}",
-        replace(pair(reader, data, data.which, data.steps.coil_volts, "voltage", known=how), low=bad),
-        reader.number(
+        id="electric.voltage",
+        name=f"voltage at the coil, {data.engine}",
+        found=replace(pair(reader, data, data.which, data.steps.coil_volts, "voltage", known=how), low=bad),
+        wanted=reader.number(
             data.limit,
             "voltage",
-            "{} (plate)" if told else "{} (the system's voltage)",
+            "{} (plate)" if plate else "{} (the system's voltage)",
             known=reader.how("clutch.plate_voltage"),
         ),
-        verdict,
-        f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
+        verdict=verdict,
+        reason=f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
         f"{pair(reader, data, data.which, lost, 'voltage')}; "
         f"{reader.show(bad, 'voltage')} is left at the bad end of wire and joints.",
-        "" if verdict == GO else cure + ", and clean, tight joints: pull goes with about the square of the voltage.",
-        "clutch-service; iacs",
+        remedy=unless_go(
+            verdict, f"{cure} and keep the joints clean and tight: the pull goes with about the square of the voltage."
+        ),
+        source="clutch-service; iacs",
     )
-    _drop_check(
-        draft, reader, data, supply, [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)]
-    )
+    _drop_check(draft, reader, data, [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)])
 
 
-def _drop_check(draft: Draft, reader: Reader, data: ElectricData, supply: float, lost: list[float]) -> None:
+def _drop_check(draft: Draft, reader: Reader, data: ElectricData, lost: list[float]) -> None:
+    supply = data.line.states[data.cold][1]
     most = MOST_DROP * supply
     verdict = grade(likely=lost[0], bad=lost[1], limit=most, higher_is_better=False)
-    area = _area_for(data, AIM)
-    aim = "" if lost[0] <= AIM else f" The usual aim for a clutch is {reader.show(AIM, 'voltage')}"
-    aim += f"; {_words_of(reader, area)} would reach it." if aim and area is not None else "." if aim else ""
+    aim = ""
+    if lost[0] > AIM:
+        area = _area_for(data, AIM)
+        reached = "" if area is None else f"; {_words_of(reader, area)} would reach it"
+        aim = f" The usual aim for a clutch is {reader.show(AIM, 'voltage')}{reached}."
     draft.check(
-        "electric.drop",
-        "voltage lost between battery and coil",
-        reader.number(lost[0], "voltage", f"{{}} ({100 * lost[0] / supply:.1f} %), bad end {{high}}", high=lost[1]),
-        reader.number(most, "voltage", "{} (10 %)", source="abyc-e11"),
-        verdict,
-        f"Wire {reader.show(data.line.wire_ohm, 'resistance')} there and back, joints "
-        f"{reader.show(data.line.line_ohm - data.line.wire_ohm, 'resistance')}, coil cold.{aim}",
-        ""
-        if verdict == GO
-        else "Larger wire, a shorter way, a relay beside the coil, and joints that show no drop under load.",
-        "abyc-e11; trade-practice",
+        id="electric.drop",
+        name="voltage lost between battery and coil",
+        found=reader.number(
+            lost[0], "voltage", f"{{}} ({100 * lost[0] / supply:.1f} %), bad end {{high}}", high=lost[1]
+        ),
+        wanted=reader.number(most, "voltage", "{} (10 %)", source="abyc-e11"),
+        verdict=verdict,
+        reason=f"Wire {reader.show(data.line.wire_ohm, 'resistance')} there and back, joints "
+        f"{reader.show(data.line.joint_ohm, 'resistance')}, coil cold.{aim}",
+        remedy=unless_go(
+            verdict,
+            "Use larger wire, a shorter run or a relay beside the coil, and joints that show no drop under load.",
+        ),
+        source="abyc-e11; trade-practice",
     )
 
 
 def _area_for(data: ElectricData, drop: float) -> float | None:
     """Return the copper area whose wire, with the joints as they are, loses ``drop`` with the coil cold."""
     amps = float(wire_amps(data.steps)[data.cold])
-    left = drop - amps * (data.line.line_ohm - data.line.wire_ohm)
-    loop = data.line.out + (0.0 if data.line.chassis else data.line.back)
+    left, loop = drop - amps * data.line.joint_ohm, data.line.loop
     if left <= 0.0 or loop <= 0.0:
         return None
     return float(wiring.wire_for_drop.si(amps, loop=loop, drop=left, constant=10.37))
 
 
 def _words_of(reader: Reader, area: float) -> str:
-    size = wiring.next_size_si(area, system="AWG" if reader.system == "inch" else "mm2")
-    return (
-        reader.show(area, "wire")
-        if size is None
-        else f"{size.size} AWG"
-        if reader.system == "inch"
-        else f"{size.size} mm²"
-    )
+    """Return the next listed size of a copper area, or the area where none is as large."""
+    system, unit = sizes_of(reader)
+    size = wiring.next_size_si(area, system=system)
+    return reader.show(area, "wire") if size is None else f"{size.size} {unit}"
 
 
 __all__ = ["AIM", "MOST_DROP", "MOST_VOLTS", "coil_checks", "supply_check", "voltage_checks"]

@@ -1,11 +1,11 @@
-"""Controls of the coil and its supply, for the panels of the circuit and of the clutch."""
+"""What the panels of the circuit and of the clutch share: controls of coil and supply, and what is compared."""
 
 from __future__ import annotations
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.electric.line import nominal_of
-from jackshaft.results import Reader
-from jackshaft.ui.model import Control
+from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.results import Number, Reader
+from jackshaft.ui.model import Compared, Control
 
 
 def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
@@ -18,3 +18,11 @@ def coil_controls(build: Build, supply: str) -> tuple[Control, Control]:
         Control("circuit.running_voltage", "Running voltage", volts, group=supply, help=at),
         Control("clutch.hot_rise", "Coil rise when hot", rise, group="Coil", help=above),
     )
+
+
+def compared(build: Build, si: float, kind: str, better: str = "") -> Compared:
+    """Return a number of the results as candidates are compared by it; see :class:`Compared` for ``better``."""
+    return Compared(Number(si, kind, build.system), better)
+
+
+__all__ = ["coil_controls", "compared"]

@@ -4,35 +4,32 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from jackshaft.chapters.electric.line import Line, Load
+from jackshaft.chapters.electric.line import Line
 from jackshaft.mechanics import circuit
 
 
 class Wiring(NamedTuple):
-    """What stands in the circuit, in words: for the wiring diagram. Empty texts where it is not known."""
+    """What is in the circuit, in words, for the wiring diagram; a text is empty where it is not known."""
 
     fuse: str
     relay: bool
     relay_words: str
-    switch: str
     interlocks: tuple[str, ...]
     suppression: str
     out: str
     back: str
-    loads: tuple[str, ...]
 
 
 class ElectricData(NamedTuple):
     """What the circuit chapter found, in SI units, for figures and the clutch chapter.
 
     ``steps`` carries the states of ``line.states`` on the last axis of each array; ``worst`` is the same at
-    the bad end of wire and joints. ``currents`` maps a state's name to the coil current.
+    the bad end of wire and joints. ``limit`` is the voltage (V) that the coil is made for.
     """
 
     line: Line
     steps: circuit.Steps
     worst: circuit.Steps
-    loads: tuple[Load, ...]
     limit: float
     wiring: Wiring
 
@@ -40,6 +37,11 @@ class ElectricData(NamedTuple):
     def which(self) -> str:
         """The supply that is judged and drawn: ``running`` where it is known, else ``battery only``."""
         return "running" if self.at("running, cold") is not None else "battery only"
+
+    @property
+    def engine(self) -> str:
+        """That supply in words."""
+        return "engine running" if self.which == "running" else "battery only"
 
     @property
     def cold(self) -> int:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from jackshaft.chapters.electric.data import ElectricData
-from jackshaft.chapters.electric.line import run_words, voltage
-from jackshaft.mechanics import coil, contacts
+from jackshaft.chapters.electric.words import SUPPLIES, run_words, voltage
+from jackshaft.mechanics import contacts
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
+from jackshaft.units import ALPHA20, T20
 
 
 def pair(reader: Reader, data: ElectricData, which: str, values, kind: str, worst=None, known: str = "") -> Number:
@@ -25,27 +26,25 @@ def pair(reader: Reader, data: ElectricData, which: str, values, kind: str, wors
 
 
 def facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
-    """Add what the circuit was found to be."""
+    """Add the numbers of coil, wire and joints."""
     _coil_facts(draft, reader, data)
     line = data.line
     draft.fact(
         "wire in the loop",
         reader.number(line.wire_ohm, "resistance", known=reader.how("circuit.length_out")),
-        f"{run_words(reader, line.out + line.back)} of {line.wire_words}, solid copper at "
-        f"{reader.show(coil.T20, 'temperature')}",
+        f"{run_words(reader, line.loop)} of {line.wire_words}, solid copper at {reader.show(T20, 'temperature')}",
     )
-    joints = line.line_ohm - line.wire_ohm
-    heat = float(contacts.contact_heat.si(data.steps.coil_amps[data.cold], resistance=joints))
-    told = reader.si("circuit.joint_resistance") is not None or bool(reader.names("circuit.joint"))
+    heat = float(contacts.contact_heat.si(data.steps.coil_amps[data.cold], resistance=line.joint_ohm))
+    given = reader.si("circuit.joint_resistance") is not None or bool(reader.names("circuit.joint"))
     how = reader.how("circuit.joint_resistance")
     draft.fact(
         "joints, contacts and fuse",
-        reader.number(joints, "resistance", "{}" if told else "{}, an estimate", known=how),
-        f"{how or 'as given' if told else 'nothing measured'}; {heat:.2g} W of heat in them, coil cold"
-        + ("" if told else "; read the drop across each joint with the clutch engaged"),
+        reader.number(line.joint_ohm, "resistance", "{}" if given else "{}, an estimate", known=how),
+        f"{how or 'as given' if given else 'nothing measured'}; {heat:.2g} W of heat in them, coil cold"
+        + ("" if given else "; read the drop across each joint with the clutch engaged"),
     )
     if line.assumed:
-        draft.fact("assumed here", "; ".join(line.assumed), "measure these to be rid of the assumption")
+        draft.fact("assumed here", "; ".join(line.assumed), "measure these to replace the assumptions")
 
 
 def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
@@ -54,22 +53,22 @@ def _coil_facts(draft: Draft, reader: Reader, data: ElectricData) -> None:
     draft.fact(
         "coil resistance",
         reader.number(line.r20, "resistance", f"{{}} cold, {reader.show(line.hot, 'resistance')} hot", known=measured),
-        f"{measured + '; ' if measured else ''}copper gains 0.393 % a kelvin; hot is "
-        f"{reader.both(line.rise, 'temperature rise')} above {reader.show(coil.T20, 'temperature')}",
+        f"{measured + '; ' if measured else ''}copper gains {100 * ALPHA20:.3f} % for each kelvin; hot is "
+        f"{reader.both(line.rise, 'temperature rise')} above {reader.show(T20, 'temperature')}",
     )
-    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
+    for which, words in SUPPLIES.items():
         i = data.at(f"{which}, cold")
         if i is None:
             continue
         how = reader.how("circuit.running_voltage" if which == "running" else "circuit.battery_voltage")
         draft.fact(
             f"coil current, {words}",
-            pair(reader, data, which, steps.coil_amps, "current", worst.coil_amps, measured),
+            pair(reader, data, which, steps.coil_amps, "current", worst=worst.coil_amps, known=measured),
             f"{reader.show(line.states[i][1], 'voltage')} at the battery" + (f" ({how})" if how else ""),
         )
         draft.fact(
             f"voltage at the coil, {words}",
-            pair(reader, data, which, steps.coil_volts, "voltage", worst.coil_volts, how),
+            pair(reader, data, which, steps.coil_volts, "voltage", worst=worst.coil_volts, known=how),
             "what is left after wire and joints",
         )
 

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 
-from jackshaft.chapters.electric.line import volts
 from jackshaft.chapters.electric.picture import ElectricPicture
 from jackshaft.chapters.electric.wiring_figure import WiringView
+from jackshaft.chapters.electric.words import SUPPLIES, volts
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.mechanics.circuit import COIL, COIL_IN
@@ -22,10 +23,15 @@ NAME_WIDTH = 12
 #: Most joints that can be drawn.
 MOST = 12
 HEATS = ("cold", "hot")
-LOOKS = {"cold": (style.BELT, (), style.BELT_WIDTH), "hot": (style.STOP, (5, 2), style.HEAVY)}
+LOOKS = {
+    "cold": {"color": style.BELT, "linewidth": style.BELT_WIDTH, "solid_joinstyle": "round"},
+    "hot": {"color": style.STOP, "linewidth": style.HEAVY, "dashes": (5, 2)},
+}
 #: Inches of figure for a volt step through these, so that the scale does not creep with every change.
 SCALES = (0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
 UPPER, LOWER = (0.10, 0.475, 0.88, 0.40), (0.10, 0.205, 0.88, 0.205)
+#: Height of the gap between the two parts of the scale.
+BETWEEN = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
 NOT_YET = "the circuit cannot be drawn: something that it needs is not known yet"
 
 
@@ -43,11 +49,10 @@ class ElectricView(View):
     """Draws the steps on a broken scale: the way out above, the way back below, one scale for both."""
 
     size = (7.2, 4.9)
+    words, scale = "", SCALES[0]
 
     def __init__(self, name: str, picture: ElectricPicture):
         self.first = picture
-        self.words = ""
-        self.scale = SCALES[0]
         super().__init__(name)
 
     def compose(self, figure: Figure) -> None:
@@ -60,47 +65,20 @@ class ElectricView(View):
         for ax in (self.upper, self.lower):
             ax.set_xticks([])
             ax.spines["bottom"].set_visible(ax is self.lower)
-        gap = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
-        figure.text(UPPER[0], gap, "≈", fontsize=14, color=style.MUTED, ha="center", va="center")
-        self.lines = {
-            heat: [
-                ax.plot(
-                    [],
-                    [],
-                    color=colour,
-                    dashes=dashes or (None, None),
-                    linewidth=width,
-                    label=f"coil {heat}",
-                    solid_joinstyle="round",
-                )[0]
-                for ax in (self.upper, self.lower)
-            ]
-            for heat, (colour, dashes, width) in LOOKS.items()
-        }
-        self.pinned = [
-            [ax.plot([], [], linewidth=style.HEAVY)[0] for ax in (self.upper, self.lower)] for _ in style.CANDIDATES
-        ]
-        self.joints = [
-            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="center", va="top", linespacing=1.25)
-            for _ in range(MOST)
-        ]
-        self.parts = [
-            figure.text(
-                0,
-                0,
-                "",
-                fontsize=style.BODY,
-                color=style.INK,
-                ha="center",
-                va="center",
-                linespacing=1.2,
-                bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.9},
-            )
-            for _ in range(MOST)
-        ]
+        figure.text(UPPER[0], BETWEEN, "≈", fontsize=14, color=style.MUTED, ha="center", va="center")
+        self.lines = {heat: self._pair(label=f"coil {heat}", **looks) for heat, looks in LOOKS.items()}
+        self.pinned = [self._pair(linewidth=style.HEAVY) for _ in style.CANDIDATES]
+        words = {"fontsize": style.BODY, "color": style.INK, "ha": "center"}
+        box = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.9}
+        self.joints = [figure.text(0, 0, "", va="top", linespacing=1.25, **words) for _ in range(MOST)]
+        self.parts = [figure.text(0, 0, "", va="center", linespacing=1.2, bbox=box, **words) for _ in range(MOST)]
         self.lower.legend(loc="center left", fontsize=style.BODY, frameon=True)
         self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
         self.note = figure.text(0.985, 0.012, "", fontsize=style.SMALL, color=style.MUTED, ha="right")
+
+    def _pair(self, **looks) -> list[Line2D]:
+        """Return one line in the upper part and one in the lower."""
+        return [ax.plot([], [], **looks)[0] for ax in (self.upper, self.lower)]
 
     def update(self, picture: ElectricPicture | None, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a circuit; without one, say that it cannot be drawn."""
@@ -113,22 +91,19 @@ class ElectricView(View):
             return
         self._frame([picture, *(c.picture for c in pinned if c.picture is not None)])
         for heat, lines in self.lines.items():
-            points = step_points(picture, heat)
             for line in lines:
-                line.set_data(points[:, 0], points[:, 1])
+                line.set_data(*step_points(picture, heat).T)
         for pair, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
             shown = candidate is not None and candidate.picture is not None
             for line in pair:
                 line.set_visible(shown)
                 if shown:
-                    points = step_points(candidate.picture, "cold")
-                    line.set_data(points[:, 0], points[:, 1])
+                    line.set_data(*step_points(candidate.picture, "cold").T)
                     line.set(color=candidate.colour, dashes=candidate.dashes)
         self._name(picture)
-        line = picture.data.line
+        engine = SUPPLIES[picture.data.which]
         self.note.set_text(
-            f"engine {'running' if picture.supply == 'running' else 'stopped, battery only'} · clutch engaged · "
-            f"{line.wire_words} · the scale is broken between the two parts"
+            f"{engine} · clutch engaged · {picture.data.line.wire_words} · the scale is broken between the two parts"
         )
         self.words = self._say(picture, pinned)
 
@@ -136,12 +111,11 @@ class ElectricView(View):
         """Set the limits: one scale above and below the break, and it moves in steps only."""
         tall = self.size[1]
         up, down = UPPER[3] * tall, LOWER[3] * tall
-        top = max(float(p.volts(h)[0]) for p in pictures for h in HEATS)
-        coil_in = min(float(p.volts(h)[p.data.steps.joints.index(COIL_IN)]) for p in pictures for h in HEATS)
-        back = max(float(p.volts(h)[p.data.steps.joints.index(COIL_IN) + 1]) for p in pictures for h in HEATS)
-        need = max((top - coil_in) / (up - 0.85), back / (down - 0.62))
-        fitting = [s for s in SCALES if s >= need] or [need]
-        self.scale = fitting[0]
+        levels = [(p.volts(h), p.data.steps.joints.index(COIL_IN)) for p in pictures for h in HEATS]
+        top = max(float(v[0]) for v, _ in levels)
+        coil_in, back = min(float(v[i]) for v, i in levels), max(float(v[i + 1]) for v, i in levels)
+        least = max((top - coil_in) / (up - 0.85), back / (down - 0.62))
+        self.scale = next((s for s in SCALES if s >= least), least)
         ceiling = np.ceil(4 * (top + 0.48 * self.scale)) / 4
         self.upper.set_ylim(ceiling - up * self.scale, ceiling)
         self.lower.set_ylim(-0.06 * self.scale, (down - 0.06) * self.scale)
@@ -165,29 +139,27 @@ class ElectricView(View):
                 name = names[i] + "\n" * (lines - names[i].count("\n"))
                 text.set_text(f"{name}\n{volts(float(cold[i]))} cold\n{volts(float(hot[i]))} hot")
                 text.set_position((across(i), LOWER[1] - 0.014))
-        drops = data.steps.drops[:, data.at(f"{picture.supply}, cold")]
+        drops = data.steps.drops[:, data.cold]
         coil = data.steps.parts.index(COIL)
         for i, text in enumerate(self.parts):
             text.set_visible(i < count - 1)
             if i >= count - 1:
                 continue
             text.set_text(f"{data.steps.parts[i]}\n−{volts(float(drops[i]))}")
-            middle = (UPPER[1] + LOWER[1] + LOWER[3]) / 2
-            high = UPPER[1] + UPPER[3] - 0.04 if i < coil else middle if i == coil else LOWER[1] + LOWER[3] - 0.045
+            high = UPPER[1] + UPPER[3] - 0.04 if i < coil else BETWEEN if i == coil else LOWER[1] + LOWER[3] - 0.045
             text.set_position((across(i + 0.5), high))
 
     def _say(self, picture: ElectricPicture, pinned: Sequence[Candidate]) -> str:
         data = picture.data
-        cold, hot = (data.volts(f"{picture.supply}, {h}") for h in HEATS)
-        amps = [show(data.amps(f"{picture.supply}, {h}"), "current", picture.system) for h in HEATS]
+        states = [f"{data.which}, {heat}" for heat in HEATS]
+        cold, hot = (f"{volts(data.volts(s))} and {show(data.amps(s), 'current', picture.system)}" for s in states)
         each = ", ".join(
             f"{j} {volts(float(v))}" for j, v in zip(data.steps.joints, picture.volts("cold"), strict=True)
         )
         over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
         return (
-            f"Voltage along the clutch circuit, engine {'running' if picture.supply == 'running' else 'stopped'}: "
-            "coil gets "
-            f"{volts(cold)} and {amps[0]} cold, {volts(hot)} and {amps[1]} hot. Cold, joint by joint: {each}.{over}"
+            f"Voltage along the clutch circuit, {SUPPLIES[data.which]}: the coil gets {cold} cold, {hot} hot. "
+            f"Cold, joint by joint: {each}.{over}"
         )
 
     def alt(self) -> str:
@@ -205,9 +177,8 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
     """Yield the steps of voltage."""
     picture = picture_of(results)
     if picture is not None:
-        # it is built on this file's picture
         yield "Voltage along the clutch circuit", ElectricView("electric", picture), picture
-        yield "Wiring diagram of the clutch", WiringView("wiring", picture), picture
+        yield "Wiring diagram of the clutch", WiringView("wiring"), picture
 
 
 __all__ = ["ElectricPicture", "ElectricView", "draw", "picture_of", "step_points"]

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from jackshaft import tables
+from jackshaft.chapters.electric.supply import supply_of
 from jackshaft.mechanics import circuit
 from jackshaft.results.reader import Reader
 
@@ -13,53 +12,43 @@ FUSE_OHM = 0.005
 FUSE_STYLES = {"blade": "blade", "glass": "glass cartridge"}
 
 
-def fuse_ohm(reader: Reader) -> float | None:
-    """Return the cold resistance of the fuse fitted, or None where no table has it."""
+def fuse_style(reader: Reader) -> str | None:
+    """Return the family of the fuse as the tables call it, None for one that they do not have."""
+    return FUSE_STYLES.get(reader.get("circuit.fuse_kind") or "blade")
+
+
+def fuse_parts(reader: Reader, assumed: list[str]) -> tuple[circuit.Part, ...]:
+    """Return the fuse as a part of the line, with its cold resistance; empty where none is fitted."""
     rating = reader.si("circuit.fuse")
-    style = FUSE_STYLES.get(reader.get("circuit.fuse_kind") or "blade")
-    rows = [
-        r
-        for r in tables.table("fuse_ratings").rows
-        if rating is not None and r["style"] == style and abs(r["rating_a"] - rating) < 1e-6 and r["cold_mohm"]
-    ]
-    return rows[0]["cold_mohm"] / 1e3 if rows else None
+    if rating is None:
+        return ()
+    listed = [r for r in tables.table("fuse_ratings").rows if r["style"] == fuse_style(reader) and r["cold_mohm"]]
+    ohm = next((r["cold_mohm"] / 1e3 for r in listed if abs(r["rating_a"] - rating) < 1e-6), None)
+    if ohm is None:
+        ohm = FUSE_OHM
+        assumed.append(f"the fuse's own resistance, {1e3 * FUSE_OHM:g} mΩ")
+    return (circuit.Part("fuse", "fuse", ohm),)
 
 
 def has_relay(reader: Reader) -> bool | None:
-    """Tell whether a relay carries the coil's current; None where the build does not say."""
-    said = reader.get("circuit.relay")
-    if said is None and (
-        reader.get("circuit.relay_rating") is not None or reader.get("circuit.relay_voltage") is not None
-    ):
-        return True
-    return said
+    """Return whether a relay carries the coil's current; None where the build does not say."""
+    given = reader.get("circuit.relay")
+    described = any(reader.get(f"circuit.relay_{k}") is not None for k in ("rating", "voltage"))
+    return True if given is None and described else given
 
 
-class Contacts(NamedTuple):
-    """The contacts that the coil's current passes: name, and resistance (ohm) likely and at the bad end."""
-
-    name: str
-    likely: float
-    bad: float
-
-
-def contacts_of(reader: Reader) -> Contacts | None:
-    """Return the contacts in the coil's line, or None where neither a relay nor a switch is known."""
-    facts = tables.table("circuit_facts")
-    row = facts.one(part="relay", item="contact drop at 10 A")
-    likely, bad = row["likely"] / 10.0, row["high"] / 10.0
-    if has_relay(reader):
-        return Contacts("relay contact", likely, bad)
-    switch = [reader.get(f"circuit.switch_{k}") for k in ("marking", "rated_for", "rating")]
-    if all(v is None for v in switch):
-        return None
-    # without a relay the coil's current passes every interlock as well, all in series
-    count = 1 + len(reader.names("circuit.interlock"))
-    return Contacts("switch contact" if count == 1 else f"switch contacts, {count}", count * likely, count * bad)
-
-
-def _joint_ohm(item: str) -> dict:
-    return tables.table("circuit_facts").one(part="joint", item=item)
+def contacts_of(reader: Reader) -> tuple[circuit.Part, circuit.Part] | None:
+    """Return the contacts in the coil's line, likely and at the bad end; None where no relay or switch is known."""
+    row = tables.table("circuit_facts").one(part="relay", item="contact drop at 10 A")
+    name, count = "relay contact", 1
+    if not has_relay(reader):
+        switch = [reader.get(f"circuit.switch_{k}") for k in ("marking", "rated_for", "rating")]
+        if all(v is None for v in switch):
+            return None
+        # without a relay the coil's current passes every interlock as well, all in series
+        count = 1 + len(reader.names("circuit.interlock"))
+        name = "switch contact" if count == 1 else f"switch contacts, {count}"
+    return tuple(circuit.Part(name, "contact", count * row[end] / 10.0) for end in ("likely", "high"))
 
 
 def joint_parts(reader: Reader, assumed: list[str], ends: int):
@@ -67,43 +56,34 @@ def joint_parts(reader: Reader, assumed: list[str], ends: int):
 
     ``ends`` is the number of wire ends, each with a crimp.
     """
-    joints, contact = reader.get("circuit.joint_resistance"), contacts_of(reader)
-    fuse = fuse_ohm(reader)
-    has_fuse = reader.si("circuit.fuse") is not None
-    if has_fuse and fuse is None:
-        fuse = FUSE_OHM
-        assumed.append("the fuse's own resistance, 5 mΩ")
+    joints, fuse, contact = reader.get("circuit.joint_resistance"), fuse_parts(reader, assumed), contacts_of(reader)
     if joints is None:
-        reader.note_missing("circuit.joint_resistance")
-        sound, rusty = _joint_ohm("resistance, sound crimp"), _joint_ohm("resistance, bad crimp or rusty ground")
-        parts = [circuit.Part("fuse", "fuse", fuse)] if has_fuse else []
-        worst = list(parts)
-        said = f"{ends} sound crimps of {sound['likely']:g} mΩ"
-        if contact is not None:
-            parts.append(circuit.Part(contact.name, "contact", contact.likely))
-            worst.append(circuit.Part(contact.name, "contact", contact.bad))
-            said += f" and {contact.name} {1e3 * contact.likely:.2g} mΩ"
-        parts.append(circuit.Part("joints", "joint", ends * sound["likely"] / 1e3))
-        worst.append(circuit.Part("joints", "joint", ((ends - 1) * sound["high"] + rusty["likely"]) / 1e3))
-        assumed.append(f"{said}; one of {rusty['likely']:g} mΩ at the bad end")
-        return tuple(parts), tuple(worst)
+        return _usual_joints(reader, assumed, ends, fuse, contact)
     total, parts = joints.si, []
     # what was measured or estimated for all joints together holds the fuse, its holder and the contact too
-    for name, kind, own in (
-        ("fuse", "fuse", fuse if has_fuse else None),
-        ("", "contact", None) if contact is None else (contact.name, "contact", contact.likely),
-    ):
-        if own is not None and total > 0.0:
-            share = min(own, 0.5 * total)
-            parts.append(circuit.Part(name, kind, share))
-            total -= share
-    if total > 0.0:
-        parts.append(circuit.Part("joints", "joint", total))
+    for part in (*fuse, *(contact or ())[:1]):
+        if total > 0.0:
+            parts.append(part._replace(ohm=min(part.ohm, 0.5 * total)))
+            total -= parts[-1].ohm
     spread = joints.plus_minus or 0.0
-    worst = [p._replace(ohm=p.ohm + spread) if p.kind == "joint" else p for p in parts]
-    if spread and total <= 0.0:
-        worst.append(circuit.Part("joints", "joint", spread))
-    return tuple(parts), tuple(worst)
+    rest, worst = ((circuit.Part("joints", "joint", ohm),) if ohm > 0.0 else () for ohm in (total, total + spread))
+    return (*parts, *rest), (*parts, *worst)
+
+
+def _usual_joints(reader: Reader, assumed: list[str], ends: int, fuse, contact):
+    """Return what fuse, contact and joints usually have, likely and at the bad end, where nobody measured them."""
+    reader.note_missing("circuit.joint_resistance")
+    facts = tables.table("circuit_facts").where(part="joint")
+    sound, rusty = (facts.one(item=f"resistance, {kind}") for kind in ("sound crimp", "bad crimp or rusty ground"))
+    words = f"{ends} sound crimps of {sound['likely']:g} mΩ"
+    if contact is not None:
+        words += f" and {contact[0].name} {1e3 * contact[0].ohm:.2g} mΩ"
+    assumed.append(f"{words}; one of {rusty['likely']:g} mΩ at the bad end")
+    crimps = ends * sound["likely"], (ends - 1) * sound["high"] + rusty["likely"]
+    return tuple(
+        (*fuse, *(() if contact is None else (contact[end],)), circuit.Part("joints", "joint", milliohm / 1e3))
+        for end, milliohm in enumerate(crimps)
+    )
 
 
 #: Where a joint may sit, in the order of the current.
@@ -117,32 +97,19 @@ def named_joints(reader: Reader) -> dict[str, list[circuit.Part]]:
     """
     found: dict[str, list[circuit.Part]] = {}
     r20 = reader.si("clutch.coil_resistance")
-    supply = reader.si("circuit.running_voltage", reader.si("circuit.battery_voltage"))
+    supply = supply_of(reader)
     for name in reader.names("circuit.joint"):
         at = f"circuit.joint[{name}]"
-        place, ohm, drop = (
-            reader.get(f"{at}.place") or PLACES[0],
-            reader.si(f"{at}.resistance"),
-            reader.si(f"{at}.drop"),
-        )
+        ohm, drop = reader.si(f"{at}.resistance"), reader.si(f"{at}.drop")
         if ohm is None and drop is not None and r20 and supply and drop < supply:
             # the coil has what is left of the supply, near enough for a joint
             ohm = drop * r20 / (supply - drop)
         if ohm is None:
             reader.note_missing(f"{at}.drop")
         elif ohm > 0.0:
+            place = reader.get(f"{at}.place") or PLACES[0]
             found.setdefault(place, []).append(circuit.Part(name, "joint", ohm))
     return found
 
 
-__all__ = [
-    "FUSE_OHM",
-    "FUSE_STYLES",
-    "PLACES",
-    "Contacts",
-    "contacts_of",
-    "fuse_ohm",
-    "has_relay",
-    "joint_parts",
-    "named_joints",
-]
+__all__ = ["PLACES", "fuse_parts", "fuse_style", "has_relay", "joint_parts", "named_joints"]

@@ -6,13 +6,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.electric.joints import FUSE_OHM, PLACES, fuse_ohm, joint_parts, named_joints
+from jackshaft.chapters.electric.joints import PLACES, fuse_parts, joint_parts, named_joints
+from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.chapters.electric.words import wire_words
 from jackshaft.mechanics import circuit, coil, wiring
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.results.values import Number
-from jackshaft.units import ZERO_C
+from jackshaft.units import ALPHA20, T20, ZERO_C
 
-NOMINALS = (6.0, 12.0, 24.0, 48.0)
 #: Battery and its cables where nobody measured them: from memory.
 SOURCE_OHM = 0.025
 #: Path through the frame, and of a chafed wire to it: assumed.
@@ -22,7 +22,7 @@ HOT_RISE = 80.0
 #: Air round a wire in the open and in the engine space, as the ampacity tables take it.
 AIR, ENGINE_AIR = 30.0 + ZERO_C, 50.0 + ZERO_C
 
-NEEDED = ("clutch.coil_resistance", "circuit.wire", "circuit.length_out", "circuit.length_back")
+REQUIRED = ("clutch.coil_resistance", "circuit.wire", "circuit.length_out", "circuit.length_back")
 
 
 class Load(NamedTuple):
@@ -35,7 +35,7 @@ class Load(NamedTuple):
 
 
 class Line(NamedTuple):
-    """The circuit in SI units. ``states`` are (name, supply V, coil ohm); what was assumed stands in ``assumed``."""
+    """The circuit in SI units. ``states`` are (name, supply V, coil ohm); ``assumed`` says what was assumed."""
 
     nominal: float
     states: tuple[tuple[str, float, float], ...]
@@ -46,7 +46,6 @@ class Line(NamedTuple):
     wire_words: str
     out: float
     back: float
-    chassis: bool
     parts_out: tuple[circuit.Part, ...]
     parts_back: tuple[circuit.Part, ...]
     worst_out: tuple[circuit.Part, ...]
@@ -56,10 +55,20 @@ class Line(NamedTuple):
     air: float
     assumed: tuple[str, ...]
 
+    @property
+    def chassis(self) -> bool:
+        """Whether the frame is the way back: then no wire leads back."""
+        return self.back == 0.0
+
     def chain(self, emf, coil_ohm, *, worst: bool = False, source_ohm: float = 0.0) -> circuit.Chain:
         """Return the chain for a supply and a coil; ``worst`` takes the bad end of wire and joints."""
         out, back = (self.worst_out, self.worst_back) if worst else (self.parts_out, self.parts_back)
-        return circuit.Chain(emf, source_ohm, out, coil_ohm, back, self.taps)
+        return circuit.Chain(emf, source_ohm, out, coil_ohm, back, taps=self.taps)
+
+    @property
+    def ohms(self) -> dict[str, float]:
+        """Resistance of the coil (ohm), cold and hot."""
+        return {"cold": self.r20, "hot": self.hot}
 
     @property
     def line_ohm(self) -> float:
@@ -71,14 +80,15 @@ class Line(NamedTuple):
         """Resistance of the wire alone, there and back."""
         return float(sum(p.ohm for p in (*self.parts_out, *self.parts_back) if p.kind == "wire"))
 
+    @property
+    def joint_ohm(self) -> float:
+        """Resistance of joints, contacts and fuse."""
+        return self.line_ohm - self.wire_ohm
 
-def nominal_of(reader: Reader) -> float | None:
-    """Return the nominal voltage of the system, from what was read at the battery."""
-    seen = reader.si("circuit.running_voltage") or reader.si("circuit.battery_voltage")
-    if seen is None:
-        return None
-    # a charged battery stands at about 1.05 times its nominal voltage, a charging one at 1.15
-    return min(NOMINALS, key=lambda v: abs(np.log(seen / (1.1 * v))))
+    @property
+    def loop(self) -> float:
+        """Length of the wire, there and back (m)."""
+        return self.out + self.back
 
 
 def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
@@ -97,36 +107,19 @@ def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
     return tuple(found)
 
 
-def wire_words(reader: Reader, size: wiring.WireSize) -> str:
-    """Return a wire's size in the build's own words: gauge in an inch build, copper area in a metric one."""
-    if reader.system == "inch" and size.system in ("AWG", "SAE"):
-        return f"{size.size} AWG" + (" (automotive)" if size.system == "SAE" else "")
-    return reader.show(size.area, "wire")
+def largest_load(steps: circuit.Steps) -> float:
+    """Return the largest current (A) that any state sends through wire and fuse."""
+    return float(np.max(wire_amps(steps)))
 
 
-def volts(value: float) -> str:
-    """Return a voltage as a meter shows it: hundredths from a volt up, thousandths below."""
-    return f"{value:.2f} V" if abs(value) >= 1.0 else f"{value:.3f} V"
-
-
-def voltage(reader: Reader, si: float, words: str = "{}", **how) -> Number:
-    """Return a voltage as a number of the results, shown as a meter shows it: in volts, however small."""
-    return reader.number(si, "voltage", words.replace("{}", volts(si)), **how)
-
-
-def window(reader: Reader, found: float, low: float, high: float, kind: str, words: str = "{low} to {high}") -> Number:
-    """Return a limit with two ends as a number: the end that what was found is nearer to, and both as its band."""
-    return reader.number(min((low, high), key=lambda end: abs(end - found)), kind, words, low=low, high=high)
+def air_of(reader: Reader) -> float:
+    """Return the temperature of the air round the wire (K)."""
+    return ENGINE_AIR if reader.get("circuit.engine_space") else AIR
 
 
 def wire_amps(steps: circuit.Steps) -> np.ndarray:
     """Return the current of each state in the part that carries most, the coil left out."""
     return np.max(np.delete(steps.amps, steps.parts.index(circuit.COIL), axis=0), axis=0)
-
-
-def run_words(reader: Reader, metres: float) -> str:
-    """Return a length of wire in feet or metres."""
-    return f"{metres:.4g} m" if reader.system == "metric" else f"{metres / 0.3048:.4g} ft"
 
 
 def read_line(reader: Reader) -> Line:
@@ -138,24 +131,22 @@ def read_line(reader: Reader) -> Line:
         Naming every input without which nothing can be solved.
     """
     by = reader.get("circuit.return_by")
-    r20, area, out, back = _needed(reader, by)
+    r20, area, out, back = _required(reader, by)
     assumed: list[str] = []
     rise = _rise(reader, assumed)
-    hot = float(coil.hot_resistance.si(r20, temperature=coil.T20 + rise))
+    hot = float(coil.hot_resistance.si(r20, temperature=T20 + rise))
     if reader.get("circuit.wire_kind") == "automotive":
         area = wiring.automotive_area_si(area)
     size = wiring.wire_size.si(area)
-    air = ENGINE_AIR if reader.get("circuit.engine_space") else AIR
-    chassis = back == 0.0
+    air, chassis = air_of(reader), back == 0.0
     listed = named_joints(reader)
     if listed:
-        fused = reader.si("circuit.fuse") is not None
-        joints = worst_joints = (circuit.Part("fuse", "fuse", fuse_ohm(reader) or FUSE_OHM),) if fused else ()
+        joints = worst_joints = fuse_parts(reader, assumed)
     else:
         joints, worst_joints = joint_parts(reader, assumed, 2 if chassis else 4)
     near, far, home, post = (tuple(listed.get(p, ())) for p in PLACES)
     likely = _wires(float(wiring.wire_resistance.si(area, length=1.0)), out, back)
-    warm = 1.0 + coil.ALPHA20 * (air - coil.T20)
+    warm = 1.0 + ALPHA20 * (air - T20)
     worst = _wires(size.r20_worst * warm, out, back)
     if chassis:
         assumed.append(f"the frame as return: {1e3 * FRAME_OHM:.0f} mΩ")
@@ -165,41 +156,43 @@ def read_line(reader: Reader) -> Line:
         assumed.append(f"battery and its cables: {1e3 * source:.0f} mΩ, from memory (for short circuits)")
     nominal = nominal_of(reader)
     return Line(
-        nominal,
-        _states(reader, r20, hot),
-        r20,
-        hot,
-        rise,
-        size,
-        wire_words(reader, size),
-        out,
-        back,
-        chassis,
-        (*joints, *near, likely[0], *far),
-        (*home, likely[1], *post),
-        (*worst_joints, *near, worst[0], *far),
-        (*home, worst[1], *post),
-        _taps(reader, nominal),
-        source,
-        air,
-        tuple(assumed),
+        nominal=nominal,
+        states=_states(reader, r20, hot),
+        r20=r20,
+        hot=hot,
+        rise=rise,
+        size=size,
+        wire_words=wire_words(reader, size),
+        out=out,
+        back=back,
+        parts_out=(*joints, *near, likely[0], *far),
+        parts_back=(*home, likely[1], *post),
+        worst_out=(*worst_joints, *near, worst[0], *far),
+        worst_back=(*home, worst[1], *post),
+        taps=_taps(reader, nominal),
+        source_ohm=source,
+        air=air,
+        assumed=tuple(assumed),
     )
 
 
-def _needed(reader: Reader, by: str | None) -> tuple[float, float, float, float]:
-    """Return coil resistance, copper area and the lengths out and back, 0 by the frame; Unknown where one lacks."""
+def _required(reader: Reader, by: str | None) -> tuple[float, float, float, float]:
+    """Return coil resistance, copper area and the lengths out and back (0 by the frame).
+
+    Raises Unknown, naming what is missing.
+    """
     if by == "not connected":
         raise Unknown("circuit.return_by")
     if by == "chassis":
-        needed = (*reader.require_si(*NEEDED[:3]), 0.0)
+        found = (*reader.require_si(*REQUIRED[:3]), 0.0)
     else:
-        needed = reader.require_si(*NEEDED)
-        if by == "wire" and needed[-1] == 0.0:
+        found = reader.require_si(*REQUIRED)
+        if by == "wire" and found[-1] == 0.0:
             raise Unknown("circuit.length_back")
     if reader.get("circuit.running_voltage") is None:
         reader.note_missing("circuit.running_voltage")
         reader.require("circuit.battery_voltage")
-    return needed
+    return found
 
 
 def _rise(reader: Reader, assumed: list[str]) -> float:
@@ -208,7 +201,7 @@ def _rise(reader: Reader, assumed: list[str]) -> float:
     if rise is None:
         reader.note_missing("clutch.hot_rise")
         rise = HOT_RISE
-        room = "20 °C" if reader.system == "metric" else "68 °F"
+        room = reader.show(T20, "temperature", decimals=0)
         assumed.append(f"a hot coil: {reader.both(rise, 'temperature rise')} above {room} (class B windings)")
     return rise
 
@@ -246,18 +239,13 @@ __all__ = [
     "ENGINE_AIR",
     "FRAME_OHM",
     "HOT_RISE",
-    "NEEDED",
+    "REQUIRED",
     "SOURCE_OHM",
-    "ZERO_C",
     "Line",
     "Load",
+    "air_of",
+    "largest_load",
     "loads_of",
-    "nominal_of",
     "read_line",
-    "run_words",
-    "voltage",
-    "volts",
-    "window",
     "wire_amps",
-    "wire_words",
 ]

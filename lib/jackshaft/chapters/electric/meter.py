@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
+from itertools import chain, count
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, KeyConflict, Problem
 from jackshaft.chapters.electric.care import readings_of
 from jackshaft.chapters.electric.joints import PLACES
-from jackshaft.chapters.electric.line import volts as volts_of
+from jackshaft.chapters.electric.words import volts as volts_of
 from jackshaft.results import Reader, work_up
 from jackshaft.results.keeping import keep
 from jackshaft.ui.base import follow
@@ -25,6 +26,10 @@ def points_of(build: Build) -> tuple[str, ...]:
     return () if data is None else data.steps.joints
 
 
+def _refused(build: Build, key: str, found: str, wanted: str) -> BuildProblems:
+    return BuildProblems([Problem(build.file, key, found, wanted)])
+
+
 def keep_reading(
     build: Build, joint: str, volts: str, supply: str, coil: str, *, baseline: bool, day: datetime.date | None = None
 ) -> tuple[Build, str]:
@@ -38,11 +43,9 @@ def keep_reading(
         If others changed the same in the file; nothing is written.
     """
     if joint not in points_of(build):
-        raise BuildProblems([Problem(build.file, "circuit.reading", f"'{joint}'", "one of the build's test points")])
+        raise _refused(build, "circuit.reading", f"'{joint}'", "one of the build's test points")
     if not volts.strip():
-        raise BuildProblems(
-            [Problem(build.file, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")]
-        )
+        raise _refused(build, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")
     text = volts.strip()
     # the field's label says volts
     text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
@@ -85,29 +88,22 @@ def keep_drop(
     """
     name = name.strip()
     if not name or set(name) & set("[]"):
-        raise BuildProblems(
-            [Problem(build.file, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")]
-        )
+        raise _refused(build, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")
     if not drop.strip():
-        raise BuildProblems(
-            [Problem(build.file, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")]
-        )
+        raise _refused(build, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")
     at = f"circuit.joint[{name}]"
     kept = keep(build, {f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
     words = f" All joints: {check.verdict}; {check.value}." if check is not None else ""
     return kept, (
-        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one stand "
-        "for all joints together, so write each of them down."
+        f"Kept {kept.get(f'{at}.drop').text} across {name}.{words} From now on the joints listed one by one count "
+        "instead of all joints together, so write each of them down."
     )
 
 
 def _free(taken: tuple[str, ...], name: str) -> str:
-    number, found = 1, name
-    while found in taken:
-        number += 1
-        found = f"{name}, {number}"
-    return found
+    names = chain((name,), (f"{name}, {number}" for number in count(2)))
+    return next(n for n in names if n not in taken)
 
 
 class MeterForms(Forms):
@@ -169,7 +165,7 @@ class MeterForms(Forms):
         return f"{words} {self._where()}"
 
     def _where(self) -> str:
-        return f"This stands in the build '{self.build.name}' ({self.build.file})."
+        return f"It is kept in the build '{self.build.name}' ({self.build.file})."
 
 
 __all__ = ["MeterForms", "keep_drop", "keep_reading", "points_of"]

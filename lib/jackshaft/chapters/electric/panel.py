@@ -6,14 +6,12 @@ from collections.abc import Iterator, Mapping
 
 from jackshaft import tables
 from jackshaft.buildfile import Build
-from jackshaft.chapters.electric.controls import coil_controls
+from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.chapters.electric.figure import ElectricView, picture_of
-from jackshaft.chapters.electric.wire import fitting_fuse
-from jackshaft.mechanics.clutch import Band
-from jackshaft.results import Again, Number, Reader, work_up
-from jackshaft.results.checks import Fact
+from jackshaft.chapters.electric.wire import choice_of
+from jackshaft.results import Again, Reader, work_up
 from jackshaft.ui.base import Panel
-from jackshaft.ui.model import Action, Compared, Control, Outcome
+from jackshaft.ui.model import Action, Control, Outcome
 from jackshaft.units import Measure, read
 
 WORK = Again("clutch")
@@ -56,12 +54,17 @@ def fuse_texts() -> list[str]:
 
 def controls(build: Build) -> tuple[Control, ...]:
     """Return the controls of the circuit: supply, coil, wire, joints, fuse."""
-    joints = "all together, fuse and holder counted"
     fuses = _choices(build, "circuit.fuse", "current", fuse_texts())
     return (
         *coil_controls(build, "Supply"),
         *_wire_controls(build),
-        Control("circuit.joint_resistance", "Joints and contacts", "0 to 0.5 Ω by 0.01", group="Line", help=joints),
+        Control(
+            "circuit.joint_resistance",
+            "Joints and contacts",
+            "0 to 0.5 Ω by 0.01",
+            group="Line",
+            help="all together, with fuse and holder",
+        ),
         Control("circuit.fuse", "Fuse", choices=fuses, group="Line"),
     )
 
@@ -70,7 +73,7 @@ def _wire_controls(build: Build) -> Iterator[Control]:
     sizes = _choices(build, "circuit.wire", "wire", wire_texts(build))
     yield Control("circuit.wire", "Wire size", choices=sizes, group="Line")
     if build.system == "inch":
-        copper = "automotive wire of a gauge holds up to 11 % less copper"
+        copper = "automotive wire of the same gauge has up to 11 % less copper"
         yield Control("circuit.wire_kind", "Gauge means", group="Line", help=copper)
     for key, label, least, words in (
         ("length_out", "Wire out", ("1", "0.2"), "from the battery to the coil"),
@@ -80,47 +83,30 @@ def _wire_controls(build: Build) -> Iterator[Control]:
         yield Control(f"circuit.{key}", label, run, by="run", group="Line", help=words)
 
 
-def _holding(build: Build, static: Mapping[str, Band]) -> Iterator[Fact]:
-    """Yield the torque that the clutch holds at each supply, coil cold and hot."""
-    for which, words in (("running", "engine running"), ("battery only", "engine stopped")):
-        cold, hot = (static.get(f"{which}, {heat}") for heat in ("cold", "hot"))
-        if cold is None or hot is None:
-            continue
-        reader = Reader(build)
-        now = f"{reader.show(cold.likely, 'torque')} cold, {{}} hot"
-        bands = [
-            f"{h} {reader.show(b.bad, 'torque')} to {reader.show(b.good, 'torque')}"
-            for h, b in (("cold", cold), ("hot", hot))
-        ]
-        found = reader.number(hot.likely, "torque", now, low=hot.bad, high=hot.good)
-        yield Fact(f"holding torque, {words}", found, "; ".join(bands))
-
-
 def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
     """Work up the clutch circuit as a panel shows it, with the torque that comes of it."""
     results = WORK(build)
     chapter, clutch = results.chapters["electric"], results.chapters["clutch"]
-    static = clutch.data.static if clutch.data else {}
-    facts = [*chapter.facts, *_holding(build, static)]
-    checks = [*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold")]
-    compare, data, system = {}, chapter.data, build.system
+    facts = (*chapter.facts, *(f for f in clutch.facts if f.label.startswith("holding torque")))
+    checks = (*results.of("electric"), *(c for c in results.of("clutch") if c.id == "clutch.hold"))
+    compare, data = {}, chapter.data
     if data is not None:
         for heat in ("cold", "hot"):
-            amps, volts = data.amps(f"{data.which}, {heat}"), data.volts(f"{data.which}, {heat}")
-            compare[f"coil current, {heat}"] = Compared(Number(amps, "current", system))
-            compare[f"voltage at the coil, {heat}"] = Compared(Number(volts, "voltage", system), "higher")
-        band = static.get(f"{data.which}, hot")
+            state = f"{data.which}, {heat}"
+            compare[f"coil current, {heat}"] = compared(build, data.amps(state), "current")
+            compare[f"voltage at the coil, {heat}"] = compared(build, data.volts(state), "voltage", "higher")
+        band = clutch.data.static.get(f"{data.which}, hot") if clutch.data else None
         if band is not None:
-            compare["holding torque, hot"] = Compared(Number(band.likely, "torque", system), "higher")
-    return Outcome(tuple(facts), tuple(checks), picture_of(results), compare)
+            compare["holding torque, hot"] = compared(build, band.likely, "torque", "higher")
+    return Outcome(facts, checks, picture_of(results), compare)
 
 
 def fuse_that_fits(build: Build, outcome: Outcome) -> dict[str, str]:
     """Return the fuse that carries the load and protects the wire, where there is one."""
-    rating = fitting_fuse(Reader(build), outcome.picture.data) if outcome.picture is not None else None
-    if rating is None:
-        raise ValueError("no listed fuse carries this load and protects this wire: take larger wire first")
-    return {"circuit.fuse": f"{rating:g} A"}
+    choice = choice_of(Reader(build), outcome.picture.data)[0] if outcome.picture is not None else None
+    if choice is None or choice.rating is None:
+        raise ValueError("no listed fuse carries this load and protects this wire: use larger wire first")
+    return {"circuit.fuse": f"{choice.rating:g} A"}
 
 
 def panel(build: Build, part: str | None = None) -> Panel:
@@ -135,7 +121,7 @@ def panel(build: Build, part: str | None = None) -> Panel:
     chapter, picture = results.chapters["electric"], picture_of(results)
     if picture is None:
         raise ValueError(
-            chapter.words.rstrip(".") or "the circuit cannot be solved before coil, wire and supply are known"
+            chapter.words.rstrip(".") or "the circuit cannot be solved until coil, wire and supply are known"
         )
     return Panel(
         build,

@@ -16,11 +16,6 @@ class ElectricPicture:
     data: ElectricData
     system: str
 
-    @property
-    def supply(self) -> str:
-        """The supply that is drawn: ``running`` or ``battery only``."""
-        return self.data.which
-
     def volts(self, heat: str) -> np.ndarray:
         """Return the voltage at every joint, coil cold or hot."""
-        return self.data.steps.volts[:, self.data.at(f"{self.supply}, {heat}")]
+        return self.data.steps.volts[:, self.data.at(f"{self.data.which}, {heat}")]

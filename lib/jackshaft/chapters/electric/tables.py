@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from jackshaft.chapters.electric.data import ElectricData
-from jackshaft.chapters.electric.line import voltage
+from jackshaft.chapters.electric.words import voltage
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.units import ALPHA20, T20, copper_resistivity
 
 
 def sheets(draft: Draft, reader: Reader, data: ElectricData) -> None:
@@ -54,19 +55,19 @@ def sheets(draft: Draft, reader: Reader, data: ElectricData) -> None:
 def _formulas(reader: Reader, data: ElectricData, i: int) -> Table:
     line, steps = data.line, data.steps
     supply, amps = line.states[i][1], float(steps.coil_amps[i])
-    loop = line.out + (0.0 if line.chassis else line.back)
-    rows = [
+    copper = copper_resistivity()
+    rows = (
         (
             "wire",
             "ρ/A × length, there and back",
-            f"{1.7241e-8 / line.size.area:.4g} Ω/m × {loop:.4g} m",
+            f"{copper / line.size.area:.4g} Ω/m × {line.loop:.4g} m",
             reader.number(line.wire_ohm, "resistance"),
-            "1.7241e-8 Ω·m at 20 °C, from memory",
+            f"{1e6 * copper:.5f} Ω·mm²/m at {reader.show(T20, 'temperature', decimals=0)}, from memory",
         ),
         (
             "coil hot",
-            "R × (1 + 0.00393 × rise)",
-            f"{line.r20:.3g} × (1 + {line.rise:.3g}/254.5)",
+            f"R × (1 + {ALPHA20:.5f} × rise)",
+            f"{line.r20:.3g} × (1 + {line.rise:.3g}/{1.0 / ALPHA20:.1f})",
             reader.number(line.hot, "resistance"),
             "234.5 rule of copper",
         ),
@@ -85,11 +86,11 @@ def _formulas(reader: Reader, data: ElectricData, i: int) -> Table:
             reader.number(steps.coil_volts[i], "voltage"),
             "Ohm's law",
         ),
-    ]
+    )
     return Table(
         "The formulas with the numbers put in",
         ("what", "formula", "numbers", "result", "source"),
-        tuple(rows),
+        rows,
         "Higher voltage means more current, not less: to direct current a coil is a resistance.",
     )
 

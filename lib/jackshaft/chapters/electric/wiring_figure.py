@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from matplotlib.figure import Figure
 
-from jackshaft.chapters.electric.line import volts
 from jackshaft.chapters.electric.picture import ElectricPicture
+from jackshaft.chapters.electric.words import volts
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 
@@ -29,12 +29,8 @@ class WiringView(View):
     """Draws the circuit with trade symbols; the coil's test points carry numbers that the list below explains."""
 
     size = (7.2, 5.6)
-
-    def __init__(self, name: str, picture: ElectricPicture):
-        self.first = picture
-        self.words = ""
-        self.points: tuple[TestPoint, ...] = ()
-        super().__init__(name)
+    words = ""
+    points: tuple[TestPoint, ...] = ()
 
     def compose(self, figure: Figure) -> None:
         """Make the axes and the list of test points; the diagram itself is drawn with each picture."""
@@ -55,24 +51,12 @@ class WiringView(View):
         self.axes.set_ylim(*limits[1])
         for p in self.points:
             self.axes.plot(*p.at, "o", color=style.PAPER, markeredgecolor=style.STOP, markersize=11, zorder=6)
-            self.axes.text(
-                *p.at,
-                str(p.number),
-                fontsize=style.SMALL,
-                color=style.STOP,
-                ha="center",
-                va="center",
-                zorder=7,
-                parse_math=False,
-            )
-        data = picture.data
-        cold, hot = (picture.volts(h) for h in ("cold", "hot"))
-        lines = []
-        for p in self.points:
-            i = data.steps.joints.index(p.joint)
-            lines.append(
-                f"{p.number}  {p.joint.replace(' -', ' −')}: {volts(float(cold[i]))} cold, {volts(float(hot[i]))} hot"
-            )
+            self._write(*p.at, str(p.number), color=style.STOP, va="center", fontsize=style.SMALL, zorder=7)
+        levels = zip(self.points, picture.volts("cold"), picture.volts("hot"), strict=True)
+        lines = [
+            f"{p.number}  {p.joint.replace(' -', ' −')}: {volts(float(cold))} cold, {volts(float(hot))} hot"
+            for p, cold, hot in levels
+        ]
         half = (len(lines) + 1) // 2
         for text, part in zip(self.lists, (lines[:half], lines[half:]), strict=True):
             text.set_text("\n".join(part))
@@ -99,20 +83,21 @@ class WiringView(View):
             kinds = zip(data.steps.parts, data.steps.kinds, strict=True)
             contact = next((p for p, kind in kinds if kind == "contact"), "")
             places[f"after {contact}"] = (here, RAIL)
-            # joints that have no symbol of their own lie along the wire, in their order
-            out = [j for j in joints[:coil] if j not in places]
-            for number, joint in enumerate(out, 1):
-                # far enough from the contact and from the coil for their numbers to stand apart
-                places[joint] = (here + (COIL_X - here) * number / (len(out) + 1), RAIL)
             self._coil(d, elm, here, wiring, chassis=data.line.chassis)
             places |= {"coil +": (COIL_X, RAIL), "coil -": (COIL_X, 0.0), "battery -": (0.0, 0.0)}
-            home = [j for j in joints[coil + 2 :] if j not in places]
-            for number, joint in enumerate(home, 1):
-                places[joint] = (COIL_X * (1.0 - number / (len(home) + 1)), 0.0)
+            # joints that have no symbol of their own lie along the wire, in their order, far enough from the contact
+            # and from the coil for their numbers to stand apart
+            for way, start, end, height in (
+                (joints[:coil], here, COIL_X, RAIL),
+                (joints[coil + 2 :], COIL_X, 0.0, 0.0),
+            ):
+                unplaced = [j for j in way if j not in places]
+                for number, joint in enumerate(unplaced, 1):
+                    places[joint] = (start + (end - start) * number / (len(unplaced) + 1), height)
         return tuple(TestPoint(number, joint, places[joint]) for number, joint in enumerate(joints, 1))
 
     def _fuse(self, d, elm, x: float, fuse: str) -> float:
-        """Draw the fuse, or say that none is known; return where it ends."""
+        """Draw the fuse, or write that none is known; return where it ends."""
         d.add(elm.Line().at((0, RAIL)).to((x, RAIL)))
         if fuse:
             d.add(elm.Fuse().at((x, RAIL)).to((x + 2.4, RAIL)).label(fuse, loc="top", ofst=0.3))
@@ -160,8 +145,8 @@ class WiringView(View):
         d.add(elm.Inductor2(loops=3).at((x, y)).to((x, 0)))
         self._write(x + 0.75, y / 2, f"relay coil 86–85\n{wiring.relay_words}".strip(), ha="left", va="center")
 
-    def _write(self, x: float, y: float, words: str, *, color=style.INK, ha: str = "center", va: str) -> None:
-        self.axes.text(x, y, words, fontsize=style.BODY, color=color, ha=ha, va=va, parse_math=False)
+    def _write(self, x: float, y: float, words: str, *, color=style.INK, **looks) -> None:
+        self.axes.text(x, y, words, color=color, parse_math=False, **{"fontsize": style.BODY, "ha": "center"} | looks)
 
     def _suppression(self, d, elm, kind: str) -> None:
         """Draw what takes up the coil's energy, its band to the positive side."""
@@ -172,10 +157,9 @@ class WiringView(View):
             return
         d.add(elm.Line().at((COIL_X, RAIL)).to((SPARE_X, RAIL)))
         d.add(elm.Line().at((COIL_X, 0)).to((SPARE_X, 0)))
-        if kind == "resistor":
-            d.add(elm.Resistor().at((SPARE_X, 0)).to((SPARE_X, RAIL)).label(kind, loc="bottom", ofst=0.3))
-        elif kind == "TVS":
-            d.add(elm.DiodeTVS().at((SPARE_X, 0)).to((SPARE_X, RAIL)).label(kind, loc="bottom", ofst=0.3))
+        symbol = {"resistor": elm.Resistor, "TVS": elm.DiodeTVS}.get(kind)
+        if symbol is not None:
+            d.add(symbol().at((SPARE_X, 0)).to((SPARE_X, RAIL)).label(kind, loc="bottom", ofst=0.3))
         else:
             # current of the released coil runs upward here, so the band of the diode is on top
             middle = RAIL / 2 if "zener" in kind else 0.0
