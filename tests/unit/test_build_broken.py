@@ -143,7 +143,7 @@ BROKEN = [
         HEAD + '[work]\nspeed_least = "240 rpm"\nspeed_most = "200 rpm"\n',
         "work.speed_least",
         "240 rpm",
-        "below",
+        "no higher than",
     ),
     (
         "bore wider than the ring",
