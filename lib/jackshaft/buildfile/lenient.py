@@ -116,7 +116,7 @@ def bring_back(build: Build) -> tuple[Build, Path]:
         If there is no previous version, or the disk refuses; the file stands as it was.
     """
     if not has_previous(build):
-        raise NotSaved(f"there is no previous version of {build.file}")
+        raise NotSaved(f"There is no previous version of {build.file}.")
     real = real_file(build.path)
     with held(real):
         try:
@@ -124,10 +124,10 @@ def bring_back(build: Build) -> tuple[Build, Path]:
             tidy(real, old)
             previous = previous_of(real).read_bytes()
         except OSError as error:
-            raise NotSaved(f"{build.file} cannot be read ({error.strerror}); nothing was changed") from error
+            raise NotSaved(f"{build.file} cannot be read ({error.strerror}). Nothing was changed.") from error
         stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
         aside = real.with_name(f"{real.name}.{stamp}{BROKEN}")
         if not write_new(aside, old):
-            raise NotSaved(f"{aside.name} is there already; nothing was changed")
+            raise NotSaved(f"There is already a file {aside.name}. Nothing was changed.")
         replace_both(real, old, previous)
     return open_anyhow(build.path), aside

@@ -60,6 +60,11 @@ class Section:
     parts: tuple[Section, ...]
     many: bool
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of its keys."""
+        return tuple(f.name for f in self.fields)
+
     def field(self, name: str) -> Field | None:
         """Return the field called ``name``, or None."""
         return next((f for f in self.fields if f.name == name), None)
