@@ -111,7 +111,7 @@ def make_build(document: Mapping, *, file: str, path=None, digest: str = "", tex
     problems += contradictions(build)
     if problems:
         raise BuildProblems(problems)
-    return Build(build.values, build.lists, file, path, digest, text)
+    return Build(build.values, build.lists, file, path, digest, text=text)
 
 
 def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:

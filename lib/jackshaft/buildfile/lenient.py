@@ -59,7 +59,8 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
 
 def _empty(file: str, path: Path | None, data: bytes, error: BuildProblems) -> Build:
     values = {"schema": SCHEMA_VERSION, "name": Path(file).stem}
-    return Build(values, {}, file, path, digest(data), data.decode("utf-8-sig", "replace"), error.problems)
+    text = data.decode("utf-8-sig", "replace")
+    return Build(values, {}, file, path, digest(data), text=text, problems=error.problems)
 
 
 def _sound(build: Build) -> Build:

@@ -105,7 +105,7 @@ def _read() -> dict[str, Section]:
         inside = (s for path, s in reversed(found.items()) if path.rpartition(".")[0] == at and at)
         fields = tuple(_field(key) for key in keys if key["at"] == at)
         name = at.rpartition(".")[2].removesuffix(ITEM)
-        found[at] = Section(name, row["title"], row["meaning"], fields, tuple(inside), at.endswith(ITEM))
+        found[at] = Section(name, row["title"], row["meaning"], fields, parts=tuple(inside), many=at.endswith(ITEM))
     if left := {key["at"] for key in keys} - found.keys():
         raise ValueError(f"keys.csv names sections that sections.csv does not have: {', '.join(sorted(left))}")
     return dict(reversed(found.items()))
