@@ -2,9 +2,11 @@
 
 from pathlib import Path
 
+import pytest
+from jackshaft import tables
 from jackshaft.buildfile import keys_table, list_builds, load
 from jackshaft.buildfile.model import describe
-from jackshaft.buildfile.schema import CHAPTERS, walk
+from jackshaft.buildfile.schema import CHAPTERS, _field, walk
 from project import text
 
 KEYS = Path("data/builds/KEYS.md")
@@ -36,3 +38,24 @@ def test_every_key_of_the_builds_is_in_the_table():
                 continue
             section, field = describe(key)
             assert section.title in words and f"| `{field.name}`" in words
+
+
+def test_what_a_key_refers_to_is_there():
+    lists = {"engine", "pulley", *(c.name for c in CHAPTERS if c.many)}
+    for path, section in walk():
+        for f in section.fields:
+            assert lists.issuperset(f.refers), f"{path}.{f.name}"
+            assert not f.table or f.table[1] in tables.table(f.table[0]).columns, f"{path}.{f.name}"
+            bounds = [b for b in (f.over if f.over is not None else f.least, f.most) if b is not None]
+            assert bounds == sorted(bounds), f"{path}.{f.name}"
+        assert len({f.name for f in section.fields}) == len(section.fields), path
+        assert not section.many or section.field("name").required, path
+
+
+@pytest.mark.parametrize("wrong", [{"takes": "lenght"}, {"marks": "requird"}, {"most": "one"}])
+def test_a_slip_in_the_table_of_keys_is_refused(wrong):
+    row = {"at": "engine", "key": "x", "takes": "length", "of": "", "marks": "", "meaning": "length of x"}
+    row |= {"over": "0", "least": "", "most": ""}
+    assert _field(row).over == 0.0
+    with pytest.raises(ValueError, match="lenght|requird|one"):
+        _field(row | wrong)

@@ -412,7 +412,7 @@ def read_only(rounds: int, path: Path) -> dict:
     if not mounted:
         folder.chmod(mode & 0o777)
     assert end(child) == 0 and len(said) == rounds
-    assert all("takes no file" in words and "nothing was written" in words for (words,) in said), said[:1]
+    assert all("takes no new file" in words and "Nothing was written" in words for (words,) in said), said[:1]
     assert (path.read_bytes(), previous_of(path).read_bytes()) == before and left_over(path) == []
     return {"refused": len(said)}
 

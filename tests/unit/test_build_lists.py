@@ -120,7 +120,7 @@ def test_changes_may_come_in_any_order(file):
         (("E", "E", "J"), "twice"),
         (("E", "J", "a[b]"), "square brackets"),
         (("E", "J", ""), "square brackets"),
-        (("E", " B", "J"), "outer spaces"),
+        (("E", " B", "J"), "no space before or after"),
     ],
 )
 def test_bad_names_are_refused_and_nothing_is_written(file, names, found):

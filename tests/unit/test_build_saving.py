@@ -63,7 +63,7 @@ def test_a_file_that_is_no_build_any_more_is_left_alone(path):
     build = load(path)
     path.write_text(path.read_text(encoding="utf-8") + "\n[somebody else\n", encoding="utf-8")
     before = path.read_bytes()
-    with pytest.raises(ChangedOnDisk, match="no good build now; nothing was written"):
+    with pytest.raises(ChangedOnDisk, match="cannot be taken as it is now. Nothing was written"):
         build.save_values({"circuit.fuse": "7.5 A"})
     assert path.read_bytes() == before
 

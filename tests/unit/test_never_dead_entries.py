@@ -6,7 +6,7 @@ import pytest
 from builders import check_of
 from jackshaft import tables
 from jackshaft.buildfile import DEMO, BuildProblems, load, parse
-from jackshaft.buildfile.schema import STAGE, walk
+from jackshaft.buildfile.schema import chapter, walk
 from jackshaft.mechanics import engagement_history
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED
@@ -77,8 +77,8 @@ def test_a_measured_length_decides_what_a_worn_marking_does_not():
 
 def test_every_section_line_and_series_has_its_answer():
     """All combinations of section, diameter line, series and length line, as a file may hold them."""
-    lines = {f.name: f.choices for f in STAGE.fields}
-    measured = STAGE.part("pulley").field("measured_as").choices
+    lines = {f.name: f.choices for f in chapter("stage").fields}
+    measured = chapter("stage").part("pulley").field("measured_as").choices
     base, tried = build_with(keys={MARKED: "", "stage[belt].length": "70 in"}), 0
     worked_up = 0
     for section, line, series, length in itertools.product(

@@ -36,7 +36,7 @@ def test_two_parts_of_like_names_have_views_of_two_names():
 def test_a_folder_that_cannot_be_is_refused_in_words(out, capsys):
     assert cli.main(["record", DEMO, "--out", out]) == 2
     err = capsys.readouterr().err
-    assert "is no name of a folder" in err and "wanted: a folder" in err
+    assert "cannot be the name of a folder" in err and "Name a folder" in err
 
 
 @pytest.mark.parametrize("data", [b"precious", b"changed"])

@@ -89,10 +89,10 @@ def test_demo_shows_its_numbers(pages):
 
 def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):
     page = Page(pages[str(CHIPPER)])
-    assert "This build does not work as it stands" in page.text
+    assert "This build does not work as it is" in page.text
     layouts = [i for i in page.images if "wheel belts" in i["alt"]]
     assert layouts and all("does not work" in i["alt"] for i in layouts)
-    assert "does not work as it stands" not in Page(pages[DEMO]).text or work_up(load(DEMO)).stops
+    assert "does not work as it is" not in Page(pages[DEMO]).text or work_up(load(DEMO)).stops
 
 
 def test_metric_record_has_no_inch(pages):
@@ -131,4 +131,4 @@ def test_out_that_is_a_file_is_refused_and_kept(tmp_path, capsys):
     path = tmp_path / "out"
     path.write_text("mine")
     assert main(["record", DEMO, "--out", str(path)]) == 2
-    assert path.read_text() == "mine" and "wanted: a folder" in capsys.readouterr().err
+    assert path.read_text() == "mine" and "Name a folder" in capsys.readouterr().err

@@ -108,7 +108,7 @@ def test_a_folder_that_is_mounted_read_only(mounted):
     subprocess.run(["mount", "-o", "remount,ro", str(mounted)], check=True)
     call = [sys.executable, "-c", READ_ONLY, str(mounted / "tortured.toml")]
     done = subprocess.run(call, capture_output=True, text=True)
-    assert done.returncode == 0 and "takes no file" in done.stdout, done.stdout + done.stderr
+    assert done.returncode == 0 and "takes no new file" in done.stdout, done.stdout + done.stderr
 
 
 READ_ONLY = """

@@ -340,7 +340,7 @@ def test_sources_of_chapters_and_checks_are_gathered(build):
 
 
 def test_label_says_a_key_in_shop_words():
-    assert label("engine.work_speed") == "speed it is worked at, under load (engine)"
+    assert label("engine.work_speed") == "working speed, under load (engine)"
     assert "pulley 'small'" in label("stage[crank belts].pulley[small].diameter")
     assert "stage 'crank belts'" in label("stage[crank belts].pulley[small].diameter")
     assert label("no_such_chapter.key") == "no_such_chapter.key (no such chapter)"

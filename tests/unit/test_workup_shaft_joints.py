@@ -6,12 +6,13 @@ import math
 
 import pytest
 from builders import check_of as check
-from jackshaft.buildfile.schema_shafts import REPAIRS, SPLINES
+from jackshaft.buildfile import describe
 from jackshaft.chapters.shafts.mending import WAYS, Sound, mend, share_left, verdict, ways_for
 from jackshaft.results import work_up
 from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
+SPLINES = describe("shaft[a].joint[b].profile")[1].choices
 YIELD = 370 * MPA  # AISI 1018 cold-drawn, shigley table A-20
 THICK = {"shaft[jackshaft].diameter": "1.5 in"}
 
@@ -228,7 +229,7 @@ KEY = Sound("parallel key", 30 * MM, 500.0, 40 * MM, 8 * MM, 8 * MM, moment=0.0)
 
 
 def test_schema_and_work_up_know_the_same_repairs():
-    assert tuple(WAYS) == REPAIRS
+    assert tuple(WAYS) == describe("shaft[a].joint[b].repair")[1].choices
 
 
 def test_each_repair_by_hand():

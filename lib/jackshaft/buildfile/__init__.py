@@ -5,7 +5,17 @@ from jackshaft.buildfile.editing import edited
 from jackshaft.buildfile.entries import entered
 from jackshaft.buildfile.keys import keys_table, possible_keys, takes
 from jackshaft.buildfile.lenient import bring_back, has_previous, open_anyhow, previous_build
-from jackshaft.buildfile.model import NONE, Build, NoSuchKey, describe, describe_list, describe_whole, said, split
+from jackshaft.buildfile.model import (
+    NONE,
+    Build,
+    NoSuchKey,
+    describe,
+    describe_list,
+    describe_whole,
+    part_of,
+    said,
+    split,
+)
 from jackshaft.buildfile.problems import (
     Answer,
     BuildProblems,
@@ -26,7 +36,7 @@ from jackshaft.buildfile.reading import (
     opened_last,
     parse,
 )
-from jackshaft.buildfile.reshaping import alike, check_name, part_of, parts, references, rename_part, take_out
+from jackshaft.buildfile.reshaping import alike, check_name, parts, references, rename_part, take_out
 from jackshaft.buildfile.saving import create, save_values
 
 __all__ = [

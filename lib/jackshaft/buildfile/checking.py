@@ -5,12 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 
-from jackshaft import tables
 from jackshaft.buildfile import limits
-from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, describe_whole, split
+from jackshaft.buildfile.model import (
+    NONE,
+    Build,
+    Value,
+    at_or_below,
+    below,
+    describe,
+    describe_list,
+    describe_whole,
+    split,
+)
 from jackshaft.buildfile.problems import BuildProblems, Problem
 from jackshaft.buildfile.rules import contradictions
-from jackshaft.buildfile.schema import CHAPTERS, REQUIRED, TOP, Section
+from jackshaft.buildfile.schema import CHAPTERS, TOP, Section
 from jackshaft.buildfile.values import Refused, nearest, said, take
 
 #: A check's name: chapter, what, and the part in brackets.
@@ -18,6 +27,9 @@ CHECK_NAME = re.compile(r"[a-z_]+\.[a-z-]+(\[[^\[\]]+\])?")
 
 #: Letters of a key that a problem names: more than any key that the schema has with the longest names.
 KEY_SHOWN = 400
+
+
+GOOD_NAME = "a name without square brackets, with no space before or after it"
 
 
 def bad_name(part: Section, name: str) -> bool:
@@ -53,9 +65,9 @@ class _Walk:
                     self.wrong(key, refused.found, refused.wanted)
             else:
                 self.wrong(key, "an unknown key", f"a key of {section.title.lower()}{nearest(name, names)}")
-        for name in REQUIRED.get(section.name, ("name",) if section.many else ()):
-            if name not in raw:
-                self.wrong(dot + name, "nothing", f"{name}, which is required")
+        for field in section.fields:
+            if field.required and field.name not in raw:
+                self.wrong(dot + field.name, "nothing", f"{field.name}, which is required")
 
     def part(self, key: str, part: Section, raw: object) -> None:
         if isinstance(raw, str) and raw.strip().lower() == "none":
@@ -75,29 +87,16 @@ class _Walk:
         for number, item in enumerate(raw, 1):
             name = item.get("name")
             if not isinstance(name, str) or not name.strip():
-                self.wrong(
-                    f"{key}[{number}].name",
-                    said(name) if "name" in item else "nothing",
-                    "a name in quotes, which is required",
-                )
-                continue
-            if bad_name(part, name):
-                self.wrong(f"{key}[{number}].name", f"'{name}'", "a name without square brackets or outer spaces")
-                continue
-            if name in names:
+                found = said(name) if "name" in item else "nothing"
+                self.wrong(f"{key}[{number}].name", found, "a name in quotes, which is required")
+            elif bad_name(part, name):
+                self.wrong(f"{key}[{number}].name", f"'{name}'", GOOD_NAME)
+            elif name in names:
                 self.wrong(f"{key}[{name}].name", f"a second '{name}'", "each name once in its list")
-                continue
-            names.append(name)
-            self.section(f"{key}[{name}]", part, item, part.parts)
+            else:
+                names.append(name)
+                self.section(f"{key}[{name}]", part, item, part.parts)
         self.lists[key] = tuple(names)
-
-
-def has_row(table: str, column: str, text: str) -> tuple[str, ...] | None:
-    """Return None when the table's column has the text, else what it has."""
-    there = tables.table(table)
-    if there.where(**{column: text}).rows:
-        return None
-    return tuple(dict.fromkeys(str(row[column]) for row in there.rows))
 
 
 def make_build(document: Mapping, *, file: str, path=None, digest: str = "", text: str = "") -> Build:
@@ -109,10 +108,10 @@ def make_build(document: Mapping, *, file: str, path=None, digest: str = "", tex
         With every fault that was found.
     """
     build, problems = read_values(document, file=file)
-    problems += contradictions(build, has_row)
+    problems += contradictions(build)
     if problems:
         raise BuildProblems(problems)
-    return Build(build.values, build.lists, file, path, digest, text)
+    return Build(build.values, build.lists, file, path, digest, text=text)
 
 
 def read_values(document: Mapping, *, file: str) -> tuple[Build, list[Problem]]:
@@ -134,19 +133,14 @@ def changed_values(
         If a text cannot be read or contradicts the rest.
     """
     problems: list[Problem] = []
-    orders, texts = {}, {}
-    for key, raw in changes.items():
-        part = describe_list(key)
-        if part is not None and not isinstance(raw, str):
-            orders[key] = (part, tuple(raw))
-        else:
-            texts[key] = raw
+    orders = {key: part for key, raw in changes.items() if not isinstance(raw, str) and (part := describe_list(key))}
+    texts = {key: raw for key, raw in changes.items() if key not in orders}
     # The names come first, and the outer list before the inner one, so that what is new can be filled.
     build = Build(build.values, build.lists, build.file)
     for key in sorted(orders, key=lambda k: len(split(k))):
-        part, names = orders[key]
+        names = tuple(changes[key])
         _known_item(build, key)
-        problems += _order_problems(build, key, part, names)
+        problems += _order_problems(build, key, orders[key], names)
         if not problems:
             build = ordered(build, key, names)
     if problems:
@@ -167,12 +161,12 @@ def changed_values(
             continue
         try:
             values[key] = take(field, raw, build.system)
-            for at in [k for k, v in values.items() if v is NONE and key.startswith(k + ".")]:
+            for at in [k for k, v in values.items() if v is NONE and below(key, k)]:
                 del values[at]  # what has a value is there
         except Refused as refused:
-            problems.append(Problem(build.file, key, refused.found, refused.wanted))
+            problems.append(build.problem(key, refused.found, refused.wanted))
     if not problems:
-        problems = contradictions(Build(values, build.lists, build.file), has_row)
+        problems = contradictions(Build(values, build.lists, build.file))
     if problems:
         raise BuildProblems(problems)
     return values, dict(build.lists)
@@ -181,10 +175,9 @@ def changed_values(
 def _without_whole(build: Build, key: str, text: str) -> Build:
     """Return a build without a chapter or list, which is said to be none, or is not known any more."""
     if text.strip().lower() not in ("", "none"):
-        raise BuildProblems([Problem(build.file, key, f"'{text}'", "none, where the machine has none")])
-    inside = (key + ".", key + "[")
-    values = {k: v for k, v in build.values.items() if k != key and not k.startswith(inside)}
-    lists = {k: v for k, v in build.lists.items() if k != key and not k.startswith(inside)}
+        raise build.refusal(key, f"'{text}'", "none, if the machine has none")
+    values = {k: v for k, v in build.values.items() if not at_or_below(k, key)}
+    lists = {k: v for k, v in build.lists.items() if not at_or_below(k, key)}
     return Build(values | ({key: NONE} if text.strip() else {}), lists, build.file)
 
 
@@ -193,19 +186,19 @@ def _order_problems(build: Build, key: str, part: Section, names: tuple[str, ...
         if problem := limits.long_text(build.file, f"{key}.name", name):
             yield problem
         if bad_name(part, name):
-            yield Problem(build.file, key, f"'{name}'", "a name without square brackets or outer spaces")
+            yield build.problem(key, f"'{name}'", GOOD_NAME)
     if problem := limits.long_list(build.file, key, len(names)):
         yield problem
     for name in sorted({n for n in names if names.count(n) > 1}):
-        yield Problem(build.file, key, f"'{name}' twice", "each name once in its list")
+        yield build.problem(key, f"'{name}' twice", "each name once in its list")
 
 
 def ordered(build: Build, key: str, names: tuple[str, ...]) -> Build:
     """Return a build whose list at ``key`` has just these names in this order; nothing is checked."""
-    gone = tuple(f"{key}[{n}]" for n in build.names(key) if n not in names)
+    gone = [f"{key}[{n}]" for n in build.names(key) if n not in names]
 
     def stays(k: str) -> bool:
-        return k != key and not any(k.startswith((g + ".", g + "[")) for g in gone)
+        return k != key and not any(below(k, g) for g in gone)
 
     values = {k: v for k, v in build.values.items() if stays(k)}
     for name in names:
@@ -219,15 +212,7 @@ def _known_item(build: Build, key: str) -> None:
     for name, item in split(key)[:-1]:
         at += ("." if at else "") + name
         if item is not None:
-            if item not in build.names(at):
-                raise BuildProblems(
-                    [
-                        Problem(
-                            build.file,
-                            key,
-                            f"no {name} called '{item}'",
-                            f"one of {', '.join(build.names(at)) or 'none yet'}",
-                        )
-                    ]
-                )
+            there = build.names(at)
+            if item not in there:
+                raise build.refusal(key, f"no {name} called '{item}'", f"one of {', '.join(there) or 'none yet'}")
             at += f"[{item}]"

@@ -52,7 +52,7 @@ def write_atomic(path: Path, data: bytes) -> None:
         os.replace(fresh, path)
         _sync_folder(path.parent)
     except OSError as error:
-        raise NotSaved(f"{path.name} could not be written ({error.strerror}); the old file stands") from error
+        raise NotSaved(f"{path.name} could not be written ({error.strerror}). The old file is unchanged.") from error
     finally:
         _forget(fresh)
 
@@ -79,7 +79,7 @@ def write_new(path: Path, data: bytes) -> bool:
             os.replace(fresh, path)
         _sync_folder(path.parent)
     except OSError as error:
-        raise NotSaved(f"{path.name} could not be written ({error.strerror}); nothing was written") from error
+        raise NotSaved(f"{path.name} could not be written ({error.strerror}). Nothing was written.") from error
     finally:
         _forget(fresh)
     return True
@@ -112,7 +112,7 @@ def replace_both(real: Path, old: bytes, new: bytes) -> None:
         if moved:
             _undo(real, before, error)
         _forget(before)
-        raise NotSaved(f"{real.name} could not be written ({error.strerror}); the old file stands") from error
+        raise NotSaved(f"{real.name} could not be written ({error.strerror}). The old file is unchanged.") from error
     finally:
         _forget(fresh)
 
@@ -122,8 +122,8 @@ def _undo(real: Path, before: Path, error: OSError) -> None:
         os.replace(before, real)
     except OSError:
         raise NotSaved(
-            f"{real.name} was written, but the version before it could not be kept ({error.strerror}); "
-            f"it lies in {before.name}"
+            f"{real.name} was written, but its previous version could not be kept under its own name "
+            f"({error.strerror}). It is in {before.name}."
         ) from error
 
 

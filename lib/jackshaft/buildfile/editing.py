@@ -60,7 +60,7 @@ def edited(text: str, changes: Mapping[str, Change], *, restored: Mapping[str, o
 
 def _cannot(changes: Mapping[str, Change]) -> NotSaved:
     return NotSaved(
-        f"{', '.join(changes)} stands in the file in a layout that cannot be changed from here without harm; nothing "
+        f"{', '.join(changes)} is written in the file in a way that cannot be changed from here without harm. Nothing "
         "was written. Change it with a text editor, or write its chapter in [brackets] with one key a line."
     )
 
@@ -69,7 +69,7 @@ def _read(text: str) -> dict:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise NotSaved(f"the file could not be read back ({error}); nothing was written") from error
+        raise NotSaved(f"The file could not be read back ({error}). Nothing was written.") from error
 
 
 def _without_empty(data):
@@ -81,7 +81,7 @@ def _without_empty(data):
 
 
 def is_order(key: str, value: Change) -> bool:
-    """Tell whether a change tells the parts of a whole list in their order."""
+    """Tell whether a change gives the parts of a whole list in their order."""
     return not isinstance(value, str | int | bool | Mapping) and describe_list(key) is not None
 
 
@@ -101,9 +101,7 @@ def _plainly(text: str, changes: Mapping[str, Change], restored: Mapping[str, ob
         _restore_plain(document, key, data)
     for key, value in _in_turn(changes):
         *path, (last, _) = split(key)
-        table = document
-        for name, item in path:
-            table = _down_plain(table, name, item)
+        table = _home_plain(document, path)
         if is_order(key, value):
             there = {str(e.get("name", "")): e for e in _entries(table, last)}
             table[last] = [there.get(n, {"name": n}) for n in value]
@@ -143,11 +141,15 @@ def _put_plain(table: dict, name: str, value: Change) -> None:
         table[name] = dict(value) if isinstance(value, Mapping) else value
 
 
+def _home_plain(document: dict, path: Sequence[tuple[str, str | None]]) -> dict:
+    for name, item in path:
+        document = _down_plain(document, name, item)
+    return document
+
+
 def _restore_plain(document: dict, key: str, data: object) -> None:
     *path, (last, item) = split(key)
-    table = document
-    for name, at in path:
-        table = _down_plain(table, name, at)
+    table = _home_plain(document, path)
     if item is None:
         table[last] = data
     else:
@@ -168,9 +170,7 @@ def _kept_style(text: str, changes: Mapping[str, Change], restored: Mapping[str,
         _restore(document, key, data)
     for key, value in _in_turn(changes):
         *path, (last, _) = split(key)
-        table, flat = document, False
-        for name, item in path:
-            table, flat = _down(table, name, item, flat)
+        table, flat = _home(document, path)
         if is_order(key, value):
             _put_in_order(table, last, tuple(value), flat)
         else:
@@ -178,11 +178,17 @@ def _kept_style(text: str, changes: Mapping[str, Change], restored: Mapping[str,
     return tomlkit.dumps(document)
 
 
+def _home(document, path: Sequence[tuple[str, str | None]]) -> tuple[object, bool]:
+    """Return the chapter or part that a path leads to, and whether it is written inline."""
+    table, flat = document, False
+    for name, item in path:
+        table, flat = _down(table, name, item, flat)
+    return table, flat
+
+
 def _restore(document, key: str, data) -> None:
     *path, (last, item) = split(key)
-    table, flat = document, False
-    for name, at in path:
-        table, flat = _down(table, name, at, flat)
+    table, flat = _home(document, path)
     if item is None:
         table[last] = inline.table_of(data) if flat else _apart(tomlkit.item(data))
         return

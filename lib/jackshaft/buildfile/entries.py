@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jackshaft import tables
-from jackshaft.buildfile.fields import Field
 from jackshaft.buildfile.model import Build, describe, describe_whole
-from jackshaft.buildfile.problems import BuildProblems, Problem
 from jackshaft.buildfile.rules import allowed_names
+from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.trade_words import meant, meant_first
+from jackshaft.buildfile.values import span
 
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 
@@ -35,11 +35,11 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool]:
         return {key: text.casefold()}
     if field.kind == "yes/no":
         if text.casefold() not in (*YES, *NO):
-            raise _not_taken(build, key, text, "yes or no")
+            raise build.refusal(key, f"'{text}'", "yes or no")
         return {key: text.casefold() in YES}
     if field.kind == "count":
         if not (text.isascii() and text.isdigit()):
-            raise _not_taken(build, key, text, f"a whole number{_span(field)}")
+            raise build.refusal(key, f"'{text}'", f"a whole number{span(field)}")
         return {key: int(text)}
     if field.kind == "choice":
         return _choice(build, key, field, text)
@@ -49,16 +49,6 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool]:
         table, column = field.table
         return {key: _same_but_for_case(text, (str(row[column]) for row in tables.table(table).rows))}
     return {key: text}
-
-
-def _not_taken(build: Build, key: str, text: str, wanted: str) -> BuildProblems:
-    return BuildProblems([Problem(build.file, key, f"'{text}'", wanted)])
-
-
-def _span(field: Field) -> str:
-    if field.most is None:
-        return "" if field.least is None else f", {field.least:g} or more"
-    return f", {field.least or 0:g} to {field.most:g}"
 
 
 def _choice(build: Build, key: str, field: Field, text: str) -> dict[str, str]:

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from jackshaft.buildfile.model import Build, describe
-from jackshaft.buildfile.schema import CHAPTERS, REQUIRED, SCHEMA_VERSION, TOP, Field, Section, walk
+from jackshaft.buildfile.schema import SCHEMA_VERSION, TOP, Field, walk
 from jackshaft.units import KINDS, show
 
 HEAD = f"""# Keys of a build file
 
-Made from the schema (version {SCHEMA_VERSION}) by `python -m jackshaft keys`; do not edit by hand.
+`python -m jackshaft keys` prints this page from the schema (version {SCHEMA_VERSION}). Do not edit it by hand.
 
-A build file is TOML. Quantities are texts with a unit: `"1-3/8 in"`, `"35 mm"`, `"3600 rpm"`. Where it
-matters how a value is known, write it as a table:
+A build file is written in TOML. A quantity is a text with its unit: `"1-3/8 in"`, `"35 mm"`, `"3600 rpm"`. To say
+how a value is known, write it as a table:
 `{{ value = "2.9 ohm", known = "measured", by = "multimeter", plus_minus = "0.1 ohm" }}`.
-A key that is absent is *not known yet*; a chapter or list that does not exist in the machine is `"none"`,
-and so is a value whose bounds say so. Items of a list are found by their `name`.
+A key that is left out is *not known yet*. A chapter or a list that the machine does not have is `"none"`. A single
+value can be `"none"` only where its bounds say so. The parts of a list are found by their `name`.
 """
 
 
@@ -38,16 +38,9 @@ def _bounds(field: Field) -> str:
         # nothing is nothing in every unit; a temperature of 0 K does not begin with a nought
         return "0" if si == 0 and words.startswith("0") else words
 
-    words = []
-    if field.over is not None:
-        words.append(f"more than {text(field.over)}")
-    if field.least is not None:
-        words.append(f"at least {text(field.least)}")
-    if field.most is not None:
-        words.append(f"at most {text(field.most)}")
-    if field.absent:
-        words.append("or none")
-    return ", ".join(words)
+    bounds = (("more than", field.over), ("at least", field.least), ("at most", field.most))
+    words = [f"{word} {text(bound)}" for word, bound in bounds if bound is not None]
+    return ", ".join([*words, "or none"] if field.absent else words)
 
 
 def keys_table() -> str:
@@ -57,11 +50,9 @@ def keys_table() -> str:
         heading = f"## {section.title}" + (f": `{path}`" if path else "")
         lines += [heading, "", section.help[0].upper() + section.help[1:] + ".", ""]
         lines += ["| key | takes | bounds | meaning |", "| --- | --- | --- | --- |"]
-        required = REQUIRED.get(section.name, ("name",) if section.many else ())
         for field in section.fields:
-            mark = " (required)" if field.name in required else ""
-            meaning = field.help.removesuffix("; required")
-            lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {meaning} |")
+            mark = " (required)" if field.required else ""
+            lines.append(f"| `{field.name}`{mark} | {_takes(field)} | {_bounds(field)} | {field.help} |")
         lines.append("")
     return "\n".join(lines)
 
@@ -74,16 +65,10 @@ def possible_keys(build: Build) -> tuple[str, ...]:
     build : Build
         The build; a list of parts gives the keys of each of its parts.
     """
-    keys: list[str] = [f.name for f in TOP.fields if f.name != "schema"]
-
-    def down(at: str, section: Section) -> None:
-        for place in [f"{at}[{n}]" for n in build.names(at)] if section.many else [at]:
-            keys.extend(f"{place}.{f.name}" for f in section.fields if not (section.many and f.name == "name"))
-            for part in section.parts:
-                down(f"{place}.{part.name}", part)
-
-    for chapter in CHAPTERS:
-        down(chapter.name, chapter)
+    keys = [f.name for f in TOP.fields if f.name != "schema"]
+    for path, section in walk():
+        names = [f.name for f in section.fields if not (section.many and f.name == "name")]
+        keys += [f"{at}.{name}" for at in build.places(path) if path for name in names]
     return tuple(keys)
 
 

@@ -5,14 +5,15 @@ from __future__ import annotations
 import datetime
 import os
 import tomllib
+from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 
-from jackshaft.buildfile.checking import has_row, read_values
+from jackshaft.buildfile.checking import read_values
 from jackshaft.buildfile.disk import digest, previous_of, real_file, replace_both, tidy, write_new
 from jackshaft.buildfile.limits import beyond, too_large, too_long
 from jackshaft.buildfile.locking import held
-from jackshaft.buildfile.model import Build
+from jackshaft.buildfile.model import Build, at_or_below
 from jackshaft.buildfile.problems import BuildProblems, NotSaved
 from jackshaft.buildfile.reading import DEMO, find, parse, read_file
 from jackshaft.buildfile.rules import contradictions
@@ -49,18 +50,17 @@ def parse_anyhow(data: bytes, *, file: str, path: Path | None = None) -> Build:
             document = tomllib.loads(text)
         except (ValueError, RecursionError):
             return _empty(file, path, data, error)
-        if document.get("schema") != SCHEMA_VERSION or too_large(file, len(data)):
+        large = too_large(file, len(data)) or any(too_long(file, document)) or any(beyond(file, document))
+        if large or document.get("schema") != SCHEMA_VERSION:
             return _empty(file, path, data, error)
-        if any(too_long(file, document)) or any(beyond(file, document)):
-            return _empty(file, path, data, error)
-        build, _ = read_values(document, file=file)
-        build = _sound(build)
+        build = _sound(read_values(document, file=file)[0])
         return replace(build, path=path, digest=digest(data), text=text, problems=error.problems)
 
 
 def _empty(file: str, path: Path | None, data: bytes, error: BuildProblems) -> Build:
     values = {"schema": SCHEMA_VERSION, "name": Path(file).stem}
-    return Build(values, {}, file, path, digest(data), data.decode("utf-8-sig", "replace"), error.problems)
+    text = data.decode("utf-8-sig", "replace")
+    return Build(values, {}, file, path, digest(data), text=text, problems=error.problems)
 
 
 def _sound(build: Build) -> Build:
@@ -68,23 +68,23 @@ def _sound(build: Build) -> Build:
     values, lists = dict(build.values), dict(build.lists)
     if not values.get("name"):
         values["name"] = Path(build.file).stem
-    for item in lists.get("accepted", ()):
-        if any(f"accepted[{item}].{key}" not in values for key in ("reason", "date")):
-            lists["accepted"] = tuple(n for n in lists["accepted"] if n != item)
-            values = {k: v for k, v in values.items() if not _at_or_below(k, {f"accepted[{item}]"})}
-    build = Build(values, lists, build.file)
-    while problems := contradictions(build, has_row):
-        keys = {p.key for p in problems}
-        kept = {k: v for k, v in build.values.items() if not _at_or_below(k, keys)}
-        names = {k: v for k, v in build.lists.items() if not _at_or_below(k, keys)}
-        if (len(kept), len(names)) == (len(build.values), len(build.lists)):
+    whole = [n for n in lists.get("accepted", ()) if {f"accepted[{n}].reason", f"accepted[{n}].date"} <= values.keys()]
+    gone = {f"accepted[{n}]" for n in lists.get("accepted", ()) if n not in whole}
+    if gone:
+        lists["accepted"] = tuple(whole)
+    build = _without(Build(values, lists, build.file), gone)
+    while problems := contradictions(build):
+        before, build = build, _without(build, {p.key for p in problems})
+        if (len(before.values), len(before.lists)) == (len(build.values), len(build.lists)):
             break
-        build = Build(kept, names, build.file)
     return build
 
 
-def _at_or_below(key: str, keys: set[str]) -> bool:
-    return key in keys or any(key.startswith((k + ".", k + "[")) for k in keys)
+def _without(build: Build, keys: set[str]) -> Build:
+    def stay(found: Mapping) -> dict:
+        return {k: v for k, v in found.items() if not any(at_or_below(k, key) for key in keys)}
+
+    return Build(stay(build.values), stay(build.lists), build.file)
 
 
 def has_previous(build: Build) -> bool:
@@ -117,7 +117,7 @@ def bring_back(build: Build) -> tuple[Build, Path]:
         If there is no previous version, or the disk refuses; the file stands as it was.
     """
     if not has_previous(build):
-        raise NotSaved(f"no version before this one lies beside {build.file}")
+        raise NotSaved(f"There is no previous version of {build.file}.")
     real = real_file(build.path)
     with held(real):
         try:
@@ -125,10 +125,10 @@ def bring_back(build: Build) -> tuple[Build, Path]:
             tidy(real, old)
             previous = previous_of(real).read_bytes()
         except OSError as error:
-            raise NotSaved(f"{build.file} cannot be read ({error.strerror}); nothing was changed") from error
+            raise NotSaved(f"{build.file} cannot be read ({error.strerror}). Nothing was changed.") from error
         stamp = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
         aside = real.with_name(f"{real.name}.{stamp}{BROKEN}")
         if not write_new(aside, old):
-            raise NotSaved(f"{aside.name} is there already; nothing was changed")
+            raise NotSaved(f"There is already a file {aside.name}. Nothing was changed.")
         replace_both(real, old, previous)
     return open_anyhow(build.path), aside

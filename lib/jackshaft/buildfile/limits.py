@@ -19,7 +19,7 @@ PULLEYS_IN_ALL = 80
 #: Letters of a name and of any other text.
 NAME_LETTERS, TEXT_LETTERS = 80, 4000
 #: TOML asks no reader for a whole number beyond 64 bits; Python cannot even print one of many thousand digits.
-WHOLE_BITS = 63
+WHOLE_BITS, WHOLE_DIGITS = 63, 18
 
 
 def too_large(file: str, size: int) -> Problem | None:
@@ -30,7 +30,7 @@ def too_large(file: str, size: int) -> Problem | None:
 
 
 def too_long(file: str, document: Mapping) -> Iterator[Problem]:
-    """Yield each whole number of a parsed document that is too long to be told or reckoned with."""
+    """Yield each whole number of a parsed document that is too long to be shown or calculated with."""
     left: list[tuple[str, object]] = [("", document)]
     while left:
         at, value = left.pop()
@@ -39,7 +39,7 @@ def too_long(file: str, document: Mapping) -> Iterator[Problem]:
         elif isinstance(value, list):
             left += [(at, inside) for inside in reversed(value)]
         elif isinstance(value, int) and value.bit_length() > WHOLE_BITS:
-            yield Problem(file, at[:200], f"a whole number of {value.bit_length()} bits", f"at most {WHOLE_BITS} bits")
+            yield Problem(file, at[:200], "a whole number with too many digits", f"at most {WHOLE_DIGITS} digits")
 
 
 def beyond(file: str, document: Mapping) -> Iterator[Problem]:
@@ -49,7 +49,7 @@ def beyond(file: str, document: Mapping) -> Iterator[Problem]:
     pulleys = [s.get("pulley") for s in stages if isinstance(s, Mapping)] if isinstance(stages, list) else []
     total = sum(len(p) for p in pulleys if isinstance(p, list))
     if total > PULLEYS_IN_ALL:
-        yield Problem(file, "stage", f"{total} pulleys in all", f"at most {PULLEYS_IN_ALL}")
+        yield Problem(file, "stage", f"{total} pulleys in all stages together", f"at most {PULLEYS_IN_ALL}")
 
 
 def long_text(file: str, key: str, text: object) -> Problem | None:
@@ -64,12 +64,12 @@ def long_text(file: str, key: str, text: object) -> Problem | None:
 def long_list(file: str, key: str, count: int) -> Problem | None:
     """Return the problem of a list with too many parts, or None."""
     most = PULLEYS if key.rpartition(".")[2] == "pulley" else ITEMS
-    return Problem(file, key, f"{count} of them", f"at most {most}") if count > most else None
+    return Problem(file, key, f"a list of {count} parts", f"at most {most} parts") if count > most else None
 
 
 def _lists(file: str, at: str, table: Mapping, depth: int = 1) -> Iterator[Problem]:
     if depth > DEPTH:
-        yield Problem(file, at[:200], "chapters inside each other", f"at most {DEPTH} deep")
+        yield Problem(file, at[:200], "too many chapters inside each other", f"at most {DEPTH} levels")
         return
     for name, value in table.items():
         key = f"{at}.{name}" if at else str(name)

@@ -119,7 +119,7 @@ def held(real: Path, patience: float | None = None) -> Iterator[None]:
 
 
 def _busy(real: Path) -> NotSaved:
-    return NotSaved(f"{real.name} is still being saved by another window or program; nothing was written. Try again.")
+    return NotSaved(f"Another window or program is still saving {real.name}. Nothing was written. Try again.")
 
 
 def _take(real: Path, hold: _Hold, end: float) -> None:
@@ -132,7 +132,8 @@ def _take(real: Path, hold: _Hold, end: float) -> None:
                 time.sleep(0.02)  # another save is taking the file away
                 continue
             raise NotSaved(
-                f"{real.name} could not be written: its folder takes no file ({error.strerror}); nothing was written"
+                f"{real.name} could not be written: its folder takes no new file "
+                f"({error.strerror}). Nothing was written."
             ) from error
         if _locked(real, hold.handle) and _still_there(path, hold.handle):
             hold.ours = True
@@ -166,10 +167,10 @@ def _locked(real: Path, handle: int) -> bool:
             with contextlib.suppress(OSError):  # an empty file that nobody needs
                 os.unlink(lock_of(real))
             raise NotSaved(
-                f"{real.name} lies in a folder that knows no locks ({error.strerror}), so two saves at once could "
-                "overwrite each other; nothing was written. Move the builds to a folder on a disk of this machine."
+                f"{real.name} is in a folder that cannot lock files ({error.strerror}), so two saves at once could "
+                "overwrite each other. Nothing was written. Move the builds to a folder on a disk of this machine."
             ) from error
-        raise NotSaved(f"{real.name} could not be locked ({error.strerror}); nothing was written") from error
+        raise NotSaved(f"{real.name} could not be locked ({error.strerror}). Nothing was written.") from error
     return True
 
 

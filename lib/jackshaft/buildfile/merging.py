@@ -14,7 +14,19 @@ from dataclasses import dataclass, field
 from jackshaft.buildfile.checking import bad_name
 from jackshaft.buildfile.disk import digest
 from jackshaft.buildfile.editing import Change, is_order
-from jackshaft.buildfile.model import NONE, Build, Value, describe, describe_list, describe_whole, said, split
+from jackshaft.buildfile.model import (
+    NONE,
+    Build,
+    Value,
+    at_or_below,
+    below,
+    describe,
+    describe_list,
+    describe_whole,
+    part_of,
+    said,
+    split,
+)
 from jackshaft.buildfile.orders import agreed_order
 from jackshaft.buildfile.problems import Answer, Clash, KeyConflict
 from jackshaft.buildfile.rawdata import raw_at
@@ -101,12 +113,12 @@ class _Merge:
 
     def mark(self, key: str) -> str:
         """A mark of all that the file says now of a key and of what is inside it."""
-        there = {k: repr(v) for k, v in self.now.values.items() if k == key or k.startswith((key + ".", key + "["))}
+        there = {k: repr(v) for k, v in self.now.values.items() if at_or_below(k, key)}
         return digest(repr((there, self.now.lists.get(key))).encode())
 
     def below(self, key: str) -> dict[str, Change]:
         """My changes of a chapter, list or part, and of all inside it."""
-        return {k: v for k, v in self.changes.items() if k == key or k.startswith((key + ".", key + "["))}
+        return {k: v for k, v in self.changes.items() if at_or_below(k, key)}
 
     def drop(self, key: str) -> None:
         for k in self.below(key):
@@ -120,7 +132,7 @@ class _Merge:
             if not mine or self.now.values.get(at) is not NONE or self.base.values.get(at) is NONE:
                 continue
             read = "there" if self.base.has(at) else "not known"
-            if self.side(at, read, _said_changes(at, mine), "none") == "theirs":
+            if self.side(at, read, _changes_in_words(at, mine), "none") == "theirs":
                 self.drop(at)
             elif self.base.has(at):
                 self.restored[at] = raw_at(self.base, at)
@@ -132,11 +144,11 @@ class _Merge:
             mine = self.below(at)
             if not mine or self.is_restored(at) or not _is_part(self.base, at) or _is_part(self.now, at):
                 continue
-            if self.side(at, "there", _said_changes(at, mine), "removed") == "theirs":
+            if self.side(at, "there", _changes_in_words(at, mine), "removed") == "theirs":
                 self.drop(at)
             else:
                 self.restored[at] = raw_at(self.base, at)
-                where = _where(at)
+                where = part_of(at)[0]
                 if where not in self.changes:
                     self.changes[where] = ()
                     self.final.add(where)
@@ -154,7 +166,7 @@ class _Merge:
 
     def added_twice(self) -> None:
         """Parts of one name that both added: no clash where one says all that the other says."""
-        parts = {at for key in self.changes for at in (*_parts(key), *_told_parts(key, self.changes[key]))}
+        parts = {at for key in self.changes for at in (*_parts(key), *_listed_parts(key, self.changes[key]))}
         for at in sorted(parts, key=len):
             mine = self.mine_inside(at)
             if not mine or _is_part(self.base, at) or not _is_part(self.now, at):
@@ -180,22 +192,21 @@ class _Merge:
         for where in [k for k in self.now.lists if k.startswith(at + ".")]:
             if _parts(where)[-1] != at and _parts(where)[-1] not in inner:
                 continue
-            names = [split(p)[-1][1] for p in inner if p.startswith(where + "[") and _where(p) == where]
-            told = self.changes.get(where)
-            self.changes[where] = told if told is not None else tuple(names)
+            names = tuple(name for home, name in map(part_of, inner) if home == where)
+            self.changes[where] = self.changes.get(where, names)
             self.final.add(where)
 
     def is_restored(self, key: str) -> bool:
         """Tell whether a key lies in what is put back whole."""
-        return any(key == r or key.startswith((r + ".", r + "[")) for r in self.restored)
+        return any(at_or_below(key, r) for r in self.restored)
 
     def mine_inside(self, at: str) -> dict[str, Value | None]:
         """What I say of a part: its values, and the names of what is in it."""
         found: dict[str, Value | None] = {}
         for key, value in self.changes.items():
-            for part in (*_parts(key), *_told_parts(key, value)):
+            for part in (*_parts(key), *_listed_parts(key, value)):
                 if part == at or part.startswith(at + "."):
-                    found[part + ".name"] = split(part)[-1][1]
+                    found[part + ".name"] = part_of(part)[1]
             if key.startswith(at + ".") and not is_order(key, value):
                 found[key] = self.taken(key)
         return {k: v for k, v in found.items() if v is not None}
@@ -250,8 +261,7 @@ class _Merge:
                     self.drop(part)
             order = agreed_order(read, mine, theirs, kept)
             if order is None:
-                told = [" - ".join(n) for n in (read, mine, theirs)]
-                side = self.side(key, *told)
+                side = self.side(key, *(" - ".join(n) for n in (read, mine, theirs)))
                 order = agreed_order(read, mine, theirs, kept, lead=side)
             self.changes[key] = order
 
@@ -282,17 +292,13 @@ def _chapters(key: str) -> list[str]:
     return found if describe_list(key) is not None else found[:-1]
 
 
-def _told_parts(key: str, value: Change) -> list[str]:
+def _listed_parts(key: str, value: Change) -> list[str]:
     return [f"{key}[{n}]" for n in value] if is_order(key, value) else []
 
 
-def _where(at: str) -> str:
-    """The list that a part stands in; its own name may hold brackets, as the names of accepted checks do."""
-    return at[: -len(split(at)[-1][1]) - 2]
-
-
 def _is_part(build: Build, at: str) -> bool:
-    return split(at)[-1][1] in build.names(_where(at))
+    where, name = part_of(at)
+    return name in build.names(where)
 
 
 def _inside(build: Build, at: str) -> dict[str, Value]:
@@ -309,7 +315,7 @@ def _whole(build: Build, key: str) -> Value | dict[str, Value] | None:
     """The value at a key, or all values inside the chapter or list that it names."""
     if describe_whole(key) is None or build.values.get(key) is NONE or not build.has(key):
         return build.values.get(key)
-    return {k: v for k, v in build.values.items() if k.startswith((key + ".", key + "["))}
+    return {k: v for k, v in build.values.items() if below(k, key)}
 
 
 def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
@@ -318,16 +324,14 @@ def _inner_parts(at: str, values: Mapping[str, object]) -> dict[str, None]:
 
 
 def with_new_parts(build: Build, changes: Mapping[str, Change]) -> dict[str, Change]:
-    """Return ``changes`` with every list told that they bring a part into, as :meth:`Build.with_values` wants it."""
-    told = {k: tuple(v) for k, v in changes.items() if is_order(k, v)}
+    """Return ``changes`` with the names of every list that they bring a part into, for :meth:`Build.with_values`."""
+    lists = {k: tuple(v) for k, v in changes.items() if is_order(k, v)}
     for key in changes:
-        for at in _parts(key):
-            name = split(at)[-1][1]
-            where = _where(at)
-            there = told.get(where, build.names(where))
+        for where, name in map(part_of, _parts(key)):
+            there = lists.get(where, build.names(where))
             if name not in there and where not in changes:
-                told[where] = (*there, name)
-    return {**changes, **told}
+                lists[where] = (*there, name)
+    return {**changes, **lists}
 
 
 # -- likeness and words ---------------------------------------------------------------------------------
@@ -362,7 +366,7 @@ def _differences(at: str, old: Build, new: Build) -> str:
     )
 
 
-def _said_changes(at: str, changes: Mapping[str, Change]) -> str:
+def _changes_in_words(at: str, changes: Mapping[str, Change]) -> str:
     def words(value: Change) -> str:
         if isinstance(value, Mapping):
             return str(value.get("value", ""))

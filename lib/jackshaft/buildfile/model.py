@@ -15,8 +15,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from jackshaft import tables
-from jackshaft.buildfile.problems import Answer, Problem
-from jackshaft.buildfile.schema import TOP, Field, Section, chapter
+from jackshaft.buildfile.problems import Answer, BuildProblems, Problem
+from jackshaft.buildfile.schema import ITEM, TOP, Field, Section, chapter
 from jackshaft.units import Measure
 
 #: A name in brackets may hold one pair of brackets itself: acceptances are named after checks.
@@ -56,6 +56,31 @@ def split(key: str) -> tuple[tuple[str, str | None], ...]:
     return tuple(steps)
 
 
+def part_of(at: str) -> tuple[str, str]:
+    """Return the list that a part stands in and its name: ``("stage[a].pulley", "E")`` of ``stage[a].pulley[E]``."""
+    # a name may hold brackets itself, as the names of accepted checks do
+    name = split(at)[-1][1]
+    return at[: -len(name) - 2], name
+
+
+def below(key: str, at: str) -> bool:
+    """Tell whether a key lies inside a chapter, a list or a part."""
+    return key.startswith((at + ".", at + "["))
+
+
+def at_or_below(key: str, at: str) -> bool:
+    """Tell whether a key names a chapter, a list or a part, or lies inside it."""
+    return key == at or below(key, at)
+
+
+def _sections(steps: Sequence[tuple[str, str | None]]) -> list[Section | None]:
+    """Return the section that each step leads to; None from the first that leads nowhere."""
+    found: list[Section | None] = []
+    for name, _ in steps:
+        found.append((found[-1].part(name) if found[-1] else None) if found else chapter(name))
+    return found
+
+
 @lru_cache(maxsize=4096)
 def describe(key: str) -> tuple[Section, Field]:
     """Return the section and the field that ``key`` names.
@@ -65,16 +90,12 @@ def describe(key: str) -> tuple[Section, Field]:
     NoSuchKey
         If the schema has no such key.
     """
-    steps = split(key)
-    section: Section | None = TOP
-    for depth, (name, _) in enumerate(steps[:-1]):
-        section = chapter(name) if depth == 0 else section.part(name)
-        if section is None:
-            raise NoSuchKey(key)
-    found = section.field(steps[-1][0])
-    if found is None:
+    *way, (last, _) = split(key)
+    section = _sections(way)[-1] if way else TOP
+    field = section.field(last) if section else None
+    if field is None:
         raise NoSuchKey(key)
-    return section, found
+    return section, field
 
 
 def describe_whole(key: str) -> Section | None:
@@ -85,14 +106,22 @@ def describe_whole(key: str) -> Section | None:
     NoSuchKey
         If the key cannot be read.
     """
-    section: Section | None = None
-    steps = split(key)
-    for depth, (name, item) in enumerate(steps):
-        section = chapter(name) if depth == 0 else section.part(name)
-        last = depth == len(steps) - 1
-        if section is None or (item is not None if last else section.many != (item is not None)):
-            return None
-    return section
+    *way, (_, last_item) = steps = split(key)
+    *above, section = _sections(steps)
+    named = all(s is not None and s.many == (item is not None) for s, (_, item) in zip(above, way, strict=True))
+    return section if named and last_item is None else None
+
+
+def describe_list(key: str) -> Section | None:
+    """Return the list of parts that ``key`` names as a whole, such as ``stage[a].pulley``, or None.
+
+    Raises
+    ------
+    NoSuchKey
+        If the key cannot be read.
+    """
+    section = describe_whole(key)
+    return section if section and section.many else None
 
 
 def said(value: Value | None) -> str:
@@ -106,22 +135,6 @@ def said(value: Value | None) -> str:
     if isinstance(value, Measure):
         return value.text + (f" ({value.known})" if value.known else "")
     return f"'{value}'" if isinstance(value, str) else str(value)
-
-
-def describe_list(key: str) -> Section | None:
-    """Return the list of parts that ``key`` names as a whole, such as ``stage[a].pulley``, or None.
-
-    Raises
-    ------
-    NoSuchKey
-        If the key cannot be read.
-    """
-    section: Section | None = None
-    for depth, (name, item) in enumerate(steps := split(key)):
-        section = chapter(name) if depth == 0 else section.part(name)
-        if section is None or (item is None) != (depth == len(steps) - 1 or not section.many):
-            return None
-    return section if section.many else None
 
 
 @dataclass(frozen=True)
@@ -180,15 +193,32 @@ class Build:
         """Tell whether anything is known below ``key`` (a chapter, an item or a field)."""
         if self.values.get(key) is NONE:
             return False
-        return (
-            key in self.values
-            or bool(self.lists.get(key))
-            or any(k.startswith((key + ".", key + "[")) for k in self.values)
-        )
+        return bool(self.lists.get(key)) or any(at_or_below(k, key) for k in self.values)
 
     def names(self, key: str) -> tuple[str, ...]:
         """Return the names of the items of the list at ``key``, in file order."""
         return self.lists.get(key, ())
+
+    def measure(self, key: str) -> Measure | None:
+        """Return the quantity at ``key``, or None where there is none."""
+        value = self.values.get(key)
+        return value if isinstance(value, Measure) else None
+
+    def problem(self, key: str, found: str, wanted: str) -> Problem:
+        """Return one thing that is wrong with the build's file."""
+        return Problem(self.file, key, found, wanted)
+
+    def refusal(self, key: str, found: str, wanted: str) -> BuildProblems:
+        """Return the error of one thing that is wrong with the build's file."""
+        return BuildProblems([self.problem(key, found, wanted)])
+
+    def places(self, path: str) -> list[str]:
+        """Return every part that a path of lists leads to: ``shaft[NAME].step[NAME]`` to each step of each shaft."""
+        *lists, tail = path.split(ITEM)
+        found = [""]
+        for step in lists:
+            found = [f"{at}{step}[{name}]" for at in found for name in self.names(at + step)]
+        return [at + tail for at in found]
 
     def keys(self) -> Iterator[str]:
         """Iterate over the keys that are known, in file order."""

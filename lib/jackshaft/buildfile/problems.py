@@ -87,7 +87,7 @@ class KeyConflict(ChangedOnDisk):
         super().__init__(
             f"{now.file} was changed elsewhere since it was read, in the same place. "
             + " ".join(c.words for c in self.clashes)
-            + " Nothing was written; say which is to stand."
+            + " Nothing was written. Choose which one to keep."
         )
 
     def answer(self, side: str, key: str | None = None) -> dict[str, Answer]:
@@ -98,4 +98,4 @@ class KeyConflict(ChangedOnDisk):
 
 
 class NotSaved(RuntimeError):
-    """The file could not be written; the old file stands untouched."""
+    """The file could not be written; the old file is unchanged."""

@@ -55,7 +55,9 @@ def find(name: str | os.PathLike | None = None) -> Path:
     except (OSError, ValueError, RuntimeError) as error:
         # too long, a byte that no name can have, or a home that is not known
         why = getattr(error, "strerror", None) or error
-        raise BuildProblems([Problem(asked[:60], "", f"no name of a file ({why})", wanted)]) from None
+        raise BuildProblems(
+            [Problem(asked[:60], "", f"a text that cannot be the name of a file ({why})", wanted)]
+        ) from None
     if not asked.strip():
         raise BuildProblems([Problem("build", "name", "an empty text", wanted)])
     if not is_there:
@@ -108,7 +110,7 @@ def open_next(name: str) -> None:
         else:
             write_atomic(_note(), f"{name}\n".encode())
     except OSError as error:
-        raise NotSaved(f"which build is open could not be written down ({error.strerror})") from error
+        raise NotSaved(f"The name of the open build could not be written down ({error.strerror}).") from error
 
 
 def load(name: str | os.PathLike | None = None) -> Build:
@@ -150,7 +152,7 @@ def parse(data: bytes, *, file: str, path: Path | None = None) -> Build:
         With every fault.
     """
 
-    def refuse(found: str, wanted: str, key: str = ""):
+    def refuse(found: str, wanted: str, key: str = "") -> BuildProblems:
         return BuildProblems([Problem(file, key, found, wanted)])
 
     if large := limits.too_large(file, len(data)):
@@ -180,7 +182,7 @@ def _document(text: str, refuse) -> dict:
             "TOML: texts in quotes, chapters in [brackets], each key once",
         ) from None
     except (ValueError, RecursionError, OverflowError):
-        raise refuse("numbers or brackets that no build needs", "TOML as the other builds have it") from None
+        raise refuse("numbers or brackets beyond what a build needs", "TOML as in the other builds") from None
 
 
 def _where(words: str, text: str) -> str:
@@ -208,5 +210,5 @@ def _version(document, refuse) -> None:
         ) from None
     except NoWay:
         raise refuse(
-            f"schema {version}", f"schema {SCHEMA_VERSION}; no way leads there from {version}", "schema"
+            f"schema {version}", f"schema {SCHEMA_VERSION}; schema {version} cannot be brought up to it", "schema"
         ) from None

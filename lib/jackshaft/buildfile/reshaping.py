@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import codecs
 import tomllib
 from collections.abc import Callable, Iterator, Mapping, MutableMapping
 
@@ -15,14 +14,9 @@ from jackshaft.buildfile.disk import replace_both
 from jackshaft.buildfile.editing import edited
 from jackshaft.buildfile.entries import like
 from jackshaft.buildfile.lenient import parse_anyhow
-from jackshaft.buildfile.model import Build, describe, describe_list, split
-from jackshaft.buildfile.problems import BuildProblems, NotSaved, Problem
-
-
-def part_of(at: str) -> tuple[str, str]:
-    """Return the list that a part stands in and its name: ``("stage[a].pulley", "E")`` of ``stage[a].pulley[E]``."""
-    name = split(at)[-1][1]
-    return at[: -len(name) - 2], name
+from jackshaft.buildfile.model import Build, describe, describe_list, part_of, split
+from jackshaft.buildfile.problems import NotSaved, Problem
+from jackshaft.buildfile.rules import reference_lists
 
 
 def parts(build: Build) -> tuple[str, ...]:
@@ -39,7 +33,7 @@ def references(build: Build, at: str) -> dict[str, str]:
             continue
         field = describe(key)[1]
         if field.kind == "reference":
-            here = value == name and where in _lists_of(key, field.refers)
+            here = value == name and where in reference_lists(key, field.refers)
         elif field.name == "idlers_kept":
             here = where == f"{key.removesuffix('.search.idlers_kept')}.pulley" and name in _listed(value)
         else:
@@ -49,10 +43,6 @@ def references(build: Build, at: str) -> dict[str, str]:
         if here:
             found[key] = value
     return found
-
-
-def _lists_of(key: str, refers: tuple[str, ...]) -> tuple[str, ...]:
-    return tuple(f"{key[: key.index(']') + 1]}.pulley" if r == "pulley" else r for r in refers)
 
 
 def _listed(text: str) -> list[str]:
@@ -74,13 +64,13 @@ def check_name(build: Build, where: str, name: str, but: str = "") -> str:
     """
     name = " ".join(name.split())
     if bad_name(describe_list(where), name):
-        raise BuildProblems([Problem(build.file, where, f"'{name}'", "a name without square brackets")])
+        raise build.refusal(where, f"'{name}'", "a name without square brackets")
     other = alike(build, where, name, but)
     if other is not None:
         found = f"a second '{name}'" + ("" if other == name else f", which differs from '{other}' in its spelling only")
-        raise BuildProblems([Problem(build.file, f"{where}[{name}]", found, "a new name")])
+        raise build.refusal(f"{where}[{name}]", found, "a new name")
     if where in ("shaft", "stage") and like(name) == "engine":
-        raise BuildProblems([Problem(build.file, where, f"'{name}', which means the engine", "another name")])
+        raise build.refusal(where, f"'{name}', which means the engine", "another name")
     return name
 
 
@@ -106,7 +96,7 @@ def rename_part(
     where, old = part_of(at)
     with saving.opened(build) as (real, data, now):
         if old not in now.names(where):
-            raise BuildProblems([Problem(now.file, at, "a part that is gone", "a part of the build as it is now")])
+            raise now.refusal(at, "a part that is gone", "a part of the build as it is now")
         new = check_name(now, where, name, but=old)
         if new == old:
             return now, ()
@@ -145,23 +135,20 @@ def take_out(build: Build, problem: Problem, *, approve: Callable[[Build], objec
             raise _by_hand(now, problem) from error
         if not done:
             raise _by_hand(now, problem)
-        new = parse_anyhow(_encoded(data, text.replace("\n", ends)), file=now.file, path=now.path)
+        fresh = saving.encoded(text.replace("\n", ends), now.file, data)
+        new = parse_anyhow(fresh, file=now.file, path=now.path)
         if len(new.problems) >= len(now.problems) or problem in new.problems:
             raise _by_hand(now, problem)
         if approve is not None:
             approve(new)
-        replace_both(real, data, _encoded(data, text.replace("\n", ends)))
+        replace_both(real, data, fresh)
     return new
-
-
-def _encoded(old: bytes, text: str) -> bytes:
-    return (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + text.encode("utf-8")
 
 
 def _by_hand(build: Build, problem: Problem) -> NotSaved:
     return NotSaved(
-        f"{problem.key or 'the file'} cannot be taken out from here without harm; nothing was written. Open "
-        f"{build.path or build.file} with a text editor and take it out there: found {problem.found}"
+        f"{problem.key or 'The file'} cannot be taken out from here without harm. Nothing was written. Open "
+        f"{build.path or build.file} with a text editor and take it out there. Found: {problem.found}"
     )
 
 
@@ -200,4 +187,4 @@ def _items(home: list, number: int, item: Mapping, key: str) -> Iterator[tuple[s
             yield from ((k, step) for k, step in _places(item, f"{key}[{called}]") if k != f"{key}[{called}].name")
 
 
-__all__ = ["alike", "check_name", "part_of", "parts", "references", "rename_part", "take_out"]
+__all__ = ["alike", "check_name", "parts", "references", "rename_part", "take_out"]

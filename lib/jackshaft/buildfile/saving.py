@@ -98,11 +98,11 @@ def opened(build: Build, *, any_faults: bool = False) -> Iterator[tuple[Path, by
         If the file got new faults since it was read.
     """
     if build.path is None:
-        raise NotSaved("this build has no file yet; give it a name first")
+        raise NotSaved("This build has no file yet. Give it a name first.")
     if build.instead_of is not None:
         raise NotSaved(
-            f"the build that was asked for is not there ('{build.instead_of}'), and '{build.name}' only stands in its "
-            "place; nothing was written. Open or make a build on the start page first"
+            f"There is no build '{build.instead_of}'; '{build.name}' is only shown in its place. "
+            "Nothing was written. Open or make a build on the start page first."
         )
     real = real_file(build.path)
     with held(real):
@@ -127,7 +127,7 @@ def written(real: Path, old: bytes, now: Build, text: str, approve: Callable[[Bu
     NotSaved
         If the disk refuses.
     """
-    data = (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + _bytes(text, now.file)
+    data = encoded(text, now.file, old)
     new = parse_anyhow(data, file=now.file, path=now.path)
     if fresh := [p for p in new.problems if p not in now.problems]:
         raise BuildProblems(fresh)
@@ -141,13 +141,13 @@ def _read(real: Path, build: Build) -> bytes:
     try:
         return real.read_bytes()
     except OSError as error:
-        raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}); nothing was written") from None
+        raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}). Nothing was written.") from None
 
 
 def _as_read(build: Build) -> Build:
     """Return what the file said when the build was read: the build may have been tried with other values since."""
     try:
-        return parse(_bytes(build.text, build.file), file=build.file, path=build.path)
+        return parse(encoded(build.text, build.file), file=build.file, path=build.path)
     except BuildProblems:
         # A build that was put together without a text, or opened in spite of its faults, is taken as it is.
         return build
@@ -160,8 +160,8 @@ def _as_it_stands(data: bytes, build: Build) -> Build:
         if set(error.problems) <= set(build.problems):
             return parse_anyhow(data, file=build.file, path=build.path)
         raise ChangedOnDisk(
-            f"{build.file} was changed elsewhere since it was read, and is no good build now; nothing was written. "
-            f"Put this right in the file first: {error}"
+            f"{build.file} was changed elsewhere since it was read, and cannot be taken as it is now. Nothing was "
+            f"written. Put this right in the file first: {error}"
         ) from error
 
 
@@ -170,7 +170,7 @@ def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
     whole = next((p for p in now.problems if p.file == now.file and p.key in ("", "schema")), None)
     if whole is not None:
         raise NotSaved(
-            f"nothing can be kept in {now.file} before the file itself is put right: found {whole.found}; "
+            f"Nothing can be kept in {now.file} until the file itself is put right: found {whole.found}; "
             f"wanted {whole.wanted}"
         )
     if not merged.restored:
@@ -180,7 +180,7 @@ def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
         text = edited(now.text, merged.changes, restored=merged.restored)
     except TOMLKitError as error:
         raise NotSaved(f"{now.file} cannot be read, so nothing can be kept in it: {now.problems[0].found}") from error
-    data = (codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b"") + _bytes(text, now.file)
+    data = encoded(text, now.file, old)
     try:
         return parse(data, file=now.file, path=now.path), data
     except BuildProblems as error:
@@ -190,11 +190,19 @@ def _changed(now: Build, old: bytes, merged: Merged) -> tuple[Build, bytes]:
         return parse_anyhow(data, file=now.file, path=now.path), data
 
 
-def _bytes(text: str, file: str) -> bytes:
+def encoded(text: str, file: str, old: bytes = b"") -> bytes:
+    """Return a text as the bytes of a file, with a byte order mark where the old bytes have one.
+
+    Raises
+    ------
+    BuildProblems
+        If the text holds what is no character.
+    """
+    mark = codecs.BOM_UTF8 if old.startswith(codecs.BOM_UTF8) else b""
     try:
-        return text.encode("utf-8")
+        return mark + text.encode("utf-8")
     except UnicodeEncodeError:
-        raise BuildProblems([Problem(file, "", "half a character", "text that can be written as UTF-8")]) from None
+        raise BuildProblems([Problem(file, "", "half a character", "text that can be saved as UTF-8")]) from None
 
 
 def create(path: Path, text: str) -> Build:
@@ -207,7 +215,7 @@ def create(path: Path, text: str) -> Build:
     NotSaved
         If the disk refuses.
     """
-    data = _bytes(text, path.name)
+    data = encoded(text, path.name)
     taken = BuildProblems([Problem(path.name, "", "a file of that name", "a new name; no build is overwritten")])
     if os.path.lexists(path):
         raise taken

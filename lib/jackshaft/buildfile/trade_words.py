@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from jackshaft.buildfile.fields import Field
+from jackshaft.buildfile.schema import Field
 
 #: For each choice what else it is called; how it is spelled, in capitals or with hyphens, makes no difference.
 CALLED: dict[str, tuple[str, ...]] = {

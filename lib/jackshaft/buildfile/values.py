@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import datetime
 import difflib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from jackshaft.buildfile.model import NONE, Value
-from jackshaft.buildfile.problems import Problem
 from jackshaft.buildfile.schema import KNOWN, Field
 from jackshaft.units import KINDS, Measure, UnitTextError, at_least, at_most, read, show
 
@@ -52,11 +51,27 @@ def example(field: Field, system: str) -> str:
     return f"'{examples[0]}'"
 
 
+def _a(kind: str) -> str:
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+
+
+def one_of(words: Iterable[str]) -> str:
+    """Return "one of 'a', 'b'"."""
+    return "one of " + ", ".join(f"'{w}'" for w in words)
+
+
+def span(field: Field) -> str:
+    """Return what a whole number may be, as the end of a sentence: ", 1 to 3"; nothing where all are good."""
+    if field.most is None:
+        return "" if field.least is None else f", {field.least:g} or more"
+    return f", {field.least or 0:g} to {field.most:g}"
+
+
 def _words_for(field: Field, system: str) -> str:
     if field.choices:
-        return "one of " + ", ".join(f"'{c}'" for c in field.choices)
+        return one_of(field.choices)
     if field.kind in KINDS:
-        return f"a {field.kind}" + ("" if field.kind == "number" else f", such as {example(field, system)}")
+        return _a(field.kind) + ("" if field.kind == "number" else f", such as {example(field, system)}")
     return {"text": "a text that says it", "reference": "a name", "count": "a whole number", "date": "a date"}.get(
         field.kind, field.kind
     )
@@ -95,8 +110,7 @@ def _words(field: Field, raw: object) -> str:
     # a name is taken as it was given, so what refers to it is too
     text = " ".join(raw.split()) if field.kind == "choice" else raw.strip()
     if field.kind == "choice" and text not in field.choices:
-        known = ", ".join(f"'{c}'" for c in field.choices)
-        raise Refused(said(raw), f"one of {known}{nearest(text, field.choices)}")
+        raise Refused(said(raw), one_of(field.choices) + nearest(text, field.choices))
     return text
 
 
@@ -105,8 +119,7 @@ def _count(field: Field, raw: object) -> int:
         quoted = isinstance(raw, str) and raw.strip().isdigit()
         raise Refused(said(raw), "a whole number" + (" without quotes" if quoted else ""))
     if (field.least is not None and raw < field.least) or (field.most is not None and raw > field.most):
-        span = f"{field.least:g} to {field.most:g}" if field.most is not None else f"{field.least:g} or more"
-        raise Refused(str(raw), f"a whole number, {span}")
+        raise Refused(str(raw), f"a whole number{span(field)}")
     return raw
 
 
@@ -125,20 +138,17 @@ def _quantity(field: Field, raw: object, system: str) -> Measure:
     details: Mapping = {}
     if isinstance(raw, Mapping):
         details = raw
-        unknown = [k for k in raw if k not in DETAILS]
-        if unknown:
-            raise Refused(
-                f"'{unknown[0]}' in the table of the value", f"only {', '.join(DETAILS)}{nearest(unknown[0], DETAILS)}"
-            )
+        unknown = next((k for k in raw if k not in DETAILS), None)
+        if unknown is not None:
+            wanted = f"only {', '.join(DETAILS)}{nearest(unknown, DETAILS)}"
+            raise Refused(f"'{unknown}' in the table of the value", wanted)
         if "value" not in raw:
             raise Refused("a table without value", "{ value = ..., known = ... }")
         raw = raw["value"]
-    if isinstance(raw, bool) or not isinstance(raw, int | float | str):
-        raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
-    if isinstance(raw, int | float):
-        if field.kind != "number":
-            raise Refused(said(raw), f"a {field.kind} as text with its unit, such as {example(field, system)}")
+    if isinstance(raw, int | float) and not isinstance(raw, bool) and field.kind == "number":
         raw = repr(raw)
+    if not isinstance(raw, str):
+        raise Refused(said(raw), f"{_a(field.kind)} as text with its unit, such as {example(field, system)}")
     got = _read(raw, field.kind, system, field)
     if details:
         got = _with_details(got, details, field, system)
@@ -153,7 +163,7 @@ def _read(raw: str, kind: str, system: str, field: Field | None = None) -> Measu
         found, wanted = getattr(error, "found", None), getattr(error, "wanted", None)
         why = getattr(error, "why", "")
         such = f", such as {example(field, system)}" if field and kind != "number" else ""
-        raise Refused(f"'{found or raw}'" + (f" ({why})" if why else ""), (wanted or f"a {kind}") + such) from None
+        raise Refused(f"'{found or raw}'" + (f" ({why})" if why else ""), (wanted or _a(kind)) + such) from None
 
 
 def _with_details(got: Measure, details: Mapping, field: Field, system: str) -> Measure:
@@ -164,18 +174,18 @@ def _with_details(got: Measure, details: Mapping, field: Field, system: str) -> 
         by = details.get("by")
         got = replace(got, known=f"{known}, {by}" if by else str(known))
     if "plus_minus" in details:
-        span_kind = "temperature rise" if field.kind == "temperature" else field.kind
-        raw = details["plus_minus"]
+        kind, raw = "temperature rise" if field.kind == "temperature" else field.kind, details["plus_minus"]
+        found = f"plus_minus = {said(raw)}"
         if not isinstance(raw, str):
-            raise Refused(f"plus_minus = {said(raw)}", "a text with a unit")
-        span = _read(raw, span_kind, system)
-        if span.si <= 0:
-            raise Refused(f"plus_minus = {said(raw)}", "more than nothing")
-        if span.si > SIZES.get(span_kind, (0.0, float("inf")))[1]:
-            raise Refused(f"plus_minus = {said(raw)}", f"less than {show(SIZES[span_kind][1], span_kind, system)}")
-        if field.over == 0.0 and span.si >= got.si:
-            raise Refused(f"plus_minus = {said(raw)} on '{got.text}'", "less than the value itself")
-        got = replace(got, plus_minus=span.si)
+            raise Refused(found, "a text with a unit")
+        band, most = _read(raw, kind, system).si, SIZES.get(kind, ANY_SIZE)[1]
+        if band <= 0:
+            raise Refused(found, "more than zero")
+        if band > most:
+            raise Refused(found, f"less than {show(most, kind, system)}")
+        if field.over == 0.0 and band >= got.si:
+            raise Refused(f"{found} on '{got.text}'", "less than the value itself")
+        got = replace(got, plus_minus=band)
     return got
 
 
@@ -205,24 +215,23 @@ SIZES = {
 }
 
 
+#: Where nothing is said.
+ANY_SIZE = (0.0, float("inf"))
+
+
 def _inside(field: Field, got: Measure, system: str) -> None:
-    def as_text(si: float) -> str:
-        return show(si, field.kind, system)
+    def refuse_unless(holds: bool, words: str, *bounds: float) -> None:
+        if not holds:
+            raise Refused(f"'{got.text}'", words.format(*(show(b, field.kind, system) for b in bounds)))
 
-    low, high = SIZES.get(field.kind, (0.0, float("inf")))
-    if got.si != 0.0 and not low <= abs(got.si) <= high:
-        raise Refused(f"'{got.text}'", f"a {field.kind} of this trade, between {as_text(low)} and {as_text(high)}")
-    if field.over is not None and at_most(got.si, field.over):
-        raise Refused(f"'{got.text}'", f"more than {as_text(field.over)}")
-    if field.least is not None and not at_least(got.si, field.least):
-        raise Refused(f"'{got.text}'", f"{as_text(field.least)} or more")
-    if field.most is not None and not at_most(got.si, field.most):
-        raise Refused(f"'{got.text}'", f"{as_text(field.most)} or less")
-
-
-def problem(file: str, key: str, refused: Refused) -> Problem:
-    """Say a refusal as a problem of a file."""
-    return Problem(file, key, refused.found, refused.wanted)
+    low, high = SIZES.get(field.kind, ANY_SIZE)
+    refuse_unless(got.si == 0.0 or low <= abs(got.si) <= high, f"{_a(field.kind)} between {{}} and {{}}", low, high)
+    if field.over is not None:
+        refuse_unless(not at_most(got.si, field.over), "more than {}", field.over)
+    if field.least is not None:
+        refuse_unless(at_least(got.si, field.least), "{} or more", field.least)
+    if field.most is not None:
+        refuse_unless(at_most(got.si, field.most), "{} or less", field.most)
 
 
-__all__ = ["Refused", "nearest", "problem", "said", "take"]
+__all__ = ["Refused", "nearest", "one_of", "said", "span", "take"]

@@ -41,7 +41,7 @@ class Written:
         words = f"{self.page.name} (one page, opens anywhere){cards} and {len(self.notebooks)} executed notebooks"
         old = ""
         if self.changed.gone:
-            old += f" Taken away, because this record has them no more: {', '.join(self.changed.gone)}."
+            old += f" Taken away, because this record no longer has them: {', '.join(self.changed.gone)}."
         for name, other in self.changed.aside:
             old += f" {name} was changed by hand since the last record; that version is kept as {other}."
         return f"{words} into {Path(*self.page.resolve().parent.parts[-3:]).as_posix()}.{old}"

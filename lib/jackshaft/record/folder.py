@@ -53,7 +53,7 @@ def folder_of(out: os.PathLike | str) -> Path:
         why = error.strerror
     else:
         return folder
-    raise NotOurs(f"'{str(out)[:60]}' is no name of a folder ({why}); wanted: a folder to write the record to")
+    raise NotOurs(f"'{str(out)[:60]}' cannot be the name of a folder ({why}). Name a folder to write the record to.")
 
 
 def check_place(folder: Path) -> None:
@@ -67,17 +67,17 @@ def check_place(folder: Path) -> None:
     real = Path(os.path.realpath(folder))
     for part in (real, *real.parents):
         if part.exists() and not part.is_dir():
-            raise NotOurs(f"{part.name} is a file; wanted: a folder to write the record to")
+            raise NotOurs(f"{part.name} is a file. Name a folder to write the record to.")
     for home in _homes():
         records = home / "data" / "records"
         inside = real == home or home in real.parents
         if inside and records not in real.parents:
             raise NotOurs(
-                f"{real.name} is a folder of the workbook itself; wanted: a folder of your own, or one in data/records"
+                f"{real.name} is a folder of the workbook itself. Name a folder of your own, or one in data/records."
             )
     lib = Path(__file__).resolve().parents[1]
     if real == lib or lib in real.parents:
-        raise NotOurs(f"{real.name} is a folder of the program itself; wanted: a folder of your own")
+        raise NotOurs(f"{real.name} is a folder of the program itself. Name a folder of your own.")
 
 
 def _homes() -> set[Path]:
@@ -102,7 +102,9 @@ def check_files(folder: Path, files: Mapping[str, bytes]) -> None:
         target = folder / name
         for place in (target, *(p for p in target.parents if folder in p.parents)):
             if place.is_symlink():
-                raise NotOurs(f"{place.relative_to(folder).as_posix()} leads elsewhere; take that link away first")
+                raise NotOurs(
+                    f"{place.relative_to(folder).as_posix()} is a link to another place. Take that link away first."
+                )
         if target.is_dir() or any(p.exists() and not p.is_dir() for p in target.parents if folder in p.parents):
             taken.append(name)
         elif target.exists() and name not in made:
@@ -110,8 +112,8 @@ def check_files(folder: Path, files: Mapping[str, bytes]) -> None:
     if taken:
         shown = ", ".join(taken[:5]) + (f" and {len(taken) - 5} more" if len(taken) > 5 else "")
         raise NotOurs(
-            f"in {folder.name} there is already {shown}, which no record made; wanted: an empty folder, or one that "
-            "holds an older record"
+            f"{folder.name} already holds {shown}, which no record made. Name an empty folder, or one that holds an "
+            "older record."
         )
 
 
@@ -155,7 +157,7 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> Changed:
         os.replace(staging / "last" / LIST, folder / LIST)
     except OSError as error:
         raise NotSaved(
-            f"the record could not be written into {folder.name} ({error.strerror}); what stood there still stands"
+            f"The record could not be written into {folder.name} ({error.strerror}). What was there is unchanged."
         ) from error
     finally:
         if staging is not None:

@@ -23,7 +23,7 @@ class Said(dict):
     def __getattr__(self, name: str):
         if name.startswith("_"):
             raise AttributeError(name)
-        return self.get(name, NotKnown(f"The chapter does not say: {name}."))
+        return self.get(name, NotKnown(f"The chapter does not give {name}."))
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,9 @@ class Worked:
 
     def __repr__(self) -> str:
         if self.missing:
-            return f"{self.title}. To work it by hand wants more:\n" + "\n".join(f"  {w}" for w in self.missing)
+            return f"{self.title}. To work it by hand, more must be known:\n" + "\n".join(
+                f"  {w}" for w in self.missing
+            )
         lines = [f"  {name} = {_literal(value)}" for name, value in self.values.items()]
         says = ", ".join(f"{name} {_words(value)}" for name, value in self.says.items())
         typed = self.call.format(**{k: _literal(v) for k, v in self.values.items()})
@@ -113,11 +115,11 @@ def worked(
 
 
 def _taken(title: str, name: str, value, system: str):
-    if not isinstance(value, tuple):
-        return NotKnown(f"{title}: {name.replace('_', ' ')} is not known yet.") if value is None else value
-    si, kind = value
-    if si is None or not np.all(np.isfinite(si)):
+    si, kind = value if isinstance(value, tuple) else (value, "")
+    if si is None or (kind and not np.all(np.isfinite(si))):
         return NotKnown(f"{title}: {name.replace('_', ' ')} is not known yet.")
+    if not kind:
+        return value
     return text(si, kind, system) if np.ndim(si) == 0 else [text(x, kind, system) for x in si]
 
 
@@ -163,7 +165,7 @@ def agree(by_hand, chapter) -> Agreement:
     a, b = (v if isinstance(v, pint.Quantity) else ureg.Quantity(v, KINDS["number"].si) for v in (by_hand, chapter))
     mine, theirs = (np.asarray(v.magnitude, dtype=float) for v in (a.to(b.units), b))
     same = mine.shape == theirs.shape and bool(np.allclose(mine, theirs, rtol=CLOSE, atol=0.0))
-    end = "the same." if same else "not the same: this is another design, or a slip."
+    end = "the same." if same else "not the same. This is another design, or there is a mistake."
     return Agreement(same, f"By hand {_words(by_hand)}; the chapter says {_words(chapter)}: {end}")
 
 

@@ -181,7 +181,7 @@ def accept(checks: Iterable[Check], accepted: dict[str, Accepted]) -> tuple[Chec
         if check.guards and check.verdict == STOP:
             done.append(
                 replace(
-                    check, reason=check.reason + " This stop guards people or keeps a fire away; it cannot be accepted."
+                    check, reason=check.reason + " This stop guards people or keeps a fire away. It cannot be accepted."
                 )
             )
         else:

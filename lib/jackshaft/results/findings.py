@@ -130,19 +130,16 @@ class Draft:
         if state is None:
             empty = not (self.facts or self.data is not None)
             state = UNKNOWN if empty else PARTLY if reader.missing else COMPUTED
+        found = {name: tuple(getattr(self, name)) for name in ("facts", "checks", "tables", "cautions", "sources")}
         return Findings(
             self.chapter.name,
             self.chapter.title,
             state,
-            tuple(self.facts),
-            tuple(self.checks),
-            tuple(self.tables),
-            self.data,
-            frozenset(inputs),
-            tuple(reader.missing),
-            words,
-            tuple(self.cautions),
-            tuple(self.sources),
+            data=self.data,
+            inputs=frozenset(inputs),
+            missing=tuple(reader.missing),
+            words=words,
+            **found,
         )
 
 
@@ -153,7 +150,7 @@ def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
         reason = f"This cannot be worked out: {words[:1].lower()}{words[1:].rstrip('.')}."
     else:
         reason = "This cannot be worked out: a value is far outside what such a machine has."
-    reason += " Look at the values that it takes." if keys else ""
+    reason += " Check the values that it uses." if keys else ""
     return Check(id, name, CANNOT, "", UNDECIDED, reason, "", "", tuple(keys))
 
 
@@ -167,7 +164,7 @@ def label(key: str) -> str:
     places = []
     for name, item in split(key)[:-1]:
         places.append(f"{name.replace('_', ' ')} '{item}'" if item else name.replace("_", " "))
-    return meaning.removesuffix("; required") + (f" ({', '.join(places)})" if places else "")
+    return meaning + (f" ({', '.join(places)})" if places else "")
 
 
 def out_of_date(

@@ -41,7 +41,7 @@ def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
     new = {id: words for id, words in _failures(work_up(after)).items() if id not in old}
     if new:
         key = ", ".join(changes)
-        wanted = "values with which every part can still be worked out; nothing was written"
+        wanted = "values with which every part can still be worked out. Nothing was written"
         raise NotWorkable(Problem(before.file, key, words, wanted) for words in new.values())
 
 

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from functools import lru_cache
 
 from jackshaft.buildfile import Build, NoSuchKey, describe, split
-from jackshaft.buildfile.schema import TOP, chapter
+from jackshaft.buildfile.schema import ITEM, walk
 from jackshaft.results.values import TAPE, Number, Value
 from jackshaft.units import Measure, both, show
 
@@ -18,15 +18,21 @@ def _check_key(key: str) -> None:
     describe(key)
 
 
+#: Every chapter, list and key of the schema, without the names of parts.
+PLACES = {
+    f"{at}.{name}".strip(".")
+    for path, section in walk()
+    for at in [path.replace(ITEM, "")]
+    for name in ("", *section.names)
+}
+
+
 @lru_cache(maxsize=1024)
 def _check_place(key: str) -> None:
     """Refuse what is no chapter, list, part or key of the schema."""
-    section, steps = TOP, split(key)
-    for depth, (name, _) in enumerate(steps):
-        inner = chapter(name) if depth == 0 else section.part(name)
-        if inner is None and (depth < len(steps) - 1 or section.field(name) is None):
-            raise NoSuchKey(key)
-        section = inner
+    at = ".".join(name for name, _ in split(key))
+    if at not in PLACES:
+        raise NoSuchKey(key)
 
 
 class Unknown(Exception):

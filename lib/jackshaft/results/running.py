@@ -46,7 +46,7 @@ FAULT_EXIT = 70
 
 
 #: What a chapter says whose subject is still to come.
-COMING = "The inputs are kept in the build file; this chapter is not computed yet."
+COMING = "The inputs are kept in the build file. This chapter is not computed yet."
 
 
 def essential() -> tuple[str, ...]:
@@ -164,9 +164,9 @@ def _file(build: Build) -> Findings:
             f"found {problem.found}",
             problem.wanted,
             STOP,
-            f"{problem.file} cannot be taken as it is. What is wrong is left out and counts as not known.",
-            "Write down the right value on the start page or in the file, take it out of the file there, or bring the "
-            "previous version back there.",
+            f"{problem.file} has a fault here. What is wrong is left out and counts as not known.",
+            "Write down the right value on the start page or in the file. Or take it out of the file, or bring the "
+            "previous version back; both are done on the start page.",
             guards=True,
         )
         for number, problem in enumerate(build.problems, 1)
@@ -196,8 +196,8 @@ def _chapter(
             return _instead(name, title, WAITING, reader, (), words)
         fault = fault_of(error)
         words = (
-            f"The program itself failed here (code {fault.code}); the build file is not at fault. "
-            "The other chapters stand."
+            f"The program itself failed here (code {fault.code}). The build file is not at fault. "
+            "The other chapters are not affected."
         )
         check = Check(f"{name}.fault", title, "not worked out", "", UNDECIDED, words)
         return _instead(name, title, FAULTY, reader, (check,), words, fault)
