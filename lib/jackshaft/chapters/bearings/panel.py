@@ -18,7 +18,7 @@ from jackshaft.units import Measure, show, write
 
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
 MIDDLING = {"bore": 0.030, "outside": 0.062, "width": 0.016, "seat": 0.030}
-#: A load that is there at all.
+#: What a dimension is read with.
 TOOLS = ("calipers", "micrometer", "tape")
 
 
@@ -29,17 +29,8 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
     found.append(Control(f"{at}.measured_with", "Read with", "choice", choices=TOOLS, group="Readings"))
     found.append(_fine(build, f"{at}.seat", "Shaft under it", "Seat"))
     found.append(Control(f"{at}.turning_ring", "Ring that turns", "choice", choices=("inner", "outer"), group="Seat"))
-    found.append(
-        Control(
-            f"{at}.shock_factor",
-            "Shock factor",
-            "number",
-            low="1",
-            high="3",
-            step="0.1",
-            group="Load",
-        )
-    )
+    shock = {"low": "1", "high": "3", "step": "0.1"}
+    found.append(Control(f"{at}.shock_factor", "Shock factor", "number", group="Load", **shock))
     shaft = build.get(f"{at}.shaft")
     if shaft is None:
         key = f"{at}.radial_load"
@@ -57,15 +48,7 @@ def _fine(build: Build, key: str, label: str, group: str) -> Control:
     unit, reach, step = (INCH, 0.06, 0.001) if build.system == "inch" else (MM, 1.5, 0.02)
     middle = round(here / unit / step) * step
     low, high = (write(max(middle + s * reach, step) * unit, "length", build.system) for s in (-1, 1))
-    return Control(
-        key,
-        label,
-        "length",
-        low=low,
-        high=high,
-        step=("0.001 in", "0.02 mm"),
-        group=group,
-    )
+    return Control(key, label, "length", low=low, high=high, step=("0.001 in", "0.02 mm"), group=group)
 
 
 def _pull(key: str, label: str, low: tuple, high: tuple, step: tuple) -> Control:
@@ -110,8 +93,7 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
     data, system = results.chapters["bearings"].data, results.build.system
     if data is None or bearing not in data.identity:
         return {}
-    identity, life, compare = data.identity[bearing], data.lives[bearing], {}
-    best = next((c for c in identity.found.candidates if c.size == identity.size), None) if identity.found else None
+    best, life, compare = data.identity[bearing].best, data.lives[bearing], {}
     if best is not None:
         compare["size"] = Compared(best.size.designation, best.score)
         compare["score"] = Compared(f"{100 * best.score:.0f} %", best.score, "higher")

@@ -361,6 +361,3 @@ def _torsion_facts(draft: Draft, reader: Reader, done, name: str) -> None:
         reader.number(stress, "stress"),
         f"{reader.show(torque, 'torque')} on {reader.show(size, 'length')}{top}; bending and keyseat come on top",
     )
-
-
-__all__ = ["ShaftsData", "needed_diameter", "work_up"]

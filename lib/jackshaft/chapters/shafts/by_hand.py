@@ -72,5 +72,3 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
 
 
 EXAMPLES = {"key": key, "weakest": weakest}
-
-__all__ = ["EXAMPLES"]

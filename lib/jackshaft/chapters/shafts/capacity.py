@@ -302,6 +302,3 @@ def strength_of(reader: Reader, shaft: str) -> float | None:
         return own
     steel, _ = steel_of(reader, shaft)
     return None if steel is None else steel.yield_stress
-
-
-__all__ = ["Capacity", "HEAT_TREATED", "Reader", "SplineState", "strength_of"]

@@ -136,6 +136,3 @@ def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
         if rows
         else None
     )
-
-
-__all__ = ["Opinion", "fact", "factors_of", "opinions", "sheet", "why"]

@@ -201,6 +201,3 @@ def sheet(reader: Reader, crank: Crank | None) -> Table | None:
         "jackshaft behind a coupling is the better way.",
         aside=True,
     )
-
-
-__all__ = ["Crank", "Outboard", "check", "sheet"]

@@ -104,6 +104,3 @@ def _misfitting(reader: Reader, at: str, steps) -> Iterator[Problem]:
                 f"{reader.show(start, 'length')} ({at}.step[{b}].start)",
                 f"let {at}.step[{b}].start be {reader.show(end, 'length')}",
             )
-
-
-__all__ = ["of_bearings", "of_shaft", "words"]

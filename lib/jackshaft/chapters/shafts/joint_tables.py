@@ -203,6 +203,3 @@ def _welded(reader: Reader, size: float):
         float(welds.weld_allowed.si(E70, reversing=True) / one.torsion),
         "weak metal beside it, the next repair cuts it off; preheat harder steels",
     )
-
-
-__all__ = ["tables"]

@@ -234,6 +234,3 @@ def _weld_check(draft: Draft, reader: Reader, shaft: str, name: str) -> None:
         "trade-practice",
         guards=verdict == STOP,
     )
-
-
-__all__ = ["CAUTIONS", "Joint", "Torques", "torques_of", "work_up"]

@@ -266,22 +266,3 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
         carried.append(mended.share * float(shaft_strength.torque_at_yield.si(strength, shaft)))
     least = min(carried) / peak
     return GO if at_least(least, WANTED) else CAUTION if at_least(least, 1.0) else STOP
-
-
-__all__ = [
-    "FRICTION",
-    "KEY_YIELD",
-    "E70",
-    "Mended",
-    "Sound",
-    "WANTED",
-    "WAYS",
-    "left",
-    "mend",
-    "on_shaft",
-    "profile_of",
-    "share_left",
-    "sound_of",
-    "verdict",
-    "ways_for",
-]

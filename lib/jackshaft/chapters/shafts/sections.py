@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.analysis import ShaftReactions
+from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, whirl
 from jackshaft.parts.shaft_loads import BESIDE
@@ -321,23 +321,3 @@ def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> sh
     """Return the duty of a torque that turns round between work and overrun, bending at the worse of the two."""
     most, least = (1 + ripple) * work.torque, -(1 + ripple) * back.torque
     return shaft_strength.Duty(max(work.moment, back.moment), 0.0, (most - least) / 2, abs(most + least) / 2)
-
-
-__all__ = [
-    "AT",
-    "FEATURES",
-    "JOINT_FEATURE",
-    "RELIABILITY",
-    "CaseSafety",
-    "Place",
-    "SectionState",
-    "ShaftState",
-    "Steel",
-    "beam",
-    "listed_steps",
-    "places",
-    "size_at",
-    "steel_of",
-    "steps_of",
-    "work_out",
-]

@@ -268,6 +268,3 @@ def profiles(reader: Reader) -> Table:
         "speed to another. The power is for heat-treated steel; a home-made end of mild steel is good for about half.",
         aside=True,
     )
-
-
-__all__ = ["CAUTION_WORDS", "profiles", "sheet", "work_up"]

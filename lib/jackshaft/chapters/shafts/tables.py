@@ -89,6 +89,3 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
         if rows
         else None
     )
-
-
-__all__ = ["sections", "torsion", "torsion_of"]
