@@ -143,8 +143,8 @@ def _play(draft: Draft, reader: Reader, seat: Seat, life: BearingLife, clearance
         left,
         reader.number(0.0, "length", "0 or more"),
         verdict,
-        f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. So much is "
-        "left in 18 of 20 pairs.",
+        f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. So much "
+        "is left in 18 of 20 pairs.",
         "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
         "gost24810, table 2; textbook-practice",
     )
@@ -159,7 +159,7 @@ def _fillet(reader: Reader, size) -> str:
         radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
     except ValueError:
         return ""
-    return f"corner radius at the shaft's shoulder: {reader.show(radius, 'length')} or less, to clear the ring's chamfer"
+    return f"corner radius at the shaft's shoulder: {reader.show(radius, 'length')} or less, under the ring's chamfer"
 
 
 def _ring(reader: Reader, size, groove: str) -> str:

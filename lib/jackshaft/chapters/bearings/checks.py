@@ -6,7 +6,7 @@ from jackshaft.chapters.bearings.data import BearingLife
 from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most

@@ -124,9 +124,7 @@ class BearingView(View):
             ax.axvline(0.0, color=style.BELT, linewidth=style.HEAVY)
             self.bars.append([ax.plot([], [], linewidth=6, solid_capstyle="butt")[0] for _ in range(ROWS)])
             heights = [bottom + high * (1 - (row + 0.6) / (ROWS + 0.2)) for row in range(ROWS)]
-            self.names.append(
-                [figure.text(left - 0.01, at, "", ha="right", va="center", **small) for at in heights]
-            )
+            self.names.append([figure.text(left - 0.01, at, "", ha="right", va="center", **small) for at in heights])
             self.titles.append(figure.text(WORDS, bottom + high + 0.009, "", color=style.INK, **small))
         words = f"bars: what each size may read,\nless your reading ({self.small_name})"
         figure.text(WORDS, bottom - 0.05, words, va="top", color=style.MUTED, linespacing=APART, **small)

@@ -123,7 +123,6 @@ def dirt(reader: Reader) -> float:
     return fact("life factor, wet or dusty", "low") if reader.get("place") in ("outdoors", None) else 1.0
 
 
-
 def safety_wanted(reader: Reader, shock: float) -> tuple[float, bool]:
     """Return the static safety wanted, and whether that is the one for shocks."""
     rough = shock > 1 or (reader.get("work.load_class") or "uniform") != "uniform"
@@ -198,7 +197,7 @@ def _combined_words(reader: Reader, life: BearingLife) -> str:
     load, _ = equivalent(life.radial[0], life.axial, other)
     if load is not None:
         words += (
-            f"; if C0 is of the {'older' if other.generation == 'older' else 'newer'} generation, the other table makes "
-            f"it {reader.show(load, 'force')}: write down static_rating_is"
+            f"; if C0 is of the {'older' if other.generation == 'older' else 'newer'} generation, the other table "
+            f"makes it {reader.show(load, 'force')}: write down static_rating_is"
         )
     return words

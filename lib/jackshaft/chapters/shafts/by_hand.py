@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.shafts.analysis import ShaftsData
+from jackshaft.chapters.shafts.data import ShaftsData
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
 from jackshaft.mechanics import shaft_strength
 from jackshaft.results.by_hand import Worked, worked
@@ -47,7 +47,7 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     if state is None:
         return NotKnown("No shaft of this build is known well enough to work its safety by hand.")
     place = state.sections[0]
-    bore = min((s.bore for s in state.steps if s.start - 1e-9 <= place.at <= s.end + 1e-9), default=0.0)
+
     raiser = shaft_strength.raiser(FEATURES[place.feature])
     return worked(
         f"Shaft {state.name} at {place.name}, {place.feature}",
@@ -57,7 +57,7 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "torque": (place.torque, "torque"),
             "torque_ripple": float(place.ripple),
             "diameter": (place.diameter, "length"),
-            "bore": (bore, "length"),
+            "bore": (place.bore, "length"),
             "tensile": (state.steel.tensile, "stress"),
             "yield_stress": (state.steel.yield_stress, "stress"),
             "finish": place.finish,
