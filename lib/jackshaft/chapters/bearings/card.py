@@ -143,10 +143,11 @@ def _play(draft: Draft, reader: Reader, seat: Seat, life: BearingLife, clearance
         left,
         reader.number(0.0, "length", "0 or more"),
         verdict,
-        f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. So much "
+        reason=f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. "
+        "So much "
         "is left in 18 of 20 pairs.",
-        "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
-        "gost24810, table 2; textbook-practice",
+        remedy="" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
+        source="gost24810, table 2; textbook-practice",
     )
     return f"{left} of radial play, in 18 of 20 pairs, with clearance {clearance}"
 

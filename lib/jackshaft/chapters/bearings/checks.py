@@ -80,7 +80,7 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
         reason += f" {UPPER_BOUND} The bad end is {fact('life factor, wet or dusty', 'low'):g} of it, for wet or dust."
     source = f"gost18855, clause 5.3; {life.rating.source}".rstrip("; ")
     value = reader.number(life.life, "time", "{} (bad end {low})", by="hours", low=life.life_bad, source="gost18855")
-    draft.check(id, name, value, limit, verdict, reason, cure, source)
+    draft.check(id, name, value, limit, verdict, reason=reason, remedy=cure, source=source)
 
 
 def _life_cure(reader: Reader, life: BearingLife) -> str:
@@ -109,12 +109,12 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.signed, "force"),
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
-        reason,
-        ""
+        reason=reason,
+        remedy=""
         if verdict == GO
         else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or take up the play of "
         "this bearing with a light spring washer. A smaller bearing needs less load.",
-        "catalogue-a, least load (from memory)",
+        source="catalogue-a, least load (from memory)",
     )
 
 
@@ -132,10 +132,10 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.top_speed, "rotation"),
         reader.number(likely, "rotation", words, low=bad, source="gost20918"),
         verdict,
-        "Judged at the highest speed at which its ring can turn."
+        reason="Judged at the highest speed at which its ring can turn."
         + ("" if closure else " What closes it is not written down, so seals that touch are the bad end."),
-        "" if verdict == GO else "Take an open or a shielded bearing or a smaller size, or run slower.",
-        "gost20918; bearing-catalogues, touching seals",
+        remedy="" if verdict == GO else "Take an open or a shielded bearing or a smaller size, or run slower.",
+        source="gost20918; bearing-catalogues, touching seals",
     )
 
 
@@ -155,10 +155,10 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(safety, "number", decimals=1, source="gost18854"),
         reader.number(wanted, "number", f"{{}} or more{' with shocks' if rough else ''}", source="textbook-practice"),
         verdict,
-        f"C0 is {reader.show(static, 'force')}. The largest of the loads at work, at rest and at the peak is "
+        reason=f"C0 is {reader.show(static, 'force')}. The largest of the loads at work, at rest and at the peak is "
         f"{reader.show(top, 'force')}, shock counted.",
-        "" if verdict == GO else "Take a larger bearing: once a race is dented, it runs rough.",
-        "gost18854; textbook-practice",
+        remedy="" if verdict == GO else "Take a larger bearing: once a race is dented, it runs rough.",
+        source="gost18854; textbook-practice",
     )
 
 
@@ -179,7 +179,7 @@ def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.axial, "force", known=reader.how(f"{at}.axial_load")),
         reader.number(most, "force", "{} or less", source="catalogue-a"),
         STOP if cure else GO,
-        reason,
-        cure,
-        "catalogue-a, pure axial load",
+        reason=reason,
+        remedy=cure,
+        source="catalogue-a, pure axial load",
     )

@@ -126,11 +126,11 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         reader.number(has, "length", f"{size.designation}, {size_words(reader, size)}"),
         reader.number(room, "length", limit, known=reader.how(f"{at}.{key}")),
         STOP if tight else GO,
-        "; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
-        "Take a size from the table of sizes for the place, or make room: bore the housing, shorten a spacer."
+        reason="; ".join(f"{name}: {words}" for name, words in tight) + "." if tight else "It goes in.",
+        remedy="Take a size from the table of sizes for the place, or make room: bore the housing, shorten a spacer."
         if tight
         else "",
-        "own-derivation",
+        source="own-derivation",
     )
 
 
@@ -153,4 +153,4 @@ def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ..
         reason = "Nothing keeps the shaft from moving endways."
         cure = "Hold one bearing on both sides: shoulder, ring or cover."
     value = f"{', '.join(known) or 'none'} located"
-    draft.check(id, name, value, limit, CAUTION if cure else GO, reason, cure, "trade-practice")
+    draft.check(id, name, value, limit, CAUTION if cure else GO, reason=reason, remedy=cure, source="trade-practice")

@@ -114,9 +114,9 @@ def _named(draft: Draft, reader: Reader, name: str):
             "not found",
             "a listed number",
             CAUTION,
-            f"{'; '.join(not_found).capitalize()}.",
-            "Read the ring again. If it does say so, write down the three sizes and the maker's ratings.",
-            "trade-practice",
+            reason=f"{'; '.join(not_found).capitalize()}.",
+            remedy="Read the ring again. If it does say so, write down the three sizes and the maker's ratings.",
+            source="trade-practice",
         )
     return marking, size, how
 

@@ -27,7 +27,7 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, open_: tuple) -> N
     else:
         found = _ranked(reader, identity, open_)
     value, verdict, reason, remedy = found
-    draft.check(id, name, value, LIMIT, verdict, reason, remedy, SOURCE)
+    draft.check(id, name, value, LIMIT, verdict, reason=reason, remedy=remedy, source=SOURCE)
 
 
 def _outside(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str, str, str]:

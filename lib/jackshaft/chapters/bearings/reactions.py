@@ -55,7 +55,7 @@ def work_up(
             limit, reason, cure = wrong
             id, title = f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads"
             source = "own-derivation, statics"
-            draft.check(id, title, CANNOT, limit, STOP, reason, cure, source)
+            draft.check(id, title, CANNOT, limit, STOP, reason=reason, remedy=cure, source=source)
             keys = tuple(f"bearing[{m}].position" for m in mine)
             missing = keys, "The shaft cannot be worked out as it is written down."
         why |= dict.fromkeys(mine, missing)

@@ -155,10 +155,10 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         ),
         span(reader, seat.shaft, f"seat {seat.advice.shaft_class}: {{}}"),
         verdict,
-        f"{WHY[seat.advice.tight_ring, verdict]} A new ring is made under size: likely "
+        reason=f"{WHY[seat.advice.tight_ring, verdict]} A new ring is made under size: likely "
         f"{gap(reader, -found.likely)}.{too_much}",
-        "" if verdict == GO else _cure(seat, found, identity),
-        f"catalogue-a, section 7.3; {seat.advice.cite}",
+        remedy="" if verdict == GO else _cure(seat, found, identity),
+        source=f"catalogue-a, section 7.3; {seat.advice.cite}",
     )
 
 

@@ -86,7 +86,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
         if check is not None:
             problems = shaft_faults.of_bearings(reader, name) or _faults(reader, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
-            draft.check(id, title, check.value, check.limit, STOP, reason, cure, check.source)
+            draft.check(id, title, check.value, check.limit, STOP, reason=reason, remedy=cure, source=check.source)
             return None
         mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
         lives = {f"bearings.life[{b}]" for b in mine}
@@ -107,7 +107,16 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
         state = work_out(reader, found, steps, steel)
     except beam.ShaftError as error:
         reason, cure = shaft_faults.words(_faults(reader, done, name) or error.problems)
-        draft.check(id, title, CANNOT, "a shaft from end to end", STOP, reason, cure, "own-derivation, beam")
+        draft.check(
+            id,
+            title,
+            CANNOT,
+            "a shaft from end to end",
+            STOP,
+            reason=reason,
+            remedy=cure,
+            source="own-derivation, beam",
+        )
         return None
     _facts(draft, reader, state)
     _strength_checks(draft, reader, state, id, title)
@@ -178,10 +187,10 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         ),
         wanted,
         verdict,
-        f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
+        reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
         f"turn.{_cases_words(state)}{bare}",
-        "" if verdict == GO else _thicker(reader, needed),
-        "shigley, ch. 7, Goodman with distortion energy",
+        remedy="" if verdict == GO else _thicker(reader, needed),
+        source="shigley, ch. 7, Goodman with distortion energy",
     )
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least = first.yields_first
@@ -192,9 +201,9 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         reader.number(least.yielding, "number", "safety {}", decimals=2),
         wanted,
         verdict,
-        f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
-        "" if verdict == GO else _thicker(reader, needed),
-        "shigley, ch. 7",
+        reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
+        remedy="" if verdict == GO else _thicker(reader, needed),
+        source="shigley, ch. 7",
     )
     if needed is not None:
         for_what = f"for {WANTED:g} {AT[hard.case]}"
@@ -265,9 +274,9 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
         reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
         reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
         verdict,
-        "A ball bearing whose rings are out of line carries on the edges of its races.",
-        "" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
-        row.cite.split(" (")[0],
+        reason="A ball bearing whose rings are out of line carries on the edges of its races.",
+        remedy="" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
+        source=row.cite.split(" (")[0],
     )
 
 
@@ -291,10 +300,12 @@ def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
         reader.number(speed, "rotation", known=known),
         limit,
         verdict,
-        f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
+        reason=f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
         "and sooner on soft ones. Stay below seven tenths of that speed.",
-        "" if verdict == GO else "Make the shaft stiffer, shorten the overhang, take lighter pulleys, or run slower.",
-        "shigley, ch. 7; trade-practice",
+        remedy=""
+        if verdict == GO
+        else "Make the shaft stiffer, shorten the overhang, take lighter pulleys, or run slower.",
+        source="shigley, ch. 7; trade-practice",
         guards=verdict == STOP,
     )
 

@@ -89,9 +89,9 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
-        f"A pull farther out bends the crank more.{where}",
-        "" if verdict == GO else _remedy(reader, crank, shares[1]),
-        WHERE,
+        reason=f"A pull farther out bends the crank more.{where}",
+        remedy="" if verdict == GO else _remedy(reader, crank, shares[1]),
+        source=WHERE,
     )
     return crank
 

@@ -39,7 +39,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
                 continue
             except ValueError as why:
                 cure = "Correct what is written down for this joint."
-                draft.check(id, title, CANNOT, "", STOP, f"{why}.", cure, "own-derivation")
+                draft.check(id, title, CANNOT, "", STOP, reason=f"{why}.", remedy=cure, source="own-derivation")
                 continue
             kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
             joint = Joint(name, shaft, kind, torques_of(reader, done, shaft), capacity)
@@ -122,11 +122,12 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}"),
         reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}"),
         verdict,
-        f"What gives first: {capacity.way}. What it does to the shaft: {capacity.words.rstrip('.')}.{more}{placeless}",
-        ""
+        reason=f"What gives first: {capacity.way}. What it does to the shaft: "
+        f"{capacity.words.rstrip('.')}.{more}{placeless}",
+        remedy=""
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
-        capacity.source,
+        source=capacity.source,
     )
 
 
@@ -171,8 +172,8 @@ def _weld_check(draft: Draft, reader: Reader, shaft: str, name: str) -> None:
         carbon,
         reader.number(MOST_CARBON, "number", "{} carbon or less, no sulphur or lead", by="percent"),
         verdict,
-        reasons[verdict],
-        remedies[verdict],
-        "trade-practice",
+        reason=reasons[verdict],
+        remedy=remedies[verdict],
+        source="trade-practice",
         guards=verdict == STOP,
     )

@@ -65,10 +65,10 @@ def _flanks(draft: Draft, reader: Reader, joint: Joint) -> None:
         reader.number(work, "stress", "{} at work, {high} at most", high=float(top)),
         reader.number(allowed, "stress", "{} or less"),
         verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
-        f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
+        reason=f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
         f"{100 * state.share:.0f} % bear at once; {state.fit}. More pressure wears the flanks and leaves red dust.",
-        "" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
-        f"{'mh31' if state.allowed.words.startswith('mh31') else 'textbook-practice'} (from memory)",
+        remedy="" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
+        source=f"{'mh31' if state.allowed.words.startswith('mh31') else 'textbook-practice'} (from memory)",
     )
 
 
@@ -88,12 +88,12 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
         ),
         reader.number(WEAR_GO * state.profile.tooth, "length", "{} or less", by="thou"),
         verdict,
-        "Worn flanks bear on fewer teeth and hammer at each change of load.",
-        ""
+        reason="Worn flanks bear on fewer teeth and hammer at each change of load.",
+        remedy=""
         if verdict == GO
         else f"Renew or mend it before {reader.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone. "
         "The table of ways to mend shows what each way carries.",
-        "trade-practice",
+        source="trade-practice",
     )
 
 
@@ -111,9 +111,11 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
             " and ".join(sorted(reader.show(s, "rotation") for s in {standard, *others})),
             limit,
             STOP,
-            "The two ends of this shaft are made for different standard speeds: it adapts one speed to the other.",
-            "Take the adapter out. Change the tractor's shaft end or the gearing, so that both ends have one speed.",
-            SOURCE,
+            reason="The two ends of this shaft are made for different standard speeds: it adapts one speed to the "
+            "other.",
+            remedy="Take the adapter out. Change the tractor's shaft end or the gearing, so that both ends have one "
+            "speed.",
+            source=SOURCE,
             guards=True,
         )
         return
@@ -139,12 +141,12 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
         reader.number(speed, "rotation"),
         limit,
         verdict,
-        reason,
-        ""
+        reason=reason,
+        remedy=""
         if verdict == GO
         else f"Change the ratio so that it turns {reader.show(standard, 'rotation')}, or take the spline that belongs "
         "to its speed; never an adapter.",
-        SOURCE,
+        source=SOURCE,
         guards=verdict == STOP,
     )
 
@@ -184,13 +186,14 @@ def _direction(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
         seen,
         limit,
         verdict,
-        "A tractor's shaft turns clockwise, seen from behind the tractor, and so does what it drives. The other way "
+        reason="A tractor's shaft turns clockwise, seen from behind the tractor, and so does what it drives. The "
+        "other way "
         "round, fans, augers and one-way clutches work backwards.",
-        ""
+        remedy=""
         if verdict == GO
         else "Reverse the direction: run one belt on its back or crossed, add one gear pair, or drive the shaft from "
         "its other end.",
-        SOURCE,
+        source=SOURCE,
     )
 
 
