@@ -10,6 +10,7 @@ import pytest
 from builders import check_of as check
 from jackshaft.buildfile import BuildProblems, load, parse
 from jackshaft.chapters.bearings.filters import Wish, excluded, judge
+from jackshaft.mechanics import bearing_sizes
 from jackshaft.mechanics import bearings as kernel
 from jackshaft.mechanics.bearing_sizes import catalogue, find
 from jackshaft.results import work_up
@@ -57,7 +58,7 @@ def test_trap_each_generation_of_c0_goes_with_its_own_axial_table(said, name, he
     factor = f0 if said == "newer" else 1.0
     assert life.load == pytest.approx(by_hand(life.radial[0], 300 * LBF, 13.7e3, name, heading, factor), rel=1e-9)
     note = fact(found, "A: static rating C0").note
-    assert f"{said} generation as the build says" in note
+    assert f"{said} generation as the build file says" in note
     assert ("with f0" if said == "newer" else "without f0") in fact(found, "A: equivalent load P").note
 
 
@@ -87,10 +88,10 @@ def test_trap_an_f0_beside_an_older_c0_is_refused_with_the_cure():
 @pytest.mark.parametrize(
     "changes, generation, why",
     [
-        ({"static_rating": "15.3 kN"}, "modern", "since nothing is said"),
-        ({"static_rating": "13.7 kN"}, "older", "the older tables give the same one"),
-        ({"static_rating": "13.7 kN", "static_rating_factor": "13.8"}, "modern", "an f0 stands beside it"),
-        ({"static_rating": "17 kN"}, "modern", "since nothing is said"),
+        ({"static_rating": "15.3 kN"}, "modern", "since the build file does not say which"),
+        ({"static_rating": "13.7 kN"}, "older", "the older tables give the same figure"),
+        ({"static_rating": "13.7 kN", "static_rating_factor": "13.8"}, "modern", "an f0 is given with it"),
+        ({"static_rating": "17 kN"}, "modern", "since the build file does not say which"),
     ],
 )
 def test_generation_by_what_is_known_and_said(changes, generation, why):
@@ -98,7 +99,7 @@ def test_generation_by_what_is_known_and_said(changes, generation, why):
     assert data(found).lives["A"].rating.static.generation == generation
     assert why in fact(found, "A: static rating C0").note
     # where it was not told, the other generation's load stands beside it
-    assert ("say static_rating_is" in fact(found, "A: equivalent load P").note) == (
+    assert ("write down static_rating_is" in fact(found, "A: equivalent load P").note) == (
         "static_rating_factor" not in changes
     )
 
@@ -406,7 +407,7 @@ def test_each_filter_excludes_and_says_why(wish, size, name):
     ],
 )
 def test_just_inside_a_filter_nothing_is_excluded(wish, size):
-    assert judge(find.si(size), wish, "metric").fails == ()
+    assert judge(find.si(size), wish, "metric").fails == []
 
 
 def test_a_life_that_holds_only_without_dirt_is_likely_not_yes():
@@ -429,9 +430,19 @@ def test_every_listed_size_says_what_it_was_checked_against():
     listed = sheet(found, "What the listed sizes were checked against")
     rows = table("bearings").rows
     assert sum(int(r[1]) for r in listed.rows[:-1]) == len(rows)
-    named = [n for r in listed.rows[:-1] for n in r[2].split(", ")]
-    assert sorted(named) == sorted(r["designation"] for r in rows)
-    assert "R8 capped (an open table has width 6.35 mm" in listed.rows[-1][2]
+    *grounds, (_, differ) = bearing_sizes.grounds()
+    assert sorted(n for _, names in grounds for n in names) == sorted(r["designation"] for r in rows)
+    assert any("R8 capped (an open table has width 6.35 mm" in n for n in differ)
+    # the table names the bearings of the build, each on the ground that its size rests on, and no list of sizes
+    for (words, names), row in zip(bearing_sizes.grounds(), listed.rows, strict=True):
+        assert row[:2] == (words, f"{len(names)}") and len(row[2]) < 200
+    mine = [n for row in listed.rows[:-1] for n in row[2].split(", ") if n]
+    sizes = {n: fact(found, f"{n}: size").value.split(",")[0] for n in found.build.names("bearing")}
+    assert sorted(mine) == sorted(f"{n} ({size})" for n, size in sizes.items())
+    closed = sheet(
+        results(**{"bearing[A].designation": "R8 capped"}), "What the listed sizes were checked against"
+    )
+    assert "A (R8 capped)" in closed.rows[-1][2]
     assert "dimensions checked against an open data package" in fact(found, "far side: size").note
     odd = results(**{"bearing[A].designation": "6207-21"})
     assert "in no list" in fact(odd, "A: size").note

@@ -150,7 +150,7 @@ def test_the_chipper_s_wheel_shaft(chipper):
     near = next(s for s in chipper.chapters["shafts"].data.shafts["wheel shaft"].sections if s.name == "bearing near")
     wheel = 32 * 380 * LBF * 6 * 0.0254 / (math.pi * near.diameter**3)
     assert wheel / KSI == pytest.approx(16.3, abs=0.05)
-    torsion = [16 * t / (math.pi * near.diameter**3) / KSI for t in (near.torque, near.torque_peak)]
+    torsion = [16 * t / (math.pi * near.diameter**3) / KSI for t in (near.torque, near.peak.torque)]
     assert torsion == pytest.approx([11.3, 34.0], abs=0.1)
     assert {check(chipper, f"shafts.{w}[wheel shaft]").verdict for w in ("strength", "yield")} == {"stop"}
 

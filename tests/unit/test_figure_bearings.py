@@ -98,7 +98,7 @@ def test_life_point_and_lines(rotor):
 
 def test_without_a_life_it_says_so():
     view = drawn(picture(**{"shaft[rotor].work_speed": ""}))
-    assert not view.life.point.get_visible() and "no life yet" in view.life.none.get_text()
+    assert not view.life.point.get_visible() and "No life yet" in view.life.none.get_text()
     assert "No life yet" in view.alt()
 
 

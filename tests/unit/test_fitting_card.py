@@ -122,7 +122,7 @@ def test_retaining_ring_comes_first_and_its_size_is_given():
     assert card(unknown).off[0].startswith("Find the retaining ring first")
     assert card(ring).off[0].startswith("Take the retaining ring out")
     # 78.6 mm over the ring of a 72 mm bearing: gost2893
-    assert "3.0945 in over the ring" in row(ring, "retaining ring")
+    assert "the ring is 3.0945 in outside" in row(ring, "retaining ring")
     plain = results(**{"bearing[A].marking": "6207-2RS"})
     assert "retaining ring" not in dict(card(plain).rows) and not any("retaining" in s for s in card(plain).off)
 

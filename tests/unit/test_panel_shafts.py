@@ -60,8 +60,8 @@ def test_a_thicker_shaft_is_safer_with_the_cube():
     s.set("shaft[rotor].diameter", "2.75 in")
     # bending falls with the cube, less what four times its own weight adds; the endurance limit falls a little with
     # size: 2^-0.107, or the steeper law above 51 mm
-    share = thin.moment_peak / worst(s).moment_peak
-    assert worst(s).yielding_peak / thin.yielding_peak == pytest.approx(8 * share, rel=1e-6)
+    share = thin.peak.moment / worst(s).peak.moment
+    assert worst(s).peak.yielding / thin.peak.yielding == pytest.approx(8 * share, rel=1e-6)
     assert 0.98 < share < 1
     assert 6.5 < worst(s).fatigue / thin.fatigue < 8
 
@@ -82,7 +82,7 @@ def test_next_stock_size_holds():
     texts = least_diameter(build_of("rotor_bearings"), s.outcome, shaft="rotor")
     s.set("shaft[rotor].diameter", texts["shaft[rotor].diameter"])
     assert not s.outcome.why_it_does_not_work
-    assert worst(s).fatigue_peak >= 1.5
+    assert worst(s).peak.fatigue >= 1.5
 
 
 def test_half_known_is_drawn_and_said():

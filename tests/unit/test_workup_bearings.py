@@ -51,7 +51,8 @@ def test_rotor_a_seat_is_a_stop_with_the_repair(rotor):
     assert seat.verdict == "stop"
     assert "0.5 thou loose" in seat.value
     assert "sleeve" in seat.remedy and "machine" in seat.remedy
-    assert data(rotor).seats["A"].gap == pytest.approx(0.5e-3 * INCH, abs=1e-9)
+    slack = data(rotor).identity["A"].size.bore - data(rotor).seats["A"].measured
+    assert slack == pytest.approx(0.5e-3 * INCH, abs=1e-9)
     assert rotor.exit_code == 1
 
 

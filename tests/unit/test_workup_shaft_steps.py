@@ -59,4 +59,4 @@ def test_a_step_without_a_size_is_asked_for_where_the_joint_sits_on_it():
 
 def test_a_joint_past_the_last_step_is_a_stop_with_a_cure():
     stop = check(hub(position="20 in"), "shafts.joint[hub]")
-    assert stop.verdict == "stop" and "where no step of the shaft is" in stop.reason and stop.remedy
+    assert stop.verdict == "stop" and "where the shaft has no step" in stop.reason and stop.remedy

@@ -84,7 +84,7 @@ def test_rotor_bending_and_fatigue_by_hand():
     # AISI 1045 CD: 630 MPa; half of it, machined 4.51 Su^-0.265, size 1.24 d^-0.107, 0.814 for 99 % (shigley ch. 6)
     limit = 0.5 * 630e6 * 4.51 * 630**-0.265 * 1.24 * (1.375 * 25.4) ** -0.107 * 0.814
     assert worst.fatigue == pytest.approx(limit / (2.0 * stress), rel=1e-3)
-    assert worst.yielding_peak == pytest.approx(530e6 / (2.0 * stress), rel=1e-3)
+    assert worst.peak.yielding == pytest.approx(530e6 / (2.0 * stress), rel=1e-3)
 
 
 def test_rotor_overhang_moves_by_hand():
@@ -152,7 +152,7 @@ def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(chan
     ripple = float(changes.get("shaft[jackshaft].torque_ripple", 0))
     for s in state.sections:
         peak = next(c for c in s.cases if c.case == "peak")
-        assert peak.duty == shaft_strength.duty.si(s.moment_peak, s.torque_peak, torque_ripple=ripple)
+        assert peak.duty == shaft_strength.duty.si(s.peak.moment, s.peak.torque, torque_ripple=ripple)
         bar = needed_diameter(state, s)
         root = bar * s.diameter / s.shaft
         finish = changes.get("shaft[jackshaft].finish", "machined or cold-drawn")

@@ -8,7 +8,7 @@ from dataclasses import replace
 from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, reactions, seats, tables
 from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
-from jackshaft.chapters.bearings.data import BearingsData, ShaftReactions
+from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Fact
@@ -25,8 +25,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         words = "This build has no bearing of its own." if state == "none" else "No bearing is in the build file yet."
         return draft.done(reader, state, words)
     data = _bearings(draft, reader, done, names)
-    for shaft in dict.fromkeys(reader.get(f"bearing[{n}].shaft") for n in names):
-        mine = tuple(n for n in names if reader.get(f"bearing[{n}].shaft") == shaft)
+    for shaft, mine in reactions.by_shaft(reader, names).items():
         if shaft is not None and len(mine) > 1:
             fitting.located_check(draft, reader, shaft, mine)
     if scope.detail.tables:
@@ -38,9 +37,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             seats.sheet(reader, data.seats.values()),
             fitting.stand_ins(reader, data.identity.values(), data.lives),
             fitting.for_the_place(reader, data.identity.values(), data.lives),
-            tables.grounds(reader),
+            tables.grounds(reader, data.identity.values()),
         )
-        draft.tables += [t for t in found if t is not None]
+        draft.tables += [t for t in found if t.cells]
     draft.facts = [replace(f, label=f"{name}: {f.label}") for name, mine in data.facts.items() for f in mine]
     draft.data = data
     draft.cite("gost18855", "gost520", "catalogue-a", "own-derivation")
@@ -72,7 +71,7 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             lives[name], seated[name] = life, seat
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
-    return BearingsData(identity, seated, lives, shafts, cards, facts)
+    return BearingsData(identity=identity, seats=seated, lives=lives, shafts=shafts, cards=cards, facts=facts)
 
 
 def _taken(draft: Draft) -> tuple[Fact, ...]:
@@ -80,6 +79,3 @@ def _taken(draft: Draft) -> tuple[Fact, ...]:
     found = tuple(draft.facts)
     draft.facts.clear()
     return found
-
-
-__all__ = ["ShaftReactions", "work_up"]

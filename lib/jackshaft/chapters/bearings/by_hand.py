@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.bearings.analysis import BearingsData
+from jackshaft.chapters.bearings.data import BearingsData
 from jackshaft.mechanics import bearing_limits
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
@@ -37,10 +37,9 @@ def life(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
 def seat(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     """The limits of the shaft seat of the first bearing that has a fit."""
     data: BearingsData | None = found["bearings"].data
-    mine = [s for s in data.seats.values() if s.shaft is not None and s.advice is not None] if data else []
-    if not mine:
+    one = next((s for s in data.seats.values() if s.advice is not None), None) if data else None
+    if one is None:
         return NotKnown("No bearing of this build is known well enough to choose its fit.")
-    one = mine[0]
     bore = data.identity[one.name].size.bore
     return worked(
         f"Shaft seat of bearing {one.name}",
@@ -55,5 +54,3 @@ def seat(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
 
 
 EXAMPLES = {"life": life, "seat": seat}
-
-__all__ = ["EXAMPLES"]

@@ -7,7 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
 from jackshaft.chapters.bearings.seats import machined
-from jackshaft.chapters.bearings.shown import deviations, size_words, span
+from jackshaft.chapters.bearings.shown import size_words
 from jackshaft.mechanics import bearing_marks, fitting, seats, snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
@@ -23,79 +23,68 @@ CAUTIONS = (
     "No weld current through a bearing.",
 )
 
-#: A step this much over the bore stands in the bearing's way; less is wear or a fit (common practice, no source); m.
+ENDWAYS = {
+    True: "located: held on both sides",
+    False: "floating: free to move along its loose ring",
+    None: "not settled: one bearing of a shaft is located, the others float",
+}
+
+#: A step this much over the bore is in the bearing's way; less is wear or a fit (common practice, no source); m.
 IN_THE_WAY = 0.1e-3
 
 
 def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
     """Return one bearing's card, or why there is none yet, and add the check of the play that is left."""
-    size, advice = identity.size, seat.advice
+    size, advice, marking, at = identity.size, seat.advice, identity.marking, f"bearing[{identity.name}]"
     if size is None:
         return "Which bearing it is is not known yet: measure bore, outside and width, or read its marking."
     if advice is None:
         return (
             "Which ring turns is not written down, and it decides which one is pressed."
-            if reader.get(f"bearing[{identity.name}].turning_ring") is None
+            if reader.get(f"{at}.turning_ring") is None
             else "No fit is tabulated for this size: ask its maker."
         )
-    at, marking = f"bearing[{identity.name}]", identity.marking
     closure = CLOSED.get(reader.get(f"{at}.closure") or "") or (marking.closure if marking else None)
-    groove = marking.ring_groove if marking else "unknown"
-    ask, tail = _ask(size, closure, groove, marking.clearance if marking else "CN")
+    groove, clearance = (marking.ring_groove, marking.clearance) if marking else ("unknown", "CN")
+    ask, with_it = _ask(size, closure, groove, clearance)
     located, shaft, closed = reader.get(f"{at}.located"), reader.get(f"{at}.shaft"), closure != "open"
     warm_to, warm = _warm(reader, seat, size, sealed=closed)
-    on = fitting.fitting_steps(
-        tight_ring=advice.tight_ring,
-        closed=closed,
-        groove="groove" if groove == "unknown" else groove,
-        located=located,
-        warm_to=warm_to,
-        welding=welded(reader, shaft),
-    )
-    off = fitting.removal_steps(
-        groove={"none": "none", "unknown": "unknown"}.get(groove, "found"),
-        tight_ring=advice.tight_ring,
-        shaft_leaves=way_off(reader, shaft, reader.si(f"{at}.position"), size.bore),
-    )
-    return Card(
-        identity.name,
-        ask,
-        tail,
-        bearing_marks.decode(ask).words,
-        size_words(reader, size),
-        (size.bore, size.od, size.width),
-        closed,
-        groove not in ("none", "unknown"),
-        advice.tight_ring,
-        _rows(draft, reader, identity, seat, life, warm),
-        _seat_rows(reader, seat),
-        on,
-        off,
-        CAUTIONS,
-    )
-
-
-def _rows(
-    draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, warm: str
-) -> tuple[tuple[str, str], ...]:
-    """Return what stands on the card by the bearing's section: (about, words)."""
-    size, advice, marking = identity.size, seat.advice, identity.marking
-    rows = [("tight ring", f"{advice.tight_ring} ring. {advice.why}"), ("how", warm)]
-    if advice.tight_ring == "inner":
-        rows.append(("play left", _play(draft, reader, identity, seat, life, marking.clearance if marking else "CN")))
-    endways = {
-        True: "located: held on both sides",
-        False: "floating: free to move along its loose ring",
-        None: "not settled: one bearing of a shaft is located, the others float",
+    rows = {
+        "tight ring": f"{advice.tight_ring} ring. {advice.why}",
+        "how": warm,
+        "play left": _play(draft, reader, seat, life, clearance) if advice.tight_ring == "inner" else "",
+        "shoulder": _fillet(reader, size),
+        "retaining ring": _ring(reader, size, groove),
+        "endways": ENDWAYS[located],
+        "seat as measured": "" if seat.measured is None else reader.show(seat.measured, "length", by="micrometer"),
     }
-    rows += [
-        ("shoulder", _fillet(reader, size)),
-        ("retaining ring", _ring(reader, size, marking.ring_groove if marking else "unknown")),
-        ("endways", endways[reader.get(f"bearing[{identity.name}].located")]),
-    ]
-    if seat.measured is not None:
-        rows.append(("seat as measured", reader.show(seat.measured, "length", by="micrometer")))
-    return tuple(r for r in rows if r[1])
+    return Card(
+        bearing=identity.name,
+        ask=ask,
+        with_it=with_it,
+        explained=bearing_marks.decode(ask).words,
+        size=size_words(reader, size),
+        sizes=(size.bore, size.od, size.width),
+        closed=closed,
+        grooved=groove not in ("none", "unknown"),
+        tight=advice.tight_ring,
+        rows=tuple(r for r in rows.items() if r[1]),
+        seats=_seat_rows(reader, seat),
+        on=fitting.fitting_steps(
+            tight_ring=advice.tight_ring,
+            closed=closed,
+            groove="groove" if groove == "unknown" else groove,
+            located=located,
+            warm_to=warm_to,
+            welding=welded(reader, shaft),
+        ),
+        off=fitting.removal_steps(
+            groove=groove if groove in ("none", "unknown") else "found",
+            tight_ring=advice.tight_ring,
+            shaft_leaves=way_off(reader, shaft, reader.si(f"{at}.position"), size.bore),
+        ),
+        cautions=CAUTIONS,
+    )
 
 
 def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, str]:
@@ -111,26 +100,13 @@ def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, s
     except ValueError:
         words = base
     tail = "" if closure else " (sealed, for work outdoors: what closed the old one is not written down)"
-    bare = (
-        ". No list names it with this bore: ask for the body, and say the bore."
-        if size.kind == "inch bore, not listed"
-        else ""
-    )
-    return words, tail + bare
+    if size.kind == "inch bore, not listed":
+        tail += ". No list has it with this bore: ask for the body, and name the bore."
+    return words, tail
 
 
 def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
-    return tuple(
-        (
-            what,
-            name,
-            "tight" if seat.advice.tight_ring == ring else "slides",
-            span(reader, limits).shown,
-            deviations(reader, limits).shown,
-        )
-        for what, ring, name, limits in machined(seat)
-        if ring
-    )
+    return tuple((*words, limits.shown, off.shown) for *words, limits, off in machined(reader, seat) if words[2])
 
 
 def _warm(reader: Reader, seat: Seat, size, *, sealed: bool) -> tuple[str | None, str]:
@@ -142,21 +118,14 @@ def _warm(reader: Reader, seat: Seat, size, *, sealed: bool) -> tuple[str | None
     shown, limit = reader.show(warm.temperature, "temperature"), reader.show(warm.limit, "temperature")
     if warm.allowed:
         return shown, f"warm to {shown}, never above {limit}; or press on the inner ring alone"
-    kind = "a closed bearing stands" if sealed else "it stands"
-    return None, f"press on the inner ring alone: to slip on it would need {shown}, above the {limit} that {kind}"
+    kind = "a closed bearing" if sealed else "it"
+    return None, f"press on the inner ring alone: it would slip on at {shown}, but {kind} takes no more than {limit}"
 
 
-def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
+def _play(draft: Draft, reader: Reader, seat: Seat, life: BearingLife, clearance: str) -> str:
     """Return the clearance left with the likely interference of the advised seat, and check it."""
-    size = identity.size
-    found = seats.interference.si(
-        seat.shaft.lower,
-        seat.shaft.upper,
-        seat.ring,
-        bore=size.bore,
-        width=size.width,
-        radial=life.top,
-    )
+    size, ends = life.size, (seat.shaft.lower, seat.shaft.upper)
+    found = seats.interference.si(*ends, seat.ring, bore=size.bore, width=size.width, radial=life.top)
     try:
         low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
     except ValueError:
@@ -169,15 +138,16 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
     verdict = GO if least >= 0 else CAUTION if likely > 0 else STOP
     left = reader.number(likely, "length", "{low} to {high}", by="indicator", low=least, high=most, source="gost24810")
     draft.check(
-        f"bearings.play[{identity.name}]",
-        f"{identity.name}: play left when fitted",
+        f"bearings.play[{life.name}]",
+        f"{life.name}: play left when fitted",
         left,
         reader.number(0.0, "length", "0 or more"),
         verdict,
-        f"Clearance {clearance} less four fifths of the interference of a {seat.advice.shaft_class} seat, in 18 of 20"
-        " pairs.",
-        "" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
-        "gost24810, table 2; textbook-practice",
+        reason=f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. "
+        "So much "
+        "is left in 18 of 20 pairs.",
+        remedy="" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
+        source="gost24810, table 2; textbook-practice",
     )
     return f"{left} of radial play, in 18 of 20 pairs, with clearance {clearance}"
 
@@ -190,9 +160,7 @@ def _fillet(reader: Reader, size) -> str:
         radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
     except ValueError:
         return ""
-    return (
-        f"corner radius at the shaft's shoulder {reader.show(radius, 'length')} or less, under the ring's own chamfer"
-    )
+    return f"corner radius at the shaft's shoulder: {reader.show(radius, 'length')} or less, under the ring's chamfer"
 
 
 def _ring(reader: Reader, size, groove: str) -> str:
@@ -205,10 +173,10 @@ def _ring(reader: Reader, size, groove: str) -> str:
         return "look for one before any force"
     over = reader.show(ring.ring_od, "length")
     if groove == "unknown":
-        return f"look for one; in the bearing's own groove it would measure {over} over the ring"
+        return f"look for one; a ring in the bearing's own groove would be {over} outside"
     return (
-        f"in the bearing's own groove, bottom {reader.show(ring.groove_low, 'length')} to"
-        f" {reader.show(ring.groove_high, 'length')}; {over} over the ring"
+        f"in the bearing's own groove, whose bottom is {reader.show(ring.groove_low, 'length')} to"
+        f" {reader.show(ring.groove_high, 'length')}; the ring is {over} outside"
     )
 
 
@@ -239,28 +207,26 @@ def way_off(reader: Reader, shaft: str | None, at: float | None, bore: float) ->
     """
     if shaft is None or at is None:
         return "unknown"
-    base, ends, stand = f"shaft[{shaft}]", [], ([], [])
+    base, in_the_way = f"shaft[{shaft}]", ([], [])
     for name in reader.names(f"{base}.step"):
         start, end, diameter = (reader.si(f"{base}.step[{name}].{k}") for k in ("start", "end", "diameter"))
         if None in (start, end, diameter):
             return "unknown"
-        ends.append(name)
         if diameter > bore + IN_THE_WAY and not start < at < end:
-            stand[start >= at].append(f"step {name}, {reader.show(diameter, 'length')}")
+            in_the_way[start >= at].append(f"step {name}, {reader.show(diameter, 'length')}")
     for name in reader.names(f"{base}.joint"):
         place = reader.si(f"{base}.joint[{name}].position")
         if reader.get(f"{base}.joint[{name}].kind") == "weld ring" and place is not None:
-            stand[place >= at].append(f"weld {name}")
-    before, after = (", ".join(names) for names in stand)
+            in_the_way[place >= at].append(f"weld {name}")
+    before, after = (", ".join(names) for names in in_the_way)
     if before and after:
-        return f"Something stands on both sides ({before}; {after}): one of them has to come off first."
+        return f"Something is in the way on both sides ({before}; {after}): one of them has to come off first."
     if before or after:
         free, far = ("away from", "toward") if before else ("toward", "away from")
         return (
-            f"By the build file the bearing comes off {free} the shaft's zero mark, and the shaft leaves {far} it: "
-            f"{before or after} stands on the other side."
+            f"By the build file the bearing comes off {free} the shaft's zero mark, and the shaft is drawn {far} it: "
+            f"{before or after} is in the way on the other side."
         )
-    return "By the build file no step stands in its way: it can leave either way." if ends else "unknown"
-
-
-__all__ = ["CAUTIONS", "way_off", "welded", "work_up"]
+    if not reader.names(f"{base}.step"):
+        return "unknown"
+    return "By the build file no step is in its way: it can come off either way."

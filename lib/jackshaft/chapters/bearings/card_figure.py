@@ -51,18 +51,18 @@ def section_svg(card: Card, system: str) -> str:
     if card.grooved:
         for top in (y - outer / 2, y + outer / 2 - 3):
             parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, style.PAPER, edge=True))
+    shown = {name: _sizes(si, system) for name, si in (("outside", od), ("bore", bore), ("width", width))}
+    both = {name: sizes[0] + "".join(f" ({s})" for s in sizes[1:]) for name, sizes in shown.items()}
     parts += [
         *_measure(x - 84, y - outer / 2, x - 84, y + outer / 2),
         *_measure(x + 84, y - d / 2, x + 84, y + d / 2),
         *_measure(left, y - outer / 2 - 12, right, y - outer / 2 - 12),
-    ]
-    parts += [
-        *_words(x - 92, y, "outside", od, system, "end"),
-        *_words(x + 92, y, "bore", bore, system, "start"),
-        _text(x, y - outer / 2 - 20, f"width {_both(width, system)}", "middle"),
+        *_words(x - 92, y, ["outside", *shown["outside"]], "end"),
+        *_words(x + 92, y, ["bore", *shown["bore"]], "start"),
+        _text(x, y - outer / 2 - 20, f"width {both['width']}", "middle"),
     ]
     words = (
-        f"Section to scale: bore {_both(bore, system)}, outside {_both(od, system)}, width {_both(width, system)}; the"
+        f"Section to scale: bore {both['bore']}, outside {both['outside']}, width {both['width']}; the"
         f" thick line marks the {card.tight} ring's tight seat."
     )
     return (
@@ -71,14 +71,12 @@ def section_svg(card: Card, system: str) -> str:
     )
 
 
-def _both(si: float, system: str) -> str:
-    metric = f"{bare_mm(si)} mm"
-    return metric if system == "metric" else f"{show(si, 'length', system)} ({metric})"
+def _sizes(si: float, system: str) -> list[str]:
+    """Return a size as it is shown: in the build's units, and in millimetres behind."""
+    return ([] if system == "metric" else [show(si, "length", system)]) + [f"{bare_mm(si)} mm"]
 
 
-def _words(x: float, y: float, name: str, si: float, system: str, anchor: str) -> list[str]:
-    metric = f"{bare_mm(si)} mm"
-    lines = [name, metric] if system == "metric" else [name, show(si, "length", system), metric]
+def _words(x: float, y: float, lines: list[str], anchor: str) -> list[str]:
     return [_text(x, y + 15 * (i - (len(lines) - 1) / 2) + 4, line, anchor) for i, line in enumerate(lines)]
 
 
@@ -121,6 +119,3 @@ def _measure(x1: float, y1: float, x2: float, y2: float) -> list[str]:
         _line(x1, y1, x2, y2, style.ACCENT, width=1.5),
         *(_line(x - across, y - along, x + across, y + along, style.ACCENT, width=1.5) for x, y in ends),
     ]
-
-
-__all__ = ["section_svg"]

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import BearingLife
-from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted
+from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
@@ -21,28 +21,30 @@ def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> N
     _axial_check(draft, reader, life)
 
 
-def _lacking(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list[str], list[str]]:
+def _missing(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list[str], list[str]]:
     """Return the keys without which the life cannot be judged, and what of it is not known."""
     at = f"bearing[{life.name}]"
-    lacks, words = (list(why[0]), [why[1]]) if why and life.load is None else ([], [])
+    missing, words = (list(why[0]), [why[1]]) if why and life.load is None else ([], [])
     if life.rating is None:
-        lacks.append(f"{at}.dynamic_rating")
+        missing.append(f"{at}.dynamic_rating")
         words.append(
-            "No rating is tabulated for it, or which bearing it is stands open: take C from its maker."
+            "No rating is tabulated for it, or it is not settled which bearing it is: take C from its maker."
             if life.size is not None
-            else "Which bearing it is is not known yet, so its rating is not either."
+            else "Which bearing it is is not known yet, so its rating is not known either."
         )
     elif life.load is None and life.radial is not None:
-        lacks.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
-        words.append("A load along the shaft needs the static rating, and one of the newer generation its f0.")
+        missing.append(f"{at}.static_rating" if life.rating.static is None else f"{at}.static_rating_factor")
+        words.append(
+            "For a load along the shaft the static rating is required, and for one of the newer generation its f0."
+        )
     if not life.speed:
         shaft = reader.get(f"{at}.shaft")
-        lacks.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
+        missing.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
         words.append("How fast it turns is not known yet.")
     if life.wanted is None:
-        lacks.append("wanted_life")
+        missing.append("wanted_life")
         words.append("How long it must last is not known yet.")
-    return lacks, words
+    return missing, words
 
 
 def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
@@ -50,11 +52,10 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     limit = ""
     if life.wanted is not None:
         limit = reader.number(life.wanted, "time", "{} or more", by="hours", known=reader.how("wanted_life"))
-    lacks, words = _lacking(reader, life, why)
     if life.life is None or life.wanted is None:
-        reader.note_missing(*lacks)
+        missing, words = _missing(reader, life, why)
         value = "" if life.life is None else f"Rating life {reader.show(life.life, 'time', by='hours')}. "
-        draft.checks.append(undecided(id, name, lacks, value + " ".join(words), limit=limit))
+        draft.lacks(reader, id, name, missing, value + " ".join(words), limit=limit)
         return
     verdict = grade(likely=life.life, bad=life.life_bad, limit=life.wanted)
     cure = "" if verdict == GO else _life_cure(reader, life)
@@ -62,31 +63,31 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
         f"{reader.show(life.load, 'force')} with shock factor {life.shock:g} at {reader.show(life.speed, 'rotation')}."
     )
     if reader.get(f"bearing[{life.name}].shock_factor") is None:
-        reason += " No shock factor is given, so none is taken; belts and rough work call for 1.2 to 1.5."
+        reason += " No shock factor is given, so the load is taken as steady; belts and rough work need 1.2 to 1.5."
     if not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
-        reason += " The load is above half of C, where the formula ends."
+        reason += " The load is above half of C, and the formula holds only up to there."
         verdict, cure = STOP, _life_cure(reader, life)
     if life.combined is not None and life.combined.beyond_table:
-        reason += " The load along the shaft lies beyond the table's end, whose last row was held: ask the maker."
+        reason += (
+            " The load along the shaft is beyond the table's end, so its last row was taken: ask the bearing's maker."
+        )
         if verdict == GO:
             verdict, cure = CAUTION, "Take a bearing made for endways load, or a larger one."
     if reader.get("place") in ("outdoors", None):
         if reader.get("place") is None:
             reader.note_missing("place")
             reason += " Where it works is not written down, so it is judged as outdoors."
-        reason += (
-            f" {UPPER_BOUND} The bad end takes {fact('life factor, wet or dusty', 'low'):g} of it for wet or dust."
-        )
+        reason += f" {UPPER_BOUND} The bad end is {fact('life factor, wet or dusty', 'low'):g} of it, for wet or dust."
     source = f"gost18855, clause 5.3; {life.rating.source}".rstrip("; ")
     value = reader.number(life.life, "time", "{} (bad end {low})", by="hours", low=life.life_bad, source="gost18855")
-    draft.check(id, name, value, limit, verdict, reason, cure, source)
+    draft.check(id, name, value, limit, verdict, reason=reason, remedy=cure, source=source)
 
 
 def _life_cure(reader: Reader, life: BearingLife) -> str:
     needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(reader)))
     return (
         f"Take a bearing with C of {reader.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
-        "lower the tension to what grip needs; seal it against dirt."
+        "lower the tension to what grip needs. Seal it against dirt."
     )
 
 
@@ -99,8 +100,8 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
     if life.carried.against:
         reason += (
-            " The load points against the main one: the overhung pull lifts the shaft here, and with the pull gone it "
-            "drops back through the play."
+            " The load here points against the main load: the overhung pull lifts the shaft, and when the pull is gone "
+            "the shaft drops back through the play."
         )
     draft.check(
         f"bearings.load[{life.name}]",
@@ -108,22 +109,21 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.signed, "force"),
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
-        reason,
-        ""
+        reason=reason,
+        remedy=""
         if verdict == GO
-        else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or "
-        "hold this bearing against play with a light spring washer; a smaller bearing needs less.",
-        "catalogue-a, least load (from memory)",
+        else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or take up the play of "
+        "this bearing with a light spring washer. A smaller bearing needs less load.",
+        source="catalogue-a, least load (from memory)",
     )
 
 
 def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if life.size is None or life.top_speed is None:
         return
-    size, closure = life.size, reader.get(f"bearing[{life.name}].closure")
-    likely = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "open", series=size.series))
-    bad = float(bearing_limits.speed_limit.si(size.bore, size.od, closure or "sealed", series=size.series))
-    # the limit is what is uncertain here, so the two ends of it stand where values stand elsewhere
+    closure = reader.get(f"bearing[{life.name}].closure")
+    likely, bad = speed_limits(life.size, closure)
+    # the limit is what is uncertain here, so its two ends are graded against the speed
     verdict = grade(likely=likely, bad=bad, limit=life.top_speed)
     words = "{}, with grease" if closure else "{} open, {low} sealed, with grease"
     draft.check(
@@ -132,10 +132,10 @@ def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.top_speed, "rotation"),
         reader.number(likely, "rotation", words, low=bad, source="gost20918"),
         verdict,
-        "Judged at the highest speed its ring can turn."
+        reason="Judged at the highest speed at which its ring can turn."
         + ("" if closure else " What closes it is not written down, so seals that touch are the bad end."),
-        "" if verdict == GO else "Take one that is open or shielded, a smaller size, or run slower.",
-        "gost20918; bearing-catalogues, touching seals",
+        remedy="" if verdict == GO else "Take an open or a shielded bearing or a smaller size, or run slower.",
+        source="gost20918; bearing-catalogues, touching seals",
     )
 
 
@@ -155,10 +155,10 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(safety, "number", decimals=1, source="gost18854"),
         reader.number(wanted, "number", f"{{}} or more{' with shocks' if rough else ''}", source="textbook-practice"),
         verdict,
-        f"C0 {reader.show(static, 'force')} over the largest of the loads at work, at rest and at the peak, shock "
-        f"counted: {reader.show(top, 'force')}.",
-        "" if verdict == GO else "Take a larger bearing: a dented race is rough at once.",
-        "gost18854; textbook-practice",
+        reason=f"C0 is {reader.show(static, 'force')}. The largest of the loads at work, at rest and at the peak is "
+        f"{reader.show(top, 'force')}, shock counted.",
+        remedy="" if verdict == GO else "Take a larger bearing: once a race is dented, it runs rough.",
+        source="gost18854; textbook-practice",
     )
 
 
@@ -167,10 +167,10 @@ def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         return
     static, at = life.rating.static.value, f"bearing[{life.name}]"
     most = float(bearing_limits.axial_limit.si(static, life.size.bore, life.size.series))
-    reason, cure = f"C0 {reader.show(static, 'force')}.", ""
+    reason, cure = f"C0 is {reader.show(static, 'force')}.", ""
     if reader.get(f"{at}.located") is False:
-        reason = "This bearing is written down as floating: it cannot hold a load along the shaft."
-        cure = "Locate this bearing endways, or give the load to the one that is located."
+        reason = "This bearing is written down as floating, so it cannot hold a load along the shaft."
+        cure = "Locate this bearing endways, or let the located bearing take the load."
     elif not at_most(life.axial, most):
         cure = "Take a larger bearing, or one made for endways load."
     draft.check(
@@ -179,10 +179,7 @@ def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(life.axial, "force", known=reader.how(f"{at}.axial_load")),
         reader.number(most, "force", "{} or less", source="catalogue-a"),
         STOP if cure else GO,
-        reason,
-        cure,
-        "catalogue-a, pure axial load",
+        reason=reason,
+        remedy=cure,
+        source="catalogue-a, pure axial load",
     )
-
-
-__all__ = ["add"]

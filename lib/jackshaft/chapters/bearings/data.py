@@ -30,12 +30,18 @@ class Identity(NamedTuple):
     rivals: tuple[Size, ...]
     marking: bearing_marks.Marking | None
 
+    @property
+    def best(self) -> bearing_id.Candidate | None:
+        """The candidate of the readings that is the size taken; None where nothing was read or it is none of them."""
+        candidates = () if self.found is None else self.found.candidates
+        return next((c for c in candidates if c.size == self.size), None)
+
 
 class Rating(NamedTuple):
     """Ratings that the life rests on: C, the least C that the readings leave open, C0, N, and from where.
 
     ``static_words`` says of which generation C0 is and why; ``modern`` is a C0 of the newer generation, for the
-    film in the grease; ``other`` is C0 as if it were of the other generation, where which one was not told.
+    film in the grease; ``other`` is C0 as if it were of the other generation, where the build does not say which.
     """
 
     dynamic: float
@@ -114,7 +120,7 @@ class BearingLife(NamedTuple):
 
 
 class Seat(NamedTuple):
-    """The seats of one bearing in m; ``gap`` is nominal bore less measured shaft, positive is loose."""
+    """The seats of one bearing in m: limits of shaft, housing and a new ring, and the shaft as measured."""
 
     name: str
     advice: seats.FitAdvice | None = None
@@ -123,7 +129,6 @@ class Seat(NamedTuple):
     ring: fits.Limits | None = None
     outer: fits.Limits | None = None
     measured: float | None = None
-    gap: float | None = None
 
 
 class Card(NamedTuple):
@@ -163,15 +168,3 @@ class BearingsData(NamedTuple):
     shafts: dict[str, ShaftReactions]
     cards: dict[str, Card | str]
     facts: dict[str, tuple[Fact, ...]]
-
-
-__all__ = [
-    "BearingLife",
-    "BearingsData",
-    "Card",
-    "Carried",
-    "Identity",
-    "Rating",
-    "Seat",
-    "ShaftReactions",
-]

@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity
-from jackshaft.chapters.bearings.life_figure import LifePlot
+from jackshaft.chapters.bearings.life_figure import NO_LIFE, LifePlot
 from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
-from jackshaft.chapters.bearings.shown import KEYS, hours_words
+from jackshaft.chapters.bearings.shown import KEYS, along, fine, hours_words
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import INCH, show
+from jackshaft.units import show
 
-MM = 1e-3
 ROWS = 3
-#: Half the width of the strips that show what each size may read, m: 8 thou, 0.2 mm.
-REACH = {"inch": 8 * 25.4e-6, "metric": 0.2e-3}
+#: Half the width of the strips that show what each size may read: thou, micrometres.
+REACH = {"inch": 8, "metric": 200}
 BALL = 0.3  # ball diameter over outside less bore, as most makers choose it (common practice)
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
@@ -39,11 +39,6 @@ class BearingPicture:
     identity: Identity
     life: BearingLife
     system: str
-
-    @property
-    def unit(self) -> float:
-        """Metres for one unit of the drawing."""
-        return INCH if self.system == "inch" else MM
 
     def size(self, dimension: str) -> float | None:
         """Return a dimension as read, else of the size that is taken, m."""
@@ -65,11 +60,17 @@ class BearingView(View):
     size = (7.2, 7.4)
 
     def __init__(self, name: str, picture: BearingPicture):
-        self.first, self.unit, self.words = picture, picture.unit, ""
-        bore, od, width = picture.sizes or (0.03, 0.062, 0.016)
-        self.frame = (1.25 * width / self.unit, 0.62 * od / self.unit)
-        self.reach = REACH[picture.system] / (25.4e-6 if picture.system == "inch" else 1e-6)
+        self.first, self.words = picture, ""
+        self.unit, _ = along(picture.system)
+        self.small, self.small_name = fine(picture.system)
+        self.frame = self._room(picture.sizes or (0.03, 0.062, 0.016))
+        self.reach = REACH[picture.system]
         super().__init__(name)
+
+    def _room(self, sizes: tuple[float, float, float]) -> tuple[float, float]:
+        """Return the room that a bearing takes, its labels included: half of it, along the shaft and across."""
+        _, od, width = sizes
+        return 1.25 * width / self.unit, 0.62 * od / self.unit
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
@@ -103,59 +104,37 @@ class BearingView(View):
             text.set_linespacing(APART)
 
     def _compose_strips(self, figure: Figure) -> None:
-        unit = "thou" if self.first.system == "inch" else "μm"
-        self.strips, self.bars, self.names, self.tools, self.titles = [], [], [], [], []
-        left, bottom, wide, high, step = STRIP
+        self.bars, self.names, self.tools, self.titles = [], [], [], []
+        left, first, wide, high, step = STRIP
+        small = {"fontsize": style.SMALL, "parse_math": False}
         for i in range(len(KEYS)):
+            bottom = first - step * i
             ax = style.add_plot(
                 figure,
                 (-self.reach, self.reach),
                 (ROWS - 0.4, -0.6),
                 x_label="",
                 y_label="",
-                box=(left, bottom - step * i, wide, high),
+                box=(left, bottom, wide, high),
             )
             ax.set_yticks([])
             ax.set_xticks(np.linspace(-self.reach, self.reach, 5))
-            self.strips.append(ax)
-            self.tools.append(
-                ax.add_patch(Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0))
-            )
+            band = Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0)
+            self.tools.append(ax.add_patch(band))
             ax.axvline(0.0, color=style.BELT, linewidth=style.HEAVY)
             self.bars.append([ax.plot([], [], linewidth=6, solid_capstyle="butt")[0] for _ in range(ROWS)])
-            self.names.append(
-                [
-                    figure.text(
-                        left - 0.01,
-                        bottom - step * i + high * (1 - (r + 0.6) / (ROWS + 0.2)),
-                        "",
-                        ha="right",
-                        va="center",
-                        fontsize=style.SMALL,
-                        parse_math=False,
-                    )
-                    for r in range(ROWS)
-                ]
-            )
-            self.titles.append(
-                figure.text(WORDS, bottom - step * i + high + 0.009, "", fontsize=style.SMALL, color=style.INK)
-            )
-        figure.text(
-            WORDS,
-            bottom - 2 * step - 0.05,
-            f"bars: what each size may read,\nless your reading ({unit})",
-            va="top",
-            fontsize=style.SMALL,
-            color=style.MUTED,
-            linespacing=APART,
-        )
+            heights = [bottom + high * (1 - (row + 0.6) / (ROWS + 0.2)) for row in range(ROWS)]
+            self.names.append([figure.text(left - 0.01, at, "", ha="right", va="center", **small) for at in heights])
+            self.titles.append(figure.text(WORDS, bottom + high + 0.009, "", color=style.INK, **small))
+        words = f"bars: what each size may read,\nless your reading ({self.small_name})"
+        figure.text(WORDS, bottom - 0.05, words, va="top", color=style.MUTED, linespacing=APART, **small)
 
     def update(self, picture: BearingPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a bearing."""
         self._section(picture, pinned)
         self._strips(picture)
         self.life.update(picture.life, pinned)
-        self.words = self._say(picture)
+        self.words = self._describe(picture)
 
     def _section(self, picture: BearingPicture, pinned: Sequence[Candidate]) -> None:
         known = picture.sizes is not None
@@ -163,22 +142,18 @@ class BearingView(View):
             artist.set_visible(known)
         everything = [p.sizes for p in (picture, *(c.picture for c in pinned)) if p.sizes is not None]
         if everything:
-            across = 1.25 * max(s[2] for s in everything) / self.unit
-            high = 0.62 * max(s[1] for s in everything) / self.unit
+            across, high = np.max([self._room(sizes) for sizes in everything], axis=0)
             if across > 1.1 * self.frame[0] or high > 1.1 * self.frame[1]:
-                self.frame = max(across, self.frame[0]), max(high, self.frame[1])
-                style.frame_plane(
-                    self.section, (-WIDE * self.frame[0], WIDE * self.frame[0]), (-self.frame[1], self.frame[1])
-                )
-        for line, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
+                self.frame = across, high = max(across, self.frame[0]), max(high, self.frame[1])
+                style.frame_plane(self.section, (-WIDE * across, WIDE * across), (-high, high))
+        for line, candidate in zip_longest(self.pinned, pinned):
             there = candidate is not None and candidate.picture.sizes is not None
             line.set_visible(there)
             if there:
-                d, od, b = (v / self.unit for v in candidate.picture.sizes)
+                d, od, b = (v / self.unit / 2 for v in candidate.picture.sizes)
                 nan = np.nan
                 line.set_data(
-                    [-b / 2, b / 2, b / 2, -b / 2, -b / 2, nan, -b / 2, b / 2, nan, -b / 2, b / 2],
-                    [-od / 2, -od / 2, od / 2, od / 2, -od / 2, nan, d / 2, d / 2, nan, -d / 2, -d / 2],
+                    [-b, b, b, -b, -b, nan, -b, b, nan, -b, b], [-od, -od, od, od, -od, nan, d, d, nan, -d, -d]
                 )
                 line.set(color=candidate.colour, dashes=candidate.dashes)
         if not known:
@@ -195,72 +170,63 @@ class BearingView(View):
         self.axis.set_data([-1.15 * reach, 1.15 * reach], [0, 0])
         left, right = -width / 2 - 0.42 * self.frame[0], width / 2 + 0.42 * self.frame[0]
         top = od / 2 + 0.07 * self.frame[1]
-        for arrow, ends in zip(
-            self.measures,
-            (
-                ((right, -bore / 2), (right, bore / 2)),
-                ((left, -od / 2), (left, od / 2)),
-                ((-width / 2, top), (width / 2, top)),
-            ),
-            strict=True,
-        ):
-            arrow.set_positions(*ends)
+        ends = (
+            ((right, -bore / 2), (right, bore / 2)),
+            ((left, -od / 2), (left, od / 2)),
+            ((-width / 2, top), (width / 2, top)),
+        )
         places = ((right, 0.07 * od), (left, -0.07 * od), (0, top + 0.02 * self.frame[1]))
-        for text, dimension, at in zip(self.sizes, KEYS, places, strict=True):
+        for arrow, from_to, text, dimension, at in zip(self.measures, ends, self.sizes, KEYS, places, strict=True):
+            arrow.set_positions(*from_to)
             text.set(text=f"{KEYS[dimension]}\n{show(picture.size(dimension), 'length', picture.system)}")
             text.set_position(at)
         self.sizes[2].set(text=f"width {show(picture.size('width'), 'length', picture.system)}", va="bottom")
 
     def _strips(self, picture: BearingPicture) -> None:
         found = picture.identity.found
-        small = 25.4e-6 if picture.system == "inch" else 1e-6
         candidates = found.candidates[:ROWS] if found is not None else ()
         for i, dimension in enumerate(KEYS):
             read = picture.identity.readings.get(dimension)
             self.tools[i].set_visible(read is not None)
             tool = ""
             if read is not None:
-                half = read.plus_minus / small
+                half = read.plus_minus / self.small
                 self.tools[i].set_bounds(-half, -0.6, 2 * half, ROWS + 0.2)
                 tool = f" {show(read.value, 'length', picture.system)}, {read.instrument}"
             self.titles[i].set_text(f"{KEYS[dimension]}{tool or ' not read'}")
-            for row in range(ROWS):
-                bar, name = self.bars[i][row], self.names[i][row]
-                miss = None
-                if row < len(candidates):
-                    miss = next((m for m in candidates[row].misses if m.dimension == dimension), None)
+            for row, (bar, name) in enumerate(zip(self.bars[i], self.names[i], strict=True)):
+                misses = candidates[row].misses if row < len(candidates) else ()
+                miss = next((m for m in misses if m.dimension == dimension), None)
                 bar.set_visible(miss is not None)
                 name.set_text("")
                 if miss is None:
                     continue
-                low, high = (-miss.off - miss.allowed_below) / small, (-miss.off + miss.allowed_above) / small
-                off = low > self.reach or high < -self.reach
+                low, high = (-miss.off + end for end in (-miss.allowed_below, miss.allowed_above))
+                low, high = low / self.small, high / self.small
                 bar.set_data([low, high], [row, row])
                 bar.set_color(style.GO if miss.within else style.STOP)
-                side = "" if not off else " →" if low > 0 else " ←"
+                side = " →" if low > self.reach else " ←" if high < -self.reach else ""
                 name.set_text(candidates[row].size.designation + side)
 
-    def _say(self, picture: BearingPicture) -> str:
+    def _describe(self, picture: BearingPicture) -> str:
         identity, life = picture.identity, picture.life
         read = ", ".join(f"{KEYS[d]} {show(r.value, 'length', picture.system)}" for d, r in identity.readings.items())
-        said = f"Bearing {identity.name}: " + (f"read {read}. " if read else "nothing read. ")
+        words = f"Bearing {identity.name}: " + (f"read {read}. " if read else "nothing read. ")
         if identity.found is not None:
-            said += "Sizes it may be: " + ", ".join(
+            words += "Sizes it may be: " + ", ".join(
                 f"{c.size.designation} {100 * c.score:.0f} %"
                 for c in identity.found.candidates[:ROWS]
                 if c.fits or c.score > 0.01
             )
-            said += ". " if identity.found.matched else "; none takes every reading. "
-        if life.life is not None:
-            said += (
-                f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
-                f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.life)}, "
-                f"bad end {hours_words(life.life_bad)}"
-            )
-            said += f", wanted {hours_words(life.wanted)}." if life.wanted is not None else "."
-        else:
-            said += "No life yet: its size, load or speed is not known."
-        return said
+            words += ". " if identity.found.matched else "; none fits every reading. "
+        if life.life is None:
+            return words + NO_LIFE
+        words += (
+            f"Load {show(life.load, 'force', picture.system)} times {life.shock:g} at "
+            f"{show(life.speed, 'rotation', picture.system)}: rating life {hours_words(life.life)}, "
+            f"bad end {hours_words(life.life_bad)}"
+        )
+        return words + (f", wanted {hours_words(life.wanted)}." if life.wanted is not None else ".")
 
     def alt(self) -> str:
         """Return in words what is drawn now."""

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from jackshaft.chapters.bearings.data import HOUR
-from jackshaft.chapters.bearings.life import usable
+from jackshaft.chapters.bearings.life import equivalent, speed_limits
+from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.bearings.shown import hours_words
 from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
-from jackshaft.units import at_most, show
+from jackshaft.units import HOUR, at_most, show
 
 SLACK = 1e-6  # m; a size of just the room goes in
+
+LISTED = 6  # sizes that a filter left out, by number; more are counted
 
 #: The filters in the order in which they are applied, and what each is called.
 FILTERS = ("room outside", "room along the shaft", "seal", "speed", "life", "static load", "load along the shaft")
@@ -40,20 +43,21 @@ class Wish(NamedTuple):
     static_wanted: float = 1.0
 
 
-class Judged(NamedTuple):
+@dataclass
+class Judged:
     """One size held against a wish.
 
     ``fails`` are (filter, words) that exclude it, ``doubts`` what holds at the likely value only, ``unknown``
-    what could not be judged; ``rating`` is C, N, ``limit`` the speed limit, rad/s, ``life`` in s.
+    what could not be judged; ``rating`` holds the ratings, ``limit`` is the speed limit, rad/s, ``life`` in s.
     """
 
     size: object
-    rating: float | None
-    limit: float | None
-    life: float | None
-    fails: tuple[tuple[str, str], ...]
-    doubts: tuple[str, ...]
-    unknown: tuple[str, ...]
+    rating: bearings.Ratings | None = None
+    limit: float | None = None
+    life: float | None = None
+    fails: list[tuple[str, str]] = field(default_factory=list)
+    doubts: list[str] = field(default_factory=list)
+    unknown: list[str] = field(default_factory=list)
 
     @property
     def words(self) -> str:
@@ -77,97 +81,79 @@ def judge(size, wish: Wish, system: str) -> Judged:
     system : str
         inch or metric, for the words.
     """
-    fails, doubts, unknown = [], [], []
+    one = Judged(size, tabulated(size))
     for name, has, room in (
         ("room outside", size.od, wish.room_outside),
         ("room along the shaft", size.width, wish.room_width),
     ):
         if room is not None and has > room + SLACK:
-            fails.append((name, f"{show(has, 'length', system)} into {show(room, 'length', system)}"))
+            one.fails.append((name, f"{show(has, 'length', system)} into {show(room, 'length', system)}"))
     if wish.closure is not None and size.capped not in (None, wish.closure != "open"):
-        fails.append(
-            (
-                "seal",
-                "with shields or seals this size is another width"
-                if wish.closure != "open"
-                else "open this size is another width",
-            )
-        )
-    limit = _speed(size, wish, system, fails, doubts, unknown)
-    rating = _ratings(size)
-    life = _load(size, rating, wish, system, fails, doubts, unknown)
-    return Judged(
-        size, None if rating is None else rating.dynamic, limit, life, tuple(fails), tuple(doubts), tuple(unknown)
-    )
+        how = "open" if wish.closure == "open" else "with shields or seals"
+        one.fails.append(("seal", f"{how} this size is of another width"))
+    _speed(one, wish, system)
+    _load(one, wish, system)
+    return one
 
 
-def _speed(size, wish: Wish, system: str, fails: list, doubts: list, unknown: list) -> float | None:
-    if size.kind == "wide":
+def _speed(one: Judged, wish: Wish, system: str) -> None:
+    if one.size.kind == "wide":
         if wish.speed is not None:
-            unknown.append("no speed rule here for two rows or inserts: ask the maker")
-        return None
-    # what closes it is not asked for: then seals that touch are the bad end
-    limit = float(bearing_limits.speed_limit.si(size.bore, size.od, wish.closure or "sealed", series=size.series))
-    if wish.speed is None or at_most(wish.speed, limit):
-        return limit
-    words = f"{show(wish.speed, 'rotation', system)} over {show(limit, 'rotation', system)}"
-    free = float(bearing_limits.speed_limit.si(size.bore, size.od, "open", series=size.series))
-    if wish.closure is None and at_most(wish.speed, free):
-        doubts.append(f"too fast for touching seals, {words}")
+            one.unknown.append("no speed rule here for two rows or inserts: ask the maker")
+        return
+    # where nobody asks for a closure, seals that touch are the bad end
+    free, one.limit = speed_limits(one.size, wish.closure)
+    if wish.speed is None or at_most(wish.speed, one.limit):
+        return
+    words = f"{show(wish.speed, 'rotation', system)} over {show(one.limit, 'rotation', system)}"
+    if at_most(wish.speed, free):
+        one.doubts.append(f"too fast for touching seals, {words}")
     else:
-        fails.append(("speed", words))
-    return limit
+        one.fails.append(("speed", words))
 
 
-def _load(size, rating, wish: Wish, system: str, fails: list, doubts: list, unknown: list) -> float | None:
+def _load(one: Judged, wish: Wish, system: str) -> None:
     if wish.radial is None and wish.axial == 0:
-        return None
-    if rating is None:
-        unknown.append("no rating is tabulated, take it from the maker")
-        return None
-    radial = wish.radial or 0.0
-    load = radial
+        return
+    if one.rating is None:
+        one.unknown.append("no rating is tabulated, take it from the maker")
+        return
+    radial, static = wish.radial or 0.0, one.rating.static
+    load, _ = equivalent(radial, wish.axial, static)
+    if load is None:
+        one.unknown.append("no f0 is tabulated for its load along the shaft")
+        return
     if wish.axial:
-        if not usable(rating.static):
-            unknown.append("no f0 is tabulated for its load along the shaft")
-            return None
-        load = float(bearings.equivalent_load.si(radial, wish.axial, static=rating.static).load)
-        most = float(bearing_limits.axial_limit.si(rating.static.value, size.bore, size.series))
+        most = float(bearing_limits.axial_limit.si(static.value, one.size.bore, one.size.series))
         if wish.axial > most:
-            fails.append(
-                ("load along the shaft", f"{show(wish.axial, 'force', system)} over {show(most, 'force', system)}")
-            )
+            words = f"{show(wish.axial, 'force', system)} over {show(most, 'force', system)}"
+            one.fails.append(("load along the shaft", words))
     top = max(wish.top or 0.0, radial) * wish.shock
-    if rating.static is not None and (top > 0 or wish.axial > 0):
-        safety = float(bearing_limits.static_safety.si(top, wish.axial * wish.shock, rating.static.value))
+    if static is not None and (top > 0 or wish.axial > 0):
+        safety = float(bearing_limits.static_safety.si(top, wish.axial * wish.shock, static.value))
         if safety < 1:
-            fails.append(("static load", f"safety {safety:.2f}, under 1"))
+            one.fails.append(("static load", f"safety {safety:.2f}, under 1"))
         elif safety < wish.static_wanted:
-            doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
-    if not wish.work_speed:
-        if wish.life is not None:
-            unknown.append("how fast it turns")
-        return None
-    found = bearings.life.si(rating.dynamic, load, wish.work_speed, shock=wish.shock)
-    life = wish.a1 * float(found.hours) * HOUR
+            one.doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
+    if wish.work_speed:
+        _life(one, wish, load)
+    elif wish.life is not None:
+        one.unknown.append("how fast it turns")
+
+
+def _life(one: Judged, wish: Wish, load: float) -> None:
+    found = bearings.life.si(one.rating.dynamic, load, wish.work_speed, shock=wish.shock)
+    one.life = life = wish.a1 * float(found.hours) * HOUR
     if not found.in_range:
-        fails.append(("life", "loaded above half of C"))
+        one.fails.append(("life", "loaded above half of C"))
     elif wish.life is None:
-        unknown.append("how long it must last")
+        one.unknown.append("how long it must last")
     elif life < wish.life:
-        fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.life)}"))
+        one.fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.life)}"))
     elif life * wish.dirt < wish.life:
-        doubts.append(f"life {hours_words(life)}, but {hours_words(life * wish.dirt)} at the bad end")
+        one.doubts.append(f"life {hours_words(life)}, but {hours_words(life * wish.dirt)} at the bad end")
     if found.skids:
-        doubts.append("loaded too little to roll without skidding")
-    return life
-
-
-def _ratings(size):
-    try:
-        return bearings.ratings.si(size.designation)
-    except ValueError:
-        return None
+        one.doubts.append("loaded too little to roll without skidding")
 
 
 def judge_all(wish: Wish, system: str, **limits) -> list[Judged]:
@@ -176,17 +162,15 @@ def judge_all(wish: Wish, system: str, **limits) -> list[Judged]:
     return sorted(judged, key=lambda one: (one.size.od, one.size.width))
 
 
-def excluded(judged: Iterable[Judged], most: int = 6) -> tuple[tuple[str, str], ...]:
+def excluded(judged: Iterable[Judged], filters: tuple[str, ...] = FILTERS) -> tuple[tuple[str, str], ...]:
     """Return what each filter left out: (filter, the sizes by number), each size under its first reason."""
     out: dict[str, list[str]] = {}
     for one in judged:
-        if one.fails:
-            out.setdefault(one.fails[0][0], []).append(one.size.designation)
+        first = next((name for name, _ in one.fails if name in filters), None)
+        if first is not None:
+            out.setdefault(first, []).append(one.size.designation)
     return tuple(
-        (name, ", ".join(out[name][:most]) + (f" and {len(out[name]) - most} more" if len(out[name]) > most else ""))
-        for name in FILTERS
+        (name, ", ".join(out[name][:LISTED]) + (f" and {len(out[name]) - LISTED} more" * (len(out[name]) > LISTED)))
+        for name in filters
         if name in out
     )
-
-
-__all__ = ["FILTERS", "Judged", "Wish", "excluded", "judge", "judge_all"]

@@ -21,19 +21,17 @@ def identify(draft: Draft, reader: Reader, name: str) -> Identity:
     """Work up the identity of one bearing: facts, candidates, and the check that says whether it is decided."""
     at = f"bearing[{name}]"
     common = reader.get(f"{at}.measured_with") or "calipers"
-    readings = {}
-    for dimension, key in KEYS.items():
-        value = reader.get(f"{at}.{key}")
-        if value is not None:
-            readings[dimension] = bearing_id.reading.si(value.si, tool_of(value, common), value.plus_minus)
-    seat = reader.get(f"{at}.seat")
-    shaft = None
+    values = {dimension: reader.get(f"{at}.{key}") for dimension, key in KEYS.items()}
+    readings = {
+        dimension: bearing_id.reading.si(value.si, tool_of(value, common), value.plus_minus)
+        for dimension, value in values.items()
+        if value is not None
+    }
+    seat, shaft = reader.get(f"{at}.seat"), None
     if seat is not None:
         shaft = bearing_id.reading.si(seat.si, reader.get(f"{at}.seat_measured_with") or "micrometer", seat.plus_minus)
-    found = None
-    if readings:
-        found = ranked(reader, at, readings, shaft)
-    else:
+    found = ranked(reader, at, readings, shaft) if readings else None
+    if found is None:
         reader.note_missing(*(f"{at}.{k}" for k in KEYS.values()))
     marking, size, how = _named(draft, reader, name)
     rivals = (size,) if size is not None else ()
@@ -41,16 +39,23 @@ def identify(draft: Draft, reader: Reader, name: str) -> Identity:
     if size is None and best:
         size, how = best[0].size, "the readings"
         rivals = (size,) if found.decided else tuple(c.size for c in best)
-    identity = Identity(name, readings, shaft, found, size, how, rivals, marking)
+    identity = Identity(
+        name=name,
+        readings=readings,
+        shaft=shaft,
+        found=found,
+        size=size,
+        how=how,
+        rivals=rivals,
+        marking=marking,
+    )
     _facts(draft, reader, identity)
-    if found is not None:
-        _near_misses(draft, reader, identity)
     identity_check.work_up(draft, reader, identity, best)
     return identity
 
 
 def tool_of(value, common: str) -> str:
-    """Return the instrument of one reading: the one said with it, else the one said for all."""
+    """Return the instrument of one reading: the one given with it, else the one given for all."""
     own = (value.known or "").partition(", ")[2]
     return own if own in bearing_id.INSTRUMENTS else common
 
@@ -63,14 +68,12 @@ def open_sizes(found) -> tuple:
     """
     if found is None:
         return ()
-    if found.matched:
-        best = [c for c in found.candidates if c.fits]
-    else:
-        best = [
-            c
-            for c in found.candidates
-            if found.unlisted < RIVAL and all(-2 * m.allowed_below <= m.off <= 2 * m.allowed_above for m in c.misses)
-        ]
+
+    def near(c) -> bool:
+        return all(-2 * m.allowed_below <= m.off <= 2 * m.allowed_above for m in c.misses)
+
+    near_enough = found.candidates if found.unlisted < RIVAL else ()
+    best = [c for c in found.candidates if c.fits] if found.matched else [c for c in near_enough if near(c)]
     best.sort(key=lambda c: -c.score)
     return tuple(c for i, c in enumerate(best) if i == 0 or c.score >= RIVAL)
 
@@ -92,13 +95,12 @@ def _named(draft: Draft, reader: Reader, name: str):
     """Return the marking decoded, and the size that a decision or the marking names, or why it means nothing."""
     at = f"bearing[{name}]"
     text, decided = reader.get(f"{at}.marking"), reader.get(f"{at}.designation")
-    marking, not_found = None, []
+    marking, size, how, not_found = None, None, "", []
     if text:
         try:
             marking = bearing_marks.decode(text)
         except ValueError:
             not_found.append(f"no bearing number can be read in the marking '{text}'")
-    size, how = None, ""
     for number, words in ((decided, "the designation decided on"), (marking and marking.designation, "the marking")):
         if number and size is None:
             try:
@@ -112,50 +114,38 @@ def _named(draft: Draft, reader: Reader, name: str):
             "not found",
             "a listed number",
             CAUTION,
-            f"{'; '.join(not_found).capitalize()}.",
-            "Read the ring again; if it stands, give the three sizes and the maker's ratings with it.",
-            "trade-practice",
+            reason=f"{'; '.join(not_found).capitalize()}.",
+            remedy="Read the ring again. If it does say so, write down the three sizes and the maker's ratings.",
+            source="trade-practice",
         )
     return marking, size, how
 
 
 def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:
-    size, found = identity.size, identity.found
+    size, best = identity.size, identity.best
     if size is not None:
-        score = next((c.score for c in found.candidates if c.size == size), None) if found else None
-        share = f", score {100 * score:.0f} %" if score is not None and identity.how == "the readings" else ""
+        share = f", score {100 * best.score:.0f} %" if best is not None and identity.how == "the readings" else ""
         draft.fact(
             "size",
             f"{size.designation}, {size_words(reader, size)}",
-            f"by {identity.how}{share}; {kind_words(reader, size)}; {checked_words(size)}",
+            f"by {identity.how}{share}; {kind_words(reader, size)}; {_checked_words(size)}",
         )
     if identity.marking is not None:
         draft.fact("marking", identity.marking.text, "; ".join(identity.marking.words))
+    if size is None or identity.found is None:
+        return
+    words = []
+    for miss in near_bores.near_misses.si(size.bore):
+        inch = reader.system == "inch" or "in" not in miss.name.split()
+        name = miss.name if inch else reader.show(miss.bore, "length", digits=5)
+        words.append(f"{name} is {thou(reader, abs(miss.off))} {'larger' if miss.off > 0 else 'smaller'}")
+    if words:
+        draft.fact("bores easily mistaken for it", "; ".join(words), f"this one is {bore_words(reader, size)}")
 
 
-def checked_words(size) -> str:
+def _checked_words(size) -> str:
     """Return what the dimensions of a size were checked against, in words."""
     rows = tables.table("bearings").where(designation=size.designation).rows
     if not rows:
         return "its body is listed, with this bore it is in no list"
     return f"dimensions checked against {bearing_sizes.checked_against(rows[0])}"
-
-
-def _near_misses(draft: Draft, reader: Reader, identity: Identity) -> None:
-    size = identity.size
-    if size is None:
-        return
-    words = []
-    for miss in near_bores.near_misses.si(size.bore):
-        name = (
-            miss.name
-            if reader.system == "inch" or "in" not in miss.name.split()
-            else reader.show(miss.bore, "length", digits=5)
-        )
-        less = "larger" if miss.off > 0 else "smaller"
-        words.append(f"{name} is {thou(reader, abs(miss.off))} {less}")
-    if words:
-        draft.fact("bores easily mistaken for it", "; ".join(words), f"this one is {bore_words(reader, size)}")
-
-
-__all__ = ["RIVAL", "checked_words", "identify", "open_sizes", "ranked", "tool_of"]

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, WORDS, bore_words, off, size_words, thou
-from jackshaft.mechanics import snap_rings
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
@@ -17,15 +16,8 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, open_: tuple) -> N
     id, name = f"bearings.identity[{identity.name}]", f"{identity.name}: which bearing"
     at = f"bearing[{identity.name}]"
     if identity.found is None and identity.size is None:
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                [f"{at}.{k}" for k in KEYS.values()],
-                "Nothing is measured and no marking can be read: calipers on bore, outside and width tell most.",
-                limit=LIMIT,
-            )
-        )
+        words = "Nothing is measured and no marking can be read. Measure bore, outside and width with calipers first."
+        draft.checks.append(undecided(id, name, [f"{at}.{k}" for k in KEYS.values()], words, limit=LIMIT))
         return
     if identity.how in ("the marking", "the designation decided on"):
         found = _named(reader, identity)
@@ -34,11 +26,11 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, open_: tuple) -> N
     else:
         found = _ranked(reader, identity, open_)
     value, verdict, reason, remedy = found
-    draft.checks.append(Check(id, name, value, LIMIT, verdict, reason, remedy, SOURCE))
+    draft.check(id, name, value, LIMIT, verdict, reason=reason, remedy=remedy, source=SOURCE)
 
 
 def _outside(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str, str, str]:
-    """Return value, verdict, reason and cure where no listed size takes every reading."""
+    """Return value, verdict, reason and cure where no listed size fits every reading."""
     found = identity.found
     nearest = "; ".join(
         f"{c.size.designation} ({', '.join(f'{WORDS[m.dimension]} {off(reader, m)}' for m in c.misses)})"
@@ -47,18 +39,17 @@ def _outside(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str
     return (
         f"{identity.size.designation}, just outside" if open_ else "no listed size",
         CAUTION if open_ else STOP,
-        f"No listed bearing takes every reading. Nearest: {nearest}.{_under_ring(reader, identity)}",
-        f"Measure the {WORDS[found.redo]} again: it stands alone against the others.",
+        f"No listed bearing fits every reading. Nearest: {nearest}.{_under_ring(reader, identity)}",
+        f"Measure the {WORDS[found.redo]} again: it does not agree with the other readings.",
     )
 
 
 def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str, str, str]:
-    """Return value, verdict, reason and cure where sizes take every reading."""
-    size, found = identity.size, identity.found
-    best = next(c for c in found.candidates if c.size == size)
+    """Return value, verdict, reason and cure where sizes fit every reading."""
+    size, found, best = identity.size, identity.found, identity.best
     value = f"{size.designation}, score {100 * best.score:.0f} %"
     if found.decided:
-        reason = f"The readings single out {size_words(reader, size)}. To confirm: {next_words(reader, found)}"
+        reason = f"The readings fit {size_words(reader, size)} alone. To confirm: {next_words(reader, found)}"
         return value, GO, reason, ""
     others = " or ".join(
         f"{c.size.designation} ({bore_words(reader, c.size)} bore, score {100 * c.score:.0f} %)" for c in open_
@@ -69,7 +60,7 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
         apart = f" The first two differ by {thou(reader, gap)} in bore." if gap > 1e-7 else ""
     if best.seat_gap is not None:
         support = (
-            f" The shaft under it supports {size.designation}, but a ring that has spun wears its shaft too, so the "
+            f" The shaft under it speaks for {size.designation}. But a ring that has spun wears its shaft too, so the "
             "shaft cannot decide."
         )
     reason = f"The readings cannot decide: {others}.{apart}{support}"
@@ -78,10 +69,9 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
 
 def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
     """Return value, verdict, reason and cure where a marking or a decision names the size."""
-    size, found = identity.size, identity.found
-    mine = next((c for c in found.candidates if c.size == size), None) if found else None
+    size, mine = identity.size, identity.best
     words = f"{size.designation} by {identity.how}: {size_words(reader, size)}."
-    if found is None or (mine is not None and mine.fits):
+    if identity.found is None or (mine is not None and mine.fits):
         return size.designation, GO, words + (" The readings agree." if mine is not None else ""), ""
     far = ", ".join(
         f"{WORDS[d]} off by {thou(reader, read.value - getattr(size, d))}" for d, read in identity.readings.items()
@@ -89,8 +79,8 @@ def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
     return (
         size.designation,
         CAUTION,
-        f"{words} The readings say something else: {far}.",
-        "Read the marking again and measure again; a number on the ring wins over a worn reading.",
+        f"{words} The readings do not agree with it: {far}.",
+        "Read the marking again and measure again. A number on the ring counts for more than a reading of a worn ring.",
     )
 
 
@@ -112,11 +102,5 @@ def _under_ring(reader: Reader, identity: Identity) -> str:
     rings = snap_rings.under_snap_ring.si(od.value) if od is not None else ()
     if not rings:
         return ""
-    return (
-        " Measured over a retaining ring? "
-        + " or ".join(reader.show(r.od, "length") for r in rings)
-        + " would read like this."
-    )
-
-
-__all__ = ["next_words", "work_up"]
+    sizes = " or ".join(reader.show(r.od, "length") for r in rings)
+    return f" Was the outside measured over a retaining ring? A bearing of {sizes} would read like this."

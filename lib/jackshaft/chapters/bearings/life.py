@@ -7,11 +7,12 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.data import HOUR, BearingLife, Carried, Identity
+from jackshaft.chapters.bearings.data import BearingLife, Carried, Identity
 from jackshaft.chapters.bearings.rating import rating_of
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.units import HOUR
 
 
 def fact(item: str, column: str = "likely") -> float:
@@ -57,23 +58,59 @@ def work_up(
     rating = rating_of(reader, identity)
     radial = None if carried is None else np.hypot(carried.force[:, 0], carried.force[:, 1])
     axial = reader.si(f"{at}.axial_load", 0.0)
-    load, combined = None, None
-    if radial is not None and axial == 0:
-        load = float(radial[0])
-    elif radial is not None and rating is not None and usable(rating.static):
-        combined = bearings.equivalent_load.si(radial[0], axial, static=rating.static)
-        load = float(combined.load)
-    wanted = reader.si("wanted_life")
-    hours = bad = None
+    load = combined = likely = bad = None
+    if radial is not None:
+        load, combined = equivalent(radial[0], axial, None if rating is None else rating.static)
     if load is not None and rating is not None and speed:
         a1 = reliability_share(reader, at)
-        hours = a1 * float(bearings.life.si(rating.dynamic, load, speed, shock=shock).hours) * HOUR
-        bad = a1 * dirt(reader) * float(bearings.life.si(rating.least, load, speed, shock=shock).hours) * HOUR
+        likely = a1 * rating_life(rating.dynamic, load, speed, shock)
+        bad = a1 * dirt(reader) * rating_life(rating.least, load, speed, shock)
     life = BearingLife(
-        name, identity.size, carried, radial, axial, rating, load, speed, top, shock, hours, bad, wanted, combined
+        name=name,
+        size=identity.size,
+        carried=carried,
+        radial=radial,
+        axial=axial,
+        rating=rating,
+        load=load,
+        speed=speed,
+        top_speed=top,
+        shock=shock,
+        life=likely,
+        life_bad=bad,
+        wanted=reader.si("wanted_life"),
+        combined=combined,
     )
     _facts(draft, reader, life)
     return life
+
+
+def rating_life(dynamic: float, load: float, speed: float, shock: float) -> float:
+    """Return the rating life of nine bearings in ten, s."""
+    return float(bearings.life.si(dynamic, load, speed, shock=shock).hours) * HOUR
+
+
+def equivalent(
+    radial: float, axial: float, static: bearings.StaticRating | None
+) -> tuple[float | None, bearings.EquivalentLoad | None]:
+    """Return the equivalent load, N, and how it came about; the first None where the static rating does not do.
+
+    A load along the shaft needs the static rating, and one of the newer generation its f0.
+    """
+    if axial == 0:
+        return float(radial), None
+    if static is None or (static.generation != "older" and static.f0 is None):
+        return None, None
+    found = bearings.equivalent_load.si(radial, axial, static=static)
+    return float(found.load), found
+
+
+def speed_limits(size, closure: str | None) -> tuple[float, float]:
+    """Return the speed limit with grease, rad/s, as it is closed; else that of an open bearing and of seals."""
+    return tuple(
+        float(bearing_limits.speed_limit.si(size.bore, size.od, closure or end, series=size.series))
+        for end in ("open", "sealed")
+    )
 
 
 def reliability_share(reader: Reader, at: str) -> float:
@@ -82,13 +119,8 @@ def reliability_share(reader: Reader, at: str) -> float:
 
 
 def dirt(reader: Reader) -> float:
-    """Return the share of the life left at the bad end for wet and dust; a place that is not told is outdoors."""
+    """Return the share of the life left at the bad end for wet and dust; a place that is not known is outdoors."""
     return fact("life factor, wet or dusty", "low") if reader.get("place") in ("outdoors", None) else 1.0
-
-
-def usable(static: bearings.StaticRating | None) -> bool:
-    """Tell whether an equivalent load can be worked out with a static rating: the newer generation needs its f0."""
-    return static is not None and (static.generation == "older" or static.f0 is not None)
 
 
 def safety_wanted(reader: Reader, shock: float) -> tuple[float, bool]:
@@ -99,27 +131,24 @@ def safety_wanted(reader: Reader, shock: float) -> tuple[float, bool]:
 
 def _facts(draft: Draft, reader: Reader, life: BearingLife) -> None:
     at, rating = f"bearing[{life.name}]", life.rating
+
+    def force(label: str, si: float, note: str, **how) -> None:
+        draft.fact(label, reader.number(si, "force", form="both", **how), note)
+
     if life.radial is not None:
         toward = np.arctan2(life.carried.force[0, 1], life.carried.force[0, 0])
         note = f"toward {reader.show(float(toward), 'angle')}"
         if life.carried.against:
             note += "; against the main load: the shaft lifts here"
-        draft.fact(
-            "load across the shaft", reader.number(life.signed, "force", form="both", known=life.carried.known), note
-        )
+        force("load across the shaft", life.signed, note, known=life.carried.known)
     if rating is not None:
         own = reader.how(f"{at}.dynamic_rating")
-        draft.fact(
-            "dynamic rating C",
-            reader.number(rating.dynamic, "force", form="both", known=own, source=rating.source),
-            rating.words,
-        )
+        force("dynamic rating C", rating.dynamic, rating.words, known=own, source=rating.source)
         if rating.static is not None and (life.axial or reader.get(f"{at}.static_rating") is not None):
             own = reader.how(f"{at}.static_rating")
-            static = reader.number(rating.static.value, "force", form="both", known=own)
-            draft.fact("static rating C0", static, rating.static_words)
+            force("static rating C0", rating.static.value, rating.static_words, known=own)
     if life.combined is not None:
-        draft.fact("equivalent load P", reader.number(life.load, "force", form="both"), _combined_words(reader, life))
+        force("equivalent load P", life.load, _combined_words(reader, life))
     if life.life is not None:
         draft.fact(
             "rating life",
@@ -157,21 +186,18 @@ def _combined_words(reader: Reader, life: BearingLife) -> str:
     """Return how the equivalent load came about: by which table, and what the other generation would make of it."""
     kind = "with f0" if life.rating.static.generation == "modern" else "without f0"
     words = (
-        f"from {reader.show(float(life.radial[0]), 'force')} across and {reader.show(life.axial, 'force')} along by "
-        "the table"
-        f" {kind}; not their sum"
+        f"by the table {kind}, from {reader.show(float(life.radial[0]), 'force')} across the shaft and "
+        f"{reader.show(life.axial, 'force')} along it; not their sum"
     )
     if not life.combined.axial_counts:
         words += "; so small a load along the shaft changes nothing"
     if life.combined.beyond_table:
-        words += "; the load along lies beyond the table's end, whose last row was held"
-    if usable(life.rating.other):
-        other = float(bearings.equivalent_load.si(life.radial[0], life.axial, static=life.rating.other).load)
+        words += "; the load along the shaft is beyond the table's end, so its last row was taken"
+    other = life.rating.other
+    load, _ = equivalent(life.radial[0], life.axial, other)
+    if load is not None:
         words += (
-            f"; it would be {reader.show(other, 'force')} by the other table if C0 were of the "
-            f"{'older' if life.rating.other.generation == 'older' else 'newer'} generation: say static_rating_is"
+            f"; if C0 is of the {'older' if other.generation == 'older' else 'newer'} generation, the other table "
+            f"makes it {reader.show(load, 'force')}: write down static_rating_is"
         )
     return words
-
-
-__all__ = ["dirt", "fact", "reliability_share", "safety_wanted", "speeds", "usable", "work_up"]

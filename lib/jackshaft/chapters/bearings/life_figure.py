@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -11,20 +12,20 @@ from jackshaft.chapters.bearings.data import BearingLife
 from jackshaft.chapters.bearings.shown import hours_words
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate
-from jackshaft.units import show
+from jackshaft.units import HOUR, POUND_FORCE, show
 
 SPAN = 12.0  # the plot reaches this many times below and above the load it was first drawn for
-LBF = 4.4482216152605
+NO_LIFE = "No life yet: its size, load or speed is not known."
 
 
 class LifePlot:
     """The plot of a bearing's life in a figure; its frame stays put unless the load leaves it."""
 
     def __init__(self, figure: Figure, life: BearingLife, system: str):
-        self.system, self.force = system, LBF if system == "inch" else 1.0
-        load = life.load or 1000.0
-        self.load_span = (load / SPAN / self.force, load * SPAN / self.force)
-        unit = "lbf" if system == "inch" else "N"
+        self.system = system
+        self.force, unit = (POUND_FORCE, "lbf") if system == "inch" else (1.0, "N")
+        load = (life.load or 1000.0) / self.force
+        self.load_span = (load / SPAN, load * SPAN)
         self.axes = ax = style.add_plot(
             figure,
             self.load_span,
@@ -37,14 +38,8 @@ class LifePlot:
         ax.set_xscale("log")
         ax.set_yscale("log")
         self._ticks()
-        self.lines = [
-            ax.plot([], [], color=c, linewidth=w, dashes=d)[0]
-            for c, w, d in (
-                (style.MUTED, style.LINE, (2, 2)),
-                (style.INK, style.HEAVY, (1, 0)),
-                (style.MUTED, style.LINE, (6, 2)),
-            )
-        ]
+        looks = ((style.MUTED, style.LINE, (2, 2)), (style.INK, style.HEAVY, (1, 0)), (style.MUTED, style.LINE, (6, 2)))
+        self.lines = [ax.plot([], [], color=c, linewidth=w, dashes=d)[0] for c, w, d in looks]
         self.legend = ax.legend(
             self.lines,
             ["half the speed", "its speed", "twice the speed"],
@@ -80,24 +75,25 @@ class LifePlot:
         known = life.life is not None and np.isfinite(life.life)
         for artist in (*self.lines, self.legend, self.drop, self.end, self.point, self.point_words):
             artist.set_visible(known)
-        for marker, candidate in zip(self.lives, [*pinned, *[None] * len(self.lives)], strict=False):
+        for marker, candidate in zip_longest(self.lives, pinned):
             other = None if candidate is None else candidate.picture.life
             there = other is not None and other.life is not None
             marker.set_visible(there)
             if there:
-                marker.set_data([other.load * other.shock / self.force], [other.life / 3600])
+                marker.set_data([other.load * other.shock / self.force], [other.hours])
                 marker.set_color(candidate.colour)
         self.wanted.set_visible(life.wanted is not None)
         self.wanted_words.set_visible(life.wanted is not None)
         low, high = self.load_span
         if life.wanted is not None:
-            self.wanted.set_data([low, high], [life.wanted / 3600] * 2)
+            wanted = life.wanted / HOUR
+            self.wanted.set_data([low, high], [wanted] * 2)
             self.wanted_words.set(text=f"wanted {hours_words(life.wanted)}")
             # on the far side of the line from the life, whose words reach over there
             above = known and life.life < life.wanted
             self.wanted_words.set_va("bottom" if above else "top")
-            self.wanted_words.set_position((low * 1.06, life.wanted / 3600 * (1.35 if above else 0.74)))
-        self.none.set_text("" if known else "no life yet: its size, load or speed is not known")
+            self.wanted_words.set_position((low * 1.06, wanted * (1.35 if above else 0.74)))
+        self.none.set_text("" if known else NO_LIFE)
         if not known:
             return
         at = life.load * life.shock / self.force
@@ -107,18 +103,13 @@ class LifePlot:
             self._ticks()
         loads = np.array([low, high])
         for line, text, times in zip(self.lines, self.legend.get_texts(), (0.5, 1.0, 2.0), strict=True):
-            hours = life.life / 3600 * (at / loads) ** 3 / times
-            line.set_data(loads, hours)
+            line.set_data(loads, life.hours * (at / loads) ** 3 / times)
             text.set_text(show(life.speed * times, "rotation", self.system))
-        bad = life.life_bad / 3600
-        self.point.set_data([at], [life.life / 3600])
-        self.drop.set_data([at, at], [life.life / 3600, bad])
-        self.end.set_data([at], [bad])
+        self.point.set_data([at], [life.hours])
+        self.drop.set_data([at, at], [life.hours, life.hours_bad])
+        self.end.set_data([at], [life.hours_bad])
         self.point_words.set(text=f"{hours_words(life.life)}, bad end {hours_words(life.life_bad)}")
         room_left = np.log(at / low) > 0.4 * np.log(high / low)
         self.point_words.set_ha("right" if room_left else "left")
         self.point_words.set_va("top" if room_left else "bottom")
-        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.life / 3600, 2e6)))
-
-
-__all__ = ["LifePlot"]
+        self.point_words.set_position((at / 1.12 if room_left else at * 1.12, min(life.hours, 2e6)))

@@ -9,11 +9,11 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from jackshaft.chapters.bearings.data import ShaftReactions
+from jackshaft.chapters.bearings.shown import along
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
-from jackshaft.units import INCH, show
+from jackshaft.units import show
 
-MM = 1e-3
 PLANES = ((1, "upward  ↑"), (0, "to the right  ↑"))
 LONGEST, LABEL = 1.05, 0.76  # longest arrow and height of a label, in units of the plot
 
@@ -30,30 +30,21 @@ class ShaftLine:
     at: np.ndarray
     force: np.ndarray
     is_bearing: tuple[bool, ...]
+    is_own: tuple[bool, ...]
     system: str
-    is_own: tuple[bool, ...] = ()
-
-    @property
-    def unit(self) -> float:
-        """Metres for one unit of the drawing."""
-        return INCH if self.system == "inch" else MM
 
 
 def line_of(found: ShaftReactions, system: str) -> ShaftLine:
     """Return a shaft's pulls and the push of its bearings, ready to be drawn."""
-    pulls = found.loads.gathered
-    names = tuple(p.name for p in pulls) + found.bearings
-    at = np.concatenate([[p.at for p in pulls], found.at])
-    force = np.concatenate([[p.force[0] for p in pulls], -found.carried[0]])
-    rest = len(found.bearings)
+    pulls, rest = found.loads.gathered, len(found.bearings)
     return ShaftLine(
-        found.shaft,
-        names,
-        at,
-        force,
-        (False,) * len(pulls) + (True,) * rest,
-        system,
-        tuple(p.own for p in pulls) + (False,) * rest,
+        shaft=found.shaft,
+        names=tuple(p.name for p in pulls) + found.bearings,
+        at=np.concatenate([[p.at for p in pulls], found.at]),
+        force=np.concatenate([[p.force[0] for p in pulls], -found.carried[0]]),
+        is_bearing=(False,) * len(pulls) + (True,) * rest,
+        is_own=tuple(p.own for p in pulls) + (False,) * rest,
+        system=system,
     )
 
 
@@ -69,7 +60,8 @@ class ShaftLineView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         picture = self.first
-        x = picture.at / picture.unit
+        self.unit, unit = along(picture.system)
+        x = picture.at / self.unit
         room = 0.22 * max(float(np.ptp(x)), 1.0)
         self.reach = float(x.min() - room), float(x.max() + room)
         self.planes = []
@@ -82,25 +74,19 @@ class ShaftLineView(View):
             ax.grid(False)
             ax.plot(self.reach, [0, 0], color=style.METAL, linewidth=7, solid_capstyle="butt", zorder=1)
             seats = ax.plot([], [], "^", color=style.ACCENT, markerfacecolor=style.PAPER, markersize=11, zorder=2)[0]
+            colours = [style.ACCENT if b else style.BELT for b in picture.is_bearing]
             arrows = [
-                style.arrow(
-                    ax, (0, 0), (0, 1), colour=style.ACCENT if b else style.BELT, width=style.BELT_WIDTH, head_points=14
-                )
-                for b in picture.is_bearing
+                style.arrow(ax, (0, 0), (0, 1), colour=c, width=style.BELT_WIDTH, head_points=14) for c in colours
             ]
             for arrow in arrows:
                 arrow.set_zorder(3)  # over the bearing's sign, so that a push downward is seen
-            labels = [
-                style.label(ax, (0, 0), size=style.SMALL, colour=style.ACCENT if b else style.BELT)
-                for b in picture.is_bearing
-            ]
+            labels = [style.label(ax, (0, 0), size=style.SMALL, colour=c) for c in colours]
             self.planes.append((ax, seats, arrows, labels))
-        unit = "in" if picture.system == "inch" else "mm"
         self.planes[-1][0].set_xlabel(f"along the shaft from its zero mark ({unit})")
 
     def update(self, picture: ShaftLine, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a shaft."""
-        x = picture.at / picture.unit
+        x = picture.at / self.unit
         most = max(float(np.abs(picture.force).max()), 1e-9)
         order = np.argsort(x)
         for (axis, _), (_ax, seats, arrows, labels) in zip(PLANES, self.planes, strict=True):
@@ -115,7 +101,7 @@ class ShaftLineView(View):
                 arrows[i].set_visible(abs(size) > 0.02)
                 arrows[i].set_positions((x[i], 0.0), (x[i], size))
                 arrows[i].set_mutation_scale(float(np.clip(30 * abs(size), 5, 14)))
-                labels[i].set_visible(not (picture.is_own and picture.is_own[i] and value == 0))
+                labels[i].set_visible(not (picture.is_own[i] and value == 0))
                 if not labels[i].get_visible():
                     continue
                 start = max(abs(size), 0.17 if up or not picture.is_bearing[i] else 0.46) + 0.06
@@ -127,9 +113,9 @@ class ShaftLineView(View):
                     text=f"{picture.names[i]}\n{show(value, 'force', picture.system)}", va="bottom" if up else "top"
                 )
                 labels[i].set_position((x[i], start if up else -start))
-        self.words = self._say(picture)
+        self.words = self._describe(picture)
 
-    def _say(self, picture: ShaftLine) -> str:
+    def _describe(self, picture: ShaftLine) -> str:
         parts = []
         for name, at, force, bearing in zip(picture.names, picture.at, picture.force, picture.is_bearing, strict=True):
             up, right = (show(float(force[k]), "force", picture.system) for k in (1, 0))

@@ -346,6 +346,3 @@ def stored_html(answer: desk.Answer | None, said: Explained | None) -> str:
         )
         if p
     )
-
-
-__all__ = ["LookupPanel", "TITLE", "answer_html", "explained_html", "plain", "stored_html"]

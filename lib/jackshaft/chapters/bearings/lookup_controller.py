@@ -313,19 +313,3 @@ def put_in(
         + f" in {build.file}: {words}. "
         "Run this page again from the top to see it worked up."
     )
-
-
-__all__ = [
-    "FILTERS",
-    "LABELS",
-    "LOOKS",
-    "READINGS",
-    "TOOLS",
-    "Answer",
-    "Line",
-    "faults_of",
-    "in_hand",
-    "look_up",
-    "put_in",
-    "read_as",
-]

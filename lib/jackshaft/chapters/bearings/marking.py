@@ -64,6 +64,3 @@ def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bo
         getattr(one, n) == getattr(other, n)
         for n in ("designation", "bore", "od", "width", "closure", "ring_groove", "clearance")
     )
-
-
-__all__ = ["Explained", "explain", "same_marking"]

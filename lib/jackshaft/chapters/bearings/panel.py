@@ -75,8 +75,7 @@ def _compare(results: Results, bearing: str) -> dict[str, Compared]:
     data, system = results.chapters["bearings"].data, results.build.system
     if data is None or bearing not in data.identity:
         return {}
-    identity, life, compare = data.identity[bearing], data.lives[bearing], {}
-    best = next((c for c in identity.found.candidates if c.size == identity.size), None) if identity.found else None
+    best, life, compare = data.identity[bearing].best, data.lives[bearing], {}
     if best is not None:
         compare["size"] = Compared(best.size.designation)
         compare["score"] = Compared(Number(best.score, "number", system, unit="%"), "higher")

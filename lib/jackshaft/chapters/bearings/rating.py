@@ -19,36 +19,45 @@ def rating_of(reader: Reader, identity: Identity) -> Rating | None:
     """Return the ratings to design with, or None where no dynamic rating is known."""
     at = f"bearing[{identity.name}]"
     own = reader.si(f"{at}.dynamic_rating")
-    tabled = []
-    for size in identity.rivals:
-        try:
-            tabled.append(bearings.ratings.si(size.designation))
-        except ValueError:
-            continue
-    first = tabled[0] if tabled and len(tabled) == len(identity.rivals) else None
+    tabled = [tabulated(size) for size in identity.rivals]
+    first = tabled[0] if tabled and None not in tabled else None
     static, words, other = static_of(reader, at, first)
     modern = (
         static.value if static is not None and static.generation == "modern" else first.static.value if first else None
     )
-    if own is not None:
-        return Rating(own, own, static, "the maker's figure", "", words, modern, other)
-    if first is None:
+    if own is None and first is None:
         return None
-    spread = f"sources run from {reader.show(first.lowest, 'force')} to {reader.show(first.highest, 'force')}"
-    return Rating(
-        first.dynamic,
-        min(r.dynamic for r in tabled),
-        static,
-        f"{first.words} {spread[0].upper()}{spread[1:]}.",
-        source_keys(first.cite),
-        words,
-        modern,
-        other,
+    found = Rating(
+        dynamic=own,
+        least=own,
+        static=static,
+        words="the maker's figure",
+        source="",
+        static_words=words,
+        modern=modern,
+        other=other,
+    )
+    if own is not None:
+        return found
+    spread = f"Sources run from {reader.show(first.lowest, 'force')} to {reader.show(first.highest, 'force')}."
+    return found._replace(
+        dynamic=first.dynamic,
+        least=min(r.dynamic for r in tabled),
+        words=f"{first.words} {spread}",
+        source=source_keys(first.cite),
     )
 
 
+def tabulated(size) -> bearings.Ratings | None:
+    """Return the ratings of a size, None where no table has them."""
+    try:
+        return bearings.ratings.si(size.designation)
+    except ValueError:
+        return None
+
+
 def static_of(reader: Reader, at: str, tabled: bearings.Ratings | None) -> tuple:
-    """Return C0 with its generation, why it is of that one, and where that was not told C0 as of the other generation.
+    """Return C0 with its generation, why it is of that one, and where nobody says so C0 as of the other generation.
 
     Parameters
     ----------
@@ -59,32 +68,26 @@ def static_of(reader: Reader, at: str, tabled: bearings.Ratings | None) -> tuple
     tabled : Ratings or None
         What the tables give for the size.
     """
-    own, said, f0 = (
-        reader.si(f"{at}.static_rating"),
-        reader.get(f"{at}.static_rating_is"),
-        reader.si(f"{at}.static_rating_factor"),
-    )
+    own, f0 = reader.si(f"{at}.static_rating"), reader.si(f"{at}.static_rating_factor")
+    generation = reader.get(f"{at}.static_rating_is")
     if own is None:
         return (None, "", None) if tabled is None else (tabled.static, "newer generation, tabulated with its f0", None)
     factor = f0 if f0 is not None else tabled.static.f0 if tabled is not None else None
     newer, older = bearings.StaticRating(own, "modern", factor), bearings.StaticRating(own, "older")
-    if said == "older":
-        return older, "the maker's figure, older generation as the build says", None
-    if said == "newer":
-        return newer, "the maker's figure, newer generation as the build says", None
+    if generation is not None:
+        words = f"the maker's figure, {generation} generation as the build file says"
+        return (older if generation == "older" else newer), words, None
     if f0 is not None:
-        return newer, "the maker's figure, newer generation, since an f0 stands beside it", None
+        return newer, "the maker's figure, newer generation, since an f0 is given with it", None
     if (
         tabled is not None
         and abs(own / tabled.static.value - 1) > SAME
         and any(abs(own / v - 1) <= SAME for v in tabled.static_older)
     ):
-        return (
-            older,
-            "the maker's figure; taken as the older generation, since the older tables give the same one",
-            newer,
-        )
-    return newer, "the maker's figure; taken as the newer generation, since nothing is said", older
+        words = "the maker's figure; taken as the older generation, since the older tables give the same figure"
+        return older, words, newer
+    words = "the maker's figure; taken as the newer generation, since the build file does not say which"
+    return newer, words, older
 
 
 def source_keys(cite: str) -> str:
@@ -98,6 +101,3 @@ def source_keys(cite: str) -> str:
             continue
         keys.append(word)
     return "; ".join(keys)
-
-
-__all__ = ["rating_of", "source_keys", "static_of"]

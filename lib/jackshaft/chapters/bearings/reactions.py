@@ -10,7 +10,7 @@ from jackshaft.chapters.bearings.data import Carried, ShaftReactions
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_loads import ShaftLoads, read_loads
 from jackshaft.results.checks import STOP
-from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 
@@ -27,53 +27,58 @@ def work_up(
     """Return each shaft's reactions, and for a bearing without them why."""
     found: dict[str, ShaftReactions] = {}
     why: dict[str, Why] = {}
-    by_shaft: dict[str, list[str]] = {}
-    for name in names:
-        shaft = reader.get(f"bearing[{name}].shaft")
-        if shaft is not None:
-            by_shaft.setdefault(shaft, []).append(name)
-        else:
-            why[name] = (
-                (f"bearing[{name}].shaft", f"bearing[{name}].radial_load"),
-                "Neither the shaft it carries nor a load of its own is known yet.",
-            )
-    for shaft, mine in by_shaft.items():
+    for shaft, mine in by_shaft(reader, names).items():
+        if shaft is None:
+            why |= {
+                n: (
+                    (f"bearing[{n}].shaft", f"bearing[{n}].radial_load"),
+                    "Neither the shaft it carries nor a load of its own is known yet.",
+                )
+                for n in mine
+            }
+            continue
         loads = read_loads(reader, done, shaft)
         places = {n: reader.si(f"bearing[{n}].position") for n in mine}
-        lacks = _lacking(places, loads)
-        wrong = None
-        if lacks is None:
+        missing = _missing(places, loads)
+        if missing is None:
             wrong = _off_the_shaft(reader, shaft, places, loads)
             if wrong is None:
                 try:
                     found[shaft] = react(shaft, tuple(mine), np.array([places[n] for n in mine]), loads)
+                    continue
                 except beam.ShaftError as error:
                     wrong = (
                         "two bearings or more, each in its own place",
                         "; ".join(p.reason for p in error.problems) + ".",
                         "; ".join(p.cure for p in error.problems) + ".",
                     )
-        if wrong is not None:
             limit, reason, cure = wrong
             id, title = f"bearings.shaft[{shaft}]", f"{shaft}: bearings and loads"
             source = "own-derivation, statics"
-            draft.check(id, title, "cannot be worked out", limit, STOP, reason, cure, source)
+            draft.check(id, title, CANNOT, limit, STOP, reason=reason, remedy=cure, source=source)
             keys = tuple(f"bearing[{m}].position" for m in mine)
-            lacks = keys, "The shaft cannot be worked out as it is written."
-        if lacks is not None:
-            why |= dict.fromkeys(mine, lacks)
+            missing = keys, "The shaft cannot be worked out as it is written down."
+        why |= dict.fromkeys(mine, missing)
     return found, why
 
 
-def _lacking(places: Mapping[str, float | None], loads: ShaftLoads) -> Why | None:
+def by_shaft(reader: Reader, names: tuple[str, ...]) -> dict[str | None, list[str]]:
+    """Return the bearings of each shaft, under None those whose shaft is not known."""
+    found: dict[str | None, list[str]] = {}
+    for name in names:
+        found.setdefault(reader.get(f"bearing[{name}].shaft"), []).append(name)
+    return found
+
+
+def _missing(places: Mapping[str, float | None], loads: ShaftLoads) -> Why | None:
     """Return what is missing to know what the bearings of a shaft carry."""
     keys = tuple(f"bearing[{n}].position" for n, p in places.items() if p is None) + loads.missing
     if keys:
         return keys, "Where it sits, or what pulls on its shaft, is not known yet."
     own = tuple(f"bearing[{n}].radial_load" for n in places)
     if len(places) < 2:
-        return own, "It is the only bearing of its shaft in the file; two share a load."
-    return None if loads.pulls else (own, "Nothing that pulls on its shaft is in the file yet.")
+        return own, "It is the only bearing of its shaft in the build file; two are needed to share a load."
+    return None if loads.pulls else (own, "Nothing that pulls on its shaft is in the build file yet.")
 
 
 def _off_the_shaft(
@@ -140,6 +145,3 @@ def load_of(reader: Reader, name: str, reactions: Mapping[str, ShaftReactions]) 
 def place(reader: Reader, at: float, known: str = "") -> Number:
     """Return a place along a shaft: to a hundredth of an inch, or as a length is shown in millimetres."""
     return reader.number(at, "length", known=known, decimals=2 if reader.system == "inch" else None)
-
-
-__all__ = ["Why", "load_of", "place", "react", "work_up"]

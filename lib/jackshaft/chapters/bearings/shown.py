@@ -7,11 +7,23 @@ from jackshaft.mechanics.bearing_sizes import Size
 from jackshaft.mechanics.fits import Limits
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import INCH, show
+from jackshaft.units import INCH, THOU, show
+
+MM = 1e-3  # m
 
 #: Key of the build, and what each dimension is called, for each dimension that the method knows.
 KEYS = {"bore": "bore", "od": "outside", "width": "width"}
 WORDS = {"bore": "bore", "od": "outside diameter", "width": "width"}
+
+
+def along(system: str) -> tuple[float, str]:
+    """Return what a drawing of the given units is scaled in, m, and the unit's name: inches or millimetres."""
+    return (INCH, "in") if system == "inch" else (MM, "mm")
+
+
+def fine(system: str) -> tuple[float, str]:
+    """Return the same of small differences: thousandths of an inch or micrometres."""
+    return (THOU, "thou") if system == "inch" else (MM / 1000, "μm")
 
 
 def bare_mm(si: float) -> str:
@@ -88,27 +100,9 @@ def deviations(reader: Reader, limits: Limits) -> Number:
     ends = limits.lower_deviation, limits.upper_deviation
     text = " / ".join(f"{v * 1e6:+.0f}" for v in ends) + " μm"
     if reader.system == "inch":
-        text = " / ".join(f"{v / 25.4e-6:+.1f}" for v in ends) + f" thou ({text})"
+        text = " / ".join(f"{v / THOU:+.1f}" for v in ends) + f" thou ({text})"
     return _between(reader, *ends, text)
 
 
 def _between(reader: Reader, low: float, high: float, words: str) -> Number:
     return reader.number((low + high) / 2, "length", words, low=low, high=high)
-
-
-__all__ = [
-    "KEYS",
-    "WORDS",
-    "bare_mm",
-    "bore_words",
-    "deviations",
-    "dimensions",
-    "gap",
-    "hours_words",
-    "kind_words",
-    "off",
-    "score",
-    "size_words",
-    "span",
-    "thou",
-]

@@ -6,15 +6,16 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from jackshaft.chapters.bearings.data import HOUR, BearingLife, Identity, ShaftReactions
+from jackshaft.chapters.bearings.data import BearingLife, Identity, ShaftReactions
+from jackshaft.chapters.bearings.life import rating_life
 from jackshaft.chapters.bearings.reactions import place
-from jackshaft.chapters.bearings.shown import KEYS, dimensions, gap, kind_words, off, score
-from jackshaft.mechanics import bearing_sizes, bearings
+from jackshaft.chapters.bearings.shown import KEYS, along, dimensions, gap, kind_words, off, score
+from jackshaft.mechanics import bearing_sizes
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.tables import in_words
-from jackshaft.units import INCH
+from jackshaft.units import RPM
 
 SHOWN, LEAST_SHOWN = 4, 2
 
@@ -24,21 +25,29 @@ UNLIKELY = 0.001
 HEAVY_SHOCK = 2.5
 
 
-def grounds(reader: Reader) -> Table:
-    """Return every listed size by what its dimensions were checked against."""
+def grounds(reader: Reader, identities: Iterable[Identity]) -> Table:
+    """Return what the dimensions of the listed sizes were checked against, and which bearings of the build rest on it.
+
+    How many sizes rest on each ground; which ones is read in the table of bearings.
+    """
+    taken = [(i.name, i.size.designation) for i in identities if i.size is not None]
+    rows = []
+    for words, listed in bearing_sizes.grounds():
+        sizes = {text.partition(" (an open table")[0] for text in listed}
+        mine = ", ".join(f"{name} ({size})" for name, size in taken if size in sizes)
+        rows.append((words, reader.number(len(listed), "number"), mine))
     return Table(
         "What the listed sizes were checked against",
-        ("checked against", "sizes", "which"),
-        tuple(
-            (words, reader.number(len(names), "number"), ", ".join(names)) for words, names in bearing_sizes.grounds()
-        ),
-        "Where the package and the catalogues differ, it has the width of the open ring for the closed one; measure.",
+        ("checked against", "sizes", "of this build"),
+        tuple(rows),
+        "The open data package gives some closed bearings the width of the open one: measure theirs. Measure "
+        "every size that rests on memory before you buy or machine for it.",
         aside=True,
     )
 
 
-def candidates(reader: Reader, identities: Iterable[Identity]) -> Table | None:
-    """Return the candidates of every bearing in one table; None where nothing was read."""
+def candidates(reader: Reader, identities: Iterable[Identity]) -> Table:
+    """Return the candidates of every bearing in one table."""
     rows: list[tuple[Value, ...]] = []
     notes: list[str] = []
     for identity in identities:
@@ -65,18 +74,16 @@ def candidates(reader: Reader, identities: Iterable[Identity]) -> Table | None:
                     "" if c.seat_gap is None else gap(reader, c.seat_gap),
                 )
             )
-    if not rows:
-        return None
     return Table(
         "What the readings could mean",
         ("bearing", "size", "dimensions", "family", "score", "bore off", "outside off", "width off", "on the seat"),
         tuple(rows),
-        "Off: reading less size; a sign ! marks one beyond what tool, wear and new-ring "
-        "tolerance allow. " + " ".join(notes),
+        "Off is the reading less the size. The sign ! marks one that is further off than tool, wear and the tolerance "
+        "of a new ring allow. " + " ".join(notes),
     )
 
 
-def pulls(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table | None:
+def pulls(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table:
     """Return what pulls on each shaft and what its bearings carry."""
     rows: list[tuple[Value, ...]] = []
     for found in reactions:
@@ -88,14 +95,12 @@ def pulls(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table | None:
         for k, name in enumerate(found.bearings):
             where = place(reader, found.at[k], reader.how(f"bearing[{name}].position"))
             rows.append((found.shaft, f"bearing {name}", where, "carries", *_cells(reader, found.carried[:, k])))
-    if not rows:
-        return None
     return Table(
         "Pulls along the shaft and what the bearings carry",
         ("shaft", "part", "at", "", "to the right", "upward", "at work", "toward", "at rest", "at the peak"),
         tuple(rows),
-        "Weights are counted, for a level shaft, its own where its diameter is known. 0° is right, 90° up, seen "
-        "facing the engine. A pulley hung outside a bearing loads it with more than its own pull.",
+        "The shaft is taken as level. Weights are counted, its own too where its diameter is known. Seen facing the "
+        "engine, 0° is to the right and 90° is up. A pulley outside a bearing loads it with more than its own pull.",
     )
 
 
@@ -105,11 +110,8 @@ def _cells(reader: Reader, force: np.ndarray) -> tuple[Number, ...]:
     return right, up, work, reader.number(toward, "angle"), rest, peak
 
 
-def lives(reader: Reader, found: Iterable[BearingLife]) -> Table | None:
+def lives(reader: Reader, found: Iterable[BearingLife]) -> Table:
     """Return the rating life of every bearing, without shock, with its own factor and with a heavy one."""
-    rows = [_life_row(reader, life) for life in found if life.life is not None]
-    if not rows:
-        return None
     return Table(
         "Rating life",
         (
@@ -123,18 +125,14 @@ def lives(reader: Reader, found: Iterable[BearingLife]) -> Table | None:
             "life, its shock factor",
             f"life, shock {HEAVY_SHOCK:g}",
         ),
-        tuple(rows),
-        "Life in hours that 90 of 100 bearings pass: a million turns times (C/P)³, so it falls with the cube of the "
-        "load.",
+        tuple(_life_row(reader, life) for life in found if life.life is not None),
+        "The life that 90 of 100 bearings pass: a million turns times (C/P)³, so it falls with the cube of the load.",
     )
 
 
 def _life_row(reader: Reader, life: BearingLife) -> tuple[Value, ...]:
-    hours = (
-        float(bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=k).hours) * HOUR
-        for k in (1.0, life.shock, HEAVY_SHOCK)
-    )
     c = life.rating.dynamic
+    seconds = (rating_life(c, life.load, life.speed, k) for k in (1.0, life.shock, HEAVY_SHOCK))
     return (
         life.name,
         life.size.designation if life.size else "",
@@ -142,19 +140,17 @@ def _life_row(reader: Reader, life: BearingLife) -> tuple[Value, ...]:
         reader.number(life.load, "force"),
         reader.number(c / life.load, "number", decimals=1) if life.load else "no load",
         reader.number(life.speed, "rotation"),
-        *(reader.number(h, "time", by="hours") for h in hours),
+        *(reader.number(s, "time", by="hours") for s in seconds),
     )
 
 
-def worked(reader: Reader, reactions: Iterable[ShaftReactions], found: Iterable[BearingLife]) -> Table | None:
+def worked(reader: Reader, reactions: Iterable[ShaftReactions], found: Iterable[BearingLife]) -> Table:
     """Return the formulas with the numbers of this build put in."""
     rows = []
     for shaft in reactions:
         if len(shaft.bearings) == 2:
             rows += [_moment_row(reader, shaft, k) for k in (0, 1)]
     rows += [_worked_life(reader, life) for life in found if life.life is not None]
-    if not rows:
-        return None
     return Table(
         "Worked with the numbers put in",
         ("bearing", "what", "formula", "with numbers", "result", "source"),
@@ -166,26 +162,25 @@ def _moment_row(reader: Reader, found: ShaftReactions, k: int) -> tuple[Value, .
     """Return the moment about the other bearing, in the plane where this bearing carries more."""
     axis = int(np.argmax(np.abs(found.carried[0, k])))
     other = 1 - k
-    unit, name = (INCH, "in") if reader.system == "inch" else (1e-3, "mm")
+    unit, name = along(reader.system)
 
-    def number(value: float) -> str:
-        text = f"{value:.4g}"
-        return f"({text})" if value < 0 else text
+    def place(si: float) -> str:
+        text = f"{si / unit:.4g}"
+        return f"({text})" if si < 0 else text
 
     def force(si: float) -> str:
-        # where all are of one unit it stands behind the whole; a kilonewton among newtons keeps its own
+        # where all are of one unit it is written behind the whole; a kilonewton among newtons keeps its own
         return reader.show(si, "force").removesuffix(" N").removesuffix(" lbf")
 
-    terms = [
-        f"{force(f[axis])} × ({found.at[other] / unit:.4g} - {number(a / unit)})"
-        for a, f in zip(found.loads.at, found.loads.force[0], strict=True)
-    ]
-    span = f"({found.at[other] / unit:.4g} - {number(found.at[k] / unit)})"
+    def arm(to: float) -> str:
+        return f"({found.at[other] / unit:.4g} - {place(to)})"
+
+    terms = [f"{force(f[axis])} × {arm(a)}" for a, f in zip(found.loads.at, found.loads.force[0], strict=True)]
     return (
         found.bearings[k],
         f"load {'upward' if axis else 'to the right'}",
         "Σ F (x other - x) / (x other - x own)",
-        f"[{' + '.join(terms).replace('+ -', '- ')}] / {span}, {name}",
+        f"[{' + '.join(terms).replace('+ -', '- ')}] / {arm(found.at[k])}, {name}",
         reader.number(found.carried[0, k, axis], "force", source="own-derivation"),
         in_words("own-derivation, moments about the other bearing"),
     )
@@ -193,16 +188,12 @@ def _moment_row(reader: Reader, found: ShaftReactions, k: int) -> tuple[Value, .
 
 def _worked_life(reader: Reader, life: BearingLife) -> tuple[Value, ...]:
     """Return the life formula with the numbers put in."""
-    rpm = life.speed * 30 / np.pi
     c, p = reader.show(life.rating.dynamic, "force"), reader.show(life.load, "force")
     return (
         life.name,
         "rating life",
         "10⁶ (C / k P)³ / (60 n)",
-        f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {rpm:.4g})",
+        f"10⁶ × ({c} / ({life.shock:g} × {p}))³ / (60 × {life.speed / RPM:.4g})",
         reader.number(life.life, "time", by="hours", source="gost18855"),
         in_words("gost18855, clause 5.3"),
     )
-
-
-__all__ = ["HEAVY_SHOCK", "candidates", "grounds", "lives", "pulls", "worked"]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 import numpy as np
 
@@ -15,13 +14,14 @@ from jackshaft.chapters.shafts import faults as shaft_faults
 from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
-from jackshaft.chapters.shafts.sections import AT, FEATURES, RELIABILITY, ShaftState, steel_of, steps_of, work_out
+from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
+from jackshaft.chapters.shafts.sections import AT, FEATURES, RELIABILITY, steel_of, steps_of, work_out
 from jackshaft.mechanics import shaft_rules, shaft_strength, stress_raisers
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
-from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 from jackshaft.units import OutOfRange, at_least, at_most, first_least, first_most
@@ -31,14 +31,6 @@ WANTED = 1.5
 
 #: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
 WHIRL_GO, WHIRL_STOP = 0.7, 0.9
-
-
-class ShaftsData(NamedTuple):
-    """What the chapter found: each shaft worked out, by name, every joint, and the facts of each shaft."""
-
-    shafts: dict[str, ShaftState]
-    joints: tuple[shaft_joints.Joint, ...]
-    facts: dict[str, tuple[Fact, ...]]
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -69,15 +61,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             shaft_sheets.sections(reader, found),
             shaft_code.sheet(reader, found),
             shaft_sheets.torsion(reader, done, names),
-            shaft_crank.sheet(reader, crank),
+            *shaft_crank.sheet(reader, crank),
             *joint_tables.tables(reader, joints, done),
         ]
-        draft.tables += [s for s in shown if s is not None]
+        draft.tables += [t for t in shown if t.cells]
     draft.data = ShaftsData(found, joints, facts)
     draft.cite("shigley", "own-derivation")
     draft.cautions += [
-        "A shaft that breaks lets go of whatever it carries: guard it, and look for cracks at keyseats, "
-        "shoulders and welds when it is apart.",
+        "A shaft that breaks lets go of whatever it carries. Guard it, and look for cracks at keyseats, shoulders and "
+        "welds when it is apart.",
         *shaft_joints.CAUTIONS,
     ]
     if any(j.capacity.spline is not None for j in joints):
@@ -88,53 +80,42 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
 
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
-    steel, lacks = steel_of(reader, name)
+    steel, missing = steel_of(reader, name)
     if found is None:
         check = next((c for c in done["bearings"].checks if c.id == f"bearings.shaft[{name}]"), None)
         if check is not None:
-            problems = shaft_faults.of_bearings(reader, name) or _misfits(reader, done, name)
+            problems = shaft_faults.of_bearings(reader, name) or _faults(reader, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
-            draft.check(id, title, check.value, check.limit, STOP, reason, cure, check.source)
+            draft.check(id, title, check.value, check.limit, STOP, reason=reason, remedy=cure, source=check.source)
             return None
         mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
-        keys = [
-            k
-            for b in mine
-            for c in done["bearings"].checks
-            if c.id == f"bearings.life[{b}]"
-            for k in c.missing
-            if k.startswith(("bearing", "shaft", "stage"))
-        ]
-        keys = list(dict.fromkeys(keys)) or [f"shaft[{name}].load"]
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                (*keys, *lacks),
-                "What its bearings carry is not known yet."
-                if mine
-                else "It needs two bearings with their places before it can be worked out.",
-            )
-        )
+        lives = {f"bearings.life[{b}]" for b in mine}
+        keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
+        keys = dict.fromkeys(k for k in keys if k.startswith(("bearing", "shaft", "stage"))) or [f"shaft[{name}].load"]
+        words = "What its bearings carry is not known yet."
+        if not mine:
+            words = "It cannot be worked out before two bearings with their places are written down."
+        draft.checks.append(undecided(id, title, (*keys, *missing), words))
         return None
     steps, more = steps_of(reader, found)
-    lacks = (*more, *lacks)
-    if lacks:
-        draft.lacks(
-            reader,
-            id,
-            title,
-            lacks,
-            "Its size or its steel is not known yet.",
-            limit=reader.number(WANTED, "number", "{} or more"),
-        )
+    if more or missing:
+        wanted = reader.number(WANTED, "number", "{} or more")
+        words = "Its size or its steel is not known yet."
+        draft.lacks(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
         state = work_out(reader, found, steps, steel)
     except beam.ShaftError as error:
-        reason, cure = shaft_faults.words(_misfits(reader, done, name) or error.problems)
+        reason, cure = shaft_faults.words(_faults(reader, done, name) or error.problems)
         draft.check(
-            id, title, "cannot be worked out", "a shaft from end to end", STOP, reason, cure, "own-derivation, beam"
+            id,
+            title,
+            CANNOT,
+            "a shaft from end to end",
+            STOP,
+            reason=reason,
+            remedy=cure,
+            source="own-derivation, beam",
         )
         return None
     _facts(draft, reader, state)
@@ -144,14 +125,9 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     return state
 
 
-def _misfits(reader: Reader, done, name: str):
+def _faults(reader: Reader, done, name: str):
     """Return what is wrong with the steps of a shaft and with what sits on it."""
-    places = {
-        b: place
-        for b in reader.names("bearing")
-        if reader.get(f"bearing[{b}].shaft") == name and (place := reader.si(f"bearing[{b}].position")) is not None
-    }
-    return shaft_faults.of_shaft(reader, name, places, read_loads(reader, done, name).parts)
+    return shaft_faults.of_shaft(reader, name, read_loads(reader, done, name).parts)
 
 
 def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
@@ -180,7 +156,7 @@ def _facts(draft: Draft, reader: Reader, state: ShaftState) -> None:
         reader.number(first[1], "torque", f"{first[0]} {{}}{rest}", digits=4),
         "at work",
     )
-    most = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
+    most = np.hypot(*state.work.deflection.T)
     i = first_most(most)
     draft.fact(
         f"{name}: most it bends",
@@ -198,7 +174,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
     needed = needed_diameter(state, worst)
     wanted = reader.number(WANTED, "number", "{} or more")
-    left = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
+    bare = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
     draft.check(
         id,
         title,
@@ -211,10 +187,10 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         ),
         wanted,
         verdict,
-        f"Weakest at {worst.name} ({worst.feature}): a steady pull on a turning shaft bends it to and fro each "
-        f"turn.{_cases_words(state)}{left}",
-        "" if verdict == GO else _thicker(reader, needed),
-        "shigley, ch. 7, Goodman with distortion energy",
+        reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
+        f"turn.{_cases_words(state)}{bare}",
+        remedy="" if verdict == GO else _thicker(reader, needed),
+        source="shigley, ch. 7, Goodman with distortion energy",
     )
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least = first.yields_first
@@ -225,9 +201,9 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         reader.number(least.yielding, "number", "safety {}", decimals=2),
         wanted,
         verdict,
-        f"At {first.name}, raisers counted in full, which is the safe side.",
-        "" if verdict == GO else _thicker(reader, needed),
-        "shigley, ch. 7",
+        reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
+        remedy="" if verdict == GO else _thicker(reader, needed),
+        source="shigley, ch. 7",
     )
     if needed is not None:
         for_what = f"for {WANTED:g} {AT[hard.case]}"
@@ -243,7 +219,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
 
 
 def _cases_words(state: ShaftState) -> str:
-    """Say which cases were tried beside work, and what overrun was taken to be."""
+    """Return in words which cases were tried beside work, and what overrun was taken to be."""
     worst, back = state.sections[0], state.reactions.loads.overrun
     if len(worst.cases) < 2:
         return ""
@@ -251,11 +227,9 @@ def _cases_words(state: ShaftState) -> str:
     words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
     if back is None:
         return words
-    much = f"{back.share:.2f} times the working torque" + (", where a belt slips" if back.slips else "")
-    return words + (
-        f" In overrun the torque turns round: {much}"
-        + ("." if back.said else "; how hard the work drives back is not written down.")
-    )
+    words += f" In overrun the torque reverses: {back.share:.2f} times the working torque"
+    words += ", where a belt slips." if back.slips else "."
+    return words if back.said else f"{words} How hard the work drives back is not written down."
 
 
 def needed_diameter(state: ShaftState, worst) -> float | None:
@@ -283,37 +257,26 @@ def _needed(state: ShaftState, worst, duty) -> float | None:
 def _thicker(reader: Reader, needed: float | None) -> str:
     size = "" if needed is None else f" to {reader.show(needed, 'length')} or more"
     return (
-        f"Make the shaft thicker{size}, set the pulley closer to its bearing, round the corner off, or lower the "
+        f"Make the shaft thicker{size}, set the pulley closer to its bearing, give the corner a radius, or lower the "
         "tension to what grip needs."
     )
 
 
 def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
+    low, high = row["slope_low_rad"], row["slope_high_rad"]
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
     k = first_most(slopes)
-    verdict = grade(
-        likely=slopes[k],
-        bad=slopes[k] * row["slope_high_rad"] / row["slope_low_rad"],
-        limit=row["slope_high_rad"],
-        higher_is_better=False,
-    )
+    verdict = grade(likely=slopes[k], bad=slopes[k] * high / low, limit=high, higher_is_better=False)
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
         reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
-        reader.number(
-            row["slope_high_rad"],
-            "angle",
-            f"{1e3 * row['slope_low_rad']:g} to {1e3 * row['slope_high_rad']:g} mrad",
-            low=row["slope_low_rad"],
-            high=row["slope_high_rad"],
-            source=row["source"],
-        ),
+        reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
         verdict,
-        "A ball bearing whose rings stand askew carries on the edges of its races.",
-        "" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
-        row.cite.split(" (")[0],
+        reason="A ball bearing whose rings are out of line carries on the edges of its races.",
+        remedy="" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
+        source=row.cite.split(" (")[0],
     )
 
 
@@ -337,10 +300,12 @@ def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
         reader.number(speed, "rotation", known=known),
         limit,
         verdict,
-        f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
-        "less on soft ones; stay below seven tenths of it.",
-        "" if verdict == GO else "Stiffen the shaft, shorten the overhang, take lighter pulleys, or run slower.",
-        "shigley, ch. 7; trade-practice",
+        reason=f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "
+        "and sooner on soft ones. Stay below seven tenths of that speed.",
+        remedy=""
+        if verdict == GO
+        else "Make the shaft stiffer, shorten the overhang, take lighter pulleys, or run slower.",
+        source="shigley, ch. 7; trade-practice",
         guards=verdict == STOP,
     )
 
@@ -350,17 +315,10 @@ def _torsion_facts(draft: Draft, reader: Reader, done, name: str) -> None:
     size = reader.si(f"shaft[{name}].diameter")
     if torque is None or size is None:
         return
-    stress = float(shaft_strength.torsion_stress.si(torque, size))
-    top = (
-        ""
-        if peak is None
-        else f"; {reader.show(float(shaft_strength.torsion_stress.si(peak, size)), 'stress')} at the peak"
-    )
+    stress = {t: float(shaft_strength.torsion_stress.si(t, size)) for t in (torque, peak) if t is not None}
+    top = "" if peak is None else f"; {reader.show(stress[peak], 'stress')} at the peak"
     draft.fact(
         f"{name}: shear stress by the torque alone",
-        reader.number(stress, "stress"),
+        reader.number(stress[torque], "stress"),
         f"{reader.show(torque, 'torque')} on {reader.show(size, 'length')}{top}; bending and keyseat come on top",
     )
-
-
-__all__ = ["ShaftsData", "needed_diameter", "work_up"]

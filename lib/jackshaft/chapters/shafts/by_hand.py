@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.shafts.analysis import ShaftsData
+from jackshaft.chapters.shafts.data import ShaftsData
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
-from jackshaft.mechanics import stress_raisers
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -47,7 +46,7 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     if state is None:
         return NotKnown("No shaft of this build is known well enough to work its safety by hand.")
     place = state.sections[0]
-    bore = min((s.bore for s in state.steps if s.start - 1e-9 <= place.at <= s.end + 1e-9), default=0.0)
+
     raiser = stress_raisers.raiser(FEATURES[place.feature])
     return worked(
         f"Shaft {state.name} at {place.name}, {place.feature}",
@@ -57,7 +56,7 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "torque": (place.torque, "torque"),
             "torque_ripple": float(place.ripple),
             "diameter": (place.diameter, "length"),
-            "bore": (bore, "length"),
+            "bore": (place.bore, "length"),
             "tensile": (state.steel.tensile, "stress"),
             "yield_stress": (state.steel.yield_stress, "stress"),
             "finish": place.finish,
@@ -72,5 +71,3 @@ def weakest(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
 
 
 EXAMPLES = {"key": key, "weakest": weakest}
-
-__all__ = ["EXAMPLES"]

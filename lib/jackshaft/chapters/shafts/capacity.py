@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts import mending as shaft_mending
-from jackshaft.chapters.shafts.mending import E70, FRICTION, KEY_YIELD, Sound
-from jackshaft.chapters.shafts.sections import ShaftState, listed_steps, size_at, steel_of
+from jackshaft.chapters.shafts.data import Capacity, ShaftState, Sound, SplineState
+from jackshaft.chapters.shafts.mending import E70, FRICTION
+from jackshaft.chapters.shafts.sections import listed_steps, size_at, steel_of
 from jackshaft.mechanics import joints, keys, splines, welds
 from jackshaft.mechanics.shaft_strength import torque_at_yield
 from jackshaft.results.reader import Reader, Unknown
@@ -17,42 +16,13 @@ from jackshaft.results.reader import Reader, Unknown
 HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
 
 
-class SplineState(NamedTuple):
-    """A spline worked out: pressure on its flanks for each N·m, what is allowed, Pa, and what gives, N·m."""
-
-    profile: splines.Profile
-    length: float
-    wear: float
-    share: float
-    fit: str
-    pressure: float
-    allowed: splines.Pressure
-    root: float
-    teeth: float
-
-
-class Capacity(NamedTuple):
-    """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline.
-
-    ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
-    is not mended or its steel is not known.
-    """
-
-    carries: float
-    way: str
-    words: str
-    source: str
-    sound: Sound | None = None
-    spline: SplineState | None = None
-    shaft: float | None = None
-
-
 class JointReader:
     """Reads one joint of a build and works out what it carries."""
 
-    def __init__(self, reader: Reader, at: str, name: str, kind: str, shaft: str, state: ShaftState | None):
-        self.reader, self.at, self.name, self.kind, self.shaft, self.state = reader, at, name, kind, shaft, state
-        self.repair = None if at == ENGINE else reader.get(f"{at}.repair")
+    def __init__(self, reader: Reader, shaft: str, name: str, kind: str, state: ShaftState | None):
+        self.reader, self.name, self.kind, self.shaft, self.state = reader, name, kind, shaft, state
+        self.at = ENGINE if shaft == ENGINE else f"shaft[{shaft}].joint[{name}]"
+        self.repair = None if shaft == ENGINE else reader.get(f"{self.at}.repair")
 
     def __call__(self) -> Capacity:
         """Return what the joint carries, mended where the build says so.
@@ -60,7 +30,7 @@ class JointReader:
         Raises
         ------
         Unknown
-            Naming the sizes that lack.
+            Naming the sizes that are missing.
         ValueError
             If the sizes cannot be.
         """
@@ -94,20 +64,16 @@ class JointReader:
         reader, whole, place = self.reader, f"shaft[{self.shaft}].diameter", f"{self.at}.position"
         if not reader.names(f"shaft[{self.shaft}].step"):
             return reader.require_si(whole)
-        at = reader.si(place)
-        if at is None:
-            size = reader.si(whole)
-            if size is None:
-                reader.note_missing(place)
-                raise Unknown(place)
+        size = reader.si(whole)
+        if reader.si(place) is None and size is not None:
             return size
-        steps, lacks = listed_steps(reader, self.shaft)
+        at = reader.require_si(place)
+        steps, missing = listed_steps(reader, self.shaft)
         size = size_at(steps, at)
-        if size is None and lacks:
-            reader.note_missing(*lacks)
-            raise Unknown(*lacks)
+        if size is None and missing:
+            reader.require(*missing)
         if size is None:
-            raise ValueError(f"it sits at {reader.show(at, 'length')}, where no step of the shaft is")
+            raise ValueError(f"it sits at {reader.show(at, 'length')}, where the shaft has no step")
         return size
 
     def _size_if_known(self) -> float | None:
@@ -117,33 +83,24 @@ class JointReader:
             return None
 
     def _key(self) -> Capacity:
+        reader, hub = self.reader, None
         if self.at == ENGINE:
-            wide, long, strength = self.reader.require_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
-            high, hub, pin = wide, None, None
+            wide, long, strength = reader.require_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
+            sound = Sound(self.kind, self._size(), 0.0, long, wide, height=wide, key_yield=strength)
         else:
-            wide, long = self.reader.require_si(f"{self.at}.width", f"{self.at}.length")
-            high = self.reader.si(f"{self.at}.height", wide)
-            strength, hub = self.reader.si(f"{self.at}.key_yield", KEY_YIELD), self.reader.si(f"{self.at}.hub_yield")
-            pin = self.reader.si(f"{self.at}.pin")
-        size = self._size()
-        found = keys.key_capacity.si(size, wide, high, long, key_yield=strength, seat_yield=hub)
-        way = "crushing" if found.crushing <= found.shear else "shear"
-        share = keys.keyed_share(size, wide, high / 2)
-        other = "shear" if way == "crushing" else "crushing"
-        sound = Sound(
-            "parallel key",
-            size,
-            float(found.governing),
-            long,
-            wide,
-            high,
-            pin=pin,
-            key_yield=strength,
-            moment=self._moment(),
-        )
+            reader.require(f"{self.at}.width", f"{self.at}.length")
+            sound, hub = (
+                shaft_mending.sound_of(reader, self.at, self.kind, self._size()),
+                reader.si(f"{self.at}.hub_yield"),
+            )
+        seat = (sound.shaft, sound.width, sound.height)
+        found = keys.key_capacity.si(*seat, sound.length, key_yield=sound.key_yield, seat_yield=hub)
+        way, other = ("crushing", "shear") if found.crushing <= found.shear else ("shear", "crushing")
+        share = keys.keyed_share(sound.shaft, sound.width, sound.height / 2)
+        sound = sound._replace(carries=float(found.governing), moment=self._moment())
         return Capacity(
             sound.carries,
-            f"{way}; {self.reader.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
+            f"{way}; {reader.show(float(max(found.shear, found.crushing)), 'torque')} in {other}",
             f"the keyseat leaves {100 * share:.0f} % of the plain shaft's torque",
             "shigley, ch. 7; mott4",
             sound,
@@ -175,18 +132,9 @@ class JointReader:
         size, grade, count, circle = self.reader.require(
             *(f"{self.at}.{k}" for k in ("bolt", "grade", "count", "circle"))
         )
-        row = joints.bolt(size, grade)
-        force, _ = joints.preload_si(row)
-        found = joints.flange_torque.si(
-            count,
-            circle.si,
-            preload=force,
-            friction=self.reader.si(f"{self.at}.friction", FRICTION),
-            bolt=np.sqrt(4 * row["minor_area_mm2"] / np.pi) * 1e-3
-            if row["minor_area_mm2"]
-            else 0.8 * row["diameter_mm"] * 1e-3,
-            shear_allowed=0.3 * row["proof_mpa"] * 1e6,
-        )
+        row, friction = joints.bolt(size, grade), self.reader.si(f"{self.at}.friction", FRICTION)
+        root = np.sqrt(4 * row["minor_area_mm2"] / np.pi) * 1e-3 if row["minor_area_mm2"] else None
+        found = bolted(row, count, circle.si, friction, root)
         return Capacity(
             float(found.friction),
             f"the faces slip; {self.reader.show(float(found.shear), 'torque')} in shear where bolts fit their holes",
@@ -239,9 +187,7 @@ class JointReader:
         length = self.reader.require_si(f"{self.at}.length")
         strength = strength_of(self.reader, self.shaft)
         if strength is None:
-            key = f"shaft[{self.shaft}].yield_strength"
-            self.reader.note_missing(key)
-            raise Unknown(key)
+            strength = self.reader.require_si(f"shaft[{self.shaft}].yield_strength")
         size = self._size_if_known()
         if size is not None and size < 0.98 * profile.nominal:
             raise ValueError(
@@ -265,32 +211,42 @@ class JointReader:
                 share=share,
             )
         )
-        pressure = 1.0 / float(splines.flank_torque.si(1.0, length, **flank))
-        state = SplineState(profile, length, wear, share, fit, pressure, allowed, root, teeth)
-        carries = min(root, teeth)
-        sound = Sound(
-            "spline",
-            profile.nominal,
-            carries,
-            length,
-            root=profile.root,
-            pin=self.reader.si(f"{self.at}.pin"),
-            key_yield=self.reader.si(f"{self.at}.key_yield", KEY_YIELD),
-            moment=self._moment(),
+        state = SplineState(
+            profile=profile,
+            length=length,
+            wear=wear,
+            share=share,
+            fit=fit,
+            pressure=1.0 / float(splines.flank_torque.si(1.0, length, **flank)),
+            allowed=allowed,
+            root=root,
+            teeth=teeth,
         )
-        way = (
-            f"{'the root twists' if root <= teeth else 'the teeth shear'}; "
-            f"{self.reader.show(max(root, teeth), 'torque')} by {'the teeth' if root <= teeth else 'the root'}"
-        )
+        carries, moment = min(root, teeth), self._moment()
+        way, other = ("the root twists", "the teeth") if root <= teeth else ("the teeth shear", "the root")
         return Capacity(
-            carries,
-            way,
-            f"{self.reader.show(profile.root, 'length')} are left under the splines, "
+            carries=carries,
+            way=f"{way}; {self.reader.show(max(root, teeth), 'torque')} by {other}",
+            words=f"{self.reader.show(profile.root, 'length')} are left under the splines, "
             f"{100 * (profile.root / profile.nominal) ** 3:.0f} % of the plain bar's torque",
-            "iso500, parts 1 and 3 (from memory); textbook-practice",
-            sound,
-            state,
+            source="iso500, parts 1 and 3 (from memory); textbook-practice",
+            sound=shaft_mending.sound_of(self.reader, self.at, self.kind, size)._replace(
+                carries=carries, moment=moment
+            ),
+            spline=state,
         )
+
+
+def bolted(row, count: int, circle: float, friction: float, root: float | None = None) -> joints.BoltCapacity:
+    """Return what a flange of bolts carries by friction and in shear; a thread's root is taken as 0.8 of its size."""
+    return joints.flange_torque.si(
+        count,
+        circle,
+        preload=joints.preload_si(row)[0],
+        friction=friction,
+        bolt=0.8 * row["diameter_mm"] * 1e-3 if root is None else root,
+        shear_allowed=0.3 * row["proof_mpa"] * 1e6,
+    )
 
 
 def strength_of(reader: Reader, shaft: str) -> float | None:
@@ -302,6 +258,3 @@ def strength_of(reader: Reader, shaft: str) -> float | None:
         return own
     steel, _ = steel_of(reader, shaft)
     return None if steel is None else steel.yield_stress
-
-
-__all__ = ["Capacity", "HEAT_TREATED", "Reader", "SplineState", "strength_of"]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.shafts.sections import SectionState, ShaftState
+from jackshaft.chapters.shafts.data import SectionState, ShaftState
 from jackshaft.mechanics import shaft_rules
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
@@ -23,7 +23,7 @@ KINDS = {
     "heavy shock": ("heavy shock", "heavy shock"),
 }
 SLOTTED = ("end-milled keyseat", "sled-runner keyseat", "spline root")
-SAME = 0.03  # the two are called level within so much
+SAME = 0.03  # the two agree within so much
 ALLOWED = "the lower of 0.30 of yield and 0.18 of tensile strength, a quarter less with a keyseat"
 
 
@@ -44,9 +44,8 @@ def factors_of(reader: Reader) -> tuple[tuple[float, float], str]:
     load = reader.get("work.load_class") or "uniform"
     rows = {r["load"]: r for r in tables.table("shaft_shock_factors").where(shaft="rotating").rows}
     low, high = (rows[k] for k in KINDS[load])
-    if low is high:
-        return tuple((low[f"{k}_low"] + low[f"{k}_high"]) / 2 for k in ("bending", "torsion")), load
-    return tuple((low[f"{k}_high"] + high[f"{k}_low"]) / 2 for k in ("bending", "torsion")), load
+    ends = ("low", "high") if low is high else ("high", "low")
+    return tuple((low[f"{k}_{ends[0]}"] + high[f"{k}_{ends[1]}"]) / 2 for k in ("bending", "torsion")), load
 
 
 def opinions(reader: Reader, state: ShaftState) -> tuple[Opinion, ...]:
@@ -54,9 +53,6 @@ def opinions(reader: Reader, state: ShaftState) -> tuple[Opinion, ...]:
     factors, _ = factors_of(reader)
     found = []
     for s in state.sections:
-        # where two steps meet, the thinner one is judged, with its own bore
-        here = [step for step in state.steps if step.start - 1e-9 <= s.at <= step.end + 1e-9]
-        bore = min(here, key=lambda step: step.diameter).bore if here else 0.0
         size, allowed = shaft_rules.code_diameter_si(
             s.moment,
             s.torque,
@@ -65,7 +61,7 @@ def opinions(reader: Reader, state: ShaftState) -> tuple[Opinion, ...]:
             moment_shock=factors[0],
             torque_shock=factors[1],
             keyseat=s.feature in SLOTTED,
-            bore_ratio=bore / s.diameter,
+            bore_ratio=s.bore / s.diameter,
         )
         found.append(Opinion(s, factors, allowed, size))
     return tuple(sorted(found, key=lambda o: -round(o.diameter, 7)))
@@ -87,22 +83,22 @@ def fact(draft: Draft, reader: Reader, state: ShaftState, needed: float | None) 
 def why(reader: Reader, most: Opinion, needed: float | None) -> str:
     """Say in one line which of the two asks for more, and why."""
     if needed is None:
-        return "Goodman finds no diameter to set beside it"
-    beside = f"Goodman asks {reader.show(needed, 'length')}"
+        return "Goodman finds no diameter to compare with it"
+    goodman = f"Goodman asks for {reader.show(needed, 'length')}"
     if abs(most.diameter - needed) <= SAME * needed:
-        return f"{beside}: the two are level"
+        return f"{goodman}: the two agree"
     if most.diameter > needed:
         return (
-            f"{beside}, less: the older code keeps one low stress for every surface and notch, and puts its shock "
-            f"factors {most.factors[0]:g} and {most.factors[1]:g} on the load at work"
+            f"{goodman}, which is less. The older code allows one low stress for every surface and notch, and takes "
+            f"{most.factors[0]:g} times the moment and {most.factors[1]:g} times the torque at work for shock"
         )
     return (
-        f"{beside}, more: it counts the notch ({most.section.feature}) in full and the hardest case, where the older "
-        "code takes a quarter off for a keyseat and nothing for other notches"
+        f"{goodman}, which is more. Goodman counts the notch ({most.section.feature}) in full and takes the hardest "
+        "case; the older code allows a quarter less for a keyseat and nothing less for other notches"
     )
 
 
-def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
+def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
     """Return the older code's opinion on every weak place."""
     rows = []
     (bending, torsion), load = factors_of(reader)
@@ -123,19 +119,12 @@ def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
                     ),
                 )
             )
-    said = f"'{load}'" if reader.get("work.load_class") else "not written down, so steady"
-    return (
-        Table(
-            "Second opinion: the older shaft code",
-            ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
-            tuple(rows),
-            f"Shear by moment and torque together, {bending:g} times the moment and {torsion:g} times the torque at "
-            f"work (load {said}), against {ALLOWED}. 1.00 just passes: the code's safety is in its stress. The "
-            "factors are from memory.",
-        )
-        if rows
-        else None
+    kind = f"'{load}'" if reader.get("work.load_class") else "not written down, so taken as steady"
+    return Table(
+        "Second opinion: the older shaft code",
+        ("shaft", "place", "what", "shear allowed", "asks for", "is", "room by it", "Goodman safety"),
+        tuple(rows),
+        f"The shear stress of {bending:g} times the moment and {torsion:g} times the torque at work (load {kind}), "
+        f"against {ALLOWED}. A room of 1.00 just passes: the code's safety is in its stress. The factors are from "
+        "memory.",
     )
-
-
-__all__ = ["Opinion", "fact", "factors_of", "opinions", "sheet", "why"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -61,15 +61,17 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             id,
             title,
             ("engine.side_load_limit",),
-            f"The belt pulls {reader.show(crank.pull, 'force')} on the "
-            "crank; ask the engine's maker what it stands and where along the crank.",
+            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}. Ask the engine's maker how much the "
+            "crank takes, and where along it.",
             limit="the engine maker's limit",
         )
         return crank
     at, limit_at, behind = _places(reader)
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
-        where = " Where along the crank it holds is not written down, so the pulls alone are compared."
+        where = (
+            " The place along the crank for which the limit holds is not written down, so only the pulls are compared."
+        )
     else:
         shares = tuple(
             float(shaft_rules.side_load.si(p, at, limit=crank.limit, limit_at=limit_at, bearing_at=-behind))
@@ -87,9 +89,9 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
-        f"A pull farther out bends the crank more.{where}",
-        "" if verdict == GO else _remedy(reader, crank, shares[1]),
-        WHERE,
+        reason=f"A pull farther out bends the crank more.{where}",
+        remedy="" if verdict == GO else _remedy(reader, crank, shares[1]),
+        source=WHERE,
     )
     return crank
 
@@ -104,7 +106,15 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
     at = reader.si("engine.belt_at")
     arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
     options = () if not arm else tuple(_outboard(arm, r * arm, most[0]) for r in REACHES)
-    return Crank(grip.name, pull, *most, arm, reader.si("engine.side_load_limit"), options)
+    return Crank(
+        pull=pull,
+        most=most[0],
+        case=most[1],
+        arm=arm,
+        limit=reader.si("engine.side_load_limit"),
+        stage=grip.name,
+        outboard=options,
+    )
 
 
 def _places(reader: Reader) -> tuple[float | None, float | None, float]:
@@ -120,32 +130,25 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
 
 
 def _remedy(reader: Reader, crank: Crank, share: float) -> str:
-    """Say with numbers what would bring the pull within the limit."""
-    ways = []
+    """Return in words, with numbers, what would bring the pull within the limit."""
     at, limit_at, behind = _places(reader)
+    closer = "Set the pulley close to the engine's face"
     if at is not None and limit_at is not None and crank.most <= crank.limit:
-        ways.append(
-            f"set the belt within {reader.show(crank.limit * (limit_at + behind) / crank.most - behind, 'length')} of "
-            "the engine's face"
-        )
-    else:
-        ways.append("set the pulley close to the engine's face")
-    ways.append(f"lower the pull to {reader.show(crank.most / share, 'force')} at most, as far as grip allows")
+        reach = crank.limit * (limit_at + behind) / crank.most - behind
+        closer = f"Set the belt within {reader.show(reach, 'length')} of the engine's face"
+    lower = f"lower the pull to {reader.show(crank.most / share, 'force')} at most, as far as grip allows"
+    outboard = "carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling"
     fits = [o for o in crank.outboard if o.left <= crank.limit]
     if fits:
-        ways.append(
+        outboard = (
             f"carry the far end in an outboard bearing up to {reader.show(fits[-1].reach, 'length')} from the "
-            "engine's, "
-            f"which leaves {reader.show(fits[-1].left, 'force')} on the crank"
+            f"engine's, which leaves {reader.show(fits[-1].left, 'force')} on the crank"
         )
-    else:
-        ways.append("carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling")
-    text = ", or ".join(ways)
-    return text[0].upper() + text[1:] + "."
+    return f"{closer}, or {lower}, or {outboard}."
 
 
 def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
-    """Tell what the belt's overhang bends the crank with, and what an outboard bearing would leave of it."""
+    """Add the facts of how the belt's overhang bends the crank, and what an outboard bearing would leave of it."""
     size = reader.si("engine.shaft_diameter")
     if crank.arm is None:
         reader.note_missing("engine.belt_at")
@@ -164,14 +167,14 @@ def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:
             "engine shaft: with an outboard bearing",
             reader.number(half.left, "force", form=BOTH),
             f"what is left on the crank's bearing {crank.case} with a bearing {reader.show(half.reach, 'length')} from "
-            "it, the belt midway; it must stand in line, or it bends the crank itself",
+            "it, the belt midway. The outboard bearing must be in line, or it bends the crank itself",
         )
 
 
-def sheet(reader: Reader, crank: Crank | None) -> Table | None:
-    """Return the table of what an outboard bearing leaves on the crank; without one first."""
+def sheet(reader: Reader, crank: Crank | None) -> Iterator[Table]:
+    """Yield the table of what an outboard bearing leaves on the crank; without one first."""
     if crank is None or not crank.outboard:
-        return None
+        return
     size = reader.si("engine.shaft_diameter")
 
     def row(what, left, carried, bending):
@@ -184,7 +187,7 @@ def sheet(reader: Reader, crank: Crank | None) -> Table | None:
         row(reader.number(o.reach, "length"), o.left, reader.number(o.carried, "force"), o.bending)
         for o in crank.outboard
     ]
-    return Table(
+    yield Table(
         "An outboard bearing for the crank",
         (
             "from the engine's bearing",
@@ -195,12 +198,8 @@ def sheet(reader: Reader, crank: Crank | None) -> Table | None:
             "stress by it",
         ),
         tuple(rows),
-        f"Pull {crank.case} of {reader.show(crank.most, 'force')}, {reader.show(crank.arm, 'length')} from the "
-        "engine's "
-        "bearing, which is taken as a hinge. Both must stand in line within a few thousandths; where they cannot, a "
-        "jackshaft behind a coupling is the better way.",
+        f"The pull {crank.case} is {reader.show(crank.most, 'force')}, {reader.show(crank.arm, 'length')} from the "
+        "engine's bearing, which is taken as a hinge. Both bearings must be in line within a few thousandths "
+        "of an inch. Where they cannot be, a jackshaft behind a coupling is the better way.",
         aside=True,
     )
-
-
-__all__ = ["Crank", "Outboard", "check", "sheet"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from jackshaft.mechanics.shafts import SAME, Problem
 from jackshaft.results.reader import Reader
@@ -13,14 +13,19 @@ def words(problems: Sequence[Problem]) -> tuple[str, str]:
     return "; ".join(p.reason for p in problems) + ".", "; ".join(dict.fromkeys(p.cure for p in problems)) + "."
 
 
-def of_bearings(reader: Reader, shaft: str) -> list[Problem]:
-    """Return a problem for each two bearings of a shaft that are on one spot."""
-    seats = sorted(
+def _bearings(reader: Reader, shaft: str) -> list[tuple[float, str]]:
+    """Return the place of each bearing of a shaft, m, and its name, in the order of the places."""
+    return sorted(
         (place, name)
         for name in reader.names("bearing")
         if reader.get(f"bearing[{name}].shaft") == shaft
         and (place := reader.si(f"bearing[{name}].position")) is not None
     )
+
+
+def of_bearings(reader: Reader, shaft: str) -> list[Problem]:
+    """Return a problem for each two bearings of a shaft that are on one spot."""
+    seats = _bearings(reader, shaft)
     return [
         Problem(
             f"bearings '{a}' and '{b}' are on one spot, {reader.show(at, 'length')} (bearing[{b}].position)",
@@ -31,7 +36,7 @@ def of_bearings(reader: Reader, shaft: str) -> list[Problem]:
     ]
 
 
-def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: Sequence) -> list[Problem]:
+def of_shaft(reader: Reader, shaft: str, parts: Sequence) -> list[Problem]:
     """Return every problem of a shaft's steps, and of what sits off it.
 
     Parameters
@@ -40,8 +45,6 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
         Reads the build.
     shaft : str
         Its name.
-    bearings : mapping of str to float
-        The place of each of its bearings (m).
     parts : sequence of Pull
         What pulls on it.
     """
@@ -56,11 +59,11 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
     ]
     # a step whose ends are not known yet is nowhere, and what lies beside it cannot be judged by it
     steps = sorted((s for s in listed if s[0] is not None and s[1] is not None), key=lambda s: s[:2])
-    problems = list(_misshapen(reader, at, steps))
+    problems = list(_shapeless(reader, at, steps))
     if not steps or len(steps) < len(listed):
         return problems
-    problems += _misfitting(reader, at, steps)
-    items = [(f"bearing '{n}'", float(p), f"bearing[{n}].position") for n, p in bearings.items()]
+    problems += _apart(reader, at, steps)
+    items = [(f"bearing '{n}'", place, f"bearing[{n}].position") for place, n in _bearings(reader, shaft)]
     items += [(f"load '{p.name}'", p.at, f"{at}.load[{p.name}].position") for p in parts]
     for part in ("joint", "feature"):
         items += [
@@ -80,12 +83,12 @@ def of_shaft(reader: Reader, shaft: str, bearings: Mapping[str, float], parts: S
     ]
 
 
-def _misshapen(reader: Reader, at: str, steps) -> Iterator[Problem]:
+def _shapeless(reader: Reader, at: str, steps) -> Iterator[Problem]:
     """Yield a problem for each step without length or metal; a step is start, end, diameter, bore (m) and name."""
     for start, end, size, bore, name in steps:
         here = f"{at}.step[{name}]"
         if end <= start:
-            yield Problem(f"step '{name}' has no length ({here}.end)", f"let {here}.end lie beyond {here}.start")
+            yield Problem(f"step '{name}' has no length ({here}.end)", f"give {here}.end a place beyond {here}.start")
         if size is not None and (size <= bore or size <= 0):
             yield Problem(
                 f"step '{name}' has no metal: diameter {reader.show(size, 'length')}, bore "
@@ -94,7 +97,7 @@ def _misshapen(reader: Reader, at: str, steps) -> Iterator[Problem]:
             )
 
 
-def _misfitting(reader: Reader, at: str, steps) -> Iterator[Problem]:
+def _apart(reader: Reader, at: str, steps) -> Iterator[Problem]:
     """Yield a problem for each two steps that overlap or leave a gap."""
     for (_, end, *_, a), (start, *_, b) in zip(steps[:-1], steps[1:], strict=True):
         if abs(end - start) > SAME:
@@ -102,8 +105,5 @@ def _misfitting(reader: Reader, at: str, steps) -> Iterator[Problem]:
             yield Problem(
                 f"steps '{a}' and '{b}' {what}: one ends at {reader.show(end, 'length')}, the next begins at "
                 f"{reader.show(start, 'length')} ({at}.step[{b}].start)",
-                f"let {at}.step[{b}].start be {reader.show(end, 'length')}",
+                f"set {at}.step[{b}].start to {reader.show(end, 'length')}",
             )
-
-
-__all__ = ["of_bearings", "of_shaft", "words"]

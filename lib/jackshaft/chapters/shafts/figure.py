@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 
 import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from jackshaft.chapters.shafts.sections import AT, ShaftState
+from jackshaft.chapters.bearings.shown import along, fine
+from jackshaft.chapters.shafts.data import SectionState, ShaftState
+from jackshaft.chapters.shafts.sections import AT
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import FOOT, INCH, POUND_FORCE, THOU, show
+from jackshaft.units import FOOT, POUND_FORCE, show
 
-MM = 1e-3
 MOST_PARTS = 12
 #: How far the scale of the bending reaches below zero, over its top: the legend stands under the curves.
 LEGEND = -1.7
@@ -33,20 +35,21 @@ class ShaftPicture:
     @property
     def unit(self) -> float:
         """Metres for one unit along the shaft."""
-        return INCH if self.system == "inch" else MM
+        return along(self.system)[0]
 
     @property
     def lines(self) -> tuple[np.ndarray, ...]:
         """Place, bending to the right, upward and together, torque, and movement, in the units shown."""
         beam = self.state.work
-        torque, small = (FOOT * POUND_FORCE, THOU) if self.system == "inch" else (1.0, 1e-6)
+        torque = FOOT * POUND_FORCE if self.system == "inch" else 1.0
+        small, _ = fine(self.system)
         return (
             beam.at / self.unit,
             beam.moment[:, 0] / torque,
             beam.moment[:, 1] / torque,
-            np.hypot(beam.moment[:, 0], beam.moment[:, 1]) / torque,
+            np.hypot(*beam.moment.T) / torque,
             beam.torque / torque,
-            np.hypot(beam.deflection[:, 0], beam.deflection[:, 1]) / small,
+            np.hypot(*beam.deflection.T) / small,
         )
 
 
@@ -66,12 +69,9 @@ class ShaftView(View):
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        inch = self.first.system == "inch"
-        units = (
-            ("bending (lbf·ft)", "torque (lbf·ft)", "moves (thou)")
-            if inch
-            else ("bending (N·m)", "torque (N·m)", "moves (μm)")
-        )
+        system = self.first.system
+        torque = "lbf·ft" if system == "inch" else "N·m"
+        units = (f"bending ({torque})", f"torque ({torque})", f"moves ({fine(system)[1]})")
         self.outline = style.add_plot(
             figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.768, 0.875, 0.12)
         )
@@ -88,7 +88,7 @@ class ShaftView(View):
             style.add_plot(
                 figure,
                 self.reach,
-                (-0.05 * t if i != 0 else LEGEND * t, 1.15 * t),
+                _ends(i, t),
                 x_label="",
                 y_label=units[i],
                 box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19),
@@ -97,7 +97,7 @@ class ShaftView(View):
         ]
         for ax in self.axes[:2]:
             ax.set_xticklabels([])
-        self.axes[2].set_xlabel(f"along the shaft from its zero mark ({'in' if inch else 'mm'})")
+        self.axes[2].set_xlabel(f"along the shaft from its zero mark ({along(system)[1]})")
         first = self.axes[0]
         self.planes = [
             first.plot([], [], color=style.MUTED, linewidth=style.LINE, dashes=d, label=n)[0]
@@ -142,7 +142,7 @@ class ShaftView(View):
             artist.set_visible(known)
         self.none.set_text("" if known else f"{picture.name}: {picture.why or 'not known yet'}")
         self.words = f"Shaft {picture.name}: {picture.why or 'not known yet'}"
-        for lines, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
+        for lines, candidate in zip_longest(self.pinned, pinned):
             there = candidate is not None and candidate.picture.state is not None
             values = candidate.picture.lines if there else None
             for line, k in zip(lines, (3, 4, 5), strict=True):
@@ -154,20 +154,15 @@ class ShaftView(View):
             return
         x, right, up, both, torque, moves = picture.lines
         self._rescale(x, (both, torque, moves))
-        for line, values in zip(self.planes, (right, up), strict=True):
-            line.set_data(x, values)
-        for line, values in zip(self.curves, (both, torque, moves), strict=True):
+        for line, values in zip((*self.planes, *self.curves), (right, up, both, torque, moves), strict=True):
             line.set_data(x, values)
         self._shaft(picture)
         worst = picture.state.sections[0]
         at = worst.at / picture.unit
         for line in self.weakest:
             line.set_xdata([at, at])
-        self.weak_words.set(
-            text=f"weakest: {worst.name}, {worst.feature}, fatigue safety {worst.fatigue:.2f} at work, "
-            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}"
-        )
-        self.words = self._say(picture)
+        self.weak_words.set(text=f"weakest: {worst.name}, {worst.feature}, {_safety(worst)}")
+        self.words = self._describe(picture)
 
     def _rescale(self, x, rows) -> None:
         if x.min() < self.reach[0] - 1e-9 or x.max() > self.reach[1] + 1e-9:
@@ -177,12 +172,12 @@ class ShaftView(View):
         for i, values in enumerate(rows):
             if np.abs(values).max() > 1.15 * self.tops[i]:
                 self.tops[i] = _top(values)
-                self.axes[i].set_ylim(LEGEND * self.tops[i] if i == 0 else -0.05 * self.tops[i], 1.15 * self.tops[i])
+                self.axes[i].set_ylim(*_ends(i, self.tops[i]))
 
     def _shaft(self, picture: ShaftPicture) -> None:
         state, unit = picture.state, picture.unit
         thick = max(s.diameter for s in state.steps)
-        for bar, step in zip(self.bars, [*state.steps, *[None] * len(self.bars)], strict=False):
+        for bar, step in zip_longest(self.bars, state.steps[: len(self.bars)]):
             bar.set_visible(step is not None)
             if step is not None:
                 high = 0.8 * step.diameter / thick
@@ -192,10 +187,10 @@ class ShaftView(View):
         self.parts.set_data([p.at / unit for p in parts], [0.72] * len(parts))
         pad = 0.014 * (self.reach[1] - self.reach[0])
         for texts, named, shift in (
-            (self.part_names, [(p.name, p.at) for p in state.reactions.loads.parts], 0.0),
+            (self.part_names, [(p.name, p.at) for p in parts], 0.0),
             (self.seat_names, list(zip(state.reactions.bearings, state.reactions.at, strict=True)), pad),
         ):
-            for text, part in zip(texts, [*named, *[None] * len(texts)], strict=False):
+            for text, part in zip_longest(texts, named[: len(texts)]):
                 text.set_visible(part is not None)
                 if part is not None:
                     text.set(text=part[0])
@@ -204,24 +199,32 @@ class ShaftView(View):
                         along = (part[1] / unit - self.reach[0]) / (self.reach[1] - self.reach[0])
                         text.set_ha("left" if along < 0.06 else "right" if along > 0.94 else "center")
 
-    def _say(self, picture: ShaftPicture) -> str:
+    def _describe(self, picture: ShaftPicture) -> str:
         state, system = picture.state, picture.system
-        moment = np.hypot(state.work.moment[:, 0], state.work.moment[:, 1])
+        moment, moves = np.hypot(*state.work.moment.T), np.hypot(*state.work.deflection.T)
         i = int(np.argmax(moment))
         worst = state.sections[0]
-        moves = np.hypot(state.work.deflection[:, 0], state.work.deflection[:, 1])
         return (
             f"Shaft {picture.name}: most bending {show(float(moment[i]), 'torque', system)} at "
             f"{show(float(state.work.at[i]), 'length', system)}, most torque "
             f"{show(float(np.abs(state.work.torque).max()), 'torque', system)}, moves "
             f"{show(float(moves.max()), 'length', system, by='thou')} "
-            f"at most. Weakest at {worst.name} ({worst.feature}): fatigue safety {worst.fatigue:.2f} at work, "
-            f"{worst.hardest.fatigue:.2f} {AT[worst.hardest.case]}."
+            f"at most. Weakest at {worst.name} ({worst.feature}): {_safety(worst)}."
         )
 
     def alt(self) -> str:
         """Return in words what is drawn now."""
         return self.words
+
+
+def _safety(worst: SectionState) -> str:
+    hard = worst.hardest
+    return f"fatigue safety {worst.fatigue:.2f} at work, {hard.fatigue:.2f} {AT[hard.case]}"
+
+
+def _ends(row: int, top: float) -> tuple[float, float]:
+    """Return the ends of a row's scale; the first one has room for its legend below."""
+    return (LEGEND if row == 0 else -0.05) * top, 1.15 * top
 
 
 def _top(values: np.ndarray) -> float:

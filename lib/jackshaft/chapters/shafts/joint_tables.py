@@ -7,9 +7,10 @@ from collections.abc import Mapping
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts import mending as shaft_mending
 from jackshaft.chapters.shafts import splines as shaft_splines
-from jackshaft.chapters.shafts.capacity import strength_of
-from jackshaft.chapters.shafts.joints import Joint, torques_of
-from jackshaft.chapters.shafts.mending import E70, FRICTION, KEY_YIELD, WANTED, Sound
+from jackshaft.chapters.shafts.capacity import bolted, strength_of
+from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, Sound
+from jackshaft.chapters.shafts.joints import torques_of
+from jackshaft.chapters.shafts.mending import E70, FRICTION, WANTED
 from jackshaft.mechanics import joints, keys, welds
 from jackshaft.results.checks import STOP, Table
 from jackshaft.results.findings import Findings
@@ -21,9 +22,7 @@ def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings
     """Yield the tables of joints: those that are there, those that could be, ways to mend, tractor splines."""
     if found:
         yield _there(reader, found)
-        yield shaft_splines.sheet(
-            reader, [(j.shaft, j.name, j.capacity.spline) for j in found if j.capacity.spline is not None]
-        )
+        yield shaft_splines.sheet(reader, found)
     rows, mending = [], []
     for shaft in (ENGINE, *reader.names("shaft")):
         size = reader.si("engine.shaft_diameter" if shaft == ENGINE else f"shaft[{shaft}].diameter")
@@ -33,17 +32,15 @@ def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings
         most = torques_of(reader, done, shaft).hardest[1]
         if size is not None:
             rows += [(shaft, *cells) for cells in _could_be(reader, size, most)]
-        worn = [(j.name, j.capacity.sound) for j in mine]
-        worn = worn or [(words, sound) for words, sound in [_usual_key(reader, size)] if sound is not None]
-        for name, sound in worn:
+        for name, sound in [(j.name, j.capacity.sound) for j in mine] or _usual_key(reader, size):
             mending += [(shaft, name, *cells) for cells in _mending(reader, shaft, sound, most)]
     if rows:
         yield Table(
             "Joints that could be",
             ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"),
             tuple(rows),
-            "At yield or at slip, without a factor; take 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 with heavy "
-            "ones. Friction 0.12, key of common key stock, weld with E70.",
+            "At yield or at slip, without a factor. Take a factor of 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 "
+            "with heavy ones. Friction is taken as 0.12, the key as common key stock, the weld as E70.",
             aside=True,
         )
     yield from _mended(mending)
@@ -63,7 +60,7 @@ def _there(reader: Reader, found: tuple[Joint, ...]) -> Table:
                 j.kind,
                 reader.number(j.carries, "torque"),
                 j.capacity.way,
-                "" if j.torques.peak is None else reader.number(j.torques.peak, "torque"),
+                reader.cell(j.torques.peak, "torque"),
                 j.capacity.words,
             )
             for j in found
@@ -80,9 +77,9 @@ def _mended(rows: list[tuple[Value, ...]]):
         "Mending a worn keyseat or spline",
         ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"),
         tuple(rows),
-        "What the joint carries after it, and the share of the plain shaft's torque that is left; the verdict "
-        f"wants {WANTED:g} times the peak of both. A sleeve is taken a tenth of the shaft thick and a thousandth "
-        "tight, a pin a quarter of the shaft; common practice, no source.",
+        "What the joint carries when it is mended, and the share of the plain shaft's torque that is left. For a go "
+        f"both must carry {WANTED:g} times the peak. A sleeve is taken as a tenth of the shaft thick and a thousandth "
+        "tight, a pin as a quarter of the shaft: common practice, no source.",
         aside=True,
     )
     used = {row[2] for row in rows}
@@ -101,13 +98,13 @@ def _usual(reader: Reader, size: float) -> tuple[keys.Key, float, float]:
     return key, long, float(found.governing)
 
 
-def _usual_key(reader: Reader, size: float | None) -> tuple[str, Sound | None]:
-    """Return a key of the usual size for a shaft whose joints are not written down."""
+def _usual_key(reader: Reader, size: float) -> list[tuple[str, Sound]]:
+    """Return a key of the usual size for a shaft whose joints are not written down; nothing where none is tabulated."""
     try:
         key, long, carries = _usual(reader, size)
-    except (TypeError, ValueError):
-        return "", None
-    return "a usual key", Sound("parallel key", size, carries, long, key.width, 2 * key.shaft_depth)
+    except ValueError:
+        return []
+    return [("a usual key", Sound("parallel key", size, carries, long, key.width, height=2 * key.shaft_depth))]
 
 
 def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None):
@@ -167,8 +164,8 @@ def _bolted(reader: Reader, size: float):
     """Yield the same of what bolts hold by friction."""
     bolt, grade = ("3/8-16", "SAE 5") if reader.system == "inch" else ("M10x1.5", "8.8")
     try:
-        line = joints.bolt(bolt, grade)
-        force, tighten = joints.preload_si(line)
+        row = joints.bolt(bolt, grade)
+        force, tighten = joints.preload_si(row)
         yield (
             "split hub",
             f"2 bolts {bolt} {grade}, {reader.show(tighten, 'torque')} each",
@@ -176,14 +173,7 @@ def _bolted(reader: Reader, size: float):
             "no cut in the shaft; the edge bites in bending",
         )
         circle = 2.5 * size
-        flange = joints.flange_torque.si(
-            4,
-            circle,
-            preload=force,
-            friction=FRICTION,
-            bolt=0.8 * line["diameter_mm"] * 1e-3,
-            shear_allowed=0.3 * line["proof_mpa"] * 1e6,
-        )
+        flange = bolted(row, 4, circle, FRICTION)
         yield (
             "flange, 4 bolts",
             f"{bolt} {grade} on {reader.show(circle, 'length')}",
@@ -201,8 +191,5 @@ def _welded(reader: Reader, size: float):
         "weld ring",
         f"leg {reader.show(leg, 'length')}, one end",
         float(welds.weld_allowed.si(E70, reversing=True) / one.torsion),
-        "weak metal beside it, the next repair cuts it off; preheat harder steels",
+        "the metal beside it is weak, and the next repair cuts it off; preheat harder steels",
     )
-
-
-__all__ = ["tables"]

@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts.data import KEY_YIELD, Sound
 from jackshaft.mechanics import joints, keys, shaft_strength, shafts, splines, welds
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.reader import Reader
@@ -17,7 +18,7 @@ from jackshaft.units import at_least
 TURNED, TIGHT, PIN, LEG = 0.8, 1e-3, 0.25, 0.2
 WIDER = 1.25
 FRICTION = 0.12  # hub on shaft, oily or painted: common practice, no source
-KEY_YIELD = 390e6  # AISI 1020 cold-drawn, usual key stock, table materials
+
 E70 = 482e6  # weld metal, table materials
 WANTED = 1.5  # factor on the peak torque: common practice, no source
 KEY, SPLINE = "parallel key", "spline"
@@ -82,24 +83,6 @@ WAYS = {
 }
 
 
-class Sound(NamedTuple):
-    """The joint before it was mended: sizes in m, torque in N·m; ``root`` is what a spline leaves of the diameter.
-
-    ``moment`` is the bending there in its hardest case, N·m, None where it is not known.
-    """
-
-    kind: str
-    shaft: float
-    carries: float
-    length: float
-    width: float = 0.0
-    height: float = 0.0
-    root: float | None = None
-    pin: float | None = None
-    key_yield: float = KEY_YIELD
-    moment: float | None = None
-
-
 class Mended(NamedTuple):
     """One way worked out: torque the joint carries, N·m, how it gives, share of the plain shaft's torque, and words."""
 
@@ -111,7 +94,7 @@ class Mended(NamedTuple):
 
 
 def ways_for(kind: str, shaft: str) -> tuple[str, ...]:
-    """Return the ways that belong to a joint; nobody welds on an engine's shaft, with its seals and races beside it."""
+    """Return the ways that belong to a joint; none welds on an engine's shaft, with its seals and races beside it."""
     return tuple(n for n, way in WAYS.items() if kind in way.kinds and not (shaft == ENGINE and way.feature == "weld"))
 
 
@@ -218,19 +201,17 @@ def on_shaft(reader: Reader, here: str, kind: str, size: float | None) -> tuple[
         return WAYS[name].feature, None
 
 
-def sound_of(reader: Reader, here: str, kind: str, size: float | None, carries: float = 0.0) -> Sound | None:
+def sound_of(reader: Reader, here: str, kind: str, size: float | None) -> Sound | None:
     """Return a keyed or splined joint as it was cut; None for other kinds, or where its sizes are not known."""
-    length, pin = reader.si(f"{here}.length", 0.0), reader.si(f"{here}.pin")
-    strength = reader.si(f"{here}.key_yield", KEY_YIELD)
+    length, strength = reader.si(f"{here}.length", 0.0), reader.si(f"{here}.key_yield", KEY_YIELD)
+    sound = Sound(kind, size, 0.0, length, pin=reader.si(f"{here}.pin"), key_yield=strength)
     if kind == SPLINE and reader.get(f"{here}.profile") is not None:
         profile = profile_of(reader, here)
-        return Sound(kind, profile.nominal, carries, length, root=profile.root, pin=pin, key_yield=strength)
-    if kind == KEY and size is not None and reader.si(f"{here}.width") is not None:
-        width = reader.si(f"{here}.width")
-        return Sound(
-            kind, size, carries, length, width, reader.si(f"{here}.height", width), pin=pin, key_yield=strength
-        )
-    return None
+        return sound._replace(shaft=profile.nominal, root=profile.root)
+    width = reader.si(f"{here}.width") if kind == KEY else None
+    if width is None or size is None:
+        return None
+    return sound._replace(width=width, height=reader.si(f"{here}.height", width))
 
 
 def profile_of(reader: Reader, here: str) -> splines.Profile:
@@ -266,22 +247,3 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
         carried.append(mended.share * float(shaft_strength.torque_at_yield.si(strength, shaft)))
     least = min(carried) / peak
     return GO if at_least(least, WANTED) else CAUTION if at_least(least, 1.0) else STOP
-
-
-__all__ = [
-    "FRICTION",
-    "KEY_YIELD",
-    "E70",
-    "Mended",
-    "Sound",
-    "WANTED",
-    "WAYS",
-    "left",
-    "mend",
-    "on_shaft",
-    "profile_of",
-    "share_left",
-    "sound_of",
-    "verdict",
-    "ways_for",
-]

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.bearings.analysis import ShaftReactions
+from jackshaft.chapters.bearings.data import ShaftReactions
+from jackshaft.chapters.shafts.data import CaseSafety, Place, SectionState, ShaftState, Steel
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
 from jackshaft.parts.shaft_loads import BESIDE
 from jackshaft.results.reader import Reader
-from jackshaft.units import first_least
 
 #: Words of the build for each feature, and the row of the table of stress raisers.
 FEATURES = {
@@ -41,79 +39,6 @@ PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the unif
 AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "at overrun"}
 
 
-class Steel(NamedTuple):
-    """Strengths and stiffness of a shaft, Pa and kg/m3, and where they are from."""
-
-    yield_stress: float
-    tensile: float
-    elastic: float
-    shear: float
-    density: float
-    words: str
-
-
-class CaseSafety(NamedTuple):
-    """One load case at one place: bending moment and torque, N·m, how they swing, and the safeties.
-
-    In overrun the torque is taken to swing from that at work to that of overrun and back.
-    """
-
-    case: str
-    moment: float
-    torque: float
-    duty: shaft_strength.Duty
-    fatigue: float
-    yielding: float
-
-
-class SectionState(NamedTuple):
-    """One place that something weakens: load there at work and at the peak (N·m), raiser, and safeties.
-
-    ``fatigue`` holds at work, ``fatigue_peak`` and ``yielding_peak`` with the peak load; ``cases`` are the
-    peak, start and overrun as far as they are known; ``ripple`` is the swing of the torque over its mean.
-    """
-
-    name: str
-    at: float
-    feature: str
-    moment: float
-    torque: float
-    moment_peak: float
-    torque_peak: float
-    diameter: float
-    fatigue: float
-    fatigue_peak: float
-    yielding_peak: float
-    finish: str
-    ripple: float
-    shaft: float
-    cases: tuple[CaseSafety, ...]
-
-    @property
-    def hardest(self) -> CaseSafety:
-        """The case beside work that leaves the least safety against fatigue; the peak where they are level."""
-        return self.cases[first_least([c.fatigue for c in self.cases])]
-
-    @property
-    def yields_first(self) -> CaseSafety:
-        """The case beside work that leaves the least safety against yielding."""
-        return self.cases[first_least([c.yielding for c in self.cases])]
-
-
-class ShaftState(NamedTuple):
-    """One shaft worked out; beams at work and at the peak, its weakest section first."""
-
-    name: str
-    steel: Steel
-    steps: tuple[shafts.Step, ...]
-    work: shafts.Beam
-    peak: shafts.Beam
-    sections: tuple[SectionState, ...]
-    whirl: whirl.Whirl
-    reactions: ShaftReactions
-    torque_known: bool
-
-
 def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:
     """Return the steel of a shaft, or the keys that are missing."""
     at = f"shaft[{shaft}]"
@@ -125,33 +50,38 @@ def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]
     row = next((r for r in tables.table("materials").rows if name and r["material"].lower() == str(name).lower()), None)
     low = low if low is not None else row and row["yield_mpa"] * 1e6
     high = high if high is not None else row and row["tensile_mpa"] * 1e6
-    lacks = tuple(k for k, v in ((f"{at}.yield_strength", low), (f"{at}.tensile_strength", high)) if v is None)
-    if lacks:
-        return None, lacks
+    missing = tuple(k for k, v in ((f"{at}.yield_strength", low), (f"{at}.tensile_strength", high)) if v is None)
+    if missing:
+        return None, missing
+    steel = Steel(
+        yield_stress=low,
+        tensile=high,
+        elastic=shafts.STEEL_E,
+        shear=shafts.STEEL_G,
+        density=shafts.STEEL_DENSITY,
+        words="strengths from the build file",
+    )
     if row is None:
-        return Steel(
-            low, high, shafts.STEEL_E, shafts.STEEL_G, shafts.STEEL_DENSITY, "strengths from the build file"
-        ), ()
-    return Steel(
-        low,
-        high,
-        row["e_gpa"] * 1e9,
-        row["g_gpa"] * 1e9,
-        row["density_kg_per_m3"],
-        f"{row['material']}; {tables.in_words(row.cite)}",
+        return steel, ()
+    return steel._replace(
+        elastic=row["e_gpa"] * 1e9,
+        shear=row["g_gpa"] * 1e9,
+        density=row["density_kg_per_m3"],
+        words=f"{row['material']}; {tables.in_words(row.cite)}",
     ), ()
 
 
 def listed_steps(reader: Reader, shaft: str) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
     """Return the steps of a shaft that are wholly written down, and the keys that are missing in the others."""
-    steps, lacks = [], []
+    steps, missing = [], []
     for name in reader.names(f"shaft[{shaft}].step"):
         here = f"shaft[{shaft}].step[{name}]"
-        start, end, size = (reader.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
-        lacks += [f"{here}.{k}" for k, v in (("start", start), ("end", end), ("diameter", size)) if v is None]
-        if None not in (start, end, size):
-            steps.append(shafts.Step(start, end, size, reader.si(f"{here}.bore", 0.0)))
-    return tuple(steps), tuple(lacks)
+        known = {key: reader.si(f"{here}.{key}") for key in ("start", "end", "diameter")}
+        lost = [f"{here}.{key}" for key, si in known.items() if si is None]
+        missing += lost
+        if not lost:
+            steps.append(shafts.Step(*known.values(), reader.si(f"{here}.bore", 0.0)))
+    return tuple(steps), tuple(missing)
 
 
 def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, ...], tuple[str, ...]]:
@@ -168,7 +98,6 @@ def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, 
 
 def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
     """Return the beam of one load case: work, peak, start or overrun; its own weight is spread along it."""
-    supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
     loads = []
     for pull in found.loads.parts:
         if case in pull.more:
@@ -179,12 +108,16 @@ def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
     own = len(found.loads.parts) < len(found.loads.pulls)
     return shafts.beam_si(
         steps,
-        supports,
+        _supports(found),
         loads,
         elastic_modulus=steel.elastic,
         shear_modulus=steel.shear,
         density=steel.density if own else 0.0,
     )
+
+
+def _supports(found: ShaftReactions) -> list[shafts.Support]:
+    return [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
 
 
 def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> ShaftState:
@@ -200,24 +133,20 @@ def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> Shaf
     ripple = reader.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
     sections = [_section(place, beams, steel, finish, ripple) for place in places(reader, found, steps)]
     sections.sort(key=lambda s: (round(s.hardest.fatigue, 6), round(s.at, 7)))
-    masses = [(p.at, p.weight) for p in found.loads.parts if p.weight > 0]
+    heavy = [p for p in found.loads.parts if p.weight > 0]
     at, mass = whirl.lumps_si(steps, density=steel.density, pieces=PIECES)
-    at, mass = np.concatenate([at, [m[0] for m in masses]]), np.concatenate([mass, [m[1] for m in masses]])
-    supports = [shafts.Support(n, float(a)) for n, a in zip(found.bearings, found.at, strict=True)]
-    speed = whirl.whirl_si(shafts.flexibility_si(steps, supports, at, elastic_modulus=steel.elastic), mass)
-    known = all(p.torque is not None for p in found.loads.pulls if p.stage is not None)
+    at, mass = np.concatenate([at, [p.at for p in heavy]]), np.concatenate([mass, [p.weight for p in heavy]])
+    bends = shafts.flexibility_si(steps, _supports(found), at, elastic_modulus=steel.elastic)
     return ShaftState(
-        found.shaft, steel, tuple(steps), beams["work"], beams["peak"], tuple(sections), speed, found, known
+        name=found.shaft,
+        steel=steel,
+        steps=tuple(steps),
+        work=beams["work"],
+        sections=tuple(sections),
+        whirl=whirl.whirl_si(bends, mass),
+        reactions=found,
+        torque_known=all(p.torque is not None for p in found.loads.pulls if p.stage is not None),
     )
-
-
-class Place(NamedTuple):
-    """A place that something weakens, its feature in words of the build, and what is left of the diameter, m."""
-
-    name: str
-    at: float
-    feature: str
-    left: float | None = None
 
 
 def places(reader: Reader, found: ShaftReactions, steps) -> list[Place]:
@@ -227,16 +156,16 @@ def places(reader: Reader, found: ShaftReactions, steps) -> list[Place]:
     edge, each change of diameter as a sharp corner.
     """
     base, listed = f"shaft[{found.shaft}]", []
-    for name in reader.names(f"{base}.feature"):
-        at, kind = reader.si(f"{base}.feature[{name}].position"), reader.get(f"{base}.feature[{name}].kind")
-        if at is not None and kind is not None:
-            listed.append(Place(name, at, kind))
-    for name in reader.names(f"{base}.joint"):
-        here = f"{base}.joint[{name}]"
-        at, kind = reader.si(f"{here}.position"), reader.get(f"{here}.kind")
-        if at is not None and kind is not None:
-            feature, left = on_shaft(reader, here, kind, size_at(steps, at))
-            listed.append(Place(name, at, feature or JOINT_FEATURE[kind], left))
+    for part in ("feature", "joint"):
+        for name in reader.names(f"{base}.{part}"):
+            here = f"{base}.{part}[{name}]"
+            at, feature, left = reader.si(f"{here}.position"), reader.get(f"{here}.kind"), None
+            if at is None or feature is None:
+                continue
+            if part == "joint":
+                own, left = on_shaft(reader, here, feature, size_at(steps, at))
+                feature = own or JOINT_FEATURE[feature]
+            listed.append(Place(name, at, feature, left))
     taken = [p.at for p in listed]
 
     def free(at: float) -> bool:
@@ -267,7 +196,7 @@ def size_at(steps, at: float) -> float | None:
 def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> SectionState:
     raiser = stress_raisers.raiser(FEATURES[place.feature])
     there = {case: shafts.section_si(beam, place.at) for case, beam in beams.items()}
-    now, top = there["work"], there["peak"]
+    now = there["work"]
     size = now.diameter if place.left is None else min(now.diameter, place.left)
     if size <= now.bore:
         raise shafts.ShaftError(
@@ -295,25 +224,26 @@ def _section(place: Place, beams, steel: Steel, finish: str, ripple: float) -> S
             bore=section.bore,
         )
         safeties[case] = CaseSafety(
-            case, section.moment, section.torque, duty, float(found.fatigue), float(found.yielding)
+            case=case,
+            moment=section.moment,
+            torque=section.torque,
+            duty=duty,
+            fatigue=float(found.fatigue),
+            yielding=float(found.yielding),
         )
-    cases = tuple(s for case, s in safeties.items() if case != "work")
     return SectionState(
-        place.name,
-        place.at,
-        place.feature,
-        now.moment,
-        now.torque,
-        top.moment,
-        top.torque,
-        size,
-        safeties["work"].fatigue,
-        safeties["peak"].fatigue,
-        safeties["peak"].yielding,
-        finish,
-        ripple,
-        now.diameter,
-        cases,
+        name=place.name,
+        at=place.at,
+        feature=place.feature,
+        moment=now.moment,
+        torque=now.torque,
+        diameter=size,
+        fatigue=safeties.pop("work").fatigue,
+        finish=finish,
+        ripple=ripple,
+        shaft=now.diameter,
+        bore=now.bore,
+        cases=tuple(safeties.values()),
     )
 
 
@@ -321,23 +251,3 @@ def _to_and_fro(work: shafts.Section, back: shafts.Section, ripple: float) -> sh
     """Return the duty of a torque that turns round between work and overrun, bending at the worse of the two."""
     most, least = (1 + ripple) * work.torque, -(1 + ripple) * back.torque
     return shaft_strength.Duty(max(work.moment, back.moment), 0.0, (most - least) / 2, abs(most + least) / 2)
-
-
-__all__ = [
-    "AT",
-    "FEATURES",
-    "JOINT_FEATURE",
-    "RELIABILITY",
-    "CaseSafety",
-    "Place",
-    "SectionState",
-    "ShaftState",
-    "Steel",
-    "beam",
-    "listed_steps",
-    "places",
-    "size_at",
-    "steel_of",
-    "steps_of",
-    "work_out",
-]

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from jackshaft.chapters.shafts.capacity import SplineState
+from jackshaft.chapters.shafts.data import Joint
 from jackshaft.mechanics import splines
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft, Findings
@@ -21,20 +21,11 @@ WEAR_GO, WEAR_STOP = 0.1, 0.25
 SOURCE = "iso500, part 1 (from memory); tractor-manuals"
 CAUTION_WORDS = (
     "Never adapt a tractor's shaft of one speed to a machine for the other: what is built for 540 r/min flies apart at "
-    "1000. Shield every driveline, stop the engine and wait until it stands before you go near it."
+    "1000. Shield every driveline. Stop the engine and wait until the driveline has stopped before you go near it."
 )
 
 
-def work_up(
-    draft: Draft,
-    reader: Reader,
-    done: Mapping[str, Findings],
-    shaft: str,
-    name: str,
-    state: SplineState,
-    torque: float | None,
-    peak: float | None,
-) -> None:
+def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: Joint) -> None:
     """Add the checks of one spline: flanks, wear, speed and direction.
 
     Parameters
@@ -45,25 +36,23 @@ def work_up(
         Reads the build.
     done : mapping
         The chapters before, with "ratio".
-    shaft, name : str
-        The shaft and the joint.
-    state : SplineState
-        The spline worked out.
-    torque, peak : float or None
-        Torque through it at work, and the most it sees, N·m.
+    joint : Joint
+        The joint, its spline worked out.
     """
-    if torque is not None:
-        _flanks(draft, reader, shaft, name, state, torque, peak or torque)
-    if reader.si(f"shaft[{shaft}].joint[{name}].wear") is not None:
-        _wear(draft, reader, shaft, name, state)
-    _speed(draft, reader, done, shaft, name, state)
-    _direction(draft, reader, done, shaft, name)
+    if joint.torques.work is not None:
+        _flanks(draft, reader, joint)
+    if reader.si(f"shaft[{joint.shaft}].joint[{joint.name}].wear") is not None:
+        _wear(draft, reader, joint)
+    ratio = done["ratio"].data
+    turning = ratio.shaft(joint.shaft) if ratio is not None else None
+    _speed(draft, reader, joint, turning)
+    _direction(draft, reader, joint, turning)
 
 
-def _flanks(
-    draft: Draft, reader: Reader, shaft: str, name: str, state: SplineState, torque: float, peak: float
-) -> None:
-    work, top, allowed = state.pressure * torque, state.pressure * peak, state.allowed.low
+def _flanks(draft: Draft, reader: Reader, joint: Joint) -> None:
+    state, torques = joint.capacity.spline, joint.torques
+    work, top = state.pressure * torques.work, state.pressure * (torques.hardest[1] or torques.work)
+    allowed = state.allowed.low
     longer = state.length * top / allowed
     remedy = (
         f"Let shaft and hub touch over {reader.show(longer, 'length')}"
@@ -71,53 +60,48 @@ def _flanks(
         else "Take a larger spline, or lower the torque by running it faster"
     )
     draft.check(
-        f"shafts.spline[{name}]",
-        f"{shaft}: {name}: pressure on the flanks",
+        f"shafts.spline[{joint.name}]",
+        f"{joint.shaft}: {joint.name}: pressure on the flanks",
         reader.number(work, "stress", "{} at work, {high} at most", high=float(top)),
         reader.number(allowed, "stress", "{} or less"),
         verdict := grade(likely=work, bad=top, limit=allowed, higher_is_better=False),
-        f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
-        f"{100 * state.share:.0f} % bear at once; {state.fit}. More wears the flanks and frets them red.",
-        "" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
-        f"{_keys(state.allowed.words)} (from memory)",
+        reason=f"{state.profile.splines} splines touch over {reader.show(state.length, 'length')}, of which "
+        f"{100 * state.share:.0f} % bear at once; {state.fit}. More pressure wears the flanks and leaves red dust.",
+        remedy="" if verdict == GO else f"{remedy}, and clamp the hub so that it cannot rock.",
+        source=f"{'mh31' if state.allowed.words.startswith('mh31') else 'textbook-practice'} (from memory)",
     )
 
 
-def _keys(cite: str) -> str:
-    """Return the source keys at the head of a citation."""
-    return "mh31" if cite.startswith("mh31") else "textbook-practice"
-
-
-def _wear(draft: Draft, reader: Reader, shaft: str, name: str, state: SplineState) -> None:
+def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
+    state = joint.capacity.spline
     share = state.wear / state.profile.tooth
     verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
     draft.check(
-        f"shafts.spline_wear[{name}]",
-        f"{shaft}: {name}: wear",
+        f"shafts.spline_wear[{joint.name}]",
+        f"{joint.shaft}: {joint.name}: wear",
         reader.number(
             state.wear,
             "length",
             f"{{}}, {100 * share:.0f} % of a tooth",
             by="thou",
-            known=reader.how(f"shaft[{shaft}].joint[{name}].wear"),
+            known=reader.how(f"shaft[{joint.shaft}].joint[{joint.name}].wear"),
         ),
         reader.number(WEAR_GO * state.profile.tooth, "length", "{} or less", by="thou"),
         verdict,
-        "Worn flanks bear on fewer teeth and hammer at each change of load.",
-        ""
+        reason="Worn flanks bear on fewer teeth and hammer at each change of load.",
+        remedy=""
         if verdict == GO
-        else f"Renew or mend it before {reader.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone; "
-        "the table of ways to mend says what each carries.",
-        "trade-practice",
+        else f"Renew or mend it before {reader.show(WEAR_STOP * state.profile.tooth, 'length', by='thou')} are gone. "
+        "The table of ways to mend shows what each way carries.",
+        source="trade-practice",
     )
 
 
-def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: SplineState) -> None:
-    id, title = f"shafts.spline_speed[{name}]", f"{shaft}: {name}: speed"
-    ratio = done["ratio"].data
-    turning = ratio.shaft(shaft) if ratio is not None else None
+def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
+    shaft, id = joint.shaft, f"shafts.spline_speed[{joint.name}]"
+    title = f"{shaft}: {joint.name}: speed"
     speed = (turning.work if turning is not None else None) or reader.si(f"shaft[{shaft}].work_speed")
-    standard = state.profile.speed
+    standard = joint.capacity.spline.profile.speed
     limit = reader.number(standard, "rotation", "{}, the standard's for this spline")
     others = {other for other in _speeds(reader, shaft) if abs(other - standard) > 1e-6}
     if others:
@@ -127,9 +111,11 @@ def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: Spl
             " and ".join(sorted(reader.show(s, "rotation") for s in {standard, *others})),
             limit,
             STOP,
-            "The two ends of this shaft are of different standard speeds: it adapts one speed to the other.",
-            "Take out the adapter: change the tractor's shaft end or the gearing, so that both ends are of one speed.",
-            SOURCE,
+            reason="The two ends of this shaft are made for different standard speeds: it adapts one speed to the "
+            "other.",
+            remedy="Take the adapter out. Change the tractor's shaft end or the gearing, so that both ends have one "
+            "speed.",
+            source=SOURCE,
             guards=True,
         )
         return
@@ -155,12 +141,12 @@ def _speed(draft: Draft, reader: Reader, done, shaft: str, name: str, state: Spl
         reader.number(speed, "rotation"),
         limit,
         verdict,
-        reason,
-        ""
+        reason=reason,
+        remedy=""
         if verdict == GO
         else f"Change the ratio so that it turns {reader.show(standard, 'rotation')}, or take the spline that belongs "
         "to its speed; never an adapter.",
-        SOURCE,
+        source=SOURCE,
         guards=verdict == STOP,
     )
 
@@ -174,72 +160,68 @@ def _speeds(reader: Reader, shaft: str):
             yield float(words.split(",")[1].split()[0]) * np.pi / 30
 
 
-def _direction(draft: Draft, reader: Reader, done, shaft: str, name: str) -> None:
-    id, title = f"shafts.spline_turns[{name}]", f"{shaft}: {name}: direction"
-    ratio = done["ratio"].data
-    turning = ratio.shaft(shaft) if ratio is not None else None
-    key = f"shaft[{shaft}].joint[{name}].end_faces"
-    faces, driven = reader.get(key), reader.get(f"shaft[{shaft}].joint[{name}].end_is") == "driven"
+def _direction(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
+    id, title = f"shafts.spline_turns[{joint.name}]", f"{joint.shaft}: {joint.name}: direction"
+    at = f"shaft[{joint.shaft}].joint[{joint.name}]"
+    key, driven = f"{at}.end_faces", reader.get(f"{at}.end_is") == "driven"
+    faces = reader.get(key)
     # a tractor's end turns clockwise when you face it; the end it drives looks back at it and turns the other way round
-    want = "counter-clockwise" if driven else "clockwise"
-    limit = f"{want}, seen facing the splined end"
-    lacks = tuple(k for k, v in ((key, faces), ("engine.turns", turning.turn if turning is not None else 0)) if not v)
-    if lacks:
-        draft.checks.append(
-            undecided(
-                id,
-                title,
-                lacks,
-                "Which way its splined end looks, or which way it turns, is not known yet; a "
-                "tractor's shaft turns clockwise seen from behind the tractor.",
-                limit=limit,
-            )
+    wanted = "counter-clockwise" if driven else "clockwise"
+    limit = f"{wanted}, seen facing the splined end"
+    turn = turning.turn if turning is not None else 0
+    missing = tuple(k for k, v in ((key, faces), ("engine.turns", turn)) if not v)
+    if missing:
+        words = (
+            "Which way its splined end looks, or which way it turns, is not known yet. A tractor's shaft turns "
+            "clockwise, seen from behind the tractor."
         )
+        draft.checks.append(undecided(id, title, missing, words, limit=limit))
         return
     # turns are counted facing the engine's output shaft: what looks away from the engine is seen from that side
-    seen = "counter-clockwise" if (turning.turn > 0) == (faces == "away from the engine") else "clockwise"
-    verdict = GO if seen == want else CAUTION
+    seen = "counter-clockwise" if (turn > 0) == (faces == "away from the engine") else "clockwise"
+    verdict = GO if seen == wanted else CAUTION
     draft.check(
         id,
         title,
         seen,
         limit,
         verdict,
-        "A tractor's shaft turns clockwise seen from behind the tractor, and so does what it "
-        "drives, seen the same way; the other way round fans, augers and one-way clutches work backwards.",
-        ""
+        reason="A tractor's shaft turns clockwise, seen from behind the tractor, and so does what it drives. The "
+        "other way "
+        "round, fans, augers and one-way clutches work backwards.",
+        remedy=""
         if verdict == GO
-        else "Turn the direction round by one run of belt on its outside or crossed, one gear pair, or drive "
-        "the shaft from its other end.",
-        SOURCE,
+        else "Reverse the direction: run one belt on its back or crossed, add one gear pair, or drive the shaft from "
+        "its other end.",
+        source=SOURCE,
     )
 
 
-def sheet(reader: Reader, found) -> Table | None:
-    """Return the table of splined joints that are there; ``found`` holds (shaft, joint, state)."""
-    rows = [
-        (
-            shaft,
-            name,
-            f"type {s.profile.kind}, {s.profile.splines} {s.profile.form}",
-            reader.number(s.length, "length"),
-            reader.number(
-                s.allowed.low / s.pressure, "torque", "{} to {high}", high=float(s.allowed.high / s.pressure)
-            ),
-            *(reader.number(t, "torque") for t in (s.teeth, s.root, s.profile.power / s.profile.speed)),
+def sheet(reader: Reader, joints: Iterable[Joint]) -> Table:
+    """Return the table of splined joints that are there."""
+    rows = []
+    for joint in joints:
+        s = joint.capacity.spline
+        if s is None:
+            continue
+        low, high = s.allowed.low / s.pressure, float(s.allowed.high / s.pressure)
+        rows.append(
+            (
+                joint.shaft,
+                joint.name,
+                f"type {s.profile.kind}, {s.profile.splines} {s.profile.form}",
+                reader.number(s.length, "length"),
+                reader.number(low, "torque", "{} to {high}", high=high),
+                *(reader.number(t, "torque") for t in (s.teeth, s.root, s.profile.power / s.profile.speed)),
+            )
         )
-        for shaft, name, s in found
-    ]
-    return (
-        Table(
-            "Splines that are there",
-            ("shaft", "joint", "profile", "touches over", "flanks", "teeth shear", "root twists", "standard's most"),
-            tuple(rows),
-            "Flanks at the allowed pressure, careful and upper end; teeth and root at yield of the shaft's steel. The "
-            "standard's most is its largest power at its speed, for heat-treated steel and a hub that is clamped.",
-        )
-        if rows
-        else None
+    return Table(
+        "Splines that are there",
+        ("shaft", "joint", "profile", "touches over", "flanks", "teeth shear", "root twists", "standard's most"),
+        tuple(rows),
+        "The flanks carry so much at the careful and at the upper end of the pressure allowed; teeth and root at yield "
+        "of the shaft's steel. The standard's most is its largest power at its speed, for heat-treated steel and a hub "
+        "that is clamped.",
     )
 
 
@@ -268,6 +250,3 @@ def profiles(reader: Reader) -> Table:
         "speed to another. The power is for heat-treated steel; a home-made end of mild steel is good for about half.",
         aside=True,
     )
-
-
-__all__ = ["CAUTION_WORDS", "profiles", "sheet", "work_up"]

@@ -6,13 +6,14 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.shafts.sections import AT, RELIABILITY, ShaftState
+from jackshaft.chapters.bearings.shown import along
+from jackshaft.chapters.shafts.data import ShaftState
+from jackshaft.chapters.shafts.sections import AT, RELIABILITY
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
-from jackshaft.units import INCH
 
 
 def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, float | None]:
@@ -22,7 +23,7 @@ def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, f
     return (None, None) if state is None else (state.torque, state.peak_torque)
 
 
-def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None:
+def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table:
     """Return the table of shear stress by the torque alone."""
     rows = []
     for name in names:
@@ -31,7 +32,7 @@ def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None
         if torque is None or size is None:
             continue
         stock = shaft_rules.INCH_STOCK if reader.system == "inch" else shaft_rules.METRIC_STOCK
-        unit = INCH if reader.system == "inch" else 1e-3
+        unit, _ = along(reader.system)
         others = [s * unit for s in stock if abs(s * unit - size) > 1e-9]
         near = sorted(sorted([size, *others], key=lambda s: (round(abs(s - size), 9), s))[:5])
         rows += [
@@ -43,19 +44,15 @@ def torsion(reader: Reader, done: Mapping[str, Findings], names) -> Table | None
             )
             for s in near
         ]
-    return (
-        Table(
-            "Shear stress by the torque alone",
-            ("shaft", "diameter", "stress at work", ""),
-            tuple(rows),
-            "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.",
-        )
-        if rows
-        else None
+    return Table(
+        "Shear stress by the torque alone",
+        ("shaft", "diameter", "stress at work", ""),
+        tuple(rows),
+        "For a plain bar; bending, keyseats and welds come on top. Stress falls with the cube of the diameter.",
     )
 
 
-def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
+def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
     """Return the table of every place that something weakens."""
     rows = []
     for state in found.values():
@@ -77,18 +74,11 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table | None:
                     reader.number(place.slope, "angle", decimals=2, unit="mrad"),
                 )
             )
-    return (
-        Table(
-            "Every place that something weakens",
-            ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
-            tuple(rows),
-            "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun "
-            "the torque is taken to turn round for ever, which is the safe side; a pull that no belt gives is taken "
-            f"alike in every case. {RELIABILITY} % of such shafts reach the safety.",
-        )
-        if rows
-        else None
+    return Table(
+        "Every place that something weakens",
+        ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
+        tuple(rows),
+        "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun the "
+        "torque is taken to reverse again and again, which is on the safe side. A pull that does not come from a belt "
+        f"is taken as the same in every case. {RELIABILITY} % of such shafts reach the safety.",
     )
-
-
-__all__ = ["sections", "torsion", "torsion_of"]

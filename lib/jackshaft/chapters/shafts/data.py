@@ -1,0 +1,191 @@
+"""What the chapter found, as plain records in SI units."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from jackshaft.chapters.bearings.data import ShaftReactions
+from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
+from jackshaft.results.checks import Fact
+from jackshaft.units import first_least
+
+KEY_YIELD = 390e6  # Pa; AISI 1020 cold-drawn, usual key stock, table materials
+
+
+class Steel(NamedTuple):
+    """Strengths and stiffness of a shaft, Pa and kg/m3, and where they are from."""
+
+    yield_stress: float
+    tensile: float
+    elastic: float
+    shear: float
+    density: float
+    words: str
+
+
+class Place(NamedTuple):
+    """A place that something weakens, its feature in words of the build, and what is left of the diameter, m."""
+
+    name: str
+    at: float
+    feature: str
+    left: float | None = None
+
+
+class CaseSafety(NamedTuple):
+    """One load case at one place: bending moment and torque, N·m, how they swing, and the safeties.
+
+    In overrun the torque is taken to swing from that at work to that of overrun and back.
+    """
+
+    case: str
+    moment: float
+    torque: float
+    duty: shaft_strength.Duty
+    fatigue: float
+    yielding: float
+
+
+class SectionState(NamedTuple):
+    """One place that something weakens: bending and torque there at work, N·m, and its safety against fatigue.
+
+    ``cases`` are the peak, start and overrun as far as they are known; ``ripple`` is the swing of the torque
+    over its mean; ``diameter`` is what counts of the shaft there, ``shaft`` what it measures, m.
+    """
+
+    name: str
+    at: float
+    feature: str
+    moment: float
+    torque: float
+    diameter: float
+    fatigue: float
+    finish: str
+    ripple: float
+    shaft: float
+    bore: float
+    cases: tuple[CaseSafety, ...]
+
+    @property
+    def peak(self) -> CaseSafety:
+        """The peak load."""
+        return next(c for c in self.cases if c.case == "peak")
+
+    @property
+    def hardest(self) -> CaseSafety:
+        """The case beside work that leaves the least safety against fatigue; the peak where they are level."""
+        return self.cases[first_least([c.fatigue for c in self.cases])]
+
+    @property
+    def yields_first(self) -> CaseSafety:
+        """The case beside work that leaves the least safety against yielding."""
+        return self.cases[first_least([c.yielding for c in self.cases])]
+
+
+class ShaftState(NamedTuple):
+    """One shaft worked out: its beam at work, its weakest section first."""
+
+    name: str
+    steel: Steel
+    steps: tuple[shafts.Step, ...]
+    work: shafts.Beam
+    sections: tuple[SectionState, ...]
+    whirl: whirl.Whirl
+    reactions: ShaftReactions
+    torque_known: bool
+
+
+class Sound(NamedTuple):
+    """The joint before it was mended: sizes in m, torque in N·m; ``root`` is what a spline leaves of the diameter.
+
+    ``moment`` is the bending there in its hardest case, N·m, None where it is not known.
+    """
+
+    kind: str
+    shaft: float
+    carries: float
+    length: float
+    width: float = 0.0
+    height: float = 0.0
+    root: float | None = None
+    pin: float | None = None
+    key_yield: float = KEY_YIELD
+    moment: float | None = None
+
+
+class SplineState(NamedTuple):
+    """A spline worked out: pressure on its flanks for each N·m, what is allowed, Pa, and what gives, N·m."""
+
+    profile: splines.Profile
+    length: float
+    wear: float
+    share: float
+    fit: str
+    pressure: float
+    allowed: splines.Pressure
+    root: float
+    teeth: float
+
+
+class Capacity(NamedTuple):
+    """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline.
+
+    ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
+    is not mended or its steel is not known.
+    """
+
+    carries: float
+    way: str
+    words: str
+    source: str
+    sound: Sound | None = None
+    spline: SplineState | None = None
+    shaft: float | None = None
+
+
+class Torques(NamedTuple):
+    """Torque of one shaft at work, at the peak, at the start and in overrun, N·m; None where not known."""
+
+    work: float | None
+    peak: float | None
+    start: float | None
+    overrun: float | None
+    overrun_said: bool
+
+    @property
+    def hardest(self) -> tuple[str, float | None]:
+        """The case with the largest torque, the peak where they are level."""
+        known = [
+            (n, t)
+            for n, t in (("peak", self.peak), ("start", self.start), ("overrun", self.overrun), ("work", self.work))
+            if t
+        ]
+        return max(known, key=lambda nt: round(nt[1], 9), default=("peak", None))
+
+    @property
+    def turns_round(self) -> bool:
+        """Whether the build says that the work drives back."""
+        return self.overrun_said and bool(self.overrun)
+
+
+class Joint(NamedTuple):
+    """One joint: what it carries, and the torque that it must carry in each case."""
+
+    name: str
+    shaft: str
+    kind: str
+    torques: Torques
+    capacity: Capacity
+
+    @property
+    def carries(self) -> float:
+        """The torque it carries, N·m, at yield or at slip."""
+        return self.capacity.carries
+
+
+class ShaftsData(NamedTuple):
+    """What the chapter found: each shaft worked out, by name, every joint, and the facts of each shaft."""
+
+    shafts: dict[str, ShaftState]
+    joints: tuple[Joint, ...]
+    facts: dict[str, tuple[Fact, ...]]
