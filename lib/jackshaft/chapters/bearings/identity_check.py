@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, WORDS, bore_words, off, size_words, thou
+from jackshaft.mechanics import snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

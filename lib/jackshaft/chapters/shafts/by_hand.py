@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.data import ShaftsData
 from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY
+from jackshaft.mechanics import stress_raisers
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
