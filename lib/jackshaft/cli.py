@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: check, facts, set, record, builds, keys, refresh.
+"""Commands of ``python -m jackshaft``: check, facts, set, try, record, builds, keys, refresh.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -26,9 +26,10 @@ from jackshaft.buildfile import (
     parse,
 )
 from jackshaft.render.data import checks_data, facts_data
-from jackshaft.render.plain import report
+from jackshaft.render.plain import cures_report, report
 from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, keep
+from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
@@ -51,6 +52,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     setting.add_argument("build", help="a name in data/builds or a path")
     setting.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text takes the value out")
     setting.add_argument("--out", type=Path, metavar="FILE", help="write a new file and leave the build as it is")
+    trying = commands.add_parser("try", help="show what each cure of a check would do; nothing is written")
+    trying.add_argument("build", help="a name in data/builds or a path")
+    trying.add_argument("check", help="the id of a check, as `check` prints it in brackets")
     record = commands.add_parser("record", help="render a build into one page and its executed notebooks")
     record.add_argument("build", nargs="?", help="a name in data/builds or a path; the open build when left out")
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
@@ -81,7 +85,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _check(given) -> int:
-    results = work_up(load(given.build))
+    results = with_cures(work_up(load(given.build)))
     if given.json:
         say(json.dumps(checks_data(results), indent=2, ensure_ascii=False))
     else:
@@ -91,6 +95,16 @@ def _check(given) -> int:
             complain(chapter.fault.trace)
         complain(f"{chapter.title}: a fault of the program (code {chapter.fault.code}); check --trace shows where.")
     return results.exit_code
+
+
+def _try(given) -> int:
+    results = work_up(load(given.build))
+    check = next((c for c in results.checks if c.id == given.check), None)
+    if check is None:
+        complain(f"found no check '{given.check}'; wanted one that `python -m jackshaft check` prints in brackets")
+        return USAGE
+    say(cures_report(check, prove(results, check.id)))
+    return 0
 
 
 def _facts(given) -> int:
@@ -157,6 +171,7 @@ COMMANDS = {
     "check": _check,
     "facts": _facts,
     "set": _set,
+    "try": _try,
     "record": _record,
     "builds": _builds,
     "keys": _keys,

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from jackshaft.results.cure import Cure
 from jackshaft.results.values import Number, Value, text_of
 from jackshaft.units import at_least, at_most
 
@@ -91,7 +92,8 @@ class Check:
 
     ``id`` is ``chapter.what`` or ``chapter.what[part]``; ``missing`` names the keys of the build that
     would decide it; ``guards`` marks a stop that protects people or keeps a fire away and so cannot be
-    accepted.
+    accepted. ``remedy`` says what helps; ``cures`` are changes of the build that were tried, where somebody asked
+    for them (:mod:`jackshaft.results.proving`).
     """
 
     id: str
@@ -105,6 +107,7 @@ class Check:
     missing: tuple[str, ...] = ()
     guards: bool = False
     accepted: Accepted | None = None
+    cures: tuple[Cure, ...] = ()
 
     def __post_init__(self):
         if self.verdict not in ORDER:
