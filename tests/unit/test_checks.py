@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from jackshaft.results.checks import (
     CAUTION,
     GO,
+    NOT_THERE,
     ORDER,
     STOP,
     SYMBOLS,
@@ -116,7 +117,7 @@ def test_the_chapter_is_the_first_word_of_the_id():
 
 
 def test_each_verdict_has_a_sign_of_its_own():
-    assert set(SYMBOLS) == set(ORDER) and len(set(SYMBOLS.values())) == 4
+    assert set(SYMBOLS) == {*ORDER, NOT_THERE} and len(set(SYMBOLS.values())) == 5
 
 
 def test_undecided_names_what_is_missing():
@@ -183,19 +184,30 @@ def test_worst_follows_the_order_and_an_accepted_stop_counts_as_a_caution():
     assert worst(accept([check(verdict=STOP)], {"grip.margin": TAKEN})) == CAUTION
 
 
-TITLES = {"ratio": "Drive ratio", "layout": "Belt layout", "grip": "Tension and grip"}
+TITLES = {
+    "ratio": ("Drive ratio", "computed"),
+    "layout": ("Belt layout", "not known yet"),
+    "clutch": ("Clutch", "none"),
+    "accepted": ("Accepted", ""),
+    "grip": ("Tension and grip", "computed"),
+}
 
 
-def test_the_strip_has_a_word_a_chapter_in_order_and_leaves_out_the_empty_ones():
+def test_the_summary_has_a_word_a_chapter_in_order_its_state_where_nothing_is_checked():
     found = summary([check("grip.a", STOP), check("ratio.a"), check("grip.b", CAUTION), check("grip.c")], TITLES)
-    assert found == (("Drive ratio", GO, GO), ("Tension and grip", STOP, STOP))
+    assert found == (
+        ("Drive ratio", GO, GO),
+        ("Belt layout", UNDECIDED, "not known yet"),
+        ("Clutch", NOT_THERE, "none"),
+        ("Tension and grip", STOP, STOP),
+    )
 
 
 def test_the_strip_counts_stops_that_stand():
     stops = [check("grip.a", STOP), check("grip.b", STOP), check("grip.c", STOP)]
-    assert summary(stops, TITLES)[0][2] == "3 stops"
-    assert summary(accept(stops, {"grip.a": TAKEN}), TITLES)[0][2] == "2 stops"
-    assert summary(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[0][1] == CAUTION
+    assert summary(stops, TITLES)[-1][2] == "3 stops"
+    assert summary(accept(stops, {"grip.a": TAKEN}), TITLES)[-1][2] == "2 stops"
+    assert summary(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[-1][1] == CAUTION
 
 
 MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not known.")

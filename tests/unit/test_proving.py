@@ -180,7 +180,7 @@ def test_a_go_is_not_cured(loose):
 
 
 def test_texts_of_changes_are_read_as_a_form_reads_them():
-    build = parse('schema = 1\nname = "t"\n\n[engine]\nkind = "petrol engine"\n'.encode(), file="t.toml")
+    build = parse(b'schema = 1\nname = "t"\n\n[engine]\nkind = "petrol engine"\n', file="t.toml")
     assert applied(build, {"engine.kind": "Diesel", "engine.cylinders": "2"}).get("engine.cylinders") == 2
     assert entered(build, "engine.cylinders", "2") == {"engine.cylinders": 2}
     assert Cure("x", {"a": "b"}, CAUTION, "") == Cure("x", {"a": "b"}, CAUTION, "")

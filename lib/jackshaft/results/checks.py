@@ -19,7 +19,10 @@ GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
 #: Worst last.
 ORDER = (GO, UNDECIDED, CAUTION, STOP)
 
-SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?"}
+#: What the summary says of a subject that the machine does not have.
+NOT_THERE = "none"
+
+SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?", NOT_THERE: "–"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,20 +213,23 @@ def worst(checks: Iterable[Check]) -> str:
     return max((CAUTION if c.accepted else c.verdict for c in checks), key=ORDER.index, default=GO)
 
 
-def summary(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, str, str], ...]:
-    """Return the summary: (title, worst verdict, words) a chapter, in the order of ``titles``."""
+def summary(checks: Iterable[Check], titles: dict[str, tuple[str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """Return the summary: (title, worst verdict, words) a chapter, in the order of ``titles``.
+
+    ``titles`` holds the title and the state of each chapter; one without checks is shown with its state, or left out
+    where that is empty.
+    """
     found: dict[str, list[Check]] = {}
     for check in checks:
         found.setdefault(check.chapter, []).append(check)
     line = []
-    for chapter, title in titles.items():
-        mine = found.get(chapter)
-        if not mine:
-            continue
-        verdict = worst(mine)
-        stops = sum(c.stands for c in mine)
-        words = f"{stops} stops" if stops > 1 else verdict
-        line.append((title, verdict, words))
+    for chapter, (title, state) in titles.items():
+        if mine := found.get(chapter):
+            verdict = worst(mine)
+            stops = sum(c.stands for c in mine)
+            line.append((title, verdict, f"{stops} stops" if stops > 1 else verdict))
+        elif state:
+            line.append((title, NOT_THERE if state == NOT_THERE else UNDECIDED, state))
     return tuple(line)
 
 
