@@ -42,9 +42,10 @@ TAKEN = Accepted("a light load, run by hand", "2026-03-14")
     [
         (2.0, 1.5, GO),
         (2.0, 1.0, GO),
-        (2.0, 0.999, CAUTION),
+        (2.0, 0.998, GO),
+        (2.0, 0.996, CAUTION),
         (1.0, 0.5, CAUTION),
-        (0.999, 0.5, STOP),
+        (0.996, 0.5, STOP),
     ],
 )
 def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
@@ -56,13 +57,20 @@ def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
     [
         (8.0, 9.0, GO),
         (8.0, 10.0, GO),
-        (8.0, 10.001, CAUTION),
+        (8.0, 10.029, GO),
+        (8.0, 10.031, CAUTION),
         (10.0, 12.0, CAUTION),
-        (10.001, 12.0, STOP),
+        (10.031, 12.0, STOP),
     ],
 )
 def test_grade_of_what_must_stay_below_a_limit(likely, bad, verdict):
     assert grade(likely=likely, bad=bad, limit=10.0, higher_is_better=False) == verdict
+
+
+@pytest.mark.parametrize("over,verdict", [(1.0, GO), (1.0001, STOP), (0.9999, GO)])
+def test_a_limit_that_guards_people_is_held_exactly(over, verdict):
+    assert grade(likely=over * 10.0, bad=over * 10.0, limit=10.0, higher_is_better=False, guards=True) == verdict
+    assert grade(likely=10.0 / over, bad=10.0 / over, limit=10.0, guards=True) == verdict
 
 
 sizes = st.floats(-1e6, 1e6)

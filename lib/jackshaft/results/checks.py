@@ -19,6 +19,10 @@ GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
 #: Worst last.
 ORDER = (GO, UNDECIDED, CAUTION, STOP)
 
+#: A limit passed by at most this share counts as met, for nothing in a shop is known better; not where people or fire
+#: are guarded: common practice, no source.
+NEAR = 0.003
+
 #: What the summary says of a subject that the machine does not have.
 NOT_THERE = "none"
 
@@ -149,8 +153,18 @@ class Check:
         return SYMBOLS[self.verdict]
 
 
-def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True) -> str:
-    """Return go, caution or stop for a value with a likely and a bad end against a limit; met to rounding is met.
+def reaches(value: float, limit: float, *, guards: bool = False) -> bool:
+    """Tell whether a value reaches a limit; a limit missed by at most :data:`NEAR` counts as met unless it guards."""
+    return at_least(value, limit if guards else limit - NEAR * abs(limit))
+
+
+def stays_within(value: float, limit: float, *, guards: bool = False) -> bool:
+    """Tell whether a value stays within a limit; one passed by at most :data:`NEAR` counts as met unless it guards."""
+    return at_most(value, limit if guards else limit + NEAR * abs(limit))
+
+
+def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True, guards: bool = False) -> str:
+    """Return go, caution or stop for a value with a likely and a bad end against a limit.
 
     Parameters
     ----------
@@ -158,11 +172,13 @@ def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = T
         The value at the likely and at the bad end of its inputs.
     limit : float
         What it must reach (or stay below, with ``higher_is_better`` false).
+    guards : bool
+        Whether the limit guards people or keeps a fire away; it is then held exactly.
     """
-    holds = at_least if higher_is_better else at_most
-    if holds(bad, limit):
+    holds = reaches if higher_is_better else stays_within
+    if holds(bad, limit, guards=guards):
         return GO
-    return CAUTION if holds(likely, limit) else STOP
+    return CAUTION if holds(likely, limit, guards=guards) else STOP
 
 
 def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: Value = "") -> Check:
