@@ -27,7 +27,8 @@ from jackshaft.render.parts import by_weight
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
 from jackshaft.results.by_hand import Agreement, Worked, agree
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Table
+from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Table
+from jackshaft.results.proving import with_cures
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import fault_of
 from jackshaft.results.values import Number
@@ -162,16 +163,21 @@ class Bench:
             return not_worked_out(found) if found.fault else Shown(f"{found.title}: no table yet ({found.state}).")
         return _sheets(sheets)
 
+    def _tried(self, ids: Iterable[str]) -> list[Check]:
+        """Return the checks of these ids with the cures that were tried for them."""
+        ids = set(ids)
+        return [c for c in with_cures(self.results, ids).checks if c.id in ids]
+
     @safely
     def checks(self, *chapters: str) -> Shown:
         """The checks of one chapter or several, worst first."""
-        checks = by_weight(c for name in chapters for c in self.results.of(name))
+        checks = by_weight(self._tried(c.id for name in chapters for c in self.results.of(name)))
         return _judged(checks) if checks else Shown(NOTHING)
 
     @safely
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
-        open_ones = by_weight(c for c in self.results.checks if c.verdict in (STOP, CAUTION))
+        open_ones = by_weight(self._tried(c.id for c in self.results.checks if c.verdict in (STOP, CAUTION)))
         good = sum(c.verdict == GO for c in self.results.checks)
         undecided = sum(c.verdict == UNDECIDED for c in self.results.checks)
         count = f"{good} checks are go, {undecided} are not decidable yet."

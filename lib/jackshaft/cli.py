@@ -1,4 +1,4 @@
-"""Commands of ``python -m jackshaft``: check, facts, set, record, builds, keys, refresh.
+"""Commands of ``python -m jackshaft``: check, facts, set, try, record, builds, keys, refresh.
 
 Exit codes of ``check``: 0 no stop, 1 a stop that is not accepted, 2 the file cannot be read or the
 call is wrong, 3 no stop but something essential is not decidable yet, 70 a fault of the program.
@@ -26,9 +26,10 @@ from jackshaft.buildfile import (
     parse,
 )
 from jackshaft.render.data import checks_data, facts_data
-from jackshaft.render.plain import report
+from jackshaft.render.plain import cures_report, report
 from jackshaft.results import work_up
 from jackshaft.results.keeping import approve, keep
+from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
 from jackshaft.terminal import complain, say
@@ -54,6 +55,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     setting.add_argument("build", help=BUILD)
     setting.add_argument("values", nargs="+", metavar="KEY=TEXT", help="an empty text makes the value not known")
     setting.add_argument("--out", type=Path, metavar="FILE", help="write a new file; the build stays as it is")
+    trying = commands.add_parser("try", help="show what each cure of a check would do; nothing is written")
+    trying.add_argument("build", help=BUILD)
+    trying.add_argument("check", help="the id of a check, as `check` prints it in brackets")
     record = commands.add_parser("record", help="make the record of a build: one page, and its notebooks run")
     record.add_argument("build", nargs="?", help=OPEN)
     record.add_argument("--out", required=True, type=Path, metavar="FOLDER", help="folder to write to")
@@ -84,7 +88,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 
 def _check(given) -> int:
-    results = work_up(load(given.build))
+    results = with_cures(work_up(load(given.build)))
     if given.json:
         say(json.dumps(checks_data(results), indent=2, ensure_ascii=False))
     else:
@@ -94,6 +98,16 @@ def _check(given) -> int:
             complain(chapter.fault.trace)
         complain(f"{chapter.title}: a fault of the program (code {chapter.fault.code}); check --trace shows where.")
     return results.exit_code
+
+
+def _try(given) -> int:
+    results = work_up(load(given.build))
+    check = next((c for c in results.checks if c.id == given.check), None)
+    if check is None:
+        complain(f"found no check '{given.check}'; wanted one that `python -m jackshaft check` prints in brackets")
+        return USAGE
+    say(cures_report(check, prove(results, check.id)))
+    return 0
 
 
 def _facts(given) -> int:
@@ -147,6 +161,7 @@ COMMANDS = {
     "check": _check,
     "facts": _facts,
     "set": _set,
+    "try": _try,
     "record": _record,
     "builds": lambda given: say("\n".join(list_builds())),
     "keys": lambda given: say(keys_table().rstrip("\n")),

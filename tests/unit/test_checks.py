@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from jackshaft.results.checks import (
     CAUTION,
     GO,
+    NOT_THERE,
     ORDER,
     STOP,
     SYMBOLS,
@@ -41,9 +42,10 @@ TAKEN = Accepted("a light load, run by hand", "2026-03-14")
     [
         (2.0, 1.5, GO),
         (2.0, 1.0, GO),
-        (2.0, 0.999, CAUTION),
+        (2.0, 0.998, GO),
+        (2.0, 0.996, CAUTION),
         (1.0, 0.5, CAUTION),
-        (0.999, 0.5, STOP),
+        (0.996, 0.5, STOP),
     ],
 )
 def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
@@ -55,13 +57,20 @@ def test_grade_of_what_must_reach_a_limit(likely, bad, verdict):
     [
         (8.0, 9.0, GO),
         (8.0, 10.0, GO),
-        (8.0, 10.001, CAUTION),
+        (8.0, 10.029, GO),
+        (8.0, 10.031, CAUTION),
         (10.0, 12.0, CAUTION),
-        (10.001, 12.0, STOP),
+        (10.031, 12.0, STOP),
     ],
 )
 def test_grade_of_what_must_stay_below_a_limit(likely, bad, verdict):
     assert grade(likely=likely, bad=bad, limit=10.0, higher_is_better=False) == verdict
+
+
+@pytest.mark.parametrize("over,verdict", [(1.0, GO), (1.0001, STOP), (0.9999, GO)])
+def test_a_limit_that_guards_people_is_held_exactly(over, verdict):
+    assert grade(likely=over * 10.0, bad=over * 10.0, limit=10.0, higher_is_better=False, guards=True) == verdict
+    assert grade(likely=10.0 / over, bad=10.0 / over, limit=10.0, guards=True) == verdict
 
 
 sizes = st.floats(-1e6, 1e6)
@@ -116,7 +125,7 @@ def test_the_chapter_is_the_first_word_of_the_id():
 
 
 def test_each_verdict_has_a_sign_of_its_own():
-    assert set(SYMBOLS) == set(ORDER) and len(set(SYMBOLS.values())) == 4
+    assert set(SYMBOLS) == {*ORDER, NOT_THERE} and len(set(SYMBOLS.values())) == 5
 
 
 def test_undecided_names_what_is_missing():
@@ -183,19 +192,30 @@ def test_worst_follows_the_order_and_an_accepted_stop_counts_as_a_caution():
     assert worst(accept([check(verdict=STOP)], {"grip.margin": TAKEN})) == CAUTION
 
 
-TITLES = {"ratio": "Drive ratio", "layout": "Belt layout", "grip": "Tension and grip"}
+TITLES = {
+    "ratio": ("Drive ratio", "computed"),
+    "layout": ("Belt layout", "not known yet"),
+    "clutch": ("Clutch", "none"),
+    "accepted": ("Accepted", ""),
+    "grip": ("Tension and grip", "computed"),
+}
 
 
-def test_the_strip_has_a_word_a_chapter_in_order_and_leaves_out_the_empty_ones():
+def test_the_summary_has_a_word_a_chapter_in_order_its_state_where_nothing_is_checked():
     found = summary([check("grip.a", STOP), check("ratio.a"), check("grip.b", CAUTION), check("grip.c")], TITLES)
-    assert found == (("Drive ratio", GO, GO), ("Tension and grip", STOP, STOP))
+    assert found == (
+        ("Drive ratio", GO, GO),
+        ("Belt layout", UNDECIDED, "not known yet"),
+        ("Clutch", NOT_THERE, "none"),
+        ("Tension and grip", STOP, STOP),
+    )
 
 
 def test_the_strip_counts_stops_that_stand():
     stops = [check("grip.a", STOP), check("grip.b", STOP), check("grip.c", STOP)]
-    assert summary(stops, TITLES)[0][2] == "3 stops"
-    assert summary(accept(stops, {"grip.a": TAKEN}), TITLES)[0][2] == "2 stops"
-    assert summary(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[0][1] == CAUTION
+    assert summary(stops, TITLES)[-1][2] == "3 stops"
+    assert summary(accept(stops, {"grip.a": TAKEN}), TITLES)[-1][2] == "2 stops"
+    assert summary(accept(stops, dict.fromkeys(["grip.a", "grip.b", "grip.c"], TAKEN)), TITLES)[-1][1] == CAUTION
 
 
 MISSING = undecided("ratio.speed[one]", "speed", ["engine.work_speed"], "Not known.")

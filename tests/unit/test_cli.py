@@ -69,7 +69,7 @@ def test_a_stop_ends_with_1_and_says_why_and_what_to_do(check):
     at = next(i for i, x in enumerate(lines) if x.startswith("  STOP") and "[ratio.speed]" in x)
     assert "2000 rpm" in lines[at] and "too fast" in lines[at + 1]
     # 3000 rpm × 1100/2000 is the fastest engine speed that keeps the work inside its band
-    assert "Cure: Work the engine at 1650 rpm" in lines[at + 2]
+    assert "What to do: Work the engine at 1650 rpm" in lines[at + 2]
     assert "1 stop not accepted" in out
 
 

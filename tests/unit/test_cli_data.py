@@ -7,7 +7,8 @@ from jackshaft import cli
 from jackshaft.buildfile import DEMO, builds_dir, load
 from jackshaft.results import work_up
 
-CHECK = {"id", "name", "verdict", "value", "limit", "accepted", "missing", "reason", "cures", "guards", "source"}
+CHECK = {"id", "name", "verdict", "value", "limit", "accepted", "missing", "reason"}
+CHECK |= {"remedy", "cures", "guards", "source"}
 NUMBER = {"si", "kind", "low", "likely", "high", "known", "source", "text"}
 
 

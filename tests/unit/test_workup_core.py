@@ -288,8 +288,9 @@ def test_what_unlocks_most_comes_first_then_the_order_of_the_way(build):
     results = run(build, toys(a=worker(*lacking[:2], missing=["engine.cylinders"]), b=worker(lacking[2])))
     assert [(w.key, w.unlocks) for w in results.wanted] == [
         ("work.power", ("a.one", "a.two")),
-        ("engine.kind", ("a.one",)),
+        # one look decides b.one; a.one wants two values
         ("engine.turns", ("b.one",)),
+        ("engine.kind", ("a.one",)),
         ("engine.cylinders", ()),
     ]
     assert results.wanted[0].words == "power it takes at work (work)"

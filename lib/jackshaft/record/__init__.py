@@ -12,6 +12,7 @@ from jackshaft.record.folder import Changed, NotOurs, check_files, check_place, 
 from jackshaft.record.outside import OutsideReference, refuse_outside
 from jackshaft.record.page import card_pages, inputs, page
 from jackshaft.results import work_up
+from jackshaft.results.proving import with_cures
 
 __all__ = [
     "NotOurs",
@@ -49,7 +50,7 @@ class Written:
 
 def record_page(build: Build) -> str:
     """Return the record of a build as one self-contained HTML page."""
-    results = work_up(build)
+    results = with_cures(work_up(build))
     return page(results, pictures(results))
 
 
@@ -79,7 +80,7 @@ def write_record(build: Build, out: os.PathLike | str, *, leave_out: tuple[str, 
 
     folder = folder_of(out)
     sources = [n for n in find_notebooks() if n.stem not in leave_out]
-    results = work_up(build)
+    results = with_cures(work_up(build))
     cards = card_pages(results)
     card_names = [f"fitting_card_{n}.html" for n in range(1, len(cards) + 1)]
     main = f"{build.slug}.html"

@@ -6,6 +6,7 @@ from math import isfinite
 
 from jackshaft.results import Number, Results, Value
 from jackshaft.results.checks import Check, Table
+from jackshaft.results.cure import Cure
 from jackshaft.units import KINDS
 
 #: Version of this form; it rises when a name in it changes its meaning or goes.
@@ -33,8 +34,19 @@ def value_data(value: Value) -> dict | str:
     }
 
 
+def cure_data(cure: Cure) -> dict:
+    """Return a cure as an object; its changes can be given to ``set`` as they are."""
+    return {
+        "words": cure.words,
+        "changes": dict(cure.changes),
+        "verdict_after": cure.verdict_after,
+        "value_after": cure.value_after,
+        "worse": [w.id for w in cure.worse],
+    }
+
+
 def check_data(check: Check) -> dict:
-    """Return a check as an object; a cure has its words and no changes yet."""
+    """Return a check as an object; its cures are those that were tried."""
     return {
         "id": check.id,
         "name": check.name,
@@ -44,7 +56,8 @@ def check_data(check: Check) -> dict:
         "accepted": {"reason": check.accepted.reason, "date": check.accepted.date} if check.accepted else None,
         "missing": list(check.missing),
         "reason": check.reason,
-        "cures": [{"words": check.remedy, "changes": {}}] if check.remedy else [],
+        "remedy": check.remedy,
+        "cures": [cure_data(c) for c in check.cures],
         "guards": check.guards,
         "source": check.source,
     }

@@ -9,10 +9,10 @@ from functools import cache
 from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
 from jackshaft.render.parts import by_weight, parts
-from jackshaft.results.checks import CAUTION, GO, STOP, SYMBOLS, UNDECIDED, Check, Fact, Table
+from jackshaft.results.checks import CAUTION, GO, NOT_THERE, STOP, SYMBOLS, UNDECIDED, Check, Fact, Table
 
 #: The class of each verdict in the style sheets.
-CLASSES = {GO: "go", CAUTION: "caution", STOP: "stop", UNDECIDED: "unknown"}
+CLASSES = {GO: "go", CAUTION: "caution", STOP: "stop", UNDECIDED: "unknown", NOT_THERE: "unknown"}
 
 #: A table of so many columns does not fit across a phone.
 STACKED = 4

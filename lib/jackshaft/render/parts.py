@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from jackshaft.results import label
 from jackshaft.results.checks import GO, ORDER, Check
+from jackshaft.results.cure import Cure
 from jackshaft.tables import in_words
 
 
@@ -22,13 +23,22 @@ def parts(check: Check) -> list[Part]:
     """Return what is said of a check below its first line; what it has not is left out."""
     said = [
         Part("reason", "", check.reason),
-        Part("remedy", "Cure", check.remedy if check.verdict != GO else ""),
+        *(Part("cure", "Cure, tried", f"{cure.words} {outcome(cure)}") for cure in check.cures),
+        Part("remedy", "What to do", check.remedy if check.verdict != GO else ""),
         Part("missing", "Missing", "; ".join(label(k) for k in check.missing)),
     ]
     if check.accepted:
         said.append(Part("accepted", f"Accepted {check.accepted.date}", check.accepted.reason))
     said.append(Part("source", "Source", in_words(check.source) if check.source else ""))
     return [p for p in said if p.words]
+
+
+def outcome(cure: Cure) -> str:
+    """Return what becomes of the checks with a cure, in words."""
+    then = f"This check is then {cure.verdict_after}: {cure.value_after}." if cure.verdict_after else ""
+    worse = "; ".join(f"{w.name} ({w.after}, {w.before} now)" for w in cure.worse)
+    words = [then or "This check has no object then.", f"It makes this worse: {worse}." if worse else ""]
+    return " ".join(w for w in words if w)
 
 
 def by_weight(checks: Iterable[Check]) -> list[Check]:
@@ -47,4 +57,4 @@ def tally(checks: Sequence[Check]) -> str:
     return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
 
 
-__all__ = ["Part", "by_weight", "parts", "tally"]
+__all__ = ["Part", "by_weight", "outcome", "parts", "tally"]

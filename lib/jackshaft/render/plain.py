@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from jackshaft.render.parts import parts
+from shlex import quote
+
+from jackshaft.render.parts import outcome, parts
 from jackshaft.results import Results
 from jackshaft.results.checks import STOP, UNDECIDED, Check, Fact, Table
+from jackshaft.results.cure import Cure
 
 #: Where the text of a check stands in a report.
 INDENT = " " * 16
@@ -62,4 +65,16 @@ def _block(check: Check) -> str:
     return "\n".join(lines)
 
 
-__all__ = ["check_line", "fact_line", "head", "report", "table_text"]
+def cures_report(check: Check, cures: tuple[Cure, ...]) -> str:
+    """Return what each cure of a check would do, with the values to give to ``set``."""
+    lines = [f"{check.words}: {head(check)} [{check.id}]", *([check.reason] if check.reason else []), ""]
+    for number, cure in enumerate(cures, 1):
+        lines += [f"{number}. {cure.words}", f"   {outcome(cure)}"]
+        lines += ["   " + " ".join(quote(f"{k}={v}") for k, v in cure.changes.items()), ""]
+    if not cures:
+        lines.append("No change of the build that was tried makes this better.")
+        lines += [f"What to do: {check.remedy}"] if check.remedy else []
+    return "\n".join(lines).rstrip()
+
+
+__all__ = ["check_line", "cures_report", "fact_line", "head", "report", "table_text"]

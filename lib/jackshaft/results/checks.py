@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from jackshaft.results.cure import Cure
 from jackshaft.results.values import Number, Value, text_of
 from jackshaft.units import at_least, at_most
 
@@ -18,7 +19,14 @@ GO, CAUTION, STOP, UNDECIDED = "go", "caution", "stop", "not decidable"
 #: Worst last.
 ORDER = (GO, UNDECIDED, CAUTION, STOP)
 
-SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?"}
+#: A limit passed by at most this share counts as met, for nothing in a shop is known better; not where people or fire
+#: are guarded: common practice, no source.
+NEAR = 0.003
+
+#: What the summary says of a subject that the machine does not have.
+NOT_THERE = "none"
+
+SYMBOLS = {GO: "✔", CAUTION: "▲", STOP: "✘", UNDECIDED: "?", NOT_THERE: "–"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +99,8 @@ class Check:
 
     ``id`` is ``chapter.what`` or ``chapter.what[part]``; ``missing`` names the keys of the build that
     would decide it; ``guards`` marks a stop that protects people or keeps a fire away and so cannot be
-    accepted.
+    accepted. ``remedy`` says what helps; ``cures`` are changes of the build that were tried, where somebody asked
+    for them (:mod:`jackshaft.results.proving`).
     """
 
     id: str
@@ -105,6 +114,7 @@ class Check:
     missing: tuple[str, ...] = ()
     guards: bool = False
     accepted: Accepted | None = None
+    cures: tuple[Cure, ...] = ()
 
     def __post_init__(self):
         if self.verdict not in ORDER:
@@ -143,8 +153,18 @@ class Check:
         return SYMBOLS[self.verdict]
 
 
-def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True) -> str:
-    """Return go, caution or stop for a value with a likely and a bad end against a limit; met to rounding is met.
+def reaches(value: float, limit: float, *, guards: bool = False) -> bool:
+    """Tell whether a value reaches a limit; a limit missed by at most :data:`NEAR` counts as met unless it guards."""
+    return at_least(value, limit if guards else limit - NEAR * abs(limit))
+
+
+def stays_within(value: float, limit: float, *, guards: bool = False) -> bool:
+    """Tell whether a value stays within a limit; one passed by at most :data:`NEAR` counts as met unless it guards."""
+    return at_most(value, limit if guards else limit + NEAR * abs(limit))
+
+
+def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = True, guards: bool = False) -> str:
+    """Return go, caution or stop for a value with a likely and a bad end against a limit.
 
     Parameters
     ----------
@@ -152,11 +172,13 @@ def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = T
         The value at the likely and at the bad end of its inputs.
     limit : float
         What it must reach (or stay below, with ``higher_is_better`` false).
+    guards : bool
+        Whether the limit guards people or keeps a fire away; it is then held exactly.
     """
-    holds = at_least if higher_is_better else at_most
-    if holds(bad, limit):
+    holds = reaches if higher_is_better else stays_within
+    if holds(bad, limit, guards=guards):
         return GO
-    return CAUTION if holds(likely, limit) else STOP
+    return CAUTION if holds(likely, limit, guards=guards) else STOP
 
 
 def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: Value = "") -> Check:
@@ -207,20 +229,23 @@ def worst(checks: Iterable[Check]) -> str:
     return max((CAUTION if c.accepted else c.verdict for c in checks), key=ORDER.index, default=GO)
 
 
-def summary(checks: Iterable[Check], titles: dict[str, str]) -> tuple[tuple[str, str, str], ...]:
-    """Return the summary: (title, worst verdict, words) a chapter, in the order of ``titles``."""
+def summary(checks: Iterable[Check], titles: dict[str, tuple[str, str]]) -> tuple[tuple[str, str, str], ...]:
+    """Return the summary: (title, worst verdict, words) a chapter, in the order of ``titles``.
+
+    ``titles`` holds the title and the state of each chapter; one without checks is shown with its state, or left out
+    where that is empty.
+    """
     found: dict[str, list[Check]] = {}
     for check in checks:
         found.setdefault(check.chapter, []).append(check)
     line = []
-    for chapter, title in titles.items():
-        mine = found.get(chapter)
-        if not mine:
-            continue
-        verdict = worst(mine)
-        stops = sum(c.stands for c in mine)
-        words = f"{stops} stops" if stops > 1 else verdict
-        line.append((title, verdict, words))
+    for chapter, (title, state) in titles.items():
+        if mine := found.get(chapter):
+            verdict = worst(mine)
+            stops = sum(c.stands for c in mine)
+            line.append((title, verdict, f"{stops} stops" if stops > 1 else verdict))
+        elif state:
+            line.append((title, NOT_THERE if state == NOT_THERE else UNDECIDED, state))
     return tuple(line)
 
 

@@ -32,10 +32,10 @@ from jackshaft.results.findings import (
     WAITING,
     Fault,
     Findings,
-    label,
     out_of_date,
     refused,
 )
+from jackshaft.results.measuring import Wanted, wanted
 from jackshaft.results.reader import Reader, Unknown
 
 #: The chapter of what is wrong with the build file; there only where something is.
@@ -52,15 +52,6 @@ COMING = "The inputs are kept in the build file. This chapter is not computed ye
 def essential() -> tuple[str, ...]:
     """Return the checks without which a build is not decided yet (exit code 3)."""
     return tuple(e for chapter in declared().values() for e in chapter.essential)
-
-
-@dataclass(frozen=True)
-class Wanted:
-    """A measurement worth taking: the key, in shop words, and the checks that it helps to decide."""
-
-    key: str
-    words: str
-    unlocks: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -95,7 +86,8 @@ class Results:
     @property
     def summary(self) -> tuple[tuple[str, str, str], ...]:
         """The summary: (title, verdict, words) a chapter."""
-        return summary(self.checks, {name: c.title for name, c in self.chapters.items()} | {"accepted": "Accepted"})
+        titles = {name: (c.title, c.state) for name, c in self.chapters.items()}
+        return summary(self.checks, titles | {"accepted": ("Accepted", "")})
 
     def of(self, chapter: str) -> tuple[Check, ...]:
         """Return the checks of one chapter, acceptances marked."""
@@ -139,7 +131,7 @@ def run(
             elif build.has(name):
                 done[name] = Findings(name, chapter.title, LATER, words=COMING)
     checks = accept((c for found in done.values() for c in found.checks), _accepted(build))
-    return Results(build, done, checks, _wanted(build, done, checks))
+    return Results(build, done, checks, wanted(build, done, checks, essential()))
 
 
 class Again:
@@ -239,24 +231,6 @@ def _accepted(build: Build) -> dict[str, Accepted]:
         name: Accepted(str(build.get(f"accepted[{name}].reason")), str(build.get(f"accepted[{name}].date")))
         for name in build.names("accepted")
     }
-
-
-def _wanted(build: Build, chapters: Mapping[str, Findings], checks: tuple[Check, ...]) -> tuple[Wanted, ...]:
-    """Rank what is missing: most undecided checks first, then the order of the torque's way.
-
-    What the machine does not have is not asked for.
-    """
-    unlocks: dict[str, list[str]] = {}
-    for check in checks:
-        if check.verdict == UNDECIDED:
-            for key in check.missing:
-                unlocks.setdefault(key, []).append(check.id)
-    for chapter in chapters.values():
-        for key in chapter.missing:
-            unlocks.setdefault(key, [])
-    there = {key: ids for key, ids in unlocks.items() if not build.is_none(key)}
-    ranked = sorted(there.items(), key=lambda item: -len(item[1]))
-    return tuple(Wanted(key, label(key), tuple(ids)) for key, ids in ranked)
 
 
 __all__ = ["STOP", "Again", "Results", "Wanted", "essential", "fault_of", "run", "work_up"]

@@ -145,7 +145,7 @@ def surface_check(draft: Draft, reader: Reader, states: Sequence[ShaftState], ta
     if most is None:
         return
     top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
-    verdict = grade(likely=speed, bad=top, limit=most, higher_is_better=False)
+    verdict = grade(likely=speed, bad=top, limit=most, higher_is_better=False, guards=True)
     draft.check(
         "ratio.surface-speed",
         "tip or surface speed",

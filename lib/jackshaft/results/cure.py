@@ -1,0 +1,54 @@
+"""What a cure is: changes of the build, what they do to the check, and what they make worse."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A change that may help: its words, an order such as "Set the tension to 30 lbf.", and key and text of each value.
+
+    ``clears`` marks a change after which the check has no object any more, such as a load that is carried elsewhere.
+    """
+
+    words: str
+    changes: Mapping[str, str]
+    clears: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Worse:
+    """A check that a cure makes worse: its id, its name, and its verdict before and after."""
+
+    id: str
+    name: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cure:
+    """Changes that were tried on a copy of the build, and what became of it.
+
+    Attributes
+    ----------
+    words : str
+        What to do.
+    changes : mapping of key to text
+        As ``python -m jackshaft set`` takes them.
+    verdict_after, value_after : str
+        Verdict and value of the check with the changes; both empty where the check has no object any more.
+    worse : tuple of Worse
+        The other checks that get worse.
+    """
+
+    words: str
+    changes: Mapping[str, str] = field(hash=False)
+    verdict_after: str
+    value_after: str
+    worse: tuple[Worse, ...] = ()
+
+
+__all__ = ["Cure", "Proposal", "Worse"]

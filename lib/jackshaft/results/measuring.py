@@ -1,0 +1,75 @@
+"""What to measure next: what would decide most for the least trouble."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from jackshaft.buildfile import Build, NoSuchKey, describe
+from jackshaft.results.checks import UNDECIDED, Check
+from jackshaft.results.findings import Findings, label
+
+#: How easily a quantity is found out, against looking or asking, which is 1: common practice, no source.
+EASE = {
+    "length": 0.9,
+    "rotation": 0.9,
+    "voltage": 0.9,
+    "resistance": 0.9,
+    "current": 0.9,
+    "time": 0.9,
+    "force": 0.8,
+    "mass": 0.8,
+    "angle": 0.8,
+    "temperature": 0.8,
+    "temperature rise": 0.8,
+    "power": 0.7,
+    "torque": 0.6,
+    "inertia": 0.5,
+    "stress": 0.5,
+}
+
+#: How much more a check counts without which a build is not decided.
+ESSENTIAL = 3.0
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A measurement worth taking: the key, in shop words, and the checks that it helps to decide."""
+
+    key: str
+    words: str
+    unlocks: tuple[str, ...]
+
+
+def wanted(
+    build: Build, chapters: Mapping[str, Findings], checks: Iterable[Check], essential: Iterable[str]
+) -> tuple[Wanted, ...]:
+    """Return what is missing, first what decides most and is found out most easily, else in the torque's way.
+
+    A check that wants several keys gives each of them its share. What is known, and what the machine does not have,
+    is not asked for.
+    """
+    essential, worth = set(essential), {}
+    unlocks: dict[str, list[str]] = {}
+    for check in checks:
+        if check.verdict == UNDECIDED:
+            for key in check.missing:
+                unlocks.setdefault(key, []).append(check.id)
+                weight = ESSENTIAL if check.id.partition("[")[0] in essential else 1.0
+                worth[key] = worth.get(key, 0.0) + weight / len(check.missing)
+    for chapter in chapters.values():
+        for key in chapter.missing:
+            unlocks.setdefault(key, [])
+    there = [key for key in unlocks if not build.is_none(key) and build.get(key) is None]
+    there.sort(key=lambda key: -worth.get(key, 0.0) * _ease(key))
+    return tuple(Wanted(key, label(key), tuple(unlocks[key])) for key in there)
+
+
+def _ease(key: str) -> float:
+    try:
+        return EASE.get(describe(key)[1].kind, 1.0)
+    except (KeyError, NoSuchKey):
+        return 1.0  # a list or a part: it is looked at
+
+
+__all__ = ["EASE", "Wanted", "wanted"]

@@ -1,0 +1,282 @@
+"""Tries what the chapters propose for a caution or a stop, and keeps what does what it says.
+
+Each proposal is put into a copy of the build and the build is worked up again. What does not better its check
+is dropped. Where a change makes another check worse, what is proposed for that one is tried with it.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
+
+from jackshaft.buildfile import Build, BuildProblems, NoSuchKey, entered
+from jackshaft.results.chapter import Detail, Scope, chapters
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
+from jackshaft.results.cure import Cure, Proposal, Worse
+from jackshaft.results.failing import Failing
+from jackshaft.results.findings import CANNOT
+from jackshaft.results.running import Results, work_up
+from jackshaft.units import Measure, read, write
+
+#: Cures that are shown for a check, work-ups that are spent on it, and changes that are joined to one cure.
+MOST, TRIES, JOINED = 3, 30, 3
+
+
+def proposals(results: Results, check: Check) -> Iterator[Proposal]:
+    """Yield what the chapters propose for a check, its own chapter first; what repeats another is left out."""
+    there = chapters()
+    own = [c for n, c in there.items() if n == check.chapter]
+    what, seen = check.id.partition("[")[0], set()
+    for chapter in own + [c for n, c in there.items() if n != check.chapter]:
+        part = chapter.part("cures")
+        for proposal in part.PROPOSALS.get(what, _none)(Failing(results, check)) if part is not None else ():
+            key = frozenset(proposal.changes.items())
+            if key and key not in seen:
+                seen.add(key)
+                yield proposal
+
+
+def _none(failing: Failing) -> tuple[Proposal, ...]:
+    return ()
+
+
+@dataclass(frozen=True)
+class _Trial:
+    """Proposals that were put into a copy of the build, and the results of the copy."""
+
+    proposals: tuple[Proposal, ...]
+    changes: Mapping[str, str]
+    results: Results
+
+    @property
+    def clears(self) -> bool:
+        return any(p.clears for p in self.proposals)
+
+
+@dataclass
+class _Prover:
+    """Tries the proposals for the checks of one build; what was tried for one check serves the next."""
+
+    before: Results
+    _seen: dict[frozenset[tuple[str, str]], Results | None] = field(default_factory=dict)
+
+    def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
+        """Return the cures of a check: those that make nothing worse first, then those that say what."""
+        offer, todo = _Offer(check, most), deque([_Trial((), {}, self.before)])
+        while todo:
+            start = todo.popleft()
+            for proposal in proposals(start.results, self._asked(check, start)):
+                changes = {**start.changes, **proposal.changes}
+                if offer.settled(changes) or self._same(changes):
+                    continue
+                if offer.full or not tries:
+                    return offer.best()
+                tries -= 1
+                after = self._worked_up(changes)
+                if after is None:
+                    continue
+                trial = _Trial((*start.proposals, proposal), changes, after)
+                cure = self._cure(check, trial)
+                if cure is not None:
+                    offer.add(cure)
+                    if cure.worse and len(trial.proposals) < JOINED:
+                        todo.append(trial)
+        return offer.best()
+
+    def _asked(self, check: Check, trial: _Trial) -> Check:
+        """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
+        if not trial.proposals:
+            return check
+        worse = worsened(self.before, trial.results, but=check.id)
+        hardest = max(worse, key=lambda w: ORDER.index(w.after))
+        return next(c for c in trial.results.checks if c.id == hardest.id)
+
+    def _same(self, changes: Mapping[str, str]) -> bool:
+        """Tell whether the build holds all of it already."""
+        build = self.before.build
+        try:
+            new = applied(build, changes)
+        except (BuildProblems, NoSuchKey):
+            return True
+        return all(_plain(build.values.get(k)) == _plain(new.values.get(k)) for k in changes) and (
+            build.lists == new.lists
+        )
+
+    def _worked_up(self, changes: Mapping[str, str]) -> Results | None:
+        key = frozenset(changes.items())
+        if key not in self._seen:
+            self._seen[key] = self._try(changes)
+        return self._seen[key]
+
+    def _try(self, changes: Mapping[str, str]) -> Results | None:
+        """Work the changed copy up; None where it cannot be taken, or leaves undone what was worked out before."""
+        try:
+            new = applied(self.before.build, changes)
+        except (BuildProblems, NoSuchKey):
+            return None
+        after = work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES))
+        if after.faults or _refused(after) - _refused(self.before):
+            return None
+        return after
+
+    def _cure(self, check: Check, trial: _Trial) -> Cure | None:
+        after = _find(trial.results, check.id)
+        if after is None and not trial.clears:
+            return None
+        if after is not None and not _better(check.verdict, after.verdict):
+            return None
+        if not self._holds_with_band(check, trial):
+            return None
+        return Cure(
+            _joined([p.words for p in trial.proposals]),
+            trial.changes,
+            after.verdict if after else "",
+            after.value if after else "",
+            worsened(self.before, trial.results, but=check.id),
+        )
+
+    def _holds_with_band(self, check: Check, trial: _Trial) -> bool:
+        """Tell whether it betters the check too when each changed value stays as uncertain as it is now.
+
+        Else a guess that is typed over would be a cure by being forgotten.
+        """
+        banded = _banded(self.before.build, trial.changes)
+        if not banded:
+            return True
+        try:
+            new = applied(self.before.build, trial.changes).with_values(banded)
+        except BuildProblems:
+            return False
+        after = _find(work_up(new, before=self.before, scope=Scope(Detail.NO_TABLES)), check.id)
+        return after is None or _better(check.verdict, after.verdict)
+
+
+@dataclass
+class _Offer:
+    """The cures found for a check, one for each set of keys."""
+
+    check: Check
+    most: int
+    _found: dict[frozenset[str], Cure] = field(default_factory=dict)
+
+    def add(self, cure: Cure) -> None:
+        """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys."""
+        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in cure.worse):
+            return
+        keys = frozenset(cure.changes)
+        if keys not in self._found or _rank(cure) < _rank(self._found[keys]):
+            self._found[keys] = cure
+
+    def settled(self, changes: Mapping[str, str]) -> bool:
+        """Tell whether nothing better can be found with these keys."""
+        found = self._found.get(frozenset(changes))
+        return found is not None and _rank(found)[:2] == (0, ORDER.index(GO))
+
+    @property
+    def full(self) -> bool:
+        """Whether as many as are shown end well and make nothing worse."""
+        return sum(self.settled(c.changes) for c in self._found.values()) >= self.most
+
+    def best(self) -> tuple[Cure, ...]:
+        """Return the best of them, in the order they were found where they are alike."""
+        return tuple(sorted(self._found.values(), key=_rank)[: self.most])
+
+
+def _rank(cure: Cure) -> tuple[int, int]:
+    """Return what cures are ordered by: how many checks get worse, and the verdict after."""
+    return len(cure.worse), ORDER.index(cure.verdict_after or GO)
+
+
+def applied(build: Build, changes: Mapping[str, str]) -> Build:
+    """Return a copy of a build with the changes of a cure, read as a form reads them.
+
+    Raises
+    ------
+    BuildProblems, NoSuchKey
+        If one of them cannot be taken.
+    """
+    typed = {}
+    for key, text in changes.items():
+        typed |= entered(build, key, text)
+    return build.with_values(typed)
+
+
+def prove(results: Results, id: str, *, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
+    """Return the proved cures of one check.
+
+    Raises
+    ------
+    KeyError
+        If the results hold no check of that id.
+    """
+    check = _find(results, id)
+    if check is None:
+        raise KeyError(id)
+    return _Prover(results).cures(check, most, tries) if _wants_cure(check) else ()
+
+
+def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
+    """Return the results with the cures of each caution and stop that nobody accepted, or only of those named."""
+    prover, named = _Prover(results), None if ids is None else set(ids)
+    checks = tuple(
+        replace(c, cures=prover.cures(c)) if _wants_cure(c) and (named is None or c.id in named) else c
+        for c in results.checks
+    )
+    return replace(results, checks=checks)
+
+
+def worsened(before: Results, after: Results, *, but: str = "") -> tuple[Worse, ...]:
+    """Return the checks whose verdict is worse than before, or that are new and no go; ``but`` is left out."""
+    old = {c.id: c.verdict for c in before.checks}
+    found = []
+    for check in after.checks:
+        was = old.get(check.id, GO)
+        if check.id != but and ORDER.index(check.verdict) > ORDER.index(was):
+            found.append(Worse(check.id, check.name, old.get(check.id, "not there"), check.verdict))
+    return tuple(found)
+
+
+def _better(before: str, after: str) -> bool:
+    return after != UNDECIDED and ORDER.index(after) < ORDER.index(before)
+
+
+def _wants_cure(check: Check) -> bool:
+    return check.verdict in (CAUTION, STOP) and check.accepted is None
+
+
+def _find(results: Results, id: str) -> Check | None:
+    return next((c for c in results.checks if c.id == id), None)
+
+
+def _refused(results: Results) -> set[str]:
+    return {c.id for c in results.checks if c.verdict == UNDECIDED and c.value == CANNOT}
+
+
+def _plain(value):
+    return value.si if isinstance(value, Measure) else value
+
+
+def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str]]:
+    """Return those changes whose value has an allowance now, with an allowance of the same share."""
+    found = {}
+    for key, text in changes.items():
+        old = build.values.get(key)
+        if not isinstance(old, Measure) or not old.plus_minus or not old.si or not text.strip():
+            continue
+        new = read(text, old.kind).si
+        share = write(abs(new / old.si) * old.plus_minus, old.kind, build.system)
+        found[key] = {"value": text, "known": old.known, "plus_minus": share}
+    return found
+
+
+def _joined(words: list[str]) -> str:
+    """Return several orders as one sentence."""
+    if len(words) == 1:
+        return words[0]
+    parts = [w.rstrip(".") for w in words]
+    parts = [parts[0], *(p[:1].lower() + p[1:] for p in parts[1:])]
+    return ", ".join(parts[:-1]) + f", and {parts[-1]}."
+
+
+__all__ = ["applied", "proposals", "prove", "with_cures", "worsened"]

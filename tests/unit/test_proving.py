@@ -1,0 +1,186 @@
+"""Cures are changes that were tried: each keeps its word when it is put into the build."""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from jackshaft import cli
+from jackshaft.buildfile import DEMO, builds_dir, entered, list_builds, load, parse
+from jackshaft.buildfile.keys import possible_keys
+from jackshaft.results import work_up
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Accepted
+from jackshaft.results.cure import Cure, Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.results.proving import applied, prove, with_cures, worsened
+from jackshaft.units import Measure, read, write
+
+MACHINES = [*list_builds(), *sorted((Path(__file__).parents[1] / "builds").glob("*.toml"))]
+SLACK = "stage[crank belts].takeup.slack_tension"
+#: Spoilt builds that are tried; JACKSHAFT_CURES raises it.
+SPOILT = int(os.environ.get("JACKSHAFT_CURES", "30"))
+
+
+def spoilt(seed: int):
+    """Return a build of which one to three quantities are far from what they were."""
+    rng = random.Random(seed)
+    build = load(rng.choice(MACHINES))
+    sizes = [k for k in possible_keys(build) if isinstance(build.values.get(k), Measure)]
+    for key in rng.sample(sizes, min(len(sizes), rng.choice([1, 2, 3]))):
+        old = build.values[key]
+        text = write(old.si * rng.choice([0.3, 0.5, 0.7, 1.4, 2.0, 3.0]), old.kind, build.system)
+        try:
+            build = build.with_values({key: text})
+        except ValueError:
+            continue
+    return build
+
+
+def broken_words(build) -> list[str]:
+    """Return the cures of a build that do not do what they say."""
+    results = with_cures(work_up(build))
+    bad = []
+    for check in results.checks:
+        for cure in check.cures:
+            after = work_up(applied(build, cure.changes))
+            then = next((c for c in after.checks if c.id == check.id), None)
+            worse = worsened(results, after, but=check.id)
+            if (then.verdict if then else "") != cure.verdict_after or worse != cure.worse:
+                bad.append(f"{check.id}: {cure.words} {cure.verdict_after}, found {then}")
+            if then and ORDER.index(then.verdict) >= ORDER.index(check.verdict):
+                bad.append(f"{check.id}: {cure.words} betters nothing")
+            if any(ORDER.index(w.after) >= ORDER.index(check.verdict) for w in cure.worse):
+                bad.append(f"{check.id}: {cure.words} does more harm than good: {cure.worse}")
+    return bad
+
+
+def test_every_cure_of_every_build_keeps_its_word(for_each):
+    for_each(MACHINES, lambda name: [] == broken_words(load(name)) or pytest.fail(str(broken_words(load(name)))))
+
+
+def test_every_cure_of_spoilt_builds_keeps_its_word(for_each):
+    offered = 0
+
+    def keeps(seed):
+        nonlocal offered
+        build = spoilt(seed)
+        offered += sum(len(c.cures) for c in with_cures(work_up(build)).checks)
+        assert broken_words(build) == []
+
+    for_each(range(SPOILT), keeps)
+    assert offered >= SPOILT // 10, "spoilt builds without cures prove nothing"
+
+
+@pytest.fixture
+def loose():
+    """The demo with far too little tension."""
+    return work_up(applied(load(DEMO), {SLACK: "10 lbf"}))
+
+
+def test_a_tension_is_rounded_to_the_side_that_passes(loose):
+    cure = prove(loose, "grip.margin[crank belts]")[0]
+    text = cure.changes[SLACK]
+    assert read(text, "force").si == pytest.approx(round(read(text, "force").si / 4.4482216) * 4.4482216)
+    assert cure.verdict_after == GO and text in cure.words
+
+
+def test_a_cure_is_not_offered_again_once_it_was_taken(loose):
+    id = "grip.margin[crank belts]"
+    after = work_up(applied(loose.build, prove(loose, id)[0].changes))
+    assert next(c for c in after.checks if c.id == id).verdict == GO and prove(after, id) == ()
+
+
+def test_what_betters_nothing_is_not_offered(loose, monkeypatch):
+    from jackshaft.chapters.grip import cures
+
+    useless = [Proposal("Loosen it.", {SLACK: "5 lbf"}), Proposal("Leave it.", {SLACK: "10 lbf"})]
+    useless.append(Proposal("Type nonsense.", {SLACK: "tight"}))
+    monkeypatch.setitem(cures.PROPOSALS, "grip.margin", lambda failing: useless)
+    assert prove(loose, "grip.margin[crank belts]") == ()
+
+
+def test_a_cure_says_what_it_makes_worse(loose, monkeypatch):
+    from jackshaft.chapters.grip import cures
+
+    id = "grip.start[crank belts]"
+    much = Proposal("Slow the engine down and pull hard.", {SLACK: "60 lbf", "engine.work_speed": "2500 rpm"})
+    monkeypatch.setitem(cures.PROPOSALS, "grip.start", lambda failing: [much])
+    found = prove(loose, id)
+    after = work_up(applied(loose.build, much.changes))
+    worse = worsened(loose, after, but=id)
+    assert worse
+    bearable = all(ORDER.index(w.after) < ORDER.index(STOP) for w in worse)
+    assert [c.worse for c in found if c.changes == much.changes] == ([worse] if bearable else [])
+
+
+def test_a_guess_is_not_cured_by_being_typed_over(monkeypatch):
+    from jackshaft.chapters.grip import cures
+
+    # the guess's likely value would do: only its allowance makes it a caution
+    build = load(DEMO)
+    likely = {SLACK: {"value": "14 lbf", "known": "guessed", "plus_minus": "4 lbf"}}
+    results = work_up(build.with_values(likely))
+    again = Proposal("Set the tension to 14 lbf.", {SLACK: "14 lbf"})
+    monkeypatch.setitem(cures.PROPOSALS, "grip.margin", lambda failing: [again])
+    assert prove(results, "grip.margin[crank belts]") == ()
+
+
+def test_an_accepted_check_is_left_alone_and_an_unknown_one_is_an_error(loose):
+    id = "grip.margin[crank belts]"
+    taken = tuple(replace(c, accepted=Accepted("tried", "2026-01-02")) if c.id == id else c for c in loose.checks)
+    assert next(c for c in with_cures(replace(loose, checks=taken)).checks if c.id == id).cures == ()
+    with pytest.raises(KeyError):
+        prove(loose, "grip.margin[other]")
+
+
+@pytest.mark.parametrize("system", ["inch", "metric"])
+def test_shop_steps_round_to_the_side_asked_for(system):
+    build = load(DEMO).with_values({"shown_in": system})
+    failing = Failing(work_up(build), next(iter(work_up(build).checks)))
+    up, down = (read(f(0.0301, "length", "1/16 in", "1 mm"), "length").si for f in (failing.up, failing.down))
+    step = 0.0254 / 16 if system == "inch" else 0.001
+    assert up >= 0.0301 >= down and up - down == pytest.approx(step)
+    whole = 24 * step
+    assert read(failing.up(whole, "length", "1/16 in", "1 mm"), "length").si == pytest.approx(whole)
+    assert read(failing.down(whole, "length", "1/16 in", "1 mm"), "length").si == pytest.approx(whole)
+
+
+def test_cures_are_printed_as_data_that_set_takes(capsys, own_data):
+    there = builds_dir() / "loose.toml"
+    assert cli.main(["set", DEMO, f"{SLACK}=10 lbf", "--out", str(there)]) == 0
+    capsys.readouterr()
+    cli.main(["check", "loose", "--json"])
+    checks = {c["id"]: c for c in json.loads(capsys.readouterr().out)["checks"]}
+    cure = checks["grip.margin[crank belts]"]["cures"][0]
+    assert set(cure) == {"words", "changes", "verdict_after", "value_after", "worse"}
+    assert cli.main(["set", "loose", *(f"{k}={v}" for k, v in cure["changes"].items())]) == 0
+    after = {c.id: c.verdict for c in work_up(load("loose")).checks}
+    assert after["grip.margin[crank belts]"] == cure["verdict_after"]
+
+
+def test_try_shows_each_cure_and_writes_nothing(capsys, own_data):
+    there = builds_dir() / "loose.toml"
+    cli.main(["set", DEMO, f"{SLACK}=10 lbf", "--out", str(there)])
+    before = there.read_text(encoding="utf-8")
+    capsys.readouterr()
+    assert cli.main(["try", "loose", "grip.margin[crank belts]"]) == 0
+    out = capsys.readouterr().out
+    assert "1. Set the tension to" in out and "This check is then go" in out and f"'{SLACK}=" in out
+    assert there.read_text(encoding="utf-8") == before
+    assert cli.main(["try", "loose", "grip.magic"]) == 2 and "grip.magic" in capsys.readouterr().err
+
+
+def test_a_go_is_not_cured(loose):
+    good = next(c for c in loose.checks if c.verdict in (GO, UNDECIDED))
+    assert prove(loose, good.id) == ()
+
+
+def test_texts_of_changes_are_read_as_a_form_reads_them():
+    build = parse(b'schema = 1\nname = "t"\n\n[engine]\nkind = "petrol engine"\n', file="t.toml")
+    assert applied(build, {"engine.kind": "Diesel", "engine.cylinders": "2"}).get("engine.cylinders") == 2
+    assert entered(build, "engine.cylinders", "2") == {"engine.cylinders": 2}
+    assert Cure("x", {"a": "b"}, CAUTION, "") == Cure("x", {"a": "b"}, CAUTION, "")
