@@ -70,7 +70,7 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
         loop = belt_path.with_pulley_moved_si(places.x, places.y, p.pitch, p.inside, k, layout.ccw)
         at, along, how = f"stage[{layout.name}]", None, "square into the belt"
         if k == layout.idler:
-            found = track_of(reader, at, layout, reader.get(f"{at}.takeup.kind"))
+            found = track_of(reader, at, layout)
             if found is not None and isinstance(found[1], takeup.Arm):
                 along, how = (-(places.y[k] - layout.pivot[1]), places.x[k] - layout.pivot[0]), "on its arm"
             elif found is not None:

@@ -26,7 +26,7 @@ def length_check(reader: Reader, layout: StageLayout) -> Check:
     words = f"{chosen.designation}, {{}} on the cord line"
     length = reader.number(chosen.pitch_length, "length", words, known=chosen.known)
     verdict, reason, cure = _fit(reader, layout, chosen) if chosen.fits else _misfit(reader, layout, chosen)
-    return Check(*_named(layout), length, path, verdict, reason, cure, SOURCE)
+    return Check(*_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=cure, source=SOURCE)
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:
@@ -93,13 +93,10 @@ def _off(reader: Reader, belt: StockBelt) -> str:
 
 def _drawn_off(layout: StageLayout, chosen: StockBelt) -> float | None:
     """Return how far the take-up stands, as drawn, from where the belt that is on wants it; None where unknown."""
-    p, at = layout.pulleys, layout.places
     if np.isfinite(chosen.x):
-        k = layout.idler
+        at, k = layout.places, layout.idler
         return float(np.hypot(chosen.x - at.x[k], chosen.y - at.y[k]))
-    if np.isfinite(chosen.centres):
-        return abs(chosen.centres - float(np.hypot(at.x[p.driven] - at.x[p.driver], at.y[p.driven] - at.y[p.driver])))
-    return None
+    return abs(chosen.centres - layout.centres) if np.isfinite(chosen.centres) else None
 
 
 def _nearest_cure(reader: Reader, layout: StageLayout) -> str:
