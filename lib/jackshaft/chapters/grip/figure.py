@@ -223,9 +223,7 @@ def _in_words(picture: GripPicture, pinned: Sequence[Candidate]) -> str:
     def force(si: float) -> str:
         return show(float(si), "force", picture.system)
 
-    strands = "; ".join(
-        f"{n} to {names[(i + 1) % len(names)]} {force(stage.net[i] + stage.centrifugal)}" for i, n in enumerate(names)
-    )
+    strands = "; ".join(f"{layout.strand(i)} {force(stage.net[i] + stage.centrifugal)}" for i in range(len(names)))
     hubs = ", ".join(f"{n} {force(np.hypot(*h))}" for n, h in zip(names, stage.hub, strict=True))
     return (
         f"{layout.name}: {names[stage.limiting]} slips first, at {stage.margin:.2f} times the working load "
@@ -252,5 +250,5 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
         yield (
             f"{name}, tension tag for inside the guard",
             tag.TagView(f"tag-{number}"),
-            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.told),
+            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.given),
         )

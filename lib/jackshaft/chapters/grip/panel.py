@@ -20,7 +20,7 @@ from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.ranges import size_control
 from jackshaft.ui.stages import said_of
-from jackshaft.units import Measure, show, write
+from jackshaft.units import POUND_FORCE, Measure, show, write
 
 STRAND, FORCE, PLUCK = "strand", "measured_force", "measured_frequency"
 
@@ -224,7 +224,7 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
     kind = "slack_tension" if found.sprung else "static_tension"
     each = wanted.needed_bad / (1 if found.sprung else found.belts)
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.
-    unit = 4.4482216152605 if build.system == "inch" else 5.0
+    unit = POUND_FORCE if build.system == "inch" else 5.0
     return {f"stage[{stage}].takeup.{kind}": write(float(np.ceil(each / unit - 1e-9)) * unit, "force", build.system)}
 
 

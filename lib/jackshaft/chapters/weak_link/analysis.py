@@ -126,12 +126,12 @@ def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
         yield Link(
             f"{name}: slip",
             "belt slip",
-            stage.start,
-            grip.margin_bad * at,
-            grip.margin * at,
-            grip.margin * at,
-            "the belt slips and burns",
-            "grip chapter: capstan law at the limiting pulley",
+            shaft=stage.start,
+            low=grip.margin_bad * at,
+            likely=grip.margin * at,
+            high=grip.margin * at,
+            gives="the belt slips and burns",
+            source="grip chapter: capstan law at the limiting pulley",
         )
 
 
@@ -139,7 +139,17 @@ def _engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
     peak = engine_peak(reader)
     if peak is None:
         peak = reader.require_si("engine.peak_torque")
-    yield Link("engine peak torque", "source", ENGINE, peak, peak, peak, "the engine can give no more", "plate", True)
+    yield Link(
+        "engine peak torque",
+        "source",
+        shaft=ENGINE,
+        low=peak,
+        likely=peak,
+        high=peak,
+        gives="the engine can give no more",
+        source="plate",
+        limit=True,
+    )
 
 
 def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
@@ -154,24 +164,24 @@ def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         yield Link(
             "clutch slip, hot",
             "clutch slip",
-            shaft,
-            float(worst.bad),
-            float(worst.likely),
-            float(worst.good),
-            "the clutch slips and heats",
-            "clutch chapter",
+            shaft=shaft,
+            low=float(worst.bad),
+            likely=float(worst.likely),
+            high=float(worst.good),
+            gives="the clutch slips and heats",
+            source="clutch chapter",
         )
         return
     plate = reader.require_si("clutch.static_torque")
     yield Link(
         "clutch slip, by its plate",
         "clutch slip",
-        shaft,
-        0.5 * plate,
-        plate,
-        plate,
-        "the clutch slips and heats",
-        "plate; hot and at low voltage it holds less",
+        shaft=shaft,
+        low=0.5 * plate,
+        likely=plate,
+        high=plate,
+        gives="the clutch slips and heats",
+        source="plate; hot and at low voltage it holds less",
     )
 
 
@@ -185,12 +195,12 @@ def _key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
     yield Link(
         f"engine key, {how}",
         "key",
-        ENGINE,
-        least,
-        least,
-        max(float(capacity.shear), float(capacity.crushing)),
-        "the key is hammered out",
-        "shigley ch. 7; square key, yield of the shaft steel",
+        shaft=ENGINE,
+        low=least,
+        likely=least,
+        high=max(float(capacity.shear), float(capacity.crushing)),
+        gives="the key is hammered out",
+        source="shigley ch. 7; square key, yield of the shaft steel",
     )
 
 
@@ -201,12 +211,12 @@ def _pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
     yield Link(
         "shear pin",
         "shear pin",
-        shaft,
-        (1 - PIN_SPREAD) * torque,
-        torque,
-        (1 + PIN_SPREAD) * torque,
-        "the pin shears, as it is meant to",
-        "own-derivation; spread common practice, no source",
+        shaft=shaft,
+        low=(1 - PIN_SPREAD) * torque,
+        likely=torque,
+        high=(1 + PIN_SPREAD) * torque,
+        gives="the pin shears, as it is meant to",
+        source="own-derivation; spread common practice, no source",
     )
 
 
@@ -220,12 +230,12 @@ def _shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         yield Link(
             f"{name} yields in torsion",
             "shaft",
-            name,
-            torque,
-            torque,
-            torque,
-            "the shaft twists",
-            "shigley ch. 7; plain torsion, no keyseat or bending",
+            shaft=name,
+            low=torque,
+            likely=torque,
+            high=torque,
+            gives="the shaft twists",
+            source="shigley ch. 7; plain torsion, no keyseat or bending",
         )
 
 
@@ -235,12 +245,12 @@ def _joint(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
     yield Link(
         "joints of the telescoping shaft",
         "joint",
-        end,
-        rating,
-        rating,
-        rating,
-        "a joint is overloaded",
-        "rating in the build file",
+        shaft=end,
+        low=rating,
+        likely=rating,
+        high=rating,
+        gives="a joint is overloaded",
+        source="rating in the build file",
     )
 
 
@@ -255,12 +265,12 @@ def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Ite
         yield Link(
             f"{joint.shaft}: {joint.name}",
             joint.kind,
-            joint.shaft,
-            (1 - spread) * carries,
-            carries,
-            (1 + spread) * carries,
-            "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            joint.capacity.source + ("; friction common practice, no source" if spread else ""),
+            shaft=joint.shaft,
+            low=(1 - spread) * carries,
+            likely=carries,
+            high=(1 + spread) * carries,
+            gives="the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
+            source=joint.capacity.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
@@ -319,12 +329,12 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
         draft.check(
             "chain.holds",
             "every link over the working load",
-            _number(reader, first, f"{first.name} at {{}}"),
-            reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
-            verdict,
-            f"From the weakest: {words}.",
-            "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
-            "own-derivation, every torque told on one shaft",
+            found=_number(reader, first, f"{first.name} at {{}}"),
+            wanted=reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
+            verdict=verdict,
+            reason=f"From the weakest: {words}.",
+            remedy="" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
+            source="own-derivation, every torque told on one shaft",
         )
     meant = next((link for link in giving if link.kind in MEANT), None)
     if meant is not None:
@@ -360,10 +370,10 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
     draft.check(
         "chain.weak-link",
         "the part that is meant to give gives first",
-        first.name,
-        meant.name,
-        verdict,
-        reason,
-        cure,
-        "own-derivation, every torque told on one shaft",
+        found=first.name,
+        wanted=meant.name,
+        verdict=verdict,
+        reason=reason,
+        remedy=cure,
+        source="own-derivation, every torque told on one shaft",
     )
