@@ -93,12 +93,12 @@ def test_a_measured_force_tells_the_tension():
     """F = (T + Y)/16 with Y = 6 lbf: 3.1875 lbf tells 45 lbf; less than Y/16 tells that the belt is merely stiff."""
     build = build_of(TWO_BELTS)
     found = facts(outcome(build, "second belts", **{FORCE: read("3.1875 lbf", "force")}))[
-        "tension that this force tells"
+        "tension that this force shows"
     ]
     assert found.value == "45.0 lbf a belt" and "holds the work, which needs 41.4 lbf" in found.note
-    loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force tells"]
+    loose = facts(outcome(build, "second belts", **{FORCE: read("2.5 lbf", "force")}))["tension that this force shows"]
     assert "does not hold" in loose.note
-    none = facts(outcome(build, "second belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force tells"]
+    none = facts(outcome(build, "second belts", **{FORCE: read("0.3 lbf", "force")}))["tension that this force shows"]
     assert none.value == "none" and "stiffness" in none.note
 
 
@@ -108,7 +108,7 @@ def test_a_pluck_tells_the_tension_of_the_strand_it_was_on():
     told = {}
     for strand in ("small to idler", "idler to large"):
         found = facts(outcome(build, "first belt", **{PLUCK: read("100 Hz", "frequency"), STRAND: strand}))
-        told[strand] = float(found["tension that this frequency tells"].value.split()[0])
+        told[strand] = float(found["tension that this frequency shows"].value.split()[0])
     spans = {s.words: s.span for s in outcome(build, "first belt").picture.stage.set.strands}
     assert told["idler to large"] / told["small to idler"] == pytest.approx(
         (spans["idler to large"] / spans["small to idler"]) ** 2, rel=0.01

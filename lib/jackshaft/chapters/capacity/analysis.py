@@ -170,8 +170,8 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
             found="no rating known",
             wanted=limit,
             verdict=UNDECIDED,
-            reason=f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. Ask "
-            "the belt's maker for the rated power per belt.",
+            reason=f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. "
+            "Ask the belt's maker for the rated power per belt.",
             source="rma-ip20; narrow-sheet-b",
         )
         return
@@ -235,7 +235,7 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         wanted=reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
         verdict=verdict,
         reason="Belt speed times pulleys over belt length; each bend tires the cord.",
-        remedy="" if verdict == GO else "A longer belt, fewer idlers, or a slower belt.",
+        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or a slower belt.",
         source=row.cite,
     )
 
@@ -251,9 +251,10 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             found=reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
             wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
             verdict=CAUTION if good else STOP,
-            reason=f"The pull is so hard that the fatigue constants of section {layout.belt.name} do not reach so far down"
-            + ("." if life.short else ", with the service factor."),
-            remedy="Less tension first, if it is more than the grip needs. Else more belts or larger pulleys.",
+            reason="The pull is so high that the life is below the range of the fatigue constants of section "
+            f"{layout.belt.name}" + ("." if life.short else ", with the service factor."),
+            remedy="Lower the tension first, if it is more than the grip needs. Otherwise use more belts or larger "
+            "pulleys.",
             source="shigley, ch. 17",
         )
         return
@@ -266,11 +267,11 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         found=life.number(reader),
         wanted=reader.number(wanted, "time", known=reader.how("wanted_life")),
         verdict=verdict,
-        reason=f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
-        "cent more tension costs two thirds of the life.",
+        reason=f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
+        "Ten per cent more tension costs two thirds of the life.",
         remedy=""
         if verdict == GO
-        else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
+        else "Use larger pulleys first: bending on the smallest one wears the belt out. Then use more belts.",
         source="shigley, ch. 17",
     )
 

@@ -91,8 +91,8 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
             source=row.source,
         ),
         verdict=GO if good else CAUTION,
-        reason=f"A bent belt bulges at its sides: section {section['section']} wants {reader.show(wanted, 'angle')} on a "
-        "pulley of this size.",
+        reason=f"A bent belt bulges at its sides: section {section['section']} needs {reader.show(wanted, 'angle')} "
+        "on a pulley of this size.",
         remedy=""
         if good
         else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
@@ -113,6 +113,11 @@ def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row
     limit = joined["high"] * 1e-3
     now = diameters.groove_wear.si(ride, ride_out_new=new, angle=angle, limit=limit)
     bad = diameters.groove_wear.si(ride - READ, ride_out_new=new, angle=angle, limit=limit)
+    sunk = float(now.sunk)
+
+    def short(si: float) -> str:
+        return reader.show(si, "length", digits=2)
+
     verdict = grade(likely=float(now.wall), bad=float(bad.wall), limit=limit, higher_is_better=False)
     draft.check(
         f"capacity.groove-wear[{layout.name}, {name}]",
@@ -122,11 +127,9 @@ def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row
         ),
         wanted=reader.number(limit, "length", "{} or less", digits=2, source=joined.source),
         verdict=verdict,
-        reason=f"A new belt should stand {reader.show(new, 'length', digits=2)} out of this groove and stands "
-        f"{reader.show(ride, 'length', digits=2)}: it has sunk "
-        f"{reader.show(float(now.sunk), 'length', digits=2)}. Sunk, "
-        f"it runs on a pitch diameter smaller by {reader.show(2 * float(now.sunk), 'length', digits=2)}, and once it "
-        "touches the bottom the wedge is gone.",
+        reason=f"A new belt should stick {short(new)} out of this groove. It sticks {short(ride)} out, so it has sunk "
+        f"{short(sunk)} and runs on a pitch diameter that is {short(2 * sunk)} smaller. Once it touches the bottom, the "
+        "wedge is gone.",
         remedy=""
         if verdict == GO
         else "Turn the groove true and give its new size, or replace the pulley. Measure "

@@ -45,7 +45,7 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     )
     if one is not None:
         small, length = reader.show(one.small, "length", digits=4), rated.datum_length(layout)
-        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
+        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; this is the law of grip, "
         addon = reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing"
         by_table = rated.length_factor(layout.belt.name, 1.0)[1]
         rows += [
@@ -59,7 +59,11 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
                 addon,
                 f"{one.ratio:.2f} : 1; a sum, never a multiplier" if one.addon else "not in this rating",
             ),
-            ("arc of contact", reader.number(one.arc, "number", "× {}", decimals=3), f"{arc}not counted here again"),
+            (
+                "arc of contact",
+                reader.number(one.arc, "number", "× {}", decimals=3),
+                f"{arc}which is not counted again",
+            ),
             (
                 "length",
                 reader.number(one.length, "number", "× {}", decimals=3),

@@ -40,7 +40,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             f"capacity.bottom-on-flat[{layout.name}]",
             f"{layout.name}: bottom on a flat pulley",
             found=f"over {', '.join(flats)}",
-            wanted="a belt that may",
+            wanted="a belt that may run on its bottom",
             verdict=verdict,
             reason=rule.why[0].upper() + rule.why[1:] + ".",
             remedy="" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
@@ -124,7 +124,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
             words.append(
-                f"{p.names[k]}, {reader.show(2 * p.outside[k], 'length', digits=3)}, wants "
+                f"{p.names[k]} is {reader.show(2 * p.outside[k], 'length', digits=3)} and should be at least "
                 f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
     good, inside = not words, limits.one(item="inside idler over smallest sheave")
@@ -134,8 +134,8 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
         wanted=reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
         verdict=GO if good else CAUTION,
-        reason="An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which "
-        "nobody has published a penalty."
+        reason="An idler is a pulley to the belt: it bends it as hard. A back idler bends it the other way, "
+        "and nobody has published a penalty for that."
         if good
         else f"{'; '.join(words)}. A small idler bends the belt harder "
         "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",

@@ -142,7 +142,7 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     if case.margin is None:
         return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
-    swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
+    swaps = "With the throttle shut or the engine stopped, a rotor that still turns drives, and the strands swap."
     if arm:
         swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
     if case.factor is None:
@@ -235,7 +235,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
             found="all idlers in the slack strand",
             wanted="no idler in the tight strand",
             verdict=GO,
-            reason=f"{', '.join(slack)} in the strand that leaves the driver.",
+            reason=f"In the strand that leaves the driver: {', '.join(slack)}.",
             source="belt-maintenance p. 24",
         )
         return
@@ -286,11 +286,11 @@ def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
         wanted=reader.number(CLIMBS_OFF, "angle", "{} or more, in a groove for power", known="common practice"),
         verdict=CAUTION if stays else STOP,
-        reason=f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
-        f"here, {grooved:.2f} in a groove."
+        reason=f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack is "
+        f"{ratio:.2f} here and {grooved:.2f} in a groove."
         + ("" if stays else f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
-        remedy=f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the loop and "
-        "reverse the direction elsewhere.",
+        remedy=f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside "
+        "the loop and reverse the direction elsewhere.",
         source=f"common practice, no source; {_cite(stage)}",
     )
 

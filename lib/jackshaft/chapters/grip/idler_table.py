@@ -90,10 +90,10 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
     if not rows:
         return None
     return Table(
-        f"{layout.name}: take-up of the idlers that stand there",
+        f"{layout.name}: take-up of the idlers that are there",
         ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
-        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most that "
+        "This is for a small move in the direction that tightens the belt. Two lengths of belt for one of travel is the most that "
         "any idler can do.",
     )
 

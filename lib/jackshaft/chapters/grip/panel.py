@@ -153,7 +153,7 @@ def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> lis
     if isinstance(force, Measure):
         facts.append(
             _told(
-                "tension that this force tells",
+                "tension that this force shows",
                 setting.of_force(force.si),
                 found,
                 system,
@@ -166,7 +166,7 @@ def told_by(build: Build, found: StageGrip, whatif: Mapping[str, object]) -> lis
         if tension is not None:
             facts.append(
                 _told(
-                    "tension that this frequency tells",
+                    "tension that this frequency shows",
                     tension,
                     found,
                     system,

@@ -96,7 +96,7 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
     verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
-        words = "A body beside the belt is named, and where it is or how large is not known yet."
+        words = "A body beside the belt is named, but its place or its size is not known yet."
         draft.checks.append(undecided(id, name, layout.unplaced, words))
         return
     if not np.isfinite(gap):
@@ -129,7 +129,7 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict=verdict,
         reason="Less wrap is less grip; the tension page says whether it is enough.",
-        remedy="" if verdict == GO else "Longer centres, or an idler that presses the slack strand round the pulley.",
+        remedy="" if verdict == GO else "Use longer centres, or an idler that presses the slack strand round it.",
         source=row.cite,
     )
 
@@ -150,8 +150,8 @@ def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(reference[i], "length", found, digits=4, known=known),
         wanted=reader.number(belt.min_pulley, "length", "{} or more", digits=3),
         verdict=verdict,
-        reason=f"Section {belt.name}: bent round less than its usual minimum a belt tires early; "
-        f"under {100 * SMALL_PULLEY:.0f} % of it most of its life is gone.",
+        reason=f"Section {belt.name}: a belt that bends round less than the usual minimum tires early. "
+        f"Under {100 * SMALL_PULLEY:.0f} % of it, most of its life is gone.",
         remedy=""
         if verdict == GO
         else f"Take a {reader.show(belt.min_pulley, 'length', digits=3)} pulley or larger and scale the "
@@ -177,8 +177,8 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(top, "surface speed"),
         wanted=reader.number(limit, "surface speed", "{} or less"),
         verdict=verdict,
-        reason=f"Taken at the highest engine speed that is known; {what} sets the limit.",
-        remedy="" if verdict == GO else "Smaller pulleys on both shafts, or a governed speed that is lower.",
+        reason=f"This is at the highest engine speed that is known; {what} sets the limit.",
+        remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or lower the governed speed.",
         source="table rim_speeds; table belt_sections",
         guards=True,
     )
@@ -196,7 +196,7 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         f"layout.back-bend[{layout.name}]",
         f"{layout.name}: bending backwards",
         found=f"over {', '.join(outside)}",
-        wanted="a belt that may",
+        wanted="a belt that may bend backwards",
         verdict=verdict,
         reason=rule.why[0].upper() + rule.why[1:] + ".",
         remedy="" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",

@@ -47,4 +47,4 @@ def least_gap(layout: StageLayout) -> tuple[float, str]:
         gaps += [(float(g), f"strand {s} to {body.name}") for g, s in zip(strands, strand, strict=True)]
         gaps += [(float(g), f"pulley {n} with its belt to {body.name}") for g, n in zip(pulleys, p.names, strict=True)]
     # of gaps that are one but for rounding the first in the words' order is named
-    return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing stands near the belt")
+    return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing is near the belt")

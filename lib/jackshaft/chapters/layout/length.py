@@ -60,7 +60,7 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, s
         on_idler = np.isfinite(chosen.x)
         part = layout.pulleys.names[layout.idler] if on_idler else "the centres"
         stands = (
-            f"{part} stands at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
+            f"{part} is at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
             if on_idler
             else f"{part} are {reader.tape(chosen.centres)}"
         )
@@ -74,7 +74,7 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, s
         if chosen.gap <= 0:
             verdict = STOP
             where += f" There the belt rubs: {chosen.gap_words}, {reader.tape(-chosen.gap)} too close."
-            cure = "Take another length, or move the pivot so that the arm stands clear of the strands."
+            cure = "Take another length, or move the pivot so that the arm is clear of the strands."
     return verdict, f"{chosen.designation} fits within the take-up.{where}", cure
 
 

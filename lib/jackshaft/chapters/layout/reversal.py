@@ -84,7 +84,7 @@ def _crossed(reader: Reader, layout: StageLayout) -> tuple[Value, ...]:
     first, second = 2 * p.pitch[p.driver], 2 * p.pitch[p.driven]
     wrap = float(twopulley.two_pulleys.si(centres, first=first, second=second, crossed=True).wrap_second)
     if not np.isfinite(wrap):
-        return "crossed belt", "cannot", "", "the pulleys stand too close to each other"
+        return "crossed belt", "cannot", "", "the pulleys are too close to each other"
     why = "only flat belts are made for it; V-belts rub on themselves where they cross"
     if belt is not None:
         why = belt_rules.crossed_drive(belt, centres, first, second, system=reader.system).why

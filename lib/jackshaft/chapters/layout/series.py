@@ -24,7 +24,7 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
     read = belt_series.of_marking(marked, section) if marked else None
     if given not in made:
         limit = f"{made[0]}: section {section} is made in that series only"
-        remedy = f"Say {at}.series = '{made[0]}' or leave it out, or correct the section."
+        remedy = f"Set {at}.series to '{made[0]}' or leave it out, or correct the section."
         used = found.system
     elif read and read != given:
         limit = f"{read}: '{marked}' counts {'inches' if read == 'inch' else 'millimetres'}"
@@ -38,7 +38,7 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
         found=given,
         wanted=limit,
         verdict=CAUTION,
-        reason=f"The build says two series for one belt; the {used} one is taken, and its lengths and diameters differ "
+        reason=f"The build names two series for one belt. The {used} one is taken; its lengths and diameters differ "
         "from the other's.",
         remedy=remedy,
         source="table belt_sections; table belt_lengths",

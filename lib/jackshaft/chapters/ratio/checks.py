@@ -113,8 +113,8 @@ def direction_check(draft: Draft, reader: Reader, state: ShaftState | None, line
         reason=f"{way}; seen facing the engine's output shaft.",
         remedy=""
         if good
-        else "Turn the direction round once more or once less: the driven pulley on the back of a "
-        "double-V belt, a crossed belt, a gear pair, or the source turned to face the other way.",
+        else "Turn the direction round once more or once less: put the driven pulley on the back of a double-V belt, "
+        "cross the belt, fit a gear pair, or turn the source to face the other way.",
         source="own-derivation, inside pulleys turn with the loop, outside ones against it",
     )
 
@@ -139,7 +139,7 @@ def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> Non
         found=reader.number(top, "surface speed"),
         wanted=reader.number(most, "surface speed", "{} or less", known=reader.how("work.surface_speed_most")),
         verdict=verdict,
-        reason="Checked at the highest governed engine speed, since a governor lets go when the load does.",
+        reason="This is at the highest governed speed: the engine runs up to it when the load goes.",
         remedy="" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
         source="own-derivation, circumference times turns",
         guards=True,

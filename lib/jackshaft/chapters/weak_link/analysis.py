@@ -1,8 +1,9 @@
-"""The torque chain: what gives first, every link told on one shaft."""
+"""The torque chain: what gives first, every link referred to one shaft."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
@@ -35,23 +36,23 @@ MEANT = ("shear pin",)
 class Link(NamedTuple):
     """One link: the torque (N m) it gives at on its own ``shaft``, and the same on the reference shaft.
 
-    ``low`` and ``high`` are the ends of its band; ``gives`` says in shop words what happens then;
-    ``limit`` is True for a source of torque (the engine), which gives nothing up.
+    ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
+    then; ``limit`` is True for a source of torque (the engine), which gives nothing up.
     """
 
     name: str
     kind: str
     shaft: str
-    low: float
     likely: float
-    high: float
     gives: str
     source: str
+    low: float | None = None
+    high: float | None = None
     limit: bool = False
 
 
 class ChainData(NamedTuple):
-    """The links told on ``shaft``, weakest first, with the working and the peak torque there (N m)."""
+    """The links referred to ``shaft``, weakest first, with the working and the peak torque there (N m)."""
 
     shaft: str
     links: tuple[Link, ...]
@@ -72,47 +73,29 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "The chain needs the stages between the engine and the work.",
             uses=uses,
         )
-    told = ratio.shafts[0]
-    passed = passed_of(ratio, told.name)
+    engine = ratio.shafts[0]
     links = []
     for source in LINKS:
-        with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
-            try:
-                links += source(reader, done, ratio)
-            except Unknown:
-                continue
+        with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"), suppress(Unknown):
+            links += source(reader, done, ratio)
     on_shaft = []
     for link in links:
         shaft = ratio.shaft(link.shaft)
-        if shaft is None or link.shaft not in passed:
-            continue
-        over = shaft.over / told.over
-        carry = [float(mech.referred.si(t, over=over, passed=passed[link.shaft])) for t in link[3:6]]
-        on_shaft.append(link._replace(low=carry[0], likely=carry[1], high=carry[2]))
+        if shaft is not None:
+            ends = {"low": link.low, "likely": link.likely, "high": link.high}
+            torques = {k: link.likely if t is None else t for k, t in ends.items()}
+            to_engine = {"over": shaft.over, "passed": shaft.passed}
+            on_shaft.append(link._replace(**{k: float(mech.referred.si(t, **to_engine)) for k, t in torques.items()}))
     if all(link.limit for link in on_shaft):
         return draft.done(reader, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
     ranked = tuple(on_shaft[i] for i in order.rank)
-    data = ChainData(told.name, ranked, told.torque, told.peak_torque, order.sure)
+    data = ChainData(engine.name, ranked, engine.torque, engine.peak_torque, order.sure)
     draft.data = data
-    _sheet(draft, reader, data)
+    _table(draft, reader, data)
     _checks(draft, reader, data)
     draft.cite("own-derivation", "shigley")
     return draft.done(reader, uses=uses)
-
-
-def passed_of(ratio: RatioData, reference: str) -> dict[str, float]:
-    """Return the share of the power at the reference shaft that reaches each shaft after it."""
-    passed = {reference: 1.0}
-    left = list(ratio.stages)
-    while left:
-        ready = [s for s in left if s.start in passed]
-        if not ready:
-            break
-        for stage in ready:
-            passed[stage.end] = passed[stage.start] * stage.efficiency
-            left.remove(stage)
-    return passed
 
 
 def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
@@ -122,16 +105,14 @@ def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
         shaft = ratio.shaft(stage.start) if stage else None
         if grip.margin is None or shaft is None or shaft.torque is None:
             continue
-        at = shaft.torque
         yield Link(
             f"{name}: slip",
             "belt slip",
-            shaft=stage.start,
-            low=grip.margin_bad * at,
-            likely=grip.margin * at,
-            high=grip.margin * at,
+            stage.start,
+            likely=grip.margin * shaft.torque,
             gives="the belt slips and burns",
             source="grip chapter: capstan law at the limiting pulley",
+            low=grip.margin_bad * shaft.torque,
         )
 
 
@@ -139,17 +120,8 @@ def _engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
     peak = engine_peak(reader)
     if peak is None:
         peak = reader.require_si("engine.peak_torque")
-    yield Link(
-        "engine peak torque",
-        "source",
-        shaft=ENGINE,
-        low=peak,
-        likely=peak,
-        high=peak,
-        gives="the engine can give no more",
-        source="plate",
-        limit=True,
-    )
+    gives = "the engine can give no more"
+    yield Link("engine peak torque", "source", ENGINE, likely=peak, gives=gives, source="plate", limit=True)
 
 
 def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
@@ -164,24 +136,23 @@ def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         yield Link(
             "clutch slip, hot",
             "clutch slip",
-            shaft=shaft,
-            low=float(worst.bad),
+            shaft,
             likely=float(worst.likely),
-            high=float(worst.good),
             gives="the clutch slips and heats",
             source="clutch chapter",
+            low=float(worst.bad),
+            high=float(worst.good),
         )
         return
     plate = reader.require_si("clutch.static_torque")
     yield Link(
         "clutch slip, by its plate",
         "clutch slip",
-        shaft=shaft,
-        low=0.5 * plate,
+        shaft,
         likely=plate,
-        high=plate,
         gives="the clutch slips and heats",
         source="plate; hot and at low voltage it holds less",
+        low=0.5 * plate,
     )
 
 
@@ -190,17 +161,15 @@ def _key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
         "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
     )
     capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
-    least = min(float(capacity.shear), float(capacity.crushing))
-    how = "crushing" if capacity.crushing <= capacity.shear else "shear"
+    crushing, shear = float(capacity.crushing), float(capacity.shear)
     yield Link(
-        f"engine key, {how}",
+        f"engine key, {'crushing' if crushing <= shear else 'shear'}",
         "key",
-        shaft=ENGINE,
-        low=least,
-        likely=least,
-        high=max(float(capacity.shear), float(capacity.crushing)),
+        ENGINE,
+        likely=min(crushing, shear),
         gives="the key is hammered out",
         source="shigley ch. 7; square key, yield of the shaft steel",
+        high=max(crushing, shear),
     )
 
 
@@ -211,12 +180,12 @@ def _pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
     yield Link(
         "shear pin",
         "shear pin",
-        shaft=shaft,
-        low=(1 - PIN_SPREAD) * torque,
+        shaft,
         likely=torque,
-        high=(1 + PIN_SPREAD) * torque,
         gives="the pin shears, as it is meant to",
         source="own-derivation; spread common practice, no source",
+        low=(1 - PIN_SPREAD) * torque,
+        high=(1 + PIN_SPREAD) * torque,
     )
 
 
@@ -226,14 +195,11 @@ def _shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         size, strength = reader.si(f"shaft[{name}].diameter"), reader.si(f"shaft[{name}].yield_strength")
         if size is None or strength is None:
             continue
-        torque = SHEAR_SHARE * strength * np.pi * size**3 / 16
         yield Link(
             f"{name} yields in torsion",
             "shaft",
-            shaft=name,
-            low=torque,
-            likely=torque,
-            high=torque,
+            name,
+            likely=SHEAR_SHARE * strength * np.pi * size**3 / 16,
             gives="the shaft twists",
             source="shigley ch. 7; plain torsion, no keyseat or bending",
         )
@@ -245,10 +211,8 @@ def _joint(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
     yield Link(
         "joints of the telescoping shaft",
         "joint",
-        shaft=end,
-        low=rating,
+        end,
         likely=rating,
-        high=rating,
         gives="a joint is overloaded",
         source="rating in the build file",
     )
@@ -261,16 +225,17 @@ def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Ite
         carries = joint.carries
         if joint.shaft == ENGINE or not np.isfinite(carries):
             continue
-        spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
+        slips = joint.kind in SLIPS
+        spread = SLIP_SPREAD if slips else 0.0
         yield Link(
             f"{joint.shaft}: {joint.name}",
             joint.kind,
-            shaft=joint.shaft,
-            low=(1 - spread) * carries,
+            joint.shaft,
             likely=carries,
+            gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
+            source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
+            low=(1 - spread) * carries,
             high=(1 + spread) * carries,
-            gives="the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            source=joint.capacity.source + ("; friction common practice, no source" if spread else ""),
         )
 
 
@@ -283,7 +248,7 @@ def _number(reader: Reader, link: Link, words: str = "{}") -> Number:
     return reader.number(link.likely, "torque", words, low=float(link.low), high=float(link.high))
 
 
-def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
+def _table(draft: Draft, reader: Reader, data: ChainData) -> None:
     rows = [
         (
             link.name,
@@ -299,7 +264,7 @@ def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
             f"Torque at the {data.shaft}'s shaft at which each link gives",
             ("link", "gives at", "band", "then", "from"),
             tuple(rows),
-            f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
+            f"All torques are referred to the shaft of the {data.shaft}; speed ratios and losses of the stages are counted.",
         )
     )
     on = f"on the shaft of the {data.shaft}"
@@ -315,26 +280,20 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
     giving = [link for link in data.links if not link.limit]
     first = giving[0]
     words = " < ".join(f"{link.name} {reader.show(link.likely, 'torque')}" for link in data.links)
+    named = "chain.holds", "every link over the working load"
     if data.working is None:
-        draft.checks.append(
-            undecided(
-                "chain.holds",
-                "every link over the working load",
-                ("work.power", "work.power_at"),
-                "The working torque is not known yet.",
-            )
-        )
+        keys = ("work.power", "work.power_at")
+        draft.checks.append(undecided(*named, keys, "The working torque is not known yet."))
     else:
         verdict = grade(likely=first.likely, bad=first.low, limit=data.working)
         draft.check(
-            "chain.holds",
-            "every link over the working load",
+            *named,
             found=_number(reader, first, f"{first.name} at {{}}"),
             wanted=reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
             verdict=verdict,
             reason=f"From the weakest: {words}.",
             remedy="" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
-            source="own-derivation, every torque told on one shaft",
+            source="own-derivation, every torque referred to one shaft",
         )
     meant = next((link for link in giving if link.kind in MEANT), None)
     if meant is not None:
@@ -349,8 +308,8 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
     verdict = GO if sure else CAUTION
     if before:
         reason = (
-            f"{before[0].name} at {reader.show(before[0].likely, 'torque')} comes before the {meant.name} at "
-            f"{reader.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
+            f"{before[0].name} at {reader.show(before[0].likely, 'torque')} gives before the {meant.name} at "
+            f"{reader.show(meant.likely, 'torque')}: the pin never shears, and {before[0].gives}."
         )
         aim = before[0].low / (meant.likely / meant.low) * 0.9
         cure = f"Raise what comes before it above {reader.show(meant.high, 'torque')} (tension, wrap or more belts)"
@@ -366,7 +325,7 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
         reason = f"The {meant.name} gives first" + (
             "." if sure or near is None else f", but only just: the band of {near.name} reaches down to it."
         )
-        cure = "" if sure else "Put more room between the pin and the next link."
+        cure = "" if sure else "Make the gap between the pin and the next link wider."
     draft.check(
         "chain.weak-link",
         "the part that is meant to give gives first",
@@ -375,5 +334,5 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
         verdict=verdict,
         reason=reason,
         remedy=cure,
-        source="own-derivation, every torque told on one shaft",
+        source="own-derivation, every torque referred to one shaft",
     )
