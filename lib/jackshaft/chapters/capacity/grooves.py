@@ -128,8 +128,8 @@ def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row
         wanted=reader.number(limit, "length", "{} or less", digits=2, source=joined.source),
         verdict=verdict,
         reason=f"A new belt should stick {short(new)} out of this groove. It sticks {short(ride)} out, so it has sunk "
-        f"{short(sunk)} and runs on a pitch diameter that is {short(2 * sunk)} smaller. Once it touches the bottom, the "
-        "wedge is gone.",
+        f"{short(sunk)} and runs on a pitch diameter that is {short(2 * sunk)} smaller. Once it touches the bottom, "
+        "the wedge is gone.",
         remedy=""
         if verdict == GO
         else "Turn the groove true and give its new size, or replace the pulley. Measure "
