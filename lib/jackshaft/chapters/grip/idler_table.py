@@ -93,8 +93,8 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
         f"{layout.name}: take-up of the idlers that are there",
         ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
-        "This is for a small move in the direction that tightens the belt. Two lengths of belt for one of travel is the most that "
-        "any idler can do.",
+        "This is for a small move in the direction that tightens the belt. Two lengths of belt for one of travel "
+        "is the most that any idler can do.",
     )
 
 

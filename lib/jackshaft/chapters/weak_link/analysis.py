@@ -264,7 +264,7 @@ def _table(draft: Draft, reader: Reader, data: ChainData) -> None:
             f"Torque at the {data.shaft}'s shaft at which each link gives",
             ("link", "gives at", "band", "then", "from"),
             tuple(rows),
-            f"All torques are referred to the shaft of the {data.shaft}; speed ratios and losses of the stages are counted.",
+            f"All torques are referred to the shaft of the {data.shaft}; ratios and losses of the stages are counted.",
         )
     )
     on = f"on the shaft of the {data.shaft}"

@@ -1,4 +1,4 @@
-"""Numbers of the torque chain to work by hand: the shear pin, referred to the shaft of the chain, and the engine's key."""
+"""Numbers of the torque chain to work by hand: the shear pin, carried to the shaft of the chain, and the key."""
 
 from __future__ import annotations
 
