@@ -483,7 +483,7 @@ def test_the_tag_says_how_to_set_it(two):
     assert tag["Belts"] == "2 × A75" and tag["Tension at rest"].startswith("45.0 lbf")
     assert "run in" in tag["Force on one belt"] and "new" in tag["Force on one belt"]
     mixer = work_up(load("drum_mixer"), ("grip",)).chapters["grip"].data["motor belt"].set
-    assert not mixer.told and "not set yet" in dict(mixer.tag)["Tension at rest"]
+    assert not mixer.given and "not set yet" in dict(mixer.tag)["Tension at rest"]
 
 
 def test_an_unknown_tension_still_tells_what_is_needed():

@@ -10,16 +10,17 @@ from jackshaft import tables
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
-from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_sheet, size_sheets
+from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
+from jackshaft.chapters.grip.cases import driving_shaft
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
 from jackshaft.units import at_least, at_most
 
@@ -36,19 +37,17 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         if not scope.has(name):
             continue
         with draft.attempt(reader, f"capacity.grooves[{name}]", f"{name}: grooves"):
-            grooves.judge(draft, reader, layout, sheets=scope.detail.tables)
+            grooves.judge(draft, reader, layout, full=scope.detail.tables)
+        if layout.belt is None:
+            reader.note_missing(f"stage[{name}].section")
         if layout.path.reason != 0 or layout.belt is None:
-            if layout.belt is None:
-                reader.note_missing(f"stage[{name}].section")
             continue
         with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
-            stage = _stage(draft, reader, layout, done)
-            if stage is not None:
-                found[name] = stage
-                if scope.detail.tables:
-                    draft.tables += [rated_sheet(reader, layout, stage), *size_sheets(reader, layout, stage)]
+            found[name] = stage = _stage(draft, reader, layout, done)
+            if scope.detail.tables:
+                draft.tables += [rated_table(reader, layout, stage), *size_tables(reader, layout, stage)]
         with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
-            belt_uses.judge(draft, reader, layout, sheets=scope.detail.tables)
+            belt_uses.judge(draft, reader, layout, full=scope.detail.tables)
     draft.data = found
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
@@ -100,57 +99,32 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
     return Service(0.5 * (low + high) + more, high + more, tuple(parts))
 
 
-def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity | None:
-    name, at = layout.name, f"stage[{layout.name}]"
-    id, title = f"capacity.power[{name}]", f"{name}: rated power"
-    grip: StageGrip | None = (done["grip"].data or {}).get(name)
-    shaft = done["ratio"].data.shaft(reader.get(f"{at}.from")) if done["ratio"].data else None
-    if shaft is None or shaft.power is None or not layout.speed:
-        keys = [
-            k
-            for k, v in (
-                ("work.power", reader.si("work.power")),
-                ("work.power_at", reader.get("work.power_at")),
-                ("engine.work_speed", reader.si("engine.work_speed")),
-            )
-            if v is None
-        ]
-        draft.checks.append(
-            undecided(id, title, keys or ("work.power",), "The power through this stage or its speed is not known yet.")
-        )
-        return None
-    p = layout.pulleys
+def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:
+    p, grip = layout.pulleys, (done["grip"].data or {}).get(layout.name)
+    power = driving_shaft(reader, layout, done["ratio"].data).power
     service = service_of(reader, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
     if service is None:
-        draft.checks.append(
-            undecided(id, title, ("work.load_class", "work.service_factor"), "How rough the load is, is not known yet.")
-        )
-        return None
-    belts = reader.get(f"{at}.belts") or 1
-    one = rated.rate(layout)
-    design, design_bad = shaft.power * service.likely, shaft.power * service.bad
-    flex = float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length)))
-    amounts = (None,) * 4
-    if one is not None:
-        worst = one.power * (1.0 - one.spread)
-        amounts = (
-            one.power * belts,
-            worst * belts,
-            float(rating.belts_needed_si(design, one.power)),
-            float(rating.belts_needed_si(design_bad, worst)),
-        )
+        raise Unknown("work.load_class", "work.service_factor")
     stage = StageCapacity(
-        name,
-        shaft.power,
+        layout.name,
+        power,
         service,
-        design,
-        design_bad,
-        one,
-        belts,
-        *amounts,
-        flex,
-        life_of(reader, layout, grip, service.likely),
+        design=power * service.likely,
+        design_bad=power * service.bad,
+        rated=rated.rate(layout),
+        belts=reader.get(f"stage[{layout.name}].belts") or 1,
+        flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
+        life=life_of(reader, layout, grip, service.likely),
     )
+    if stage.rated is not None:
+        one = stage.rated.power
+        worst = one * (1.0 - stage.rated.spread)
+        stage = stage._replace(
+            carried=one * stage.belts,
+            carried_bad=worst * stage.belts,
+            needed=float(rating.belts_needed_si(stage.design, one)),
+            needed_bad=float(rating.belts_needed_si(stage.design_bad, worst)),
+        )
     _facts(draft, reader, layout, stage)
     _power_check(draft, reader, layout, stage)
     _flex_check(draft, reader, layout, stage)
@@ -190,35 +164,31 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
     id, name = f"capacity.power[{stage.name}]", f"{stage.name}: rated power"
     limit = design_power(reader, stage, "{} or more")
     if stage.rated is None:
-        draft.checks.append(
-            Check(
-                id,
-                name,
-                "no rating known",
-                limit,
-                UNDECIDED,
-                f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. Ask "
-                "the belt's maker for the rated power per belt.",
-                "",
-                "rma-ip20; narrow-sheet-b",
-            )
+        draft.check(
+            id,
+            name,
+            found="no rating known",
+            wanted=limit,
+            verdict=UNDECIDED,
+            reason=f"No rating formula or printed example covers section {layout.belt.name} at this size and speed. "
+            "Ask the belt's maker for the rated power per belt.",
+            source="rma-ip20; narrow-sheet-b",
         )
         return
     # Both ends at once: a generous edition of the ratings with a mild load is not what one designs for.
     verdict = grade(likely=stage.carried / stage.design, bad=stage.carried_bad / stage.design_bad, limit=1.0)
-    over = 100.0 * (stage.carried / stage.design - 1.0)
-    spare = f"{abs(over):.0f} % {'to spare' if over >= 0 else 'short'} at the likely value"
-    worst = 100.0 * (stage.carried_bad / stage.design_bad - 1.0)
-    spare += f", {abs(worst):.0f} % {'to spare' if worst >= 0 else 'short'} at the bad end"
+    ends = {"the likely value": (stage.carried, stage.design), "the bad end": (stage.carried_bad, stage.design_bad)}
+    over = {end: 100.0 * (has / asks - 1.0) for end, (has, asks) in ends.items()}
+    spare = ", ".join(f"{abs(x):.0f} % {'to spare' if x >= 0 else 'short'} at {end}" for end, x in over.items())
     draft.check(
         id,
         name,
-        band(reader, stage),
-        limit,
-        verdict,
-        f"{spare[0].upper()}{spare[1:]}. {rated_words(reader, layout, stage)}",
-        "" if verdict == GO else _cure(reader, layout, stage),
-        f"{stage.rated.cite}; mh31 p. 2581",
+        found=band(reader, stage),
+        wanted=limit,
+        verdict=verdict,
+        reason=f"{spare}. {rated_words(reader, layout, stage)}",
+        remedy="" if verdict == GO else _cure(reader, layout, stage),
+        source=f"{stage.rated.cite}; mh31 p. 2581",
     )
 
 
@@ -261,12 +231,12 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
     draft.check(
         f"capacity.flex[{stage.name}]",
         f"{stage.name}: bends a second",
-        reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
-        reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
-        verdict,
-        "Belt speed times pulleys over belt length; each bend tires the cord.",
-        "" if verdict == GO else "A longer belt, fewer idlers, or a slower belt.",
-        row.cite,
+        found=reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
+        wanted=reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
+        verdict=verdict,
+        reason="Belt speed times pulleys over belt length; each bend tires the cord.",
+        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or a slower belt.",
+        source=row.cite,
     )
 
 
@@ -278,13 +248,14 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         draft.check(
             id,
             name,
-            reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
-            "" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
-            CAUTION if good else STOP,
-            f"The pull is so hard that the fatigue constants of section {layout.belt.name} do not reach so far down"
-            + ("." if life.short else ", with the service factor."),
-            "Less tension first, if it is more than the grip needs. Else more belts or larger pulleys.",
-            "shigley, ch. 17",
+            found=reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
+            wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
+            verdict=CAUTION if good else STOP,
+            reason="The pull is so high that the life is below the range of the fatigue constants of section "
+            f"{layout.belt.name}" + ("." if life.short else ", with the service factor."),
+            remedy="Lower the tension first, if it is more than the grip needs. Otherwise use more belts or larger "
+            "pulleys.",
+            source="shigley, ch. 17",
         )
         return
     if life is None or wanted is None or not life.usable:
@@ -293,13 +264,15 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
     draft.check(
         id,
         name,
-        life.number(reader),
-        reader.number(wanted, "time", known=reader.how("wanted_life")),
-        verdict,
-        f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. Ten per "
-        "cent more tension costs two thirds of the life.",
-        "" if verdict == GO else "Larger pulleys first: bending on the smallest one eats the belt. Then more belts.",
-        "shigley, ch. 17",
+        found=life.number(reader),
+        wanted=reader.number(wanted, "time", known=reader.how("wanted_life")),
+        verdict=verdict,
+        reason=f"By published fatigue constants of section {layout.belt.name}, at work and with the service factor. "
+        "Ten per cent more tension costs two thirds of the life.",
+        remedy=""
+        if verdict == GO
+        else "Use larger pulleys first: bending on the smallest one wears the belt out. Then use more belts.",
+        source="shigley, ch. 17",
     )
 
 

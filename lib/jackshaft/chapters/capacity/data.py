@@ -30,9 +30,9 @@ class StageCapacity(NamedTuple):
     design_bad: float
     rated: Rated | None
     belts: int
-    carried: float | None
-    carried_bad: float | None
-    needed: float | None
-    needed_bad: float | None
     flex: float
     life: Life | None
+    carried: float | None = None
+    carried_bad: float | None = None
+    needed: float | None = None
+    needed_bad: float | None = None

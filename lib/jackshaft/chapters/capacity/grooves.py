@@ -21,13 +21,13 @@ READ = 0.25e-3
 ANGLE_OFF = np.radians(1.0)
 
 
-def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = True) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
     """Add what there is to say about the grooves of one loop."""
     at = f"stage[{layout.name}]"
     section = section_row(reader, at)
     if section is None:
         return
-    if sheets:
+    if full:
         draft.tables.append(_lines(reader, layout, section))
     for k, name in enumerate(layout.pulleys.names):
         if layout.pulleys.flat[k]:
@@ -81,8 +81,8 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
     draft.check(
         f"capacity.groove-angle[{layout.name}, {name}]",
         f"{layout.name}: groove angle of {name}",
-        reader.number(angle, "angle", known=reader.how(f"{here}.groove_angle")),
-        reader.number(
+        found=reader.number(angle, "angle", known=reader.how(f"{here}.groove_angle")),
+        wanted=reader.number(
             wanted,
             "angle",
             f"{{}} ± {reader.show(ANGLE_OFF, 'angle')}",
@@ -90,11 +90,13 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
             high=wanted + ANGLE_OFF,
             source=row.source,
         ),
-        GO if good else CAUTION,
-        f"A bent belt bulges at its sides: section {section['section']} wants {reader.show(wanted, 'angle')} on a "
-        "pulley of this size.",
-        "" if good else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
-        row.cite,
+        verdict=GO if good else CAUTION,
+        reason=f"A bent belt bulges at its sides: section {section['section']} needs {reader.show(wanted, 'angle')} "
+        "on a pulley of this size.",
+        remedy=""
+        if good
+        else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
+        source=row.cite,
     )
 
 
@@ -111,25 +113,28 @@ def _wear(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row
     limit = joined["high"] * 1e-3
     now = diameters.groove_wear.si(ride, ride_out_new=new, angle=angle, limit=limit)
     bad = diameters.groove_wear.si(ride - READ, ride_out_new=new, angle=angle, limit=limit)
+    sunk = float(now.sunk)
+
+    def short(si: float) -> str:
+        return reader.show(si, "length", digits=2)
+
     verdict = grade(likely=float(now.wall), bad=float(bad.wall), limit=limit, higher_is_better=False)
     draft.check(
         f"capacity.groove-wear[{layout.name}, {name}]",
         f"{layout.name}: wear of the groove of {name}",
-        reader.number(
+        found=reader.number(
             now.wall, "length", "{} a wall", digits=2, high=float(bad.wall), known=reader.how(f"{here}.ride_out")
         ),
-        reader.number(limit, "length", "{} or less", digits=2, source=joined.source),
-        verdict,
-        f"A new belt should stand {reader.show(new, 'length', digits=2)} out of this groove and stands "
-        f"{reader.show(ride, 'length', digits=2)}: it has sunk "
-        f"{reader.show(float(now.sunk), 'length', digits=2)}. Sunk, "
-        f"it runs on a pitch diameter smaller by {reader.show(2 * float(now.sunk), 'length', digits=2)}, and once it "
-        "touches the bottom the wedge is gone.",
-        ""
+        wanted=reader.number(limit, "length", "{} or less", digits=2, source=joined.source),
+        verdict=verdict,
+        reason=f"A new belt should stick {short(new)} out of this groove. It sticks {short(ride)} out, so it has sunk "
+        f"{short(sunk)} and runs on a pitch diameter that is {short(2 * sunk)} smaller. Once it touches the bottom, "
+        "the wedge is gone.",
+        remedy=""
         if verdict == GO
         else "Turn the groove true and give its new size, or replace the pulley. Measure "
         "with a new belt: a worn one sinks too.",
-        joined.cite,
+        source=joined.cite,
     )
 
 

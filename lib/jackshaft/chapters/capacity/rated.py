@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import rating, twopulley
@@ -15,8 +16,8 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import INCH, first_least
 
-#: Sections whose length factor is that of another: by their size.
-LENGTH_LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C"}
+#: Sections whose length factor is that of another by their size; light-duty belts have none.
+LENGTH_LIKE = {section: like for section, like in LIKE.items() if not section.endswith("L")}
 
 #: What a flat rim grips, as the standard's arc-factor table implies.
 FLAT_RIM = 0.29
@@ -141,29 +142,31 @@ def rate(layout: StageLayout) -> Rated | None:
     return Rated(
         basic,
         addon,
-        arcs[at],
-        factor,
-        (basic + addon) * arcs[at] * factor,
-        spread(),
-        float(small),
-        float(faster),
-        float(large / small),
-        float(layout.path.wrap[at]),
-        at,
-        method,
-        cite,
+        arc=arcs[at],
+        length=factor,
+        power=(basic + addon) * arcs[at] * factor,
+        spread=spread(),
+        small=float(small),
+        faster=float(faster),
+        ratio=float(large / small),
+        wrap=float(layout.path.wrap[at]),
+        at=at,
+        method=method,
+        cite=cite,
     )
 
 
 def datum_length(layout: StageLayout) -> float:
     """Return the length of the belt on its datum line, m: of the one that is on where it fits, else of the path."""
-    pitch = (
-        layout.chosen.pitch_length if layout.chosen is not None and layout.chosen.fits else float(layout.path.length)
-    )
-    offsets = belt_lengths.line_offsets(layout.belt)
-    return (
-        pitch if "datum" not in offsets else float(belt_lengths.convert(pitch, layout.belt, have="pitch", want="datum"))
-    )
+    on = layout.chosen
+    return datum_of(layout.belt, on.pitch_length if on is not None and on.fits else float(layout.path.length))
+
+
+def datum_of(belt: belt_lengths.Section, pitch: float) -> float:
+    """Return the length of a belt on its datum line, or on its cord where the section has no datum line; m."""
+    if "datum" not in belt_lengths.line_offsets(belt):
+        return pitch
+    return float(belt_lengths.convert(pitch, belt, have="pitch", want="datum"))
 
 
 def sizes(
@@ -187,7 +190,6 @@ def sizes(
     p, belt = layout.pulleys, layout.belt
     if len(p.names) != 2 or belt is None or p.crossed or p.flat.any():
         return
-    centres = float(np.hypot(layout.places.x[1] - layout.places.x[0], layout.places.y[1] - layout.places.y[0]))
     ratio = float(max(p.pitch) / min(p.pitch))
     now = 2.0 * float(min(p.pitch))
     faster = 2.0 * layout.speed / now
@@ -198,7 +200,7 @@ def sizes(
     )
     for count in range(1, most_belts + 1):
         for small in grid:
-            size = _size(belt, float(small), ratio, centres, faster, count)
+            size = _size(belt, float(small), ratio, layout.centres, faster=faster, count=count)
             if size is not None and size.power * (1.0 - spread()) >= design:
                 yield size
                 break
@@ -213,17 +215,16 @@ def _size(belt, small: float, ratio: float, centres: float, faster: float, count
     if found is None:
         return None
     wrap, path = float(drive.wrap_first), float(drive.length)
-    offsets = belt_lengths.line_offsets(belt)
-    datum = path if "datum" not in offsets else float(belt_lengths.convert(path, belt, have="pitch", want="datum"))
-    power = (found[0] + found[1]) * arc_factor(wrap, False) * length_factor(belt.name, datum)[0] * count
+    factor, _ = length_factor(belt.name, datum_of(belt, path))
+    power = (found[0] + found[1]) * arc_factor(wrap, False) * factor * count
     return Size(
         count,
         small,
-        large,
-        path,
-        wrap,
-        power,
-        small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9,
+        large=large,
+        path=path,
+        wrap=wrap,
+        power=power,
+        usual=small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9,
     )
 
 

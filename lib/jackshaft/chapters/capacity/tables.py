@@ -32,7 +32,7 @@ def design_power(reader: Reader, stage: StageCapacity, words: str = "{}") -> Num
     return reader.number(stage.design, "power", words, high=stage.design_bad, known=reader.how("work.power"))
 
 
-def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Table:
+def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Table:
     """Return the rating step by step."""
     one = stage.rated
     rows = [(what, amount, "") for what, amount in stage.service.parts]
@@ -44,7 +44,10 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
         )
     )
     if one is not None:
-        small = reader.show(one.small, "length", digits=4)
+        small, length = reader.show(one.small, "length", digits=4), rated.datum_length(layout)
+        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; this is the law of grip, "
+        addon = reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing"
+        by_table = rated.length_factor(layout.belt.name, 1.0)[1]
         rows += [
             (
                 "rated on the small pulley and the faster shaft",
@@ -53,27 +56,20 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
             ),
             (
                 "added for the ratio",
-                reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing",
+                addon,
                 f"{one.ratio:.2f} : 1; a sum, never a multiplier" if one.addon else "not in this rating",
             ),
             (
                 "arc of contact",
                 reader.number(one.arc, "number", "× {}", decimals=3),
-                f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; the law of grip already, grip is "
-                "not counted here again",
+                f"{arc}which is not counted again",
             ),
             (
                 "length",
                 reader.number(one.length, "number", "× {}", decimals=3),
-                f"{reader.show(rated.datum_length(layout), 'length')} datum"
-                if rated.length_factor(layout.belt.name, 1.0)[1]
-                else "no table for this section, taken as 1",
+                f"{reader.show(length, 'length')} datum" if by_table else "no table for this section, taken as 1",
             ),
-            (
-                "one belt carries",
-                one.number(reader),
-                f"±{100 * one.spread:.0f} %: editions of the ratings differ",
-            ),
+            ("one belt carries", one.number(reader), f"±{100 * one.spread:.0f} %: editions of the ratings differ"),
             (
                 belts_words(stage.belts),
                 one.number(reader, stage.belts),
@@ -88,39 +84,24 @@ def rated_sheet(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     )
 
 
-def size_sheets(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
+def size_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
     """Return the table of pulleys that would carry the load; none where nothing is offered."""
     if stage.rated is None:
         return []
-    rows = []
-    for s in offers_of(reader, layout, stage):
-        rows.append(
-            (
-                reader.number(s.belts, "number"),
-                pair(reader, s),
-                reader.number(s.path, "length"),
-                reader.number(s.wrap, "angle"),
-                reader.number(s.power, "power", "{} ({low})", low=s.power * (1 - stage.rated.spread)),
-                "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution",
-            )
+    rows = [
+        (
+            reader.number(s.belts, "number"),
+            pair(reader, s),
+            reader.number(s.path, "length"),
+            reader.number(s.wrap, "angle"),
+            reader.number(s.power, "power", "{} ({low})", low=s.power * (1 - stage.rated.spread)),
+            "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution",
         )
-    if not rows:
-        return []
-    return [
-        Table(
-            f"{stage.name}: smallest pulleys that carry the load",
-            (
-                "belts",
-                "pulleys",
-                "path",
-                "wrap on the small one",
-                "carry (bad end)",
-                "section's usual minimum kept",
-            ),
-            tuple(rows),
-            "Same section, ratio and centres; driven pulleys of any size can be turned, bought ones come in steps.",
-        )
+        for s in offers_of(reader, layout, stage)
     ]
+    heads = ("belts", "pulleys", "path", "wrap on the small one", "carry (bad end)", "section's usual minimum kept")
+    note = "Same section, ratio and centres; driven pulleys of any size can be turned, bought ones come in steps."
+    return [Table(f"{stage.name}: smallest pulleys that carry the load", heads, tuple(rows), note)] if rows else []
 
 
-__all__ = ["belts_words", "design_power", "offers_of", "pair", "rated_sheet", "size_sheets"]
+__all__ = ["belts_words", "design_power", "offers_of", "pair", "rated_table", "size_tables"]

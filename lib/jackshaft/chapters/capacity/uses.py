@@ -5,15 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import INCH
-
-#: Sections whose idlers go by those of another: by their size.
-IDLER_LIKE = {"AX": "A", "BX": "B", "CX": "C", "4L": "A", "5L": "B", "AA": "A", "BB": "B", "CC": "C"}
 
 #: What to look out for on a flat rim of a material: common practice, no source.
 FLATS = {
@@ -26,14 +24,14 @@ FLATS = {
 }
 
 
-def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = True) -> None:
+def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
     by_idler = reader.get("clutch.kind") == "idler" and reader.get("clutch.shaft") == reader.get(
         f"stage[{layout.name}].from"
     )
-    if sheets:
+    if full:
         draft.tables.append(_rules(reader, layout, flats, by_idler))
     if flats:
         rule = belt_rules.bottom_on_flat(belt)
@@ -41,12 +39,12 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = T
         draft.check(
             f"capacity.bottom-on-flat[{layout.name}]",
             f"{layout.name}: bottom on a flat pulley",
-            f"over {', '.join(flats)}",
-            "a belt that may",
-            verdict,
-            rule.why[0].upper() + rule.why[1:] + ".",
-            "" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
-            _known(rule),
+            found=f"over {', '.join(flats)}",
+            wanted="a belt that may run on its bottom",
+            verdict=verdict,
+            reason=rule.why[0].upper() + rule.why[1:] + ".",
+            remedy="" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
+            source=_known(rule),
         )
     if by_idler:
         rule = belt_rules.clutching(belt)
@@ -54,12 +52,12 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, sheets: bool = T
         draft.check(
             f"capacity.clutching[{layout.name}]",
             f"{layout.name}: engaged by its idler",
-            f"section {belt.name}",
-            "a belt made for clutching",
-            verdict,
-            rule.why[0].upper() + rule.why[1:] + ".",
-            "Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
-            _known(rule),
+            found=f"section {belt.name}",
+            wanted="a belt made for clutching",
+            verdict=verdict,
+            reason=rule.why[0].upper() + rule.why[1:] + ".",
+            remedy="Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
+            source=_known(rule),
         )
     _idlers(draft, reader, layout)
     for name, flat, material in zip(p.names, p.flat, p.materials, strict=True):
@@ -84,75 +82,65 @@ def _yes(rule: belt_rules.Allowed) -> str:
 def _rules(reader: Reader, layout: StageLayout, flats: list[str], by_idler: bool) -> Table:
     belt, p = layout.belt, layout.pulleys
     back = [n for n, i in zip(p.names, p.inside, strict=True) if not i]
-    at, i, j = layout.places, p.driver, p.driven
-    centres = float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
-    sizes = 2 * float(p.pitch[i]), 2 * float(p.pitch[j])
+    centres, sizes = layout.centres, (2 * float(p.pitch[p.driver]), 2 * float(p.pitch[p.driven]))
+    system = {"system": reader.system}
     uses = (
-        ("bend backwards", belt_rules.back_bend(belt), f"over {', '.join(back)}" if back else "no"),
-        (
-            "run with its bottom on a flat pulley",
-            belt_rules.bottom_on_flat(belt),
-            f"over {', '.join(flats)}" if flats else "no",
-        ),
-        ("be engaged by tightening an idler", belt_rules.clutching(belt), "yes" if by_idler else "no"),
+        ("bend backwards", belt_rules.back_bend(belt), back and f"over {', '.join(back)}"),
+        ("run with its bottom on a flat pulley", belt_rules.bottom_on_flat(belt), flats and f"over {', '.join(flats)}"),
+        ("be engaged by tightening an idler", belt_rules.clutching(belt), by_idler and "yes"),
         (
             "run crossed between two pulleys",
-            belt_rules.crossed_drive(belt, centres, *sizes, system=reader.system),
-            "yes" if p.crossed else "no",
+            belt_rules.crossed_drive(belt, centres, *sizes, **system),
+            p.crossed and "yes",
         ),
-        (
-            "run between shafts at right angles",
-            belt_rules.quarter_turn(belt, centres, max(sizes), system=reader.system),
-            "no",
-        ),
+        ("run between shafts at right angles", belt_rules.quarter_turn(belt, centres, max(sizes), **system), "no"),
     )
     return Table(
         f"{layout.name}: what section {belt.name} ({belt.family}) may do",
         ("may it", "answer", "this loop does", "why", "known"),
-        tuple((what, _yes(rule), does, rule.why, rule.known) for what, rule, does in uses),
+        tuple((what, _yes(rule), does or "no", rule.why, rule.known) for what, rule, does in uses),
         aside=True,
     )
 
 
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
-    p, belt = layout.pulleys, layout.belt
-    idle = [k for k in range(len(p.names)) if k not in (p.driver, p.driven)]
+    p, belt, idle = layout.pulleys, layout.belt, layout.idlers
     if not idle:
         return
     limits = tables.table("belt_limits")
     smallest = min(p.outside[p.driver], p.outside[p.driven])
-    rows = tables.table("belt_idlers").where(section=IDLER_LIKE.get(belt.name, belt.name)).rows
+    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
     worst, words = np.inf, []
     for k in idle:
         # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
         back = not p.inside[k] and belt.family != "double-V"
         rule = limits.one(item="back idler over smallest sheave" if back else "inside idler over smallest sheave")
-        wants = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
+        least_radius = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
         least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
         if least is not None:
-            wants[f"section {belt.name}'s least idler"] = least * INCH / 2
-        what, need = max(wants.items(), key=lambda w: w[1])
+            least_radius[f"section {belt.name}'s least idler"] = least * INCH / 2
+        what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
             words.append(
-                f"{p.names[k]}, {reader.show(2 * p.outside[k], 'length', digits=3)}, wants "
+                f"{p.names[k]} is {reader.show(2 * p.outside[k], 'length', digits=3)} and should be at least "
                 f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
     good, inside = not words, limits.one(item="inside idler over smallest sheave")
     draft.check(
         f"capacity.idlers[{layout.name}]",
         f"{layout.name}: size of the idlers",
-        reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
-        reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
-        GO if good else CAUTION,
-        "An idler is a pulley to the belt: it bends it as hard, and a back idler bends it the other way, for which "
-        "nobody has published a penalty."
+        found=reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
+        wanted=reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
+        verdict=GO if good else CAUTION,
+        reason="An idler is a pulley to the belt: it bends it as hard. A back idler bends it the other way, "
+        "and nobody has published a penalty for that."
         if good
         else f"{'; '.join(words)}. A small idler bends the belt harder "
         "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
-        "" if good else "Take larger idlers where there is room, and carry a spare belt.",
-        f"{inside.cite}; trade-practice",
+        remedy="" if good else "Take larger idlers where there is room, and carry a spare belt.",
+        source=f"{inside.cite}; trade-practice",
     )
 
 

@@ -7,7 +7,6 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.grip.cases import hold_at
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_life, grip
@@ -54,19 +53,35 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     p = layout.pulleys
     if p.pitch.min() * 2 < rows[0]["min_pulley_in"] * INCH * (1 - 1e-9):
         least = reader.show(rows[0]["min_pulley_in"] * INCH, "length", digits=3)
-        return Life(np.nan, np.nan, False, False, False, f"the constants hold for pulleys of {least} and more")
+        return Life(
+            np.nan,
+            np.nan,
+            more_likely=False,
+            more_bad=False,
+            usable=False,
+            note=f"the constants hold for pulleys of {least} and more",
+        )
     ends = [_one(layout, stage, rows, factor) for factor in (1.0, max(service, 1.0))]
     (likely, more_likely, valid), (bad, more_bad, valid_bad) = ends
     note = "at work, and with the service factor on the load; idlers counted like any pulley of their size"
     if not (valid and valid_bad):
         note = "under the fewest passes that the constants hold for: a short life"
-    return Life(likely, bad, more_likely, more_bad, valid and valid_bad, note, not valid, not valid_bad)
+    return Life(
+        likely,
+        bad,
+        more_likely=more_likely,
+        more_bad=more_bad,
+        usable=valid and valid_bad,
+        note=note,
+        short=not valid,
+        short_bad=not valid_bad,
+    )
 
 
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
     """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
     p, path = layout.pulleys, layout.path
-    hold = hold_at(layout, stage.hold, stage.way, stage.centrifugal)
+    hold = stage.hold_at(stage.hold, stage.centrifugal)
     net = grip.grip_si(factor * stage.pulls, path.wrap, stage.friction.likely, hold, stage.centrifugal).net
     strands = (net + stage.centrifugal) / stage.belts
     tight = np.maximum(strands, np.roll(strands, 1))

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 
 SPRUNG = ("sprung idler", "weighted idler")
 
@@ -109,22 +111,21 @@ def friction_of(reader: Reader, layout: StageLayout) -> Friction:
         bad.append(next(c.likely for c in mine[1:] if not on_flat or c.state == worst))
         good.append(max(mine[0].high, mine[0].likely))
     likely, bad, good = np.array(likely), np.minimum(bad, likely), np.array(good)
-    words = f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})" if not p.flat.all() else ""
+    words = [] if p.flat.all() else [f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})"]
     if p.flat.any():
         k = int(np.argmax(p.flat))
-        words += (", " if words else "") + f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})"
-    return Friction(likely, bad, words, rows["groove", "design"].cite, good, tuple(states))
+        words.append(f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})")
+    cite = rows["groove", "design"].cite
+    return Friction(likely, bad, ", ".join(words), cite, good=good, conditions=tuple(states))
 
 
 def _row(row, surface: str, state: str) -> Condition:
     return Condition(
         surface,
         state,
-        row["coefficient_low"],
-        row["coefficient_likely"],
-        row["coefficient_high"],
-        "; ".join(tables.source(k).title for k in row.source.split(";")),
-        row.known,
+        *(row[f"coefficient_{end}"] for end in ("low", "likely", "high")),
+        source="; ".join(tables.source(k).title for k in row.source.split(";")),
+        known=row.known,
     )
 
 
@@ -155,38 +156,107 @@ def tension_key(layout: StageLayout, way: str) -> str:
     return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
 
 
-def held_of(reader: Reader, layout: StageLayout, belts: int, way: str) -> float | None:
-    """Return the tension of all belts together, N: of the held strand, or of each at rest; None if not known."""
+@dataclass(frozen=True, eq=False)
+class LoadedLoop:
+    """One loop with what turns it and what keeps it tight, in SI units; pulleys on the last axis.
+
+    ``pulls`` are those at work, ``centrifugal`` is m v² of all belts at working speed, ``hold`` the tension of all
+    belts together, N: of the held strand, or of each strand at rest (None where not known).
+    """
+
+    layout: StageLayout
+    belts: int
+    way: str
+    friction: Friction
+    pulls: np.ndarray
+    centrifugal: float
+    hold: float | None
+
+    @property
+    def name(self) -> str:
+        """Name of the stage."""
+        return self.layout.name
+
+    @property
+    def sprung(self) -> bool:
+        """Whether a spring or weight on an idler keeps one strand at its tension."""
+        return self.way == SPRING
+
+    @property
+    def pull(self) -> float:
+        """Tight strand less slack strand, all belts together, N."""
+        return float(np.max(np.abs(self.pulls)))
+
+    @property
+    def per(self) -> int:
+        """By how many a tension of all belts together is divided to get the one that the builder sets."""
+        return 1 if self.sprung else self.belts
+
+    def hold_at(self, tension: float, centrifugal) -> mech.Hold:
+        """Return the hold for a tension of all belts together: of the held strand, or of each strand at rest."""
+        p, path = self.layout.pulleys, self.layout.path
+        if self.sprung:
+            return mech.held_strand_si(len(p.names), self.layout.idler, tension)
+        if self.way == SLIDE:
+            weights = slide_weights(self.layout)
+            # Counted as a tension: the force along the slide over what one newton in every strand makes of it.
+            return mech.Hold(weights / np.sum(weights), tension, tension)
+        return mech.fixed_centres_si(path.span, path.wrap, p.pitch, tension, centrifugal)
+
+
+def driving_shaft(reader: Reader, layout: StageLayout, ratio: RatioData | None) -> ShaftState:
+    """Return the shaft that drives a loop.
+
+    Raises
+    ------
+    Unknown
+        Where its power or speed is not known.
+    """
+    shaft = ratio.shaft(reader.get(f"stage[{layout.name}].from")) if ratio else None
+    if shaft is None or shaft.power is None or not layout.speed:
+        reader.require("work.power", "work.power_at", "engine.work_speed")
+        raise Unknown("work.power")
+    return shaft
+
+
+def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) -> LoadedLoop:
+    """Return a loop with its load and its hold.
+
+    Raises
+    ------
+    Unknown
+        Where its power or speed is not known.
+    """
+    p, way, belts = layout.pulleys, way_of(reader, layout), reader.get(f"stage[{layout.name}].belts") or 1
+    power = np.zeros(len(p.names))
+    power[p.driven] = driving_shaft(reader, layout, ratio).power
     key = tension_key(layout, way)
-    tension = reader.si(key)
-    if tension is None:
+    hold = reader.si(key)
+    if hold is None:
         reader.note_missing(key)
-        return None
-    return tension if way == SPRING else tension * belts
+    elif way != SPRING:
+        hold *= belts
+    return LoadedLoop(
+        layout=layout,
+        belts=belts,
+        way=way,
+        friction=friction_of(reader, layout),
+        pulls=mech.pulls_si(power, layout.speed, p.driver),
+        centrifugal=(layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2,
+        hold=hold,
+    )
 
 
-def hold_at(layout: StageLayout, tension: float, way: str, centrifugal: float) -> mech.Hold:
-    """Return the hold for a tension of all belts together: of the held strand, or of each strand at rest."""
-    p, path = layout.pulleys, layout.path
-    if way == SPRING:
-        return mech.held_strand_si(len(p.names), layout.idler, tension)
-    if way == SLIDE:
-        base = mech.sliding_base_si(path.ux, path.uy, p.driver, *slide_of(layout), 1.0)
-        # Counted as a tension: the force along the slide over what one newton of tension in every strand makes of it.
-        return mech.Hold(base.weights / np.sum(base.weights), tension, tension)
-    return mech.fixed_centres_si(path.span, path.wrap, p.pitch, tension, centrifugal)
-
-
-def slide_of(layout: StageLayout) -> tuple[float, float]:
-    """Return the way a sliding motor is pushed: along the line of centres, away from the driven pulley."""
+def slide_weights(layout: StageLayout) -> np.ndarray:
+    """Return what each strand at one newton pulls along the slide: the line of centres, away from the driven pulley."""
     p, at = layout.pulleys, layout.places
-    return float(at.x[p.driver] - at.x[p.driven]), float(at.y[p.driver] - at.y[p.driven])
+    away = float(at.x[p.driver] - at.x[p.driven]), float(at.y[p.driver] - at.y[p.driven])
+    return mech.sliding_base_si(layout.path.ux, layout.path.uy, p.driver, *away, force=1.0).weights
 
 
 def slide_force(layout: StageLayout, tension: float) -> float:
     """Return the force along the slide that holds every strand at a tension at rest, N."""
-    base = mech.sliding_base_si(layout.path.ux, layout.path.uy, layout.pulleys.driver, *slide_of(layout), 1.0)
-    return abs(float(np.sum(base.weights))) * tension
+    return abs(float(np.sum(slide_weights(layout)))) * tension
 
 
 def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
@@ -195,81 +265,56 @@ def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
     return np.stack([hub.x, hub.y], axis=-1)
 
 
-def solve_cases(
-    loads: dict[str, tuple[float | None, np.ndarray]],
-    layout: StageLayout,
-    friction: Friction,
-    tension: float | None,
-    way: str,
-    centrifugal: float,
-) -> tuple[Case, ...]:
+def solve_cases(loop: LoadedLoop, loads: dict[str, tuple[float | None, np.ndarray]]) -> tuple[Case, ...]:
     """Solve load cases in one call.
 
     Parameters
     ----------
+    loop : LoadedLoop
+        The loop. At the start its belt hardly moves, so there nothing is centrifugal.
     loads : dict
         Name to (load over working load or None, pulls in N of shape (n,)).
-    layout : StageLayout
-        The loop.
-    friction : Friction
-        Its coefficients.
-    tension : float or None
-        The hold's, all belts together, N; None where not known.
-    way : str
-        How the belt is kept tight.
-    centrifugal : float
-        m v^2 of all belts at working speed, N. At the start the belt hardly moves, so there it is nothing.
     """
-    turning = np.array([0.0 if name == "start" else centrifugal for name in loads])
+    layout, friction, known = loop.layout, loop.friction, loop.hold is not None
+    turning = np.array([0.0 if name == "start" else loop.centrifugal for name in loads])
     pulls = np.stack([p for _, p in loads.values()])
-    known = tension is not None
-    hold = hold_at(layout, tension if known else centrifugal, way, turning)
+    hold = loop.hold_at(loop.hold if known else loop.centrifugal, turning)
     k = np.stack([friction.likely, friction.bad])[:, None, :]
     found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
     total = np.broadcast_to(hold.total, turning.shape)
     # What the hold gains or loses, every strand gains or loses.
     just = found.net + ((found.needed[0] - total) / np.sum(hold.weights))[:, None]
-    extra = turning if way == LOCKED else 0.0
-    needed = found.needed + extra
+    needed = found.needed + (turning if loop.way == LOCKED else 0.0)
     return tuple(
         Case(
-            name,
-            factor,
-            pulls[c],
-            float(turning[c]),
-            found.margin[0, c] if known else None,
-            found.margin[1, c] if known else None,
-            found.net[c] if known else None,
-            hubs_of(found.net[c], layout) if known else None,
-            float(needed[0, c]),
-            float(needed[1, c]),
-            float(np.max(just[c])),
-            float(np.min(just[c])),
+            name=name,
+            factor=factor,
+            pulls=pulls[c],
+            centrifugal=float(turning[c]),
+            margin=found.margin[0, c] if known else None,
+            margin_bad=found.margin[1, c] if known else None,
+            net=found.net[c] if known else None,
+            hub=hubs_of(found.net[c], layout) if known else None,
+            needed=float(needed[0, c]),
+            needed_bad=float(needed[1, c]),
+            tight=float(np.max(just[c])),
+            slack=float(np.min(just[c])),
         )
         for c, (name, (factor, _)) in enumerate(loads.items())
     )
 
 
-def load_cases(
-    reader: Reader,
-    layout: StageLayout,
-    pulls: np.ndarray,
-    friction: Friction,
-    tension: float | None,
-    way: str,
-    centrifugal: float,
-) -> tuple[Case, ...]:
+def load_cases(reader: Reader, loop: LoadedLoop) -> tuple[Case, ...]:
     """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
     start, peak, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
-    back = 1.0 if overrun is None or overrun == 0.0 else overrun
-    stacked = mech.load_cases_si(pulls, start=start or 1.0, peak=peak or 1.0, overrun=back)
-    wanted = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
+    stacked = mech.load_cases_si(loop.pulls, start=start or 1.0, peak=peak or 1.0, overrun=overrun or 1.0)
+    factors = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
     loads = {
-        name: (wanted[name], mine)
-        for name, mine in zip(CASES, stacked, strict=True)
-        if name in ("work", "overrun") or wanted[name]
+        name: (factors[name], pulls)
+        for name, pulls in zip(CASES, stacked, strict=True)
+        if name == "overrun" or factors[name]
     }
-    return solve_cases(loads, layout, friction, tension, way, centrifugal)
+    return solve_cases(loop, loads)
 
 
 __all__ = [
@@ -281,11 +326,12 @@ __all__ = [
     "Case",
     "Condition",
     "Friction",
+    "LoadedLoop",
+    "driving_shaft",
     "friction_of",
-    "held_of",
-    "hold_at",
     "hubs_of",
     "load_cases",
+    "loaded_loop",
     "slide_force",
     "solve_cases",
     "tension_key",

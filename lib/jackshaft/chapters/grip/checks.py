@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.grip import idler_table as idler_sheet
 from jackshaft.chapters.grip.cases import Case, tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.tension import LIKE, POUND_FORCE
+from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules, idlers
 from jackshaft.mechanics import path as belt_path
@@ -16,7 +16,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import at_least, first_least
+from jackshaft.units import POUND_FORCE, at_least, first_least
 
 #: Wrap under which a pulley that works on a flat face sheds the belt: common practice, no source.
 CLIMBS_OFF = np.radians(60.0)
@@ -48,7 +48,7 @@ def _where(stage: StageGrip) -> str:
 def raise_to(reader: Reader, layout: StageLayout, stage: StageGrip, aim: float) -> str:
     """Return the cure by tension in words; a tension that breaks the belt is no cure, and is said to be none."""
     text = reader.show(aim, "force")
-    each = aim / (stage.belts if stage.sprung else 1)
+    each = aim * stage.per / stage.belts
     section = layout.belt.name if layout.belt else ""
     rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
     if rows and each > OUT_OF_REACH * rows[0]["k_lbf"] * POUND_FORCE:
@@ -70,17 +70,11 @@ def _holds(reader: Reader, case: Case, load: str = "") -> Number:
 def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     id, name = f"grip.margin[{layout.name}]", f"{layout.name}: grip at work"
     need = reader.show(stage.needed, "force")
+    limit = _limit(reader, "the working load")
     if stage.margin is None:
-        draft.checks.append(
-            undecided(
-                id,
-                name,
-                (tension_key(layout, stage.way),),
-                f"The tension is not known yet. The work needs at least {need}, "
-                f"{reader.show(stage.needed_bad, 'force')} at the bad end.",
-                limit=_limit(reader, "the working load"),
-            )
-        )
+        words = f"The tension is not known yet. The work needs at least {need}, "
+        words += f"{reader.show(stage.needed_bad, 'force')} at the bad end."
+        draft.checks.append(undecided(id, name, (tension_key(layout, stage.way),), words, limit=limit))
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips = layout.pulleys.names[stage.limiting]
@@ -89,18 +83,18 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
     draft.check(
         id,
         name,
-        _holds(reader, work),
-        _limit(reader, "the working load"),
-        verdict,
-        f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
-        "" if verdict == GO else f"{cure}, give {slips} more wrap, or use more belts.",
-        _cite(stage),
+        found=_holds(reader, work),
+        wanted=limit,
+        verdict=verdict,
+        reason=f"Pulley {slips} slips first. {stage.friction.words[0].upper()}{stage.friction.words[1:]}.",
+        remedy="" if verdict == GO else f"{cure}, give {slips} more wrap, or use more belts.",
+        source=_cite(stage),
     )
 
 
 def _aim(stage: StageGrip, case: Case) -> float:
     """Return the tension that holds a case at the bad end, as the builder sets it."""
-    return case.needed_bad / (1 if stage.sprung else stage.belts)
+    return case.needed_bad / stage.per
 
 
 def _case(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip, case: Case | None) -> None:
@@ -112,10 +106,10 @@ def _case(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip, c
     draft.check(
         f"grip.{case.name}[{layout.name}]",
         f"{layout.name}: grip {WORDS[case.name]}",
-        _holds(reader, case),
-        _limit(reader, what),
-        verdict,
-        f"{words}{what} the belt "
+        found=_holds(reader, case),
+        wanted=_limit(reader, what),
+        verdict=verdict,
+        reason=f"{words}{what} the belt "
         + (
             "holds."
             if verdict == GO
@@ -123,11 +117,11 @@ def _case(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip, c
             if verdict == CAUTION
             else "slips; a belt that slips for more than a moment burns."
         ),
-        ""
+        remedy=""
         if verdict == GO
         else f"{raise_to(reader, layout, stage, _aim(stage, case))}, or see to it that "
         "something meant for it gives first.",
-        _cite(stage),
+        source=_cite(stage),
     )
 
 
@@ -138,17 +132,17 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
         draft.check(
             id,
             name,
-            "the work does not drive back",
-            "tight and slack strands do not swap",
-            GO,
-            "The build says that the work never drives the engine.",
+            found="the work does not drive back",
+            wanted="tight and slack strands do not swap",
+            verdict=GO,
+            reason="The build says that the work never drives the engine.",
             source="the build",
         )
         return
     if case.margin is None:
         return
     arm = p.names[layout.idler] if stage.sprung and stage.strand_role[layout.idler] < 0 else None
-    swaps = "Throttle shut or engine stopped with the rotor turning, the work drives and tight and slack strands swap."
+    swaps = "With the throttle shut or the engine stopped, a rotor that still turns drives, and the strands swap."
     if arm:
         swaps += f" {arm}, on the spring, is then in the tight strand and is pushed back; the other strand goes loose."
     if case.factor is None:
@@ -161,12 +155,12 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     draft.check(
         id,
         name,
-        _holds(reader, case),
-        _limit(reader, f"{case.factor:g} times the working load, backwards"),
-        verdict,
-        swaps,
-        "" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
-        f"belt-maintenance p. 24; {_cite(stage)}",
+        found=_holds(reader, case),
+        wanted=_limit(reader, f"{case.factor:g} times the working load, backwards"),
+        verdict=verdict,
+        reason=swaps,
+        remedy="" if verdict == GO else f"{cure}, or let the rotor run down with the clutch off.",
+        source=f"belt-maintenance p. 24; {_cite(stage)}",
     )
 
 
@@ -182,7 +176,15 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
         "and say how hard the work drives back (work.overrun_factor)."
     )
     wanted = "no sprung idler in the tight strand"
-    return Check(*named, found, wanted, CAUTION, swaps, cure, "belt-maintenance p. 24")
+    return Check(
+        *named,
+        found=found,
+        wanted=wanted,
+        verdict=CAUTION,
+        reason=swaps,
+        remedy=cure,
+        source="belt-maintenance p. 24",
+    )
 
 
 def better_place(reader: Reader, layout: StageLayout, stage: StageGrip) -> str:
@@ -194,7 +196,7 @@ def better_place(reader: Reader, layout: StageLayout, stage: StageGrip) -> str:
         return ""
     room = np.isfinite(idler_sheet.try_on(layout, strand, inside, idler_sheet.STRETCH * float(path.length)).travel)
     return (
-        f" An idler belongs in the strand from {p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}, close to "
+        f" An idler belongs in the strand from {layout.strand(strand)}, close to "
         f"{p.names[near]}, "
         + ("inside the loop in a groove" if inside else "on the back of the belt")
         + ("." if room else "; as this loop stands there is no room for one that takes up the stretch.")
@@ -220,8 +222,7 @@ def why_there(reader: Reader, layout: StageLayout, name: str) -> str:
 
 
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
-    p = layout.pulleys
-    idle = [i for i in range(len(p.names)) if i not in (p.driver, p.driven)]
+    p, idle = layout.pulleys, layout.idlers
     if not idle:
         return
     id, name = f"grip.idlers[{layout.name}]", f"{layout.name}: idlers and the tight strand"
@@ -231,23 +232,17 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         draft.check(
             id,
             name,
-            "all idlers in the slack strand",
-            "no idler in the tight strand",
-            GO,
-            f"{', '.join(slack)} in the strand that leaves the driver.",
+            found="all idlers in the slack strand",
+            wanted="no idler in the tight strand",
+            verdict=GO,
+            reason=f"In the strand that leaves the driver: {', '.join(slack)}.",
             source="belt-maintenance p. 24",
         )
         return
-    loads = (
-        ""
-        if stage.hub is None
-        else " ("
-        + ", ".join(
-            f"hub load of {n} {reader.show(float(np.hypot(*stage.hub[p.names.index(n)])), 'force')}"
-            for n in stage.tight_idlers
-        )
-        + ")"
-    )
+    loads = ""
+    if stage.hub is not None:
+        each = {n: reader.show(float(np.hypot(*stage.hub[p.names.index(n)])), "force") for n in stage.tight_idlers}
+        loads = f" ({', '.join(f'hub load of {n} {force}' for n, force in each.items())})"
     wrong = sprung in stage.tight_idlers
     better = better_place(reader, layout, stage)
     reason = (
@@ -259,18 +254,18 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
     draft.check(
         id,
         name,
-        f"{', '.join(stage.tight_idlers)} in the tight strand",
-        "no idler in the tight strand",
-        STOP if wrong else CAUTION,
-        reason,
-        (
+        found=f"{', '.join(stage.tight_idlers)} in the tight strand",
+        wanted="no idler in the tight strand",
+        verdict=STOP if wrong else CAUTION,
+        reason=reason,
+        remedy=(
             f"Put the spring on an idler in the slack strand{' (' + ', '.join(slack) + ')' if slack else ''}, the "
             "strand that leaves the driver."
             if wrong
             else "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load."
         )
         + better,
-        "belt-maintenance p. 24",
+        source="belt-maintenance p. 24",
     )
 
 
@@ -288,15 +283,15 @@ def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     draft.check(
         f"grip.flat[{layout.name}]",
         f"{layout.name}: driving on a flat pulley",
-        reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
-        reader.number(CLIMBS_OFF, "angle", "{} or more, in a groove for power", known="common practice"),
-        CAUTION if stays else STOP,
-        f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack {ratio:.2f} "
-        f"here, {grooved:.2f} in a groove."
+        found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
+        wanted=reader.number(CLIMBS_OFF, "angle", "{} or more, in a groove for power", known="common practice"),
+        verdict=CAUTION if stays else STOP,
+        reason=f"On its {'bottom' if p.inside[i] else 'back'} the belt grips without the wedge: tight over slack is "
+        f"{ratio:.2f} here and {grooved:.2f} in a groove."
         + ("" if stays else f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
-        f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside the loop and "
-        "reverse the direction elsewhere.",
-        f"common practice, no source; {_cite(stage)}",
+        remedy=f"Give {p.names[i]} a groove and a belt that grips on both sides (double-V), or put it inside "
+        "the loop and reverse the direction elsewhere.",
+        source=f"common practice, no source; {_cite(stage)}",
     )
 
 

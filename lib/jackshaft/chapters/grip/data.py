@@ -2,31 +2,26 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from dataclasses import dataclass
 
 import numpy as np
 
 from jackshaft.chapters.grip import tension, uncertainty
-from jackshaft.chapters.grip.cases import Case, Friction
+from jackshaft.chapters.grip.cases import Case, LoadedLoop
 
 
-class StageGrip(NamedTuple):
-    """Tensions and loads of one loop in SI units; pulleys on the last axis.
+@dataclass(frozen=True, eq=False, kw_only=True)
+class StageGrip(LoadedLoop):
+    """A loaded loop with its tensions and loads in SI units; pulleys on the last axis.
 
     ``margin`` and ``margin_bad`` are multiples of the working load at which the loop slips; ``needed``
     what the hold must give at work; ``hub`` (n, 2) the force of the belt on each shaft at work,
-    ``hub_rest`` standing still, ``hub_peak`` at the peak load. ``cases`` are start, work, peak and overrun;
+    ``hub_rest`` at rest, ``hub_peak`` at the peak load. ``cases`` are start, work, peak and overrun;
     ``shares`` the draws (None with no tension known), ``set`` how the tension is set and read.
     """
 
-    name: str
-    pull: float
-    pulls: np.ndarray
-    centrifugal: float
-    hold: float | None
     needed: float
     needed_bad: float
-    sprung: bool
     margin: float | None
     margin_bad: float | None
     limiting: int
@@ -36,14 +31,11 @@ class StageGrip(NamedTuple):
     hub_peak: np.ndarray | None
     strand_role: np.ndarray
     tight_idlers: tuple[str, ...]
-    friction: Friction
     peak_factor: float | None
-    belts: int
     cases: tuple[Case, ...]
     rest: float | None
     shares: uncertainty.Shares | None
     set: tension.StageTension
-    way: str
 
     def case(self, name: str) -> Case | None:
         """Return a load case by name, or None where the build does not say how hard it is."""

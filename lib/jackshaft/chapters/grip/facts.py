@@ -1,4 +1,4 @@
-"""What there is to say about a loop's grip: pull, tension needed, strands, hub loads, draws, and the arm."""
+"""The facts of a loop's grip: pull, tension needed, strands, hub loads, draws, and the arm."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from jackshaft.results.values import BOTH
 from jackshaft.units import at_most, first_most
 
 
-def say(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
+def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     """Add the facts of one loop."""
     name = layout.name
     draft.fact(
@@ -41,29 +41,26 @@ def say(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> 
             "along the line of centres, away from the driven pulley"
             + ("" if stage.hold is not None else ": what just holds the work"),
         )
-    for label, value, note in tension.arm_facts(reader, stage.set):
-        draft.fact(label, value, note)
+    tension.arm_facts(draft, reader, stage.set)
 
 
 def _needed(draft: Draft, reader: Reader, stage: StageGrip) -> None:
-    """Tell the tension that just holds the work, and the hardest load where that is another."""
+    """Add the tension that just holds the work, and the one for the hardest load where that is another."""
     what = "slack strand" if stage.sprung else "each strand at rest"
-    per = "" if stage.sprung or stage.belts == 1 else f", {reader.show(stage.needed / stage.belts, 'force')} per belt"
-
-    def tell(load: str, needed: float, bad: float, note: str) -> None:
-        number = reader.number(needed, "force", form=BOTH, high=bad, source="shigley")
-        draft.fact(f"{stage.name}: tension that just holds the {load}", number, note)
-
-    tell("work", stage.needed, stage.needed_bad, f"{what}{per}")
+    per = "" if stage.per == 1 else f", {reader.show(stage.needed / stage.per, 'force')} per belt"
     cases = [c for c in stage.cases if c.name != "overrun"]
     hardest = cases[first_most([c.needed for c in cases])]
+    notes = {"work": f"{what}{per}"}
     if hardest.name != "work":
-        times = f"{hardest.factor:g} times the working load"
-        tell(hardest.name, hardest.needed, hardest.needed_bad, f"{what}; {times}")
+        notes[hardest.name] = f"{what}; {hardest.factor:g} times the working load"
+    for load, note in notes.items():
+        case = stage.case(load)
+        number = reader.number(case.needed, "force", form=BOTH, high=case.needed_bad, source="shigley")
+        draft.fact(f"{stage.name}: tension that just holds the {load}", number, note)
 
 
 def _strands(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
-    """Tell the strands at work and the largest hub load; a tension must be known."""
+    """Add the strands at work and the largest hub load; a tension must be known."""
     known = reader.how(tension_key(layout, stage.way))
     tight, slack = stage.net.max() + stage.centrifugal, stage.net.min() + stage.centrifugal
     draft.fact(
@@ -82,7 +79,7 @@ def _strands(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
 
 
 def percent(share: float) -> str:
-    """Return a share of draws as text; all and none are said only where it is all and none."""
+    """Return a share of draws as text; it is all or none only where every draw agrees."""
     if share in (0.0, 1.0):
         return f"{100 * share:.0f} %"
     if share > 0.9995 or share < 0.0005:
@@ -90,4 +87,4 @@ def percent(share: float) -> str:
     return f"{100 * share:.1f} %"
 
 
-__all__ = ["percent", "say"]
+__all__ = ["facts", "percent"]

@@ -7,16 +7,15 @@ from dataclasses import dataclass
 
 import numpy as np
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle
 from matplotlib.text import Text
 
 from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
-from jackshaft.chapters.grip.uncertainty import BINS
-from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.figure import INCH, MM, belt_points, beside_strand, frame_of
+from jackshaft.chapters.grip.uncertainty import BINS, Shares
+from jackshaft.chapters.layout.figure import LoopPicture, LoopView, beside_strand
 from jackshaft.drawing import style
+from jackshaft.drawing.following import overlaid, plus_pinned
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
@@ -26,38 +25,28 @@ LONGEST = 0.2
 
 
 @dataclass(frozen=True)
-class GripPicture:
+class GripPicture(LoopPicture):
     """One loop with its tensions; ``stage`` is None where its power or speed is not known."""
 
-    layout: StageLayout
     stage: StageGrip | None
-    system: str
 
     @property
-    def unit(self) -> float:
-        """Metres for one unit of the drawing."""
-        return INCH if self.system == "inch" else MM
+    def arrows(self) -> tuple[np.ndarray, np.ndarray] | None:
+        """The force of the belt on each shaft at work and at rest, N, shape (n, 2); None with no tension known."""
+        return None if self.stage is None or self.stage.hub is None else (self.stage.hub, self.stage.hub_rest)
 
 
-class GripView(View):
+class GripView(LoopView):
     """Draws one loop with its strands and hub loads, and under it the spread of what it holds."""
 
     size = (7.2, 6.2)
-
-    def __init__(self, name: str, picture: GripPicture):
-        self.first = picture
-        self.words = ""
-        self.frame = frame_of([picture.layout], picture.unit)
-        super().__init__(name)
+    # so that the next steps of a slider need no new frame
+    spare = 0.08
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        count = len(self.first.layout.pulleys.names)
-        self.axes = ax = style.add_plane(figure, *self.frame, box=(0.01, 0.32, 0.98, 0.605))
-        self.rims = [
-            ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
-            for _ in range(count)
-        ]
+        count = self.add_loop(figure, (0.01, 0.32, 0.98, 0.605))
+        ax = self.axes
         self.belt = ax.plot([], [], color=style.BELT, linewidth=style.LINE)[0]
         self.strands = [ax.plot([], [], color=style.BELT, solid_capstyle="butt")[0] for _ in range(count)]
         self.rest = ax.plot([], [], color=style.MUTED, linewidth=style.HEAVY, linestyle=(0, (3, 2)))[0]
@@ -81,126 +70,89 @@ class GripView(View):
             fontsize=style.SMALL,
             color=style.MUTED,
         )
-        self.plot = style.add_plot(
-            figure,
-            (BINS[0], BINS[-1]),
-            (0.0, 1.25),
-            x_label="holds so many times the working load",
-            y_label="",
-            box=(0.05, 0.085, 0.92, 0.15),
-        )
-        self.plot.set_yticks([])
-        self.plot.spines["left"].set_visible(False)
-        self.spread = self.plot.stairs(np.zeros(len(BINS) - 1), BINS, fill=True, color=style.GRID)
-        self.others = [
-            self.plot.stairs(np.zeros(len(BINS) - 1), BINS, color=c, linewidth=style.HEAVY) for c, _ in style.CANDIDATES
-        ]
+        self._add_spread(figure)
+
+    def _add_spread(self, figure: Figure) -> None:
+        box, label = (0.05, 0.085, 0.92, 0.15), "holds so many times the working load"
+        self.plot = ax = style.add_plot(figure, (BINS[0], BINS[-1]), (0.0, 1.25), x_label=label, y_label="", box=box)
+        ax.set_yticks([])
+        ax.spines["left"].set_visible(False)
+        none = np.zeros(len(BINS) - 1)
+        self.spread = ax.stairs(none, BINS, fill=True, color=style.GRID)
+        self.others = [ax.stairs(none, BINS, color=c, linewidth=style.HEAVY) for c, _ in style.CANDIDATES]
         self.letters = [
-            style.label(self.plot, (0, 0), size=style.BODY, colour=c, up="bottom", bold=True)
-            for c, _ in style.CANDIDATES
+            style.label(ax, (0, 0), size=style.BODY, colour=c, up="bottom", bold=True) for c, _ in style.CANDIDATES
         ]
-        self.band = self.plot.plot([], [], color=style.BELT, linewidth=5.0, solid_capstyle="butt")[0]
-        self.likely = self.plot.plot([], [], "o", color=style.BELT, markersize=8)[0]
+        self.band = ax.plot([], [], color=style.BELT, linewidth=5.0, solid_capstyle="butt")[0]
+        self.likely = ax.plot([], [], "o", color=style.BELT, markersize=8)[0]
         self.limits = [
-            self.plot.plot([], [], color=colour, linewidth=style.HEAVY)[0] for colour in (style.INK, style.STOP)
-        ]
-        self.limit_words = [
-            style.label(self.plot, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left", boxed=False)
+            (
+                ax.plot([], [], color=colour, linewidth=style.HEAVY)[0],
+                style.label(ax, (0, 1.2), size=style.BODY, colour=colour, up="top", across="left", boxed=False),
+            )
             for colour in (style.INK, style.STOP)
         ]
-        self.said = figure.text(0.05, 0.245, "", fontsize=style.SMALL, color=style.INK, va="bottom", linespacing=1.35)
+        self.holds = figure.text(0.05, 0.245, "", fontsize=style.SMALL, color=style.INK, va="bottom", linespacing=1.35)
 
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
-        layout, stage, unit = picture.layout, picture.stage, picture.unit
-        self._reframe(layout, unit)
-        fits = layout.path.reason == 0
-        x, y = layout.places.x / unit, layout.places.y / unit
-        rim = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) / unit
-        for i, patch in enumerate(self.rims):
-            patch.set(center=(x[i], y[i]), radius=rim[i])
-        points = belt_points(layout) / unit
-        self.belt.set_data(points[:, 0], points[:, 1])
-        self._loads(layout, stage, unit, picture.system, x, y, rim)
-        self._strands(layout, stage, unit, picture.system, fits)
-        self._spread(stage, pinned, picture.system)
-        self.words = self._say(picture, pinned)
+        self.move_loop(picture)
+        self._loads(picture)
+        self._strands(picture)
+        self._spread(picture.stage, pinned, picture.system)
+        self.words = _in_words(picture, pinned)
 
-    def _reframe(self, layout: StageLayout, unit: float) -> None:
-        (x0, x1), (y0, y1) = frame_of([layout], unit)
-        (a0, a1), (b0, b1) = self.frame
-        if x0 < a0 or x1 > a1 or y0 < b0 or y1 > b1:
-            # With room to spare, so that the next steps of a slider need no new frame.
-            spare = 0.08 * max(x1 - x0, y1 - y0)
-            self.frame = (min(x0 - spare, a0), max(x1 + spare, a1)), (min(y0 - spare, b0), max(y1 + spare, b1))
-            style.frame_plane(self.axes, *self.frame)
-
-    def _width(self) -> float:
-        low, high = self.axes.get_xlim()
-        return high - low
-
-    def _strands(self, layout: StageLayout, stage: StageGrip | None, unit: float, system: str, fits: bool) -> None:
+    def _strands(self, picture: GripPicture) -> None:
+        stage, wide, avoid = picture.stage, self.wide, self._taken(picture)
         net = None if stage is None else stage.net
         top = None if net is None else max(float(net.max()), 1e-9)
-        avoid = self._taken(layout, stage, unit)
         for i, (line, text) in enumerate(zip(self.strands, self.tensions, strict=True)):
-            line.set_visible(fits)
-            text.set_visible(fits and stage is not None)
-            if not fits:
+            line.set_visible(picture.fits)
+            text.set_visible(picture.fits and stage is not None)
+            if not picture.fits:
                 continue
-            a, b = layout.start[i] / unit, layout.end[i] / unit
-            line.set_data([a[0], b[0]], [a[1], b[1]])
-            width = 2.6 if net is None else 1.5 + 5.5 * max(0.0, float(net[i])) / top
-            line.set_linewidth(width)
+            line.set_data(*np.transpose(picture.strand(i)))
+            line.set_linewidth(2.6 if net is None else 1.5 + 5.5 * max(0.0, float(net[i])) / top)
             if stage is None:
                 continue
             side = {1: "tight", -1: "slack", 0: ""}[int(stage.strand_role[i])]
-            value = "" if net is None else show(float(net[i]) + stage.centrifugal, "force", system) + " "
-            text.set(text=f"{value}{side}")
-            wide = self._width()
-            text.set_position(beside_strand(layout, i, unit, 0.045 * wide, 0.06 * wide, avoid))
+            value = "" if net is None else show(float(net[i]) + stage.centrifugal, "force", picture.system) + " "
+            text.set_text(f"{value}{side}")
+            text.set_position(beside_strand(picture, i, 0.045 * wide, 0.06 * wide, avoid))
 
-    def _scale(self, stage: StageGrip) -> float:
+    def _scale(self, arrows: tuple[np.ndarray, np.ndarray]) -> float:
         """Return the length of a hub arrow for one newton, in units of the drawing."""
-        most = max(float(np.hypot(*stage.hub.T).max()), float(np.hypot(*stage.hub_rest.T).max()), 1e-9)
-        return LONGEST * self._width() / most
+        return LONGEST * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
 
-    def _taken(self, layout: StageLayout, stage: StageGrip | None, unit: float) -> np.ndarray:
-        """Return points where names and hub arrows stand, shape (N, 2)."""
+    def _taken(self, picture: GripPicture) -> np.ndarray:
+        """Return points where names and hub arrows are, shape (N, 2)."""
         blocks = np.concatenate(self.blocks)
-        if stage is None or stage.hub is None:
+        if picture.arrows is None:
             return blocks
-        hubs = np.stack([layout.places.x, layout.places.y], -1) / unit
-        along = np.linspace(0.0, 1.0, 12)[:, None, None]
-        return np.concatenate([blocks, (hubs + along * self._scale(stage) * stage.hub).reshape(-1, 2)])
+        along = np.linspace(0.0, 1.0, 12)[:, None, None] * self._scale(picture.arrows)
+        return np.concatenate([blocks, (picture.centres + along * picture.stage.hub).reshape(-1, 2)])
 
-    def _loads(self, layout, stage, unit, system, x, y, rim) -> None:
-        known = stage is not None and stage.hub is not None
-        if known:
-            sizes = np.hypot(*stage.hub.T)
-            scale = self._scale(stage)
-        rest_x, rest_y = [], []
+    def _loads(self, picture: GripPicture) -> None:
+        stage, arrows, still = picture.stage, picture.arrows, [np.zeros((0, 2))]
         for i, (arrow, name, pull) in enumerate(zip(self.loads, self.names, self.pulls, strict=True)):
-            arrow.set_visible(known)
-            here = np.array([x[i], y[i]])
-            along = stage.hub[i] / max(float(sizes[i]), 1e-9) if known else np.zeros(2)
-            words = [show(float(sizes[i]), "force", system)] if known else []
+            arrow.set_visible(arrows is not None)
+            here, along, words = picture.centres[i], np.zeros(2), []
+            if arrows is not None:
+                size, scale = float(np.hypot(*stage.hub[i])), self._scale(arrows)
+                along = stage.hub[i] / max(size, 1e-9)
+                words.append(show(size, "force", picture.system))
+                arrow.set_positions(tuple(here), tuple(here + scale * stage.hub[i]))
+                still.append((here, here + scale * stage.hub_rest[i], (np.nan, np.nan)))
             words += ["slips first"] if stage is not None and i == stage.limiting else []
-            name.set_text(layout.pulleys.names[i])
+            name.set_text(picture.layout.pulleys.names[i])
             pull.set_text("\n".join(words))
-            self.blocks[i] = self._place(name, pull, here, along, rim[i])
-            if not known:
-                continue
-            arrow.set_positions(tuple(here), tuple(here + scale * stage.hub[i]))
-            still = here + scale * stage.hub_rest[i]
-            rest_x += [x[i], still[0], np.nan]
-            rest_y += [y[i], still[1], np.nan]
-        self.rest.set_data(rest_x, rest_y)
+            self.blocks[i] = self._place(name, pull, here, along, picture.rim[i])
+        self.rest.set_data(*np.concatenate(still).T)
 
     def _place(self, name: Text, pull: Text, here: np.ndarray, along: np.ndarray, rim: float) -> np.ndarray:
         """Put a name and a pull on the far side of the arrow, inside the rim where they fit; return their points."""
         low, high = np.transpose([self.axes.get_xlim(), self.axes.get_ylim()])
-        point = self._width() / (72 * self.size[0] * self.axes.get_position().width)
+        point = self.wide / (72 * self.size[0] * self.axes.get_position().width)
         lines = [s for s in (name.get_text(), *pull.get_text().split("\n")) if s]
         # 0.6 and 1.3 of the size are the mean advance and the height of a line of this font
         half = style.BODY * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
@@ -216,82 +168,68 @@ class GripView(View):
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:
         shares = None if stage is None else stage.shares
-        counts = np.zeros(len(BINS) - 1) if shares is None else shares.counts / max(1, int(shares.counts.max()))
-        self.spread.set_data(counts)
+        self.spread.set_data(np.zeros(len(BINS) - 1) if shares is None else _heights(shares))
         known = stage is not None and stage.margin is not None
         ends = np.clip([stage.margin_bad, stage.margin], BINS[0], BINS[-1]) if known else []
         self.band.set_data(ends, [0.5] * len(ends))
         self.likely.set_data(ends[-1:], [0.5] * len(ends[-1:]))
-        limits = (
-            []
-            if stage is None
-            else [
-                (1.0, "work"),
-                *([(stage.peak_factor, f"peak, {stage.peak_factor:g} ×")] if stage.peak_factor else []),
-            ]
-        )
-        for k, (line, text) in enumerate(zip(self.limits, self.limit_words, strict=True)):
-            shown = k < len(limits) and limits[k][0] <= BINS[-1]
+        peak = None if stage is None else stage.peak_factor
+        at = (None if stage is None else 1.0, "work"), (peak, f"peak, {peak:g} ×" if peak else "")
+        for (line, text), (limit, words) in zip(self.limits, at, strict=True):
+            shown = bool(limit) and limit <= BINS[-1]
             line.set_visible(shown)
             text.set_visible(shown)
             if shown:
-                line.set_data([limits[k][0]] * 2, [0.0, 1.25])
-                text.set(text=f" {limits[k][1]}")
-                text.set_position((limits[k][0], 1.22))
-        self.said.set_text(self._share_words(stage, system).replace("\nhold", " hold").replace("work\n", "work, "))
-        for patch, letter, candidate in zip(
-            self.others, self.letters, [*pinned, *[None] * len(self.others)], strict=False
-        ):
-            other = None if candidate is None or candidate.picture.stage is None else candidate.picture.stage.shares
-            patch.set_visible(other is not None)
-            letter.set_visible(other is not None)
-            if other is not None:
-                patch.set_data(other.counts / max(1, int(other.counts.max())))
-                patch.set(edgecolor=candidate.colour, linestyle=(0, candidate.dashes))
-                top = int(np.argmax(other.counts))
-                letter.set_text(candidate.letter)
-                letter.set_position(((BINS[top] + BINS[top + 1]) / 2, 1.02))
+                line.set_data([limit] * 2, [0.0, 1.25])
+                text.set(text=f" {words}", position=(limit, 1.22))
+        self.holds.set_text("\n".join(_what_holds(stage, system)))
+        there = [c for c in pinned if c.picture.stage is not None and c.picture.stage.shares is not None]
+        for letter, candidate in overlaid(self.letters, there):
+            other = candidate.picture.stage.shares
+            top = int(np.argmax(other.counts))
+            letter.set(text=candidate.letter, position=((BINS[top] + BINS[top + 1]) / 2, 1.02), color=candidate.colour)
+        for patch, candidate in overlaid(self.others, there):
+            patch.set_data(_heights(candidate.picture.stage.shares))
+            patch.set(edgecolor=candidate.colour, linestyle=(0, candidate.dashes))
 
-    @staticmethod
-    def _share_words(stage: StageGrip | None, system: str) -> str:
-        if stage is None:
-            return "power or speed not known yet"
-        if stage.shares is None:
-            return f"tension not known yet; the work needs {show(stage.needed, 'force', system)}"
-        peak = "" if stage.shares.peak is None else f"\n{percent(stage.shares.peak)} at the peak"
-        past = (
-            ""
-            if stage.margin is None or stage.margin <= BINS[-1]
-            else f"\nlikely {stage.margin:.1f} ×: past this scale"
-        )
-        return f"{percent(stage.shares.work)} of {stage.shares.count} draws\nhold at work{peak}{past}"
 
-    def _say(self, picture: GripPicture, pinned: Sequence[Candidate]) -> str:
-        layout, stage = picture.layout, picture.stage
-        if layout.path.reason != 0:
-            return f"{layout.name}: the belt cannot go round."
-        if stage is None or stage.net is None:
-            return f"{layout.name}: {self._share_words(stage, picture.system)}."
-        names = layout.pulleys.names
-        strands = "; ".join(
-            f"{n} to {names[(i + 1) % len(names)]} "
-            f"{show(float(stage.net[i]) + stage.centrifugal, 'force', picture.system)}"
-            for i, n in enumerate(names)
-        )
-        hubs = ", ".join(
-            f"{n} {show(float(np.hypot(*h)), 'force', picture.system)}" for n, h in zip(names, stage.hub, strict=True)
-        )
-        over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
-        return (
-            f"{layout.name}: {names[stage.limiting]} slips first, at {stage.margin:.2f} times the working load "
-            f"({stage.margin_bad:.2f} at the bad end). Strands at work: {strands}. Hub loads at work: {hubs}. "
-            + self._share_words(stage, picture.system).replace("\nhold", " hold").replace("\n", ", ")
-            + f".{over}"
-        )
+def _heights(shares: Shares) -> np.ndarray:
+    """Return the draws in each bin over those in the fullest."""
+    return shares.counts / max(1, int(shares.counts.max()))
 
-    def alt(self) -> str:
-        """Return in words what is drawn now."""
-        return self.words
+
+def _what_holds(stage: StageGrip | None, system: str) -> tuple[str, ...]:
+    """Return in one or two lines what share of the draws holds, or what is not known."""
+    if stage is None:
+        return ("power or speed not known yet",)
+    if stage.shares is None:
+        return (f"tension not known yet; the work needs {show(stage.needed, 'force', system)}",)
+    share = stage.shares
+    peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
+    line = f"{percent(share.work)} of {share.count} draws hold at work{peak}"
+    if stage.margin is None or stage.margin <= BINS[-1]:
+        return (line,)
+    return line, f"likely {stage.margin:.1f} ×: past this scale"
+
+
+def _in_words(picture: GripPicture, pinned: Sequence[Candidate]) -> str:
+    layout, stage, names = picture.layout, picture.stage, picture.layout.pulleys.names
+    holds = ", ".join(_what_holds(stage, picture.system))
+    if not picture.fits:
+        return f"{layout.name}: the belt cannot go round."
+    if stage is None or stage.net is None:
+        return f"{layout.name}: {holds}."
+
+    def force(si: float) -> str:
+        return show(float(si), "force", picture.system)
+
+    strands = "; ".join(f"{layout.strand(i)} {force(stage.net[i] + stage.centrifugal)}" for i in range(len(names)))
+    hubs = ", ".join(f"{n} {force(np.hypot(*h))}" for n, h in zip(names, stage.hub, strict=True))
+    return (
+        f"{layout.name}: {names[stage.limiting]} slips first, at {stage.margin:.2f} times the working load "
+        f"({stage.margin_bad:.2f} at the bad end). Strands at work: {strands}. Hub loads at work: {hubs}. {holds}."
+        + plus_pinned(pinned)
+    )
 
 
 def picture_of(results: Results, stage: str) -> GripPicture | None:
@@ -301,7 +239,7 @@ def picture_of(results: Results, stage: str) -> GripPicture | None:
     if layout is None:
         return None
     grip = results.chapters.get("grip")
-    return GripPicture(layout, (grip.data or {}).get(stage) if grip else None, results.build.system)
+    return GripPicture(layout, results.build.system, (grip.data or {}).get(stage) if grip else None)
 
 
 def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object]]:
@@ -312,5 +250,5 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
         yield (
             f"{name}, tension tag for inside the guard",
             tag.TagView(f"tag-{number}"),
-            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.told),
+            tag.TagPicture(name, results.build.name, stage.set.tag, stage.set.given),
         )

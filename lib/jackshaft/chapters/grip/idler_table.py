@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.tables import SIDES
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import track_of
 from jackshaft.mechanics import idlers, takeup
@@ -35,10 +36,10 @@ class Tried(NamedTuple):
     strand: int
     inside: bool
     near: int
-    x: float
-    y: float
-    travel: float
-    wraps: tuple[float, float]
+    x: float = np.nan
+    y: float = np.nan
+    travel: float = np.nan
+    wraps: tuple[float, float] = (np.nan, np.nan)
 
 
 def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
@@ -64,13 +65,11 @@ def _wrap_rate(reader: Reader, rate: float) -> Number:
 def _standing(reader: Reader, layout: StageLayout) -> Table | None:
     p, places = layout.pulleys, layout.places
     rows = []
-    for k, name in enumerate(p.names):
-        if k in (p.driver, p.driven):
-            continue
-        loop = belt_path.with_pulley_moved_si(places.x, places.y, p.pitch, p.inside, k, layout.ccw)
+    for k in layout.idlers:
+        loop = layout.with_moved(k)
         at, along, how = f"stage[{layout.name}]", None, "square into the belt"
         if k == layout.idler:
-            found = track_of(reader, at, layout, reader.get(f"{at}.takeup.kind"))
+            found = track_of(reader, at, layout)
             if found is not None and isinstance(found[1], takeup.Arm):
                 along, how = (-(places.y[k] - layout.pivot[1]), places.x[k] - layout.pivot[0]), "on its arm"
             elif found is not None:
@@ -83,7 +82,7 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
         sign = 1.0 if rate >= 0 else -1.0
         rows.append(
             (
-                f"{name}, {how}",
+                f"{p.names[k]}, {how}",
                 _per_travel(reader, abs(rate)),
                 *(_wrap_rate(reader, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
             )
@@ -91,11 +90,11 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
     if not rows:
         return None
     return Table(
-        f"{layout.name}: take-up of the idlers that stand there",
+        f"{layout.name}: take-up of the idlers that are there",
         ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
-        "For a small move the way that tightens the belt. Two lengths of belt for one of travel is the most that "
-        "any idler can do.",
+        "This is for a small move in the direction that tightens the belt. Two lengths of belt for one of travel "
+        "is the most that any idler can do.",
     )
 
 
@@ -132,29 +131,21 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
         before, start = (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
         travel = start + (wanted - before) / (found.gained[row, k] - before) * (press[k] - start)
         change = found.wrap_change[row, k]
-        return Tried(
-            strand,
-            inside,
-            near,
-            float(found.x[row, k]),
-            float(found.y[row, k]),
-            float(travel),
-            (float(change[p.driver]), float(change[p.driven])),
-        )
-    return Tried(strand, inside, near, np.nan, np.nan, np.nan, (np.nan, np.nan))
+        wraps = float(change[p.driver]), float(change[p.driven])
+        place = float(found.x[row, k]), float(found.y[row, k])
+        return Tried(strand, inside, near, *place, travel=float(travel), wraps=wraps)
+    return Tried(strand, inside, near)
 
 
 def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     wanted = STRETCH * float(layout.path.length)
-    words = {1: "tight", -1: "slack", 0: "between"}
     rows = []
     for strand in sorted(range(len(p.names)), key=lambda s: (stage.strand_role[s], s)):
         for inside in (True, False):
             tried = try_on(layout, strand, inside, wanted)
-            where = f"{p.names[strand]} to {p.names[(strand + 1) % len(p.names)]}"
             side = "inside, grooved" if inside else "on the back, flat"
-            row = (where, words[int(stage.strand_role[strand])], side, p.names[tried.near])
+            row = (layout.strand(strand), SIDES[int(stage.strand_role[strand])], side, p.names[tried.near])
             if not np.isfinite(tried.travel):
                 rows.append((*row, "no room for it", "", "", ""))
                 continue
@@ -166,19 +157,11 @@ def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
                     *(reader.number(w, "angle", signed(w), decimals=0) for w in tried.wraps),
                 )
             )
+    heads = ("strand", "side at work", "idler", "belongs close to", "travel", "belt taken up, on average")
     size = f"{reader.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
     return Table(
         f"{layout.name}: where one more idler could take up",
-        (
-            "strand",
-            "side at work",
-            "idler",
-            "belongs close to",
-            "travel",
-            "belt taken up, on average",
-            f"wrap on {p.names[p.driver]}",
-            f"wrap on {p.names[p.driven]}",
-        ),
+        (*heads, f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
         tuple(rows),
         f"Travel from touching until it has taken up {reader.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
         f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "

@@ -29,14 +29,14 @@ SIDES = {1: "tight", -1: "slack", 0: "between"}
 
 def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
     """Return the tables of one loop; those that need a known tension are left out without one."""
-    sheets = [_needs(reader, layout, stage)]
+    found = [_needs(reader, layout, stage)]
     if stage.net is not None:
-        sheets += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
-    sheets += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
+        found += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
+    found += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
     if stage.shares is not None:
-        sheets.append(_draws(reader, stage))
-    sheets.append(tension.sheet_of(reader, layout, stage.set))
-    return sheets
+        found.append(_draws(reader, stage))
+    found.append(tension.table_of(reader, layout, stage.set))
+    return found
 
 
 def _times(reader: Reader, case: Case) -> Number:
@@ -46,37 +46,23 @@ def _times(reader: Reader, case: Case) -> Number:
     return reader.number(case.factor, "number", "{} × work", known=reader.how(key), form=GIVEN)
 
 
-def design_case(reader: Reader, layout: StageLayout, stage: StageGrip) -> Case | None:
+def design_case(reader: Reader, stage: StageGrip) -> Case | None:
     """Return work times the service factor as a case of its own, or None where the build has no factor."""
     factor = reader.si("work.service_factor")
     if factor is None or factor == 1.0:
         return None
     loads = {"design": (factor, factor * stage.pulls)}
-    return solve_cases(loads, layout, stage.friction, None, stage.way, stage.centrifugal)[0]
+    return solve_cases(stage, loads)[0]
 
 
 def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
-    design = design_case(reader, layout, stage)
+    design = design_case(reader, stage)
     rows = []
     for case in (*stage.cases, *((design,) if design else ())):
         name = "work × service factor" if case.name == "design" else case.name
-        per = 1 if stage.sprung else stage.belts
-        rows.append(
-            (
-                name,
-                _times(reader, case),
-                *(
-                    reader.number(force, "force")
-                    for force in (
-                        np.max(np.abs(case.pulls)),
-                        case.tight,
-                        case.slack,
-                        case.needed / per,
-                        case.needed_bad / per,
-                    )
-                ),
-            )
-        )
+        least = (case.needed / stage.per, case.needed_bad / stage.per)
+        forces = (np.max(np.abs(case.pulls)), case.tight, case.slack, *least)
+        rows.append((name, _times(reader, case), *(reader.number(force, "force") for force in forces)))
     where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
     return Table(
         f"{layout.name}: least tension for each load",
@@ -89,17 +75,11 @@ def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 
 def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
-    names, known = layout.pulleys.names, reader.how(tension_key(layout, stage.way))
-    rows = []
-    for i, name in enumerate(names):
-        running = [reader.number(c.net[i] + c.centrifugal, "force", known=known) for c in stage.cases]
+    known, rows = reader.how(tension_key(layout, stage.way)), []
+    for i, role in enumerate(stage.strand_role):
+        forces = [stage.rest, *(c.net[i] + c.centrifugal for c in stage.cases)]
         rows.append(
-            (
-                f"{name} to {names[(i + 1) % len(names)]}",
-                SIDES[int(stage.strand_role[i])],
-                reader.number(stage.rest, "force", known=known),
-                *running,
-            )
+            (layout.strand(i), SIDES[int(role)], *(reader.number(force, "force", known=known) for force in forces))
         )
     return Table(
         f"{layout.name}: tension of every strand",
@@ -128,16 +108,9 @@ def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     rows, above = [], []
     for i, name in enumerate(layout.pulleys.names):
         sizes = [rest[i], *(np.hypot(*c.hub[i]) for c in stage.cases)]
-        run = float(np.hypot(*stage.hub[i]))
-        toward = float(np.arctan2(stage.hub[i][1], stage.hub[i][0]))
-        rows.append(
-            (
-                name,
-                *(reader.number(s, "force", known=known) for s in sizes),
-                reader.number(toward, "angle"),
-            )
-        )
-        if rest[i] > run:
+        toward = reader.number(np.arctan2(stage.hub[i][1], stage.hub[i][0]), "angle")
+        rows.append((name, *(reader.number(s, "force", known=known) for s in sizes), toward))
+        if rest[i] > np.hypot(*stage.hub[i]):
             above.append(name)
     note = "Force of the belt on each shaft, all belts together; directions point 0° right, 90° up. "
     note += (
@@ -153,17 +126,14 @@ def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
-    for i, name in enumerate(p.names):
-        if i not in (p.driver, p.driven):
-            continue
+    for i in sorted((p.driver, p.driven)):
         held = [
             reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2) for c in stage.cases
         ]
         likely, bad = stage.friction.likely[i], stage.friction.bad[i]
-        limits = " (slips first)" if i == stage.limiting else ""
         rows.append(
             (
-                name + limits,
+                p.names[i] + (" (slips first)" if i == stage.limiting else ""),
                 "flat" if p.flat[i] else "groove",
                 reader.number(layout.path.wrap[i], "angle"),
                 reader.number(likely, "number", "{} ({low})", low=bad, form=GIVEN),
@@ -198,17 +168,10 @@ def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
                     c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
                 )
             )
+    heads = ("coefficient", "tight over slack", "tight at least", "slack at least")
     return Table(
         f"{layout.name}: friction, and what each pulley asks for at work",
-        (
-            "pulley",
-            "surface and state",
-            "coefficient",
-            "tight over slack",
-            "tight at least",
-            "slack at least",
-            "source",
-        ),
+        ("pulley", "surface and state", *heads, "source"),
         tuple(rows),
         "In a groove the coefficient has the wedge in it already, tight over slack 5 at half a turn as the trade "
         "designs: a measured friction of 0.3 with the wedge counted on top would promise 21. No figure for a wet "
@@ -274,10 +237,10 @@ def _band(reader: Reader, c: Condition) -> Number:
 
 
 def _draws(reader: Reader, stage: StageGrip) -> Table:
-    told = {t.label: t for t in stage.shares.tolerances}
+    tolerances = {t.label: t for t in stage.shares.tolerances}
     rows = []
     for label, share, sign in stage.shares.drivers:
-        t = told[label]
+        t = tolerances[label]
         way = "" if share < 0.005 else "more of it helps" if sign > 0 else "more of it hurts"
         words = "under 1 %" if share < 0.005 else "{}"
         rows.append((label, t.amount, t.source, reader.number(share, "number", words, by="percent", decimals=0), way))

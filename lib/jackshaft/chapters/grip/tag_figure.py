@@ -19,12 +19,12 @@ ROOM = 4.15
 
 @dataclass(frozen=True)
 class TagPicture:
-    """What stands on the tag: stage, build, lines (what, how much); ``told`` False where no tension is set yet."""
+    """What is on the tag: stage, build, lines (what, how much); ``given`` False where no tension is set yet."""
 
     stage: str
     build: str
     lines: tuple[tuple[str, str], ...]
-    told: bool
+    given: bool
 
 
 class TagView(View):
@@ -85,5 +85,5 @@ class TagView(View):
         self.words = f"Tag for {picture.stage}. " + ". ".join(f"{a}: {b}" for a, b in picture.lines) + "."
 
     def alt(self) -> str:
-        """Return in words what stands on the tag."""
+        """Return in words what is on the tag."""
         return self.words

@@ -7,24 +7,22 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.grip.cases import LOCKED, SPRING
+from jackshaft.chapters.grip.cases import LOCKED, LoadedLoop
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import tension as mech
 from jackshaft.results.checks import Table
+from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH, TAPE, Number, Value
-from jackshaft.units import INCH, at_least, at_most, first_most
-
-GRAVITY, POUND_FORCE = 9.80665, 4.4482216152605
+from jackshaft.results.values import BOTH, TAPE, Number
+from jackshaft.units import GRAVITY, INCH, POUND_FORCE, RPM, at_least, at_most, first_most
 
 #: Sections whose stiffness and thickness are those of another: the double-V and light-duty belts by their size.
 LIKE = {"AA": "A", "BB": "B", "CC": "C", "AX": "A", "BX": "B", "CX": "C", "4L": "A", "5L": "B"}
 
 
 class Strand(NamedTuple):
-    """How one strand tells its tension, one belt: SI units; ``index`` is the pulley it leaves."""
+    """What shows the tension of one strand of one belt: a push, and by ear; SI units."""
 
-    index: int
     words: str
     span: float
     distance: float
@@ -51,11 +49,11 @@ class Arm(NamedTuple):
 
 
 class StageTension(NamedTuple):
-    """The tension to set, per strand of one belt at rest, N; ``told`` False where it is what the hardest load needs."""
+    """The tension to set, per strand of one belt at rest, N; ``given`` False: it is what the hardest load needs."""
 
     name: str
     each: float
-    told: bool
+    given: bool
     sprung: bool
     share: float
     stiffness: float
@@ -63,14 +61,14 @@ class StageTension(NamedTuple):
     new_over_run_in: float
     strands: tuple[Strand, ...]
     arm: Arm | None
-    tag: tuple[tuple[str, str], ...]
+    tag: tuple[tuple[str, str], ...] = ()
 
     def of_force(self, force: float) -> float:
-        """Return the tension that a force at mid-span tells, N."""
+        """Return the tension that a force at mid-span shows, N."""
         return float(mech.tension_from_deflection.si(force, stiffness=self.stiffness, share=self.share))
 
     def of_frequency(self, frequency: float, strand: Strand) -> float | None:
-        """Return the tension that a pluck frequency tells, N; None where the belt's mass is not known."""
+        """Return the tension that a pluck frequency shows, N; None where the belt's mass is not known."""
         if self.mass is None:
             return None
         return float(mech.tension_from_frequency.si(frequency, span=strand.span, linear_density=self.mass))
@@ -86,65 +84,36 @@ class StageTension(NamedTuple):
         return self.strands[first_most([s.span for s in self.strands])]
 
 
-def tension_of(reader: Reader, layout: StageLayout, each: float, told: bool, way: str, belts: int) -> StageTension:
-    """Return how the tension of a loop is set and read.
-
-    Parameters
-    ----------
-    reader : Reader
-        Reads spring and arm from the build.
-    layout : StageLayout
-        The loop.
-    each : float
-        Tension of every strand of one belt at rest, N.
-    told : bool
-        Whether the build gives it; else it is what the hardest load needs.
-    way : str
-        How the belt is kept tight.
-    belts : int
-        Belts side by side.
-    """
+def tension_of(reader: Reader, loop: LoadedLoop, each: float) -> StageTension:
+    """Return how the tension of a loop is set and read, ``each`` in every strand of one belt at rest, N."""
+    layout = loop.layout
     # A sixty-fourth is what an inch rule reads, 16 mm a metre what a metric one does.
     share = 1.0 / 64.0 if reader.system == "inch" else 0.016
     stiffness, mass = stiffness_of(layout), layout.belt.mass if layout.belt else None
-    sprung = way == SPRING
     # A spring keeps its pull while the belt runs in; a locked centre loses a third of it.
-    more = 1.0 if way != LOCKED else tables.table("belt_limits").one(item="new belt over run-in tension")["likely"]
+    new = tables.table("belt_limits").one(item="new belt over run-in tension")["likely"] if loop.way == LOCKED else 1.0
     strands = []
-    names = layout.pulleys.names
-    for i, name in enumerate(names):
-        span = float(layout.path.span[i])
-        run = mech.deflection_force.si(each, span=span, stiffness=stiffness, share=share)
-        new = mech.deflection_force.si(each * more, span=span, stiffness=stiffness, share=share)
-        hertz = [
-            None if mass is None else float(mech.span_frequency.si(t, span=span, linear_density=mass))
-            for t in (each, each * more)
-        ]
-        strands.append(
-            Strand(
-                i,
-                f"{name} to {names[(i + 1) % len(names)]}",
-                span,
-                float(run.distance),
-                float(run.force),
-                float(new.force),
-                *hertz,
-            )
-        )
+    for i, span in enumerate(map(float, layout.path.span)):
+        pushes, hertz = [], []
+        for tension in (each, each * new):
+            pushes.append(mech.deflection_force.si(tension, span=span, stiffness=stiffness, share=share))
+            plucked = None if mass is None else mech.span_frequency.si(tension, span=span, linear_density=mass)
+            hertz.append(None if plucked is None else float(plucked))
+        forces = (float(push.force) for push in pushes)
+        strands.append(Strand(layout.strand(i), span, float(pushes[0].distance), *forces, *hertz))
     stage = StageTension(
-        layout.name,
-        each,
-        told,
-        sprung,
-        share,
-        stiffness,
-        mass,
-        more,
-        tuple(strands),
-        arm_of(reader, layout, each * belts) if sprung else None,
-        (),
+        name=layout.name,
+        each=each,
+        given=loop.hold is not None,
+        sprung=loop.sprung,
+        share=share,
+        stiffness=stiffness,
+        mass=mass,
+        new_over_run_in=new,
+        strands=tuple(strands),
+        arm=arm_of(reader, layout, each * loop.belts) if loop.sprung else None,
     )
-    return stage._replace(tag=tag_of(reader, layout, stage, belts))
+    return stage._replace(tag=tag_of(reader, layout, stage, loop.belts))
 
 
 def stiffness_of(layout: StageLayout) -> float:
@@ -161,7 +130,7 @@ def arm_of(reader: Reader, layout: StageLayout, tension: float) -> Arm | None:
         return None
     at, k = f"stage[{layout.name}].takeup", layout.idler
     ax, ay = layout.places.x[k] - layout.pivot[0], layout.places.y[k] - layout.pivot[1]
-    moment = float(mech.arm_moment_si(tension, layout.path.ux, layout.path.uy, k, ax, ay))
+    moment = float(mech.arm_moment_si(tension, layout.path.ux, layout.path.uy, k, arm_x=ax, arm_y=ay))
     length = float(np.hypot(ax, ay))
     lever, rate, free = (reader.si(f"{at}.spring_{n}") for n in ("lever", "rate", "free_length"))
     pull = None if lever is None else abs(moment) / lever
@@ -172,9 +141,17 @@ def arm_of(reader: Reader, layout: StageLayout, tension: float) -> Arm | None:
         )
     weight = None
     if reader.get(f"{at}.kind") == "weighted idler" and abs(ax) > 1e-3:
-        # A weight on the pin can only turn the arm down on the side it stands.
+        # A weight on the pin can only turn the arm down on its own side.
         weight = -moment / (GRAVITY * ax)
-    return Arm(moment, length, float(np.arctan2(ay, ax)), abs(moment) / length, pull, long, weight)
+    return Arm(
+        moment=moment,
+        length=length,
+        angle=float(np.arctan2(ay, ax)),
+        square=abs(moment) / length,
+        pull=pull,
+        spring_length=long,
+        weight=weight,
+    )
 
 
 def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int) -> tuple[tuple[str, str], ...]:
@@ -182,40 +159,22 @@ def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int)
     belt = reader.get(f"stage[{layout.name}].marked") or (f"section {layout.belt.name}" if layout.belt else "belt")
     best = stage.best
     lines = [("Belts", f"{belts} × {belt}")]
+    unset = "" if stage.given else ": not set yet; what the hardest load needs"
     if stage.sprung:
-        lines.append(
-            (
-                "Slack strand held at",
-                f"{reader.show(stage.each * belts, 'force')}, by the idler"
-                + ("" if stage.told else ": not set yet; what the hardest load needs"),
-            )
-        )
+        lines.append(("Slack strand held at", f"{reader.show(stage.each * belts, 'force')}, by the idler{unset}"))
     else:
-        lines.append(
-            (
-                "Tension at rest",
-                f"{reader.show(stage.each, 'force')} each strand of each belt"
-                + ("" if stage.told else ": not set yet; what the hardest load needs"),
-            )
-        )
+        lines.append(("Tension at rest", f"{reader.show(stage.each, 'force')} each strand of each belt{unset}"))
     lines.append(("Measure on the strand", f"{best.words}, {reader.tape(best.span)} free"))
     lines.append(("Push at mid-span until it gives", short_of(reader, best.distance).shown))
-    run = reader.show(best.force, "force")
-    lines.append(
-        ("Force on one belt", run if stage.keeps else f"{run} run in, {reader.show(best.force_new, 'force')} new")
-    )
+    run, new = (reader.show(force, "force") for force in (best.force, best.force_new))
+    lines.append(("Force on one belt", run if stage.keeps else f"{run} run in, {new} new"))
     if best.frequency is not None:
         hertz = f"{best.frequency:.0f} Hz"
         lines.append(("Or pluck it", hertz if stage.keeps else f"{hertz} run in, {best.frequency_new:.0f} Hz new"))
     if stage.arm is not None:
         arm = stage.arm
-        lines.append(
-            (
-                "Arm",
-                f"{reader.show(abs(arm.moment), 'torque')}, or {reader.show(arm.square, 'force')} square to it "
-                "at the pin",
-            )
-        )
+        moment, square = reader.show(abs(arm.moment), "torque"), reader.show(arm.square, "force")
+        lines.append(("Arm", f"{moment}, or {square} square to it at the pin"))
         if arm.spring_length is not None and np.isfinite(arm.spring_length):
             lines.append(("Spring stretched to", reader.show(arm.spring_length, "length")))
     lines.append(("Stop the engine and block it first", "check again after the first half hour and the first day"))
@@ -233,14 +192,13 @@ def trade_words(reader: Reader, layout: StageLayout) -> str:
     """Return what the trade's table of deflection forces says for section, pulley and speed; or nothing."""
     if layout.belt is None or not layout.speed:
         return ""
-    radius = float(min(layout.pulleys.pitch[layout.pulleys.driver], layout.pulleys.pitch[layout.pulleys.driven]))
-    size, speed = 2 * radius / INCH, layout.speed / radius * 60 / (2 * np.pi)
+    radius = float(min(layout.pulleys.pitch[[layout.pulleys.driver, layout.pulleys.driven]]))
+    size, speed = 2 * radius / INCH, layout.speed / radius / RPM
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
         spans = (size, row["small_from_in"], row["small_to_in"]), (speed, row["speed_from_rpm"], row["speed_to_rpm"])
         if all(at_least(value, low) and at_most(value, high) for value, low, high in spans):
-            used, new = (
-                reader.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf")
-            )  # the table is in lbf
+            # the table is in lbf
+            used, new = (reader.show(row[k] * POUND_FORCE, "force") for k in ("used_lbf", "new_lbf"))
             return (
                 f" The trade's table gives {used} run in and {new} new for a pulley of this size and speed, whatever "
                 "the load."
@@ -248,31 +206,22 @@ def trade_words(reader: Reader, layout: StageLayout) -> str:
     return ""
 
 
-def sheet_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
+def table_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     """Return the table of a stage: every strand, new and run in."""
-    rows = []
-    for s in stage.strands:
-        hertz = (reader.cell(f, "frequency", decimals=0) for f in (s.frequency, s.frequency_new))
-        rows.append(
-            (
-                s.words + (" (measure here)" if s is stage.best else ""),
-                reader.number(s.span, "length", form=TAPE),
-                short_of(reader, s.distance),
-                reader.number(s.force, "force"),
-                reader.number(s.force_new, "force"),
-                *hertz,
-            )
+    rows = [
+        (
+            s.words + (" (measure here)" if s is stage.best else ""),
+            reader.number(s.span, "length", form=TAPE),
+            short_of(reader, s.distance),
+            *(reader.number(force, "force") for force in (s.force, s.force_new)),
+            *(reader.cell(pluck, "frequency", decimals=0) for pluck in (s.frequency, s.frequency_new)),
         )
-    each = reader.show(stage.each, "force")
-    note = (
-        f"For {each} in each strand of one belt at rest"
-        + (
-            ""
-            if stage.told
-            else ": no tension is in the build yet, and this holds the hardest load at the bad end of friction"
-        )
-        + ". "
-    )
+        for s in stage.strands
+    ]
+    note = f"For {reader.show(stage.each, 'force')} in each strand of one belt at rest"
+    if not stage.given:
+        note += ": no tension is in the build yet, and this holds the hardest load at the bad end of friction"
+    note += ". "
     if stage.keeps:
         note += (
             "A spring keeps its pull, so new and run in are the same; block the "
@@ -296,47 +245,33 @@ def sheet_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     )
 
 
-def arm_facts(reader: Reader, stage: StageTension) -> list[tuple[str, Value, str]]:
-    """Return what there is to say about the arm: label, value, note."""
-    arm = stage.arm
+def arm_facts(draft: Draft, reader: Reader, stage: StageTension) -> None:
+    """Add the facts of the idler's arm."""
+    arm, name = stage.arm, stage.name
     if arm is None:
-        return []
+        return
     way = "counter-clockwise" if arm.moment > 0 else "clockwise"
-    said = [
-        (
-            f"{stage.name}: moment on the idler's arm",
-            reader.number(abs(arm.moment), "torque", form=BOTH),
-            f"{way}; {reader.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
-            f"arm points to {reader.show(arm.angle, 'angle')}",
-        )
-    ]
+    draft.fact(
+        f"{name}: moment on the idler's arm",
+        reader.number(abs(arm.moment), "torque", form=BOTH),
+        f"{way}; {reader.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
+        f"arm points to {reader.show(arm.angle, 'angle')}",
+    )
     if arm.pull is not None:
-        said.append(
-            (
-                f"{stage.name}: pull of the spring",
-                reader.number(arm.pull, "force", form=BOTH),
-                "on the lever that the build gives",
-            )
-        )
+        pull = reader.number(arm.pull, "force", form=BOTH)
+        draft.fact(f"{name}: pull of the spring", pull, "on the lever that the build gives")
     if arm.spring_length is not None:
-        said.append(
-            (
-                f"{stage.name}: length of the spring, set",
-                reader.number(arm.spring_length, "length", form=BOTH)
-                if np.isfinite(arm.spring_length)
-                else "cannot be set",
-                "" if np.isfinite(arm.spring_length) else "it pulls harder than wanted as soon as its coils part",
-            )
-        )
+        label = f"{name}: length of the spring, set"
+        if np.isfinite(arm.spring_length):
+            draft.fact(label, reader.number(arm.spring_length, "length", form=BOTH))
+        else:
+            draft.fact(label, "cannot be set", "it pulls harder than wanted as soon as its coils part")
     if arm.weight is not None:
-        said.append(
-            (
-                f"{stage.name}: weight hung on the idler's pin",
-                reader.number(arm.weight, "mass", form=BOTH) if arm.weight > 0 else "cannot hold it there",
-                "" if arm.weight > 0 else "a weight turns the arm the other way",
-            )
-        )
-    return said
+        label = f"{name}: weight hung on the idler's pin"
+        if arm.weight > 0:
+            draft.fact(label, reader.number(arm.weight, "mass", form=BOTH))
+        else:
+            draft.fact(label, "cannot hold it there", "a weight turns the arm the other way")
 
 
-__all__ = ["Arm", "StageTension", "Strand", "arm_facts", "sheet_of", "tension_of"]
+__all__ = ["LIKE", "Arm", "StageTension", "Strand", "arm_facts", "table_of", "tension_of"]

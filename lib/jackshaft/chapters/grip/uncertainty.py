@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.grip.cases import LOCKED, Friction, hold_at, tension_key
+from jackshaft.chapters.grip.cases import LOCKED, Friction, LoadedLoop, tension_key
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
@@ -92,25 +92,31 @@ def _work(pulleys: int) -> belt_path.Work:
     return belt_path.work_si(pulleys, COUNT)
 
 
+class _Drawn(NamedTuple):
+    """What the draws take of a loop's geometry, arrays as bytes so that it can be remembered: places and pitch radii,
+    how far diameters, places and the cord may be off, which pulleys are inside, the way round, crossed or not."""
+
+    x: bytes
+    y: bytes
+    r: bytes
+    sizes: bytes
+    places: bytes
+    cord: bytes
+    inside: bytes
+    ccw: bool
+    crossed: bool
+
+
 @lru_cache(maxsize=6)
-def _geometry(
-    x: bytes,
-    y: bytes,
-    r: bytes,
-    size_off: bytes,
-    place_off: bytes,
-    cord: bytes,
-    inside: bytes,
-    ccw: bool,
-    crossed: bool,
-) -> _Geometry:
+def _geometry(drawn: _Drawn) -> _Geometry:
     """Follow the belt round every drawn loop; kept, since most sliders do not move the pulleys."""
-    px, py, pr, ds, dp, dc = (np.frombuffer(b) for b in (x, y, r, size_off, place_off, cord))
+    px, py, pr, ds, dp, dc = (np.frombuffer(b) for b in drawn[:6])
     many = range(len(px))
     rs = pr + 0.5 * ds * np.stack([_even(SIZES + i) for i in many], -1) + dc * _even(CORD)[:, None]
     xs = px + dp * np.stack([_even(ACROSS + i) for i in many], -1)
     ys = py + dp * np.stack([_even(UP + i) for i in many], -1)
-    found = belt_path.path_si(xs, ys, rs, np.frombuffer(inside, dtype=bool), ccw, crossed=crossed, work=_work(len(px)))
+    inside = np.frombuffer(drawn.inside, dtype=bool)
+    found = belt_path.path_si(xs, ys, rs, inside, drawn.ccw, crossed=drawn.crossed, work=_work(len(px)))
     bad = (found.reason != 0)[:, None]
     return _Geometry(np.where(bad, np.nan, found.wrap), np.where(bad, np.nan, found.span), rs)
 
@@ -125,96 +131,91 @@ def _half(reader: Reader, key: str, default: float, *, share: bool = True) -> tu
     return (abs(value.si) * default if isinstance(value, Measure) else 0.0), COMMON
 
 
-class _Told:
-    """The uncertain inputs of a loop as they are told: each with its tolerance and the rows of draws it takes."""
+class _Inputs:
+    """The uncertain inputs of a loop: each with its tolerance and the rows of draws it takes."""
 
     def __init__(self, reader: Reader):
         self.reader = reader
         self.tolerances: list[Tolerance] = []
         self.columns: list[tuple[str, int]] = []
 
-    def tell(self, label: str, amount: Number, source: str, *rows: int) -> None:
+    def add(self, label: str, amount: Number, source: str, *rows: int) -> None:
         """Note a tolerance and the rows that are drawn from it."""
         self.tolerances.append(Tolerance(label, amount, source))
         self.columns += [(label, row) for row in rows]
 
     def share(self, label: str, key: str, default: float, *rows: int, decimals: int = 0) -> float:
-        """Tell how far the value at a key may be off as a share of it, and return that; nothing off is not told."""
+        """Add how far the value at a key may be off, and return that as a share of it; nothing off is left out."""
         off, source = _half(self.reader, key, default)
         value = self.reader.si(key)
         share = default if value is None else off / value
         if share:
             amount = self.reader.number(share, "number", "± {}", by="percent", decimals=decimals)
-            self.tell(label, amount, source, *rows)
+            self.add(label, amount, source, *rows)
         return share
 
     def length(self, label: str, off: float, source: str, *rows: int, words: str = "± {}") -> None:
-        """Tell a tolerance that is a length."""
-        self.tell(label, self.reader.number(off, "length", words, digits=2), source, *rows)
+        """Add a tolerance that is a length."""
+        self.add(label, self.reader.number(off, "length", words, digits=2), source, *rows)
 
 
-def shares_of(
-    reader: Reader,
-    layout: StageLayout,
-    pulls: np.ndarray,
-    friction: Friction,
-    tension: float,
-    way: str,
-    belts: int,
-    peak: float | None,
-) -> Shares:
+class _Draw(NamedTuple):
+    """All that the count of the draws depends on, arrays as bytes; ``kept`` are the weights of a hold that does not go
+    by where the pulleys are, a pair is a value and how far off it may be as a share."""
+
+    loop: _Drawn
+    bands: tuple[tuple[int, tuple[float, ...]], ...]
+    power: tuple[float, float]
+    speed: tuple[float, float]
+    tension: tuple[float, float]
+    mass: float
+    signs: bytes
+    flat: bytes
+    driver: int
+    kept: bytes | None
+    peak: tuple[float, float] | None
+    columns: tuple[tuple[str, int], ...]
+
+
+def shares_of(reader: Reader, loop: LoadedLoop, peak: float | None) -> Shares:
     """Draw every uncertain input of a loop and count the draws that grip at work and at the peak.
 
     Parameters
     ----------
     reader : Reader
         Reads tolerances from the build.
-    layout : StageLayout
-        The loop.
-    pulls : array, shape (n,)
-        Pulls at work, N.
-    friction : Friction
-        Its band.
-    tension : float
-        The hold's tension, all belts together, N.
-    way : str
-        How the belt is kept tight.
-    belts : int
-        Belts side by side.
+    loop : LoadedLoop
+        The loop; its tension must be known.
     peak : float or None
         Peak load over working load.
     """
-    told, p = _Told(reader), layout.pulleys
-    power = float(np.abs(pulls).max() * layout.speed)
-    load = told.share("load", "work.power", POWER, LOAD)
-    turns = told.share("engine speed", "engine.work_speed", SPEED, TURNS, decimals=1)
-    share = told.share("belt tension", tension_key(layout, way), TENSION, PULL)
-    bands = _bands(told, layout, friction)
-    drawn = _drawn_loop(told, layout)
-    top = None if peak is None else (peak, peak * told.share("peak factor", "work.peak_factor", PEAK))
-    mass = (layout.belt.mass if layout.belt else 0.0) * belts
-    signs = np.where(np.abs(pulls) > 1e-9 * np.abs(pulls).max(), np.sign(pulls), 0.0)
-    # What a spring or a slide keeps does not go by where the pulleys stand to a millimetre.
-    kept = None if way == LOCKED else hold_at(layout, tension, way, 0.0).weights.tobytes()
+    inputs, layout, pulls = _Inputs(reader), loop.layout, loop.pulls
+    load = inputs.share("load", "work.power", POWER, LOAD)
+    turns = inputs.share("engine speed", "engine.work_speed", SPEED, TURNS, decimals=1)
+    pull = inputs.share("belt tension", tension_key(layout, loop.way), TENSION, PULL)
+    signs = np.where(np.abs(pulls) > 1e-9 * loop.pull, np.sign(pulls), 0.0)
+    # What a spring or a slide keeps does not go by where the pulleys are to a millimetre.
+    kept = None if loop.way == LOCKED else loop.hold_at(loop.hold, 0.0).weights.tobytes()
     found = _outcome(
-        drawn,
-        bands,
-        (power, load),
-        (float(layout.speed), turns),
-        (tension, share),
-        mass,
-        signs.tobytes(),
-        p.flat.tobytes(),
-        p.pitch.tobytes(),
-        p.driver,
-        kept,
-        top,
-        tuple(told.columns),
+        _Draw(
+            bands=_bands(inputs, layout, loop.friction),
+            loop=_drawn_loop(inputs, layout),
+            power=(loop.pull * float(layout.speed), load),
+            speed=(float(layout.speed), turns),
+            tension=(loop.hold, pull),
+            mass=(layout.belt.mass if layout.belt else 0.0) * loop.belts,
+            signs=signs.tobytes(),
+            flat=layout.pulleys.flat.tobytes(),
+            driver=layout.pulleys.driver,
+            kept=kept,
+            peak=None if peak is None else (peak, inputs.share("peak factor", "work.peak_factor", PEAK)),
+            columns=tuple(inputs.columns),
+        )
     )
-    return found._replace(tolerances=tuple(told.tolerances))
+    return found._replace(tolerances=tuple(inputs.tolerances))
 
 
-def _bands(told: _Told, layout: StageLayout, friction: Friction) -> tuple[tuple[int, tuple[float, ...]], ...]:
+def _bands(inputs: _Inputs, layout: StageLayout, friction: Friction) -> tuple[tuple[int, tuple[float, ...]], ...]:
     """Return the row of draws and the band of friction for grooves and for flats, whichever the loop has."""
     p, bands = layout.pulleys, []
     for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
@@ -225,81 +226,72 @@ def _bands(told: _Told, layout: StageLayout, friction: Friction) -> tuple[tuple[
         low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.good))
         bands.append((row, band))
         if any(j in (p.driver, p.driven) for j in mine):
-            amount = told.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
-            told.tell(label, amount, friction.conditions[i][0].known, row)
+            amount = inputs.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
+            inputs.add(label, amount, friction.conditions[i][0].known, row)
     return tuple(bands)
 
 
 @lru_cache(maxsize=32)
-def _outcome(
-    drawn: tuple,
-    bands: tuple,
-    load: tuple[float, float],
-    turns: tuple[float, float],
-    tension: tuple[float, float],
-    mass: float,
-    signs: bytes,
-    flat: bytes,
-    pitch: bytes,
-    driver: int,
-    kept: bytes | None,
-    top: tuple[float, float] | None,
-    columns: tuple[tuple[str, int], ...],
-) -> Shares:
+def _outcome(draw: _Draw) -> Shares:
     """Count the draws that hold; remembered, since a slider moves one stage and the others stay as they were."""
-    loop, sign, r = _geometry(*drawn), np.frombuffer(signs), np.frombuffer(pitch)
-    on_flat = np.frombuffer(flat, dtype=bool)
+    loop, sign, r = _geometry(draw.loop), np.frombuffer(draw.signs), np.frombuffer(draw.loop.r)
+    on_flat = np.frombuffer(draw.flat, dtype=bool)
     k = np.empty((COUNT, len(r)))
-    for row, (low, likely, high) in bands:
+    for row, (low, likely, high) in draw.bands:
         k[:, on_flat == (row == FLAT)] = _triangle(low, likely, high, row)[:, None]
-    held = tension[0] * (1.0 + tension[1] * _even(PULL))
-    speed = turns[0] * (1.0 + turns[1] * _even(TURNS)) * loop.r[:, driver] / r[driver]
-    centrifugal = mass * speed**2
-    pulls = sign * (load[0] * (1.0 + load[1] * _even(LOAD)) / speed)[:, None]
+    power, speed, held = (
+        value * (1.0 + off * _even(row))
+        for (value, off), row in ((draw.power, LOAD), (draw.speed, TURNS), (draw.tension, PULL))
+    )
+    speed = speed * loop.r[:, draw.driver] / r[draw.driver]
+    centrifugal = draw.mass * speed**2
+    pulls = sign * (power / speed)[:, None]
     hold = (
         mech.fixed_centres_si(loop.span, loop.wrap, loop.r, held, centrifugal)
-        if kept is None
-        else mech.Hold(np.frombuffer(kept), held, held)
+        if draw.kept is None
+        else mech.Hold(np.frombuffer(draw.kept), held, held)
     )
     margin = mech.grip_si(pulls, loop.wrap, k, hold, centrifugal).least
     margin = np.where(np.isfinite(loop.wrap[:, 0]), margin, np.nan)
-    at_top = None if top is None else float(draws.share_that_holds_si(margin / (top[0] + top[1] * _even(TOP))))
+    at_peak = None
+    if draw.peak is not None:
+        factor, off = draw.peak
+        at_peak = float(draws.share_that_holds_si(margin / (factor * (1.0 + off * _even(TOP)))))
     good = margin[np.isfinite(margin)]
     ends = np.percentile(good, (5, 95)) if len(good) else (np.nan, np.nan)
-    counts = np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0]
     return Shares(
-        float(draws.share_that_holds_si(margin)),
-        at_top,
-        COUNT,
-        counts,
-        float(ends[0]),
-        float(ends[1]),
-        _drivers(columns, margin),
-        (),
-        1.0 - len(good) / COUNT,
+        work=float(draws.share_that_holds_si(margin)),
+        peak=at_peak,
+        count=COUNT,
+        counts=np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0],
+        low=float(ends[0]),
+        high=float(ends[1]),
+        drivers=_drivers(draw.columns, margin),
+        tolerances=(),
+        broken=1.0 - len(good) / COUNT,
     )
 
 
-def _drawn_loop(told: _Told, layout: StageLayout) -> tuple:
+def _drawn_loop(inputs: _Inputs, layout: StageLayout) -> _Drawn:
     """Return what :func:`_geometry` draws: diameters, the cord's place in the belt, and the centres."""
-    reader, at = told.reader, f"stage[{layout.name}]"
+    reader, at = inputs.reader, f"stage[{layout.name}]"
     p, places = layout.pulleys, layout.places
     sizes, sources = zip(
         *(_half(reader, f"{at}.pulley[{n}].diameter", DIAMETER, share=False) for n in p.names), strict=True
     )
     ours = [i for i, s in enumerate(sources) if s != COMMON]
     for i in ours:
-        told.length(f"diameter of {p.names[i]}", sizes[i], sources[i], SIZES + i)
+        inputs.length(f"diameter of {p.names[i]}", sizes[i], sources[i], SIZES + i)
     others = [SIZES + i for i in range(len(p.names)) if i not in ours]
     if others:
-        told.length("diameters", DIAMETER, COMMON, *others, words="± {} each")
+        inputs.length("diameters", DIAMETER, COMMON, *others, words="± {} each")
     if places.given:
         off = np.full(len(p.names), PLACE)
         rows = (row + i for row in (ACROSS, UP) for i in range(len(p.names)))
-        told.length("places of the pulleys", PLACE, COMMON, *rows, words="± {} each way")
+        inputs.length("places of the pulleys", PLACE, COMMON, *rows, words="± {} each way")
     else:
         place, source = _half(reader, f"{at}.centres", PLACE, share=False)
-        told.length("centres", place, source, ACROSS + p.driven, UP + p.driven)
+        inputs.length("centres", place, source, ACROSS + p.driven, UP + p.driven)
         off = np.zeros(len(p.names))
         off[p.driven] = place
     cord = np.zeros(len(p.names))
@@ -309,12 +301,13 @@ def _drawn_loop(told: _Told, layout: StageLayout) -> tuple:
         # A cord that lies deeper makes an inside pulley smaller and an outside one larger.
         cord = np.where(on_cord, 0.0, np.where(p.inside, -band, band))
         if cord.any():
-            told.length("where the cord lies", band, layout.belt.known, CORD)
+            inputs.length("where the cord lies", band, layout.belt.known, CORD)
     inside = p.inside.copy()
     if p.crossed:
         inside[p.driven] = False
     numbers = (places.x, places.y, p.pitch, np.array(sizes), off, cord)
-    return (*(np.asarray(a, dtype=float).tobytes() for a in numbers), inside.tobytes(), layout.ccw, p.crossed)
+    arrays = (np.asarray(a, dtype=float).tobytes() for a in numbers)
+    return _Drawn(*arrays, inside=inside.tobytes(), ccw=layout.ccw, crossed=p.crossed)
 
 
 def _drivers(columns: tuple[tuple[str, int], ...], margin: np.ndarray) -> tuple[tuple[str, float, int], ...]:

@@ -10,8 +10,8 @@ from jackshaft.chapters.layout import CHAPTER
 from jackshaft.chapters.layout.checks import judge, misfit_check
 from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
-from jackshaft.chapters.layout.reversal import reversal_sheet
-from jackshaft.chapters.layout.series_said import say_series
+from jackshaft.chapters.layout.reversal import reversal_table
+from jackshaft.chapters.layout.series import series_check
 from jackshaft.chapters.layout.take_up import stock_of
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
@@ -19,9 +19,8 @@ from jackshaft.mechanics import clearance, ratio
 from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import Places, Pulleys, read_places, read_pulleys, standard_of
 from jackshaft.results.chapter import WHOLE, Detail, Scope
-from jackshaft.results.checks import undecided
 from jackshaft.results.findings import Draft, Findings
-from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.reader import Reader
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -33,73 +32,52 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         words = "This build has no belt." if state == "none" else "No belt stage is in the build file yet."
         return draft.done(reader, state, words)
     found: dict[str, StageLayout] = {}
-    for name in stages:
-        if not scope.has(name):
-            continue
+    for name in filter(scope.has, stages):
         with draft.attempt(reader, f"layout.length[{name}]", f"{name}: belt length"):
-            try:
-                found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
-            except Unknown as unknown:
-                draft.checks.append(
-                    undecided(
-                        f"layout.length[{name}]",
-                        f"{name}: belt length",
-                        unknown.keys,
-                        "Diameters or positions of the pulleys are not known yet.",
-                    )
-                )
+            found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
     draft.data = found
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])
 
 
-def sense(reader: Reader, pulleys: Pulleys, stage: str, ratio_data: RatioData | None) -> tuple[bool, bool]:
-    """Return whether the belt runs counter-clockwise round its loop, and whether that is known."""
-    start = reader.get(f"stage[{stage}].from")
-    shaft = ratio_data.shaft(start) if ratio_data else None
-    if shaft is None or not shaft.turn:
-        return True, False
-    return (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]), True
-
-
 def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None, detail: Detail) -> StageLayout:
     at = f"stage[{name}]"
-    say_series(draft, reader, name)
+    series_check(draft, reader, name)
     pulleys = read_pulleys(reader, at)
     places = read_places(reader, at, pulleys)
     section = reader.get(f"{at}.section")
-    belt = belt_lengths.section(section, standard_of(reader, at)) if section else None
-    ccw, known = sense(reader, pulleys, name, ratio_data)
+    shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
+    known = shaft is not None and bool(shaft.turn)
+    # the driver turns with the loop where it is inside it
+    ccw = (shaft.turn > 0) == bool(pulleys.inside[pulleys.driver]) if known else True
     found, ccw, ends = _follow(pulleys, places, ccw, known)
     bodies, unplaced = _bodies(reader, at)
-    gap, gap_words = least_gap(pulleys, places, belt, found, ccw, ends, bodies)
-    shaft = ratio_data.shaft(reader.get(f"{at}.from")) if ratio_data else None
     size = 2 * pulleys.pitch[pulleys.driver]
-    speeds = [
+    speed, full_speed = (
         None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
-        for v in (shaft.work if shaft else None, shaft.full if shaft else None)
-    ]
-    idler, pivot = _takeup_parts(reader, at, pulleys)
-    layout = StageLayout(
-        name,
-        pulleys,
-        places,
-        belt,
-        ccw,
-        known,
-        found,
-        np.stack(ends[:2], -1),
-        np.stack(ends[2:], -1),
-        bodies,
-        gap,
-        gap_words,
-        (),
-        None,
-        idler,
-        pivot,
-        *speeds,
-        unplaced,
+        for v in (shaft and shaft.work, shaft and shaft.full)
     )
+    idler = reader.get(f"{at}.takeup.idler")
+    pivot = reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y")
+    layout = StageLayout(
+        name=name,
+        pulleys=pulleys,
+        places=places,
+        belt=belt_lengths.section(section, standard_of(reader, at)) if section else None,
+        ccw=ccw,
+        sense_known=known,
+        path=found,
+        start=np.stack(ends[:2], -1),
+        end=np.stack(ends[2:], -1),
+        bodies=bodies,
+        unplaced=unplaced,
+        idler=pulleys.names.index(idler) if idler else None,
+        pivot=None if None in pivot else pivot,
+        speed=speed,
+        full_speed=full_speed,
+    )
+    gap, words = least_gap(layout)
+    layout = layout._replace(least_gap=gap, gap_words=words)
     misfit_check(draft, reader, layout)
     if found.reason != 0:
         return layout
@@ -108,7 +86,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         layout = layout._replace(stock=stock, chosen=chosen)
     judge(draft, reader, layout, lengths=detail.draws)
     if detail.tables:
-        draft.tables.append(reversal_sheet(reader, layout))
+        draft.tables.append(reversal_table(reader, layout))
     return layout
 
 
@@ -122,15 +100,17 @@ def _follow(
     inside = pulleys.inside.copy()
     if pulleys.crossed:
         inside[pulleys.driven] = False
-    found = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, ccw, crossed=pulleys.crossed)
-    if not known and found.reason != 0:
-        other = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, not ccw, crossed=pulleys.crossed)
-        found, ccw = (other, not ccw) if other.reason == 0 else (found, ccw)
+    for way in (ccw,) if known else (ccw, not ccw):
+        tried = belt_path.path_si(places.x, places.y, pulleys.pitch, inside, way, crossed=pulleys.crossed)
+        if way == ccw or tried.reason == 0:
+            found, took = tried, way
+        if found.reason == 0:
+            break
     ends = belt_path.tangents_si(places.x, places.y, pulleys.pitch, found)
     if found.reason == 0 and not pulleys.crossed and clearance.strands_cross_si(*ends, found, pulleys.pitch):
         # The total turning cannot see this: a loop with outside pulleys can turn once and still cross itself.
         found = found._replace(reason=np.asarray(belt_path.STRANDS_CROSS))
-    return found, ccw, ends
+    return found, took, ends
 
 
 def _bodies(reader: Reader, at: str) -> tuple[tuple[Body, ...], tuple[str, ...]]:
@@ -139,25 +119,18 @@ def _bodies(reader: Reader, at: str) -> tuple[tuple[Body, ...], tuple[str, ...]]
     for name in reader.names(f"{at}.body"):
         here = f"{at}.body[{name}]"
         x, y, size, wide, high = (reader.si(f"{here}.{k}") for k in ("x", "y", "diameter", "width", "height"))
-        if x is None or y is None or (size is None and (wide is None or high is None)):
-            box = wide is not None or high is not None
-            sizes = (("width", wide), ("height", high)) if box else (("diameter", size),)
-            wanted = (("x", x), ("y", y), *(sizes if size is None else ()))
-            unplaced += [f"{here}.{k}" for k, v in wanted if v is None]
+        box = size is None and (wide is not None or high is not None)
+        required = {"x": x, "y": y, **({"width": wide, "height": high} if box else {"diameter": size})}
+        missing = [f"{here}.{k}" for k, v in required.items() if v is None]
+        unplaced += missing
+        if missing:
             continue
         corners = None
-        if size is None:
+        if box:
             corners = np.array([x, y]) + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]]) * np.array([wide, high]) / 2
-        bodies.append(Body(name, x, y, None if size is None else size / 2, corners))
+        bodies.append(Body(name, x, y, None if box else size / 2, corners))
     reader.note_missing(*unplaced)
     return tuple(bodies), tuple(unplaced)
-
-
-def _takeup_parts(reader: Reader, at: str, pulleys: Pulleys):
-    idler = reader.get(f"{at}.takeup.idler")
-    index = pulleys.names.index(idler) if idler else None
-    x, y = reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y")
-    return index, None if x is None or y is None else (x, y)
 
 
 __all__ = ["Body", "StageLayout", "StockBelt", "work_up"]

@@ -7,7 +7,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check
-from jackshaft.chapters.layout.tables import pulley_sheet, stock_sheet
+from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
@@ -44,28 +44,29 @@ def misfit_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         layout.path,
         system=reader.system,
     )
-    if found is None:
-        turning = float(np.sum(layout.path.turn * layout.path.wrap) / (2 * np.pi))
+    source = "own-derivation, common tangents"
+    if found is not None:
         draft.check(
             id,
             name,
-            reader.number(turning, "number", signed(turning, "total turning {} turns"), decimals=3),
-            "+1 or -1, or 0 for a crossed belt",
-            GO,
-            "Every pulley is touched, no pulleys overlap, and the loop turns round once.",
-            source="own-derivation, common tangents",
+            found="it cannot",
+            wanted="a path that closes",
+            verdict=STOP,
+            reason=found.words,
+            remedy=found.cure,
+            source=source,
         )
-    else:
-        draft.check(
-            id,
-            name,
-            "it cannot",
-            "a path that closes",
-            STOP,
-            found.words,
-            found.cure,
-            "own-derivation, common tangents",
-        )
+        return
+    turning = float(np.sum(layout.path.turn * layout.path.wrap) / (2 * np.pi))
+    draft.check(
+        id,
+        name,
+        found=reader.number(turning, "number", signed(turning, "total turning {} turns"), decimals=3),
+        wanted="+1 or -1, or 0 for a crossed belt",
+        verdict=GO,
+        reason="Every pulley is touched, no pulleys overlap, and the loop turns round once.",
+        source=source,
+    )
 
 
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = True) -> None:
@@ -85,16 +86,16 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     if layout.speed is not None:
         speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
         draft.fact(f"{layout.name}: belt speed at work", speed)
-    draft.tables.append(pulley_sheet(reader, layout))
+    draft.tables.append(pulley_table(reader, layout))
     if layout.stock:
-        draft.tables.append(stock_sheet(reader, layout))
+        draft.tables.append(stock_table(reader, layout))
 
 
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
     verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
-        words = "A body beside the belt is named, and where it is or how large is not known yet."
+        words = "A body beside the belt is named, but its place or its size is not known yet."
         draft.checks.append(undecided(id, name, layout.unplaced, words))
         return
     if not np.isfinite(gap):
@@ -102,14 +103,14 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         id,
         name,
-        reader.number(gap, "length", form=TAPE),
-        reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
-        verdict,
-        f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
-        ""
+        found=reader.number(gap, "length", form=TAPE),
+        wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
+        verdict=verdict,
+        reason=f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
+        remedy=""
         if verdict == GO
         else f"Move them apart by {reader.tape(LEAST_GAP - gap)} or put a kiss idler beside the strand.",
-        "common practice, no source",
+        source="common practice, no source",
     )
 
 
@@ -123,12 +124,12 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         f"layout.wrap[{layout.name}]",
         f"{layout.name}: least wrap on a pulley with power",
-        reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
-        reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
-        verdict,
-        "Less wrap is less grip; the tension page says whether it is enough.",
-        "" if verdict == GO else "Longer centres, or an idler that presses the slack strand round the pulley.",
-        row.cite,
+        found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
+        wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
+        verdict=verdict,
+        reason="Less wrap is less grip; the tension page says whether it is enough.",
+        remedy="" if verdict == GO else "Use longer centres, or an idler that presses the slack strand round it.",
+        source=row.cite,
     )
 
 
@@ -141,21 +142,20 @@ def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     share = reference[i] / belt.min_pulley
     known = reader.how(f"stage[{layout.name}].pulley[{p.names[i]}].diameter")
     verdict = GO if at_least(share, 1.0) else CAUTION if at_least(share, SMALL_PULLEY) else STOP
+    found = f"{p.names[i]}, {{}} {belt.reference_line} diameter"
     draft.check(
         f"layout.pulley-size[{layout.name}]",
         f"{layout.name}: smallest pulley",
-        reader.number(
-            reference[i], "length", f"{p.names[i]}, {{}} {belt.reference_line} diameter", digits=4, known=known
-        ),
-        reader.number(belt.min_pulley, "length", "{} or more", digits=3),
-        verdict,
-        f"Section {belt.name}: bent round less than its usual minimum a belt tires early; "
-        f"under {100 * SMALL_PULLEY:.0f} % of it most of its life is gone.",
-        ""
+        found=reader.number(reference[i], "length", found, digits=4, known=known),
+        wanted=reader.number(belt.min_pulley, "length", "{} or more", digits=3),
+        verdict=verdict,
+        reason=f"Section {belt.name}: a belt that bends round less than the usual minimum tires early. "
+        f"Under {100 * SMALL_PULLEY:.0f} % of it, most of its life is gone.",
+        remedy=""
         if verdict == GO
         else f"Take a {reader.show(belt.min_pulley, 'length', digits=3)} pulley or larger and scale the "
         "other with it, or a smaller section.",
-        belt.cite,
+        source=belt.cite,
     )
 
 
@@ -165,27 +165,22 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     limit, what = layout.belt.speed_max, f"the {layout.belt.name} belt"
     for name, material in zip(layout.pulleys.names, layout.pulleys.materials, strict=True):
-        rim = _rim_limit(material)
+        rims = tables.table("rim_speeds")
+        rim = None if material is None else rims.one(material=RIMS[material])["speed_m_per_s"]
         if rim is not None and rim < limit:
             limit, what = rim, f"pulley {name} of {material}"
     verdict = GO if at_most(top, limit) else STOP
     draft.check(
         f"layout.speed[{layout.name}]",
         f"{layout.name}: belt and rim speed",
-        reader.number(top, "surface speed"),
-        reader.number(limit, "surface speed", "{} or less"),
-        verdict,
-        f"Taken at the highest engine speed that is known; {what} sets the limit.",
-        "" if verdict == GO else "Smaller pulleys on both shafts, or a governed speed that is lower.",
-        "table rim_speeds; table belt_sections",
+        found=reader.number(top, "surface speed"),
+        wanted=reader.number(limit, "surface speed", "{} or less"),
+        verdict=verdict,
+        reason=f"This is at the highest engine speed that is known; {what} sets the limit.",
+        remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or lower the governed speed.",
+        source="table rim_speeds; table belt_sections",
         guards=True,
     )
-
-
-def _rim_limit(material: str | None) -> float | None:
-    if material is None:
-        return None
-    return tables.table("rim_speeds").one(material=RIMS[material])["speed_m_per_s"]
 
 
 def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
@@ -199,10 +194,10 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.check(
         f"layout.back-bend[{layout.name}]",
         f"{layout.name}: bending backwards",
-        f"over {', '.join(outside)}",
-        "a belt that may",
-        verdict,
-        rule.why[0].upper() + rule.why[1:] + ".",
-        "" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",
-        "belt-maintenance p. 24; vflat-hints",
+        found=f"over {', '.join(outside)}",
+        wanted="a belt that may bend backwards",
+        verdict=verdict,
+        reason=rule.why[0].upper() + rule.why[1:] + ".",
+        remedy="" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",
+        source="belt-maintenance p. 24; vflat-hints",
     )

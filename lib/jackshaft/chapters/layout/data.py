@@ -22,7 +22,7 @@ class Body(NamedTuple):
 
 
 class StockBelt(NamedTuple):
-    """A belt that is sold, and where the take-up stands with it (NaN where it cannot).
+    """A belt that is sold, how much longer than the path it is, and where the take-up is with it (NaN: nowhere).
 
     ``room_in`` and ``room_out``: belt length, m, by which the loop can still be made shorter (to put
     the belt on) and longer (for stretch). ``gap`` is the smallest gap there, ``gap_words`` what it is
@@ -31,21 +31,21 @@ class StockBelt(NamedTuple):
 
     designation: str
     pitch_length: float
-    over: float
-    fits: bool
-    x: float
-    y: float
-    centres: float
-    room_in: float
-    room_out: float
-    gap: float
-    gap_words: str
-    wrap: np.ndarray | None
     known: str
+    over: float
+    fits: bool = False
+    x: float = np.nan
+    y: float = np.nan
+    centres: float = np.nan
+    room_in: float = np.nan
+    room_out: float = np.nan
+    gap: float = np.nan
+    gap_words: str = ""
+    wrap: np.ndarray | None = None
 
 
 class StageLayout(NamedTuple):
-    """One belt loop: where everything stands and runs, in SI units.
+    """One belt loop: where everything is and runs, in SI units.
 
     ``start`` and ``end`` are the ends of the strands, shape (n, 2); strand i leaves pulley i. ``unplaced`` names the
     keys without which a body is nowhere.
@@ -61,12 +61,38 @@ class StageLayout(NamedTuple):
     start: np.ndarray
     end: np.ndarray
     bodies: tuple[Body, ...]
-    least_gap: float
-    gap_words: str
-    stock: tuple[StockBelt, ...]
-    chosen: StockBelt | None
+    unplaced: tuple[str, ...]
     idler: int | None
     pivot: tuple[float, float] | None
     speed: float | None
     full_speed: float | None
-    unplaced: tuple[str, ...] = ()
+    least_gap: float = np.nan
+    gap_words: str = ""
+    stock: tuple[StockBelt, ...] = ()
+    chosen: StockBelt | None = None
+
+    @property
+    def ends(self) -> tuple[np.ndarray, ...]:
+        """The ends of the strands as arrays (start x, start y, end x, end y), each of shape (n,)."""
+        return (*self.start.T, *self.end.T)
+
+    @property
+    def idlers(self) -> tuple[int, ...]:
+        """The pulleys without power."""
+        p = self.pulleys
+        return tuple(i for i in range(len(p.names)) if i not in (p.driver, p.driven))
+
+    @property
+    def centres(self) -> float:
+        """Distance of the centres of driver and driven, m."""
+        i, j, at = self.pulleys.driver, self.pulleys.driven, self.places
+        return float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
+
+    def strand(self, i: int, between: str = " to ") -> str:
+        """Return strand ``i`` in words: from which pulley to which."""
+        return f"{self.pulleys.names[i]}{between}{self.pulleys.names[(i + 1) % len(self.pulleys.names)]}"
+
+    def with_moved(self, k: int):
+        """Return the loop as a function of where pulley ``k`` is."""
+        p, at = self.pulleys, self.places
+        return belt_path.with_pulley_moved_si(at.x, at.y, p.pitch, p.inside, index=k, ccw=self.ccw)

@@ -11,27 +11,51 @@ from matplotlib.patches import Circle, Polygon
 from matplotlib.transforms import ScaledTranslation
 
 from jackshaft.chapters.layout.analysis import StageLayout
+from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.drawing import style
+from jackshaft.drawing.following import Following, overlaid, plus_pinned
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import INCH, show
-
-MM = 1e-3
-TURN_WORDS = {1: "counter-clockwise", -1: "clockwise"}
+from jackshaft.units import read, show
 
 
 @dataclass(frozen=True)
-class LayoutPicture:
-    """One loop as it is drawn; ``role`` tells tight (+1), slack (-1) and other strands, None when not known."""
+class LoopPicture:
+    """One loop as it is drawn."""
 
     layout: StageLayout
-    role: np.ndarray | None
     system: str
 
     @property
     def unit(self) -> float:
         """Metres for one unit of the drawing."""
-        return INCH if self.system == "inch" else MM
+        return read("1 in" if self.system == "inch" else "1 mm", "length").si
+
+    @property
+    def rim(self) -> np.ndarray:
+        """Radius of each pulley's rim, in units of the drawing."""
+        return np.maximum(self.layout.pulleys.outside, self.layout.pulleys.pitch) / self.unit
+
+    @property
+    def centres(self) -> np.ndarray:
+        """Centre of each pulley, in units of the drawing, shape (n, 2)."""
+        return np.stack([self.layout.places.x, self.layout.places.y], -1) / self.unit
+
+    @property
+    def fits(self) -> bool:
+        """Whether the belt can go round."""
+        return self.layout.path.reason == 0
+
+    def strand(self, i: int) -> tuple[np.ndarray, np.ndarray]:
+        """Return both ends of strand ``i``, in units of the drawing."""
+        return self.layout.start[i] / self.unit, self.layout.end[i] / self.unit
+
+
+@dataclass(frozen=True)
+class LayoutPicture(LoopPicture):
+    """One loop; ``role`` tells tight (+1), slack (-1) and other strands, None when not known."""
+
+    role: np.ndarray | None
 
 
 def belt_points(layout: StageLayout, steps: int = 40) -> np.ndarray:
@@ -48,41 +72,40 @@ def belt_points(layout: StageLayout, steps: int = 40) -> np.ndarray:
     return np.concatenate([*points, points[0][:1]])
 
 
-def frame_of(layouts: Sequence[StageLayout], unit: float) -> tuple[tuple[float, float], tuple[float, float]]:
+def frame_of(pictures: Sequence[LoopPicture]) -> tuple[tuple[float, float], tuple[float, float]]:
     """Return what a drawing of these loops must show, in units of the drawing."""
-    low, high = np.full(2, np.inf), np.full(2, -np.inf)
-    for layout in layouts:
-        spots = np.stack([layout.places.x, layout.places.y], -1)
-        rim = np.maximum(layout.pulleys.outside, layout.pulleys.pitch)[:, None]
-        low, high = np.minimum(low, (spots - rim).min(0)), np.maximum(high, (spots + rim).max(0))
+    low, high = [], []
+    for picture in pictures:
+        layout, unit = picture.layout, picture.unit
+        low += list(picture.centres - picture.rim[:, None])
+        high += list(picture.centres + picture.rim[:, None])
         for body in layout.bodies:
             size = body.radius if body.corners is None else np.abs(body.corners - (body.x, body.y)).max(0)
-            low, high = (
-                np.minimum(low, np.array([body.x, body.y]) - size),
-                np.maximum(high, np.array([body.x, body.y]) + size),
-            )
+            low.append((np.array([body.x, body.y]) - size) / unit)
+            high.append((np.array([body.x, body.y]) + size) / unit)
         if layout.pivot is not None:
-            low, high = np.minimum(low, layout.pivot), np.maximum(high, layout.pivot)
+            low.append(np.array(layout.pivot) / unit)
+            high.append(np.array(layout.pivot) / unit)
+    low, high = np.min(low, 0), np.max(high, 0)
     room = 0.06 * (high - low).max()
-    (x0, y0), (x1, y1) = (low - room) / unit, (high + room) / unit
+    (x0, y0), (x1, y1) = low - room, high + room
     return (x0, x1), (y0, y1)
 
 
 def beside_strand(
-    layout: StageLayout, strand: int, unit: float, far: float, half: float, avoid: np.ndarray | None = None
+    picture: LoopPicture, strand: int, far: float, half: float, avoid: np.ndarray | None = None
 ) -> tuple[float, float]:
-    """Return where the words of a strand stand, in units of the drawing: by its middle and outside, if that is free.
+    """Return where the words of a strand are put, in units of the drawing: by its middle and outside, if that is free.
 
-    ``far`` is how far from the strand they stand, ``half`` half their width; they keep clear of the points ``avoid``,
+    ``far`` is how far from the strand they are, ``half`` half their width; they keep clear of the points ``avoid``,
     shape (N, 2).
     """
-    a, b = layout.start[strand] / unit, layout.end[strand] / unit
-    outward = np.array([layout.path.uy[strand], -layout.path.ux[strand]]) * (1 if layout.ccw else -1)
+    path, (a, b) = picture.layout.path, picture.strand(strand)
+    outward = np.array([path.uy[strand], -path.ux[strand]]) * (1 if picture.layout.ccw else -1)
     spots = np.array(
         [a + s * (b - a) + k * far * outward for k in (1, -1, 1.7, -1.7, 2.2) for s in (0.5, 0.3, 0.7, 0.1, 0.9)]
     )
-    centres = np.stack([layout.places.x, layout.places.y], -1) / unit
-    rim = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) / unit
+    centres, rim = picture.centres, picture.rim
     if avoid is not None:
         centres, rim = np.concatenate([centres, avoid]), np.append(rim, np.zeros(len(avoid)))
     words = spots[:, None] + half * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)
@@ -91,26 +114,50 @@ def beside_strand(
     return tuple(spots[free[0] if len(free) else int(np.argmax(clear))])
 
 
-class LayoutView(View):
-    """Draws one loop; the frame stays put unless the loop leaves it."""
+class LoopView(Following):
+    """Draws the pulleys and the belt of one loop; the frame stays put unless the loop leaves it."""
+
+    #: Room added where the frame grows, as a share of its larger side.
+    spare = 0.0
+
+    def add_loop(self, figure: Figure, box: tuple[float, float, float, float]) -> int:
+        """Make the plane and the pulleys, and return how many there are; the view itself makes its ``belt``."""
+        self.frame = frame_of([self.first])
+        self.axes = ax = style.add_plane(figure, *self.frame, box=box)
+        self.rims = [
+            ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
+            for _ in self.first.layout.pulleys.names
+        ]
+        return len(self.rims)
+
+    @property
+    def wide(self) -> float:
+        """What the drawing shows from left to right, in its units."""
+        low, high = self.axes.get_xlim()
+        return high - low
+
+    def move_loop(self, picture: LoopPicture, others: Sequence[LoopPicture] = ()) -> None:
+        """Move pulleys and belt, with a frame that shows the other loops too."""
+        (x0, x1), (y0, y1) = frame_of([picture, *others])
+        (a0, a1), (b0, b1) = self.frame
+        if x0 < a0 or x1 > a1 or y0 < b0 or y1 > b1:
+            more = self.spare * max(x1 - x0, y1 - y0)
+            self.frame = (min(x0 - more, a0), max(x1 + more, a1)), (min(y0 - more, b0), max(y1 + more, b1))
+            style.frame_plane(self.axes, *self.frame)
+        for patch, centre, radius in zip(self.rims, picture.centres, picture.rim, strict=True):
+            patch.set(center=tuple(centre), radius=radius)
+        self.belt.set_data(*(belt_points(picture.layout) / picture.unit).T)
+
+
+class LayoutView(LoopView):
+    """Draws one loop with its wraps, its bodies and its take-up."""
 
     size = (7.2, 5.2)
 
-    def __init__(self, name: str, picture: LayoutPicture):
-        self.first = picture
-        self.unit = picture.unit
-        self.words = ""
-        self.frame = frame_of([picture.layout], self.unit)
-        super().__init__(name)
-
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        count = len(self.first.layout.pulleys.names)
-        self.axes = ax = style.add_plane(figure, *self.frame, box=(0.01, 0.055, 0.98, 0.845))
-        self.rims = [
-            ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
-            for _ in range(count)
-        ]
+        count = self.add_loop(figure, (0.01, 0.055, 0.98, 0.845))
+        ax = self.axes
         self.hubs = ax.plot([], [], "+", color=style.INK, markersize=7, zorder=5)[0]
         self.bodies = [
             ax.add_patch(
@@ -144,61 +191,39 @@ class LayoutView(View):
 
     def update(self, picture: LayoutPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
-        layout, unit = picture.layout, picture.unit
-        self._reframe([layout, *(c.picture.layout for c in pinned)])
-        x, y = layout.places.x / unit, layout.places.y / unit
-        rim = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) / unit
-        fits = layout.path.reason == 0
-        for i, patch in enumerate(self.rims):
-            patch.set(center=(x[i], y[i]), radius=rim[i])
-            way = int(layout.path.turn[i])
-            self.turns[i].move((x[i], y[i]), 0.62 * rim[i], anticlockwise=way > 0, start_deg=90.0)
-        self.hubs.set_data(x, y)
-        points = belt_points(layout) / unit
-        self.belt.set_data(points[:, 0], points[:, 1])
-        self._strands(picture, fits)
-        self._labels(layout, x, y, rim, unit, picture.system, fits)
-        self._rest(layout, unit, picture.system)
-        for line, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
-            line.set_visible(candidate is not None)
-            if candidate is not None:
-                there = belt_points(candidate.picture.layout) / unit
-                line.set_data(there[:, 0], there[:, 1])
-                line.set(color=candidate.colour, dashes=candidate.dashes)
-        self.words = self._say(picture, pinned, fits)
+        self.move_loop(picture, [c.picture for c in pinned])
+        for i, arrow in enumerate(self.turns):
+            way = int(picture.layout.path.turn[i])
+            arrow.move(tuple(picture.centres[i]), 0.62 * picture.rim[i], anticlockwise=way > 0, start_deg=90.0)
+        self.hubs.set_data(*picture.centres.T)
+        self._strands(picture)
+        self._labels(picture)
+        self._rest(picture.layout, picture.unit, picture.system)
+        for line, candidate in overlaid(self.pinned, pinned):
+            line.set_data(*(belt_points(candidate.picture.layout) / picture.unit).T)
+            line.set(color=candidate.colour, dashes=candidate.dashes)
+        self.words = _in_words(picture, pinned)
 
-    def _reframe(self, layouts: Sequence[StageLayout]) -> None:
-        (x0, x1), (y0, y1) = frame_of(layouts, self.unit)
-        (a0, a1), (b0, b1) = self.frame
-        if x0 < a0 or x1 > a1 or y0 < b0 or y1 > b1:
-            self.frame = (min(x0, a0), max(x1, a1)), (min(y0, b0), max(y1, b1))
-            style.frame_plane(self.axes, *self.frame)
-
-    def _strands(self, picture: LayoutPicture, fits: bool) -> None:
-        layout, unit = picture.layout, picture.unit
-        xs, ys = [], []
-        if fits and picture.role is not None:
-            for i in np.nonzero(picture.role > 0)[0]:
-                xs += [layout.start[i, 0] / unit, layout.end[i, 0] / unit, np.nan]
-                ys += [layout.start[i, 1] / unit, layout.end[i, 1] / unit, np.nan]
-        self.tight.set_data(xs, ys)
-        self.travel.set_visible(fits)
-        if fits:
-            i = int(np.argmax(layout.path.span))
-            a, b = layout.start[i] / unit, layout.end[i] / unit
+    def _strands(self, picture: LayoutPicture) -> None:
+        points = [np.zeros((0, 2))]
+        if picture.fits and picture.role is not None:
+            points += [(*picture.strand(i), (np.nan, np.nan)) for i in np.nonzero(picture.role > 0)[0]]
+        self.tight.set_data(*np.concatenate(points).T)
+        self.travel.set_visible(picture.fits)
+        if picture.fits:
+            a, b = picture.strand(int(np.argmax(picture.layout.path.span)))
             self.travel.set_positions(tuple(a + 0.62 * (b - a)), tuple(a + 0.78 * (b - a)))
 
-    def _labels(self, layout, x, y, rim, unit, system, fits) -> None:
+    def _labels(self, picture: LayoutPicture) -> None:
+        layout, fits, wide = picture.layout, picture.fits, self.wide
         for i, text in enumerate(self.names):
             wrap = f"\n{np.degrees(layout.path.wrap[i]):.0f}°" if fits else ""
-            text.set(text=layout.pulleys.names[i] + wrap)
-            text.set_position((x[i], y[i]))
+            text.set(text=layout.pulleys.names[i] + wrap, position=tuple(picture.centres[i]))
         for i, text in enumerate(self.spans):
             text.set_visible(fits)
             if fits:
-                wide = self.axes.get_xlim()[1] - self.axes.get_xlim()[0]
-                text.set(text=show(float(layout.path.span[i]), "length", system, digits=3))
-                text.set_position(beside_strand(layout, i, unit, 0.035 * wide, 0.03 * wide))
+                text.set_text(show(float(layout.path.span[i]), "length", picture.system, digits=3))
+                text.set_position(beside_strand(picture, i, 0.035 * wide, 0.03 * wide))
 
     def _rest(self, layout: StageLayout, unit: float, system: str) -> None:
         for patch, text, body in zip(self.bodies, self.body_names, layout.bodies, strict=False):
@@ -222,25 +247,20 @@ class LayoutView(View):
         self.scale.set_data([x0 + 0.012 * (x1 - x0), x0 + 0.012 * (x1 - x0) + step], [y0 + 0.004 * (x1 - x0)] * 2)
         self.scale_words.set_text(f"bar: {step:g} {'in' if system == 'inch' else 'mm'}")
 
-    def _say(self, picture: LayoutPicture, pinned: Sequence[Candidate], fits: bool) -> str:
-        layout = picture.layout
-        if not fits:
-            return f"{layout.name}: pulleys {', '.join(layout.pulleys.names)}; the belt cannot go round."
-        length = show(float(layout.path.length), "length", picture.system)
-        each = "; ".join(
-            f"{n} {'inside' if i else 'outside'}, wrap {np.degrees(w):.1f}°, turns {TURN_WORDS[int(t)]}"
-            for n, i, w, t in zip(
-                layout.pulleys.names, layout.pulleys.inside, layout.path.wrap, layout.path.turn, strict=True
-            )
-        )
-        over = f" Candidates overlaid: {', '.join(c.letter for c in pinned)}." if pinned else ""
-        return (
-            f"{layout.name}: belt path {length} on the cord line. {each}. Seen facing the engine's output shaft.{over}"
-        )
 
-    def alt(self) -> str:
-        """Return in words what is drawn now."""
-        return self.words
+def _in_words(picture: LayoutPicture, pinned: Sequence[Candidate]) -> str:
+    layout, p = picture.layout, picture.layout.pulleys
+    if not picture.fits:
+        return f"{layout.name}: pulleys {', '.join(p.names)}; the belt cannot go round."
+    length = show(float(layout.path.length), "length", picture.system)
+    each = "; ".join(
+        f"{n} {'inside' if i else 'outside'}, wrap {np.degrees(w):.1f}°, turns {ARROWS[int(t)]}"
+        for n, i, w, t in zip(p.names, p.inside, layout.path.wrap, layout.path.turn, strict=True)
+    )
+    return (
+        f"{layout.name}: belt path {length} on the cord line. {each}. Seen facing the engine's output shaft."
+        + plus_pinned(pinned)
+    )
 
 
 def _round_length(about: float) -> float:
@@ -257,7 +277,7 @@ def picture_of(results: Results, stage: str) -> LayoutPicture | None:
         return None
     grip = results.chapters.get("grip")
     stage_grip = (grip.data or {}).get(stage) if grip else None
-    return LayoutPicture(layout, None if stage_grip is None else stage_grip.strand_role, results.build.system)
+    return LayoutPicture(layout, results.build.system, None if stage_grip is None else stage_grip.strand_role)
 
 
 def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, object, str]]:

@@ -26,7 +26,7 @@ def length_check(reader: Reader, layout: StageLayout) -> Check:
     words = f"{chosen.designation}, {{}} on the cord line"
     length = reader.number(chosen.pitch_length, "length", words, known=chosen.known)
     verdict, reason, cure = _fit(reader, layout, chosen) if chosen.fits else _misfit(reader, layout, chosen)
-    return Check(*_named(layout), length, path, verdict, reason, cure, SOURCE)
+    return Check(*_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=cure, source=SOURCE)
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:
@@ -60,7 +60,7 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, s
         on_idler = np.isfinite(chosen.x)
         part = layout.pulleys.names[layout.idler] if on_idler else "the centres"
         stands = (
-            f"{part} stands at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
+            f"{part} is at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
             if on_idler
             else f"{part} are {reader.tape(chosen.centres)}"
         )
@@ -74,7 +74,7 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, s
         if chosen.gap <= 0:
             verdict = STOP
             where += f" There the belt rubs: {chosen.gap_words}, {reader.tape(-chosen.gap)} too close."
-            cure = "Take another length, or move the pivot so that the arm stands clear of the strands."
+            cure = "Take another length, or move the pivot so that the arm is clear of the strands."
     return verdict, f"{chosen.designation} fits within the take-up.{where}", cure
 
 
@@ -93,13 +93,10 @@ def _off(reader: Reader, belt: StockBelt) -> str:
 
 def _drawn_off(layout: StageLayout, chosen: StockBelt) -> float | None:
     """Return how far the take-up stands, as drawn, from where the belt that is on wants it; None where unknown."""
-    p, at = layout.pulleys, layout.places
     if np.isfinite(chosen.x):
-        k = layout.idler
+        at, k = layout.places, layout.idler
         return float(np.hypot(chosen.x - at.x[k], chosen.y - at.y[k]))
-    if np.isfinite(chosen.centres):
-        return abs(chosen.centres - float(np.hypot(at.x[p.driven] - at.x[p.driver], at.y[p.driven] - at.y[p.driver])))
-    return None
+    return abs(chosen.centres - layout.centres) if np.isfinite(chosen.centres) else None
 
 
 def _nearest_cure(reader: Reader, layout: StageLayout) -> str:

@@ -31,10 +31,10 @@ WITHOUT = (
 )
 
 
-def reversal_sheet(reader: Reader, layout: StageLayout) -> Table:
+def reversal_table(reader: Reader, layout: StageLayout) -> Table:
     """Return the table of ways to turn the direction round between driver and driven of one belt stage.
 
-    The grip of each way is told as the share of the tight strand's pull that can be used,
+    The grip of each way is the share of the tight strand's pull that can be used,
     1 - exp(-k wrap), at the driven pulley: what it carries at the same tension.
     """
     return Table(
@@ -80,13 +80,11 @@ def _with_belt(reader: Reader, layout: StageLayout) -> Iterator[tuple[Value, ...
 
 def _crossed(reader: Reader, layout: StageLayout) -> tuple[Value, ...]:
     """Return the way of crossing the belt."""
-    p, at, belt = layout.pulleys, layout.places, layout.belt
-    i, j = p.driver, p.driven
-    centres = float(np.hypot(at.x[j] - at.x[i], at.y[j] - at.y[i]))
-    first, second = 2 * p.pitch[i], 2 * p.pitch[j]
+    p, belt, centres = layout.pulleys, layout.belt, layout.centres
+    first, second = 2 * p.pitch[p.driver], 2 * p.pitch[p.driven]
     wrap = float(twopulley.two_pulleys.si(centres, first=first, second=second, crossed=True).wrap_second)
     if not np.isfinite(wrap):
-        return "crossed belt", "cannot", "", "the pulleys stand too close to each other"
+        return "crossed belt", "cannot", "", "the pulleys are too close to each other"
     why = "only flat belts are made for it; V-belts rub on themselves where they cross"
     if belt is not None:
         why = belt_rules.crossed_drive(belt, centres, first, second, system=reader.system).why

@@ -11,7 +11,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE, Value
 
 
-def pulley_sheet(reader: Reader, layout: StageLayout) -> Table:
+def pulley_table(reader: Reader, layout: StageLayout) -> Table:
     """Return the table of the pulleys in the order the belt meets them."""
     p, path = layout.pulleys, layout.path
     rows = []
@@ -20,17 +20,10 @@ def pulley_sheet(reader: Reader, layout: StageLayout) -> Table:
         side = "inside" if p.inside[i] else "outside"
         surface = "flat" if p.flat[i] else "groove"
         known = reader.how(f"stage[{layout.name}].pulley[{name}].diameter")
-        rows.append(
-            (
-                name,
-                role,
-                f"{side}, {surface}",
-                reader.number(2 * p.pitch[i], "length", known=known),
-                reader.number(path.wrap[i], "angle"),
-                ARROWS[int(path.turn[i])],
-                reader.number(path.span[i], "length", f"to {p.names[(i + 1) % len(p.names)]}: {{}}", form=TAPE),
-            )
-        )
+        size = reader.number(2 * p.pitch[i], "length", known=known)
+        wrap = reader.number(path.wrap[i], "angle")
+        leaves = reader.number(path.span[i], "length", f"to {p.names[(i + 1) % len(p.names)]}: {{}}", form=TAPE)
+        rows.append((name, role, f"{side}, {surface}", size, wrap, ARROWS[int(path.turn[i])], leaves))
     return Table(
         f"{layout.name}: pulleys in the order the belt meets them",
         ("pulley", "does", "side, surface", "pitch diameter", "wrap", "turns", "strand that leaves it"),
@@ -39,7 +32,7 @@ def pulley_sheet(reader: Reader, layout: StageLayout) -> Table:
     )
 
 
-def stock_sheet(reader: Reader, layout: StageLayout) -> Table:
+def stock_table(reader: Reader, layout: StageLayout) -> Table:
     """Return the table of the belts that are sold, nearest to the path."""
     driver = layout.pulleys.driver
     rows = []
@@ -50,23 +43,17 @@ def stock_sheet(reader: Reader, layout: StageLayout) -> Table:
             (
                 belt.designation + (" (this belt)" if belt is layout.chosen else ""),
                 reader.number(belt.pitch_length, "length", known=belt.known),
-                # longer is more than nothing, shorter less: the sign is said in words
+                # longer is more than nothing, shorter less: the sign is given in words
                 reader.number(belt.over, "length", f"{reader.tape(abs(belt.over))} {longer}"),
                 _place(reader, layout, belt),
                 reader.cell(wrap, "angle"),
                 _room(reader, belt),
             )
         )
+    heads = ("belt", "length on the cord line", "against the path", "take-up position")
     return Table(
         f"{layout.name}: belts that are sold, nearest to the path",
-        (
-            "belt",
-            "length on the cord line",
-            "against the path",
-            "take-up position",
-            f"wrap on {layout.pulleys.names[driver]}",
-            "belt length to spare",
-        ),
+        (*heads, f"wrap on {layout.pulleys.names[driver]}", "belt length to spare"),
         tuple(rows),
         "Lengths are those of the tables; check the marking and its line on the belt itself. "
         "Where the cord lies is uncertain by a few millimetres of length.",
@@ -95,4 +82,4 @@ def _room(reader: Reader, belt: StockBelt) -> Value:
     return reader.number(belt.room_out, "length", f"to put on: {room}; for stretch: {{}}", form=TAPE)
 
 
-__all__ = ["pulley_sheet", "stock_sheet"]
+__all__ = ["pulley_table", "stock_table"]

@@ -22,41 +22,39 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     names = reader.names("stage")
     if reader.is_none("stage"):
         return draft.done(reader, "none", "This build has no stages.")
+    if not names:
+        return _no_stages(draft, reader)
     stages, broken = {}, {}
     for name in names:
         try:
             stages[name] = read_stage(reader, name)
         except Unknown as unknown:
             broken[name] = unknown.keys
-    if not names:
-        if not reader.has("engine") and not reader.has("work"):
-            if not reader.has("shaft") and not reader.has("bearing"):
-                reader.note_missing("engine.kind", "engine.work_speed", "work.name")
-            return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
-        reader.note_missing("engine.work_speed")
-        draft.checks.append(
-            undecided(
-                "ratio.speed",
-                "speed of the work",
-                ("engine.work_speed", "work.speed_least"),
-                "No stage is in the build file yet.",
-            )
-        )
-        return draft.done(reader)
-    work_shaft = reader.get("work.shaft")
-    target = work_shaft or (tuple(stages.values())[-1].end if stages else None)
-    line = chain(stages, target)
-    states = _shafts(reader, stages)
-    band = _band(reader)
-    draft.data = RatioData(tuple(stages.values()), states, band, work_shaft, reader.si("work.diameter"))
-    draft.tables.append(_shaft_sheet(reader, states))
-    _facts(draft, reader, stages, broken)
-    checks.speed_check(draft, reader, states, target, band, broken, line)
-    checks.direction_check(draft, reader, states, target, line)
-    checks.surface_check(draft, reader, states, target)
-    checks.power_check(draft, reader, states)
-    draft.tables += _error_sheet(reader, stages)
+    data = RatioData(tuple(stages.values()), _shafts(reader, stages.values()), _band(reader), reader.get("work.shaft"))
+    draft.data = data
+    target = data.work_shaft or (data.stages[-1].end if stages else None)
+    line, state = chain(stages, target), data.shaft(target)
+    _shaft_table(draft, reader, data.shafts)
+    _facts(draft, reader, data.stages, broken)
+    missing = [k for keys in broken.values() for k in keys] or ([] if line else ["work.shaft"])
+    checks.speed_check(draft, reader, data, state, line=line, missing=missing)
+    checks.direction_check(draft, reader, state, line)
+    checks.surface_check(draft, reader, state)
+    checks.power_check(draft, reader, data.shafts[0])
+    _error_table(draft, reader, data.stages)
     draft.cite("own-derivation")
+    return draft.done(reader)
+
+
+def _no_stages(draft: Draft, reader: Reader) -> Findings:
+    """Close the chapter of a build whose stages are not known yet."""
+    if not reader.has("engine") and not reader.has("work"):
+        if not reader.has("shaft") and not reader.has("bearing"):
+            reader.note_missing("engine.kind", "engine.work_speed", "work.name")
+        return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
+    reader.note_missing("engine.work_speed")
+    keys = ("engine.work_speed", "work.speed_least")
+    draft.checks.append(undecided(*checks.SPEED, keys, "No stage is in the build file yet."))
     return draft.done(reader)
 
 
@@ -65,49 +63,45 @@ def _band(reader: Reader) -> tuple[float, float] | None:
     return None if least is None and most is None else (least or 0.0, most or np.inf)
 
 
-def _shafts(reader: Reader, stages: Mapping[str, StageRatio]) -> tuple[ShaftState, ...]:
+def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
     """Carry speed, direction, torque and power outward from the engine, shaft by shaft."""
     idle, work = reader.si("engine.idle_speed"), reader.si("engine.work_speed")
     full = reader.si("engine.full_speed", reader.si("engine.rated_speed"))
     if reader.get("engine.kind") == "electric motor":
         work = work if work is not None else reader.si("engine.rated_speed")
         idle = None
-    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE), None, None, None, 1.0)}
-    left, passed = list(stages.values()), {ENGINE: 1.0}
-    while left:
-        ready = [s for s in left if s.start in states]
-        if not ready:
-            break
+    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE))}
+    left = list(stages)
+    while ready := [s for s in left if s.start in states]:
         for stage in ready:
             a = states[stage.start]
-            speeds = (None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full))
             states[stage.end] = ShaftState(
-                stage.end, *speeds, a.turn * stage.sign, None, None, None, a.over / stage.ratio
+                stage.end,
+                *(None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full)),
+                turn=a.turn * stage.sign,
+                over=a.over / stage.ratio,
+                passed=a.passed * stage.efficiency,
             )
-            passed[stage.end] = passed[stage.start] * stage.efficiency
             left.remove(stage)
-    return _loaded(reader, states, passed)
+    return _loaded(reader, states)
 
 
-def _loaded(reader: Reader, states: dict[str, ShaftState], passed: dict[str, float]) -> tuple[ShaftState, ...]:
+def _loaded(reader: Reader, states: dict[str, ShaftState]) -> tuple[ShaftState, ...]:
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
         reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
         return tuple(states.values())
     peak = reader.si("work.peak_factor")
     loaded = []
-    for name, state in states.items():
-        mine = power * passed[name] / passed[at]
-        torque = None if not state.work else mine / state.work
-        loaded.append(
-            state._replace(
-                power=mine, torque=torque, peak_torque=None if torque is None or peak is None else torque * peak
-            )
-        )
+    for state in states.values():
+        mine = power * state.passed / states[at].passed
+        torque = mine / state.work if state.work else None
+        top = None if torque is None or peak is None else torque * peak
+        loaded.append(state._replace(power=mine, torque=torque, peak_torque=top))
     return tuple(loaded)
 
 
-def _shaft_sheet(reader: Reader, states: Iterable[ShaftState]) -> Table:
+def _shaft_table(draft: Draft, reader: Reader, states: Iterable[ShaftState]) -> None:
     full = reader.how("engine.full_speed") or reader.how("engine.rated_speed")
     rows = tuple(
         (
@@ -122,16 +116,12 @@ def _shaft_sheet(reader: Reader, states: Iterable[ShaftState]) -> Table:
         )
         for state in states
     )
-    return Table(
-        "Each shaft",
-        ("shaft", "idle", "at work", "full", "turns", "torque at work", "torque at peak", "power"),
-        rows,
-        "Directions are seen facing the engine's output shaft.",
-    )
+    heads = ("shaft", "idle", "at work", "full", "turns", "torque at work", "torque at peak", "power")
+    draft.tables.append(Table("Each shaft", heads, rows, "Directions are seen facing the engine's output shaft."))
 
 
-def _facts(draft: Draft, reader: Reader, stages: Mapping[str, StageRatio], broken: Mapping[str, tuple]) -> None:
-    for stage in stages.values():
+def _facts(draft: Draft, reader: Reader, stages: Iterable[StageRatio], broken: Mapping[str, tuple]) -> None:
+    for stage in stages:
         # The number is the turns in for one out either way; a stage that speeds up is written the other way round.
         down = 1 / stage.ratio
         words = "{} : 1" if stage.ratio <= 1 else f"1 : {reader.show(stage.ratio, 'number')}"
@@ -145,9 +135,9 @@ def _facts(draft: Draft, reader: Reader, stages: Mapping[str, StageRatio], broke
         draft.fact(name, "not known yet", f"missing: {', '.join(keys)}")
 
 
-def _error_sheet(reader: Reader, stages: Mapping[str, StageRatio]) -> list[Table]:
+def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> None:
     rows = []
-    for stage in stages.values():
+    for stage in stages:
         if stage.pulleys is None or stage.outside_error is None:
             continue
         p, error = stage.pulleys, stage.outside_error
@@ -157,18 +147,14 @@ def _error_sheet(reader: Reader, stages: Mapping[str, StageRatio]) -> list[Table
             for line in (p.pitch, p.outside)
         )
         rows.append((stage.name, *sizes, reader.number(error, "number", signed(error), by="percent", decimals=1)))
-    if not rows:
-        return []
-    return [
-        Table(
-            "What outside diameters would make of it",
-            ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error"),
-            tuple(rows),
+    if rows:
+        note = (
             "The belt runs on its cord line (pitch diameter). Taking the outside diameters instead promises a "
             "speed that is off by the last column. Where no groove of the section is in the tables, the rim is "
-            "taken at the cord line.",
+            "taken at the cord line."
         )
-    ]
+        heads = ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error")
+        draft.tables.append(Table("What the outside diameters would give", heads, tuple(rows), note))
 
 
 __all__ = ["ENGINE", "RatioData", "ShaftState", "work_up"]

@@ -28,7 +28,8 @@ class StageRatio(NamedTuple):
 class ShaftState(NamedTuple):
     """One shaft: speeds in rad/s at idle, work and full (None where not known), direction, torque and power.
 
-    ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft.
+    ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
+    the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
     """
 
     name: str
@@ -36,10 +37,11 @@ class ShaftState(NamedTuple):
     work: float | None
     full: float | None
     turn: int
-    torque: float | None
-    power: float | None
-    peak_torque: float | None
-    over: float
+    over: float = 1.0
+    passed: float = 1.0
+    torque: float | None = None
+    power: float | None = None
+    peak_torque: float | None = None
 
 
 class RatioData(NamedTuple):
@@ -49,9 +51,8 @@ class RatioData(NamedTuple):
     shafts: tuple[ShaftState, ...]
     band: tuple[float, float] | None
     work_shaft: str | None
-    diameter: float | None
 
-    def shaft(self, name: str) -> ShaftState | None:
+    def shaft(self, name: str | None) -> ShaftState | None:
         """Return the state of a shaft by name, or None."""
         return next((s for s in self.shafts if s.name == name), None)
 

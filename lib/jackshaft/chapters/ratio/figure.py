@@ -11,11 +11,11 @@ from matplotlib.patches import Rectangle
 
 from jackshaft.chapters.ratio.data import ARROWS, RatioData
 from jackshaft.drawing import style
+from jackshaft.drawing.following import LogView, overlaid
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
-from jackshaft.units import show
+from jackshaft.units import RPM, show
 
-RPM = 2 * np.pi / 60
 SIGNS = {1: "↺", -1: "↻", 0: "?"}
 
 
@@ -27,72 +27,40 @@ class RatioPicture:
     system: str
 
 
-class RatioView(View):
+class RatioView(LogView):
     """Draws the ladder; the speed scale stays put unless a speed leaves it."""
 
     size = (7.2, 4.2)
-
-    def __init__(self, name: str, picture: RatioPicture):
-        self.first = picture
-        self.words = ""
-        self.span = _span([picture])
-        super().__init__(name)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         shafts = self.first.data.shafts
         count = len(shafts)
         unit = "rpm" if self.first.system == "inch" else "r/min"
-        self.axes = ax = style.add_plot(
-            figure, self.span, (-0.6, count - 0.4), x_label=f"speed ({unit})", y_label="", box=(0.25, 0.14, 0.72, 0.75)
-        )
-        ax.set_xscale("log")
-        ax.invert_yaxis()
+        box, label = (0.25, 0.14, 0.72, 0.75), f"speed ({unit})"
+        ax = style.add_plot(figure, (1, 10), (-0.6, count - 0.4), x_label=label, y_label="", box=box)
+        self.add_scale(ax)
         ax.set_yticks(range(count), [""] * count)
-        self._ticks()
         self.band = ax.add_patch(
             Rectangle((1, 0), 1, 0.7, facecolor="#dcecdf", edgecolor=style.GO, linewidth=style.LINE, hatch="..")
         )
         self.bars = [ax.plot([], [], color=style.METAL, linewidth=5, solid_capstyle="butt")[0] for _ in shafts]
+        hollow = {"markerfacecolor": style.PAPER, "markeredgewidth": 1.6, "markersize": 9, "linestyle": "none"}
         self.marks = [
-            ax.plot(
-                [],
-                [],
-                marker,
-                color=style.INK,
-                markersize=9,
-                markerfacecolor=style.PAPER,
-                markeredgewidth=1.6,
-                linestyle="none",
-                label=label,
-            )[0]
+            ax.plot([], [], marker, color=style.INK, label=label, **hollow)[0]
             for marker, label in (("<", "idle"), ("o", "at work"), (">", "full"))
         ]
         self.marks[1].set_markerfacecolor(style.ACCENT)
-        self.pinned = [
-            ax.plot([], [], "|", markersize=20, markeredgewidth=2.6, linestyle="none")[0] for _ in style.CANDIDATES
-        ]
         self.names = [
             figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in shafts
         ]
         self.speeds = [style.label(ax, (1, 0), bold=True, up="bottom") for _ in shafts]
         ax.legend(loc="lower right", fontsize=style.SMALL, frameon=True, ncols=3, columnspacing=3.2, handletextpad=0.4)
 
-    def _ticks(self) -> None:
-        low, high = self.span
-        marks = [m * 10.0**p for p in range(-2, 6) for m in (1, 2, 5) if low <= m * 10.0**p <= high]
-        self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
-        self.axes.minorticks_off()
-
     def update(self, picture: RatioPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a train of shafts."""
         data = picture.data
-        everything = [picture, *(c.picture for c in pinned)]
-        low, high = _span(everything)
-        if low < self.span[0] or high > self.span[1]:
-            self.span = min(low, self.span[0]), max(high, self.span[1])
-            self.axes.set_xlim(*self.span)
-            self._ticks()
+        self.widen([picture, *(c.picture for c in pinned)])
         speeds = np.array([[np.nan if v is None else v / RPM for v in (s.idle, s.work, s.full)] for s in data.shafts])
         rows = np.arange(len(data.shafts))
         box = self.axes.get_position()
@@ -110,13 +78,11 @@ class RatioView(View):
         for mark, column in zip(self.marks, speeds.T, strict=True):
             mark.set_data(column, rows)
         self._show_band(data)
-        for line, candidate in zip(self.pinned, [*pinned, *[None] * len(self.pinned)], strict=False):
-            line.set_visible(candidate is not None)
-            if candidate is not None:
-                shafts = candidate.picture.data.shafts
-                line.set_data([np.nan if s.work is None else s.work / RPM for s in shafts], range(len(shafts)))
-                line.set_color(candidate.colour)
-        self.words = self._say(picture)
+        for line, candidate in overlaid(self.pinned, pinned):
+            shafts = candidate.picture.data.shafts
+            line.set_data([np.nan if s.work is None else s.work / RPM for s in shafts], range(len(shafts)))
+            line.set_color(candidate.colour)
+        self.words = _in_words(picture)
 
     def _show_band(self, data: RatioData) -> None:
         index = next((i for i, s in enumerate(data.shafts) if s.name == data.work_shaft), None)
@@ -127,32 +93,26 @@ class RatioView(View):
             most = min(data.band[1] / RPM, self.span[1])
             self.band.set_bounds(least, index - 0.35, most - least, 0.7)
 
-    def _say(self, picture: RatioPicture) -> str:
-        data = picture.data
-        each = "; ".join(
-            f"{s.name} "
-            + ("speed not known" if s.work is None else f"{show(s.work, 'rotation', picture.system)} at work")
-            + f", turns {ARROWS.get(s.turn, 'which way is not known')}"
-            for s in data.shafts
-        )
-        band = ""
-        if data.band is not None:
-            least, most = (show(v, "rotation", picture.system) for v in data.band)
-            band = f" The work wants {least} to {most}."
-        return f"Shafts from the engine to the work: {each}.{band}"
-
-    def alt(self) -> str:
-        """Return in words what is drawn now."""
-        return self.words
+    def span_of(self, pictures: Sequence[RatioPicture]) -> tuple[float, float]:
+        """Return the ends of the speed scale, in turns a minute, a little beyond every speed and the band."""
+        values = [v for p in pictures for s in p.data.shafts for v in (s.idle, s.work, s.full) if v]
+        values += [v for p in pictures for v in (p.data.band or ()) if v and np.isfinite(v)]
+        return (min(values) / RPM / 1.6, max(values) / RPM * 1.6) if values else (100.0, 4000.0)
 
 
-def _span(pictures: Sequence[RatioPicture]) -> tuple[float, float]:
-    """Return the ends of the speed scale, in turns a minute, a little beyond every speed and the band."""
-    values = [v for p in pictures for s in p.data.shafts for v in (s.idle, s.work, s.full) if v]
-    values += [v for p in pictures for v in (p.data.band or ()) if v and np.isfinite(v)]
-    if not values:
-        return 100.0, 4000.0
-    return min(values) / RPM / 1.6, max(values) / RPM * 1.6
+def _in_words(picture: RatioPicture) -> str:
+    data = picture.data
+    each = "; ".join(
+        f"{s.name} "
+        + ("speed not known" if s.work is None else f"{show(s.work, 'rotation', picture.system)} at work")
+        + f", turns {ARROWS.get(s.turn, 'which way is not known')}"
+        for s in data.shafts
+    )
+    band = ""
+    if data.band is not None:
+        least, most = (show(v, "rotation", picture.system) for v in data.band)
+        band = f" The work wants {least} to {most}."
+    return f"Shafts from the engine to the work: {each}.{band}"
 
 
 def picture_of(results: Results) -> RatioPicture | None:

@@ -47,35 +47,36 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
         i, j = pulleys.driver, pulleys.driven
         value = mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)
         same = (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed
-        error = float(
-            mech.error_of_diameters.si(
-                pulleys.pitch[i],
-                driven=pulleys.pitch[j],
-                driver_used=pulleys.outside[i],
-                driven_used=pulleys.outside[j],
-            )
-        )
-        words = (
-            "belt in the groove"
-            if not pulleys.flat[j]
-            else "belt on its flat back"
-            if not pulleys.inside[j]
-            else "belt on a flat pulley"
-        )
-        words = "crossed belt" if pulleys.crossed else words
+        used = {"driver_used": pulleys.outside[i], "driven_used": pulleys.outside[j]}
+        error = float(mech.error_of_diameters.si(pulleys.pitch[i], driven=pulleys.pitch[j], **used))
+        if pulleys.crossed:
+            words = "crossed belt"
+        elif not pulleys.flat[j]:
+            words = "belt in the groove"
+        else:
+            words = "belt on a flat pulley" if pulleys.inside[j] else "belt on its flat back"
     elif kind in ("roller chain", "gear"):
         teeth = reader.require(f"{at}.driver_teeth", f"{at}.driven_teeth")
         value = mech.tooth_ratio.si(teeth[0], driven=teeth[1])
-        internal = bool(reader.get(f"{at}.internal"))
-        gear = "internal gear" if internal else "external gear"
-        same = mech.same_way("roller chain" if kind == "roller chain" else gear)
-        words = kind if kind == "roller chain" else gear
+        words = kind
+        if kind == "gear":
+            words = "internal gear" if reader.get(f"{at}.internal") else "external gear"
+        same = mech.same_way(words)
     elif kind == "gearbox":
-        value = 1.0 / reader.require_si(f"{at}.ratio")
-        reverses = reader.require(f"{at}.reverses")
-        same, words = mech.same_way("gearbox", reverses), "gearbox"
+        value, words = 1.0 / reader.require_si(f"{at}.ratio"), kind
+        same = mech.same_way(kind, reader.require(f"{at}.reverses"))
     else:
         sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
         value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
         same, words = bool(reader.get(f"{at}.internal")), "friction roller"
-    return StageRatio(name, start, end, float(value), 1 if same else -1, efficiency, words, pulleys, error)
+    return StageRatio(
+        name,
+        start,
+        end,
+        ratio=float(value),
+        sign=1 if same else -1,
+        efficiency=efficiency,
+        kind=words,
+        pulleys=pulleys,
+        outside_error=error,
+    )

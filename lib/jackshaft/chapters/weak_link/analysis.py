@@ -1,8 +1,9 @@
-"""The torque chain: what gives first, every link told on one shaft."""
+"""The torque chain: what gives first, every link referred to one shaft."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
@@ -35,23 +36,23 @@ MEANT = ("shear pin",)
 class Link(NamedTuple):
     """One link: the torque (N m) it gives at on its own ``shaft``, and the same on the reference shaft.
 
-    ``low`` and ``high`` are the ends of its band; ``gives`` says in shop words what happens then;
-    ``limit`` is True for a source of torque (the engine), which gives nothing up.
+    ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
+    then; ``limit`` is True for a source of torque (the engine), which gives nothing up.
     """
 
     name: str
     kind: str
     shaft: str
-    low: float
     likely: float
-    high: float
     gives: str
     source: str
+    low: float | None = None
+    high: float | None = None
     limit: bool = False
 
 
 class ChainData(NamedTuple):
-    """The links told on ``shaft``, weakest first, with the working and the peak torque there (N m)."""
+    """The links referred to ``shaft``, weakest first, with the working and the peak torque there (N m)."""
 
     shaft: str
     links: tuple[Link, ...]
@@ -72,47 +73,29 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "The chain needs the stages between the engine and the work.",
             uses=uses,
         )
-    told = ratio.shafts[0]
-    passed = passed_of(ratio, told.name)
+    engine = ratio.shafts[0]
     links = []
     for source in LINKS:
-        with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"):
-            try:
-                links += source(reader, done, ratio)
-            except Unknown:
-                continue
+        with draft.attempt(reader, f"chain.{source.__name__.strip('_')}", "a link of the chain"), suppress(Unknown):
+            links += source(reader, done, ratio)
     on_shaft = []
     for link in links:
         shaft = ratio.shaft(link.shaft)
-        if shaft is None or link.shaft not in passed:
-            continue
-        over = shaft.over / told.over
-        carry = [float(mech.referred.si(t, over=over, passed=passed[link.shaft])) for t in link[3:6]]
-        on_shaft.append(link._replace(low=carry[0], likely=carry[1], high=carry[2]))
+        if shaft is not None:
+            ends = {"low": link.low, "likely": link.likely, "high": link.high}
+            torques = {k: link.likely if t is None else t for k, t in ends.items()}
+            to_engine = {"over": shaft.over, "passed": shaft.passed}
+            on_shaft.append(link._replace(**{k: float(mech.referred.si(t, **to_engine)) for k, t in torques.items()}))
     if all(link.limit for link in on_shaft):
         return draft.done(reader, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
     ranked = tuple(on_shaft[i] for i in order.rank)
-    data = ChainData(told.name, ranked, told.torque, told.peak_torque, order.sure)
+    data = ChainData(engine.name, ranked, engine.torque, engine.peak_torque, order.sure)
     draft.data = data
-    _sheet(draft, reader, data)
+    _table(draft, reader, data)
     _checks(draft, reader, data)
     draft.cite("own-derivation", "shigley")
     return draft.done(reader, uses=uses)
-
-
-def passed_of(ratio: RatioData, reference: str) -> dict[str, float]:
-    """Return the share of the power at the reference shaft that reaches each shaft after it."""
-    passed = {reference: 1.0}
-    left = list(ratio.stages)
-    while left:
-        ready = [s for s in left if s.start in passed]
-        if not ready:
-            break
-        for stage in ready:
-            passed[stage.end] = passed[stage.start] * stage.efficiency
-            left.remove(stage)
-    return passed
 
 
 def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
@@ -122,16 +105,14 @@ def _belts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
         shaft = ratio.shaft(stage.start) if stage else None
         if grip.margin is None or shaft is None or shaft.torque is None:
             continue
-        at = shaft.torque
         yield Link(
             f"{name}: slip",
             "belt slip",
             stage.start,
-            grip.margin_bad * at,
-            grip.margin * at,
-            grip.margin * at,
-            "the belt slips and burns",
-            "grip chapter: capstan law at the limiting pulley",
+            likely=grip.margin * shaft.torque,
+            gives="the belt slips and burns",
+            source="grip chapter: capstan law at the limiting pulley",
+            low=grip.margin_bad * shaft.torque,
         )
 
 
@@ -139,7 +120,8 @@ def _engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
     peak = engine_peak(reader)
     if peak is None:
         peak = reader.require_si("engine.peak_torque")
-    yield Link("engine peak torque", "source", ENGINE, peak, peak, peak, "the engine can give no more", "plate", True)
+    gives = "the engine can give no more"
+    yield Link("engine peak torque", "source", ENGINE, likely=peak, gives=gives, source="plate", limit=True)
 
 
 def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iterator[Link]:
@@ -155,11 +137,11 @@ def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
             "clutch slip, hot",
             "clutch slip",
             shaft,
-            float(worst.bad),
-            float(worst.likely),
-            float(worst.good),
-            "the clutch slips and heats",
-            "clutch chapter",
+            likely=float(worst.likely),
+            gives="the clutch slips and heats",
+            source="clutch chapter",
+            low=float(worst.bad),
+            high=float(worst.good),
         )
         return
     plate = reader.require_si("clutch.static_torque")
@@ -167,11 +149,10 @@ def _clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         "clutch slip, by its plate",
         "clutch slip",
         shaft,
-        0.5 * plate,
-        plate,
-        plate,
-        "the clutch slips and heats",
-        "plate; hot and at low voltage it holds less",
+        likely=plate,
+        gives="the clutch slips and heats",
+        source="plate; hot and at low voltage it holds less",
+        low=0.5 * plate,
     )
 
 
@@ -180,17 +161,15 @@ def _key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
         "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
     )
     capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
-    least = min(float(capacity.shear), float(capacity.crushing))
-    how = "crushing" if capacity.crushing <= capacity.shear else "shear"
+    crushing, shear = float(capacity.crushing), float(capacity.shear)
     yield Link(
-        f"engine key, {how}",
+        f"engine key, {'crushing' if crushing <= shear else 'shear'}",
         "key",
         ENGINE,
-        least,
-        least,
-        max(float(capacity.shear), float(capacity.crushing)),
-        "the key is hammered out",
-        "shigley ch. 7; square key, yield of the shaft steel",
+        likely=min(crushing, shear),
+        gives="the key is hammered out",
+        source="shigley ch. 7; square key, yield of the shaft steel",
+        high=max(crushing, shear),
     )
 
 
@@ -202,11 +181,11 @@ def _pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Iter
         "shear pin",
         "shear pin",
         shaft,
-        (1 - PIN_SPREAD) * torque,
-        torque,
-        (1 + PIN_SPREAD) * torque,
-        "the pin shears, as it is meant to",
-        "own-derivation; spread common practice, no source",
+        likely=torque,
+        gives="the pin shears, as it is meant to",
+        source="own-derivation; spread common practice, no source",
+        low=(1 - PIN_SPREAD) * torque,
+        high=(1 + PIN_SPREAD) * torque,
     )
 
 
@@ -216,16 +195,13 @@ def _shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> I
         size, strength = reader.si(f"shaft[{name}].diameter"), reader.si(f"shaft[{name}].yield_strength")
         if size is None or strength is None:
             continue
-        torque = SHEAR_SHARE * strength * np.pi * size**3 / 16
         yield Link(
             f"{name} yields in torsion",
             "shaft",
             name,
-            torque,
-            torque,
-            torque,
-            "the shaft twists",
-            "shigley ch. 7; plain torsion, no keyseat or bending",
+            likely=SHEAR_SHARE * strength * np.pi * size**3 / 16,
+            gives="the shaft twists",
+            source="shigley ch. 7; plain torsion, no keyseat or bending",
         )
 
 
@@ -236,11 +212,9 @@ def _joint(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> It
         "joints of the telescoping shaft",
         "joint",
         end,
-        rating,
-        rating,
-        rating,
-        "a joint is overloaded",
-        "rating in the build file",
+        likely=rating,
+        gives="a joint is overloaded",
+        source="rating in the build file",
     )
 
 
@@ -251,16 +225,17 @@ def _hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Ite
         carries = joint.carries
         if joint.shaft == ENGINE or not np.isfinite(carries):
             continue
-        spread = SLIP_SPREAD if joint.kind in SLIPS else 0.0
+        slips = joint.kind in SLIPS
+        spread = SLIP_SPREAD if slips else 0.0
         yield Link(
             f"{joint.shaft}: {joint.name}",
             joint.kind,
             joint.shaft,
-            (1 - spread) * carries,
-            carries,
-            (1 + spread) * carries,
-            "the hub slips on its shaft" if joint.kind in SLIPS else "the hub comes loose on its shaft",
-            joint.capacity.source + ("; friction common practice, no source" if spread else ""),
+            likely=carries,
+            gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
+            source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
+            low=(1 - spread) * carries,
+            high=(1 + spread) * carries,
         )
 
 
@@ -273,7 +248,7 @@ def _number(reader: Reader, link: Link, words: str = "{}") -> Number:
     return reader.number(link.likely, "torque", words, low=float(link.low), high=float(link.high))
 
 
-def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
+def _table(draft: Draft, reader: Reader, data: ChainData) -> None:
     rows = [
         (
             link.name,
@@ -289,7 +264,7 @@ def _sheet(draft: Draft, reader: Reader, data: ChainData) -> None:
             f"Torque at the {data.shaft}'s shaft at which each link gives",
             ("link", "gives at", "band", "then", "from"),
             tuple(rows),
-            f"All told on the shaft of the {data.shaft}: speed ratios and losses of the stages are counted.",
+            f"All torques are referred to the shaft of the {data.shaft}; ratios and losses of the stages are counted.",
         )
     )
     on = f"on the shaft of the {data.shaft}"
@@ -305,26 +280,20 @@ def _checks(draft: Draft, reader: Reader, data: ChainData) -> None:
     giving = [link for link in data.links if not link.limit]
     first = giving[0]
     words = " < ".join(f"{link.name} {reader.show(link.likely, 'torque')}" for link in data.links)
+    named = "chain.holds", "every link over the working load"
     if data.working is None:
-        draft.checks.append(
-            undecided(
-                "chain.holds",
-                "every link over the working load",
-                ("work.power", "work.power_at"),
-                "The working torque is not known yet.",
-            )
-        )
+        keys = ("work.power", "work.power_at")
+        draft.checks.append(undecided(*named, keys, "The working torque is not known yet."))
     else:
         verdict = grade(likely=first.likely, bad=first.low, limit=data.working)
         draft.check(
-            "chain.holds",
-            "every link over the working load",
-            _number(reader, first, f"{first.name} at {{}}"),
-            reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
-            verdict,
-            f"From the weakest: {words}.",
-            "" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
-            "own-derivation, every torque told on one shaft",
+            *named,
+            found=_number(reader, first, f"{first.name} at {{}}"),
+            wanted=reader.number(data.working, "torque", "{} or more", known=reader.how("work.power")),
+            verdict=verdict,
+            reason=f"From the weakest: {words}.",
+            remedy="" if verdict == GO else f"Strengthen the weakest link first: {first.name}.",
+            source="own-derivation, every torque referred to one shaft",
         )
     meant = next((link for link in giving if link.kind in MEANT), None)
     if meant is not None:
@@ -339,8 +308,8 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
     verdict = GO if sure else CAUTION
     if before:
         reason = (
-            f"{before[0].name} at {reader.show(before[0].likely, 'torque')} comes before the {meant.name} at "
-            f"{reader.show(meant.likely, 'torque')}: the pin never gets the chance, and {before[0].gives}."
+            f"{before[0].name} at {reader.show(before[0].likely, 'torque')} gives before the {meant.name} at "
+            f"{reader.show(meant.likely, 'torque')}: the pin never shears, and {before[0].gives}."
         )
         aim = before[0].low / (meant.likely / meant.low) * 0.9
         cure = f"Raise what comes before it above {reader.show(meant.high, 'torque')} (tension, wrap or more belts)"
@@ -356,14 +325,14 @@ def _weak_link(draft: Draft, reader: Reader, data: ChainData, giving: list[Link]
         reason = f"The {meant.name} gives first" + (
             "." if sure or near is None else f", but only just: the band of {near.name} reaches down to it."
         )
-        cure = "" if sure else "Put more room between the pin and the next link."
+        cure = "" if sure else "Make the gap between the pin and the next link wider."
     draft.check(
         "chain.weak-link",
         "the part that is meant to give gives first",
-        first.name,
-        meant.name,
-        verdict,
-        reason,
-        cure,
-        "own-derivation, every torque told on one shaft",
+        found=first.name,
+        wanted=meant.name,
+        verdict=verdict,
+        reason=reason,
+        remedy=cure,
+        source="own-derivation, every torque referred to one shaft",
     )

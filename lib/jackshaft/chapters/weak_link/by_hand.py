@@ -1,11 +1,11 @@
-"""Numbers of the torque chain to work by hand: the shear pin, told on the shaft of the chain, and the engine's key."""
+"""Numbers of the torque chain to work by hand: the shear pin, carried to the shaft of the chain, and the key."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from jackshaft.chapters.ratio.analysis import ENGINE
-from jackshaft.chapters.weak_link.analysis import ChainData, passed_of
+from jackshaft.chapters.weak_link.analysis import ChainData
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -13,23 +13,23 @@ from jackshaft.units import NotKnown
 
 
 def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
-    """The torque at which the shear pin goes, and the same on the shaft that the chain is told on."""
+    """The torque at which the shear pin goes, and the same on the shaft that the chain is referred to."""
     data: ChainData | None = found["chain"].data
     ratio = found["ratio"].data
     link = next((n for n in data.links if n.kind == "shear pin"), None) if data else None
     if link is None:
         return NotKnown("No shear pin of this build is known well enough to work it by hand.")
-    over = ratio.shaft(link.shaft).over / ratio.shaft(data.shaft).over
+    shaft = ratio.shaft(link.shaft)
     return worked(
-        f"Shear pin on the shaft {link.shaft}, told on the shaft of the {data.shaft}",
+        f"Shear pin on the shaft {link.shaft}, referred to the shaft of the {data.shaft}",
         reader.system,
         takes={
             "bolt": (reader.si("shear_pin.diameter"), "length"),
             "radius": (reader.si("shear_pin.radius"), "length"),
             "strength": (reader.si("shear_pin.shear_strength"), "stress"),
             "planes": reader.get("shear_pin.planes") or 1,
-            "over": float(over),
-            "passed": float(passed_of(ratio, data.shaft)[link.shaft]),
+            "over": float(shaft.over),
+            "passed": float(shaft.passed),
         },
         says={"torque": (link.likely, "torque")},
         call="referred(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), over={over}, passed={passed})",

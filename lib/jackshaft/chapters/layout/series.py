@@ -1,4 +1,4 @@
-"""Says which series a stage's belt and grooves are made to, and warns where the build contradicts itself."""
+"""The series that a stage's belt and grooves are made to, and where the build contradicts itself about it."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 
 
-def say_series(draft: Draft, reader: Reader, name: str) -> None:
+def series_check(draft: Draft, reader: Reader, name: str) -> None:
     """Add the fact of a belt stage's series, and a caution where section or marking and the key disagree."""
     at = f"stage[{name}]"
     section = reader.get(f"{at}.section")
@@ -17,29 +17,29 @@ def say_series(draft: Draft, reader: Reader, name: str) -> None:
         return
     found = series_of(reader, at)
     draft.fact(f"{name}: belt series", found.system, found.how)
-    said, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
-    if not said:
+    given, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
+    if not given:
         return
     made = belt_series.of_section(section)
     read = belt_series.of_marking(marked, section) if marked else None
-    if said not in made:
+    if given not in made:
         limit = f"{made[0]}: section {section} is made in that series only"
-        remedy = f"Say {at}.series = '{made[0]}' or leave it out, or correct the section."
+        remedy = f"Set {at}.series to '{made[0]}' or leave it out, or correct the section."
         used = found.system
-    elif read and read != said:
+    elif read and read != given:
         limit = f"{read}: '{marked}' counts {'inches' if read == 'inch' else 'millimetres'}"
         remedy = f"Read the belt again, then correct {at}.series or {at}.marked."
-        used = said
+        used = given
     else:
         return
     draft.check(
         f"layout.series[{name}]",
         f"{name}: belt series",
-        said,
-        limit,
-        CAUTION,
-        f"The build says two series for one belt; the {used} one is taken, and its lengths and diameters differ from "
-        "the other's.",
-        remedy,
-        "table belt_sections; table belt_lengths",
+        found=given,
+        wanted=limit,
+        verdict=CAUTION,
+        reason=f"The build names two series for one belt. The {used} one is taken; its lengths and diameters differ "
+        "from the other's.",
+        remedy=remedy,
+        source="table belt_sections; table belt_lengths",
     )
