@@ -17,7 +17,8 @@ from jackshaft.buildfile import BuildProblems, ChangedOnDisk, Problem
 from jackshaft.drawing import style
 from jackshaft.drawing.view import View
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, Fact
-from jackshaft.ui import Action, Compared, Control, Outcome, Panel
+from jackshaft.ui import Action, Compared, Control, Outcome
+from jackshaft.ui.base import Panel
 
 KINDS = {
     "drive.large": "length",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from jackshaft.drawing.style import CANDIDATES
+from jackshaft.drawing.colours import CANDIDATES
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line

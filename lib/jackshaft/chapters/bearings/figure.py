@@ -9,6 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle
 
+from jackshaft.chapters.bearings.card_figure import ring_sizes
 from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.life_figure import LifePlot
 from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
@@ -22,7 +23,6 @@ MM = 1e-3
 ROWS = 3
 #: Half the width of the strips that show what each size may read, m: 8 thou, 0.2 mm.
 REACH = {"inch": 8 * 25.4e-6, "metric": 0.2e-3}
-BALL = 0.3  # ball diameter over outside less bore, as most makers choose it (common practice)
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
 STRIP = (0.57, 0.795, 0.41, 0.1, 0.168)
@@ -265,12 +265,6 @@ class BearingView(View):
     def alt(self) -> str:
         """Return in words what is drawn now."""
         return self.words
-
-
-def ring_sizes(bore: float, od: float) -> tuple[float, float, float]:
-    """Return how thick a ring is drawn, the ball's diameter, and the pitch diameter, in the unit of the two."""
-    ball = BALL * (od - bore)
-    return ((od - bore) / 2 - 0.55 * ball) / 2, ball, (od + bore) / 2
 
 
 def picture_of(results: Results, bearing: str) -> BearingPicture | None:
