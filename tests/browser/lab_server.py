@@ -156,7 +156,7 @@ class LabServer:
         return f"http://{self.host}/doc/tree/{quote(notebook)}?token={self.token}"
 
     def ask(self, what: str):
-        """Ask the server for something by its interface for programs, such as ``sessions``.
+        """Ask the server for something by its interface for programs, such as ``status``.
 
         Parameters
         ----------
