@@ -1,7 +1,8 @@
 """The workbench of the notebooks: one build opened, its results shown chapter by chapter.
 
 ``bench = open_build()`` opens the build that is meant (see :func:`open_build`); what its methods return
-is shown by putting it on the last line of a cell. Nothing is computed here.
+is shown by putting it on the last line of a cell. Nothing is computed here. What draws, searches or holds widgets is
+imported when it is asked for: most pages need little of it, and no reader waits for the rest.
 """
 
 from __future__ import annotations
@@ -11,13 +12,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from html import escape
 
-from IPython.display import display
-
 from jackshaft.buildfile import Build, has_previous, open_anyhow
 from jackshaft.buildfile.schema import CHAPTERS
 from jackshaft.buildfile.schema import chapter as schema_chapter
-from jackshaft.chapters.bearings.lookup import LookupPanel
-from jackshaft.chapters.electric.meter import MeterForms
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
@@ -32,8 +29,6 @@ from jackshaft.results.proving import with_cures
 from jackshaft.results.reader import Reader
 from jackshaft.results.running import fault_of
 from jackshaft.results.values import Number
-from jackshaft.search.panel import search_panel
-from jackshaft.start.forms import RecordForms, StartForms
 from jackshaft.ui.page_style import PAGE_CSS
 from jackshaft.ui.shown import Shown, ShownPicture, fault_shown, not_worked_out, safely
 from jackshaft.units import NotKnown, quantity, show_in
@@ -209,6 +204,8 @@ class Bench:
 
         A chapter that never draws anything shows nothing.
         """
+        from IPython.display import display
+
         found = [p for p in pictures_of(self.results, chapter) if words in p.title]
         for picture in found:
             display(ShownPicture(picture))
@@ -259,23 +256,27 @@ class Bench:
         return _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
 
     @safely
-    def start(self) -> StartForms:
+    def start(self):
         """The forms of the start page: write down, add, open, make."""
+        from jackshaft.start.forms import StartForms
+
         return StartForms(self.build)
 
     @safely
-    def meter(self) -> MeterForms:
-        """The forms that keep what a meter showed along the clutch's circuit."""
+    def meter(self):
+        """Show the forms that keep what a meter showed along the clutch's circuit."""
+        from jackshaft.chapters.electric.meter import MeterForms
+
         return MeterForms(self.build)
 
     @safely
-    def record(self, notebook: str) -> RecordForms:
+    def record(self, notebook: str):
         """The button that renders the record; ``notebook`` is the stem of the page it stands on."""
+        from jackshaft.start.forms import RecordForms
+
         return RecordForms(self.build, notebook)
 
-    def bearing_finder(
-        self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str
-    ) -> LookupPanel:
+    def bearing_finder(self, *, marking: str = "", tools: Mapping[str, str] | None = None, **readings: str):
         """The finder for a bearing that no build has yet.
 
         It starts with ``bore``, ``outside``, ``width`` and what it must do, as shop text.
@@ -285,6 +286,8 @@ class Bench:
         ValueError
             If a field is called something that the finder does not have.
         """
+        from jackshaft.chapters.bearings.lookup import LookupPanel
+
         return LookupPanel(self.build, readings, tools, marking)
 
     def data(self, chapter: str):
@@ -318,6 +321,8 @@ class Bench:
         """The live panel of a chapter, or a line that says why there is none for this build."""
         try:
             if chapter == "search":
+                from jackshaft.search.panel import search_panel
+
                 return search_panel(self.build, part)
             return chapters()[chapter].part("panel").panel(self.build, part)
         except ValueError as why:

@@ -19,7 +19,8 @@ HERE = Path(__file__).resolve().parent
 sys.path.insert(0, str(HERE.parent / "browser"))
 
 import nbformat  # noqa: E402
-from harness import BROWSER_FLAGS, LabPage, LabServer, Unavailable, find_browser  # noqa: E402
+from lab_page import LabPage  # noqa: E402
+from lab_server import BROWSER_FLAGS, LabServer, Unavailable, find_browser  # noqa: E402
 
 PICTURE_MEDIAN, PICTURE_P95, NUMBERS_MEDIAN = 80.0, 120.0, 30.0
 

@@ -8,7 +8,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from harness import BROWSER_FLAGS, LabPage, LabServer, Unavailable, find_browser
+from lab_page import SIZE, LabPage
+from lab_server import BROWSER_FLAGS, LabServer, Unavailable, find_browser
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -71,13 +72,13 @@ def project_lab(lab_on, tmp_path_factory):
     return lab_on(home / "notebooks", data=home / "data")
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def open_page(browser):
-    """Open a page on a server: ``open_page(server, width=1280) -> LabPage``; checks that nothing left the machine."""
+    """Open a page on a server: ``open_page(server) -> LabPage``; checks that nothing left the machine."""
     opened = []
 
-    def start(server: LabServer, width: int = 1280, height: int = 1400) -> LabPage:
-        context = browser.new_context(viewport={"width": width, "height": height})
+    def start(server: LabServer) -> LabPage:
+        context = browser.new_context(viewport=SIZE)
         lab_page = LabPage(context.new_page(), server)
         opened.append((context, lab_page))
         return lab_page
@@ -89,12 +90,18 @@ def open_page(browser):
     assert outside == set(), f"asked for things outside this machine: {sorted(outside)}"
 
 
+@pytest.fixture(scope="module")
+def page_of_module(project_lab, open_page):
+    """One page for one file of tests: what is open in it stays open, and ``page.show`` runs its cells anew."""
+    return open_page(project_lab)
+
+
 @pytest.fixture
-def lab_page(project_lab, open_page):
+def lab_page(page_of_module):
     """A page on the copy of the project, its builds as they are committed; ``page.builds`` is their folder."""
-    builds = project_lab.root.parent / "data" / "builds"
-    shutil.rmtree(builds)
-    shutil.copytree(ROOT / "data" / "builds", builds, ignore=shutil.ignore_patterns("*.previous", ".open"))
-    page = open_page(project_lab)
-    page.builds = builds
+    page = page_of_module
+    page.builds = page.server.root.parent / "data" / "builds"
+    shutil.rmtree(page.builds)
+    shutil.copytree(ROOT / "data" / "builds", page.builds, ignore=shutil.ignore_patterns("*.previous", ".open"))
+    page.page.set_viewport_size(SIZE)
     return page

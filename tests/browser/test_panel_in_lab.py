@@ -8,6 +8,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from lab_page import SIZE
 
 pytestmark = pytest.mark.browser
 
@@ -31,13 +32,18 @@ def toy_lab(lab_on, tmp_path_factory):
     return lab_on(root)
 
 
+@pytest.fixture(scope="module")
+def toy_page(toy_lab, open_page):
+    return open_page(toy_lab)
+
+
 @pytest.fixture
-def toy(toy_lab, open_page):
-    (toy_lab.root / "toy.json").unlink(missing_ok=True)
-    page = open_page(toy_lab)
-    page.open("toy.ipynb")
-    page.run_all()
-    return page
+def toy(toy_page):
+    """The notebook with every cell run anew, on the build as it was at first."""
+    (toy_page.server.root / "toy.json").unlink(missing_ok=True)
+    toy_page.page.set_viewport_size(SIZE)
+    toy_page.show("toy.ipynb")
+    return toy_page
 
 
 def test_typed_value_moves_numbers_and_picture(toy):
@@ -165,9 +171,9 @@ def test_stored_outputs_are_hidden_while_live(toy):
 
 
 @pytest.mark.parametrize("width", [1280, 820, 390])
-def test_layout_holds(toy, width, tmp_path):
+def test_layout_holds(toy, width):
     panel = toy.panel()
-    toy.screenshot(tmp_path / f"toy-{width}.png", width)
+    toy.resize(width)
     boxes = toy.page.evaluate("""() => {
       const root = document.querySelector('.jk-panel'), edge = root.getBoundingClientRect();
       const out = [], small = [];

@@ -43,8 +43,7 @@ class Search:
 
 def test_search_layouts(lab_page):
     page = lab_page
-    page.open("27_search_layouts.ipynb")
-    page.run_all(restart=True)
+    page.show("27_search_layouts.ipynb")
     panel = page.panel("Search for layouts: crank belts")
     search = Search(panel)
     assert search.letters()[:2] == ["now", "A"] and "done: 100000" in search.progress()

@@ -20,8 +20,7 @@ def fill(page, root, label, text):
 
 def test_start_page(lab_page):
     page = lab_page
-    page.open("00_start_here.ipynb")
-    page.run_all(restart=True)
+    page.show("00_start_here.ipynb")
     root = card(page, "At the bench")
     root.get_by_label("What was measured", exact=True).select_option(
         label="wanted: side load the maker allows on the shaft (engine)"
@@ -52,8 +51,7 @@ def test_start_page(lab_page):
 
 def test_record_page(lab_page):
     page = lab_page
-    page.open("90_build_record.ipynb")
-    page.run_all(restart=True)
+    page.show("90_build_record.ipynb")
     root = card(page, "Render the build record")
     root.get_by_role("button", name="Render the record").click()
     root.get_by_text(f"Wrote {DEMO}.html").wait_for(timeout=240_000)

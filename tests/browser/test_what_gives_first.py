@@ -10,8 +10,7 @@ pytestmark = pytest.mark.browser
 
 def test_what_gives_first(lab_page):
     page = lab_page
-    page.open("60_what_gives_first.ipynb")
-    page.run_all(restart=True)
+    page.show("60_what_gives_first.ipynb")
     panel = page.panel("Make the right part give first")
     assert panel.picture().index("shear pin") < panel.picture().index("crank belts")
     for label in panel.labels():

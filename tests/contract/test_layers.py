@@ -3,6 +3,7 @@
 import ast
 import re
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 import jackshaft
@@ -52,8 +53,13 @@ def name_of(path: Path) -> str:
 FILES = {name_of(p): p for p in sorted(ROOT.rglob("*.py"))}
 
 
-def imports(path: Path):
-    """Yield (module below the package or the outside package, line) for each import, those in functions too."""
+@cache
+def imports(path: Path) -> list[tuple[str, int]]:
+    """Return (module below the package or the outside package, line) for each import, those in functions too."""
+    return [*found_imports(path)]
+
+
+def found_imports(path: Path):
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from ((a.name, node.lineno) for a in node.names)

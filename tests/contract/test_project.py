@@ -10,6 +10,7 @@ import subprocess
 import sys
 import tokenize
 import tomllib
+from functools import cache
 from importlib import metadata
 from pathlib import Path
 
@@ -176,6 +177,7 @@ def test_what_is_installed_is_what_is_pinned(package, version):
 DISTRIBUTIONS = {module: {normal(d) for d in names} for module, names in metadata.packages_distributions().items()}
 
 
+@cache
 def imported(folder: str) -> dict[str, str]:
     """Third-party modules that the Python files below a folder import, each with a file that does."""
     mine = {p.stem for p in files() if p.parts[0] == "tests" and p.suffix == ".py"} | {"jackshaft"}

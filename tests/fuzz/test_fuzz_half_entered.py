@@ -23,7 +23,7 @@ def examine_half_entered(build) -> None:
 
 @pytest.mark.parametrize("part", range(2))
 def test_half_entered_builds_are_worked_up_and_drawn(part):
-    rounds, seed = asked(2)
+    rounds, seed = asked(1)
     rng = random.Random(60 + part if seed is None else seed)
     tried = 0
     with warnings.catch_warnings():
@@ -40,7 +40,7 @@ def test_half_entered_builds_are_worked_up_and_drawn(part):
 
 
 def test_builds_of_which_a_part_is_entered_are_worked_up_and_drawn():
-    rounds, seed = asked(16)
+    rounds, seed = asked(12)
     rng, builds = random.Random(65 if seed is None else seed), machines()
     with warnings.catch_warnings():
         warnings.simplefilter("error")

@@ -72,7 +72,7 @@ def any_build(rng: random.Random, builds: list):
 
 
 def test_panels_handled_at_random_show_no_fault():
-    rounds, seed = asked(30)
+    rounds, seed = asked(2 * len(PANELS))
     rng, builds = random.Random(90 if seed is None else seed), machines()
     there = dict.fromkeys(PANELS, 0)
     with warnings.catch_warnings():

@@ -17,6 +17,8 @@ from nbclient.util import run_sync
 pytestmark = pytest.mark.every_build
 
 BOOKS, BUILDS = find_notebooks(), list_builds()
+#: The stored outputs are those of the demo build, and nbval compares them with a run of its own.
+OTHERS = [name for name in BUILDS if name != DEMO]
 
 
 #: Puts a kernel back to how it starts, on another build.
@@ -72,7 +74,7 @@ def test_there_is_something_to_run():
     assert len(BOOKS) >= 6 and len(BUILDS) >= 4 and DEMO in BUILDS
 
 
-@pytest.mark.parametrize("build", BUILDS)
+@pytest.mark.parametrize("build", OTHERS)
 @pytest.mark.parametrize("path", BOOKS, ids=lambda p: p.stem)
 def test_runs_on(path: Path, build: str, own_data, kernel):
     before = {p.name: p.read_bytes() for p in (own_data / "builds").glob("*.toml")}
@@ -85,7 +87,7 @@ def test_runs_on(path: Path, build: str, own_data, kernel):
     words = "\n".join(seen(book))
     assert FAULT not in words
     assert load(build).name in words
-    assert build == DEMO or load(DEMO).name not in words
+    assert load(DEMO).name not in words
     # To run a notebook is to look: it keeps nothing until somebody presses a button.
     assert {p.name: p.read_bytes() for p in (own_data / "builds").glob("*.toml")} == before
 

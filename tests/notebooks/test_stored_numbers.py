@@ -7,7 +7,9 @@ circumference of 8 in.
 import json
 
 import pytest
+from jackshaft.buildfile import DEMO, load
 from jackshaft.notebooks import find_notebooks
+from jackshaft.ui.shown import FAULT
 
 EXPECTED = {
     "00_start_here": ("62.09 in", "175.8°", "208.3°"),
@@ -42,3 +44,4 @@ def test_every_notebook_has_numbers_to_hold():
 def test_numbers_worked_out_elsewhere_stand_in_the_outputs(path):
     words = stored(path)
     assert [n for n in EXPECTED[path.stem] if n not in words] == []
+    assert FAULT not in words and load(DEMO).name in words

@@ -18,7 +18,8 @@ from jackshaft.drawing import style
 from jackshaft.drawing.view import View
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, Fact
 from jackshaft.results.values import Number
-from jackshaft.ui import Action, Compared, Control, Outcome, Panel
+from jackshaft.ui import Action, Compared, Control, Outcome
+from jackshaft.ui.base import Panel
 
 KINDS = {
     "drive.large": "length",

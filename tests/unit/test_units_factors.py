@@ -3,8 +3,11 @@
 import math
 
 import pytest
-from jackshaft.units import KINDS, read, ureg
+from jackshaft.units import KINDS, read, registry
+from jackshaft.units._factors import UNITS, factor
 from jackshaft.units._kinds import EXACT, FOLDED, canon, find_unit
+
+ureg = registry()
 
 # unit, kind, SI value by definition
 EXACTLY = [
@@ -59,7 +62,16 @@ def test_every_spelling_is_the_library_unit_it_claims(kind):
     for unit in EXACT[kind].values():
         for x in (1.0, 37.5):
             wanted = ureg.Quantity(x, unit.pint).to(KINDS[kind].si).magnitude
-            assert x * unit.factor + unit.offset == pytest.approx(wanted, rel=1e-13), unit
+            assert x * unit.factor + unit.offset == pytest.approx(wanted, rel=2e-15), unit
+
+
+def test_each_unit_that_is_declared_is_spelled():
+    spelled = " ".join(unit.pint for table in EXACT.values() for unit in table.values())
+    coherent = " ".join(kind.si for kind in KINDS.values())
+    for name, size in UNITS.items():
+        assert size > 0.0 and (name in spelled or name in coherent), name
+    with pytest.raises(ValueError, match="no unit is called 'furlong'"):
+        factor("furlong/second")
 
 
 @pytest.mark.parametrize("kind", sorted(EXACT))

@@ -13,11 +13,12 @@ from jackshaft.units import (
     measure,
     quantity,
     read,
+    registry,
     to_si,
     unit_checked,
-    ureg,
 )
 
+ureg = registry()
 Q = ureg.Quantity
 
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from jackshaft.mechanics import contacts, wiring
 from jackshaft.tables import table
-from jackshaft.units import UnitsRequired, awg_area, ureg
+from jackshaft.units import UnitsRequired, awg_area, registry
 
 ZERO_C = 273.15
 AWG = [r for r in table("wire").rows if r["system"] == "AWG"]
@@ -97,7 +97,7 @@ def test_units_are_asked_for_and_inch_and_metric_agree():
     with pytest.raises(UnitsRequired, match="length"):
         wiring.wire_resistance("16 AWG", length=5.0)
     a = wiring.wire_resistance("16 AWG", length="10 ft")
-    b = wiring.wire_resistance(ureg.Quantity(awg_area(16) * 1e6, "mm**2"), length="3.048 m")
+    b = wiring.wire_resistance(registry().Quantity(awg_area(16) * 1e6, "mm**2"), length="3.048 m")
     assert a.to("ohm").magnitude == pytest.approx(b.to("ohm").magnitude, rel=1e-12)
 
 

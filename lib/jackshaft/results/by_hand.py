@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 import numpy as np
 import pint
 
-from jackshaft.units import KINDS, NotKnown, quantity, shown, ureg, write
+from jackshaft.units import NotKnown, quantity, registry, shown, write
 
 #: How far a number worked by hand may be off: texts are written with six digits.
 CLOSE = 1e-4
@@ -129,7 +129,7 @@ def _said(title: str, name: str, value, kind: str, unit: str | None = None):
     if kind == "number":
         return float(value)
     value = float(value) if np.ndim(value) == 0 else np.asarray(value, dtype=float)
-    return quantity(value, kind) if unit is None else ureg.Quantity(value, unit)
+    return quantity(value, kind) if unit is None else registry().Quantity(value, unit)
 
 
 @dataclass(frozen=True)
@@ -162,7 +162,7 @@ def agree(by_hand, chapter) -> Agreement:
     unknown = next((v for v in (by_hand, chapter) if isinstance(v, NotKnown)), None)
     if unknown is not None:
         return Agreement(True, f"Nothing to compare yet. {unknown.words}")
-    a, b = (v if isinstance(v, pint.Quantity) else ureg.Quantity(v, KINDS["number"].si) for v in (by_hand, chapter))
+    a, b = (v if isinstance(v, pint.Quantity) else quantity(v, "number") for v in (by_hand, chapter))
     mine, theirs = (np.asarray(v.magnitude, dtype=float) for v in (a.to(b.units), b))
     same = mine.shape == theirs.shape and bool(np.allclose(mine, theirs, rtol=CLOSE, atol=0.0))
     end = "the same." if same else "not the same. This is another design, or there is a mistake."

@@ -1,6 +1,5 @@
-"""Live panels over plain functions. The only room that imports the widgets library."""
+"""Live panels over plain functions. The widgets library is imported with the first panel or form, not here."""
 
-from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, FieldError, Outcome
 
-__all__ = ["Action", "Compared", "Control", "FieldError", "Outcome", "Panel"]
+__all__ = ["Action", "Compared", "Control", "FieldError", "Outcome"]

@@ -14,13 +14,13 @@ from ._constants import (
     ZERO_C,
     copper_resistivity,
 )
-from ._kinds import KINDS, Kind, ureg
+from ._kinds import KINDS, Kind
 from ._lengths import fraction
 from ._limits import SAME, at_least, at_most, first_least, first_most
 from ._measure import Measure, UnitTextError
 from ._range import OutOfRange, above_zero
 from ._reader import read
-from ._repr import show_in, shown
+from ._repr import registry, show_in, shown
 from ._show import both, show
 from ._sizes import NearSize, near_inch_metric
 from ._unknown import NotKnown
@@ -63,10 +63,10 @@ __all__ = [
     "near_inch_metric",
     "quantity",
     "read",
+    "registry",
     "show",
     "show_in",
     "shown",
     "to_si",
-    "ureg",
     "write",
 ]

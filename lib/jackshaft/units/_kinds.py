@@ -1,4 +1,4 @@
-"""The one registry, the kinds of quantity, and the table of unit spellings made from them.
+"""The kinds of quantity, and the table of unit spellings made from them.
 
 A kind is narrower than a dimension: a torque is no energy and a rotational speed is no frequency,
 though the units library can turn each into the other.
@@ -7,18 +7,12 @@ though the units library can turn each into the other.
 from __future__ import annotations
 
 import difflib
-import math
 import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-import pint
-
-from ._constants import ZERO_C
+from ._factors import factor
 from ._spellings import SPELLINGS
-
-ureg: pint.UnitRegistry = pint.UnitRegistry()
-pint.set_application_registry(ureg)
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,35 +220,20 @@ def canon(unit: str) -> str:
     return _JOIN.sub("·", u)
 
 
-def _factor(pint_unit: str, si: str) -> tuple[float, float]:
-    """Factor and offset to SI, with the last bit of the library's rounding taken off where that is exact."""
-
-    def at(x: float) -> float:
-        return float(ureg.Quantity(x, pint_unit).to(si).magnitude)
-
-    offset = {"degC": ZERO_C, "degF": 459.67 * 5.0 / 9.0}.get(pint_unit, 0.0)
-    factor = {"degC": 1.0, "degF": 5.0 / 9.0}.get(pint_unit) or at(1.0)
-    clean = float(f"{factor:.14g}")
-    return (clean if abs(clean - factor) <= 2 * math.ulp(factor) else factor), offset
-
-
 def _table() -> tuple[dict[str, dict[str, Unit]], dict[str, dict[str, Unit]]]:
     exact: dict[str, dict[str, Unit]] = {}
     folded: dict[str, dict[str, Unit]] = {}
-    factors: dict[tuple[str, str], tuple[float, float]] = {}
     for kind, block in SPELLINGS.items():
         exact[kind], folded[kind] = {}, {}
         for line in filter(str.strip, block.splitlines()):
             pint_unit, rest = (part.strip() for part in line.split("|"))
             names, _, note = rest.partition(">")
-            key = (pint_unit, KINDS[kind].si)
-            if key not in factors:
-                factors[key] = _factor(*key)
+            size, offset = factor(pint_unit)
             for raw in names.split(","):
                 word = raw.strip()
                 strict = word.startswith("!")
                 word = word.lstrip("!")
-                made = Unit(word, *factors[key], pint_unit, note.strip(), strict)
+                made = Unit(word, size, offset, pint_unit, note.strip(), strict)
                 for table, k in ((exact[kind], canon(word)), (folded[kind], canon(word).casefold())):
                     other = table.get(k)
                     if other is not None and other.factor != made.factor and table is exact[kind]:

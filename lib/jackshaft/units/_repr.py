@@ -1,19 +1,17 @@
-"""How what a formula returns is shown: quantities as the shop says them, plain numbers with six digits."""
+"""The one registry, and how what a formula returns is shown: as the shop says it, plain numbers with six digits."""
 
 from __future__ import annotations
+
+from functools import cache
 
 import numpy as np
 import pint
 
-from ._kinds import KINDS, ureg
+from ._kinds import KINDS
 from ._show import show
 
-#: Kind that a quantity in a coherent SI unit is shown as; the first kind of each unit stands for all of them.
+#: Kind that a quantity in a coherent SI unit is shown as; filled when the registry is built.
 _SHOWN_AS: dict = {}
-for _kind in KINDS.values():
-    _SHOWN_AS.setdefault(ureg.Unit(_kind.si), _kind.name)
-# a rise and a temperature share the kelvin, and only the kelvin says neither wrongly
-_SHOWN_AS.pop(ureg.Unit("kelvin"))
 
 #: So many numbers of an array are written out.
 MOST_SHOWN = 12
@@ -91,10 +89,24 @@ def _pretty(q, printer, cycle) -> None:
     printer.text(shown(q))
 
 
-# the class belongs to the one registry alone: quantities of other registries stay as they are
-ureg.Quantity.__repr__ = ureg.Quantity.__str__ = shown
-ureg.Quantity._repr_pretty_ = _pretty
-ureg.Quantity._repr_html_ = shown
-ureg.Quantity._repr_latex_ = lambda q: None
+_REGISTRY = pint.LazyRegistry()
+pint.set_application_registry(_REGISTRY)
 
-__all__ = ["MOST_SHOWN", "PlainNumber", "show_in", "shown"]
+
+@cache
+def registry() -> pint.UnitRegistry:
+    """The one registry, built when the first quantity is made: that takes as long as most of the package's import."""
+    for kind in KINDS.values():
+        # the first kind of each unit stands for all of them
+        _SHOWN_AS.setdefault(_REGISTRY.Unit(kind.si), kind.name)
+    # a rise and a temperature share the kelvin, and only the kelvin says neither wrongly
+    _SHOWN_AS.pop(_REGISTRY.Unit("kelvin"))
+    # the class belongs to the one registry alone: quantities of other registries stay as they are
+    made = _REGISTRY.Quantity
+    made.__repr__ = made.__str__ = made._repr_html_ = shown
+    made._repr_pretty_ = _pretty
+    made._repr_latex_ = lambda q: None
+    return _REGISTRY
+
+
+__all__ = ["MOST_SHOWN", "PlainNumber", "registry", "show_in", "shown"]

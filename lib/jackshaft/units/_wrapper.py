@@ -11,18 +11,14 @@ from collections.abc import Callable
 import numpy as np
 import pint
 
-from ._kinds import KINDS, kind_of, ureg
+from ._kinds import EXACT, KINDS, kind_of
 from ._measure import Measure, UnitTextError
 from ._reader import read
-from ._repr import PlainNumber
+from ._repr import PlainNumber, registry
 from ._unknown import NotKnown
 
 # Names as the registry stores them; turns and cycles tell kinds apart that share a dimension.
 _TURNS = {"radian", "milliradian", "turn", "degree", "revolutions_per_minute", "arcminute", "arcsecond"}
-_DIMENSIONS = {name: ureg.Quantity(1, k.si).dimensionality for name, k in KINDS.items()}
-_FORCE = ureg.Quantity(1, "newton").dimensionality
-_ENERGY = ureg.Quantity(1, "joule").dimensionality
-_POWER = ureg.Quantity(1, "watt").dimensionality
 _SAME = {frozenset(("wire", "area"))}
 
 
@@ -75,29 +71,30 @@ def _turning(units: dict[str, float], kind: str, turns: bool) -> str | None:
     parts = {_dimension(name) for name, power in units.items() if power == 1}
     if kind == "torsional stiffness":
         return None if turns else "a torque: there are no radians or degrees in its unit"
+    force = _dimension("newton")
     if kind == "energy":
-        if turns and _FORCE in parts:
+        if turns and force in parts:
             return "a stiffness or a torque: there are turns in its unit"
         return (
             "force times length, which can be a torque; convert it to joules if it is an energy"
-            if _FORCE in parts
+            if force in parts
             else None
         )
     if turns:
-        return "a torsional stiffness" if _FORCE in parts else None
-    return "an energy" if _ENERGY in parts or _POWER in parts else None
+        return "a torsional stiffness" if force in parts else None
+    return "an energy" if {_dimension("joule"), _dimension("watt")} & parts else None
 
 
 @functools.lru_cache(maxsize=512)
 def _dimension(name: str):
-    return ureg.get_dimensionality(ureg.UnitsContainer({name: 1}))
+    return registry().Unit(name).dimensionality
 
 
 def _quantity_si(q: pint.Quantity, kind: str, where: str):
     k = KINDS[kind]
-    if q._REGISTRY is not ureg:
+    if q._REGISTRY is not registry():
         wrong = "from another unit registry"
-    elif q.dimensionality != _DIMENSIONS[kind]:
+    elif q.dimensionality != _dimension(k.si):
         wrong = "of another kind"
     else:
         wrong = _looks_like(dict(q._units), kind)
@@ -191,10 +188,10 @@ def quantity(m: Measure | float, kind: str | None = None) -> pint.Quantity:
     kinds: see ``KINDS``
     """
     if isinstance(m, Measure):
-        return ureg.Quantity(m.si, KINDS[m.kind].si)
+        return registry().Quantity(m.si, KINDS[m.kind].si)
     if kind is None:
         raise TypeError("a bare SI value needs its kind")
-    return ureg.Quantity(m, kind_of(kind).si)
+    return registry().Quantity(m, kind_of(kind).si)
 
 
 def _annotation(function: Callable):
@@ -229,7 +226,7 @@ def _check_kind(kind, what: str) -> None:
             _check_kind(inner, f"{what}, field {field!r},")
     elif isinstance(kind, tuple):
         _check_kind(kind[0], what)
-        if ureg.Quantity(1, kind[1]).dimensionality != _DIMENSIONS[kind[0]]:
+        if kind[1] not in {unit.pint for unit in EXACT[kind[0]].values()}:
             raise TypeError(f"{what} has the unit {kind[1]!r}, which is none of the kind {kind[0]!r}")
     elif kind not in KINDS:
         raise TypeError(f"{what} has the unknown kind {kind!r}")
@@ -286,7 +283,7 @@ def _wrap(value, kind):
     if kind == "number":
         return _plain(value)
     unit = kind[1] if isinstance(kind, tuple) else KINDS[kind].si
-    return ureg.Quantity(value.item() if isinstance(value, np.generic) else value, unit)
+    return registry().Quantity(value.item() if isinstance(value, np.generic) else value, unit)
 
 
 def _object_si(value, kinds: dict, function: str, argument: str):

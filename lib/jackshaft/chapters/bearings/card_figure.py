@@ -5,15 +5,22 @@ from __future__ import annotations
 from html import escape
 
 from jackshaft.chapters.bearings.data import Card
-from jackshaft.chapters.bearings.figure import ring_sizes
 from jackshaft.chapters.bearings.shown import bare_mm
-from jackshaft.drawing import style
+from jackshaft.drawing import palette
 from jackshaft.units import show
 
 #: Size of the drawing and room for the bearing in it, px.
 WIDE, HIGH = 330, 252
 ROOM = (150, 190)
 MIDDLE = (WIDE / 2, 138)
+
+BALL = 0.3  # ball diameter over outside less bore, as most makers choose it (common practice)
+
+
+def ring_sizes(bore: float, od: float) -> tuple[float, float, float]:
+    """Return how thick a ring is drawn, the ball's diameter, and the pitch diameter, in the unit of the two."""
+    ball = BALL * (od - bore)
+    return ((od - bore) / 2 - 0.55 * ball) / 2, ball, (od + bore) / 2
 
 
 def section_svg(card: Card, system: str) -> str:
@@ -33,24 +40,26 @@ def section_svg(card: Card, system: str) -> str:
     x, y = MIDDLE
     left, right = x - b / 2, x + b / 2
     parts = [
-        _box(x - 62, y - d / 2, 124, d, style.METAL, opacity=0.35),
-        _line(x - 78, y, x + 78, y, style.MUTED, dashes="12 3 2 3"),
+        _box(x - 62, y - d / 2, 124, d, palette.METAL, opacity=0.35),
+        _line(x - 78, y, x + 78, y, palette.MUTED, dashes="12 3 2 3"),
     ]
     for top in (y - outer / 2, y + d / 2, y - d / 2 - wall, y + outer / 2 - wall):
-        parts += [f'<g class="ring">{_box(left, top, b, wall, style.PAPER, edge=True)}{_hatch(left, top, b, wall)}</g>']
+        parts += [
+            f'<g class="ring">{_box(left, top, b, wall, palette.PAPER, edge=True)}{_hatch(left, top, b, wall)}</g>'
+        ]
     for side in (-1, 1):
         parts.append(
-            f'<circle cx="{x:.1f}" cy="{y + side * pitch / 2:.1f}" r="{ball / 2:.1f}" fill="{style.PAPER}" '
-            f'stroke="{style.INK}" stroke-width="1.3"/>'
+            f'<circle cx="{x:.1f}" cy="{y + side * pitch / 2:.1f}" r="{ball / 2:.1f}" fill="{palette.PAPER}" '
+            f'stroke="{palette.INK}" stroke-width="1.3"/>'
         )
         if card.closed:
             near, far = y + side * (d / 2 + wall), y + side * (outer / 2 - wall)
-            parts += [_line(edge, near, edge, far, style.INK, width=2) for edge in (left + 2, right - 2)]
+            parts += [_line(edge, near, edge, far, palette.INK, width=2) for edge in (left + 2, right - 2)]
         at = y + side * (d if card.tight == "inner" else outer) / 2
-        parts.append(_line(left - 3, at, right + 3, at, style.STOP, width=4))
+        parts.append(_line(left - 3, at, right + 3, at, palette.STOP, width=4))
     if card.grooved:
         for top in (y - outer / 2, y + outer / 2 - 3):
-            parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, style.PAPER, edge=True))
+            parts.append(_box(left + 0.18 * b, top, max(0.08 * b, 2), 3, palette.PAPER, edge=True))
     shown = {name: _sizes(si, system) for name, si in (("outside", od), ("bore", bore), ("width", width))}
     both = {name: sizes[0] + "".join(f" ({s})" for s in sizes[1:]) for name, sizes in shown.items()}
     parts += [
@@ -81,7 +90,7 @@ def _words(x: float, y: float, lines: list[str], anchor: str) -> list[str]:
 
 
 def _text(x: float, y: float, words: str, anchor: str) -> str:
-    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{style.INK}">{escape(words)}</text>'
+    return f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{palette.INK}">{escape(words)}</text>'
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, colour: str, *, width: float = 1, dashes: str = "") -> str:
@@ -93,7 +102,7 @@ def _line(x1: float, y1: float, x2: float, y2: float, colour: str, *, width: flo
 
 
 def _box(x: float, y: float, wide: float, high: float, fill: str, *, edge: bool = False, opacity: float = 1.0) -> str:
-    line = f' stroke="{style.INK}" stroke-width="1.3"' if edge else ""
+    line = f' stroke="{palette.INK}" stroke-width="1.3"' if edge else ""
     return (
         f'<rect x="{x:.1f}" y="{y:.1f}" width="{wide:.1f}" height="{high:.1f}" fill="{fill}"'
         f' fill-opacity="{opacity:g}"{line}/>'
@@ -108,7 +117,7 @@ def _hatch(x: float, y: float, wide: float, high: float, step: float = 6.0) -> s
         x1, x2 = max(x, c - y - high), min(x + wide, c - y)
         if x1 < x2:
             lines.append(f"M{x1:.1f} {c - x1:.1f}L{x2:.1f} {c - x2:.1f}")
-    return f'<path d="{"".join(lines)}" stroke="{style.MUTED}" stroke-width="0.8" fill="none"/>'
+    return f'<path d="{"".join(lines)}" stroke="{palette.MUTED}" stroke-width="0.8" fill="none"/>'
 
 
 def _measure(x1: float, y1: float, x2: float, y2: float) -> list[str]:
@@ -116,6 +125,6 @@ def _measure(x1: float, y1: float, x2: float, y2: float) -> list[str]:
     across, along = (4, 0) if x1 == x2 else (0, 4)
     ends = ((x1, y1), (x2, y2))
     return [
-        _line(x1, y1, x2, y2, style.ACCENT, width=1.5),
-        *(_line(x - across, y - along, x + across, y + along, style.ACCENT, width=1.5) for x, y in ends),
+        _line(x1, y1, x2, y2, palette.ACCENT, width=1.5),
+        *(_line(x - across, y - along, x + across, y + along, palette.ACCENT, width=1.5) for x, y in ends),
     ]

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle, Rectangle
 
+from jackshaft.chapters.bearings.card_figure import ring_sizes
 from jackshaft.chapters.bearings.data import BearingLife, Identity
 from jackshaft.chapters.bearings.life_figure import NO_LIFE, LifePlot
 from jackshaft.chapters.bearings.load_figure import ShaftLineView, line_of
@@ -231,12 +232,6 @@ class BearingView(View):
     def alt(self) -> str:
         """Return in words what is drawn now."""
         return self.words
-
-
-def ring_sizes(bore: float, od: float) -> tuple[float, float, float]:
-    """Return how thick a ring is drawn, the ball's diameter, and the pitch diameter, in the unit of the two."""
-    ball = BALL * (od - bore)
-    return ((od - bore) / 2 - 0.55 * ball) / 2, ball, (od + bore) / 2
 
 
 def picture_of(results: Results, bearing: str) -> BearingPicture | None:
