@@ -23,7 +23,6 @@ from jackshaft.units import show
 ROWS = 3
 #: Half the width of the strips that show what each size may read: thou, micrometres.
 REACH = {"inch": 8, "metric": 200}
-BALL = 0.3  # ball diameter over outside less bore, as most makers choose it (common practice)
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
 STRIP = (0.57, 0.795, 0.41, 0.1, 0.168)
