@@ -75,6 +75,41 @@ def test_every_cure_of_spoilt_builds_keeps_its_word(for_each):
     assert offered >= SPOILT // 10, "spoilt builds without cures prove nothing"
 
 
+def test_cures_that_are_taken_come_to_an_end(for_each):
+    """Take the first cure of the first check that has one, again and again: it ends, and no change comes twice."""
+
+    def ends(name):
+        build, taken, stops = load(name), set(), None
+        for _ in range(40):
+            results = with_cures(work_up(build))
+            count = sum(c.verdict == STOP for c in results.checks)
+            assert stops is None or count <= stops, f"{count} stops after {taken}"
+            cure = next((c.cures[0] for c in results.checks if c.cures), None)
+            if cure is None:
+                return
+            key = frozenset(cure.changes.items())
+            assert key not in taken, f"{cure.words} is offered again"
+            taken.add(key)
+            build, stops = applied(build, cure.changes), count
+        raise AssertionError(f"no end after {len(taken)} cures")
+
+    for_each(MACHINES, ends)
+
+
+def test_a_change_that_is_not_needed_is_left_out(loose, monkeypatch):
+    from jackshaft.chapters.grip import cures
+
+    id = "grip.margin[crank belts]"
+    # slowing the engine down alone makes the speed of the work a stop; what is proposed for that is the whole cure
+    slow = Proposal("Pull hard, and slow down.", {SLACK: "30 lbf", "engine.work_speed": "2500 rpm"})
+    monkeypatch.setitem(cures.PROPOSALS, "grip.margin", lambda failing: [slow])
+    whole = Proposal("Pull, at the old speed.", {SLACK: "15 lbf", "engine.work_speed": "3000 rpm"})
+    other = prove(loose, id)
+    monkeypatch.setitem(cures.PROPOSALS, "ratio.speed", lambda failing: [whole])
+    found = prove(loose, id)
+    assert [dict(c.changes) for c in found if not c.worse] == [dict(whole.changes)] and other != found
+
+
 @pytest.fixture
 def loose():
     """The demo with far too little tension."""

@@ -23,7 +23,7 @@ def parts(check: Check) -> list[Part]:
     """Return what is said of a check below its first line; what it has not is left out."""
     said = [
         Part("reason", "", check.reason),
-        *(Part("cure", "Cure, tried", f"{cure.words} {outcome(cure)}") for cure in check.cures),
+        *(Part("cure", "Cure", f"{cure.words} {outcome(cure)}") for cure in check.cures),
         Part("remedy", "What to do", check.remedy if check.verdict != GO else ""),
         Part("missing", "Missing", "; ".join(label(k) for k in check.missing)),
     ]

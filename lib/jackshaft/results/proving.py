@@ -6,7 +6,6 @@ is dropped. Where a change makes another check worse, what is proposed for that 
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -63,9 +62,9 @@ class _Prover:
 
     def cures(self, check: Check, most: int = MOST, tries: int = TRIES) -> tuple[Cure, ...]:
         """Return the cures of a check: those that make nothing worse first, then those that say what."""
-        offer, todo = _Offer(check, most), deque([_Trial((), {}, self.before)])
+        offer, todo = _Offer(check, most), [_Trial((), {}, self.before)]
         while todo:
-            start = todo.popleft()
+            start = todo.pop(0)
             for proposal in proposals(start.results, self._asked(check, start)):
                 changes = {**start.changes, **proposal.changes}
                 if offer.settled(changes) or self._same(changes):
@@ -79,10 +78,25 @@ class _Prover:
                 trial = _Trial((*start.proposals, proposal), changes, after)
                 cure = self._cure(check, trial)
                 if cure is not None:
-                    offer.add(cure)
+                    offer.add(self._least(check, trial) or cure)
                     if cure.worse and len(trial.proposals) < JOINED:
                         todo.append(trial)
+                        todo.sort(key=lambda t: self._harm(check, t))
         return offer.best()
+
+    def _least(self, check: Check, trial: _Trial) -> Cure | None:
+        """Return what the last proposal of a joined cure does by itself, where that makes nothing worse either."""
+        if len(trial.proposals) < 2:
+            return None
+        alone = trial.proposals[-1]
+        after = self._worked_up(alone.changes)
+        cure = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
+        return cure if cure is not None and not cure.worse else None
+
+    def _harm(self, check: Check, trial: _Trial) -> tuple[int, int]:
+        """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
+        worse = worsened(self.before, trial.results, but=check.id)
+        return max(ORDER.index(w.after) for w in worse), len(worse)
 
     def _asked(self, check: Check, trial: _Trial) -> Check:
         """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
@@ -265,8 +279,9 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
         if not isinstance(old, Measure) or not old.plus_minus or not old.si or not text.strip():
             continue
         new = read(text, old.kind).si
-        share = write(abs(new / old.si) * old.plus_minus, old.kind, build.system)
-        found[key] = {"value": text, "known": old.known, "plus_minus": share}
+        kind = "temperature rise" if old.kind == "temperature" else old.kind
+        share = write(abs(new / old.si) * old.plus_minus, kind, build.system)
+        found[key] = {"value": text, "plus_minus": share}
     return found
 
 
