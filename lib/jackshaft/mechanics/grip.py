@@ -25,9 +25,9 @@ class Hold(NamedTuple):
 class Grip(NamedTuple):
     """Tensions and margins of a loop; pulleys (and the strand that leaves each) on the last axis.
 
-    ``net`` and ``tension`` in N without and with the centrifugal part, as they would be if the belt never slipped (see
-    :func:`carried_si`); ``level`` the net tension of every strand with no load on it; ``margin`` the multiple of the load
-    at which each pulley slips (inf for an idler, 0 where the belt is loose), ``least`` the smallest of
+    ``net`` and ``tension`` in N without and with the centrifugal part, as they would be if the belt never slipped
+    (see :func:`carried_si`); ``level`` the net tension of all strands with no load; ``margin`` the multiple of the
+    load at which each pulley slips (inf for an idler, 0 where the belt is loose), ``least`` the smallest of
     them, ``limiting`` its pulley; ``needed`` the smallest ``total`` of the hold that carries this load;
     ``slip_pull`` the pull in N at which each pulley slips when the whole load grows in step.
     """

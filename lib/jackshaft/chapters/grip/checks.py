@@ -62,7 +62,9 @@ def _wants(reader: Reader, stage: StageGrip, case: Case) -> str:
         f"down. In the slack strand it would take {reader.show(likely, 'force')} ({reader.show(bad, 'force')} at the "
         "bad end)."
     )
-    return words + ("" if stands(stage, case.needed_bad) else " No belt, bearing or bracket of this size survives that.")
+    return words + (
+        "" if stands(stage, case.needed_bad) else " No belt, bearing or bracket of this size survives that."
+    )
 
 
 def _limit(reader: Reader, load: str) -> Number:
@@ -145,7 +147,7 @@ def _clutch(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -
         found=_holds(reader, case),
         wanted=_limit(reader, f"what a slipping clutch pulls, {case.factor:.2f} times the work"),
         verdict=verdict,
-        reason=f"While the clutch slips the belts carry its torque, not the load's: {pull} with the coil cold, the faces "
+        reason=f"While the clutch slips the belts carry its torque, not the load's: {pull} with the coil cold, faces "
         "run in and full voltage. " + ("They hold it." if verdict == GO else "They may chirp at each full start."),
         remedy=""
         if verdict == GO

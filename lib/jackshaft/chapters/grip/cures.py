@@ -45,7 +45,11 @@ def more_tension(failing: Failing, load: str = "work") -> Iterator[Proposal]:
 
 def where(stage: StageGrip) -> str:
     """Return where a tension is read."""
-    return f"in the strand from {stage.held}, all belts together" if stage.sprung else "in each strand of each belt, at rest"
+    return (
+        f"in the strand from {stage.held}, all belts together"
+        if stage.sprung
+        else "in each strand of each belt, at rest"
+    )
 
 
 def more_belts(failing: Failing, load: str = "work") -> Iterator[Proposal]:
@@ -112,7 +116,8 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
         if p.inside[i]:
             yield Proposal(f"Turn {_many(stage.belts)} into {p.names[i]}.", {key: "groove"}, clears=True)
         elif section in DOUBLE:
-            words = f"Turn {_many(stage.belts)} into {p.names[i]} and use {DOUBLE[section]} belt{each}, made for both sides."
+            belts = f"{DOUBLE[section]} belt{each}, made for both sides"
+            words = f"Turn {_many(stage.belts)} into {p.names[i]} and use {belts}."
             made = {key: "groove", f"{at}.section": DOUBLE[section], f"{at}.marked": ""}
             yield Proposal(words, made, clears=True)
 

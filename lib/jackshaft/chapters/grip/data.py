@@ -41,7 +41,7 @@ class StageGrip(LoadedLoop):
 
     @property
     def held_tight(self) -> bool:
-        """Whether the spring or weight stands in the strand that is tight at work: that strand is then what it holds."""
+        """Whether the spring or weight stands in the strand that is tight at work, and so says what that one is."""
         return self.sprung and self.strand_role[self.layout.idler] > 0
 
     @property

@@ -86,7 +86,6 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
     reason = (
         f"{sprung} is the idler on the spring, and the tight strand pushes it away."
         + (f" In the slack strand: {', '.join(slack)}." if slack else "")
-        + better
         if wrong
         else f"A fixed idler in the tight strand carries its pull{loads}; its bracket and bearings must be made for "
         "it." + "".join(why_there(reader, layout, n) for n in stage.tight_idlers)
@@ -97,7 +96,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         found=f"{', '.join(stage.tight_idlers)} in the tight strand",
         wanted="no idler in the tight strand",
         verdict=STOP if wrong else CAUTION,
-        reason=reason,
+        reason=reason + better,
         remedy="Put the spring on an idler in the slack strand, the one that leaves the driver."
         if wrong
         else "Keep it only where the loop needs it to wrap a pulley; size its pin and bearing for that load.",
@@ -127,8 +126,8 @@ def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         + ("" if stays else f" With so little wrap a single belt on the flat of {p.names[i]} also climbs off."),
         remedy=f"Turn a groove into {p.names[i]} for each belt."
         if p.inside[i]
-        else f"Give {p.names[i]} grooves and take a belt that grips on both sides (double-V), or put it inside the loop "
-        "and reverse the direction elsewhere.",
+        else f"Give {p.names[i]} grooves and take a belt that grips on both sides (double-V), or put it inside the "
+        "loop and reverse the direction elsewhere.",
         source=f"common practice, no source; shigley ch. 17; {stage.friction.cite}",
     )
 

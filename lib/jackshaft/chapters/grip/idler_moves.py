@@ -151,7 +151,9 @@ def _pivot(failing: Failing, before: StageLayout, after: StageLayout, now: int) 
     k = before.idler
     shift = after.places.x[now] - before.places.x[k], after.places.y[now] - before.places.y[k]
     step, at = _step(failing), f"stage[{before.name}].takeup"
-    x, y = (failing.up(step * np.round((p + d) / step), "length", *PLACE) for p, d in zip(before.pivot, shift, strict=True))
+    x, y = (
+        failing.up(step * np.round((p + d) / step), "length", *PLACE) for p, d in zip(before.pivot, shift, strict=True)
+    )
     return {f"{at}.pivot_x": x, f"{at}.pivot_y": y}, f" with the pivot of its arm at x {x}, y {y}"
 
 

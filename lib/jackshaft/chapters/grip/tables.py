@@ -69,15 +69,16 @@ def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         least = (case.needed / stage.per, case.needed_bad / stage.per)
         forces = (np.max(np.abs(case.pulls)), case.tight, case.slack, *least)
         rows.append((name, _times(reader, case), *(reader.number(force, "force") for force in forces)))
-    where = f"the strand from {stage.held}, all belts together" if stage.sprung else "each strand of each belt at rest"
+    held = f"the strand from {stage.held}, all belts together"
+    where = held if stage.sprung else "each strand of each belt at rest"
     bad = "friction" if not stage.scatter else f"friction and of a tension that may be {100 * stage.scatter:.0f} % off"
     return Table(
         f"{layout.name}: least tension for each load",
         ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end"),
         tuple(rows),
         "Strands when the belt is just about to slip, all belts together, without the part that only bends the belt "
-        f"round at speed ({reader.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}; the bad end is that "
-        f"of {bad}. In overrun the work drives the engine and the strands swap.",
+        f"round at speed ({reader.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}; the bad end is "
+        f"that of {bad}. In overrun the work drives the engine and the strands swap.",
     )
 
 
@@ -139,7 +140,9 @@ def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
             WORDS[c.name],
             reader.number(c.factor, "number", "{} × work", decimals=2),
             reader.number(np.max(np.abs(c.pulls)), "force"),
-            reader.number(c.least, "number", "{} × ({low} to {high} ×)", low=c.least_bad, high=c.least_high, decimals=2),
+            reader.number(
+                c.least, "number", "{} × ({low} to {high} ×)", low=c.least_bad, high=c.least_high, decimals=2
+            ),
             *(reader.number(float(np.hypot(*hub)), "force") for hub in c.hub),
         )
         for c in cases
@@ -166,7 +169,8 @@ def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     rows = []
     for i in sorted((p.driver, p.driven)):
         held = [
-            reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2) for c in _base(stage)
+            reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2)
+            for c in _base(stage)
         ]
         likely, bad = stage.friction.likely[i], stage.friction.bad[i]
         rows.append(

@@ -261,7 +261,9 @@ def arm_facts(draft: Draft, reader: Reader, stage: StageTension) -> None:
         f"{way}, from its pivot; the arm points to {reader.show(arm.angle, 'angle')}",
     )
     square = reader.number(arm.square, "force", form=BOTH)
-    draft.fact(f"{name}: pull on the idler's arm", square, "square to the arm at the idler's pin; twice that half-way along")
+    draft.fact(
+        f"{name}: pull on the idler's arm", square, "square to the arm at the idler's pin; twice that half-way along"
+    )
     if arm.pull is not None:
         pull = reader.number(arm.pull, "force", form=BOTH)
         draft.fact(f"{name}: pull of the spring", pull, "on the lever that the build gives")
