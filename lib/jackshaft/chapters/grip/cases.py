@@ -305,6 +305,7 @@ __all__ = [
     "hubs_of",
     "load_cases",
     "loaded_loop",
+    "scatter_of",
     "slide_force",
     "solve_cases",
     "tension_key",
