@@ -150,11 +150,12 @@ def friction(get):
     among(table, "kind", "effective", "coefficient")
     banded(table, "coefficient_low", "coefficient_likely", "coefficient_high")
     for row in table:
-        for column in ("coefficient_low", "coefficient_likely", "coefficient_high"):
-            inside(row, column, row[column], 0.09, 0.52)
+        for column, most in (("coefficient_low", 0.52), ("coefficient_likely", 0.52), ("coefficient_high", 0.8)):
+            inside(row, column, row[column], 0.09, most)
     row = table.one(surface="groove", condition="design")
     close(row, "coefficient_likely", row["coefficient_likely"], log(5) / pi, off=5e-5)
-    assert row["coefficient_high"] == row["coefficient_likely"]
+    # where a groove slips at last: common practice, no source
+    close(row, "coefficient_high", row["coefficient_high"], 0.8, off=1e-9)
     flat = [table.one(surface="flat", condition=c) for c in ("dry", "damp", "wet")]
     rising(flat, "coefficient_low", "coefficient_likely", "coefficient_high", falling=True)
 

@@ -433,7 +433,7 @@ def test_a_slot_does_not_go_along_with_its_idler():
 
 def test_what_is_found_does_not_hang_on_the_units_it_is_shown_in():
     changes = {
-        "takeup.static_tension": "60 lbf",
+        "takeup.static_tension": "80 lbf",
         "search.driver_sizes": "4 in, 4.4 in",
         "search.driven_sizes": "16 in, 16.4 in",
     }

@@ -82,18 +82,23 @@ def test_the_chippers_spring_holds_the_wrong_strand():
     assert found.pull / LBF == tension(188)
     assert check(results, "grip.margin[wheel belts]").verdict == "stop"
     assert check(results, "grip.idlers[wheel belts]").verdict == "stop"
-    assert "survives" in check(results, "grip.peak[wheel belts]").remedy
+    assert "survives" in check(results, "grip.peak[wheel belts]").reason
+    assert "survives" not in check(results, "grip.margin[wheel belts]").reason
     assert "climbs off" not in check(results, "grip.flat[wheel belts]").reason
 
 
-def test_a_curable_margin_names_the_tension(two):
-    """60 lbf holds; the cure of the caution lies between the 45 that does not and that."""
-    remedy = check(two, "grip.margin[second belts]").remedy
-    assert remedy.startswith("Raise the tension to")
-    wanted = float(remedy.split("to ")[1].split()[0])
-    assert 45 < wanted < 60
-    results = changed(TWO_BELTS, {f"{SECOND}.takeup.static_tension": f"{wanted + 0.1:.1f} lbf"})
-    assert check(results, "grip.margin[second belts]").verdict == "go"
+def test_a_remedy_gives_no_number_and_a_needed_tension_holds(two):
+    """Locked centres: half the pull times (R + 1) / (R - 1), R at 0.40, and m v^2, over the three quarters that a
+    tension set by hand may come down to."""
+    assert not any(c.isdigit() for c in check(two, "grip.margin[second belts]").remedy)
+    grip = two.chapters["grip"].data["second belts"]
+    ratio = np.exp(0.40 * grip.layout.path.wrap[grip.layout.pulleys.driver])
+    low = 0.5 * grip.pull * (ratio + 1) / (ratio - 1) + grip.centrifugal
+    assert grip.case("work").needed_bad == pytest.approx(low / 0.75)
+    each = low / 0.75 / grip.belts / LBF
+    for tension_set, verdict in ((45, "caution"), (0.98 * each, "caution"), (1.01 * each, "go")):
+        results = changed(TWO_BELTS, {f"{SECOND}.takeup.static_tension": f"{tension_set:.3f} lbf"})
+        assert check(results, "grip.margin[second belts]").verdict == verdict
 
 
 # -- load cases --------------------------------------------------------------------------------------
@@ -119,7 +124,8 @@ def test_needed_tension_just_holds(two):
         for case in grip.cases:
             each = case.needed / (1 if grip.sprung else grip.belts)
             again = grip_of(build_of(TWO_BELTS).with_values({key: f"{each:.9g} N"}), stage)
-            assert again.case(case.name).least == pytest.approx(1.0, rel=1e-5)
+            if case.name != "jam":  # a jam takes what there is
+                assert again.case(case.name).least == pytest.approx(1.0, rel=1e-5)
 
 
 def test_overrun_swaps_tight_and_slack(two):
@@ -132,7 +138,7 @@ def test_overrun_swaps_tight_and_slack(two):
 
 def test_a_sprung_idler_in_the_tight_strand_of_the_overrun_is_called_out(two):
     found = check(two, "grip.overrun[first belt]")
-    assert found.verdict == "caution" and "idler, on the spring" in found.reason and "stop behind idler" in found.remedy
+    assert found.verdict == "caution" and "idler, on the spring" in found.reason and "pushed back" in found.remedy
     # The spring holds the tight strand now, so all it has must do for tight and slack together: E lets go at
     # 25 (1 - 1/R) of the pull of 30.3 lbf (3 hp at 2500 rpm on 5 in), R = exp(0.5123 x 160.4 deg).
     ratio = np.exp(0.5123 * np.radians(160.4))
@@ -160,7 +166,7 @@ def test_the_start_loses_nothing_to_speed(two):
 def test_a_loaded_start_is_judged():
     results = changed(
         "drum_mixer",
-        {"stage[motor belt].takeup.kind": "adjustable centres", "stage[motor belt].takeup.static_tension": "60 lbf"},
+        {"stage[motor belt].takeup.kind": "adjustable centres", "stage[motor belt].takeup.static_tension": "70 lbf"},
     )
     assert check(results, "grip.margin[motor belt]").verdict == "go"
     assert check(results, "grip.start[motor belt]").verdict == "stop"
@@ -287,7 +293,7 @@ def test_a_tight_idler_is_called_out_with_the_better_place(tight):
     assert found.verdict == "caution" and "tight in the tight strand" in found.value
     said = float(found.reason.split("hub load of tight ")[1].split(" lbf")[0])
     assert said == pytest.approx(np.hypot(*grip.hub[3]) / LBF, abs=0.06)
-    assert "from small to idler" in found.remedy
+    assert "from small to idler" in found.reason
 
 
 def test_a_spring_on_the_tight_strand_is_a_stop(tight):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jackshaft import tables
-from jackshaft.buildfile.model import Build, describe, describe_whole
+from jackshaft.buildfile.model import Build, describe, describe_list, describe_whole
 from jackshaft.buildfile.rules import allowed_names
 from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.trade_words import meant, meant_first
@@ -14,8 +14,10 @@ from jackshaft.buildfile.values import span
 YES, NO = ("yes", "y", "true"), ("no", "n", "false")
 
 
-def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool]:
+def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool | tuple[str, ...]]:
     """Return what is to be written for what was typed: the key with its value, and what else the words said.
+
+    The key of a list takes the names of its parts in their order, with commas between them.
 
     Yes/no and whole numbers are written without quotes; a choice is found by its trade words, a name and an entry
     of a table whatever their capitals. "Clockwise facing the shaft" says the side that it is seen from too.
@@ -28,6 +30,8 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool]:
         If the schema has no such key.
     """
     text = text.strip()
+    if "," in text and describe_list(key) is not None:
+        return {key: tuple(name.strip() for name in text.split(","))}
     if not text or describe_whole(key) is not None:
         return {key: text}
     field = describe(key)[1]

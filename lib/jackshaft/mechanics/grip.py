@@ -25,8 +25,9 @@ class Hold(NamedTuple):
 class Grip(NamedTuple):
     """Tensions and margins of a loop; pulleys (and the strand that leaves each) on the last axis.
 
-    ``net`` and ``tension`` in N without and with the centrifugal part; ``margin`` the multiple of the load
-    at which each pulley slips (inf for an idler, 0 where the belt is loose), ``least`` the smallest of
+    ``net`` and ``tension`` in N without and with the centrifugal part, as they would be if the belt never slipped
+    (see :func:`carried_si`); ``level`` the net tension of all strands with no load; ``margin`` the multiple of the
+    load at which each pulley slips (inf for an idler, 0 where the belt is loose), ``least`` the smallest of
     them, ``limiting`` its pulley; ``needed`` the smallest ``total`` of the hold that carries this load;
     ``slip_pull`` the pull in N at which each pulley slips when the whole load grows in step.
     """
@@ -38,6 +39,7 @@ class Grip(NamedTuple):
     limiting: np.ndarray
     needed: np.ndarray
     slip_pull: np.ndarray
+    level: np.ndarray
 
 
 class Hub(NamedTuple):
@@ -263,7 +265,31 @@ def grip_si(pulls, wrap, friction, hold, centrifugal=0.0):
         limiting=limiting,
         needed=most * share,
         slip_pull=slip,
+        level=idle,
     )
+
+
+def carried_si(found):
+    """Net tensions of the strands that a slipping belt leaves: no strand pushes, and no more is carried than grips.
+
+    Parameters
+    ----------
+    found : Grip
+        What :func:`grip_si` found.
+
+    Returns
+    -------
+    array, shape (..., n)
+        N. Those of ``net`` where the belt holds; where it slips those at the load at which it slips, and nought where
+        the belt hangs loose.
+
+    Source
+    ------
+    own-derivation, the tensions are linear in the load, and a belt that slips carries the load at which it slips
+    """
+    share = np.minimum(found.least, 1.0)[..., None]
+    level = found.level[..., None]
+    return np.maximum(level, 0.0) + share * (found.net - level)
 
 
 def hub_si(net, ux, uy):

@@ -187,11 +187,7 @@ def _more(
     if factor:
         found["start"] = (force[0] if start is None else start.hub[i], None if torque is None else factor * torque)
     if back is not None:
-        there = force[0]
-        if overrun is not None:
-            # hub forces are linear in the load: from +1 at work to minus the overrun's factor, or where a belt slips
-            step = (1.0 + back.share) / (1.0 + (overrun.factor or 1.0))
-            there = force[0] + step * (overrun.hub[i] - force[0])
+        there = force[0] if overrun is None else grip.hub_at(-back.share)[i]
         found["overrun"] = (there, None if torque is None else -back.share * torque)
     return found
 

@@ -38,7 +38,6 @@ class Held(NamedTuple):
     likely: np.ndarray
     hold: grip.Hold
     centrifugal: np.ndarray
-    net: np.ndarray
 
     def at(self, which: np.ndarray) -> Held:
         """Some of the layouts."""
@@ -51,7 +50,6 @@ class Held(NamedTuple):
                 weights if weights.ndim == 1 else weights[which], total if total.ndim == 0 else total[which], at_rest
             ),
             centrifugal=self.centrifugal[which],
-            net=self.net[which],
         )
 
 
@@ -119,11 +117,14 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
     held = []
     for belts in range(1, p.belts_most + 1):
         centrifugal = p.belt.mass * belts * speed * speed
-        if p.takeup in SPRUNG:
-            hold = grip.held_strand_si(s.count, s.moves, p.tension)
-        else:
-            hold = grip.fixed_centres_si(found.span, found.wrap, r.T, p.tension * belts, centrifugal)
-        at_bad = grip.grip_si(pulls, found.wrap, bad, hold, centrifugal)
+        # as it is set, and where it comes down to at the bad end
+        hold, low = (
+            grip.held_strand_si(s.count, s.moves, tension)
+            if p.takeup in SPRUNG
+            else grip.fixed_centres_si(found.span, found.wrap, r.T, tension * belts, centrifugal)
+            for tension in (p.tension, p.tension * (1.0 - p.scatter))
+        )
+        at_bad = grip.grip_si(pulls, found.wrap, bad, low, centrifugal)
         held.append(
             Held(
                 belts=belts,
@@ -133,7 +134,6 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
                 likely=likely,
                 hold=hold,
                 centrifugal=centrifugal,
-                net=at_bad.net,
             )
         )
     return held
@@ -148,6 +148,7 @@ def rows_of(
     wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
     sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
     sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]
+    at_likely = grip.grip_si(held.pulls, found.wrap, held.likely, held.hold, held.centrifugal)
     values = {
         "pattern": number,
         "driver": sizes[0],
@@ -155,9 +156,9 @@ def rows_of(
         "belts": held.belts,
         "stock": fitted.target,
         "length": found.length,
-        "margin": grip.grip_si(held.pulls, found.wrap, held.likely, held.hold, held.centrifugal).least,
+        "margin": at_likely.least,
         "margin_bad": held.margin_bad,
-        "hub": grip.hub_si(held.net, found.ux, found.uy).size.max(axis=1),
+        "hub": grip.hub_si(grip.carried_si(at_likely), found.ux, found.uy).size.max(axis=1),
         "wide": wide,
         "high": high,
         "gap": gap,

@@ -49,7 +49,8 @@ class Sizes(NamedTuple):
 class Problem:
     """One stage as the search takes it; SI units throughout.
 
-    ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest;
+    ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest,
+    ``scatter`` the share by which it may be off;
     ``window`` the speeds required of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
     the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
     bad end for groove and flat; ``length_factors`` of the ratings, one for each stock length; ``toward`` the
@@ -87,6 +88,7 @@ class Problem:
     power: float
     window: tuple[float, float] | None
     tension: float
+    scatter: float
     grips: tuple[tuple[float, float], tuple[float, float]]
     length_factors: np.ndarray
     margin_least: float

@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.capacity.rated import length_factor
-from jackshaft.chapters.grip.cases import friction_of
+from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, friction_of, scatter_of
 from jackshaft.chapters.layout.checks import LEAST_GAP
 from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.ratio.data import RatioData
@@ -108,6 +108,11 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         turns=turns,
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
+        scatter=scatter_of(
+            reader,
+            SimpleNamespace(name=stage),
+            SPRING if kind in SPRUNG else SLIDE if kind == "sliding motor" else LOCKED,
+        ),
         grips=_grips(reader, stage, driven.name),
         length_factors=_length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),

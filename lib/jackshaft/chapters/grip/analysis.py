@@ -10,6 +10,7 @@ from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tensio
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
+from jackshaft.chapters.grip.more_cases import FULL, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
@@ -17,6 +18,9 @@ from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
+
+#: Loads that a tension must hold; a clutch may slip a belt for a moment, and a jam is meant to.
+MUST_HOLD = ("start", "work", "peak", FULL)
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -58,19 +62,20 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         Where its power or speed is not known.
     """
     loop = loaded_loop(reader, layout, ratio)
-    cases = load_cases(reader, loop)
+    cases = load_cases(reader, loop) + more_cases(reader, loop, ratio)
     by_name = {c.name: c for c in cases}
     work, peak_factor, known = by_name["work"], reader.si("work.peak_factor"), loop.hold is not None
     strands = mech.strands_si(loop.pulls)
     level = mech.rest_si(loop.hold_at(loop.hold, loop.centrifugal)) if known else None
     rest = float(level[0]) if known else None
-    need = max(c.needed_bad for c in cases if c.name != "overrun")
+    need = max(c.needed_bad for c in cases if c.name in MUST_HOLD)
     return StageGrip(
         **vars(loop),
         needed=work.needed,
         needed_bad=work.needed_bad,
         margin=work.least if known else None,
         margin_bad=work.least_bad if known else None,
+        margin_high=work.least_high if known else None,
         limiting=_limiting(work, loop),
         net=work.net,
         hub=work.hub,

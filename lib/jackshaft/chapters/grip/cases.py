@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft import tables
+from jackshaft.chapters.grip.friction import Condition, Friction, friction_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import Measure
 
 SPRUNG = ("sprung idler", "weighted idler")
 
@@ -20,41 +21,22 @@ SPRUNG = ("sprung idler", "weighted idler")
 SPRING, SLIDE, LOCKED = "spring", "slide", "locked"
 CASES = ("start", "work", "peak", "overrun")
 
+#: A sprung idler with a stop behind its arm, while the work drives back: as locked, at what the spring holds.
+STOPPED = "stopped"
 
-class Condition(NamedTuple):
-    """One row of friction: where, in what state, coefficient at its low, likely and high end, and its source."""
-
-    surface: str
-    state: str
-    low: float
-    likely: float
-    high: float
-    source: str
-    known: str
-
-
-class Friction(NamedTuple):
-    """Grip coefficients of the pulleys of a loop, shape (n,): likely, at the bad and the good end, and where from.
-
-    ``conditions`` holds, for each pulley, the states it may be in.
-    """
-
-    likely: np.ndarray
-    bad: np.ndarray
-    words: str
-    cite: str
-    good: np.ndarray
-    conditions: tuple[tuple[Condition, ...], ...]
+#: A tension set by hand may be so far off, and falls while the belt runs in: common practice, no source.
+BY_HAND = 0.25
 
 
 class Case(NamedTuple):
     """One load case of a loop in SI units; pulleys on the last axis.
 
     ``factor`` is the load over the working load (None in overrun where nobody said how hard the work
-    drives back; the pulls are then those of the working load). ``margin`` and ``margin_bad``, shape (n,),
-    are multiples of *this* load at which each pulley slips, None with no tension known. ``needed`` and
-    ``needed_bad`` are what the hold must give, ``tight`` and ``slack`` the strands, without their
-    centrifugal part, when it gives just that.
+    drives back; the pulls are then those of the working load). ``margin``, ``margin_bad`` and ``margin_high``,
+    shape (n,), are multiples of *this* load at which each pulley slips, None with no tension known: what must hold
+    goes by the bad end, what must give by the high one. ``net`` and ``hub`` are those of the load, or where the belt
+    slips those at which it slips. ``needed`` and ``needed_bad`` are what must be set, ``tight`` and ``slack`` the
+    strands, without their centrifugal part, when just that is set.
     """
 
     name: str
@@ -69,6 +51,7 @@ class Case(NamedTuple):
     needed_bad: float
     tight: float
     slack: float
+    margin_high: np.ndarray | None = None
 
     @property
     def least(self) -> float:
@@ -77,70 +60,30 @@ class Case(NamedTuple):
 
     @property
     def least_bad(self) -> float:
-        """The same at the bad end of friction."""
+        """The same at the bad end of friction and of the tension."""
         return float(np.min(self.margin_bad))
 
+    @property
+    def least_high(self) -> float:
+        """The same at the high end of both: what must give first is judged there."""
+        return float(np.min(self.margin_high))
 
-def friction_of(reader: Reader, layout: StageLayout) -> Friction:
-    """Return the grip coefficients of a loop: the wedge counted in grooves, plain on flats.
+    @property
+    def slips(self) -> bool:
+        """Whether the belt slips under this load, as far as is likely."""
+        return self.margin is not None and self.least < 1.0
 
-    The build's own figures come before the tables'. Outdoors the bad end of a flat is wet, elsewhere damp.
+
+class Load(NamedTuple):
+    """A load to solve: its share of the working load (None: not known), pulls in N, shape (n,), centrifugal in N.
+
+    ``high`` takes friction and tension at their high end, for what the belt may do at the most.
     """
-    rows = {(r["surface"], r["condition"]): r for r in tables.table("belt_friction").rows}
-    at, p = f"stage[{layout.name}]", layout.pulleys
-    worst = "wet" if (reader.get("place") or "outdoors") == "outdoors" else "damp"
-    design = _row(rows["groove", "design"], "groove", "clean, as designed for")
-    groove = _own(
-        reader,
-        f"{at}.friction_groove",
-        design,
-        design._replace(state="worn, dusty or damp", likely=design.low, high=design.low),
-    )
-    states, likely, bad, good = [], [], [], []
-    for on_flat, material in zip(p.flat, p.materials, strict=True):
-        if not on_flat:
-            mine = groove
-        else:
-            dry = rows["belt on plastic", "dry"] if material == "plastic" else rows["flat", "dry"]
-            top = _row(dry, "flat plastic" if material == "plastic" else "flat", "dry")
-            others = [_row(rows["flat", s], "flat", s) for s in ("damp", "wet")]
-            own = _own(reader, f"{at}.friction_flat", top, next(o for o in others if o.state == worst))
-            mine = (own[0], *(own[1] if o.state == worst else o for o in others))
-        states.append(mine)
-        likely.append(mine[0].likely)
-        bad.append(next(c.likely for c in mine[1:] if not on_flat or c.state == worst))
-        good.append(max(mine[0].high, mine[0].likely))
-    likely, bad, good = np.array(likely), np.minimum(bad, likely), np.array(good)
-    words = [] if p.flat.all() else [f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})"]
-    if p.flat.any():
-        k = int(np.argmax(p.flat))
-        words.append(f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})")
-    cite = rows["groove", "design"].cite
-    return Friction(likely, bad, ", ".join(words), cite, good=good, conditions=tuple(states))
 
-
-def _row(row, surface: str, state: str) -> Condition:
-    return Condition(
-        surface,
-        state,
-        *(row[f"coefficient_{end}"] for end in ("low", "likely", "high")),
-        source="; ".join(tables.source(k).title for k in row.source.split(";")),
-        known=row.known,
-    )
-
-
-def _own(reader: Reader, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
-    """Return the likely and the worst condition: the build's own first; an end it leaves out keeps its share."""
-    likely, bad = reader.si(key), reader.si(f"{key}_bad")
-    if likely is None and bad is None:
-        return top, worst
-    own = top.likely if likely is None else likely
-    low = own * worst.likely / top.likely if bad is None else bad
-    high = max(own, top.high) if likely is None else own
-    here = {"source": "the build", "known": "the build"}
-    return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(
-        low=low, likely=low, high=low, **here
-    )
+    factor: float | None
+    pulls: np.ndarray
+    centrifugal: float
+    high: bool = False
 
 
 def way_of(reader: Reader, layout: StageLayout) -> str:
@@ -161,7 +104,9 @@ class LoadedLoop:
     """One loop with what turns it and what keeps it tight, in SI units; pulleys on the last axis.
 
     ``pulls`` are those at work, ``centrifugal`` is m v² of all belts at working speed, ``hold`` the tension of all
-    belts together, N: of the held strand, or of each strand at rest (None where not known).
+    belts together, N: of the held strand, or of each strand at rest (None where not known). ``scatter`` is the share
+    by which it may be off, ``by_hand`` whether a hand sets it; ``overrun_way`` how the belt is kept while the work
+    drives back.
     """
 
     layout: StageLayout
@@ -171,6 +116,9 @@ class LoadedLoop:
     pulls: np.ndarray
     centrifugal: float
     hold: float | None
+    scatter: float = 0.0
+    by_hand: bool = False
+    overrun_way: str = ""
 
     @property
     def name(self) -> str:
@@ -197,6 +145,8 @@ class LoadedLoop:
         p, path = self.layout.pulleys, self.layout.path
         if self.sprung:
             return mech.held_strand_si(len(p.names), self.layout.idler, tension)
+        if self.way == STOPPED:
+            return mech.fixed_centres_si(path.span, path.wrap, p.pitch, tension)
         if self.way == SLIDE:
             weights = slide_weights(self.layout)
             # Counted as a tension: the force along the slide over what one newton in every strand makes of it.
@@ -244,7 +194,21 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         pulls=mech.pulls_si(power, layout.speed, p.driver),
         centrifugal=(layout.belt.mass if layout.belt else 0.0) * belts * layout.speed**2,
         hold=hold,
+        scatter=scatter_of(reader, layout, way),
+        by_hand=way == LOCKED,
+        overrun_way=STOPPED if way == SPRING and reader.get(f"stage[{layout.name}].takeup.arm_stop") is True else way,
     )
+
+
+def scatter_of(reader: Reader, layout: StageLayout, way: str) -> float:
+    """Return the share by which a tension may be off: the build's own allowance, else what a hand sets it to.
+
+    A spring or a weight keeps what it is made for, so only the build's own allowance counts.
+    """
+    value = reader.get(tension_key(layout, way))
+    if isinstance(value, Measure) and value.plus_minus is not None and value.si:
+        return min(value.plus_minus / value.si, 1.0)
+    return BY_HAND if way == LOCKED else 0.0
 
 
 def slide_weights(layout: StageLayout) -> np.ndarray:
@@ -265,73 +229,83 @@ def hubs_of(net: np.ndarray, layout: StageLayout) -> np.ndarray:
     return np.stack([hub.x, hub.y], axis=-1)
 
 
-def solve_cases(loop: LoadedLoop, loads: dict[str, tuple[float | None, np.ndarray]]) -> tuple[Case, ...]:
-    """Solve load cases in one call.
-
-    Parameters
-    ----------
-    loop : LoadedLoop
-        The loop. At the start its belt hardly moves, so there nothing is centrifugal.
-    loads : dict
-        Name to (load over working load or None, pulls in N of shape (n,)).
-    """
+def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
+    """Solve load cases in one call, at the likely, the bad and the high end of friction and of the tension."""
     layout, friction, known = loop.layout, loop.friction, loop.hold is not None
-    turning = np.array([0.0 if name == "start" else loop.centrifugal for name in loads])
-    pulls = np.stack([p for _, p in loads.values()])
-    hold = loop.hold_at(loop.hold if known else loop.centrifugal, turning)
-    k = np.stack([friction.likely, friction.bad])[:, None, :]
+    turning = np.array([load.centrifugal for load in loads.values()])
+    pulls = np.stack([load.pulls for load in loads.values()])
+    ends = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter])[:, None]
+    hold = loop.hold_at((loop.hold if known else loop.centrifugal) * ends, turning)
+    k = np.stack([friction.likely, friction.bad, friction.high])[:, None, :]
     found = mech.grip_si(pulls, layout.path.wrap, k, hold, turning)
-    total = np.broadcast_to(hold.total, turning.shape)
+    total = np.broadcast_to(hold.total, found.least.shape)
     # What the hold gains or loses, every strand gains or loses.
-    just = found.net + ((found.needed[0] - total) / np.sum(hold.weights))[:, None]
+    just = found.net[0] + ((found.needed[0] - total[0]) / np.sum(hold.weights))[:, None]
     needed = found.needed + (turning if loop.way == LOCKED else 0.0)
+    with np.errstate(divide="ignore"):
+        needed_bad = needed[1] / ends[1]
+    end = np.array([2 if load.high else 0 for load in loads.values()])
+    net = mech.carried_si(found)[end, np.arange(len(loads))]
     return tuple(
         Case(
             name=name,
-            factor=factor,
+            factor=load.factor,
             pulls=pulls[c],
             centrifugal=float(turning[c]),
             margin=found.margin[0, c] if known else None,
             margin_bad=found.margin[1, c] if known else None,
-            net=found.net[c] if known else None,
-            hub=hubs_of(found.net[c], layout) if known else None,
+            margin_high=found.margin[2, c] if known else None,
+            net=net[c] if known else None,
+            hub=hubs_of(net[c], layout) if known else None,
             needed=float(needed[0, c]),
-            needed_bad=float(needed[1, c]),
+            needed_bad=float(needed_bad[c]),
             tight=float(np.max(just[c])),
             slack=float(np.min(just[c])),
         )
-        for c, (name, (factor, _)) in enumerate(loads.items())
+        for c, (name, load) in enumerate(loads.items())
     )
 
 
 def load_cases(reader: Reader, loop: LoadedLoop) -> tuple[Case, ...]:
-    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are."""
+    """Solve start, work, peak and overrun; start and peak only where the build says how hard they are.
+
+    At the start the belt hardly moves, so there nothing is centrifugal. Where the build says that the work never
+    drives back there is no overrun.
+    """
     start, peak, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
     stacked = mech.load_cases_si(loop.pulls, start=start or 1.0, peak=peak or 1.0, overrun=overrun or 1.0)
     factors = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
     loads = {
-        name: (factors[name], pulls)
+        name: Load(factors[name], pulls, 0.0 if name == "start" else loop.centrifugal)
         for name, pulls in zip(CASES, stacked, strict=True)
-        if name == "overrun" or factors[name]
+        if factors[name] or (name == "overrun" and overrun is None)
     }
-    return solve_cases(loop, loads)
+    back = loads.pop("overrun", None)
+    cases = solve_cases(loop, loads)
+    if back is None:
+        return cases
+    return cases + solve_cases(replace(loop, way=loop.overrun_way), {"overrun": back})
 
 
 __all__ = [
+    "BY_HAND",
     "CASES",
     "LOCKED",
     "SLIDE",
     "SPRING",
     "SPRUNG",
+    "STOPPED",
     "Case",
     "Condition",
     "Friction",
+    "Load",
     "LoadedLoop",
     "driving_shaft",
     "friction_of",
     "hubs_of",
     "load_cases",
     "loaded_loop",
+    "scatter_of",
     "slide_force",
     "solve_cases",
     "tension_key",

@@ -1,72 +1,176 @@
-"""What may give a loop more grip: more tension, more belts, an idler moved so that more of a pulley is wrapped."""
+"""What may give a loop more grip: tension, belts, an idler that stands elsewhere, a groove for a flat face, a stop."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from jackshaft.chapters.grip.cases import tension_key
+import numpy as np
+
+from jackshaft.chapters.grip import idler_moves
+from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
+from jackshaft.chapters.grip.checks import stands
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.more_cases import CLUTCH, FULL
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.units import at_most, read
 
 #: Steps in which a shop sets a tension, inch and metric.
 STEP = ("1 lbf", "5 N")
 
-#: How far over what the formula wants a tension is tried: what is set scatters, and the bad end must hold too.
+#: How far over what the formula wants a tension is tried: rounding, and what the build says of its scatter.
 OVER = (1.0, 1.1, 1.25, 1.5)
 
 #: Belts side by side that are tried at the most.
 BELTS = 6
 
+#: Sections made with a wedge on both sides that run in the grooves of another.
+DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
+
 
 def more_tension(failing: Failing, load: str = "work") -> Iterator[Proposal]:
-    """Yield higher tensions, from what holds the load at the bad end upward."""
-    stage, layout = failing.item("grip"), failing.item("layout")
-    if stage is None or layout is None or stage.hold is None or (wanted := stage.case(load)) is None:
-        return
-    key = tension_key(layout, stage.way)
-    aim = wanted.needed_bad / (1 if stage.sprung else stage.belts)
+    """Yield higher tensions that the belts stand, from what holds the load at the bad end upward."""
+    stage, case = _stage(failing, load)
+    if stage is None or stage.held_tight:
+        return  # more in the tight strand is no cure: the spring belongs elsewhere
+    key = tension_key(stage.layout, stage.way)
     for over in OVER:
-        text = failing.up(over * aim, "force", *STEP)
-        yield Proposal(f"Set the tension to {text} {where(stage)}.", {key: text})
+        aim = over * case.needed_bad
+        if not _stands(stage, case, aim):
+            return
+        text = failing.up(aim / stage.per, "force", *STEP)
+        if not at_most(read(text, "force").si, stage.hold / stage.per):
+            yield Proposal(f"Set the tension to {text} {where(stage)}.", {key: text})
 
 
-def where(stage) -> str:
+def where(stage: StageGrip) -> str:
     """Return where a tension is read."""
-    return "in the idler's strand, all belts together" if stage.sprung else "in each strand of each belt, at rest"
+    return (
+        f"in the strand from {stage.held}, all belts together"
+        if stage.sprung
+        else "in each strand of each belt, at rest"
+    )
 
 
 def more_belts(failing: Failing, load: str = "work") -> Iterator[Proposal]:
-    """Yield more belts side by side, first at the tension that each has now, then at what the load needs."""
-    stage, layout = failing.item("grip"), failing.item("layout")
-    if stage is None or layout is None or stage.hold is None:
+    """Yield more belts side by side: at the tension that each has now, then at the one that the load needs.
+
+    On one spring more belts only share out what it holds: there they help where one belt does not stand the tension.
+    """
+    stage, case = _stage(failing, load)
+    if stage is None or stage.held_tight:
         return
-    key = tension_key(layout, stage.way)
+    key = tension_key(stage.layout, stage.way)
     for belts in range(stage.belts + 1, BELTS + 1):
         grown = {f"stage[{failing.part}].belts": str(belts)}
-        words = f"Use {belts} belts side by side, with pulleys that have a groove for each"
+        words = f"Use {belts} belts side by side, on pulleys with a groove for each"
         if not stage.sprung:
             yield Proposal(f"{words}.", grown)
+        elif _stands(stage, case, case.needed_bad):
+            return
+        aim = _with_belts(stage, case, belts)
+        if np.isfinite(aim) and _stands(stage, case, aim, belts):
+            text = failing.up(aim / (1 if stage.sprung else belts), "force", *STEP)
+            yield Proposal(f"{words}, and set the tension to {text} {where(stage)}.", {**grown, key: text})
+
+
+def _with_belts(stage: StageGrip, case: Case, belts: int) -> float:
+    """Return the tension of all belts that holds a load at the bad end with another number of belts, N."""
+    heavier = case.centrifugal * (belts / stage.belts - 1.0) if stage.way == LOCKED else 0.0
+    return case.needed_bad + heavier / (1.0 - stage.scatter) if stage.scatter < 1.0 else np.inf
+
+
+def _stands(stage: StageGrip, case: Case, tension: float, belts: int | None = None) -> bool:
+    """Tell whether belts set to a tension stand their tight strand under a load; the load's half where one strand
+    gains what the other loses."""
+    pull = float(np.max(np.abs(case.pulls)))
+    return bool(np.isfinite(tension)) and stands(stage, tension + (pull if stage.sprung else pull / 2), belts)
+
+
+def _stage(failing: Failing, load: str) -> tuple[StageGrip | None, Case | None]:
+    """Return the stage and its load case; None, None where either is missing or its tension is not known."""
+    stage = failing.item("grip")
+    case = None if stage is None or stage.hold is None else stage.case(load)
+    return (None, None) if case is None else (stage, case)
+
+
+def groove_where_it_slips(failing: Failing) -> Iterator[Proposal]:
+    """Yield the groove for a flat pulley that slips first."""
+    stage = failing.item("grip")
+    if stage is not None and stage.layout.pulleys.flat[stage.limiting]:
+        yield from grooves(failing)
+
+
+def grooves(failing: Failing) -> Iterator[Proposal]:
+    """Yield a groove for each pulley with power that the belt grips on a flat face; on the back it takes a belt made
+    for both sides."""
+    stage = failing.item("grip")
+    if stage is None:
+        return
+    layout, p, at = stage.layout, stage.layout.pulleys, f"stage[{failing.part}]"
+    section = layout.belt.name if layout.belt else ""
+    for i in (p.driver, p.driven):
+        if not p.flat[i]:
             continue
-        text = failing.up(stage.hold * belts / stage.belts, "force", *STEP)
-        yield Proposal(f"{words}, and a spring that holds {text} in all.", {**grown, key: text})
+        key, each = f"{at}.pulley[{p.names[i]}].surface", "" if stage.belts == 1 else "s"
+        if p.inside[i]:
+            yield Proposal(f"Turn {_many(stage.belts)} into {p.names[i]}.", {key: "groove"}, clears=True)
+        elif section in DOUBLE:
+            belts = f"{DOUBLE[section]} belt{each}, made for both sides"
+            words = f"Turn {_many(stage.belts)} into {p.names[i]} and use {belts}."
+            made = {key: "groove", f"{at}.section": DOUBLE[section], f"{at}.marked": ""}
+            yield Proposal(words, made, clears=True)
 
 
-def _work(failing: Failing) -> Iterator[Proposal]:
-    yield from more_tension(failing)
-    yield from more_belts(failing)
+def _many(belts: int) -> str:
+    return "a groove" if belts == 1 else f"{belts} grooves"
 
 
-def _load(name: str):
+def _load(load: str):
     def found(failing: Failing) -> Iterator[Proposal]:
-        yield from more_tension(failing, name)
-        yield from more_belts(failing, name)
+        yield from more_tension(failing, load)
+        yield from more_belts(failing, load)
+        yield from groove_where_it_slips(failing)
+        yield from idler_moves.to_slack(failing, load)
+        yield from idler_moves.wraps_more(failing, load)
 
     return found
 
 
+def _overrun(failing: Failing) -> Iterator[Proposal]:
+    stage = failing.item("grip")
+    if stage is None:
+        return
+    stop = {f"stage[{failing.part}].takeup.arm_stop": "yes"}
+    if stage.sprung and not stage.held_tight:
+        arm = stage.layout.pulleys.names[stage.layout.idler]
+        order = f"Put a stop behind {arm}'s arm that keeps the belt from pushing it back"
+        yield Proposal(f"{order}.", stop)
+        for tension in more_tension(failing, "overrun"):
+            (text,) = tension.changes.values()
+            yield Proposal(f"{order}, and set the tension to {text} {where(stage)}.", {**stop, **tension.changes})
+    yield from more_tension(failing, "overrun")
+    yield from more_belts(failing, "overrun")
+
+
+def _clutch(failing: Failing) -> Iterator[Proposal]:
+    yield from more_tension(failing, CLUTCH)
+    yield from more_belts(failing, CLUTCH)
+
+
+def _idlers(failing: Failing) -> Iterator[Proposal]:
+    yield from idler_moves.to_slack(failing)
+    yield from idler_moves.to_slack(failing, "work")
+    yield from idler_moves.left_out(failing)
+
+
 PROPOSALS = {
-    "grip.margin": _work,
+    "grip.margin": _load("work"),
     "grip.start": _load("start"),
     "grip.peak": _load("peak"),
-    "grip.overrun": _load("overrun"),
+    "grip.full": _load(FULL),
+    "grip.clutch": _clutch,
+    "grip.overrun": _overrun,
+    "grip.idlers": _idlers,
+    "grip.flat": grooves,
 }

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from jackshaft.chapters.grip import tension, uncertainty
+from jackshaft.chapters.grip import more_cases, tension, uncertainty
 from jackshaft.chapters.grip.cases import Case, LoadedLoop
 
 
@@ -14,9 +14,10 @@ from jackshaft.chapters.grip.cases import Case, LoadedLoop
 class StageGrip(LoadedLoop):
     """A loaded loop with its tensions and loads in SI units; pulleys on the last axis.
 
-    ``margin`` and ``margin_bad`` are multiples of the working load at which the loop slips; ``needed``
+    ``margin``, ``margin_bad`` and ``margin_high`` are multiples of the working load at which the loop slips; ``needed``
     what the hold must give at work; ``hub`` (n, 2) the force of the belt on each shaft at work,
-    ``hub_rest`` at rest, ``hub_peak`` at the peak load. ``cases`` are start, work, peak and overrun;
+    ``hub_rest`` at rest, ``hub_peak`` at the peak load. ``cases`` are start, work, peak, overrun, full, slipping
+    clutch and jam, as far as the build tells of them;
     ``shares`` the draws (None with no tension known), ``set`` how the tension is set and read.
     """
 
@@ -24,6 +25,7 @@ class StageGrip(LoadedLoop):
     needed_bad: float
     margin: float | None
     margin_bad: float | None
+    margin_high: float | None
     limiting: int
     net: np.ndarray | None
     hub: np.ndarray | None
@@ -36,6 +38,27 @@ class StageGrip(LoadedLoop):
     rest: float | None
     shares: uncertainty.Shares | None
     set: tension.StageTension
+
+    @property
+    def held_tight(self) -> bool:
+        """Whether the spring or weight stands in the strand that is tight at work, and so says what that one is."""
+        return self.sprung and self.strand_role[self.layout.idler] > 0
+
+    @property
+    def held(self) -> str:
+        """The strand that a spring or weight holds, in words."""
+        return self.layout.strand(self.layout.idler) if self.sprung else ""
+
+    def in_slack(self, tension: float, case: Case) -> float:
+        """Return what a spring in the slack strand would hold instead of one in the tight strand, N."""
+        return tension - float(np.max(np.abs(case.pulls)))
+
+    def hub_at(self, share: float) -> np.ndarray:
+        """Return the force of the belt on each shaft, N, shape (n, 2), at a share of the working load.
+
+        Below 0 the work drives back; where the belt slips it is the force at which it slips.
+        """
+        return more_cases.hub_at(self, share)
 
     def case(self, name: str) -> Case | None:
         """Return a load case by name, or None where the build does not say how hard it is."""

@@ -7,11 +7,15 @@ import numpy as np
 from jackshaft.chapters.grip import tension
 from jackshaft.chapters.grip.cases import SLIDE, slide_force, tension_key
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.more_cases import CLUTCH, JAM
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 from jackshaft.units import at_most, first_most
+
+#: Words for loads whose names say too little.
+MORE = {CLUTCH: "while the clutch slips", JAM: "with the work jammed"}
 
 
 def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
@@ -45,17 +49,25 @@ def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
 
 
 def _needed(draft: Draft, reader: Reader, stage: StageGrip) -> None:
-    """Add the tension that just holds the work, and the one for the hardest load where that is another."""
-    what = "slack strand" if stage.sprung else "each strand at rest"
-    per = "" if stage.per == 1 else f", {reader.show(stage.needed / stage.per, 'force')} per belt"
-    cases = [c for c in stage.cases if c.name != "overrun"]
+    """Add the tension that just holds the work, and the one for the hardest load where that is another.
+
+    A spring in the tight strand is told what it would hold in the slack one: nobody should set the other.
+    """
+    cases = [c for c in stage.cases if c.name in ("start", "work", "peak")]
     hardest = cases[first_most([c.needed for c in cases])]
-    notes = {"work": f"{what}{per}"}
-    if hardest.name != "work":
-        notes[hardest.name] = f"{what}; {hardest.factor:g} times the working load"
-    for load, note in notes.items():
+    for load in dict.fromkeys(("work", hardest.name)):
         case = stage.case(load)
-        number = reader.number(case.needed, "force", form=BOTH, high=case.needed_bad, source="shigley")
+        ends = case.needed, case.needed_bad
+        if stage.held_tight:
+            ends = tuple(stage.in_slack(end, case) for end in ends)
+        if stage.held_tight:
+            arm = stage.layout.pulleys.names[stage.layout.idler]
+            note = f"in the slack strand, where the spring belongs; {arm} stands in the tight one"
+        else:
+            note = f"strand from {stage.held}" if stage.sprung else "each strand at rest"
+        note += "" if load == "work" else f"; {case.factor:g} times the working load"
+        note += "" if stage.per == 1 else f", {reader.show(ends[0] / stage.per, 'force')} per belt"
+        number = reader.number(ends[0], "force", form=BOTH, high=ends[1], source="shigley")
         draft.fact(f"{stage.name}: tension that just holds the {load}", number, note)
 
 
@@ -66,16 +78,27 @@ def _strands(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     draft.fact(
         f"{layout.name}: strands at work",
         reader.number(tight, "force", f"{{}} tight, {reader.show(slack, 'force')} slack", known=known),
-        f"{reader.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
+        ("the belt slips, this is what it carries; " if stage.case("work").slips else "")
+        + f"{reader.show(stage.centrifugal, 'force')} of each only bends the belt round at speed",
     )
     hub = np.hypot(*stage.hub.T)
     k, rest = first_most(hub), np.hypot(*stage.hub_rest.T)
     more = " (more than running)" if not at_most(rest[k], hub[k]) else ""
+    slips = " as the belt slips" if stage.case("work").slips else ""
     draft.fact(
         f"{layout.name}: largest hub load at work",
         reader.number(hub[k], "force", f"{{}} on {layout.pulleys.names[k]}", form=BOTH, known=known),
-        f"{reader.show(rest[k], 'force')} there at rest{more}",
+        f"{reader.show(rest[k], 'force')} there at rest{more}{slips}",
     )
+    for i in layout.idlers:
+        loads = {c.name: float(np.hypot(*c.hub[i])) for c in stage.cases}
+        most = max(loads, key=loads.get)
+        draft.fact(
+            f"{layout.name}: load on the pin of {layout.pulleys.names[i]}",
+            reader.number(loads["work"], "force", "{} at work", form=BOTH, known=known),
+            f"{reader.show(rest[i], 'force')} at rest; at the most {reader.show(loads[most], 'force')}"
+            + ("" if at_most(loads[most], loads["work"]) else f" ({MORE.get(most, most)})"),
+        )
 
 
 def percent(share: float) -> str:

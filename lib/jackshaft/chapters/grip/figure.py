@@ -247,6 +247,8 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
     for number, (name, stage) in enumerate((chapter.data or {}).items()):
         picture = picture_of(results, name)
         yield f"{name}, tensions and hub loads", GripView(f"grip-{number}", picture), picture
+        if not stage.set.tag:
+            continue
         yield (
             f"{name}, tension tag for inside the guard",
             tag.TagView(f"tag-{number}"),

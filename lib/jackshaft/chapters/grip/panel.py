@@ -156,6 +156,8 @@ def tension_for(build: Build, outcome: Outcome, *, stage: str, case: str) -> dic
     required = None if found is None else found.case(case)
     if required is None:
         raise ValueError(f"the load {'at the ' if case == 'peak' else 'at '}{case} is not known yet")
+    if found.held_tight:
+        raise ValueError("the spring stands in the tight strand, where more tension is no cure: move it first")
     kind = "slack_tension" if found.sprung else "static_tension"
     each = required.needed_bad / (1 if found.sprung else found.belts)
     # Rounded up to what a spring scale reads, so that the margin is not lost in the last digit.

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
 from jackshaft.chapters.grip import tension
-from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, Case, Condition, solve_cases, tension_key
+from jackshaft.chapters.grip.cases import CASES, LOCKED, SLIDE, SPRING, Case, Condition, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.more_cases import CLUTCH, FULL, JAM
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import Table
@@ -24,6 +25,9 @@ KEEPS = {
     "loses.",
 }
 
+#: What the loads that do not come from the work are called.
+WORDS = {FULL: "work at full throttle", CLUTCH: "clutch slipping", JAM: "work jammed"}
+
 SIDES = {1: "tight", -1: "slack", 0: "between"}
 
 
@@ -32,6 +36,7 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
     found = [_needs(reader, layout, stage)]
     if stage.net is not None:
         found += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
+        found += _more(reader, layout, stage)
     found += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
     if stage.shares is not None:
         found.append(_draws(reader, stage))
@@ -42,7 +47,8 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
 def _times(reader: Reader, case: Case) -> Number:
     if case.factor is None:
         return reader.number(1.0, "number", "as at work", known="assumed")
-    key = {"work": "work.power", "design": "work.service_factor"}.get(case.name, f"work.{case.name}_factor")
+    named = {"work": "work.power", "design": "work.service_factor", CLUTCH: "clutch.static_torque"}
+    key = named.get(case.name, f"work.{case.name}_factor" if case.name in CASES else "work.power")
     return reader.number(case.factor, "number", "{} × work", known=reader.how(key), form=GIVEN)
 
 
@@ -51,33 +57,35 @@ def design_case(reader: Reader, stage: StageGrip) -> Case | None:
     factor = reader.si("work.service_factor")
     if factor is None or factor == 1.0:
         return None
-    loads = {"design": (factor, factor * stage.pulls)}
+    loads = {"design": Load(factor, factor * stage.pulls, stage.centrifugal)}
     return solve_cases(stage, loads)[0]
 
 
 def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     design = design_case(reader, stage)
     rows = []
-    for case in (*stage.cases, *((design,) if design else ())):
+    for case in (*(c for c in stage.cases if c.name != JAM), *((design,) if design else ())):
         name = "work × service factor" if case.name == "design" else case.name
         least = (case.needed / stage.per, case.needed_bad / stage.per)
         forces = (np.max(np.abs(case.pulls)), case.tight, case.slack, *least)
         rows.append((name, _times(reader, case), *(reader.number(force, "force") for force in forces)))
-    where = "the slack strand, all belts together" if stage.sprung else "each strand of each belt at rest"
+    held = f"the strand from {stage.held}, all belts together"
+    where = held if stage.sprung else "each strand of each belt at rest"
+    bad = "friction" if not stage.scatter else f"friction and of a tension that may be {100 * stage.scatter:.0f} % off"
     return Table(
         f"{layout.name}: least tension for each load",
-        ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end of friction"),
+        ("load", "how hard", "pull", "tight strand", "slack strand", "set at least", "at the bad end"),
         tuple(rows),
         "Strands when the belt is just about to slip, all belts together, without the part that only bends the belt "
-        f"round at speed ({reader.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}. In overrun the "
-        "work drives the engine and the strands swap.",
+        f"round at speed ({reader.show(stage.centrifugal, 'force')}). 'Set at least' is for {where}; the bad end is "
+        f"that of {bad}. In overrun the work drives the engine and the strands swap.",
     )
 
 
 def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     known, rows = reader.how(tension_key(layout, stage.way)), []
     for i, role in enumerate(stage.strand_role):
-        forces = [stage.rest, *(c.net[i] + c.centrifugal for c in stage.cases)]
+        forces = [stage.rest, *(c.net[i] + c.centrifugal for c in _base(stage))]
         rows.append(
             (layout.strand(i), SIDES[int(role)], *(reader.number(force, "force", known=known) for force in forces))
         )
@@ -85,29 +93,30 @@ def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         f"{layout.name}: tension of every strand",
         ("strand", "side at work", "at rest", *_heads(stage)),
         tuple(rows),
-        "All belts together, the centrifugal part counted. " + KEEPS[stage.way] + _loose(stage),
+        "All belts together, the centrifugal part counted. " + KEEPS[stage.way] + _slips(_base(stage)),
     )
+
+
+def _base(stage: StageGrip) -> tuple[Case, ...]:
+    return tuple(c for c in stage.cases if c.name in CASES)
 
 
 def _heads(stage: StageGrip) -> tuple[str, ...]:
-    return tuple("overrun as hard as work" if c.factor is None else c.name for c in stage.cases)
+    return tuple("overrun as hard as work" if c.factor is None else c.name for c in _base(stage))
 
 
-def _loose(stage: StageGrip) -> str:
-    loose = [c.name for c in stage.cases if np.min(c.net) < 0.0]
-    if not loose:
+def _slips(cases: Sequence[Case]) -> str:
+    slips = [c.name for c in cases if c.slips and c.name != JAM]
+    if not slips:
         return ""
-    return (
-        f" A tension below nothing ({', '.join(loose)}) means that the belt cannot carry that load: it slips or hangs "
-        "loose before."
-    )
+    return f" Under {', '.join(slips)} the belt slips: what stands there is what it carries as it slips, not the load."
 
 
 def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     rest, known = np.hypot(*stage.hub_rest.T), reader.how(tension_key(layout, stage.way))
     rows, above = [], []
     for i, name in enumerate(layout.pulleys.names):
-        sizes = [rest[i], *(np.hypot(*c.hub[i]) for c in stage.cases)]
+        sizes = [rest[i], *(np.hypot(*c.hub[i]) for c in _base(stage))]
         toward = reader.number(np.arctan2(stage.hub[i][1], stage.hub[i][0]), "angle")
         rows.append((name, *(reader.number(s, "force", known=known) for s in sizes), toward))
         if rest[i] > np.hypot(*stage.hub[i]):
@@ -117,10 +126,42 @@ def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         f"At rest the pull on {', '.join(above)} is more than running."
         if above
         else "None of them is pulled harder at rest than running."
-    )
+    ) + _slips(_base(stage))
     return Table(
         f"{layout.name}: hub loads", ("pulley", "at rest", *_heads(stage), "toward, at work"), tuple(rows), note
     )
+
+
+def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
+    """Return the table of the loads that do not come from the work; none where there are none."""
+    cases = [c for c in stage.cases if c.name not in CASES]
+    rows = [
+        (
+            WORDS[c.name],
+            reader.number(c.factor, "number", "{} × work", decimals=2),
+            reader.number(np.max(np.abs(c.pulls)), "force"),
+            reader.number(
+                c.least, "number", "{} × ({low} to {high} ×)", low=c.least_bad, high=c.least_high, decimals=2
+            ),
+            *(reader.number(float(np.hypot(*hub)), "force") for hub in c.hub),
+        )
+        for c in cases
+    ]
+    if not rows:
+        return []
+    heads = ("load", "how hard", "pull", "of it the belt holds", *(f"hub of {n}" for n in layout.pulleys.names))
+    return [
+        Table(
+            f"{layout.name}: loads that do not come from the work",
+            heads,
+            tuple(rows),
+            "A clutch that slips is taken cold, with faces run in and its full voltage. In a jam a shaft of the work "
+            "stands still: the pull is the least of what the belt holds at the high end of friction, what the clutch "
+            "holds, and what the engine gives with what turns on its crank, stopped within a quarter of a turn (common "
+            "practice, no source); a part that gives before makes it less. In brackets the bad and the high end."
+            + _slips(cases),
+        )
+    ]
 
 
 def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
@@ -128,7 +169,8 @@ def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     rows = []
     for i in sorted((p.driver, p.driven)):
         held = [
-            reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2) for c in stage.cases
+            reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2)
+            for c in _base(stage)
         ]
         likely, bad = stage.friction.likely[i], stage.friction.bad[i]
         rows.append(
@@ -220,7 +262,8 @@ def _worked_hold(reader: Reader, stage: StageGrip) -> Iterator[tuple[Value, ...]
     """Yield the steps from the slack strand to what must hold the belt, and the margin where that is known."""
     locked, needed = stage.way == LOCKED, reader.number(stage.needed, "force")
     if stage.sprung:
-        yield "the idler must hold", "the slack strand at slip", "", needed
+        which = "tight" if stage.held_tight else "slack"
+        yield "the idler must hold", f"the {which} strand at slip", "", needed
     else:
         formula = "about pull ÷ 2 + slack at slip" + (" + m v²" if locked else "")
         yield "each strand at rest, all belts", formula, "weighed by the lengths of the strands", needed

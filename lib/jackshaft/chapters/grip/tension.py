@@ -113,7 +113,9 @@ def tension_of(reader: Reader, loop: LoadedLoop, each: float) -> StageTension:
         strands=tuple(strands),
         arm=arm_of(reader, layout, each * loop.belts) if loop.sprung else None,
     )
-    return stage._replace(tag=tag_of(reader, layout, stage, loop.belts))
+    if getattr(layout, "fits", None) is False:
+        return stage  # nobody hangs a tag on a belt that does not go round
+    return stage._replace(tag=tag_of(reader, loop, stage))
 
 
 def stiffness_of(layout: StageLayout) -> float:
@@ -154,14 +156,16 @@ def arm_of(reader: Reader, layout: StageLayout, tension: float) -> Arm | None:
     )
 
 
-def tag_of(reader: Reader, layout: StageLayout, stage: StageTension, belts: int) -> tuple[tuple[str, str], ...]:
+def tag_of(reader: Reader, loop: LoadedLoop, stage: StageTension) -> tuple[tuple[str, str], ...]:
     """Return the lines of the tag inside the guard."""
+    layout, belts = loop.layout, loop.belts
     belt = reader.get(f"stage[{layout.name}].marked") or (f"section {layout.belt.name}" if layout.belt else "belt")
     best = stage.best
     lines = [("Belts", f"{belts} × {belt}")]
     unset = "" if stage.given else ": not set yet; what the hardest load needs"
     if stage.sprung:
-        lines.append(("Slack strand held at", f"{reader.show(stage.each * belts, 'force')}, by the idler{unset}"))
+        held = f"{reader.show(stage.each * belts, 'force')} from {layout.strand(layout.idler)}, by the idler{unset}"
+        lines.append(("Strand held at", held))
     else:
         lines.append(("Tension at rest", f"{reader.show(stage.each, 'force')} each strand of each belt{unset}"))
     lines.append(("Measure on the strand", f"{best.words}, {reader.tape(best.span)} free"))
@@ -220,7 +224,7 @@ def table_of(reader: Reader, layout: StageLayout, stage: StageTension) -> Table:
     ]
     note = f"For {reader.show(stage.each, 'force')} in each strand of one belt at rest"
     if not stage.given:
-        note += ": no tension is in the build yet, and this holds the hardest load at the bad end of friction"
+        note += ": no tension is in the build yet, and this holds the hardest load at the bad end"
     note += ". "
     if stage.keeps:
         note += (
@@ -254,8 +258,11 @@ def arm_facts(draft: Draft, reader: Reader, stage: StageTension) -> None:
     draft.fact(
         f"{name}: moment on the idler's arm",
         reader.number(abs(arm.moment), "torque", form=BOTH),
-        f"{way}; {reader.show(arm.square, 'force')} square to the arm at its pin, twice that half-way along; the "
-        f"arm points to {reader.show(arm.angle, 'angle')}",
+        f"{way}, from its pivot; the arm points to {reader.show(arm.angle, 'angle')}",
+    )
+    square = reader.number(arm.square, "force", form=BOTH)
+    draft.fact(
+        f"{name}: pull on the idler's arm", square, "square to the arm at the idler's pin; twice that half-way along"
     )
     if arm.pull is not None:
         pull = reader.number(arm.pull, "force", form=BOTH)

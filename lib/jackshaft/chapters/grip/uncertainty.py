@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.grip.cases import LOCKED, Friction, LoadedLoop, tension_key
+from jackshaft.chapters.grip.cases import BY_HAND, LOCKED, Friction, LoadedLoop, tension_key
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import grip as mech
@@ -20,7 +20,7 @@ COUNT = 10_000
 
 #: What is taken where the build states no tolerance. Common practice, no source: what a shop reads, or
 #: guesses, on a good day. Shares of the value, or metres.
-TENSION, POWER, SPEED, PEAK = 0.10, 0.10, 0.01, 0.0
+TENSION, POWER, SPEED, PEAK = 0.10, 0.10, 0.01, 0.0  # a tension by hand: see BY_HAND
 DIAMETER, PLACE = 0.25e-3, 1.5e-3
 COMMON = "common practice, no source"
 
@@ -192,7 +192,7 @@ def shares_of(reader: Reader, loop: LoadedLoop, peak: float | None) -> Shares:
     inputs, layout, pulls = _Inputs(reader), loop.layout, loop.pulls
     load = inputs.share("load", "work.power", POWER, LOAD)
     turns = inputs.share("engine speed", "engine.work_speed", SPEED, TURNS, decimals=1)
-    pull = inputs.share("belt tension", tension_key(layout, loop.way), TENSION, PULL)
+    pull = inputs.share("belt tension", tension_key(layout, loop.way), BY_HAND if loop.way == LOCKED else TENSION, PULL)
     signs = np.where(np.abs(pulls) > 1e-9 * loop.pull, np.sign(pulls), 0.0)
     # What a spring or a slide keeps does not go by where the pulleys are to a millimetre.
     kept = None if loop.way == LOCKED else loop.hold_at(loop.hold, 0.0).weights.tobytes()
@@ -216,14 +216,17 @@ def shares_of(reader: Reader, loop: LoadedLoop, peak: float | None) -> Shares:
 
 
 def _bands(inputs: _Inputs, layout: StageLayout, friction: Friction) -> tuple[tuple[int, tuple[float, ...]], ...]:
-    """Return the row of draws and the band of friction for grooves and for flats, whichever the loop has."""
+    """Return the row of draws and the band of friction for grooves and for flats, whichever the loop has.
+
+    What must hold is not let off by a belt that may grip better than it was designed for: the band ends there.
+    """
     p, bands = layout.pulleys, []
     for row, on_flat, label in ((GROOVE, False, "friction in the grooves"), (FLAT, True, "friction on the flats")):
         mine = np.flatnonzero(p.flat == on_flat)
         if not len(mine):
             continue
         i = mine[0]
-        low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.good))
+        low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.likely))
         bands.append((row, band))
         if any(j in (p.driver, p.driven) for j in mine):
             amount = inputs.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)

@@ -1,0 +1,86 @@
+"""Loads that come from outside the work: full throttle, a clutch that slips, and a shaft of the work that jams."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
+from jackshaft.mechanics import clutch
+from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.results.reader import Reader
+from jackshaft.units import Measure, at_most
+
+FULL, CLUTCH, JAM = "full", "slipping clutch", "jam"
+
+#: What turns with the crank is taken to stop within this angle when the work jams: common practice, no source.
+STOPS_WITHIN = np.radians(90.0)
+
+
+def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Case, ...]:
+    """Solve those of the cases that the build tells enough of.
+
+    ``full`` is the working load at the speed of full throttle. ``slipping clutch`` is what a cold clutch with faces
+    run in pulls while it slips, at its full voltage. ``jam`` is the most that the belt or what drives it can pull on
+    a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, and
+    what the engine gives with what turns on its crank.
+    """
+    loads, layout = {}, loop.layout
+    top = layout.full_speed
+    if top and layout.speed and not at_most(top, layout.speed):
+        loads[FULL] = Load(1.0, loop.pulls, loop.centrifugal * (top / layout.speed) ** 2)
+    shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
+    if shaft is not None and shaft.torque:
+        holds = _clutch(reader, loop, ratio, shaft)
+        if holds is not None:
+            pulls = float(clutch.DYNAMIC.likely) * holds[0] / shaft.torque
+            loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal)
+        jam = _jam(reader, loop, shaft, None if holds is None else holds[1])
+        if jam is not None:
+            loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
+    return solve_cases(loop, loads) if loads else ()
+
+
+def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, clutch_holds: float | None) -> float | None:
+    """Return the load of a jam over the working load; None where nothing bounds it."""
+    least = np.inf
+    if loop.hold is not None:
+        # the belt stands or slides on a pulley that stands, so nothing is centrifugal
+        least = solve_cases(loop, {JAM: Load(1.0, loop.pulls, 0.0, high=True)})[0].least_high
+    engine, inertia = engine_peak(reader), reader.si("engine.inertia")
+    if engine is not None and inertia is not None and shaft.work:
+        crank = shaft.work * shaft.over
+        engine += 0.5 * inertia * crank**2 / STOPS_WITHIN
+        least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
+    if clutch_holds is not None:
+        least = min(least, clutch_holds / shaft.torque)
+    return float(least) if np.isfinite(least) and least > 0.0 else None
+
+
+def _clutch(reader: Reader, loop: LoadedLoop, ratio: RatioData, shaft: ShaftState) -> tuple[float, float] | None:
+    """Return what the clutch holds at the most at the shaft that drives a loop, N·m, likely and at its high end.
+
+    The plate's torque is that of run-in faces and a cold coil at the plate's voltage, beyond which the steel carries
+    no more. None where no such clutch stands between the engine and the loop.
+    """
+    if reader.is_none("clutch") or reader.get("clutch.kind") not in (None, "electromagnetic"):
+        return None
+    at, plate = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.static_torque")
+    there = ratio.shaft(at)
+    before = {ENGINE, shaft.name, *(s.start for s in chain({s.end: s for s in ratio.stages}, shaft.name))}
+    if there is None or at not in before or not isinstance(plate, Measure):
+        return None
+    carried = shaft.over * shaft.passed / (there.over * there.passed)
+    return plate.si * carried, (plate.si + (plate.plus_minus or 0.0)) * carried
+
+
+def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
+    """Return the force of the belt on each shaft, N, shape (n, 2), at a share of the working load; below 0 it drives
+    back. Where the belt slips it is the force at which it slips."""
+    way = loop.overrun_way if share < 0.0 else loop.way
+    return solve_cases(replace(loop, way=way), {"share": Load(share, share * loop.pulls, loop.centrifugal)})[0].hub
+
+
+__all__ = ["CLUTCH", "FULL", "JAM", "STOPS_WITHIN", "hub_at", "more_cases"]
