@@ -35,7 +35,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         reader.note_missing(*part.keys)
     on_shaft = [on for link in links if (on := _referred(link, ratio)) is not None]
     lost = [link for link in links if ratio.shaft(link.shaft) is None]
-    left += [Left(k.name, k.part, "its speed ratio to the engine is not known", ("stage",)) for k in lost]
+    between = tuple(k for k in done["ratio"].missing if k.startswith("stage[") and reader.get(k) is None) or ("stage",)
+    left += [Left(k.name, k.part, "its speed ratio to the engine is not known", between) for k in lost]
     engine = ratio.shafts[0]
     if all(link.limit for link in on_shaft):
         _nothing(draft, reader, left)

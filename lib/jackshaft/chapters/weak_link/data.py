@@ -66,7 +66,7 @@ class Slipping(NamedTuple):
 
     ``now`` with its faces as they are and ``run_in`` with run-in ones, both hot; ``most`` what a cold run-in one
     likely pulls at the most and ``top`` the upper end of that. ``load`` is what the work takes meanwhile, ``after``
-    the share of all inertia that turns after the shear pin, None where it is not known.
+    the share of all inertia that is the work's own, which turns after pin and joints, None where it is not known.
     """
 
     shaft: str

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
-from jackshaft.chapters.weak_link.slipping import felt
-from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade
+from jackshaft.chapters.weak_link.slipping import AT_WORK, felt, share_known, share_lacks
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
@@ -28,9 +27,9 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
         if link.kind == "belt slip":
             found.append(_belts(draft, reader, data, slipping, link))
     if pin is not None:
-        _pin_facts(draft, reader, slipping, pin)
+        _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
-    found += _others(draft, reader, data, slipping, pin)
+    found += _others(draft, reader, data, slipping)
     return found
 
 
@@ -42,7 +41,13 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         return
     chapter = done["clutch"] if "clutch" in done else None
     keys = [k for k in (chapter.missing if chapter else ()) if k.startswith(("clutch.", "circuit."))]
-    wanted = ("clutch.static_torque", "clutch.coil_resistance", "circuit.running_voltage", "work.power", "work.power_at")
+    wanted = (
+        "clutch.static_torque",
+        "clutch.coil_resistance",
+        "circuit.running_voltage",
+        "work.power",
+        "work.power_at",
+    )
     keys += [k for k in wanted if k not in keys]
     lacks = tuple(k for k in keys if reader.get(k) is None)
     if lacks:
@@ -87,40 +92,42 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, li
     return CaseFound(f"clutch slipping, {stage}", most, gives, "" if verdict == GO else "no", verdict)
 
 
-def _pin_facts(draft: Draft, reader: Reader, slipping: Slipping, pin: Link) -> None:
+def _pin_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None:
     """Add what the pin feels of an engagement."""
+    slipping = data.slipping
     share = slipping.after
     note = (
-        "all of it: how much of the inertia turns after the pin is not known (shear_pin.inertia_after)"
+        "all of it: how much of the inertia is the work's own is not known"
         if share is None
-        else f"the load's {shown(reader, slipping.load)} and {reader.number(share, 'number', by='percent').shown} of the "
-        "rest, which is what turns after the pin"
+        else f"the load's {shown(reader, slipping.load)} and {reader.number(share, 'number', by='percent').shown} of "
+        "the rest, which is what turns after the pin"
     )
     states = {"faces as they are": slipping.now, "faces run in": slipping.run_in, "cold, run in": slipping.most}
     for state, torque in states.items():
         draft.fact(
             f"shear pin feels while the clutch engages, {state}",
-            reader.number(felt(pin, torque, slipping, pin=pin), "torque"),
+            reader.number(felt(pin, torque, data), "torque"),
             f"the clutch pulls {shown(reader, torque)}; {note}",
         )
 
 
 def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin: Link) -> CaseFound:
     """Judge the pin at its low end by the hot clutch, run in; what a cold one may do is said beside it."""
-    feels = felt(pin, max(slipping.now, slipping.run_in), slipping, pin=pin)
-    cold = felt(pin, slipping.most, slipping, pin=pin)
+    feels = felt(pin, max(slipping.now, slipping.run_in), data)
+    cold = felt(pin, slipping.most, data)
     verdict = grade(likely=pin.likely, bad=pin.low, limit=feels)
     named = ("chain.engage-pin", PIN)
     reason = f"Hot and run in the clutch pulls {shown(reader, slipping.run_in)}; of that the pin feels "
     reason += f"{shown(reader, feels)}."
-    if cold > pin.low:
+    if cold > pin.low and verdict == GO:
         reason += f" Cold and run in it may feel {shown(reader, cold)}, and then it may go."
     value, limit = number(reader, pin), reader.number(feels, "torque", "{} or more")
     if verdict != GO and slipping.after is None:
-        reader.note_missing("shear_pin.inertia_after")
+        lacks = share_lacks(reader)
+        reader.note_missing(*lacks)
         words = f"{reason} Less reaches it where most of the inertia turns before the pin, and how much is not known."
         draft.checks.append(
-            Check(*named, value, limit, UNDECIDED, words, missing=("shear_pin.inertia_after",)),
+            Check(*named, value, limit, UNDECIDED, words, missing=lacks),
         )
         return CaseFound("clutch slipping, shear pin", None, "not known", "", UNDECIDED)
     if verdict == STOP:
@@ -131,47 +138,43 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
         limit,
         verdict,
         reason=reason,
-        remedy="" if verdict == GO else "Engage with the work empty, or fit the next larger pin that still gives first.",
+        remedy=""
+        if verdict == GO
+        else "Engage with the work empty, or fit the next larger pin that still gives first.",
         source=SOURCE,
     )
     gives = "nothing" if verdict == GO else pin.name
     return CaseFound("clutch slipping, shear pin", feels, gives, "" if verdict == GO else "yes", verdict)
 
 
-def _others(
-    draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin: Link | None
-) -> list[CaseFound]:
-    """Judge what must not break, by the cold, run-in clutch at its highest; a belt before it or a pin caps that."""
+def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -> list[CaseFound]:
+    """Judge what must not break, by the cold, run-in clutch at its highest."""
     there = [link for link in data.giving if link.breaks]
     if not there:
         return []
-
-    def load(link: Link, torque: float) -> float:
-        feels = felt(link, torque, slipping, pin=pin)
-        caps = [belt.high for belt in data.giving if belt.part in link.after]
-        if pin is not None and link.shaft == pin.shaft and pin.shaft != ENGINE:
-            caps.append(pin.high)
-        return min([feels, *caps])
-
-    def verdict_of(link: Link) -> str:
-        if link.low >= load(link, slipping.top):
-            return GO
-        return CAUTION if link.likely >= load(link, slipping.run_in) else STOP
-
-    near = min(there, key=lambda link: link.low / load(link, slipping.top))
-    hard = max((link for link in there), key=lambda k: ([GO, CAUTION, STOP].index(verdict_of(k)), k is near))
-    verdict, feels = verdict_of(hard), load(hard, slipping.top)
+    verdicts = {link.name: _breaks(data, link) for link in there}
+    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), k.low / felt(k, slipping.top, data)))
+    verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
     reason = f"Cold, run in and at full voltage the clutch pulls up to {shown(reader, slipping.top)} while it slips. "
     reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}"
-    reason += "." if verdict == GO else f", and then {hard.gives}."
+    reason += "." if verdict == GO else f". Then {hard.gives}."
+    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}")
+    limit = reader.number(feels, "torque", "{} or more")
+    if verdict == UNDECIDED:
+        lacks = share_lacks(reader)
+        reader.note_missing(*lacks)
+        words = f"{reason} Less reaches it where most of the inertia turns before it, and how much is not known."
+        draft.checks.append(Check(*named, value, limit, UNDECIDED, words, missing=lacks))
+        return [CaseFound("clutch slipping, the rest", None, "not known", "", UNDECIDED)]
+    if verdict == CAUTION and not share_known(hard, slipping):
+        reason += " What turns before it takes a part of that, and how much is not known."
     verdict = add(
         draft,
         data,
         Check(
-            "chain.engage",
-            NAME,
-            number(reader, hard, f"{hard.name} at {{}}"),
-            reader.number(feels, "torque", "{} or more"),
+            *named,
+            value,
+            limit,
             verdict,
             reason + (left_words(data) if verdict != GO else ""),
             "" if verdict == GO else f"Strengthen this link: {hard.name}. Or use a clutch that pulls less.",
@@ -180,6 +183,18 @@ def _others(
     )
     gives = "nothing" if verdict == GO else hard.name
     return [CaseFound("clutch slipping, the rest", feels, gives, "" if verdict == GO else "no", verdict)]
+
+
+def _breaks(data: ChainData, link: Link) -> str:
+    """Return the verdict on a link that would break: it feels the load at least, and at most what :func:`felt` says."""
+    slipping = data.slipping
+    if reaches(link.low, felt(link, slipping.top, data)):
+        return GO
+    if not reaches(link.likely, slipping.load):
+        return STOP
+    if share_known(link, slipping):
+        return CAUTION if reaches(link.likely, felt(link, slipping.run_in, data)) else STOP
+    return UNDECIDED if link.part in AT_WORK else CAUTION
 
 
 __all__ = ["NAME", "checks"]

@@ -43,9 +43,10 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             f"{near.name} may give from {shown(reader, near.low)} on. Then {near.gives}."
         )
     else:
+        ends = "the pin never shears, and" if pin.low > near.likely else "likely the pin does not shear, and"
         reason = (
             f"{near.name} at {shown(reader, near.likely)} gives before the shear pin at {shown(reader, pin.likely)}: "
-            f"the pin never shears, and {near.gives}."
+            f"{ends} {near.gives}."
         )
     if data.peak is not None and not at_least(pin.low, data.peak):
         reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
@@ -85,8 +86,8 @@ def _shears(reader: Reader, data: ChainData, pin: Link) -> str:
     if source.likely >= pin.high:
         return f" The engine has {shown(reader, source.likely)} and can shear it."
     return (
-        f" The engine's {shown(reader, source.likely)} may not shear it. The flywheel does, or the engine stalls with the "
-        "drive wound up."
+        f" The engine's {shown(reader, source.likely)} may not shear it. The flywheel does, or the engine stalls with "
+        "the drive wound up."
     )
 
 
@@ -96,8 +97,10 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     value, wanted = first.name, "a part that is made to give"
     gives = f"{first.name} at {shown(reader, first.likely)}: {first.gives}."
     if not reader.is_none("shear_pin"):
-        keys = tuple(k for k in PIN_KEYS if reader.get(k) is None)
-        words = f"Of what is known this gives first: {gives} Whether a shear pin goes before it is not known. Write the "
+        keys = tuple(k for k in PIN_KEYS if reader.get(k) is None) or data.missing
+        words = (
+            f"Of what is known this gives first: {gives} Whether a shear pin goes before it is not known. Write the "
+        )
         words += "pin down, or that there is none."
         reader.note_missing(*keys)
         draft.checks.append(Check(*WEAK, value, wanted, UNDECIDED, words + left_words(data), missing=keys))
@@ -106,8 +109,10 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     alone = source is not None and at_least(source.likely, first.likely)
     reason = f"What gives first: {gives}"
     if first.breaks:
-        reason += f" The engine alone can do that, with {shown(reader, source.likely)}." if alone else (
-            " The engine alone does not get there; what its flywheel and the large pulleys hold may."
+        reason += (
+            f" The engine alone can do that, with {shown(reader, source.likely)}."
+            if alone
+            else (" The engine alone does not get there; what its flywheel and the large pulleys hold may.")
         )
     else:
         reason += " What turns after it still runs on into the jam and loads all that lies between."
@@ -128,9 +133,12 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     """Judge the rating of the telescoping shaft's joints by the peak load and by what can reach them."""
     joint = next((link for link in data.giving if link.part == "driveline"), None)
     if joint is None:
-        if any(part.part == "driveline" for part in data.left):
-            words = "What its joints are rated for is not known yet. It is stamped on them or stands in their maker's list."
-            draft.lacks(reader, *JOINTS, ("driveline.joint_rating",), words)
+        left = next((part for part in data.left if part.part == "driveline"), None)
+        if left is not None:
+            words = f"What reaches its joints cannot be judged: {left.why}."
+            if reader.get("driveline.joint_rating") is None:
+                words += " The rating is stamped on them, or stands in their maker's list."
+            draft.lacks(reader, *JOINTS, left.keys, words)
         return
     if data.peak is None:
         keys = lacks if reader.get("work.peak_factor") is not None else ("work.peak_factor",)
@@ -149,10 +157,16 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         verdict = STOP
     else:
         verdict = GO if cap is not None and joint.likely >= cap.high else CAUTION
-    limit = "nothing that is made to give stands before them" if cap is None else (
-        f"up to {shown(reader, cap.high)} reaches them, where {cap.name} surely gives"
-    )
-    reason = f"The peak load is {shown(reader, data.peak)}. In a jam {limit}.{held}"
+    if cap is None:
+        limit = "In a jam nothing that is made to give stands before them."
+    elif cap.kind == "shear pin":
+        limit = f"In a jam up to {shown(reader, cap.high)} reaches them, where the shear pin surely gives."
+    else:
+        limit = (
+            f"The engine brings up to {shown(reader, cap.high)}, where this surely gives: {cap.name}. In a jam what "
+        )
+        limit += "turns after that comes on top."
+    reason = f"The peak load is {shown(reader, data.peak)}. {limit}{held}"
     if verdict == STOP:
         reason = f"The peak load of {shown(reader, data.peak)} is more than they are rated for.{held}"
     remedy = "Fit joints of a larger series, or a weaker pin that still holds the peak load."

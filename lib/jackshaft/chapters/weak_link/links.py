@@ -158,7 +158,9 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
     grip: StageGrip | None = ((done["grip"].data or {}) if "grip" in done else {}).get(name)
     shaft = ratio.shaft(ratio.stage(name).start)
     if grip is None or shaft.torque is None:
-        lacks = [c for n in ("layout", "grip") for c in done[n].checks if c.verdict == UNDECIDED and f"[{name}]" in c.id]
+        lacks = [
+            c for n in ("layout", "grip") for c in done[n].checks if c.verdict == UNDECIDED and f"[{name}]" in c.id
+        ]
         keys_ = tuple(dict.fromkeys(k for c in lacks for k in c.missing if reader.get(k) is None))
         return Left(name, part, "its tensions could not be worked out", keys_ or lacking_load(reader, done))
     if grip.margin is None or not np.isfinite(grip.margin):

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-import numpy as np
-
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
+from jackshaft.chapters.clutch.engage import RUN_DOWN
 from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
 from jackshaft.chapters.ratio.data import RatioData
-from jackshaft.chapters.weak_link.data import Link, Slipping
+from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
 from jackshaft.results.findings import Findings
@@ -67,7 +66,7 @@ def slipping_of(
     Raises
     ------
     OutOfRange
-        If more is said to turn after the shear pin than turns in all.
+        If the work alone is said to have more inertia than all that turns.
     """
     torques = clutch_torques(reader, done)
     data: ClutchData | None = done["clutch"].data if "clutch" in done else None
@@ -82,7 +81,7 @@ def slipping_of(
     load = working * reader.si("work.start_factor", 1.0)
     if data.engagement is not None:
         load = float(mech.referred.si(data.engagement.load.takes(data.engagement.speed), **here))
-    return Slipping(data.shaft, now, later, max(most, later), max(top, later), load, after_pin(reader, data, ratio))
+    return Slipping(data.shaft, now, later, max(most, later), max(top, later), load, after_drive(reader, data, ratio))
 
 
 def cold_likely(data: ClutchData, reader: Reader) -> float:
@@ -92,25 +91,50 @@ def cold_likely(data: ClutchData, reader: Reader) -> float:
     return clutch.DYNAMIC.likely * float(torque_of(known, min(amps, known.amps)).likely)
 
 
-def after_pin(reader: Reader, data: ClutchData, ratio: RatioData) -> float | None:
-    """Return the share of all inertia that turns after the shear pin, None where it is not known."""
-    own, shaft = reader.si("shear_pin.inertia_after"), ratio.shaft(reader.get("shear_pin.shaft"))
+def after_drive(reader: Reader, data: ClutchData, ratio: RatioData) -> float | None:
+    """Return the share of all inertia that is the work's own, after pin and joints, None where it is not known."""
+    own, shaft = reader.si("work.own_inertia"), ratio.shaft(ratio.work_shaft)
     if own is None or shaft is None or data.engagement is None:
         return None
-    at_clutch = own * (ratio.shaft(data.shaft).over / shaft.over) ** 2
-    share = at_clutch / data.engagement.inertia
+    share = own * (ratio.shaft(data.shaft).over / shaft.over) ** 2 / data.engagement.inertia
     if share > 1.0 + 1e-9:
-        raise OutOfRange("more is said to turn after the shear pin than the inertia of all that the clutch turns")
-    return float(np.minimum(share, 1.0))
+        raise OutOfRange("the work alone is said to have more inertia than all that the clutch turns")
+    return min(share, 1.0)
 
 
-def felt(link: Link, torque: float, slipping: Slipping, *, pin: Link | None) -> float:
-    """Return what a link feels of a slipping clutch's torque, N m on the reference shaft.
+def share_lacks(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which the share of the work's own inertia is not known."""
+    keys = ["work.own_inertia", "work.shaft", "engine.work_speed"]
+    if reader.get("work.inertia") is None:
+        keys += [f"work.run_down_{key}" for key in RUN_DOWN]
+    return tuple(k for k in keys if reader.get(k) is None)
 
-    What turns before it takes its part. Where that is not known it feels all of it, which is the safe side.
+
+#: Parts that sit at the work, so that only its own inertia turns after them.
+AT_WORK = ("shear_pin", "driveline")
+
+
+def share_known(link: Link, slipping: Slipping) -> bool:
+    """Tell whether it is known how much of the inertia turns after a link: at the clutch all of it does."""
+    return link.shaft == slipping.shaft or link.part in AT_WORK and slipping.after is not None
+
+
+def felt(link: Link, torque: float, data: ChainData) -> float:
+    """Return what a link feels at the most of a slipping clutch's torque, N m on the reference shaft.
+
+    What turns before it takes its part; where that is not known it feels all of it, which is the safe side. A belt
+    between the clutch and it lets no more through than it can grip, and what is on the shaft of the pin no more than
+    the pin.
     """
-    beyond = pin is not None and link.part in ("shear_pin", "driveline") and slipping.after is not None
-    return float(mech.while_slipping.si(torque, load=slipping.load, after=slipping.after if beyond else 1.0))
+    slipping = data.slipping
+    after = slipping.after if link.part in AT_WORK and slipping.after is not None else 1.0
+    feels = float(mech.while_slipping.si(torque, load=slipping.load, after=after))
+    clutch_link, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
+    before = () if clutch_link is None else clutch_link.after
+    caps = [k.high for k in data.giving if k.kind == "belt slip" and k.part in link.after and k.part not in before]
+    if pin is not None and link is not pin and link.shaft == pin.shaft and pin.shaft != data.shaft:
+        caps.append(pin.high)
+    return min([feels, *caps])
 
 
-__all__ = ["Torques", "after_pin", "clutch_torques", "felt", "run_in", "slipping_of"]
+__all__ = ["AT_WORK", "Torques", "clutch_torques", "felt", "run_in", "share_known", "share_lacks", "slipping_of"]
