@@ -242,3 +242,25 @@ def test_load_cases_say_what_gives_and_whether_it_is_made_to():
     assert rows["jam"] == ("until something gives", "shear pin", "yes", GO)
     assert rows["work"][1] == "nothing" and rows["choke"][-1] == GO
     assert rows["clutch slipping, crank belts"][1:] == ("crank belts: slip", "no", CAUTION)
+
+
+def test_a_pin_before_the_large_pulley_does_not_guard_what_comes_after_it():
+    """On the jackshaft the same torque of the crank takes a pin at 17.4 x 7/3 = 40.6 lbf·ft. What turns between it and
+    the auger runs on into the jam through the output shaft."""
+    results = chain_of({"shear_pin.shaft": "jackshaft", "shear_pin.radius": "0.2235 in"})[0]
+    assert link(results.chapters["chain"].data, "shear_pin").likely / LBF_FT == pytest.approx(17.4, rel=0.005)
+    found = check_of(results, "chain.weak-link")
+    assert found.verdict == CAUTION and "runs on into the jam" in found.reason
+
+
+def test_a_pin_off_the_way_to_the_work_guards_nothing():
+    more = '\n[[shaft]]\nname = "fan shaft"\n\n[[stage]]\nname = "fan belt"\nkind = "gear"\nfrom = "jackshaft"\n'
+    more += 'to = "fan shaft"\ndriver_teeth = 20\ndriven_teeth = 40\n'
+    build = parse((text_of_demo() + more).encode(), file="t.toml").with_values({"shear_pin.shaft": "fan shaft"})
+    found = check_of(work_up(build), "chain.weak-link")
+    assert found.verdict == CAUTION and "guards nothing" in found.reason
+
+
+def test_joints_on_another_shaft_are_judged_there():
+    own, there = (link(chain_of(c)[1], "driveline").likely for c in ({}, {"driveline.shaft": "jackshaft"}))
+    assert there / own == pytest.approx(40 / 13, rel=1e-6)

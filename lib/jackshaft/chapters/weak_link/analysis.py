@@ -94,7 +94,8 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
     line = chain({s.name: s for s in ratio.stages}, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
-    return link._replace(**ends, standing=standing, after=after)
+    passes = tuple(s.start for s in line)
+    return link._replace(**ends, standing=standing, after=after, passes=passes)
 
 
 def _nothing(draft: Draft, reader: Reader, left: list[Left]) -> None:

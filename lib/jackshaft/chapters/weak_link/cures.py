@@ -125,6 +125,9 @@ def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
     strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
     planes = reader.get("shear_pin.planes") or 1
     middle = (least * most) ** 0.5 if most != float("inf") else 1.2 * least
+    moved = failing.data("ratio").work_shaft
+    if moved is not None and moved != pin.shaft:
+        yield from at_the_work(failing, data, moved)
     tried = []
     for rank, share in enumerate(RADII):
         away = radius * share
@@ -145,6 +148,21 @@ def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
             changes["shear_pin.radius"] = text
             words += f", its hole {text} from the middle of the shaft"
         yield Proposal(f"{words}.", changes)
+
+
+def at_the_work(failing: Failing, data: ChainData, shaft: str) -> Iterator[Proposal]:
+    """Yield pins of the same steel on the shaft of the work, where one also guards against what turns before it."""
+    reader = failing.reader
+    strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
+    least, most = (on_own(failing, shaft, t) for t in window(failing, data))
+    planes = reader.get("shear_pin.planes") or 1
+    for size in PINS[reader.system]:
+        bolt = read(size, "length").si
+        torque = float(joints.shear_pin_torque.si(bolt, max(radius, 1.5 * bolt), strength, planes=planes))
+        if (1 - PIN_SPREAD) * torque >= least and (1 + PIN_SPREAD) * torque < most:
+            away = failing.up(max(radius, 1.5 * bolt), "length", *RADIUS)
+            changes = {"shear_pin.shaft": shaft, "shear_pin.diameter": size, "shear_pin.radius": away}
+            yield Proposal(f"Put a {size} shear pin on {shaft}, {away} from its middle, in place of this one.", changes)
 
 
 def thicker(failing: Failing, link: Link, wanted: float) -> Iterator[Proposal]:

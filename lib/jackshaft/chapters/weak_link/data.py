@@ -17,7 +17,8 @@ class Link(NamedTuple):
     ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
     then; ``limit`` is True for a source of torque (the engine), which gives nothing up. ``part`` is where the build
     names it; ``standing`` is its least and its likely torque where the drive hardly turns yet, None where that makes
-    no difference. ``after`` are the belt stages between the engine and it, as the build names them.
+    no difference. ``after`` are the belt stages between the engine and it, as the build names them, and
+    ``passes`` the shafts that the torque has come through before its own.
     """
 
     name: str
@@ -32,6 +33,7 @@ class Link(NamedTuple):
     limit: bool = False
     standing: tuple[float, float] | None = None
     after: tuple[str, ...] = ()
+    passes: tuple[str, ...] = ()
 
     @property
     def meant(self) -> bool:
@@ -66,7 +68,8 @@ class Slipping(NamedTuple):
 
     ``now`` with its faces as they are and ``run_in`` with run-in ones, both hot; ``most`` what a cold run-in one
     likely pulls at the most and ``top`` the upper end of that. ``load`` is what the work takes meanwhile, ``after``
-    the share of all inertia that is the work's own, which turns after pin and joints, None where it is not known.
+    the share of all inertia that is the work's own, which turns after pin and joints, None where it is not known;
+    ``work`` is the shaft of the work.
     """
 
     shaft: str
@@ -76,6 +79,7 @@ class Slipping(NamedTuple):
     top: float
     load: float
     after: float | None
+    work: str | None
 
 
 class CaseFound(NamedTuple):

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
-from jackshaft.chapters.weak_link.slipping import AT_WORK, felt, share_known, share_lacks
+from jackshaft.chapters.weak_link.slipping import at_work, felt, share_known, share_lacks
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -122,7 +122,7 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
     if cold > pin.low and verdict == GO:
         reason += f" Cold and run in it may feel {shown(reader, cold)}, and then it may go."
     value, limit = number(reader, pin), reader.number(feels, "torque", "{} or more")
-    if verdict != GO and slipping.after is None:
+    if verdict != GO and at_work(pin, slipping) and slipping.after is None:
         lacks = share_lacks(reader)
         reader.note_missing(*lacks)
         words = f"{reason} Less reaches it where most of the inertia turns before the pin, and how much is not known."
@@ -130,6 +130,9 @@ def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin:
             Check(*named, value, limit, UNDECIDED, words, missing=lacks),
         )
         return CaseFound("clutch slipping, shear pin", None, "not known", "", UNDECIDED)
+    if verdict == STOP and not share_known(pin, slipping):
+        verdict = CAUTION
+        reason += " What turns before it takes a part of that, and how much is not known."
     if verdict == STOP:
         reason += " It shears each time the clutch engages."
     draft.check(
@@ -194,7 +197,7 @@ def _breaks(data: ChainData, link: Link) -> str:
         return STOP
     if share_known(link, slipping):
         return CAUTION if reaches(link.likely, felt(link, slipping.run_in, data)) else STOP
-    return UNDECIDED if link.part in AT_WORK else CAUTION
+    return UNDECIDED if at_work(link, slipping) else CAUTION
 
 
 __all__ = ["NAME", "checks"]

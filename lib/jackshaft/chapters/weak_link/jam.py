@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
-from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
@@ -37,6 +37,11 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     first = pin if near is None or near.likely > pin.likely else near
     if worst == GO:
         reason = "The shear pin gives first." + _next(reader, near) + _shears(reader, data, pin)
+    elif first is pin and near.low > pin.high:
+        reason = (
+            f"The shear pin gives first, but on the shaft {pin.shaft}. What turns after it still runs on into the jam, "
+            f"through {near.name}."
+        )
     elif first is pin:
         reason = (
             f"The shear pin gives first, but not surely: it may hold up to {shown(reader, pin.high)}, and "
@@ -61,7 +66,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             reason + (left_words(data) if worst != GO else ""),
             ""
             if worst == GO
-            else "Make the gap between the pin and the next link wider: a weaker pin, or more in what comes before it.",
+            else "Put the pin at the work, and keep its gap to the next link wide: a weaker pin, or a stronger link.",
             SOURCE,
         ),
     ), first
@@ -69,9 +74,14 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
 
 def _against(pin: Link, link: Link) -> str:
     """Return how a pin guards one link: a link that breaks before the pin is a stop, one that slips is a caution."""
-    if link.low > pin.high:
-        return GO
+    if reaches(link.low, pin.high):
+        return CAUTION if unguarded(pin, link) else GO
     return STOP if link.breaks and link.likely <= pin.likely else CAUTION
+
+
+def unguarded(pin: Link, link: Link) -> bool:
+    """Tell whether what turns between a pin and a link after it still runs into the jam through the link."""
+    return link.breaks and pin.shaft in link.passes
 
 
 def _next(reader: Reader, near: Link | None) -> str:
@@ -96,7 +106,10 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     first = data.giving[0]
     value, wanted = first.name, "a part that is made to give"
     gives = f"{first.name} at {shown(reader, first.likely)}: {first.gives}."
-    if not reader.is_none("shear_pin"):
+    elsewhere = any(part.part == "shear_pin" and not part.counts for part in data.left)
+    if elsewhere:
+        gives += " The shear pin is on a shaft that does not lie on the way to the work, and guards nothing here."
+    elif not reader.is_none("shear_pin"):
         keys = tuple(k for k in PIN_KEYS if reader.get(k) is None) or data.missing
         words = (
             f"Of what is known this gives first: {gives} Whether a shear pin goes before it is not known. Write the "
@@ -149,14 +162,14 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     before = [link for link in data.giving if not link.breaks]
     cap = min(before, key=lambda link: link.high, default=None)
     found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
-    if cap is None and data.lacking and at_least(joint.likely, data.peak):
+    if cap is None and data.lacking and reaches(joint.likely, data.peak):
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
         draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
         return
-    if not at_least(joint.likely, data.peak):
+    if not reaches(joint.likely, data.peak):
         verdict = STOP
     else:
-        verdict = GO if cap is not None and joint.likely >= cap.high else CAUTION
+        verdict = GO if cap is not None and reaches(joint.likely, cap.high) else CAUTION
     if cap is None:
         limit = "In a jam nothing that is made to give stands before them."
     elif cap.kind == "shear pin":

@@ -285,7 +285,7 @@ def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) 
     yield Link(
         name,
         "joint",
-        ratio.work_shaft or ratio.stages[-1].end,
+        reader.get("driveline.shaft") or ratio.work_shaft or ratio.stages[-1].end,
         likely=rating,
         gives="a joint is overloaded",
         source="rating in the build file",
@@ -303,6 +303,9 @@ def pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found
         )
     except Unknown as unknown:
         yield Left("shear pin", "shear_pin", "what it shears at is not known", unknown.keys)
+        return
+    if shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
+        yield Left("shear pin", "shear_pin", "its shaft does not lie on the way to the work", counts=False)
         return
     size, strength, radius = (s.si for s in sizes)
     torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=reader.get("shear_pin.planes") or 1))

@@ -81,7 +81,16 @@ def slipping_of(
     load = working * reader.si("work.start_factor", 1.0)
     if data.engagement is not None:
         load = float(mech.referred.si(data.engagement.load.takes(data.engagement.speed), **here))
-    return Slipping(data.shaft, now, later, max(most, later), max(top, later), load, after_drive(reader, data, ratio))
+    return Slipping(
+        data.shaft,
+        now,
+        later,
+        max(most, later),
+        max(top, later),
+        load,
+        after_drive(reader, data, ratio),
+        ratio.work_shaft,
+    )
 
 
 def cold_likely(data: ClutchData, reader: Reader) -> float:
@@ -114,9 +123,14 @@ def share_lacks(reader: Reader) -> tuple[str, ...]:
 AT_WORK = ("shear_pin", "driveline")
 
 
+def at_work(link: Link, slipping: Slipping) -> bool:
+    """Tell whether only the work itself turns after a link."""
+    return link.part in AT_WORK and link.shaft == slipping.work
+
+
 def share_known(link: Link, slipping: Slipping) -> bool:
     """Tell whether it is known how much of the inertia turns after a link: at the clutch all of it does."""
-    return link.shaft == slipping.shaft or link.part in AT_WORK and slipping.after is not None
+    return link.shaft == slipping.shaft or at_work(link, slipping) and slipping.after is not None
 
 
 def felt(link: Link, torque: float, data: ChainData) -> float:
@@ -127,7 +141,7 @@ def felt(link: Link, torque: float, data: ChainData) -> float:
     the pin.
     """
     slipping = data.slipping
-    after = slipping.after if link.part in AT_WORK and slipping.after is not None else 1.0
+    after = slipping.after if at_work(link, slipping) and slipping.after is not None else 1.0
     feels = float(mech.while_slipping.si(torque, load=slipping.load, after=after))
     clutch_link, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
     before = () if clutch_link is None else clutch_link.after
@@ -137,4 +151,4 @@ def felt(link: Link, torque: float, data: ChainData) -> float:
     return min([feels, *caps])
 
 
-__all__ = ["AT_WORK", "Torques", "clutch_torques", "felt", "run_in", "share_known", "share_lacks", "slipping_of"]
+__all__ = ["Torques", "at_work", "clutch_torques", "felt", "run_in", "share_known", "share_lacks", "slipping_of"]
