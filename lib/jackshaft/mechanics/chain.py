@@ -4,7 +4,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.units import unit_checked
+from jackshaft.units import OutOfRange, unit_checked
 
 
 class Order(NamedTuple):
@@ -67,3 +67,37 @@ def order_si(low, likely, high):
     with np.errstate(divide="ignore", invalid="ignore"):
         share = likely / likely[first]  # without limit where the weakest gives at nothing
     return Order(rank, share, bool(len(others) == 0 or high[first] < np.min(others)))
+
+
+@unit_checked(slip="torque", load="torque", after="number", returns="torque")
+def while_slipping(slip, *, load, after):
+    """Torque that a place in the drive carries while the clutch slips and the work is run up.
+
+    Parameters
+    ----------
+    slip : torque
+        What the clutch pulls while it slips, N m; any shape. All torques on one shaft.
+    load : torque
+        What the work takes meanwhile, N m.
+    after : number
+        Share of all the inertia that the clutch turns that lies after the place, 0 to 1.
+
+    Returns
+    -------
+    torque
+        The load and that share of what is left to speed things up, N m; all that the clutch pulls where that does not
+        move the load.
+
+    Raises
+    ------
+    ValueError
+        If the share is not between 0 and 1.
+
+    Source
+    ------
+    own-derivation, all speeds up in step: what is left over the load is shared by inertia
+    """
+    slip, load, after = (np.asarray(a, dtype=float) for a in (slip, load, after))
+    if np.any(after < 0.0) or np.any(after > 1.0):
+        raise OutOfRange("the share of the inertia after a place is between 0 and 1")
+    return np.where(slip > load, load + (slip - load) * after, slip)

@@ -1,0 +1,150 @@
+"""The loads that the drive must carry: at work, at a restart, in a choke. Which link gives in each, if one does."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+
+SOURCE = "own-derivation, every torque referred to one shaft"
+HOLDS = ("chain.holds", "every link over the working load")
+START = ("chain.start", "every link over a restart")
+PEAK = ("chain.peak", "every link over the peak load (a choke)")
+
+
+def number(reader: Reader, link: Link, words: str = "{}") -> Number:
+    """Return the torque that a link gives at, with its band."""
+    return reader.number(link.likely, "torque", words, low=float(link.low), high=float(link.high))
+
+
+def shown(reader: Reader, torque: float) -> str:
+    """Return a torque in words."""
+    return reader.show(torque, "torque")
+
+
+def left_words(data: ChainData) -> str:
+    """Return the sentence that names what the chain leaves out; nothing where it leaves out nothing of weight."""
+    names = ", ".join(part.name for part in data.lacking)
+    return f" Left out, for it is not known what they give at: {names}." if names else ""
+
+
+def add(draft: Draft, data: ChainData, check: Check) -> str:
+    """Add a check, and return its verdict; a go that a part left out may spoil is not said."""
+    if check.verdict == GO and data.lacking:
+        check = Check(
+            check.id,
+            check.name,
+            check.found,
+            check.wanted,
+            UNDECIDED,
+            f"What is known would hold. {check.reason}{left_words(data)}",
+            missing=data.missing,
+        )
+    draft.checks.append(check)
+    return check.verdict
+
+
+def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]) -> list[CaseFound]:
+    """Add the verdicts on work, restart and choke."""
+    cases = [
+        (HOLDS, "work", data.working, lacks),
+        (START, "restart", data.start, _lacks(reader, "work.start_factor") or lacks),
+        (PEAK, "choke", data.peak, _lacks(reader, "work.peak_factor") or lacks),
+    ]
+    found = []
+    for (id, name), case, load, keys in cases:
+        if load is None:
+            # a machine that does not say how hard it starts or chokes says so once, at the first that is missing
+            draft.lacks(reader, id, name, keys, f"The torque {AT[case]} is not known yet.")
+            found.append(CaseFound(case, None, "not known", "", UNDECIDED))
+        else:
+            found.append(_case(draft, reader, data, (id, name), case, load))
+    return found
+
+
+AT = {"work": "at work", "restart": "at a restart", "choke": "in a choke"}
+
+
+def _lacks(reader: Reader, key: str) -> tuple[str, ...]:
+    return () if reader.get(key) is not None else (key,)
+
+
+def _graded(link: Link, load: float, case: str) -> str:
+    """Return the verdict on one link under a load: a pin that shears in a choke does what it is there for."""
+    verdict = grade(likely=link.likely, bad=link.low, limit=load)
+    return CAUTION if verdict == STOP and case == "choke" and link.kind == "shear pin" else verdict
+
+
+def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str], case: str, load: float) -> CaseFound:
+    """Add the verdict on one load, and return what gives."""
+    links = [link.at_start() if case == "restart" else link for link in data.giving]
+    verdicts = [_graded(link, load, case) for link in links]
+    worst = max(verdicts, key=ORDER.index)
+    first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: k.low)
+    if worst == GO:
+        first = links[0]
+    reason = f"Nothing gives. The weakest is {first.name}, from {shown(reader, first.low)} on."
+    if worst != GO:
+        sure = "gives" if first.likely < load else f"may give, from {shown(reader, first.low)} on"
+        meant = " It is made to give, but not in this." if first.meant else ""
+        reason = f"What {sure}: {first.name}. Then {first.gives}.{meant}"
+    if case == "work":
+        chain = " < ".join(f"{link.name} {shown(reader, link.likely)}" for link in data.links)
+        reason += f" From the weakest: {chain}."
+    known = reader.how("work.power")
+    verdict = add(
+        draft,
+        data,
+        Check(
+            *named,
+            number(reader, first, f"{first.name} at {{}}"),
+            reader.number(load, "torque", "{} or more", known=known),
+            worst,
+            reason + (left_words(data) if worst != GO else ""),
+            "" if worst == GO else _remedy(first),
+            SOURCE,
+        ),
+    )
+    gives = "nothing" if worst == GO else first.name
+    return CaseFound(case, load, gives, "" if worst == GO else "yes" if first.meant else "no", verdict)
+
+
+def _remedy(first: Link) -> str:
+    """Return the advice that holds for any link that must carry more."""
+    if first.kind == "shear pin":
+        return (
+            "Ask the maker of the work for the pin that belongs there. A stronger pin only where everything else stays "
+            "stronger still."
+        )
+    return f"Strengthen the weakest link first: {first.name}."
+
+
+def table(draft: Draft, reader: Reader, found: Sequence[CaseFound]) -> None:
+    """Add the table of load cases."""
+    rows = [
+        (
+            case.name,
+            "until something gives" if case.name == "jam" else reader.cell(case.torque, "torque"),
+            case.gives,
+            case.meant,
+            case.verdict,
+        )
+        for case in found
+    ]
+    if rows:
+        draft.tables.append(
+            Table(
+                "Load case by load case",
+                ("case", "torque", "what gives", "made to give", "verdict"),
+                tuple(rows),
+                "A jam is the shaft of the work stopped dead: engine, flywheel and large pulleys feed the torque until "
+                "something gives. While the clutch slips the drive carries the clutch's torque, not the load's.",
+            )
+        )
+
+
+__all__ = ["HOLDS", "PEAK", "SOURCE", "START", "add", "checks", "left_words", "number", "shown", "table", "undecided"]

@@ -1,0 +1,250 @@
+"""What may put the chain right: more grip, another pin, a thicker shaft, or what the link's own chapter offers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from jackshaft.chapters.grip.cases import LOCKED, tension_key
+from jackshaft.chapters.ratio.data import ENGINE
+from jackshaft.chapters.weak_link.data import ChainData, Link
+from jackshaft.chapters.weak_link.links import PIN_SPREAD
+from jackshaft.chapters.weak_link.slipping import felt
+from jackshaft.mechanics import joints
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.results.proving import proposals
+from jackshaft.results.reader import Reader
+from jackshaft.units import read
+
+#: Steps in which a tension is set and in which a shaft is bought, inch and metric.
+TENSION, SHAFT = ("1 lbf", "5 N"), ("1/8 in", "5 mm")
+
+#: How far over the first guess a size or a tension is tried.
+OVER = (1.02, 1.1, 1.25, 1.5)
+
+#: Pins that are sold everywhere, inch and metric, and how far a hole for one may be moved in or out.
+PINS = {
+    "inch": ("3/16 in", "1/4 in", "5/16 in", "3/8 in", "7/16 in", "1/2 in"),
+    "metric": ("4 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"),
+}
+RADII = (1.0, 1.15, 0.85, 1.3, 0.7)
+RADIUS = ("1/16 in", "1 mm")
+
+#: Pins that are offered for one check.
+MOST_PINS = 8
+
+
+def first_of(failing: Failing, data: ChainData, load: float | None, *, start: bool = False) -> Link | None:
+    """Return the weakest link under a load: the one whose low end falls short of it the most."""
+    links = [link.at_start() if start else link for link in data.giving]
+    short = [link for link in links if load is not None and link.low < load]
+    return min(short, key=lambda link: link.low, default=None)
+
+
+def for_load(name: str, others: str):
+    """Return what proposes for a load: by the weakest link under it; ``others`` is what its own checks are called."""
+
+    def found(failing: Failing) -> Iterator[Proposal]:
+        data: ChainData | None = failing.data("chain")
+        if data is None:
+            return
+        load = getattr(data, name)
+        first = first_of(failing, data, load, start=name == "start")
+        if first is not None:
+            yield from for_link(failing, data, first, load, others)
+
+    return found
+
+
+def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case: str) -> Iterator[Proposal]:
+    """Yield what may bring the low end of a link to a torque on the reference shaft."""
+    name = link.part.partition("[")[2].removesuffix("]")
+    if link.kind == "shear pin":
+        yield from pins(failing, data)
+    elif link.kind == "belt slip":
+        yield from handed(failing, f"grip.{case}[{name}]")
+        yield from tighter(failing, data, name, wanted)
+    elif link.kind == "clutch slip":
+        yield from handed(failing, "clutch.hold")
+    elif link.part == "driveline":
+        yield from stronger_joints(failing, data, link, wanted)
+    elif link.kind == "shaft":
+        yield from thicker(failing, link, wanted)
+    elif ".joint[" in link.part:
+        yield from handed(failing, f"shafts.joint[{link.part.rpartition('.joint[')[2].removesuffix(']')}]")
+    elif link.part == "engine key":
+        yield from handed(failing, "shafts.joint[engine key]")
+
+
+def handed(failing: Failing, id: str) -> Iterator[Proposal]:
+    """Yield what the chapters propose for another check, as it stands or, where it is not there, as if it were."""
+    check = next((c for c in failing.results.checks if c.id == id), None)
+    yield from proposals(failing.results, check or replace(failing.check, id=id))
+
+
+def tighter(failing: Failing, data: ChainData, stage: str, wanted: float) -> Iterator[Proposal]:
+    """Yield tensions at which a belt holds a torque, N m on the reference shaft, at the bad end of its friction."""
+    grip, layout = (failing.data("grip") or {}).get(stage), (failing.data("layout") or {}).get(stage)
+    if grip is None or layout is None or grip.hold is None or not data.working:
+        return
+    key, load = tension_key(layout, grip.way), wanted / data.working
+    turning = grip.centrifugal if grip.way == LOCKED else 0.0
+    where = "in the idler's strand, all belts together" if grip.sprung else "in each strand of each belt, at rest"
+    for over in OVER:
+        aim = ((grip.needed_bad - turning) * load * over + turning) / grip.per
+        text = failing.up(aim, "force", *TENSION)
+        yield Proposal(f"Set the tension of {stage} to {text} {where}.", {key: text})
+
+
+def on_own(failing: Failing, shaft: str, torque: float) -> float:
+    """Return a torque on the reference shaft as the torque that it is on another one, N m."""
+    state = failing.data("ratio").shaft(shaft)
+    return torque * state.over * state.passed
+
+
+def window(failing: Failing, data: ChainData) -> tuple[float, float]:
+    """Return what the pin must hold and what it must give before, N m on the reference shaft."""
+    hold = [t for t in (data.working, data.start, data.peak) if t is not None]
+    pin = data.of_kind("shear pin")
+    if pin is not None and data.slipping is not None and data.slipping.after is not None:
+        hold.append(felt(pin, max(data.slipping.now, data.slipping.run_in), data))
+    give = [link.low for link in data.giving if link.kind != "shear pin"]
+    return max(hold, default=0.0), min(give, default=float("inf"))
+
+
+def pins(failing: Failing, data: ChainData) -> Iterator[Proposal]:
+    """Yield pins that hold the loads and give before all else, the hole where it is first; else those that come near.
+
+    The middle of the room that is left comes first, for there a pin has most to spare on both sides.
+    """
+    reader, pin = failing.reader, data.of_kind("shear pin")
+    if pin is None:
+        return
+    least, most = (on_own(failing, pin.shaft, t) for t in window(failing, data))
+    strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
+    planes = reader.get("shear_pin.planes") or 1
+    middle = (least * most) ** 0.5 if most != float("inf") else 1.2 * least
+    moved = failing.data("ratio").work_shaft
+    if moved is not None and moved != pin.shaft:
+        yield from at_the_work(failing, data, moved)
+    tried = []
+    for rank, share in enumerate(RADII):
+        away = radius * share
+        if share != 1.0:
+            away = read(failing.up(away, "length", *RADIUS), "length").si
+        for size in PINS[reader.system]:
+            bolt = read(size, "length").si
+            if bolt >= away:
+                continue
+            torque = float(joints.shear_pin_torque.si(bolt, away, strength, planes=planes))
+            fits = (1 - PIN_SPREAD) * torque >= least and (1 + PIN_SPREAD) * torque < most
+            tried.append((not fits, rank > 0, abs(torque / middle - 1), size, share))
+    for _, moved, _, size, share in sorted(tried)[:MOST_PINS]:
+        changes = {"shear_pin.diameter": size}
+        words = f"Use a {size} shear pin of the same steel"
+        if moved:
+            text = failing.up(radius * share, "length", *RADIUS)
+            changes["shear_pin.radius"] = text
+            words += f", its hole {text} from the middle of the shaft"
+        yield Proposal(f"{words}.", changes)
+
+
+def at_the_work(failing: Failing, data: ChainData, shaft: str) -> Iterator[Proposal]:
+    """Yield pins of the same steel on the shaft of the work, where one also guards against what turns before it."""
+    reader = failing.reader
+    strength, radius = reader.si("shear_pin.shear_strength"), reader.si("shear_pin.radius")
+    least, most = (on_own(failing, shaft, t) for t in window(failing, data))
+    planes = reader.get("shear_pin.planes") or 1
+    for size in PINS[reader.system]:
+        bolt = read(size, "length").si
+        torque = float(joints.shear_pin_torque.si(bolt, max(radius, 1.5 * bolt), strength, planes=planes))
+        if (1 - PIN_SPREAD) * torque >= least and (1 + PIN_SPREAD) * torque < most:
+            away = failing.up(max(radius, 1.5 * bolt), "length", *RADIUS)
+            changes = {"shear_pin.shaft": shaft, "shear_pin.diameter": size, "shear_pin.radius": away}
+            yield Proposal(f"Put a {size} shear pin on {shaft}, {away} from its middle, in place of this one.", changes)
+
+
+def thicker(failing: Failing, link: Link, wanted: float) -> Iterator[Proposal]:
+    """Yield thicker shafts, for one that is of one diameter all along; torsion grows with its cube."""
+    reader: Reader = failing.reader
+    name = link.shaft
+    size = reader.si(f"shaft[{name}].diameter")
+    if name == ENGINE or size is None or reader.names(f"shaft[{name}].step"):
+        return
+    for over in OVER:
+        text = failing.up(size * (over * wanted / link.low) ** (1 / 3), "length", *SHAFT)
+        yield Proposal(f"Make {name} of {text} stock.", {f"shaft[{name}].diameter": text})
+
+
+def stronger_joints(failing: Failing, data: ChainData, link: Link, wanted: float) -> Iterator[Proposal]:
+    """Yield joints of a larger rating."""
+    for over in OVER[:2]:
+        text = failing.up(on_own(failing, link.shaft, wanted * over), "torque", "10 lbf·ft", "10 N·m")
+        words = f"Fit joints rated for {text} or more on the telescoping shaft."
+        yield Proposal(words, {"driveline.joint_rating": text})
+
+
+def jam(failing: Failing) -> Iterator[Proposal]:
+    """Yield another pin, or more in what gives before the pin."""
+    data: ChainData | None = failing.data("chain")
+    pin = None if data is None else data.of_kind("shear pin")
+    if pin is None:
+        return
+    early = [link for link in data.giving if link is not pin and link.low <= pin.high]
+    if early:
+        yield from for_link(failing, data, min(early, key=lambda k: k.low), pin.high, "margin")
+    yield from pins(failing, data)
+
+
+def joint_torque(failing: Failing) -> Iterator[Proposal]:
+    """Yield a pin that guards the joints, and joints that stand what reaches them."""
+    data: ChainData | None = failing.data("chain")
+    joint = None if data is None else next((k for k in data.giving if k.part == "driveline"), None)
+    if joint is None:
+        return
+    yield from pins(failing, data)
+    reach = min((k.high for k in data.giving if not k.breaks), default=0.0)
+    yield from stronger_joints(failing, data, joint, max(reach, data.peak or 0.0))
+
+
+def engaging_belts(failing: Failing) -> Iterator[Proposal]:
+    """Yield tensions at which the belts carry all that the run-in clutch pulls."""
+    data: ChainData | None = failing.data("chain")
+    if data is None or data.slipping is None:
+        return
+    most = max(data.slipping.now, data.slipping.run_in)
+    yield from tighter(failing, data, failing.part, most)
+    yield from handed(failing, f"grip.margin[{failing.part}]")
+
+
+def engaging_pin(failing: Failing) -> Iterator[Proposal]:
+    """Yield pins that stand an engagement."""
+    data: ChainData | None = failing.data("chain")
+    if data is not None:
+        yield from pins(failing, data)
+
+
+def engaging(failing: Failing) -> Iterator[Proposal]:
+    """Yield what strengthens the link that comes nearest to giving while the clutch slips."""
+    data: ChainData | None = failing.data("chain")
+    if data is None or data.slipping is None:
+        return
+    feels = {k.name: felt(k, data.slipping.top, data) for k in data.giving if k.breaks}
+    short = [k for k in data.giving if k.breaks and k.low < feels[k.name]]
+    for link in sorted(short, key=lambda k: k.low / feels[k.name]):
+        yield from for_link(failing, data, link, feels[link.name], "margin")
+
+
+PROPOSALS = {
+    "chain.holds": for_load("working", "margin"),
+    "chain.start": for_load("start", "start"),
+    "chain.peak": for_load("peak", "peak"),
+    "chain.weak-link": jam,
+    "chain.joints": joint_torque,
+    "chain.engage-belts": engaging_belts,
+    "chain.engage-pin": engaging_pin,
+    "chain.engage": engaging,
+}
+
+__all__ = ["PROPOSALS"]

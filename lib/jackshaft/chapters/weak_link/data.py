@@ -1,0 +1,127 @@
+"""What the chapter finds: the links of the drive, what could not be made a link, and the load cases."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+#: Kinds of link whose giving hurts nothing but the link, for it was made to give.
+MEANT = ("shear pin", "clutch slip")
+
+#: Joints that hold by friction: their torque scatters, and a hub that slips spoils its shaft.
+SLIPS = ("set screws", "split hub", "flange")
+
+
+class Link(NamedTuple):
+    """One link: the torque (N m) it gives at on its own ``shaft``, and the same on the reference shaft.
+
+    ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
+    then; ``limit`` is True for a source of torque (the engine), which gives nothing up. ``part`` is where the build
+    names it; ``standing`` is its least and its likely torque where the drive hardly turns yet, None where that makes
+    no difference. ``after`` are the belt stages between the engine and it, as the build names them, and
+    ``passes`` the shafts that the torque has come through before its own.
+    """
+
+    name: str
+    kind: str
+    shaft: str
+    likely: float
+    gives: str
+    source: str
+    part: str
+    low: float | None = None
+    high: float | None = None
+    limit: bool = False
+    standing: tuple[float, float] | None = None
+    after: tuple[str, ...] = ()
+    passes: tuple[str, ...] = ()
+
+    @property
+    def meant(self) -> bool:
+        """Whether it is made to give."""
+        return self.kind in MEANT
+
+    @property
+    def breaks(self) -> bool:
+        """Whether something is hurt when it gives."""
+        return not self.limit and not self.meant and self.kind != "belt slip"
+
+    def at_start(self) -> Link:
+        """Return it as it is where the drive hardly turns yet."""
+        return self if self.standing is None else self._replace(low=self.standing[0], likely=self.standing[1])
+
+
+class Left(NamedTuple):
+    """A part that the build names and that is no link yet: where the build names it, why, and the keys it lacks.
+
+    ``counts`` is False for a part whose torque decides nothing here, such as one off the way to the work.
+    """
+
+    name: str
+    part: str
+    why: str
+    keys: tuple[str, ...] = ()
+    counts: bool = True
+
+
+class Slipping(NamedTuple):
+    """The clutch while it slips, torques on the reference shaft in N m.
+
+    ``now`` with its faces as they are and ``run_in`` with run-in ones, both hot; ``most`` what a cold run-in one
+    likely pulls at the most and ``top`` the upper end of that. ``load`` is what the work takes meanwhile, ``after``
+    the share of all inertia that is the work's own, which turns after pin and joints, None where it is not known;
+    ``work`` is the shaft of the work.
+    """
+
+    shaft: str
+    now: float
+    run_in: float
+    most: float
+    top: float
+    load: float
+    after: float | None
+    work: str | None
+
+
+class CaseFound(NamedTuple):
+    """One load case: its torque on the reference shaft (N m, None where it has no end), and what gives in it."""
+
+    name: str
+    torque: float | None
+    gives: str
+    meant: str
+    verdict: str
+
+
+class ChainData(NamedTuple):
+    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m)."""
+
+    shaft: str
+    links: tuple[Link, ...]
+    working: float | None
+    peak: float | None
+    sure: bool
+    start: float | None = None
+    left: tuple[Left, ...] = ()
+    slipping: Slipping | None = None
+
+    @property
+    def giving(self) -> list[Link]:
+        """The links that can give, weakest first: all but the sources of torque."""
+        return [link for link in self.links if not link.limit]
+
+    @property
+    def lacking(self) -> list[Left]:
+        """The parts left out whose torque might change a verdict."""
+        return [part for part in self.left if part.counts]
+
+    @property
+    def missing(self) -> tuple[str, ...]:
+        """The keys that the parts left out lack."""
+        return tuple(dict.fromkeys(key for part in self.lacking for key in part.keys))
+
+    def of_kind(self, kind: str) -> Link | None:
+        """Return the weakest link of a kind, or None."""
+        return next((link for link in self.links if link.kind == kind), None)
+
+
+__all__ = ["MEANT", "SLIPS", "CaseFound", "ChainData", "Left", "Link", "Slipping"]

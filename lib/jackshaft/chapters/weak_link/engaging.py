@@ -1,0 +1,203 @@
+"""While the clutch slips the drive carries the clutch's torque, not the load's: what belts, pin and the rest feel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
+from jackshaft.chapters.weak_link.slipping import at_work, felt, share_known, share_lacks
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Reader
+
+NAME = "while the clutch slips: what lies between engine and work"
+PIN = "while the clutch slips: the shear pin"
+
+
+def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> list[CaseFound]:
+    """Add the verdicts on each part of the drive while the clutch slips."""
+    slipping = data.slipping
+    if slipping is None:
+        _not_known(draft, reader, data, done)
+        return []
+    pin = data.of_kind("shear pin")
+    found = []
+    for link in data.giving:
+        if link.kind == "belt slip":
+            found.append(_belts(draft, reader, data, slipping, link))
+    if pin is not None:
+        _pin_facts(draft, reader, data, pin)
+        found.append(_pin(draft, reader, data, slipping, pin))
+    found += _others(draft, reader, data, slipping)
+    return found
+
+
+def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> None:
+    """Say what is missing where the build has a clutch whose slipping is not known."""
+    if any(c.id == "chain.engage" for c in draft.checks) or not any(
+        part == "clutch" for part in [*(k.part for k in data.links), *(k.part for k in data.left)]
+    ):
+        return
+    chapter = done["clutch"] if "clutch" in done else None
+    keys = [k for k in (chapter.missing if chapter else ()) if k.startswith(("clutch.", "circuit."))]
+    wanted = (
+        "clutch.static_torque",
+        "clutch.coil_resistance",
+        "circuit.running_voltage",
+        "work.power",
+        "work.power_at",
+    )
+    keys += [k for k in wanted if k not in keys]
+    lacks = tuple(k for k in keys if reader.get(k) is None)
+    if lacks:
+        words = "The drive then carries what the clutch pulls, and that is not known yet."
+        draft.lacks(reader, "chain.engage", NAME, lacks, words)
+
+
+def _name(stage: str) -> str:
+    return f"{stage}: the belts while the clutch slips"
+
+
+def _belts(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, link: Link) -> CaseFound:
+    """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop."""
+    stage = link.part.removeprefix("stage[").removesuffix("]")
+    most = max(slipping.now, slipping.run_in)
+    verdict = grade(likely=link.likely, bad=link.low, limit=most)
+    verdict = CAUTION if verdict == STOP else verdict
+    faces = "" if slipping.now == most else f", and {shown(reader, slipping.now)} as its faces are now"
+    reason = (
+        f"While it slips the clutch pulls {shown(reader, most)} hot and run in{faces}. The belts carry that, not "
+        f"the load's torque; they hold {shown(reader, link.low)} to {shown(reader, link.likely)}."
+    )
+    if verdict != GO:
+        reason += " Above that they chirp and wear at each full start."
+    verdict = add(
+        draft,
+        data,
+        Check(
+            f"chain.engage-belts[{stage}]",
+            _name(stage),
+            number(reader, link),
+            reader.number(most, "torque", "{} or more"),
+            verdict,
+            reason,
+            ""
+            if verdict == GO
+            else "Give the belts more grip, or live with a chirp: engage with the work empty and listen for how long.",
+            SOURCE,
+        ),
+    )
+    gives = "nothing" if verdict == GO else link.name
+    return CaseFound(f"clutch slipping, {stage}", most, gives, "" if verdict == GO else "no", verdict)
+
+
+def _pin_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None:
+    """Add what the pin feels of an engagement."""
+    slipping = data.slipping
+    share = slipping.after
+    note = (
+        "all of it: how much of the inertia is the work's own is not known"
+        if share is None
+        else f"the load's {shown(reader, slipping.load)} and {reader.number(share, 'number', by='percent').shown} of "
+        "the rest, which is what turns after the pin"
+    )
+    states = {"faces as they are": slipping.now, "faces run in": slipping.run_in, "cold, run in": slipping.most}
+    for state, torque in states.items():
+        draft.fact(
+            f"shear pin feels while the clutch engages, {state}",
+            reader.number(felt(pin, torque, data), "torque"),
+            f"the clutch pulls {shown(reader, torque)}; {note}",
+        )
+
+
+def _pin(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, pin: Link) -> CaseFound:
+    """Judge the pin at its low end by the hot clutch, run in; what a cold one may do is said beside it."""
+    feels = felt(pin, max(slipping.now, slipping.run_in), data)
+    cold = felt(pin, slipping.most, data)
+    verdict = grade(likely=pin.likely, bad=pin.low, limit=feels)
+    named = ("chain.engage-pin", PIN)
+    reason = f"Hot and run in the clutch pulls {shown(reader, slipping.run_in)}; of that the pin feels "
+    reason += f"{shown(reader, feels)}."
+    if cold > pin.low and verdict == GO:
+        reason += f" Cold and run in it may feel {shown(reader, cold)}, and then it may go."
+    value, limit = number(reader, pin), reader.number(feels, "torque", "{} or more")
+    if verdict != GO and at_work(pin, slipping) and slipping.after is None:
+        lacks = share_lacks(reader)
+        reader.note_missing(*lacks)
+        words = f"{reason} Less reaches it where most of the inertia turns before the pin, and how much is not known."
+        draft.checks.append(
+            Check(*named, value, limit, UNDECIDED, words, missing=lacks),
+        )
+        return CaseFound("clutch slipping, shear pin", None, "not known", "", UNDECIDED)
+    if verdict == STOP and not share_known(pin, slipping):
+        verdict = CAUTION
+        reason += " What turns before it takes a part of that, and how much is not known."
+    if verdict == STOP:
+        reason += " It shears each time the clutch engages."
+    draft.check(
+        *named,
+        value,
+        limit,
+        verdict,
+        reason=reason,
+        remedy=""
+        if verdict == GO
+        else "Engage with the work empty, or fit the next larger pin that still gives first.",
+        source=SOURCE,
+    )
+    gives = "nothing" if verdict == GO else pin.name
+    return CaseFound("clutch slipping, shear pin", feels, gives, "" if verdict == GO else "yes", verdict)
+
+
+def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -> list[CaseFound]:
+    """Judge what must not break, by the cold, run-in clutch at its highest."""
+    there = [link for link in data.giving if link.breaks]
+    if not there:
+        return []
+    verdicts = {link.name: _breaks(data, link) for link in there}
+    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), k.low / felt(k, slipping.top, data)))
+    verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
+    reason = f"Cold, run in and at full voltage the clutch pulls up to {shown(reader, slipping.top)} while it slips. "
+    reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}"
+    reason += "." if verdict == GO else f". Then {hard.gives}."
+    named, value = ("chain.engage", NAME), number(reader, hard, f"{hard.name} at {{}}")
+    limit = reader.number(feels, "torque", "{} or more")
+    if verdict == UNDECIDED:
+        lacks = share_lacks(reader)
+        reader.note_missing(*lacks)
+        words = f"{reason} Less reaches it where most of the inertia turns before it, and how much is not known."
+        draft.checks.append(Check(*named, value, limit, UNDECIDED, words, missing=lacks))
+        return [CaseFound("clutch slipping, the rest", None, "not known", "", UNDECIDED)]
+    if verdict == CAUTION and not share_known(hard, slipping):
+        reason += " What turns before it takes a part of that, and how much is not known."
+    verdict = add(
+        draft,
+        data,
+        Check(
+            *named,
+            value,
+            limit,
+            verdict,
+            reason + (left_words(data) if verdict != GO else ""),
+            "" if verdict == GO else f"Strengthen this link: {hard.name}. Or use a clutch that pulls less.",
+            SOURCE,
+        ),
+    )
+    gives = "nothing" if verdict == GO else hard.name
+    return [CaseFound("clutch slipping, the rest", feels, gives, "" if verdict == GO else "no", verdict)]
+
+
+def _breaks(data: ChainData, link: Link) -> str:
+    """Return the verdict on a link that would break: it feels the load at least, and at most what :func:`felt` says."""
+    slipping = data.slipping
+    if reaches(link.low, felt(link, slipping.top, data)):
+        return GO
+    if not reaches(link.likely, slipping.load):
+        return STOP
+    if share_known(link, slipping):
+        return CAUTION if reaches(link.likely, felt(link, slipping.run_in, data)) else STOP
+    return UNDECIDED if at_work(link, slipping) else CAUTION
+
+
+__all__ = ["NAME", "checks"]

@@ -1,0 +1,197 @@
+"""The work's shaft is stopped dead: what gives first, whether it is made to, and what the joints then feel."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.units import at_least
+
+WEAK = ("chain.weak-link", "jam: the part that is meant to give gives first")
+JOINTS = ("chain.joints", "telescoping shaft within its joints' torque")
+PIN_KEYS = ("shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius")
+
+
+def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]) -> list[CaseFound]:
+    """Add the verdict on a jam and on the joints of the telescoping shaft."""
+    pin = data.of_kind("shear pin")
+    if pin is not None:
+        verdict, first = _with_pin(draft, reader, data, pin)
+    else:
+        verdict, first = _without_pin(draft, reader, data)
+    _joints(draft, reader, data, lacks)
+    if verdict == UNDECIDED:
+        return [CaseFound("jam", None, "not known", "", verdict)]
+    return [CaseFound("jam", None, first.name, "yes" if first.meant else "no", verdict)]
+
+
+def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple[str, Link]:
+    """Judge whether the pin gives before every other link: it at its high end, they at their low end."""
+    others = [link for link in data.giving if link is not pin]
+    graded = {link.name: _against(pin, link) for link in others}
+    worst = max(graded.values(), key=ORDER.index, default=GO)
+    low = [link for link in others if graded[link.name] == worst]
+    near = min(low, key=lambda link: link.low, default=None)
+    first = pin if near is None or near.likely > pin.likely else near
+    if worst == GO:
+        reason = "The shear pin gives first." + _next(reader, near) + _shears(reader, data, pin)
+    elif first is pin and near.low > pin.high:
+        reason = (
+            f"The shear pin gives first, but on the shaft {pin.shaft}. What turns after it still runs on into the jam, "
+            f"through {near.name}."
+        )
+    elif first is pin:
+        reason = (
+            f"The shear pin gives first, but not surely: it may hold up to {shown(reader, pin.high)}, and "
+            f"{near.name} may give from {shown(reader, near.low)} on. Then {near.gives}."
+        )
+    else:
+        ends = "the pin never shears, and" if pin.low > near.likely else "likely the pin does not shear, and"
+        reason = (
+            f"{near.name} at {shown(reader, near.likely)} gives before the shear pin at {shown(reader, pin.likely)}: "
+            f"{ends} {near.gives}."
+        )
+    if data.peak is not None and not at_least(pin.low, data.peak):
+        reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
+    return add(
+        draft,
+        data,
+        Check(
+            *WEAK,
+            first.name,
+            "shear pin",
+            worst,
+            reason + (left_words(data) if worst != GO else ""),
+            ""
+            if worst == GO
+            else "Put the pin at the work, and keep its gap to the next link wide: a weaker pin, or a stronger link.",
+            SOURCE,
+        ),
+    ), first
+
+
+def _against(pin: Link, link: Link) -> str:
+    """Return how a pin guards one link: a link that breaks before the pin is a stop, one that slips is a caution."""
+    if reaches(link.low, pin.high):
+        return CAUTION if unguarded(pin, link) else GO
+    return STOP if link.breaks and link.likely <= pin.likely else CAUTION
+
+
+def unguarded(pin: Link, link: Link) -> bool:
+    """Tell whether what turns between a pin and a link after it still runs into the jam through the link."""
+    return link.breaks and pin.shaft in link.passes
+
+
+def _next(reader: Reader, near: Link | None) -> str:
+    return "" if near is None else f" Next comes {near.name}, from {shown(reader, near.low)} on."
+
+
+def _shears(reader: Reader, data: ChainData, pin: Link) -> str:
+    """Return whether the engine alone can shear the pin."""
+    source = next((link for link in data.links if link.limit), None)
+    if source is None:
+        return ""
+    if source.likely >= pin.high:
+        return f" The engine has {shown(reader, source.likely)} and can shear it."
+    return (
+        f" The engine's {shown(reader, source.likely)} may not shear it. The flywheel does, or the engine stalls with "
+        "the drive wound up."
+    )
+
+
+def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Link]:
+    """Judge what gives where no shear pin is known: what breaks is a stop where the engine alone can break it."""
+    first = data.giving[0]
+    value, wanted = first.name, "a part that is made to give"
+    gives = f"{first.name} at {shown(reader, first.likely)}: {first.gives}."
+    elsewhere = any(part.part == "shear_pin" and not part.counts for part in data.left)
+    if elsewhere:
+        gives += " The shear pin is on a shaft that does not lie on the way to the work, and guards nothing here."
+    elif not reader.is_none("shear_pin"):
+        keys = tuple(k for k in PIN_KEYS if reader.get(k) is None) or data.missing
+        words = (
+            f"Of what is known this gives first: {gives} Whether a shear pin goes before it is not known. Write the "
+        )
+        words += "pin down, or that there is none."
+        reader.note_missing(*keys)
+        draft.checks.append(Check(*WEAK, value, wanted, UNDECIDED, words + left_words(data), missing=keys))
+        return UNDECIDED, first
+    source = next((link for link in data.links if link.limit), None)
+    alone = source is not None and at_least(source.likely, first.likely)
+    reason = f"What gives first: {gives}"
+    if first.breaks:
+        reason += (
+            f" The engine alone can do that, with {shown(reader, source.likely)}."
+            if alone
+            else (" The engine alone does not get there; what its flywheel and the large pulleys hold may.")
+        )
+    else:
+        reason += " What turns after it still runs on into the jam and loads all that lies between."
+    verdict = STOP if first.breaks and alone else CAUTION
+    draft.check(
+        *WEAK,
+        value,
+        wanted,
+        verdict,
+        reason=reason + left_words(data),
+        remedy="Put a shear pin or a slip clutch at the work, where it also catches what pulleys and shafts bring.",
+        source=SOURCE,
+    )
+    return verdict, first
+
+
+def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]) -> None:
+    """Judge the rating of the telescoping shaft's joints by the peak load and by what can reach them."""
+    joint = next((link for link in data.giving if link.part == "driveline"), None)
+    if joint is None:
+        left = next((part for part in data.left if part.part == "driveline"), None)
+        if left is not None:
+            words = f"What reaches its joints cannot be judged: {left.why}."
+            if reader.get("driveline.joint_rating") is None:
+                words += " The rating is stamped on them, or stands in their maker's list."
+            draft.lacks(reader, *JOINTS, left.keys, words)
+        return
+    if data.peak is None:
+        keys = lacks if reader.get("work.peak_factor") is not None else ("work.peak_factor",)
+        draft.lacks(reader, *JOINTS, keys, "The peak load is not known yet.")
+        return
+    clutch = data.of_kind("clutch slip")
+    held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."
+    before = [link for link in data.giving if not link.breaks]
+    cap = min(before, key=lambda link: link.high, default=None)
+    found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
+    if cap is None and data.lacking and reaches(joint.likely, data.peak):
+        words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
+        draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
+        return
+    if not reaches(joint.likely, data.peak):
+        verdict = STOP
+    else:
+        verdict = GO if cap is not None and reaches(joint.likely, cap.high) else CAUTION
+    if cap is None:
+        limit = "In a jam nothing that is made to give stands before them."
+    elif cap.kind == "shear pin":
+        limit = f"In a jam up to {shown(reader, cap.high)} reaches them, where the shear pin surely gives."
+    else:
+        limit = (
+            f"The engine brings up to {shown(reader, cap.high)}, where this surely gives: {cap.name}. In a jam what "
+        )
+        limit += "turns after that comes on top."
+    reason = f"The peak load is {shown(reader, data.peak)}. {limit}{held}"
+    if verdict == STOP:
+        reason = f"The peak load of {shown(reader, data.peak)} is more than they are rated for.{held}"
+    remedy = "Fit joints of a larger series, or a weaker pin that still holds the peak load."
+    draft.check(
+        *JOINTS,
+        found,
+        wanted,
+        verdict,
+        reason=reason,
+        remedy="" if verdict == GO else remedy,
+        source=f"{SOURCE}; rating in the build file",
+    )
+
+
+__all__ = ["JOINTS", "WEAK", "checks"]

@@ -1,0 +1,337 @@
+"""The links of the drive: what each part that the build names gives at, or why that is not known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
+from jackshaft.chapters.weak_link.slipping import clutch_torques
+from jackshaft.mechanics import grip as grip_mech
+from jackshaft.mechanics import joints, keys
+from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Reader, Unknown
+
+#: Shear strength over yield strength, by the distortion-energy rule.
+SHEAR_SHARE = 0.577
+
+#: Spread of a shear strength that is stated as one figure: a tenth either way, common practice, no source.
+PIN_SPREAD = 0.10
+
+#: Share that the torque of a joint that holds by friction may be off by: common practice, no source.
+SLIP_SPREAD = 0.25
+
+#: The most that a clean dry groove and a dry back may grip with, for a belt that must slip before something else
+#: gives: common practice, no source. A friction that the build gives counts as it is given.
+MOST_GROOVE, MOST_FLAT = 0.80, 0.40
+
+Found = Iterator[Link | Left]
+
+
+def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
+    """Return the names of the stages from the engine to the work, or of all where the work's shaft is not known."""
+    end = ratio.work_shaft or (ratio.stages[-1].end if ratio.stages else None)
+    line = chain({s.name: s for s in ratio.stages}, end)
+    return tuple(s.name for s in line) if line else reader.names("stage")
+
+
+def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
+    """Return the names of the shafts after the engine's on that way; all shafts where a stage of it is not known."""
+    line = on_the_way(ratio, reader)
+    ends = [stage.end for name in line if (stage := ratio.stage(name)) is not None]
+    if len(ends) < len(line) or ratio.work_shaft is not None and ratio.work_shaft not in ends:
+        return reader.names("shaft")
+    return tuple(ends)
+
+
+def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The engine's highest torque: a source, which gives nothing up."""
+    peak, name, gives = engine_peak(reader), "engine peak torque", "the engine can give no more"
+    if peak is None:
+        yield Left(name, ENGINE, "its highest torque is not known", ("engine.peak_torque",))
+        return
+    yield Link(name, "source", ENGINE, likely=peak, gives=gives, source="plate", part=ENGINE, limit=True)
+
+
+def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The key in the engine's shaft: crushed or sheared."""
+    named = [k for k in ("engine.key_width", "engine.key_length") if reader.get(k) is not None]
+    if not named or reader.is_none("engine.key_width"):
+        return
+    try:
+        size, wide, long, strength = reader.require_si(
+            "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
+        )
+    except Unknown as unknown:
+        yield Left("engine key", "engine key", "a size or its steel is not known", unknown.keys)
+        return
+    capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
+    crushing, shear = float(capacity.crushing), float(capacity.shear)
+    yield Link(
+        f"engine key, {'crushing' if crushing <= shear else 'shear'}",
+        "key",
+        ENGINE,
+        likely=min(crushing, shear),
+        gives="the key is hammered out",
+        source="shigley ch. 7; square key, yield of the shaft steel",
+        part="engine key",
+        high=max(crushing, shear),
+    )
+
+
+def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The clutch: it must hold hot and as it is, and it protects nothing before it pulls cold and run in."""
+    if reader.is_none("clutch") or not reader.has("clutch") or reader.get("clutch.kind") in ("direct", "idler"):
+        return
+    shaft = reader.get("clutch.shaft") or ENGINE
+    torques = clutch_torques(reader, done)
+    gives = "the clutch slips and heats"
+    if torques is not None:
+        worst, best = torques.holds
+        yield Link(
+            "clutch slip, hot",
+            "clutch slip",
+            shaft,
+            likely=float(worst.likely),
+            gives=gives,
+            source="clutch chapter: hot and as its faces are at the low end, cold and run in at the high end",
+            part="clutch",
+            low=float(worst.bad),
+            high=float(best.good),
+        )
+        return
+    plate = reader.si("clutch.static_torque")
+    if plate is None:
+        yield Left("clutch", "clutch", "its torque is not known", ("clutch.static_torque",))
+        return
+    yield Link(
+        "clutch slip, by its plate",
+        "clutch slip",
+        shaft,
+        likely=plate,
+        gives=gives,
+        source="plate; hot and at low voltage it holds less, cold and run in more",
+        part="clutch",
+        low=0.5 * plate,
+        high=1.5 * plate,
+    )
+
+
+def stages(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """Each stage: a belt slips at the pulley that limits it, the others break at the torque that the build states."""
+    for name in dict.fromkeys((*on_the_way(ratio, reader), *reader.names("stage"))):
+        stage, part = ratio.stage(name), f"stage[{name}]"
+        if stage is None:
+            lacks = tuple(k for k in done["ratio"].missing if k.startswith(part))
+            yield Left(name, part, "its ratio is not known", lacks)
+        elif name not in on_the_way(ratio, reader):
+            yield Left(name, part, "it does not lie on the way to the work", counts=False)
+        elif reader.get(f"{part}.kind") == "belt":
+            yield _belt(reader, done, ratio, name)
+        else:
+            strength = reader.si(f"{part}.strength")
+            if strength is None:
+                why = f"what this {stage.kind} stands is not known"
+                yield Left(name, part, why, (f"{part}.strength",))
+                continue
+            yield Link(
+                f"{name} breaks",
+                stage.kind,
+                stage.end,
+                likely=strength,
+                gives=f"the {stage.kind} breaks or skips",
+                source="strength in the build file",
+                part=part,
+            )
+
+
+def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: str) -> Link | Left:
+    """Return one belt stage, or why it is left out."""
+    part = f"stage[{name}]"
+    grip: StageGrip | None = ((done["grip"].data or {}) if "grip" in done else {}).get(name)
+    shaft = ratio.shaft(ratio.stage(name).start)
+    if grip is None or shaft.torque is None:
+        lacks = [
+            c for n in ("layout", "grip") for c in done[n].checks if c.verdict == UNDECIDED and f"[{name}]" in c.id
+        ]
+        keys_ = tuple(dict.fromkeys(k for c in lacks for k in c.missing if reader.get(k) is None))
+        return Left(name, part, "its tensions could not be worked out", keys_ or lacking_load(reader, done))
+    if grip.margin is None or not np.isfinite(grip.margin):
+        key = tension_key(grip.layout, grip.way)
+        return Left(name, part, "its tension is not known", (key,))
+    start = grip.case("start")
+    return Link(
+        f"{name}: slip",
+        "belt slip",
+        shaft.name,
+        likely=grip.margin * shaft.torque,
+        gives="the belt slips and burns",
+        source="grip chapter: capstan law at the limiting pulley",
+        part=part,
+        low=grip.margin_bad * shaft.torque,
+        high=margin_good(reader, grip) * shaft.torque,
+        standing=start and tuple(m * start.factor * shaft.torque for m in (start.least_bad, start.least)),
+    )
+
+
+def margin_good(reader: Reader, grip: StageGrip) -> float:
+    """Return the multiple of the working load at which the belt surely slips: clean and dry, at its best grip."""
+    own = {on: reader.si(f"stage[{grip.name}].friction_{on}") is not None for on in ("groove", "flat")}
+    p = grip.layout.pulleys
+    most = [
+        0.0 if own["flat" if flat else "groove"] or material == "plastic" else MOST_FLAT if flat else MOST_GROOVE
+        for flat, material in zip(p.flat, p.materials, strict=True)
+    ]
+    friction = np.maximum(grip.friction.good, most)
+    hold = grip.hold_at(grip.hold, grip.centrifugal)
+    best = grip_mech.grip_si(grip.pulls, grip.layout.path.wrap, friction, hold, grip.centrifugal)
+    return max(float(best.least), grip.margin)
+
+
+def shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """Each shaft yields in plain torsion at its thinnest; bending, keyseats and welds come off that on its page."""
+    way = shafts_on_the_way(ratio, reader)
+    for name in reader.names("shaft"):
+        part = f"shaft[{name}]"
+        if name not in way:
+            yield Left(name, part, "it does not lie on the way to the work", counts=False)
+            continue
+        modulus, lacks = torsion_modulus(reader, name)
+        strength = yield_of(reader, name)
+        if strength is None:
+            lacks = (*lacks, f"{part}.yield_strength")
+        if lacks:
+            yield Left(name, part, "its size or its steel is not known", lacks)
+            continue
+        yield Link(
+            f"{name} yields in torsion",
+            "shaft",
+            name,
+            likely=SHEAR_SHARE * strength * modulus,
+            gives="the shaft twists",
+            source="shigley ch. 7; plain torsion of the thinnest length, no keyseat or bending",
+            part=part,
+        )
+
+
+def torsion_modulus(reader: Reader, name: str) -> tuple[float, tuple[str, ...]]:
+    """Return what a shaft has against torsion at its thinnest length, m3, and the keys that it lacks."""
+    at = f"shaft[{name}]"
+    steps = [f"{at}.step[{n}]" for n in reader.names(f"{at}.step")]
+    sizes = {f"{s}.diameter": (reader.si(f"{s}.diameter"), reader.si(f"{s}.bore", 0.0)) for s in steps}
+    if not steps:
+        sizes = {f"{at}.diameter": (reader.si(f"{at}.diameter"), 0.0)}
+    lacks = tuple(key for key, (size, _) in sizes.items() if size is None)
+    if lacks:
+        return 0.0, lacks
+    return min(np.pi * max(d**4 - b**4, 0.0) / (16 * d) for d, b in sizes.values()), ()
+
+
+def yield_of(reader: Reader, name: str) -> float | None:
+    """Return the yield strength of a shaft, Pa: the build's, else that of the material in the table; None unknown."""
+    given, material = reader.si(f"shaft[{name}].yield_strength"), reader.get(f"shaft[{name}].material")
+    if given is not None or not material:
+        return given
+    rows = tables.table("materials").rows
+    row = next((r for r in rows if r["material"].lower() == str(material).lower()), None)
+    return None if row is None else row["yield_mpa"] * 1e6
+
+
+def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """Each joint between a hub and its shaft, as the shafts chapter found it; the engine's key has its own link."""
+    data = done["shafts"].data if "shafts" in done else None
+    there = {(j.shaft, j.name): j for j in (() if data is None else data.joints)}
+    for shaft in shafts_on_the_way(ratio, reader):
+        for name in reader.names(f"shaft[{shaft}].joint"):
+            part, joint = f"shaft[{shaft}].joint[{name}]", there.get((shaft, name))
+            if joint is None or not np.isfinite(joint.carries):
+                checks = done["shafts"].checks if "shafts" in done else ()
+                check = next((c for c in checks if c.id == f"shafts.joint[{name}]"), None)
+                lacks = tuple(k for k in (check.missing if check else ()) if reader.get(k) is None)
+                if not lacks and reader.get(f"{part}.kind") is None:
+                    lacks = (f"{part}.kind",)
+                yield Left(f"{shaft}: {name}", part, "what it carries is not known", lacks)
+                continue
+            slips = joint.kind in SLIPS
+            spread = SLIP_SPREAD if slips else 0.0
+            yield Link(
+                f"{shaft}: {name}",
+                joint.kind,
+                shaft,
+                likely=joint.carries,
+                gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
+                source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
+                part=part,
+                low=(1 - spread) * joint.carries,
+                high=(1 + spread) * joint.carries,
+            )
+
+
+def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The joints of the telescoping shaft, by their rating."""
+    if reader.is_none("driveline") or not reader.has("driveline"):
+        return
+    rating, name = reader.si("driveline.joint_rating"), "joints of the telescoping shaft"
+    if rating is None:
+        yield Left(name, "driveline", "their rating is not known", ("driveline.joint_rating",))
+        return
+    yield Link(
+        name,
+        "joint",
+        reader.get("driveline.shaft") or ratio.work_shaft or ratio.stages[-1].end,
+        likely=rating,
+        gives="a joint is overloaded",
+        source="rating in the build file",
+        part="driveline",
+    )
+
+
+def pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """The shear pin: area times strength times radius."""
+    if reader.is_none("shear_pin") or not reader.has("shear_pin"):
+        return
+    try:
+        shaft, *sizes = reader.require(
+            "shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius"
+        )
+    except Unknown as unknown:
+        yield Left("shear pin", "shear_pin", "what it shears at is not known", unknown.keys)
+        return
+    if shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
+        yield Left("shear pin", "shear_pin", "its shaft does not lie on the way to the work", counts=False)
+        return
+    size, strength, radius = (s.si for s in sizes)
+    torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=reader.get("shear_pin.planes") or 1))
+    yield Link(
+        "shear pin",
+        "shear pin",
+        shaft,
+        likely=torque,
+        gives="the pin shears, as it is meant to",
+        source="own-derivation; spread common practice, no source",
+        part="shear_pin",
+        low=(1 - PIN_SPREAD) * torque,
+        high=(1 + PIN_SPREAD) * torque,
+    )
+
+
+def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...]:
+    """Return the keys without which the torque at work is not known, never one that is known."""
+    keys_ = ["work.power", "work.power_at", "engine.work_speed"]
+    lacks = tuple(k for k in keys_ if reader.get(k) is None)
+    if lacks == ("engine.work_speed",) and reader.get("engine.kind") == "electric motor":
+        lacks = () if reader.get("engine.rated_speed") is not None else lacks
+    return lacks or tuple(k for k in done["ratio"].missing if reader.get(k) is None) or ("stage",)
+
+
+#: What gives the links, in the order of the torque's way; a new kind of link is one function more.
+LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, telescoping, pin)
+
+__all__ = ["LINKS", "PIN_SPREAD", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "margin_good", "torsion_modulus"]

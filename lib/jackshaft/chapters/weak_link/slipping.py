@@ -1,0 +1,154 @@
+"""The clutch as the chain sees it: what it holds, what it pulls while it slips, and what of that each link feels."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from jackshaft.chapters.clutch.analysis import torque_of
+from jackshaft.chapters.clutch.data import ClutchData
+from jackshaft.chapters.clutch.engage import RUN_DOWN
+from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
+from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
+from jackshaft.mechanics import chain as mech
+from jackshaft.mechanics import clutch
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Reader
+from jackshaft.units import OutOfRange
+
+
+class Torques(NamedTuple):
+    """Bands of torque on the clutch's own shaft, N m.
+
+    ``holds`` is what it holds in its worst state and run in, cold and at full voltage; ``now``, ``run_in`` and
+    ``cold`` are what it pulls while it slips: hot as its faces are, hot and run in, cold and run in.
+    """
+
+    holds: tuple[clutch.Band, clutch.Band]
+    now: clutch.Band
+    run_in: clutch.Band
+    cold: clutch.Band
+
+
+def clutch_torques(reader: Reader, done: Mapping[str, Findings]) -> Torques | None:
+    """Return the torques of the clutch, None where the clutch chapter has none.
+
+    The engine turns while there is torque, so the battery alone is not the state to judge by where another is known.
+    """
+    data: ClutchData | None = done["clutch"].data if "clutch" in done else None
+    if data is None or not data.static:
+        return None
+    states = [s for s in data.static if s.startswith("running")] or list(data.static)
+    worst = min((data.static[s] for s in states), key=lambda band: float(band.likely))
+    known = run_in(reader, data.used)
+    bands = {s: torque_of(known, data.electric.amps(s)) for s in states}
+    best = max(bands.values(), key=lambda band: float(band.good))
+    hot = bands.get(data.hot, best)
+    slips = [clutch.times_si(band, factor=clutch.DYNAMIC) for band in (hot, best)]
+    return Torques((worst, best), data.dynamic[data.hot], *slips)
+
+
+def run_in(reader: Reader, known: Known) -> Known:
+    """Return a known torque as it is with run-in, dry faces: those of a slip test are what they were in it."""
+    state = reader.get("clutch.faces") or "burnished"
+    if known.name != "slip test" or state == "burnished":
+        return known._replace(faces=BURNISHED)
+    bad, likely, good = FACES[state][0]
+    return known._replace(faces=clutch.Band(1 / good, 1 / likely, 1 / bad))
+
+
+def slipping_of(
+    reader: Reader, done: Mapping[str, Findings], ratio: RatioData, working: float | None
+) -> Slipping | None:
+    """Return the clutch while it slips, on the reference shaft; None where its torque or the load is not known.
+
+    Raises
+    ------
+    OutOfRange
+        If the work alone is said to have more inertia than all that turns.
+    """
+    torques = clutch_torques(reader, done)
+    data: ClutchData | None = done["clutch"].data if "clutch" in done else None
+    state = ratio.shaft(data.shaft) if data is not None else None
+    if torques is None or state is None or working is None:
+        return None
+    here = {"over": state.over, "passed": state.passed}
+    now, later, most, top = (
+        float(mech.referred.si(t, **here))
+        for t in (torques.now.likely, torques.run_in.likely, cold_likely(data, reader), torques.cold.good)
+    )
+    load = working * reader.si("work.start_factor", 1.0)
+    if data.engagement is not None:
+        load = float(mech.referred.si(data.engagement.load.takes(data.engagement.speed), **here))
+    return Slipping(
+        data.shaft,
+        now,
+        later,
+        max(most, later),
+        max(top, later),
+        load,
+        after_drive(reader, data, ratio),
+        ratio.work_shaft,
+    )
+
+
+def cold_likely(data: ClutchData, reader: Reader) -> float:
+    """Return what a cold run-in clutch likely pulls while it slips, N m; over its rated current its steel is full."""
+    known = run_in(reader, data.used)
+    amps = max(data.electric.amps(s) for s in data.static)
+    return clutch.DYNAMIC.likely * float(torque_of(known, min(amps, known.amps)).likely)
+
+
+def after_drive(reader: Reader, data: ClutchData, ratio: RatioData) -> float | None:
+    """Return the share of all inertia that is the work's own, after pin and joints, None where it is not known."""
+    own, shaft = reader.si("work.own_inertia"), ratio.shaft(ratio.work_shaft)
+    if own is None or shaft is None or data.engagement is None:
+        return None
+    share = own * (ratio.shaft(data.shaft).over / shaft.over) ** 2 / data.engagement.inertia
+    if share > 1.0 + 1e-9:
+        raise OutOfRange("the work alone is said to have more inertia than all that the clutch turns")
+    return min(share, 1.0)
+
+
+def share_lacks(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which the share of the work's own inertia is not known."""
+    keys = ["work.own_inertia", "work.shaft", "engine.work_speed"]
+    if reader.get("work.inertia") is None:
+        keys += [f"work.run_down_{key}" for key in RUN_DOWN]
+    return tuple(k for k in keys if reader.get(k) is None)
+
+
+#: Parts that sit at the work, so that only its own inertia turns after them.
+AT_WORK = ("shear_pin", "driveline")
+
+
+def at_work(link: Link, slipping: Slipping) -> bool:
+    """Tell whether only the work itself turns after a link."""
+    return link.part in AT_WORK and link.shaft == slipping.work
+
+
+def share_known(link: Link, slipping: Slipping) -> bool:
+    """Tell whether it is known how much of the inertia turns after a link: at the clutch all of it does."""
+    return link.shaft == slipping.shaft or at_work(link, slipping) and slipping.after is not None
+
+
+def felt(link: Link, torque: float, data: ChainData) -> float:
+    """Return what a link feels at the most of a slipping clutch's torque, N m on the reference shaft.
+
+    What turns before it takes its part; where that is not known it feels all of it, which is the safe side. A belt
+    between the clutch and it lets no more through than it can grip, and what is on the shaft of the pin no more than
+    the pin.
+    """
+    slipping = data.slipping
+    after = slipping.after if at_work(link, slipping) and slipping.after is not None else 1.0
+    feels = float(mech.while_slipping.si(torque, load=slipping.load, after=after))
+    clutch_link, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
+    before = () if clutch_link is None else clutch_link.after
+    caps = [k.high for k in data.giving if k.kind == "belt slip" and k.part in link.after and k.part not in before]
+    if pin is not None and link is not pin and link.shaft == pin.shaft and pin.shaft != data.shaft:
+        caps.append(pin.high)
+    return min([feels, *caps])
+
+
+__all__ = ["Torques", "at_work", "clutch_torques", "felt", "run_in", "share_known", "share_lacks", "slipping_of"]
