@@ -18,8 +18,6 @@ from jackshaft.ui.ranges import fine_control, place_control
 
 #: Where a slider starts for a dimension nobody has read yet: a middling size, m.
 MIDDLING = {"bore": 0.030, "outside": 0.062, "width": 0.016, "seat": 0.030}
-#: Instruments that the panel offers.
-TOOLS = ("calipers", "micrometer", "tape")
 
 
 def controls(build: Build, bearing: str) -> tuple[Control, ...]:
@@ -30,7 +28,7 @@ def controls(build: Build, bearing: str) -> tuple[Control, ...]:
         for dimension, key in KEYS.items()
     ]
     found += [
-        Control(f"{at}.measured_with", "Read with", choices=TOOLS, group="Readings"),
+        Control(f"{at}.measured_with", "Read with", group="Readings"),
         fine_control(build, f"{at}.seat", "Shaft under it", "Seat", start=MIDDLING["seat"]),
         Control(f"{at}.turning_ring", "Ring that turns", group="Seat"),
         Control(f"{at}.shock_factor", "Shock factor", "1 to 3 by 0.1", group="Load"),

@@ -6,7 +6,7 @@ from jackshaft import tables
 from jackshaft.chapters.grip import idler_checks
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import CLUTCH, FULL
+from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
@@ -26,7 +26,6 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     _margin(draft, reader, layout, stage)
     for name in ("start", "peak", FULL):
         _case(draft, reader, stage, stage.case(name))
-    _clutch(draft, reader, stage, stage.case(CLUTCH))
     _overrun(draft, reader, layout, stage)
     idler_checks.judge(draft, reader, layout, stage)
 
@@ -132,27 +131,6 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
         reason=words.get(case.name, f"At {what} the belt ") + ends[verdict] + more + _wants(reader, stage, case),
         remedy="" if verdict == GO else f"{_advice(stage)} Or see to it that something meant for it gives first.",
         source=_cite(stage),
-    )
-
-
-def _clutch(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> None:
-    """Judge whether the belts hold while the clutch before them slips; they chirp for a moment, so it is no stop."""
-    if case is None or case.margin is None or stage.held_tight:
-        return
-    verdict = GO if grade(likely=case.least, bad=case.least_bad, limit=1.0) == GO else CAUTION
-    pull = reader.show(case.factor * stage.pull, "force")
-    draft.check(
-        f"grip.clutch[{stage.name}]",
-        f"{stage.name}: grip while the clutch slips",
-        found=_holds(reader, case),
-        wanted=_limit(reader, f"what a slipping clutch pulls, {case.factor:.2f} times the work"),
-        verdict=verdict,
-        reason=f"While the clutch slips the belts carry its torque, not the load's: {pull} with the coil cold, faces "
-        "run in and full voltage. " + ("They hold it." if verdict == GO else "They may chirp at each full start."),
-        remedy=""
-        if verdict == GO
-        else f"{_advice(stage)} Or live with it: engage it at idle, and look at the belts' flanks for glaze.",
-        source=f"{_cite(stage)}; a slipping clutch: common practice, no source",
     )
 
 

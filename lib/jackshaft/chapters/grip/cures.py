@@ -10,7 +10,7 @@ from jackshaft.chapters.grip import idler_moves
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import CLUTCH, FULL
+from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_most, read
@@ -153,11 +153,6 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
     yield from more_belts(failing, "overrun")
 
 
-def _clutch(failing: Failing) -> Iterator[Proposal]:
-    yield from more_tension(failing, CLUTCH)
-    yield from more_belts(failing, CLUTCH)
-
-
 def _idlers(failing: Failing) -> Iterator[Proposal]:
     yield from idler_moves.to_slack(failing)
     yield from idler_moves.to_slack(failing, "work")
@@ -169,7 +164,6 @@ PROPOSALS = {
     "grip.start": _load("start"),
     "grip.peak": _load("peak"),
     "grip.full": _load(FULL),
-    "grip.clutch": _clutch,
     "grip.overrun": _overrun,
     "grip.idlers": _idlers,
     "grip.flat": grooves,
