@@ -6,7 +6,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.length import length_check
+from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
@@ -82,13 +82,27 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         "" if layout.sense_known else " (assumed: the engine's direction is not known)"
     )
     length = reader.number(layout.path.length, "length", form=BOTH)
-    draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}")
+    draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}; {_worked(reader, layout)}")
     if layout.speed is not None:
         speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
         draft.fact(f"{layout.name}: belt speed at work", speed)
     draft.tables.append(pulley_table(reader, layout))
     if layout.stock:
         draft.tables.append(stock_table(reader, layout))
+
+
+def _worked(reader: Reader, layout: StageLayout) -> str:
+    """Return in words where the loop stands that everything is worked for."""
+    if layout.fits is False:
+        return "as drawn, which no belt that is named fits"
+    if layout.drawn is None:
+        return "as drawn"
+    return f"with {layout.chosen.designation} on, where {stands(reader, layout, layout.chosen)}"
+
+
+def _with(reader: Reader, layout: StageLayout) -> str:
+    """Return where the loop stands as the beginning of a reason; nothing where it stands as drawn."""
+    return "" if layout.drawn is None else f"This is {_worked(reader, layout)}. "
 
 
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
@@ -106,7 +120,7 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(gap, "length", form=TAPE),
         wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict=verdict,
-        reason=f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
+        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
         remedy=""
         if verdict == GO
         else f"Move them apart by {reader.tape(LEAST_GAP - gap)} or put a kiss idler beside the strand.",
@@ -127,7 +141,7 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
         wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict=verdict,
-        reason="Less wrap is less grip; the tension page says whether it is enough.",
+        reason=f"{_with(reader, layout)}Less wrap is less grip; the tension page says whether it is enough.",
         remedy="" if verdict == GO else "Use longer centres, or an idler that presses the slack strand round it.",
         source=row.cite,
     )
