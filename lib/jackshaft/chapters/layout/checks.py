@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.layout.arm import take_up_check
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
@@ -73,6 +74,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = 
     """Add everything there is to say about a loop that can go round; its length only where belts were looked up."""
     if lengths:
         draft.checks.append(length_check(reader, layout))
+        take_up_check(draft, reader, layout)
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, reader, layout)
 
