@@ -69,7 +69,9 @@ def test_strand_gaps_equal_a_general_geometry_library():
                 else:
                     want = strand.distance(Point(x[k, j], y[k, j])) - R[j]
                     assert table["strand", i, "pulley", j][k] == pytest.approx(want, abs=1e-12)
-    assert table["pulley", 1, "pulley", 0] == pytest.approx(np.hypot(x[:, 1] - x[:, 0], y[:, 1] - y[:, 0]) - R[0] - R[1])
+    assert table["pulley", 1, "pulley", 0] == pytest.approx(
+        np.hypot(x[:, 1] - x[:, 0], y[:, 1] - y[:, 0]) - R[0] - R[1]
+    )
 
 
 @pytest.mark.parametrize("ccw", [True, False])

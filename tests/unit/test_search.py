@@ -332,6 +332,7 @@ def one_by_hand(problem, pattern, pair, size, x, y):
             or alone.gap < problem.clearance_least
             or alone.margin_bad < problem.margin_least
             or rate < 0.2
+            or any(c.id.startswith("layout.take-up") and c.verdict == STOP for c in alone.checks)
         ):
             continue
         here = loop.copy()
@@ -594,10 +595,10 @@ def test_no_belt_that_is_sold_names_how_much_is_lacking():
         "second belts",
     )
     more = float(words.split("gives ")[1].split(" in more")[0])
-    # The nearest belt, A75, is 77.085 in on the cord line (75 + 1.3 + pi x 0.25)
+    # The nearest belt, A76, is 78.085 in on the cord line (76 + 1.3 + pi x 0.25)
     lean = np.arcsin(6 / 22.3)
     loop_length = 2 * 22.3 * np.cos(lean) + 2 * (np.pi - 2 * lean) + 8 * (np.pi + 2 * lean)
-    assert more == pytest.approx(loop_length - 77.085, abs=0.01)
+    assert more == pytest.approx(78.085 - loop_length, abs=0.01)
 
 
 def test_more_power_than_the_belts_carry_names_the_count():

@@ -14,7 +14,7 @@ from jackshaft.mechanics import takeup
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH, TAPE
+from jackshaft.results.values import TAPE
 
 #: What a belt stretches and wears over its life, as a share of its length: common practice, no source.
 STRETCH = 0.015
@@ -152,7 +152,6 @@ def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         remedy="" if not ways.ends else "Give the idler's arm another pivot, or the slot more length.",
         source="own-derivation, the path along the idler's way; stretch: common practice, no source",
     )
-    _spring_fact(draft, reader, layout, ways)
 
 
 def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
@@ -164,8 +163,8 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
     begin = f"{'The weight' if _weighted(reader, layout) else 'The spring'} moves {idler} {push}; it takes up {first}."
     if ways.ends:
         return (
-            f"{begin} After {reader.tape(ways.travel)} {ways.ends}. The belt is then {reader.tape(max(ways.gained, 0.0))} "
-            "longer; when it has stretched more than that, nothing keeps it tight."
+            f"{begin} After {reader.tape(ways.travel)} {ways.ends}. By then it has taken up "
+            f"{reader.tape(max(ways.gained, 0.0))}; when the belt has stretched more, nothing keeps it tight."
         )
     wraps = f"{p.names[p.driver]} then wraps {np.degrees(ways.wrap[p.driver]):.1f}°"
     return f"{begin} For the stretch and wear of a belt's life it goes {reader.tape(ways.travel)}; {wraps}."
@@ -173,25 +172,6 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
 
 def _weighted(reader: Reader, layout: StageLayout) -> bool:
     return reader.get(f"stage[{layout.name}].takeup.kind") == "weighted idler"
-
-
-def _spring_fact(draft: Draft, reader: Reader, layout: StageLayout, ways: Followed) -> None:
-    """Add what the spring still holds when the belt has stretched, as it is hooked now."""
-    at = f"stage[{layout.name}].takeup"
-    hold, lever, rate = (reader.si(f"{at}.{k}") for k in ("slack_tension", "spring_lever", "spring_rate"))
-    if layout.pivot is None or None in (hold, lever, rate) or not lever or ways.rate_end <= 0 or ways.ends:
-        return
-    reach = float(np.hypot(*(c[layout.idler] - o for c, o in zip(layout.places[:2], layout.pivot, strict=True))))
-    pull = hold * ways.rate * reach / lever
-    left = pull - rate * lever * ways.travel / reach
-    # with its coils closed a spring gives nothing more
-    left = left if left > reader.si(f"{at}.spring_initial", 0.0) else 0.0
-    draft.fact(
-        f"{layout.name}: tension that the spring holds after {100 * STRETCH:g} % of stretch",
-        reader.number(left * lever / (ways.rate_end * reach), "force", form=BOTH),
-        f"of {reader.show(hold, 'force')} as set, as the spring is hooked now and its lever taken as it is: set it again "
-        "as the belt stretches",
-    )
 
 
 __all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check"]

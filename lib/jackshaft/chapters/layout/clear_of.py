@@ -18,6 +18,18 @@ def least_gap(layout: StageLayout) -> tuple[float, str]:
     return min(gaps, key=lambda g: (round(g[0], 7), g[1])) if gaps else (np.inf, "nothing is near the belt")
 
 
+def tightest(layout: StageLayout) -> set[int]:
+    """Return the pulleys that the smallest gap is about: those named, and those that a strand runs between."""
+    gaps = [g for g in clearance.loop_gaps_si(room_of(layout), layout.bodies) if np.isfinite(g.gap)]
+    if not gaps:
+        return set()
+    one, count = min(gaps, key=lambda g: float(g.gap)), len(layout.pulleys.names)
+    found = set()
+    for what, k in ((one.what, one.one), (one.other, one.two)):
+        found |= {k} if what == "pulley" else {k, (k + 1) % count} if what == "strand" else set()
+    return found
+
+
 def room_of(layout: StageLayout) -> clearance.Loop:
     """Return what the room round a loop is measured of."""
     p, belt = layout.pulleys, layout.belt
@@ -39,7 +51,9 @@ def _words(layout: StageLayout, gap: clearance.Gap) -> str:
     first = f"strand {layout.strand(gap.one, '–')}" if gap.what == "strand" else f"pulley {names[gap.one]}"
     if gap.other == "strand":
         return f"{first} to strand {layout.strand(gap.two, '–')}"
-    return f"{first} to pulley {names[gap.two]}" if gap.other == "pulley" else f"{first} to {layout.bodies[gap.two].name}"
+    return (
+        f"{first} to pulley {names[gap.two]}" if gap.other == "pulley" else f"{first} to {layout.bodies[gap.two].name}"
+    )
 
 
-__all__ = ["least_gap", "room_of"]
+__all__ = ["least_gap", "room_of", "tightest"]

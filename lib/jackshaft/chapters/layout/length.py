@@ -33,7 +33,9 @@ def length_check(reader: Reader, layout: StageLayout) -> Check:
     if not layout.fits:
         verdict, reason = STOP, _misfit(reader, layout, chosen)
         remedy = "Take another length of belt, or place the pulleys for this one."
-    return Check(*_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=remedy, source=SOURCE)
+    return Check(
+        *_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=remedy, source=SOURCE
+    )
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:
