@@ -15,7 +15,6 @@ from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
 from jackshaft.search.problem import Problem, same_belt
 
-
 #: Angles of a quarter turn at which an arm is looked at, rad.
 TURNS = np.radians([0, 8, 16, 26, 38, 52, 70, 90])
 

@@ -122,8 +122,8 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(gap, "length", form=TAPE),
         wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict=verdict,
-        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by more "
-        "than they sag.",
+        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by "
+        "more than they sag.",
         remedy="" if verdict == GO else "Move what is too near apart.",
         source="common practice, no source",
     )
@@ -145,7 +145,7 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         reason=f"{_with(reader, layout)}Less wrap is less grip; the tension page says whether it is enough.",
         remedy=""
         if verdict == GO
-        else "Press more of the belt round the pulley: by an idler on the slack strand, or where the pulleys stand.",
+        else "Press more of the belt round it: by an idler on the slack strand, or by where the pulleys stand.",
         source=row.cite,
     )
 

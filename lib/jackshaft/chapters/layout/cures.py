@@ -62,7 +62,7 @@ def _belts(failing: Failing, name: str) -> str:
 
 
 def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iterator[Proposal]:
-    """Yield changes with what they need to have a belt on: none, another belt, or centres or an idler set for it too."""
+    """Yield changes with what they need to have a belt on: none, another belt, or centres or an idler set for it."""
     there, before, more = _worked(failing, changes), words, {}
     if there is not None and there.path.reason != 0:
         order, more = _room_made(failing, there)
@@ -272,7 +272,7 @@ def _size(failing: Failing) -> Iterator[Proposal]:
     i, reference = small_pulley(layout)
     cogged = COGGED.get(belt.name)
     if cogged:
-        yield from _section(failing, cogged, "which bends round smaller pulleys in the same grooves")
+        yield from _section(failing, cogged, "made to bend round smaller pulleys in the same grooves")
     for size in sold_near(belt.min_pulley, belt.system, up=True, most=FEW):
         if i in (p.driver, p.driven):
             yield from _both(failing, layout, i, size - reference)
@@ -304,7 +304,7 @@ def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) ->
 
 
 def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
-    """Yield the change to a section that runs in the same grooves, with the belt of the same number or one that fits."""
+    """Yield the change to a section that runs in the same grooves, with the belt of that number or one that fits."""
     at, layout = _at(failing), failing.item("layout")
     changes = {f"{at}.section": section}
     marked = failing.build.get(f"{at}.marked")
@@ -389,9 +389,7 @@ def _path(failing: Failing) -> Iterator[Proposal]:
     order, changes = _room_made(failing, layout)
     if changes:
         yield from _with_belt(failing, order, changes)
-    if len(layout.pulleys.names) == 2:
-        return
-    yield from _moved(failing, lambda there: there.gap >= LEAST_GAP, (*layout.idlers, layout.pulleys.driven))
+    yield from _moved(failing, lambda there: there.gap >= LEAST_GAP, layout.idlers, 1)
 
 
 PROPOSALS = {

@@ -48,7 +48,7 @@ def placed(layout: StageLayout, k: int, system: str, *, inside: np.ndarray | Non
 
 
 def along(layout: StageLayout, k: int, way: tuple[float, float], offs: np.ndarray) -> Placed:
-    """Return the places of pulley ``k`` along a direction, at these distances from its own, where the belt goes round."""
+    """Return the places of pulley ``k`` along a direction, this far from its own, where the belt goes round."""
     xs, ys = (np.repeat(np.asarray(c, float)[None], len(offs), axis=0) for c in layout.places[:2])
     xs[:, k] += offs * way[0]
     ys[:, k] += offs * way[1]

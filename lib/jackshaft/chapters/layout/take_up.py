@@ -24,7 +24,7 @@ REACH = 0.3
 #: A belt that is off the path by less than this goes on without a take-up, m.
 AS_DRAWN = 1e-3
 
-#: A take-up is taken as it is drawn where the belt puts it no farther off than this: 3/8 in, common practice, no source.
+#: A take-up is taken as drawn where the belt puts it no farther off than this: 3/8 in, common practice, no source.
 DRAWN_OFF = 0.0095
 
 #: What a belt is called whose length was measured and that has no marking.
