@@ -13,9 +13,8 @@ from jackshaft.chapters.layout.arm import follow
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, small_pulley
 from jackshaft.chapters.layout.clear_of import tightest
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.sold import sold_near
+from jackshaft.chapters.layout.sold import is_sold, sold_near
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all
-from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import twopulley
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal
@@ -311,7 +310,7 @@ def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
     if marked and layout.belt and str(marked).upper().startswith(layout.belt.name):
         name = section + str(marked)[len(layout.belt.name) :]
         there = _worked(failing, {**changes, **_belt(failing, name)})
-        if there is not None and there.fits and _is_sold(there, name):
+        if there is not None and there.fits and is_sold(there.belt, name):
             yield Proposal(f"Use {_belts(failing, name)}, {why}.", {**changes, **_belt(failing, name)})
             return
     words = f"Use section {section}, {why}"
@@ -324,10 +323,6 @@ def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
         yield Proposal(
             f"Use {_belts(failing, belt.designation)}, {why}.", {**changes, **_belt(failing, belt.designation)}
         )
-
-
-def _is_sold(layout: StageLayout, name: str) -> bool:
-    return name.replace(" ", "") in {d.replace(" ", "") for d in belt_lengths.stock(layout.belt, "pitch").designation}
 
 
 def _back_bend(failing: Failing) -> Iterator[Proposal]:

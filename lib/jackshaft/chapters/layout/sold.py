@@ -1,7 +1,8 @@
-"""Diameters in which grooved pulleys are sold, by their reference diameter."""
+"""What is sold: diameters of grooved pulleys, by their reference diameter, and belts by their marking."""
 
 from __future__ import annotations
 
+from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.units import INCH
 
 #: Step of the sizes that are sold in inches: common practice, no source.
@@ -26,4 +27,9 @@ def sold_near(diameter: float, system: str, *, up: bool | None, most: int) -> li
     return sorted(sizes, key=lambda s: abs(s - diameter))[:most]
 
 
-__all__ = ["sold_near"]
+def is_sold(belt: belt_lengths.Section, name: str) -> bool:
+    """Tell whether a belt of a section is sold by that name."""
+    return name.replace(" ", "") in {d.replace(" ", "") for d in belt_lengths.stock(belt, "pitch").designation}
+
+
+__all__ = ["is_sold", "sold_near"]
