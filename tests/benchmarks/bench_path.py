@@ -86,7 +86,9 @@ def with_clearance_and_grip(x, y, r, inside):
         a, b, c = x[part], y[part], r[part]
         found = path.path_si(a, b, c, inside, work=work)
         start_x, start_y, end_x, end_y = path.tangents_si(a, b, c, found)
-        clearance.strand_pulley_gaps_si((start_x, start_y), found, (a, b, c), inner=0.006, outer=0.004, table=False)
+        room = clearance.Loop(x=a, y=b, r=c, rim=c, inside=np.asarray(inside), found=found, inner=0.006, outer=0.004)
+        for _ in clearance.loop_gaps_si(room):
+            pass
         clearance.strands_cross_si(start_x, start_y, end_x, end_y, found, c)
         grip.grip_si(pulls, found.wrap, 0.5123, grip.fixed_centres_si(found.span, found.wrap, c, 200.0))
 

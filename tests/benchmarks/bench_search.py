@@ -68,19 +68,20 @@ def measured(problem, pattern, x, y, r, rim, work):
     found = path.path_si(x.T, y.T, r.T, pattern.inside, problem.ccw, work=work)
     ends = path.tangents_si(x.T, y.T, r.T, found)
     belt = problem.belt
-    gap = clearance.strand_pulley_gaps_si(
-        ends[:2],
-        found,
-        (x.T, y.T, rim.T),
-        problem.ccw,
+    room = clearance.Loop(
+        x=x.T,
+        y=y.T,
+        r=r.T,
+        rim=rim.T,
+        inside=np.asarray(pattern.inside),
+        found=found,
+        ccw=problem.ccw,
         inner=belt.height - belt.cord_depth,
         outer=belt.cord_depth,
-        table=False,
-    ).least
-    for i in range(pattern.count):
-        for j in range(i):
-            dx, dy = x[i] - x[j], y[i] - y[j]
-            np.minimum(gap, np.sqrt(dx * dx + dy * dy) - rim[i] - rim[j] - 2 * belt.cord_depth, out=gap)
+    )
+    gap = np.full(x.shape[1], np.inf)
+    for one in clearance.loop_gaps_si(room):
+        np.minimum(gap, one.gap, out=gap)
     crossed = clearance.strands_cross_si(*ends, found, r.T)
     speed = problem.speed * r[0]
     pulls = np.zeros((x.shape[1], pattern.count))

@@ -5,7 +5,6 @@ import math
 import numpy as np
 import pytest
 from jackshaft.buildfile import DEMO, edited, load, parse
-from jackshaft.mechanics import clearance
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED
 
@@ -52,12 +51,6 @@ def test_a_post_out_of_the_way_changes_nothing():
     before = clearance_of(load(DEMO))
     after = clearance_of(with_post(x=80, y=80, diameter=4))
     assert before.verdict == after.verdict == GO and before.value == after.value
-
-
-def test_a_disc_and_a_box_by_plain_geometry():
-    box_x, box_y = np.array([0.0, 4.0, 4.0, 0.0]), np.array([0.0, 0.0, 2.0, 2.0])
-    gap = clearance.disc_polygon_gaps_si([7.0, 7.0, 2.0], [1.0, 6.0, 1.0], 1.0, box_x, box_y)
-    assert gap == pytest.approx([2.0, 4.0, -2.0])
 
 
 @pytest.mark.parametrize(

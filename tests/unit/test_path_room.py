@@ -26,24 +26,98 @@ def some_loops(seed=1, count=60):
     return x[ok], y[ok], P.path_si(x[ok], y[ok], R, INSIDE)
 
 
-def test_gap_between_pulleys_is_the_distance_less_both_radii():
-    gaps = C.pulley_gaps_si(X, Y, R)
-    assert gaps[0, 1] / INCH == pytest.approx(np.hypot(7.0, 2.88) - 2.325 - 2.58)
-    assert np.isinf(np.diag(gaps)).all()
+def loop_of(x, y, r, inside, found, *, rim=None, **more):
+    return C.Loop(x=x, y=y, r=r, rim=r if rim is None else rim, inside=inside, found=found, **more)
+
+
+def gaps_of(loop, bodies=()):
+    """The gaps by what they are between."""
+    return {(g.what, g.one, g.other, g.two): g.gap for g in C.loop_gaps_si(loop, bodies)}
+
+
+def belt_band(x, y, r, found, inner, outer, ccw=True):
+    """The belt as a plane ring: its line set off to both sides, by another library."""
+    start = P.tangents_si(x, y, r, found)
+    rings = []
+    for off in (outer, -inner):
+        points = []
+        for i in range(len(x)):
+            begin = np.arctan2(start[3][i - 1] - y[i], start[2][i - 1] - x[i])
+            angle = begin + found.turn[i] * np.linspace(0.0, found.wrap[i], 2001)
+            out = off * (found.turn[i] if ccw else -found.turn[i])
+            points += list(zip(x[i] + (r[i] + out) * np.cos(angle), y[i] + (r[i] + out) * np.sin(angle), strict=True))
+        rings.append(Polygon(points))
+    return rings[0].difference(rings[1])
+
+
+class Body:
+    def __init__(self, x, y, radius=None, corners=None):
+        self.x, self.y, self.radius, self.corners = x, y, radius, corners
 
 
 def test_strand_gaps_equal_a_general_geometry_library():
+    """With no thickness and rims on the belt line, a strand's gap is a line's distance to a disc."""
     x, y, found = some_loops()
     ends = P.tangents_si(x, y, R, found)
-    table = C.strand_pulley_gaps_si(ends[:2], found, (x, y, R)).table
+    table = gaps_of(loop_of(x, y, R, INSIDE, found))
     for k in range(len(x)):
         for i in range(3):
             strand = LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])])
             for j in range(3):
                 if j in (i, (i + 1) % 3):
-                    assert np.isinf(table[k, i, j])
+                    assert ("strand", i, "pulley", j) not in table
                 else:
-                    assert table[k, i, j] == pytest.approx(strand.distance(Point(x[k, j], y[k, j])) - R[j], abs=1e-12)
+                    want = strand.distance(Point(x[k, j], y[k, j])) - R[j]
+                    assert table["strand", i, "pulley", j][k] == pytest.approx(want, abs=1e-12)
+    assert table["pulley", 1, "pulley", 0] == pytest.approx(
+        np.hypot(x[:, 1] - x[:, 0], y[:, 1] - y[:, 0]) - R[0] - R[1]
+    )
+
+
+@pytest.mark.parametrize("ccw", [True, False])
+def test_a_body_is_kept_from_rims_strands_and_the_belt_on_its_wraps(ccw):
+    """Against the belt drawn as a band: rims below the belt line, belt 2 mm outward and 6 mm inward."""
+    inner, outer, way = 0.006, 0.002, 1 if ccw else -1
+    rim = R - np.where(INSIDE, 0.0, outer)
+    found = P.path_si(X, way * Y, R, INSIDE, ccw)
+    band = belt_band(X, way * Y, R, found, inner, outer, ccw)
+    rims = [Point(a, b).buffer(c, 2000) for a, b, c in zip(X, way * Y, rim, strict=True)]
+    rng = np.random.default_rng(3)
+    seen = set()
+    for _ in range(300):
+        px, py, size = rng.uniform(-0.15, 0.65), rng.uniform(-0.2, 0.3), rng.uniform(0.002, 0.03)
+        loop = loop_of(X, way * Y, R, INSIDE, found, rim=rim, ccw=ccw, inner=inner, outer=outer)
+        found_gaps = {k: float(g) for k, g in gaps_of(loop, [Body(px, py, size)]).items() if k[2] == "body"}
+        least = min(found_gaps, key=found_gaps.get)
+        want = min(Point(px, py).distance(part) for part in (band, *rims)) - size
+        if want > 0:
+            assert found_gaps[least] == pytest.approx(want, abs=2e-6)
+            seen.add(least[0])
+        corners = np.array([px, py]) + size * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+        box = gaps_of(loop, [Body(px, py, corners=corners)])
+        near = min(Polygon(corners).distance(part) for part in (band, *rims))
+        got = min(float(g) for k, g in box.items() if k[2] == "body")
+        # a strand's thicker side is taken on both of its sides
+        assert near - (inner - outer) - 2e-6 <= got <= near + 2e-6 or near == 0.0 >= got
+    assert seen == {"strand", "pulley"}
+
+
+def test_strands_of_one_loop_are_kept_from_each_other():
+    """Five pulleys, two of them side by side on the back: the strands to and from those face each other outside."""
+    x5, y5 = np.array([0.0, 0.4, 0.6, 1.0, 0.5]), np.array([0.0, -0.06, -0.06, 0.0, 0.25])
+    r5, in5 = np.full(5, 0.05), np.array([True, False, False, True, True])
+    found = P.path_si(x5, y5, r5, in5)
+    ends = P.tangents_si(x5, y5, r5, found)
+    table = gaps_of(loop_of(x5, y5, r5, in5, found, inner=0.004, outer=0.001))
+    lines = [LineString([(ends[0][i], ends[1][i]), (ends[2][i], ends[3][i])]) for i in range(5)]
+    for i in range(5):
+        for k in range(i):
+            got = table.get(("strand", k, "strand", i), np.inf)
+            if {k, (k + 1) % 5} & {i, (i + 1) % 5}:
+                assert got == np.inf
+            else:
+                thick = 0.002 if (k, i) == (0, 2) else 0.008
+                assert got == pytest.approx(lines[i].distance(lines[k]) - thick, abs=1e-12)
 
 
 # Two outside idlers side by side: the strand that runs to the first has the second on its outer side.
@@ -56,27 +130,26 @@ def test_thickness_comes_off_on_the_side_that_faces_the_pulley(ccw):
     x, y = TWO_X, TWO_Y if ccw else -TWO_Y
     found = P.path_si(x, y, TWO_R, TWO_IN, ccw)
     assert found.reason == P.OK
-    ax, ay, _, _ = P.tangents_si(x, y, TWO_R, found)
-    bare = C.strand_pulley_gaps_si((ax, ay), found, (x, y, TWO_R), ccw)
-    assert bare.least == pytest.approx(bare.table.min())
+    bare = gaps_of(loop_of(x, y, TWO_R, TWO_IN, found, ccw=ccw))
     for thick, pulley, lost in (
         ({"inner": 0.005}, 2, 0.0),
         ({"outer": 0.005}, 2, 0.005),
         ({"inner": 0.005}, 4, 0.005),
         ({"outer": 0.005}, 4, 0.0),
     ):
-        with_belt = C.strand_pulley_gaps_si((ax, ay), found, (x, y, TWO_R), ccw, **thick)
-        assert bare.table[0, pulley] - with_belt.table[0, pulley] == pytest.approx(lost, abs=1e-12)
-        assert with_belt.least == pytest.approx(with_belt.table.min())
+        # rims that stand out over the belt, so that only the strand grows
+        rim = TWO_R + 0.006
+        loop = loop_of(x, y, TWO_R, TWO_IN, found, rim=rim, ccw=ccw, **thick)
+        at = ("strand", 0, "pulley", pulley)
+        assert bare[at] - 0.006 - gaps_of(loop)[at] == pytest.approx(lost, abs=1e-12)
 
 
 def test_a_strand_through_a_pulley_has_a_gap_below_nought():
     x, y = np.array([0.0, 1.0, 1.0, 0.0]), np.array([0.0, 0.0, 1.0, 1.0])
     r = np.full(4, 0.1)
     found = P.path_si(x, y, r, np.ones(4, bool))
-    ax, ay, _, _ = P.tangents_si(x, y, r, found)
-    moved = C.strand_pulley_gaps_si((ax, ay), found, (x + [0, 0, -0.5, 0], y + [0, 0, -1.1, 0], r))
-    assert moved.table[0, 2] < 0 and moved.least < 0
+    body = Body(0.5, -0.05, 0.1)
+    assert gaps_of(loop_of(x, y, r, np.ones(4, bool), found), [body])["strand", 0, "body", 0] < 0
 
 
 def test_strand_crossings_equal_a_general_geometry_library():
@@ -97,21 +170,16 @@ def test_strand_crossings_equal_a_general_geometry_library():
     assert {(True, P.OK), (False, P.OK)} <= seen
 
 
-def test_bodies_round_and_straight_equal_a_general_geometry_library():
+def test_straight_bodies_equal_a_general_geometry_library():
     x, y, found = some_loops(seed=5)
     ends = P.tangents_si(x, y, R, found)
     corners = np.array([(0.20, -0.02), (0.26, 0.01), (0.24, 0.09), (0.19, 0.05)])
     body, plate = Polygon(corners), corners[:2]
-    discs = np.array([0.1, 0.3]), np.array([0.02, 0.35]), np.array([0.02, 0.05])
-    near = C.strand_circle_gaps_si(ends[:2], found, discs)
     straight = C.strand_polygon_gaps_si(*ends, corners[:, 0], corners[:, 1], thick=0.003)
     edge = C.strand_polygon_gaps_si(*ends, plate[:, 0], plate[:, 1])
     for k in range(len(x)):
         for i in range(3):
             strand = LineString([(ends[0][k, i], ends[1][k, i]), (ends[2][k, i], ends[3][k, i])])
-            for m in range(2):
-                want = strand.distance(Point(discs[0][m], discs[1][m])) - discs[2][m]
-                assert near[k, i, m] == pytest.approx(want, abs=1e-12)
             assert straight[k, i] == pytest.approx(strand.distance(body) - 0.003, abs=1e-12)
             assert edge[k, i] == pytest.approx(strand.distance(LineString(plate)), abs=1e-12)
 

@@ -199,7 +199,8 @@ def test_found_layouts_are_the_same_worked_up_alone(searched):
         assert [c for c in alone.checks if c.id.startswith("layout.") and c.verdict == STOP] == []
         assert v["margin_bad"] >= p.margin_least and v["gap"] >= p.clearance_least
         ratio = alone.results.chapters["ratio"].data
-        assert ratio.band[0] <= ratio.shaft(ratio.work_shaft).work <= ratio.band[1]
+        speed = ratio.shaft(ratio.work_shaft).work
+        assert ratio.band[0] * (1 - 1e-12) <= speed <= ratio.band[1] * (1 + 1e-12)
         assert next(c for c in alone.results.of("ratio") if c.id == "ratio.direction").verdict == "go"
         spots = [
             (build.get(f"{p.at}.pulley[{n}].x").si, build.get(f"{p.at}.pulley[{n}].y").si)
@@ -249,7 +250,7 @@ def test_the_best_set_of_a_small_grid_is_that_of_plain_loops():
         zone_low="-11 in",
         zone_high="-6 in",
         margin_least="0.9",
-        clearance_least="0.1 in",
+        clearance_least="0.02 in",
     )
     problem = problem_of(build, "loop")
     run = Run(problem, 10_000, grid=1.0 * INCH, steps=EXACT).finish()
@@ -331,6 +332,7 @@ def one_by_hand(problem, pattern, pair, size, x, y):
             or alone.gap < problem.clearance_least
             or alone.margin_bad < problem.margin_least
             or rate < 0.2
+            or any(c.id.startswith("layout.take-up") and c.verdict == STOP for c in alone.checks)
         ):
             continue
         here = loop.copy()
@@ -484,6 +486,8 @@ def test_memory_is_bounded_and_does_not_grow_with_what_is_tried():
 def test_bodies_are_kept_clear_of(tmp_path):
     text = OUTSIDE.replace(
         '[stage.takeup]\nkind = "sprung',
+        # beside the driver's wrap: what stands still is kept from bodies too
+        '[[stage.body]]\nname = "plate"\nx = "-3.2 in"\ny = "0 in"\ndiameter = "0.5 in"\n\n'
         '[[stage.body]]\nname = "post"\n'
         'x = "17 in"\ny = "-8 in"\ndiameter = "3 in"\n\n[[stage.body]]\n'
         'name = "box"\nx = "14 in"\ny = "9 in"\nwidth = "3 in"\n'
@@ -495,15 +499,14 @@ def test_bodies_are_kept_clear_of(tmp_path):
     plain = loop()
     asked = {k: v.text if hasattr(v, "text") else v for k, v in plain.values.items() if ".search." in k}
     problem = problem_of(parse(text.encode(), file="bodies.toml").with_values(asked), "loop")
-    assert len(problem.bodies) == 2
+    assert len(problem.bodies) == 3
     run = Run(problem, 200_000).finish()
     assert len(run.front)
     for row in run.front.rows:
         found = layout_of(problem, run.patterns, row)
         v = dict(zip(FIELDS, row, strict=True))
         alone, _ = holds(found)
-        # The page does not ask whether a pulley stands in a body; the search does.
-        assert alone.gap >= v["gap"] - 1e-9 >= problem.clearance_least - 1e-9
+        assert alone.gap == pytest.approx(v["gap"], abs=1e-9) and v["gap"] >= problem.clearance_least - 1e-9
         for k in range(2):
             if np.isfinite(v[f"x{k}"]):
                 away = np.hypot(v[f"x{k}"] - 17 * INCH, v[f"y{k}"] + 8 * INCH) - 1.5 * INCH - v[f"size{k}"] / 2
@@ -592,10 +595,10 @@ def test_no_belt_that_is_sold_names_how_much_is_lacking():
         "second belts",
     )
     more = float(words.split("gives ")[1].split(" in more")[0])
-    # The nearest belt, A75, is 77.085 in on the cord line (75 + 1.3 + pi x 0.25)
+    # The nearest belt, A76, is 78.085 in on the cord line (76 + 1.3 + pi x 0.25)
     lean = np.arcsin(6 / 22.3)
     loop_length = 2 * 22.3 * np.cos(lean) + 2 * (np.pi - 2 * lean) + 8 * (np.pi + 2 * lean)
-    assert more == pytest.approx(loop_length - 77.085, abs=0.01)
+    assert more == pytest.approx(78.085 - loop_length, abs=0.01)
 
 
 def test_more_power_than_the_belts_carry_names_the_count():

@@ -86,7 +86,7 @@ def test_belt_and_rim_speed_cannot_be_accepted(diameter, material, verdict, by):
     assert float(found.value.split()[0]) == pytest.approx(speed, abs=0.6)
 
 
-@pytest.mark.parametrize("y, verdict", [("0.47 in", GO), ("0.485 in", CAUTION)])
+@pytest.mark.parametrize("y, verdict", [("0.245 in", GO), ("0.265 in", CAUTION)])
 def test_a_strand_keeps_a_quarter_inch_from_what_turns(y, verdict):
     """1/4 in: common practice, no source; a pulley moved by a sixty-fourth of an inch from one side of it to the other.
     The gaps themselves are held against a geometry library in test_path_room."""

@@ -282,6 +282,29 @@ def tolerance(belt, length):
     return (_mm(rows[0]["plus_mm"]), _mm(rows[0]["minus_mm"])) if rows else (None, None)
 
 
+def sold_rows(belt):
+    """Give the rows of the lengths that are sold of a section.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+
+    Returns
+    -------
+    sequence of Row
+        Those of the plain section where a cogged one has none of its own.
+
+    Source
+    ------
+    table belt_lengths; cogged belts are sold by the numbers of the plain ones: common practice, no source
+    """
+    own = table("belt_lengths").where(section=belt.name, system=belt.system).rows
+    if own or belt.family != "classical cogged":
+        return own
+    return table("belt_lengths").where(section=belt.name.removesuffix("X"), system=belt.system).rows
+
+
 def stock(belt, line):
     """Give the lengths that are sold of a section, on one line.
 
@@ -304,11 +327,13 @@ def stock(belt, line):
     if line not in offsets:
         raise SectionError(f"no {line} length is known for section {belt.name}; known: {', '.join(offsets)}")
     found = []
-    for row in table("belt_lengths").where(section=belt.name, system=belt.system).rows:
+    for row in sold_rows(belt):
         given = [k for k in (belt.reference_line, line, *LINES) if k in offsets and row[f"{k}_mm"] is not None]
         if given:
             length = convert(row[f"{given[0]}_mm"] * MM, belt, have=given[0], want=line)
-            found.append((length, row["designation"], row["plus_mm"], row["minus_mm"], row.known))
+            name = row["designation"].replace(row["section"], belt.name, 1)
+            known = row.known if row["section"] == belt.name else "common practice"
+            found.append((length, name, row["plus_mm"], row["minus_mm"], known))
     found.sort(key=lambda f: f[:2])
     if not found:
         raise SectionError(f"the table has no stock lengths for section {belt.name} ({belt.system})")

@@ -5,16 +5,55 @@ its line than on the other: ``inner`` is what it takes towards the inside of the
 towards the outside. A gap below nought means that the belt rubs.
 """
 
+from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
 
 
-class Gaps(NamedTuple):
-    """Least gap of a layout and the whole table behind it (strand on axis -2, pulley on axis -1), m."""
+class Loop(NamedTuple):
+    """What the room round a loop is measured of: pulleys on the last axis, lengths in m.
 
+    ``r`` is the radius of the belt line, ``rim`` that of the solid rim, ``inside`` whether the pulley stands inside
+    the loop, ``found`` the path. ``inner`` and ``outer`` are the belt's thickness from its line towards the inside and
+    the outside of the loop.
+    """
+
+    x: np.ndarray
+    y: np.ndarray
+    r: np.ndarray
+    rim: np.ndarray
+    inside: np.ndarray
+    found: tuple
+    ccw: bool = True
+    inner: float = 0.0
+    outer: float = 0.0
+
+
+class Gap(NamedTuple):
+    """The gap between two things, m: a ``strand`` or a ``pulley`` (its rim, and the belt where it lies on it) and what
+    ``other`` says, a "strand", "pulley" or "body"; the numbers of both, and the gap, shape (...)."""
+
+    what: str
+    one: int
+    other: str
+    two: int
+    gap: np.ndarray
+
+
+class _Wrap(NamedTuple):
+    """A pulley as it is met from a direction: its rim, its reach where the belt lies on it, and the middle of its wrap
+    with the size of that and the cosine of half the wrap."""
+
+    rim: np.ndarray
+    belt: np.ndarray
+    mx: np.ndarray
+    my: np.ndarray
     least: np.ndarray
-    table: np.ndarray
+
+    def reach(self, dx, dy, far):
+        """Return how far the pulley reaches in a direction whose length is ``far``."""
+        return np.where(self.mx * dx + self.my * dy >= self.least * far, self.belt, self.rim)
 
 
 def _left_right(ccw, inner, outer):
@@ -40,78 +79,149 @@ def _gap_to_disc(strand, disc, left, right):
     return np.sqrt(past) - radius - thick
 
 
-def strand_pulley_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0, table=True):
-    """Gap from every strand to every pulley that it does not touch.
+def loop_gaps_si(loop: Loop, bodies: Sequence = ()) -> Iterator[Gap]:
+    """Yield every gap of a loop: what the check of a layout and the search among layouts both go by.
 
     Parameters
     ----------
-    starts : (x, y), arrays of shape (..., n)
-        Where strand i leaves pulley i, m.
-    found : Path
-        The path; ``ux``, ``uy``, ``span`` are used.
-    discs : (x, y, radius), arrays of shape (..., n)
-        Pulley centres and radii of the solid rims (half the outside diameter), m.
-    ccw : bool or array of bool, shape (...)
-        Sense in which the belt runs round the loop.
-    inner, outer : float or array, shape (...)
-        Belt thickness from its line towards the inside and the outside of the loop, m.
-    table : bool
-        False leaves the table out, for searches.
+    loop : Loop
+        The loop, or a batch of them.
+    bodies : sequence
+        Objects with ``x``, ``y``, ``radius`` (m) and ``corners`` (array, shape (m, 2), or None): bodies beside it.
 
-    Returns
-    -------
-    Gaps
-        m; +inf for a strand and the two pulleys that it runs between.
+    Yields
+    ------
+    Gap
+        m; below nought where something rubs. A strand and a pulley that it runs to or from have no gap, nor have
+        the two strands of a pulley that bends them by less than half a turn.
 
     Source
     ------
-    own-derivation, distance of a point from a line segment
+    own-derivation, distances of points, segments and circles; a body meets the belt on a pulley only where it lies
     """
-    discs = [np.asarray(a, dtype=float) for a in discs]
-    strands = *starts, found.ux, found.uy, found.span
-    left, right = _left_right(ccw, inner, outer)
-    if np.array_equal(left, right):
-        left = right
-    shape = found.ux.shape
-    count = shape[-1]
-    least = np.full(shape[:-1], np.inf)
-    whole = np.full(shape + (count,), np.inf) if table else None
-    with np.errstate(invalid="ignore", over="ignore"):
-        for i in range(count):
-            for k in range(count):
-                if k in (i, (i + 1) % count):
-                    continue
-                gap = _gap_to_disc([a[..., i] for a in strands], [a[..., k] for a in discs], left, right)
-                np.minimum(least, gap, out=least)
-                if table:
-                    whole[..., i, k] = gap
-    return Gaps(least, whole)
+    found, count = loop.found, loop.found.ux.shape[-1]
+    arm = found.turn * loop.r
+    starts = loop.x + arm * found.uy, loop.y - arm * found.ux
+    ends = (*starts, starts[0] + found.span * found.ux, starts[1] + found.span * found.uy)
+    sides, wraps = _left_right(loop.ccw, loop.inner, loop.outer), _wraps(loop)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        if count > 2:
+            yield from _own_gaps(loop, wraps, ends, sides)
+        for b, body in enumerate(bodies):
+            for i in range(count):
+                strand = [a[..., i] for a in (*starts, found.ux, found.uy, found.span)]
+                if body.corners is None:
+                    gap = _gap_to_disc(strand, (body.x, body.y, body.radius), *sides)
+                else:
+                    thick = max(loop.inner, loop.outer)
+                    gap = strand_polygon_gaps_si(*(a[..., i] for a in ends), *body.corners.T, thick=thick)
+                yield Gap("strand", i, "body", b, gap)
+            for j in range(count):
+                yield Gap("pulley", j, "body", b, _pulley_to_body(loop, wraps[j], j, body))
 
 
-def pulley_gaps_si(x, y, rim):
-    """Gap between the rims of every two pulleys.
+def _own_gaps(loop: Loop, wraps: list[_Wrap], ends, sides) -> Iterator[Gap]:
+    """Yield the gaps between the strands and pulleys of one loop."""
+    found, count = loop.found, loop.found.ux.shape[-1]
+    for i in range(count):
+        strand = [a[..., i] for a in (*ends[:2], found.ux, found.uy, found.span)]
+        for j in range(count):
+            if j in (i, (i + 1) % count):
+                continue
+            x, y = loop.x[..., j], loop.y[..., j]
+            near, beside = _nearest_on(strand, x, y)
+            dx, dy = near[0] - x, near[1] - y
+            far = np.sqrt(dx * dx + dy * dy)
+            gap = far - wraps[j].reach(dx, dy, far) - np.where(beside > 0.0, *sides)
+            yield Gap("strand", i, "pulley", j, gap)
+    for i in range(count):
+        for j in range(i):
+            dx, dy = loop.x[..., j] - loop.x[..., i], loop.y[..., j] - loop.y[..., i]
+            far = np.sqrt(dx * dx + dy * dy)
+            gap = far - wraps[i].reach(dx, dy, far) - wraps[j].reach(-dx, -dy, far)
+            yield Gap("pulley", i, "pulley", j, gap)
+    for i in range(count):
+        for k in range(i):
+            # two strands of one pulley only come close to each other where it bends them by more than half a turn
+            shared = [found.wrap[..., j] > np.pi for j in {(k + 1) % count, k} & {(i + 1) % count, i}]
+            if all(np.any(past) for past in shared):
+                gap = _strand_to_strand(loop, ends, sides, (k, i))
+                for past in shared:
+                    gap = np.where(past, gap, np.inf)
+                yield Gap("strand", k, "strand", i, gap)
+
+
+def _strand_to_strand(loop: Loop, ends, sides, pair: tuple[int, int]) -> np.ndarray:
+    """Return the gap between two strands that do not cross: an end of one is nearest to the other."""
+    found, least = loop.found, np.inf
+    for this, that in (pair, pair[::-1]):
+        strand = [a[..., that] for a in (*ends[:2], found.ux, found.uy, found.span)]
+        for px, py in ((ends[0][..., this], ends[1][..., this]), (ends[2][..., this], ends[3][..., this])):
+            near, beside = _nearest_on(strand, px, py)
+            mine = found.ux[..., this] * (near[1] - py) - found.uy[..., this] * (near[0] - px)
+            thick = np.where(beside > 0.0, *sides) + np.where(mine > 0.0, *sides)
+            dx, dy = near[0] - px, near[1] - py
+            least = np.minimum(least, np.sqrt(dx * dx + dy * dy) - thick)
+    return least
+
+
+def _nearest_on(strand, x, y):
+    """Return the place on a strand nearest to a point, and how far to the left of its line the point lies."""
+    px, py, ux, uy, span = strand
+    along = np.minimum(np.maximum((x - px) * ux + (y - py) * uy, 0.0), span)
+    return (px + along * ux, py + along * uy), (y - py) * ux - (x - px) * uy
+
+
+def edges_si(loop: Loop) -> np.ndarray:
+    """Give how far each pulley reaches where the belt lies on it.
 
     Parameters
     ----------
-    x, y : array, shape (..., n)
-        Pulley centres, m.
-    rim : array, shape (..., n)
-        Radius of the solid rim, or of rim and belt together, m.
+    loop : Loop
+        The loop, or a batch of them.
 
     Returns
     -------
-    array, shape (..., n, n)
-        m; +inf on the diagonal.
+    array, shape (..., n)
+        Radius of the rim or of the back of the belt, whichever is larger, m.
 
     Source
     ------
-    own-derivation, distance of two circles
+    own-derivation, by definition
     """
-    x, y, rim = np.broadcast_arrays(*(np.asarray(a, dtype=float) for a in (x, y, rim)))
-    apart = np.hypot(x[..., :, None] - x[..., None, :], y[..., :, None] - y[..., None, :])
-    gap = apart - rim[..., :, None] - rim[..., None, :]
-    gap[..., np.arange(x.shape[-1]), np.arange(x.shape[-1])] = np.inf
-    return gap
+    return np.maximum(loop.r + np.where(loop.inside, loop.outer, loop.inner), loop.rim)
+
+
+def _wraps(loop: Loop) -> list[_Wrap]:
+    found, belt, made = loop.found, edges_si(loop), []
+    for j in range(found.ux.shape[-1]):
+        # the middle of the wrap lies against the pull of the two strands, which is 2 sin(wrap/2) long
+        mx, my = found.ux[..., j - 1] - found.ux[..., j], found.uy[..., j - 1] - found.uy[..., j]
+        half = 0.5 * found.wrap[..., j]
+        made.append(_Wrap(loop.rim[..., j], belt[..., j], mx, my, (np.cos(half) - 1e-9) * 2.0 * np.sin(half)))
+    return made
+
+
+def _pulley_to_body(loop: Loop, wrap: _Wrap, j: int, body) -> np.ndarray:
+    """Return the gap between one pulley, with the belt on it, and a body; below nought where it lies in the pulley."""
+    x, y = loop.x[..., j], loop.y[..., j]
+    if body.corners is None:
+        dx, dy = body.x - x, body.y - y
+        far = np.sqrt(dx * dx + dy * dy)
+        return far - body.radius - wrap.reach(dx, dy, far)
+    gap, odd = np.full(np.shape(x), np.inf), np.zeros(np.shape(x), bool)
+    corners = np.asarray(body.corners, float)
+    for k in range(len(corners)):
+        (ax, ay), (bx, by) = corners[k], corners[k - 1]
+        dx, dy = bx - ax, by - ay
+        along = np.clip(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0.0, 1.0)
+        qx, qy = ax + along * dx - x, ay + along * dy - y
+        far = np.sqrt(qx * qx + qy * qy)
+        gap = np.minimum(gap, far - wrap.reach(qx, qy, far))
+        if ay != by:
+            odd ^= ((ay > y) != (by > y)) & (x < ax + (bx - ax) * (y - ay) / (by - ay))
+    # a body round the centre is in the pulley, whichever edge is nearest
+    return np.where(odd, np.minimum(gap, -loop.rim[..., j]), gap)
 
 
 def _beside(ax, ay, bx, by, px, py):
@@ -162,39 +272,6 @@ def strands_cross_si(start_x, start_y, end_x, end_y, found, r):
     return cross
 
 
-def strand_circle_gaps_si(starts, found, discs, ccw=True, *, inner=0.0, outer=0.0):
-    """Gap from every strand to round bodies.
-
-    Parameters
-    ----------
-    starts : (x, y), arrays of shape (..., n)
-        Where strand i leaves pulley i, m.
-    found : Path
-        The path.
-    discs : (x, y, radius), arrays of shape (m,)
-        The bodies, m.
-    ccw : bool or array of bool, shape (...)
-        Sense in which the belt runs round the loop.
-    inner, outer : float or array, shape (...)
-        Belt thickness towards the inside and outside of the loop, m.
-
-    Returns
-    -------
-    array, shape (..., n, m)
-        m.
-
-    Source
-    ------
-    own-derivation, distance of a point from a line segment
-    """
-    left, right = (
-        np.asarray(a)[..., None, None] if np.ndim(a) else np.asarray(a) for a in _left_right(ccw, inner, outer)
-    )
-    strands = [np.asarray(a)[..., None] for a in (*starts, found.ux, found.uy, found.span)]
-    with np.errstate(invalid="ignore", over="ignore"):
-        return _gap_to_disc(strands, [np.asarray(a, dtype=float) for a in discs], left, right)
-
-
 def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y, *, thick=0.0):
     """Gap from every strand to the edges of one straight-edged body.
 
@@ -235,37 +312,6 @@ def strand_polygon_gaps_si(start_x, start_y, end_x, end_y, corners_x, corners_y,
                 continue
             odd ^= ((ay > start_y) != (by > start_y)) & (start_x < ax + (bx - ax) * (start_y - ay) / (by - ay))
     return np.where(within | odd, 0.0, least) - thick
-
-
-def disc_polygon_gaps_si(cx, cy, radius, corners_x, corners_y):
-    """Gap from round parts to one straight-edged body.
-
-    Parameters
-    ----------
-    cx, cy, radius : array, shape (..., n)
-        Centres and radii, m.
-    corners_x, corners_y : array, shape (m,)
-        Corners of the body in order; the last joins the first, m.
-
-    Returns
-    -------
-    array, shape (..., n)
-        m; below zero where they overlap, and by more the deeper the centre lies in the body.
-
-    Source
-    ------
-    own-derivation, distance of a point from a line segment; crossing-number test for a point in a polygon
-    """
-    cx, cy = np.asarray(cx, float), np.asarray(cy, float)
-    corners_x, corners_y = np.asarray(corners_x, float), np.asarray(corners_y, float)
-    least, odd = np.full(np.shape(cx), np.inf), np.zeros(np.shape(cx), bool)
-    for k in range(len(corners_x)):
-        start, end = (corners_x[k], corners_y[k]), (corners_x[k - 1], corners_y[k - 1])
-        least = np.minimum(least, _point_to_segment(start, end, cx, cy))
-        (ax, ay), (bx, by) = start, end
-        if ay != by:
-            odd ^= ((ay > cy) != (by > cy)) & (cx < ax + (bx - ax) * (cy - ay) / (by - ay))
-    return np.where(odd, -least, least) - radius
 
 
 def _point_to_segment(start, end, px, py):

@@ -189,9 +189,17 @@ class Chunk:
             least[POWER] = (design / most.power)[fell_power]
             for need, values in least.items():
                 tried.near[need] = np.min(values, initial=tried.near[need])
+        # Followed through stretch and wear only where all else is met, for that takes several paths each.
+        whole = np.flatnonzero(good & grips[-1] & carries[-1])
+        follows = np.zeros(len(good), bool)
+        follows[whole] = measuring.follows_of(p, s, fitted.at(whole))
+        lost = len(whole) - np.count_nonzero(follows)
+        fell[RATE] += lost
+        if lost and look_near:
+            tried.near[RATE] = min(tried.near[RATE], 1.0)
         rows = [np.zeros((0, len(FIELDS)))]
         for h, grip, power in zip(held, grips, carries, strict=True):
-            take = np.flatnonzero(good & grip & power)
+            take = np.flatnonzero(good & grip & power & follows)
             if len(take):
                 rows.append(measuring.rows_of(p, s, fitted.at(take), h.at(take), number=self.number, gap=gap[take]))
         return np.concatenate(rows)

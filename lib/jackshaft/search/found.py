@@ -9,6 +9,8 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.buildfile import Build, BuildProblems
+from jackshaft.chapters.layout.clear_of import room_of
+from jackshaft.mechanics import clearance
 from jackshaft.results import Results, work_up
 from jackshaft.results.checks import ORDER, Check, worst
 from jackshaft.search.changes import changes_of
@@ -152,7 +154,7 @@ def check(build: Build, stage: str) -> Checked | None:
     checks = tuple(
         c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]")
     )
-    edge = np.maximum(layout.pulleys.outside, layout.pulleys.pitch) + (layout.belt.cord_depth if layout.belt else 0.0)
+    edge = clearance.edges_si(room_of(layout))
     wide, high = (float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))
     return Checked(
         results=results,

@@ -8,12 +8,15 @@ import numpy as np
 
 from jackshaft.chapters.capacity.rated import FLAT_RIM
 from jackshaft.chapters.grip.cases import SPRUNG
-from jackshaft.chapters.layout.data import Body
+from jackshaft.chapters.layout.arm import FOLLOWS, STRETCH
 from jackshaft.mechanics import clearance, grip, path, rating
 from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
 from jackshaft.search.problem import Problem, same_belt
+
+#: Angles of a quarter turn at which an arm is looked at, rad.
+TURNS = np.radians([0, 8, 16, 26, 38, 52, 70, 90])
 
 
 class Fitted(NamedTuple):
@@ -55,38 +58,30 @@ class Held(NamedTuple):
 
 def gap_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
     """Return the least gap round the belt, m; 0 where strands cross, inf where nothing is near."""
-    (x, y, r, rim, _), found = fitted.loops, fitted.found
-    ends = path.tangents_si(x.T, y.T, r.T, found)
-    back = problem.belt.cord_depth
-    thick = {"inner": problem.belt.height - back, "outer": back}
-    gap = np.full(x.shape[1], np.inf)
+    loop, found = room_of(problem, pattern, fitted), fitted.found
+    gap = np.full(len(fitted.target), np.inf)
+    for one in clearance.loop_gaps_si(loop, problem.bodies):
+        np.minimum(gap, one.gap, out=gap)
     if pattern.count > 2:
-        discs = x.T, y.T, rim.T
-        gap = clearance.strand_pulley_gaps_si(ends[:2], found, discs, problem.ccw, **thick, table=False).least
-        for i in range(pattern.count):
-            for j in range(i):
-                dx, dy = x[i] - x[j], y[i] - y[j]
-                np.minimum(gap, np.sqrt(dx * dx + dy * dy) - rim[i] - rim[j] - 2 * back, out=gap)
-        gap[clearance.strands_cross_si(*ends, found, r.T)] = 0.0
-    for body in problem.bodies:
-        if body.radius is not None:
-            discs = [np.array([v]) for v in (body.x, body.y, body.radius)]
-            strands = clearance.strand_circle_gaps_si(ends[:2], found, discs, problem.ccw, **thick)[..., 0]
-        else:
-            strands = clearance.strand_polygon_gaps_si(
-                *ends, body.corners[:, 0], body.corners[:, 1], thick=max(thick.values())
-            )
-        np.minimum(gap, strands.min(axis=1), out=gap)
-        for i in pattern.free:
-            np.minimum(gap, _from_body(body, x[i], y[i]) - rim[i] - back, out=gap)
+        gap[clearance.strands_cross_si(*path.tangents_si(loop.x, loop.y, loop.r, found), found, loop.r)] = 0.0
     return gap
 
 
-def _from_body(body: Body, x: np.ndarray, y: np.ndarray) -> np.ndarray:
-    if body.radius is not None:
-        return np.hypot(x - body.x, y - body.y) - body.radius
-    half = np.abs(body.corners - (body.x, body.y)).max(axis=0)
-    return np.hypot(np.maximum(np.abs(x - body.x) - half[0], 0.0), np.maximum(np.abs(y - body.y) - half[1], 0.0))
+def room_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> clearance.Loop:
+    """Return what the room round the layouts is measured of."""
+    x, y, r, rim, _ = fitted.loops
+    back = problem.belt.cord_depth
+    return clearance.Loop(
+        x=x.T,
+        y=y.T,
+        r=r.T,
+        rim=rim.T,
+        inside=np.asarray(pattern.inside),
+        found=fitted.found,
+        ccw=problem.ccw,
+        inner=problem.belt.height - back,
+        outer=back,
+    )
 
 
 def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | None:
@@ -98,6 +93,47 @@ def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | 
     sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.abs(sy * ax - sx * ay) / np.hypot(ax, ay)
+
+
+def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
+    """Tell of which layouts the arm of a sprung idler follows the belt through stretch and wear, as the page judges."""
+    i, good = pattern.moves, np.ones(len(fitted.target), bool)
+    if problem.pivot is None or i is None or problem.takeup not in FOLLOWS or not len(good):
+        return good
+    x, y = fitted.loops[:2]
+    ax, ay = x[i] - problem.pivot[0], y[i] - problem.pivot[1]
+    found = fitted.found
+    sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
+    way = np.where(sy * ax - sx * ay >= 0.0, 1.0, -1.0)
+    before, wanted = found.length.copy(), found.length * (1.0 + STRETCH)
+    good[:] = False
+    live = np.arange(len(good))
+    for last, now in zip(TURNS[:-1], TURNS[1:], strict=True):
+        there, _ = _turned(problem, pattern, fitted, live, way[live] * now)
+        on = (there.reason == 0) & (there.length > before[live])
+        ready = np.flatnonzero(on & (there.length >= wanted[live]))
+        if len(ready):
+            done = live[ready]
+            share = (wanted[done] - before[done]) / (there.length[ready] - before[done])
+            found, loops = _turned(problem, pattern, fitted, done, way[done] * (last + share * (now - last)))
+            clear = gap_of(problem, pattern, Fitted(loops, fitted.target[done], found)) > 0.0
+            good[done] = clear & (found.reason == 0)
+        before[live] = there.length
+        on[ready] = False
+        live = live[on]
+        if not len(live):
+            break
+    return good
+
+
+def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, these: np.ndarray, turn: np.ndarray):
+    """Return the paths of some layouts with their arm turned, and where their pulleys then are."""
+    i, loops = pattern.moves, fitted.loops.at(these)
+    cos, sin = np.cos(turn), np.sin(turn)
+    (px, py), xs, ys = problem.pivot, np.array(loops.x), np.array(loops.y)
+    ax, ay = xs[i] - px, ys[i] - py
+    xs[i], ys[i] = px + ax * cos - ay * sin, py + ax * sin + ay * cos
+    return path.path_si(xs.T, ys.T, loops.r.T, pattern.inside, problem.ccw), loops._replace(x=xs, y=ys)
 
 
 def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
@@ -143,8 +179,8 @@ def rows_of(
     problem: Problem, pattern: Pattern, fitted: Fitted, held: Held, *, number: int, gap: np.ndarray
 ) -> np.ndarray:
     """Return what is stored of layouts with one number of belts, shape (m, len(FIELDS))."""
-    s, (x, y, _, rim, picked), found = pattern, fitted.loops, fitted.found
-    edge = rim + problem.belt.cord_depth
+    s, (x, y, _, _, picked), found = pattern, fitted.loops, fitted.found
+    edge = clearance.edges_si(room_of(problem, s, fitted)).T
     wide, high = ((a + edge).max(axis=0) - (a - edge).min(axis=0) for a in (x, y))
     sizes = [s.pairs.driver.size[picked[0]], s.pairs.driven.size[picked[0]]]
     sizes += [one.size[picked[1 + k]] for k, one in enumerate(s.idlers)]

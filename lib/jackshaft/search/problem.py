@@ -117,7 +117,7 @@ class Problem:
         row = section_row(Reader(self.build), self.at)
         both = [lines_of(float(s), measured_as, row, flat=flat, inside=inside) for s in sizes]
         pitch, outside = np.array(both).reshape(-1, 2).T / 2
-        return Sizes(np.asarray(sizes, dtype=float), pitch, np.maximum(pitch, outside))
+        return Sizes(np.asarray(sizes, dtype=float), pitch, outside)
 
 
 def tension_field(takeup: str | None) -> str:

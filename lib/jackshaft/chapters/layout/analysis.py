@@ -12,7 +12,7 @@ from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
 from jackshaft.chapters.layout.series import series_check
-from jackshaft.chapters.layout.take_up import stock_of
+from jackshaft.chapters.layout.take_up import cannot_at_all, stock_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
@@ -80,10 +80,12 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     layout = layout._replace(least_gap=gap, gap_words=words)
     misfit_check(draft, reader, layout)
     if found.reason != 0:
-        return layout
-    if detail.draws:
-        stock, chosen = stock_of(reader, at, layout)
-        layout = layout._replace(stock=stock, chosen=chosen)
+        return layout._replace(fits=False)
+    stock, chosen = stock_of(reader, at, layout, mine_only=not detail.draws)
+    if chosen is not None and not chosen.fits:
+        missing = travel_missing(reader, at, layout, longer=chosen.over > 0)
+        layout = layout._replace(travel_missing=() if cannot_at_all(layout, chosen) else missing)
+    layout = with_belt_on(layout._replace(stock=stock if detail.draws else (), chosen=chosen))
     judge(draft, reader, layout, lengths=detail.draws)
     if detail.tables:
         draft.tables.append(reversal_table(reader, layout))

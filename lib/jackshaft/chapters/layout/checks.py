@@ -5,16 +5,17 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.layout.arm import take_up_check
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.length import length_check
+from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
-from jackshaft.results.checks import CAUTION, GO, STOP, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, TAPE, signed
-from jackshaft.units import at_least, at_most, first_least
+from jackshaft.units import at_most, first_least
 
 #: Least gap between a running strand and anything it does not touch: 1/4 in, common practice, no source.
 LEAST_GAP = 0.00635
@@ -73,6 +74,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = 
     """Add everything there is to say about a loop that can go round; its length only where belts were looked up."""
     if lengths:
         draft.checks.append(length_check(reader, layout))
+        take_up_check(draft, reader, layout)
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, reader, layout)
 
@@ -82,7 +84,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         "" if layout.sense_known else " (assumed: the engine's direction is not known)"
     )
     length = reader.number(layout.path.length, "length", form=BOTH)
-    draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}")
+    draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}; {_worked(reader, layout)}")
     if layout.speed is not None:
         speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
         draft.fact(f"{layout.name}: belt speed at work", speed)
@@ -91,9 +93,23 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         draft.tables.append(stock_table(reader, layout))
 
 
+def _worked(reader: Reader, layout: StageLayout) -> str:
+    """Return in words where the loop stands that everything is worked for."""
+    if layout.fits is False:
+        return "as drawn, which no belt that is named fits"
+    if layout.drawn is None:
+        return "as drawn"
+    return f"with {layout.chosen.designation} on, where {stands(reader, layout, layout.chosen)}"
+
+
+def _with(reader: Reader, layout: StageLayout) -> str:
+    """Return where the loop stands as the beginning of a reason; nothing where it stands as drawn."""
+    return "" if layout.drawn is None else f"This is {_worked(reader, layout)}. "
+
+
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
-    verdict = GO if at_least(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
+    verdict = GO if reaches(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
         words = "A body beside the belt is named, but its place or its size is not known yet."
         draft.checks.append(undecided(id, name, layout.unplaced, words))
@@ -106,10 +122,9 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         found=reader.number(gap, "length", form=TAPE),
         wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict=verdict,
-        reason=f"The nearest is {layout.gap_words}, belt thickness counted; strands whip by more than they sag.",
-        remedy=""
-        if verdict == GO
-        else f"Move them apart by {reader.tape(LEAST_GAP - gap)} or put a kiss idler beside the strand.",
+        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by "
+        "more than they sag.",
+        remedy="" if verdict == GO else "Move what is too near apart.",
         source="common practice, no source",
     )
 
@@ -120,41 +135,53 @@ def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     wrap = float(layout.path.wrap[i])
     row = tables.table("belt_limits").one(item="wrap on the small pulley")
     least = np.radians(row["low"])
-    verdict = GO if at_least(wrap, least) else CAUTION
+    verdict = GO if reaches(wrap, least) else CAUTION
     draft.check(
         f"layout.wrap[{layout.name}]",
         f"{layout.name}: least wrap on a pulley with power",
         found=reader.number(wrap, "angle", f"{{}} on {p.names[i]}"),
         wanted=reader.number(least, "angle", "{} or more", known=row.known, source=row.source),
         verdict=verdict,
-        reason="Less wrap is less grip; the tension page says whether it is enough.",
-        remedy="" if verdict == GO else "Use longer centres, or an idler that presses the slack strand round it.",
+        reason=f"{_with(reader, layout)}Less wrap is less grip; the tension page says whether it is enough.",
+        remedy=""
+        if verdict == GO
+        else "Press more of the belt round it: by an idler on the slack strand, or by where the pulleys stand.",
         source=row.cite,
     )
+
+
+def small_pulley(layout: StageLayout) -> tuple[int, float]:
+    """Return the grooved pulley with the smallest reference diameter, and that, m."""
+    p = layout.pulleys
+    reference = 2 * p.pitch - (layout.belt.pitch_minus_reference or 0.0)
+    i = first_least(np.where(p.flat, np.inf, reference))
+    return i, float(reference[i])
 
 
 def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     belt, p = layout.belt, layout.pulleys
     if belt is None:
         return
-    reference = 2 * p.pitch - (belt.pitch_minus_reference or 0.0)
-    i = first_least(np.where(p.flat, np.inf, reference))
-    share = reference[i] / belt.min_pulley
+    if p.flat.all():
+        return
+    i, reference = small_pulley(layout)
     known = reader.how(f"stage[{layout.name}].pulley[{p.names[i]}].diameter")
-    verdict = GO if at_least(share, 1.0) else CAUTION if at_least(share, SMALL_PULLEY) else STOP
+    least = SMALL_PULLEY * belt.min_pulley
+    verdict = GO if reaches(reference, belt.min_pulley) else CAUTION if reaches(reference, least) else STOP
     found = f"{p.names[i]}, {{}} {belt.reference_line} diameter"
     draft.check(
         f"layout.pulley-size[{layout.name}]",
         f"{layout.name}: smallest pulley",
-        found=reader.number(reference[i], "length", found, digits=4, known=known),
+        found=reader.number(reference, "length", found, digits=4, known=known),
         wanted=reader.number(belt.min_pulley, "length", "{} or more", digits=3),
         verdict=verdict,
         reason=f"Section {belt.name}: a belt that bends round less than the usual minimum tires early. "
         f"Under {100 * SMALL_PULLEY:.0f} % of it, most of its life is gone.",
         remedy=""
         if verdict == GO
-        else f"Take a {reader.show(belt.min_pulley, 'length', digits=3)} pulley or larger and scale the "
-        "other with it, or a smaller section.",
+        else "Take a larger idler, or a section that bends round it."
+        if i not in (p.driver, p.driven)
+        else "Take larger pulleys on both shafts, in the same ratio, or a section that bends round them.",
         source=belt.cite,
     )
 
@@ -177,7 +204,7 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         wanted=reader.number(limit, "surface speed", "{} or less"),
         verdict=verdict,
         reason=f"This is at the highest engine speed that is known; {what} sets the limit.",
-        remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or lower the governed speed.",
+        remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or a rim that stands more.",
         source="table rim_speeds; table belt_sections",
         guards=True,
     )
@@ -198,6 +225,6 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         wanted="a belt that may bend backwards",
         verdict=verdict,
         reason=rule.why[0].upper() + rule.why[1:] + ".",
-        remedy="" if made_for_it else "Take a double-V or ribbed belt, or put the pulley inside the loop.",
+        remedy="" if made_for_it else "Take a belt that is made to bend both ways.",
         source="belt-maintenance p. 24; vflat-hints",
     )

@@ -26,7 +26,8 @@ class StockBelt(NamedTuple):
 
     ``room_in`` and ``room_out``: belt length, m, by which the loop can still be made shorter (to put
     the belt on) and longer (for stretch). ``gap`` is the smallest gap there, ``gap_words`` what it is
-    between, ``wrap`` the wraps in rad, shape (n,) (None where the loop stays as drawn).
+    between, ``wrap`` the wraps in rad, shape (n,) (None where the loop stays as drawn). ``drawn``: it goes on the loop
+    as it is drawn, without a take-up.
     """
 
     designation: str
@@ -42,6 +43,7 @@ class StockBelt(NamedTuple):
     gap: float = np.nan
     gap_words: str = ""
     wrap: np.ndarray | None = None
+    drawn: bool = False
 
 
 class StageLayout(NamedTuple):
@@ -49,6 +51,10 @@ class StageLayout(NamedTuple):
 
     ``start`` and ``end`` are the ends of the strands, shape (n, 2); strand i leaves pulley i. ``unplaced`` names the
     keys without which a body is nowhere.
+
+    Places, path, strands and gap are those with the belt that is on: where it puts the take-up elsewhere than it is
+    drawn, ``drawn`` is the loop as drawn, else None. ``fits`` tells whether belt and drawing can both be true: None
+    where that is not known. ``travel_missing`` names the keys without which it is not known how far the take-up goes.
     """
 
     name: str
@@ -70,6 +76,14 @@ class StageLayout(NamedTuple):
     gap_words: str = ""
     stock: tuple[StockBelt, ...] = ()
     chosen: StockBelt | None = None
+    fits: bool | None = None
+    drawn: StageLayout | None = None
+    travel_missing: tuple[str, ...] = ()
+
+    @property
+    def as_drawn(self) -> StageLayout:
+        """The loop as it is drawn."""
+        return self if self.drawn is None else self.drawn
 
     @property
     def ends(self) -> tuple[np.ndarray, ...]:

@@ -5,28 +5,37 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
-from jackshaft.chapters.layout.take_up import unread
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, undecided
+from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all, drawn_off, shortest_of, unread
+from jackshaft.results.checks import GO, STOP, Check, undecided
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import first_least
 
-#: Take-up drawn farther than this from where the belt puts it: 3/8 in, common practice, no source.
-DRAWN_OFF = 0.0095
+#: A difference below this is not shown as a tape reads it, m.
+LITTLE = 1.5e-3
 
 SOURCE = "table belt_lengths; own-derivation, 2π times the distance of parallel lines"
 
 
 def length_check(reader: Reader, layout: StageLayout) -> Check:
     """Return the check of the belt's length."""
-    chosen = layout.chosen
-    path = reader.number(layout.path.length, "length", "{}" if chosen is None else "{} by the drawing")
+    chosen, drawn = layout.chosen, layout.as_drawn
+    path = reader.number(drawn.path.length, "length", "{}" if chosen is None else "{} by the drawing")
     if chosen is None:
         return _not_chosen(reader, layout, path)
+    if layout.fits is None:
+        reader.note_missing(*layout.travel_missing)
+        words = f"{_off(reader, chosen)} How far the take-up goes is not known yet."
+        return undecided(*_named(layout), layout.travel_missing, words, limit=path)
     words = f"{chosen.designation}, {{}} on the cord line"
     length = reader.number(chosen.pitch_length, "length", words, known=chosen.known)
-    verdict, reason, cure = _fit(reader, layout, chosen) if chosen.fits else _misfit(reader, layout, chosen)
-    return Check(*_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=cure, source=SOURCE)
+    verdict, reason, remedy = GO, _fit(reader, layout, chosen), ""
+    if not layout.fits:
+        verdict, reason = STOP, _misfit(reader, layout, chosen)
+        remedy = "Take another length of belt, or place the pulleys for this one."
+    return Check(
+        *_named(layout), found=length, wanted=path, verdict=verdict, reason=reason, remedy=remedy, source=SOURCE
+    )
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:
@@ -53,60 +62,53 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
     return undecided(*_named(layout), (f"{at}.marked",), words + cure, limit=path)
 
 
-def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, str, str]:
-    """Return verdict, reason and cure of a belt that fits within the take-up."""
-    gone, cure, verdict, where = _drawn_off(layout, chosen), "", GO, ""
-    if gone is not None:
-        on_idler = np.isfinite(chosen.x)
-        part = layout.pulleys.names[layout.idler] if on_idler else "the centres"
-        stands = (
-            f"{part} is at {reader.tape(chosen.x)}, {reader.tape(chosen.y)}"
-            if on_idler
-            else f"{part} are {reader.tape(chosen.centres)}"
-        )
-        where = f" With it {stands}, {reader.tape(gone)} from where it is drawn."
-        if gone > DRAWN_OFF:
-            verdict = CAUTION
-            cure = (
-                f"Draw {part} where the belt puts {'it' if on_idler else 'them'}: the panel's button "
-                "'Set the take-up for the belt' does that; wraps, grip and clearance then hold for this belt."
-            )
-        if chosen.gap <= 0:
-            verdict = STOP
-            where += f" There the belt rubs: {chosen.gap_words}, {reader.tape(-chosen.gap)} too close."
-            cure = "Take another length, or move the pivot so that the arm is clear of the strands."
-    return verdict, f"{chosen.designation} fits within the take-up.{where}", cure
+def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> str:
+    """Return in words how a belt fits and where the take-up then stands."""
+    drawn = "All is worked as drawn."
+    if chosen.drawn:
+        return f"{_off(reader, chosen)} Lengths and places are not known better than that. {drawn}"
+    gone = drawn_off(layout, chosen)
+    if gone is None:
+        return f"{chosen.designation} fits within the take-up. {drawn}"
+    where = f"{stands(reader, layout, chosen)}, {reader.tape(gone)} from where it is drawn."
+    how = drawn if layout.drawn is None else "All is worked with it there."
+    return f"{chosen.designation} fits within the take-up. With it {where} {how}"
 
 
-def _misfit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> tuple[str, str, str]:
-    """Return verdict, reason and cure of a belt that the take-up cannot make up for."""
-    fitting = [s.designation for s in layout.stock if s.fits]
-    reason = f"{chosen.designation} is {_off(reader, chosen)} than the path, more than the take-up can make up."
-    if not fitting:
-        return STOP, reason, _nearest_cure(reader, layout)
-    return STOP, reason, f"Take {fitting[0]}. Within the take-up: {', '.join(fitting)}."
+def stands(reader: Reader, layout: StageLayout, belt: StockBelt) -> str:
+    """Return where the take-up stands with a belt: "I is at 6 in, 2 in", or "the centres are 20 in"."""
+    if np.isfinite(belt.x):
+        return f"{layout.pulleys.names[layout.idler]} is at {reader.tape(belt.x)}, {reader.tape(belt.y)}"
+    return f"the centres are {reader.tape(belt.centres)}"
+
+
+def _misfit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> str:
+    """Return in words by how much a belt does not fit, and that nothing makes it fit where that is so."""
+    least = shortest_of(layout)
+    words = f"{_off(reader, chosen)} The take-up cannot make that up."
+    if least is None or not cannot_at_all(layout, chosen):
+        return words
+    p = layout.pulleys
+    big = max(p.driver, p.driven, key=lambda k: p.pitch[k])
+    alone = reader.show(2 * np.pi * p.pitch[big], "length")
+    return (
+        f"{words} No centres make it fit: {p.names[p.driver]} and {p.names[p.driven]} with their belt lines touching, "
+        f"and no idler, want {reader.show(least, 'length')}; round {p.names[big]} alone it is {alone}."
+    )
 
 
 def _off(reader: Reader, belt: StockBelt) -> str:
-    return f"{reader.tape(abs(belt.over))} {'longer' if belt.over > 0 else 'shorter'}"
-
-
-def _drawn_off(layout: StageLayout, chosen: StockBelt) -> float | None:
-    """Return how far the take-up stands, as drawn, from where the belt that is on wants it; None where unknown."""
-    if np.isfinite(chosen.x):
-        at, k = layout.places, layout.idler
-        return float(np.hypot(chosen.x - at.x[k], chosen.y - at.y[k]))
-    return abs(chosen.centres - layout.centres) if np.isfinite(chosen.centres) else None
+    """Return how far a belt is from the path as drawn, in a sentence; to the thousandth where that is little."""
+    by = reader.tape(abs(belt.over)) if abs(belt.over) >= LITTLE else reader.show(abs(belt.over), "length", digits=2)
+    name = "The belt" if belt.designation == MEASURED else belt.designation
+    return f"{name} is {by} {'longer' if belt.over > 0 else 'shorter'} than the path by the drawing."
 
 
 def _nearest_cure(reader: Reader, layout: StageLayout) -> str:
     best = layout.stock[first_least([abs(s.over) for s in layout.stock])]
     if np.isfinite(best.centres):
         return f"{best.designation} needs centres of {reader.tape(best.centres)}."
-    return (
-        f"The nearest, {best.designation}, is {_off(reader, best)} than the path; move a "
-        "pulley so that the path changes by that much, or give the take-up more travel."
-    )
+    return f"The nearest: {_off(reader, best)}"
 
 
-__all__ = ["DRAWN_OFF", "length_check"]
+__all__ = ["length_check", "stands"]

@@ -12,6 +12,7 @@ from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, takeup, twopulley
 from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import standard_of
+from jackshaft.results.checks import NEAR as NEAR_SHARE
 from jackshaft.results.reader import Reader
 
 #: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
@@ -23,15 +24,29 @@ REACH = 0.3
 #: A belt that is off the path by less than this goes on without a take-up, m.
 AS_DRAWN = 1e-3
 
+#: A take-up is taken as drawn where the belt puts it no farther off than this: 3/8 in, common practice, no source.
+DRAWN_OFF = 0.0095
 
-def stock_of(reader: Reader, at: str, layout: StageLayout) -> tuple[tuple[StockBelt, ...], StockBelt | None]:
-    """Return every belt that fits and those nearest to the path, with the take-up position for each, and the one on."""
+#: What a belt is called whose length was measured and that has no marking.
+MEASURED = "as measured"
+
+#: Take-ups that are an idler.
+IDLERS = ("sprung idler", "weighted idler", "fixed idler")
+
+
+def stock_of(
+    reader: Reader, at: str, layout: StageLayout, *, mine_only: bool = False
+) -> tuple[tuple[StockBelt, ...], StockBelt | None]:
+    """Return every belt that fits and those nearest to the path, with the take-up position for each, and the one on.
+
+    With ``mine_only`` only the belt that is on is looked at, for a panel in a hurry.
+    """
     belt, path = layout.belt, float(layout.path.length)
     if belt is None:
         reader.note_missing(f"{at}.section")
         return (), None
     mine = None if unread(reader, at, belt) else _own_belt(reader, at, belt)
-    wanted = _sold(belt, path)
+    wanted = [] if mine_only else _sold(belt, path)
     if mine and not any(_same(mine[0], name) for name, _, _ in wanted):
         wanted.append(mine)
     if not wanted:
@@ -42,6 +57,24 @@ def stock_of(reader: Reader, at: str, layout: StageLayout) -> tuple[tuple[StockB
     own = [s for s in stock if mine and _same(mine[0], s.designation)]
     shown = sorted((s for s in stock if s.fits or s in near or s in own), key=lambda s: s.pitch_length)
     return tuple(shown), next((s for s in shown if s in own), None)
+
+
+def travel_missing(reader: Reader, at: str, layout: StageLayout, longer: bool) -> tuple[str, ...]:
+    """Return the keys without which it is not known how far the take-up goes for a longer belt, or a shorter one."""
+    kind = reader.get(f"{at}.takeup.kind")
+    if kind is None:
+        return (f"{at}.takeup.kind",)
+    if kind not in IDLERS:
+        key = f"{at}.takeup.travel_{'out' if longer else 'in'}"
+        return () if reader.get(key) is not None else (key,)
+    if layout.idler is None:
+        return (f"{at}.takeup.idler",)
+    ends = {w: [f"{at}.takeup.{w}_{c}" for c in "xy"] for w in ("pivot", "slot")}
+    open_ends = {w: [k for k in keys if reader.get(k) is None] for w, keys in ends.items()}
+    if not all(open_ends.values()):
+        return ()
+    begun = [keys for keys in open_ends.values() if len(keys) == 1]
+    return tuple(begun[0] if begun else open_ends["slot" if kind == "fixed idler" else "pivot"])
 
 
 def _sold(belt: belt_lengths.Section, path: float) -> list[tuple[str, float, str]]:
@@ -74,7 +107,7 @@ def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     line = reader.get(f"{at}.length_is")
     if length is not None and line is not None:
         pitch = belt_lengths.convert(length, belt, have=line, want="pitch")
-        return str(marked or "as measured"), float(pitch), "measured"
+        return str(marked or MEASURED), float(pitch), "measured"
     if marked is None:
         return None
     own, read = belt_lengths.marked(marked, line=line, system=standard_of(reader, at))
@@ -87,18 +120,18 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
         yield from _two(reader, at, layout, targets)
         return
     loop_track = track_of(reader, at, layout)
+    drawn = {"fits": True, "gap": layout.least_gap, "gap_words": layout.gap_words, "drawn": True}
     if loop_track is None:
         for target in targets:
-            as_drawn = bool(abs(target - layout.path.length) < AS_DRAWN)
-            yield {"fits": as_drawn, "gap": layout.least_gap, "gap_words": layout.gap_words}
+            yield drawn if as_drawn(layout, target) else {}
         return
     found = takeup.positions_si(*loop_track, targets)
     gaps = [_gap_at(layout, x, y, found.path, k) for k, (x, y) in enumerate(zip(found.x, found.y, strict=True))]
     x, y = (float(c[layout.idler]) for c in layout.places[:2])
-    for row in range(len(targets)):
-        here = np.nonzero(found.target == row)[0]
-        if not len(here):
-            yield {}
+    for row, target in enumerate(targets):
+        here = [k for k in np.nonzero(found.target == row)[0] if gaps[k] is not None]
+        if not here:
+            yield drawn if as_drawn(layout, target) else {}
             continue
         # A place where nothing rubs comes first, then the one nearest to the drawing.
         k = min(here, key=lambda i: (gaps[i][0] <= 0, np.hypot(found.x[i] - x, found.y[i] - y)))
@@ -112,6 +145,12 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
             "gap_words": gaps[k][1],
             "wrap": np.asarray(found.path.wrap[k]),
         }
+
+
+def as_drawn(layout: StageLayout, length: float) -> bool:
+    """Tell whether a belt of a pitch length, m, goes on the loop as it is drawn: lengths and places are known no better
+    than by the share within which a limit counts as met."""
+    return bool(abs(length - layout.path.length) <= max(AS_DRAWN, NEAR_SHARE * float(layout.path.length)))
 
 
 def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[dict[str, object]]:
@@ -132,8 +171,10 @@ def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> I
             there = twopulley.two_pulleys.si(c, **sizes)
             wrap = np.zeros(2)
             wrap[i], wrap[j] = float(there.wrap_first), float(there.wrap_second)
+        within = bool(np.isfinite(c) and least - 1e-9 <= c <= most + 1e-9)
         yield {
-            "fits": bool(least - 1e-9 <= c <= most + 1e-9),
+            "fits": within or as_drawn(layout, target),
+            "drawn": not within,
             "centres": c,
             "room_in": np.inf if touching else target - low,
             "room_out": high - target,
@@ -143,22 +184,85 @@ def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> I
         }
 
 
-def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: int) -> tuple[float, str]:
-    """Return the smallest gap of the loop, in words too, with the take-up pulley at a place."""
-    one = belt_path.Path(*(np.asarray(part)[row] for part in path))
-    xs, ys = layout.places.x.copy(), layout.places.y.copy()
-    xs[layout.idler], ys[layout.idler] = x, y
-    ends = belt_path.tangents_si(xs, ys, layout.pulleys.pitch, one)
-    if clearance.strands_cross_si(*ends, one, layout.pulleys.pitch):
-        return 0.0, "two strands cross"
+def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: int) -> tuple[float, str] | None:
+    """Return the smallest gap of the loop, in words too, with the take-up pulley at a place; None where strands cross
+    there."""
+    moved = with_pulley_at(layout, layout.idler, (x, y), belt_path.Path(*(np.asarray(part)[row] for part in path)))
+    return None if moved is None else least_gap(moved)
+
+
+def with_pulley_at(
+    layout: StageLayout, k: int, spot: tuple[float, float], path: belt_path.Path | None = None
+) -> StageLayout | None:
+    """Return the loop with pulley ``k`` at a place, m; None where the belt cannot go round there."""
+    xs, ys, p = layout.places.x.copy(), layout.places.y.copy(), layout.pulleys
+    xs[k], ys[k] = spot
+    inside = p.inside.copy()
+    if p.crossed:
+        inside[p.driven] = False
+    one = belt_path.path_si(xs, ys, p.pitch, inside, layout.ccw, crossed=p.crossed) if path is None else path
+    if one.reason != 0:
+        return None
+    ends = belt_path.tangents_si(xs, ys, p.pitch, one)
+    if not p.crossed and clearance.strands_cross_si(*ends, one, p.pitch):
+        return None
     start, end = np.stack(ends[:2], -1), np.stack(ends[2:], -1)
-    return least_gap(layout._replace(places=layout.places._replace(x=xs, y=ys), path=one, start=start, end=end))
+    return layout._replace(places=layout.places._replace(x=xs, y=ys), path=one, start=start, end=end)
+
+
+def with_belt_on(layout: StageLayout) -> StageLayout:
+    """Return the loop as it stands with the belt that is on: as drawn, or with idler or centres where the belt puts
+    them; ``fits`` tells whether belt and drawing can both be true."""
+    belt = layout.chosen
+    if belt is None:
+        return layout
+    if not belt.fits:
+        return layout._replace(fits=None if layout.travel_missing else False)
+    off = drawn_off(layout, belt)
+    if belt.drawn or off is None or off <= DRAWN_OFF:
+        return layout._replace(fits=True)
+    if np.isfinite(belt.x):
+        k, spot = layout.idler, (belt.x, belt.y)
+    else:
+        k, i, at = layout.pulleys.driven, layout.pulleys.driver, layout.places
+        share = belt.centres / layout.centres
+        spot = tuple(float(c[i] + share * (c[k] - c[i])) for c in (at.x, at.y))
+    moved = with_pulley_at(layout, k, spot)
+    if moved is None:
+        return layout._replace(fits=False)
+    gap, words = least_gap(moved)
+    return moved._replace(fits=True, drawn=layout, least_gap=gap, gap_words=words)
+
+
+def shortest_of(layout: StageLayout) -> float | None:
+    """Return the least length that a loop can have, m: driver and driven pulley with their belt lines touching, and
+    no idler. None where the belt does not run round both of them."""
+    p = layout.pulleys
+    i, j = p.driver, p.driven
+    if p.crossed or not (p.inside[i] and p.inside[j]):
+        return None
+    sizes = {"first": 2 * p.pitch[i], "second": 2 * p.pitch[j]}
+    return float(twopulley.two_pulleys.si(p.pitch[i] + p.pitch[j], **sizes).length)
+
+
+def cannot_at_all(layout: StageLayout, belt: StockBelt) -> bool:
+    """Tell whether a belt is too short for its pulleys, wherever they stand."""
+    least = shortest_of(layout)
+    return least is not None and belt.pitch_length < least * (1 - NEAR_SHARE)
+
+
+def drawn_off(layout: StageLayout, belt: StockBelt) -> float | None:
+    """Return how far the take-up stands, as drawn, from where a belt wants it; None where unknown."""
+    at, k = layout.as_drawn.places, layout.idler
+    if np.isfinite(belt.x):
+        return float(np.hypot(belt.x - at.x[k], belt.y - at.y[k]))
+    return abs(belt.centres - layout.as_drawn.centres) if np.isfinite(belt.centres) else None
 
 
 def track_of(reader: Reader, at: str, layout: StageLayout):
     """Return (loop, track) of the idler that takes up, or None where it cannot move."""
     kind = reader.get(f"{at}.takeup.kind")
-    if layout.idler is None or kind not in ("sprung idler", "weighted idler", "fixed idler"):
+    if layout.idler is None or kind not in IDLERS:
         return None
     x, y = (c[layout.idler] for c in layout.places[:2])
     if layout.pivot is not None:
@@ -167,8 +271,7 @@ def track_of(reader: Reader, at: str, layout: StageLayout):
         track = takeup.Arm(*layout.pivot, reach, now - np.pi / 2, now + np.pi / 2)
     else:
         end = reader.si(f"{at}.takeup.slot_x"), reader.si(f"{at}.takeup.slot_y")
-        if None in end:
-            reader.note_missing(f"{at}.takeup.pivot_x", f"{at}.takeup.pivot_y")
+        if None in end or (x, y) == end:
             return None
         track = takeup.Slot(x, y, *end)
     return layout.with_moved(layout.idler), track

@@ -1,0 +1,177 @@
+"""A sprung or weighted idler followed while its belt stretches and wears: how far it goes, and what ends it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.layout.clear_of import least_gap
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.take_up import track_of, travel_missing, with_pulley_at
+from jackshaft.mechanics import path as belt_path
+from jackshaft.mechanics import takeup
+from jackshaft.results.checks import CAUTION, GO, STOP, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import TAPE
+
+#: What a belt stretches and wears over its life, as a share of its length: common practice, no source.
+STRETCH = 0.015
+
+#: Take-ups that follow the belt by themselves.
+FOLLOWS = ("sprung idler", "weighted idler")
+
+#: Places along the way that are looked at for its length, and for what rubs there.
+NODES, LOOKS = 1441, 9
+
+
+class Followed(NamedTuple):
+    """The way of a take-up idler from where it stands: +1 counter-clockwise (or along its slot), -1 against it.
+
+    ``rate`` is the belt taken up for a travel, m/m, at first and ``rate_end`` at the end; ``gained`` the belt taken up,
+    m, and ``travel``, m, what it takes; ``x``, ``y`` where it then is; ``ends`` what stops it before the whole stretch,
+    in words, else empty; ``wrap`` the wraps there, rad.
+    """
+
+    way: int
+    rate: float
+    rate_end: float
+    gained: float
+    travel: float
+    x: float
+    y: float
+    ends: str
+    wrap: np.ndarray
+
+
+def follow(reader: Reader, layout: StageLayout) -> Followed | None:
+    """Follow the idler that takes up until the belt is as much longer as it gets; None where its way is not known."""
+    found = track_of(reader, f"stage[{layout.name}]", layout)
+    if found is None:
+        return None
+    loop, track = found
+    arm = isinstance(track, takeup.Arm)
+    low, high = takeup.ends_of_si(track)
+    start = (low + high) / 2 if arm else low
+    unit = track.length if arm else 1.0
+
+    def measure(t):
+        x, y, ex, ey = takeup.point_on_si(track, t)
+        path, gx, gy = loop(x, y)
+        return path, (gx * ex + gy * ey) / unit, x, y
+
+    rate = float(measure(np.array([start]))[1][0])
+    way = 1 if rate >= 0 else -1
+    t = np.linspace(start, high if way > 0 else low, NODES) if arm or way > 0 else np.full(1, start)
+    path, rates, x, y = measure(t)
+    gained = np.where(path.reason == 0, path.length - path.length[0], np.nan)
+    on = np.logical_and.accumulate((path.reason == 0) & (way * rates > 0.0))
+    wanted = STRETCH * float(layout.path.length)
+    last, ends = max(int(np.sum(on)) - 1, 0), ""
+    if len(t) > 1 and gained[last] >= wanted:
+        last = int(np.argmax(gained >= wanted))
+        share = (wanted - gained[last - 1]) / (gained[last] - gained[last - 1])
+        spot = t[last - 1] + share * (t[last] - t[last - 1])
+    else:
+        spot, ends = t[last], _end(path, rates, last, way, arm)
+    spot = np.array([spot])
+    path, rates, x, y = measure(spot)
+    ways = Followed(
+        way=way,
+        rate=abs(rate),
+        rate_end=float(abs(rates[0])),
+        gained=float(path.length[0] - layout.path.length),
+        travel=float(abs(spot[0] - start) * unit),
+        x=float(x[0]),
+        y=float(y[0]),
+        ends=ends,
+        wrap=path.wrap[0],
+    )
+    return _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
+
+
+def _end(path, rates, last: int, way: int, arm: bool) -> str:
+    """Return what ends the way, in words."""
+    if last + 1 >= len(path.reason):
+        return "its slot ends" if not arm else "the arm has turned a quarter turn"
+    if path.reason[last + 1] != 0:
+        return f"it can go no farther: {belt_path.REASONS[int(path.reason[last + 1])]}"
+    return "the arm goes over dead centre: past it the belt only gets looser"
+
+
+def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray) -> Followed:
+    """Return the way as far as nothing rubs on it that does not rub where it begins."""
+    if layout.least_gap <= 0:
+        return ways
+    path, rates, x, y = measure(places)
+    before = 0
+    for k in range(1, len(places)):
+        moved = with_pulley_at(layout, layout.idler, (x[k], y[k]))
+        gap, words = (0.0, "two strands cross") if moved is None else least_gap(moved)
+        if gap <= 0:
+            share = before / (len(places) - 1)
+            return ways._replace(
+                gained=float(path.length[before] - layout.path.length),
+                rate_end=float(abs(rates[before])),
+                travel=ways.travel * share,
+                x=float(x[before]),
+                y=float(y[before]),
+                ends=f"it rubs: {words}",
+                wrap=path.wrap[before],
+            )
+        before = k
+    return ways
+
+
+def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
+    """Add the check that a sprung or weighted idler follows its belt as long as the belt lives."""
+    at, kind = f"stage[{layout.name}]", reader.get(f"stage[{layout.name}].takeup.kind")
+    if kind not in FOLLOWS or layout.fits is False:
+        return
+    id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: the idler follows the belt"
+    wanted = STRETCH * float(layout.path.length)
+    limit = reader.number(wanted, "length", f"{{}} or more, {100 * STRETCH:g} % of the belt", form=TAPE)
+    missing = travel_missing(reader, at, layout, longer=True)
+    if missing:
+        reader.note_missing(*missing)
+        words = "How far the idler can go while the belt stretches and wears is not known yet."
+        draft.checks.append(undecided(id, name, missing, words, limit=limit))
+        return
+    ways = follow(reader, layout)
+    if ways is None:
+        return
+    slot_ends = ways.ends.startswith("its slot")
+    draft.check(
+        id,
+        name,
+        found=reader.number(max(ways.gained, 0.0), "length", "takes up {}", form=TAPE),
+        wanted=limit,
+        verdict=GO if not ways.ends else CAUTION if slot_ends and ways.gained > 0 else STOP,
+        reason=_words(reader, layout, ways),
+        remedy="" if not ways.ends else "Give the idler's arm another pivot, or the slot more length.",
+        source="own-derivation, the path along the idler's way; stretch: common practice, no source",
+    )
+
+
+def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
+    names, p = layout.pulleys.names, layout.pulleys
+    idler, unit = names[layout.idler], "in" if reader.system == "inch" else "mm"
+    turns = "counter-clockwise" if ways.way > 0 else "clockwise"
+    push = "along its slot" if layout.pivot is None else turns
+    first = f"{ways.rate:.2f} {unit} of belt for each {unit} of its travel"
+    begin = f"{'The weight' if _weighted(reader, layout) else 'The spring'} moves {idler} {push}; it takes up {first}."
+    if ways.ends:
+        return (
+            f"{begin} After {reader.tape(ways.travel)} {ways.ends}. By then it has taken up "
+            f"{reader.tape(max(ways.gained, 0.0))}; when the belt has stretched more, nothing keeps it tight."
+        )
+    wraps = f"{p.names[p.driver]} then wraps {np.degrees(ways.wrap[p.driver]):.1f}°"
+    return f"{begin} For the stretch and wear of a belt's life it goes {reader.tape(ways.travel)}; {wraps}."
+
+
+def _weighted(reader: Reader, layout: StageLayout) -> bool:
+    return reader.get(f"stage[{layout.name}].takeup.kind") == "weighted idler"
+
+
+__all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check"]

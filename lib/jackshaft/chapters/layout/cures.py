@@ -1,0 +1,399 @@
+"""What may make a belt loop fit: other belts, centres, places of idlers, pulleys and sections."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+
+import numpy as np
+
+from jackshaft import tables
+from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.chapters.layout import moves
+from jackshaft.chapters.layout.arm import follow
+from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, small_pulley
+from jackshaft.chapters.layout.clear_of import tightest
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.sold import is_sold, sold_near
+from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all
+from jackshaft.mechanics import twopulley
+from jackshaft.results.chapter import Detail, Scope
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.results.proving import applied
+from jackshaft.results.running import work_up
+from jackshaft.units import OutOfRange, read, write
+
+#: Steps in which a shop places a pulley, inch and metric.
+STEP = ("1/16 in", "1 mm")
+
+#: Sections of the same grooves that bend round smaller pulleys, and those made to bend both ways.
+COGGED = {"A": "AX", "B": "BX", "C": "CX"}
+DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
+
+#: How many of one kind are proposed for one check.
+FEW = 3
+
+
+def _at(failing: Failing) -> str:
+    return f"stage[{failing.part}]"
+
+
+def _worked(failing: Failing, changes: Mapping[str, str]) -> StageLayout | None:
+    """Return the loop with changes put into the build; None where they cannot be."""
+    try:
+        new = applied(failing.build, changes)
+        found = work_up(new, ("layout",), scope=Scope(Detail.NO_TABLES)).chapters["layout"].data or {}
+    except (BuildProblems, NoSuchKey, OutOfRange):
+        return None
+    return found.get(failing.part)
+
+
+def _belt(failing: Failing, name: str) -> dict[str, str]:
+    """Return the changes that put a belt of a marking on."""
+    at = _at(failing)
+    gone = {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
+    return {f"{at}.marked": name, **gone}
+
+
+def _belts(failing: Failing, name: str) -> str:
+    many = (failing.build.get(f"{_at(failing)}.belts") or 1) > 1
+    return f"{name} belts" if many else f"a{'n' if name[0] in 'AEIO8' else ''} {name} belt"
+
+
+def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iterator[Proposal]:
+    """Yield changes with what they need to have a belt on: none, another belt, or centres or an idler set for it."""
+    there, before, more = _worked(failing, changes), words, {}
+    if there is not None and there.path.reason != 0:
+        order, more = _room_made(failing, there)
+        before, words, changes = words, f"{words}, and {order[:1].lower()}{order[1:]}", {**changes, **more}
+        there = _worked(failing, changes) if more else None
+    if there is None or there.path.reason != 0:
+        return
+    if there.chosen is None or there.fits:
+        yield Proposal(f"{words}.", changes)
+        return
+    fitting = sorted((s for s in there.stock if s.fits and s.designation != MEASURED), key=lambda s: abs(s.over))
+    for belt in fitting[:2]:
+        yield Proposal(
+            f"{words}, and use {_belts(failing, belt.designation)}.", {**changes, **_belt(failing, belt.designation)}
+        )
+    if fitting:
+        return
+    sold = [b for b in there.stock if b.designation != MEASURED and not cannot_at_all(there, b)]
+    sold = [there.chosen, *sorted(sold, key=lambda s: abs(s.over))[:2]]
+    for belt in (b for b in sold if not cannot_at_all(there, b)):
+        mine = belt is there.chosen
+        on = {} if mine else _belt(failing, belt.designation)
+        used = "" if mine else f", use {_belts(failing, belt.designation)}"
+        for order, moved in _for_length(failing, there, belt.pitch_length):
+            # what was moved to make room and is moved again is ordered once
+            first = before if more and moved.keys() >= more.keys() else words
+            yield Proposal(f"{first}{used}, and {order[0].lower()}{order[1:]}.", {**changes, **on, **moved})
+
+
+def _room_made(failing: Failing, layout: StageLayout) -> tuple[str, dict[str, str]]:
+    """Return the order that puts the driven pulley as far out as the belt needs to go round, and its changes."""
+    if len(layout.pulleys.names) == 2:
+        return _centres(failing, layout, float(layout.pulleys.outside.sum()) + LEAST_GAP)
+    there = _line_of_centres(failing, layout)
+    spots = moves.apart(there, 1, 0.0, lambda t: t.gap >= LEAST_GAP)
+    return _spot(failing, layout, layout.pulleys.driven, spots[0]) if spots else ("", {})
+
+
+# -- where pulleys go --------------------------------------------------------------------------------
+
+
+def _spot(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str, dict[str, str]]:
+    """Return the order to move a pulley to a place, and its changes."""
+    name, system = layout.pulleys.names[k], failing.build.system
+    here = f"{_at(failing)}.pulley[{name}]"
+    step = read(STEP[system == "metric"], "length").si
+    x, y = (write(round(c / step) * step, "length", system) for c in spot)
+    return f"Move {name} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+
+
+def _centres(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:
+    """Return the order to set the centres of two pulleys, and its changes; more, never less, by what a tape reads."""
+    at, p, drawn = _at(failing), layout.pulleys, layout.as_drawn.places
+    text = failing.up(centres, "length", *steps)
+    if not layout.places.given:
+        return f"Set the centres to {text}", {f"{at}.centres": text}
+    share = read(text, "length").si / layout.as_drawn.centres
+    i, k = p.driver, p.driven
+    spot = [float(c[i] + share * (c[k] - c[i])) for c in (drawn.x, drawn.y)]
+    system, here = failing.build.system, f"{at}.pulley[{p.names[k]}]"
+    x, y = (write(round(c, 6), "length", system) for c in spot)
+    return f"Set the centres to {text}, with {p.names[k]} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+
+
+def _for_length(failing: Failing, layout: StageLayout, length: float) -> Iterator[tuple[str, dict[str, str]]]:
+    """Yield orders that make the path of a loop as long as a belt, m."""
+    p, loop = layout.pulleys, layout.as_drawn
+    if len(p.names) == 2:
+        sizes = {"first": 2 * p.pitch[p.driver], "second": 2 * p.pitch[p.driven], "crossed": p.crossed}
+        centres = float(twopulley.centre_distance.si(length, **sizes))
+        if np.isfinite(centres):
+            # finer than a tape, because no travel may be there to make up for its marks
+            yield _centres(failing, layout, centres, ("0.01 in", "0.1 mm"))
+        return
+    idlers = sorted(layout.idlers, key=lambda k: k != layout.idler)
+    for k in idlers:
+        away = loop.path.ux[k - 1] - loop.path.ux[k], loop.path.uy[k - 1] - loop.path.uy[k]
+        yield from _slid(failing, loop, k, away, length)
+    i, j = p.driver, p.driven
+    yield from _slid(
+        failing, loop, j, (loop.places.x[j] - loop.places.x[i], loop.places.y[j] - loop.places.y[i]), length
+    )
+
+
+def _slid(failing: Failing, loop: StageLayout, k: int, way, length: float) -> Iterator[tuple[str, dict[str, str]]]:
+    """Yield the place of a pulley along a direction at which the path has a length, where it is clear."""
+    size = float(np.hypot(*way))
+    if not size:
+        return
+    step = read(STEP[failing.build.system == "metric"], "length").si
+    there = moves.along(loop, k, (way[0] / size, way[1] / size), step * np.arange(-160, 161))
+    there = there.at(np.flatnonzero(there.gap >= LEAST_GAP))
+    if len(there.far) and (best := int(np.argmin(np.abs(there.length - length)))) is not None:
+        if abs(there.length[best] - length) <= 2.5 * step:
+            yield _spot(failing, loop, k, (there.x[best], there.y[best]))
+
+
+def _moved(
+    failing: Failing, good: Callable[[moves.Placed], np.ndarray], pulleys, most: int = FEW
+) -> Iterator[Proposal]:
+    """Yield places of pulleys that are good, nearest first; for the idler that takes up those where its belt fits."""
+    layout = failing.item("layout")
+    for k in pulleys:
+        there = moves.placed(layout.as_drawn, k, failing.build.system)
+        least = 4 * read(moves.GRID[failing.build.system], "length").si
+        if layout.chosen is not None:
+            fits = np.abs(there.length - layout.chosen.pitch_length) <= 0.003 * layout.chosen.pitch_length
+            for spot in moves.apart(there, 1, least, lambda t, fits=fits: good(t) & fits):
+                order, changes = _spot(failing, layout, k, spot)
+                yield from _with_belt(failing, order, changes)
+        for spot in moves.apart(there, most, least, good):
+            order, changes = _spot(failing, layout, k, spot)
+            yield from _with_belt(failing, order, changes)
+
+
+def _no_less_wrap(layout: StageLayout, there: moves.Placed) -> np.ndarray:
+    """Tell which places leave the pulleys with power what they wrap, or what is enough."""
+    if layout.path.reason != 0:
+        return np.ones(len(there.far), bool)
+    power = [layout.pulleys.driver, layout.pulleys.driven]
+    least = np.minimum(layout.path.wrap[power], _least_wrap())
+    return (there.wrap[:, power] >= least - 1e-3).all(axis=1)
+
+
+def _least_wrap() -> float:
+    return float(np.radians(tables.table("belt_limits").one(item="wrap on the small pulley")["low"]))
+
+
+# -- the checks --------------------------------------------------------------------------------------
+
+
+def _length(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    if layout is None or layout.chosen is None:
+        return
+    fitting = sorted((s for s in layout.stock if s.fits and s is not layout.chosen), key=lambda s: abs(s.over))
+    for belt in fitting[: 2 * FEW]:
+        yield Proposal(f"Use {_belts(failing, belt.designation)}.", _belt(failing, belt.designation))
+    if not cannot_at_all(layout, layout.chosen):
+        for order, changes in _for_length(failing, layout, layout.chosen.pitch_length):
+            yield Proposal(f"{order}.", changes)
+    if fitting:
+        return
+    for belt in sorted(layout.stock, key=lambda s: abs(s.over))[:FEW]:
+        if belt is layout.chosen or cannot_at_all(layout, belt):
+            continue
+        for order, changes in _for_length(failing, layout, belt.pitch_length):
+            words = f"Use {_belts(failing, belt.designation)}, and {order[0].lower()}{order[1:]}."
+            yield Proposal(words, {**_belt(failing, belt.designation), **changes})
+
+
+def _clearance(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    if layout is None or layout.path.reason != 0 or layout.pulleys.crossed:
+        return
+
+    def good(there):
+        return (there.gap >= LEAST_GAP) & _no_less_wrap(layout, there)
+
+    touched = tightest(layout)
+    idlers = sorted(layout.idlers, key=lambda k: k not in touched)
+    yield from _moved(failing, good, idlers)
+    if not idlers:
+        yield from _longer(failing, layout)
+
+
+def _longer(failing: Failing, layout: StageLayout) -> Iterator[Proposal]:
+    for share in (1.05, 1.15, 1.3):
+        yield from _with_belt(failing, *_centres(failing, layout, share * layout.centres))
+
+
+def _wrap(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    if layout is None or layout.path.reason != 0:
+        return
+    p, least = layout.pulleys, _least_wrap()
+    power = [p.driver, p.driven]
+    if len(p.names) == 2:
+        need = abs(p.pitch[p.driven] - p.pitch[p.driver]) / np.sin((np.pi - least) / 2)
+        if not p.crossed:
+            yield from _with_belt(failing, *_centres(failing, layout, float(need)))
+        return
+
+    def good(there):
+        clear = there.gap >= min(LEAST_GAP, max(layout.least_gap, 0.0))
+        return clear & (there.wrap[:, power].min(axis=1) >= least)
+
+    yield from _moved(failing, good, layout.idlers, 2)
+    there = _line_of_centres(failing, layout)
+    for spot in moves.apart(there, 2, 0.1 * layout.centres, good):
+        yield from _with_belt(failing, *_spot(failing, layout, p.driven, spot))
+
+
+def _line_of_centres(failing: Failing, layout: StageLayout) -> moves.Placed:
+    """Return the places of the driven pulley on the line of centres, from half the centres to three times them."""
+    p, loop, step = layout.pulleys, layout.as_drawn, read(moves.GRID[failing.build.system], "length").si
+    i, j, far = p.driver, p.driven, loop.centres
+    way = tuple(float(c[j] - c[i]) / far for c in loop.places[:2])
+    return moves.along(loop, j, way, np.arange(-0.5 * far, 2.0 * far, step))
+
+
+def _size(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    if layout is None or layout.belt is None:
+        return
+    p, belt = layout.pulleys, layout.belt
+    i, reference = small_pulley(layout)
+    cogged = COGGED.get(belt.name)
+    if cogged:
+        yield from _section(failing, cogged, "made to bend round smaller pulleys in the same grooves")
+    for size in sold_near(belt.min_pulley, belt.system, up=True, most=FEW):
+        if i in (p.driver, p.driven):
+            yield from _both(failing, layout, i, size - reference)
+        # alone it changes the ratio, which may be what the work wants
+        yield from _with_belt(failing, *_sized(failing, layout, {i: size - reference}))
+
+
+def _both(failing: Failing, layout: StageLayout, i: int, grows: float) -> Iterator[Proposal]:
+    """Yield both pulleys with power scaled alike: pulley ``i`` by ``grows`` m of diameter, the other to a sold size."""
+    p, minus = layout.pulleys, layout.belt.pitch_minus_reference or 0.0
+    j = p.driven if i == p.driver else p.driver
+    wanted = 2 * p.pitch[j] * (1 + grows / (2 * p.pitch[i]))
+    # a flat rim is a wheel that is there, no pulley that is bought
+    for other in () if p.flat[j] else sold_near(wanted - minus, layout.belt.system, up=None, most=2):
+        order, changes = _sized(failing, layout, {i: grows, j: other + minus - 2 * p.pitch[j]})
+        yield from _with_belt(failing, order, changes)
+
+
+def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) -> tuple[str, dict[str, str]]:
+    """Return the order for pulleys whose diameters grow, m, and its changes, on the line each is written on."""
+    parts, changes = [], {}
+    for k, more in grows.items():
+        key = f"{_at(failing)}.pulley[{layout.pulleys.names[k]}].diameter"
+        text = write(round(failing.reader.si(key) + more, 6), "length", failing.build.system)
+        changes[key] = text
+        line = failing.build.get(key.removesuffix("diameter") + "measured_as") or "pitch"
+        parts.append(f"{layout.pulleys.names[k]} of {text} {line} diameter")
+    return f"Use {' and '.join(parts)}", changes
+
+
+def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
+    """Yield the change to a section that runs in the same grooves, with the belt of that number or one that fits."""
+    at, layout = _at(failing), failing.item("layout")
+    changes = {f"{at}.section": section}
+    marked = failing.build.get(f"{at}.marked")
+    if marked and layout.belt and str(marked).upper().startswith(layout.belt.name):
+        name = section + str(marked)[len(layout.belt.name) :]
+        there = _worked(failing, {**changes, **_belt(failing, name)})
+        if there is not None and there.fits and is_sold(there.belt, name):
+            yield Proposal(f"Use {_belts(failing, name)}, {why}.", {**changes, **_belt(failing, name)})
+            return
+    words = f"Use section {section}, {why}"
+    if not marked:
+        yield from _with_belt(failing, words, changes)
+        return
+    # the belt that is on is of the other section: the loop first without it, then with one that fits
+    there = _worked(failing, {**changes, **_belt(failing, "")})
+    for belt in sorted((s for s in there.stock if s.fits) if there else (), key=lambda s: abs(s.over))[:2]:
+        yield Proposal(
+            f"Use {_belts(failing, belt.designation)}, {why}.", {**changes, **_belt(failing, belt.designation)}
+        )
+
+
+def _back_bend(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    section = DOUBLE.get(layout.belt.name) if layout is not None and layout.belt is not None else None
+    if section:
+        yield from _section(failing, section, "made to bend both ways")
+
+
+def _speed(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    top = layout and (layout.full_speed or layout.speed)
+    if not top or layout.belt is None:
+        return
+    p, rims = layout.pulleys, tables.table("rim_speeds")
+    speeds = {m: rims.one(material=RIMS[m])["speed_m_per_s"] for m in RIMS}
+    slow = [k for k, m in enumerate(p.materials) if m is not None and speeds[m] is not None and speeds[m] < top]
+    better = [m for m in ("ductile iron", "steel") if speeds[m] is not None and speeds[m] >= top]
+    if slow and better and top <= layout.belt.speed_max:
+        words = " and ".join(p.names[k] for k in slow)
+        changes = {f"{_at(failing)}.pulley[{p.names[k]}].material": better[0] for k in slow}
+        yield Proposal(f"Use {words} of {better[0]}.", changes)
+    limit = min([layout.belt.speed_max, *(speeds[p.materials[k]] for k in slow)])
+    minus = layout.belt.pitch_minus_reference or 0.0
+    aim, now = 2 * p.pitch[p.driver] * limit / top - minus, 2 * p.pitch[p.driver] - minus
+    for size in sold_near(aim, layout.belt.system, up=False, most=FEW):
+        yield from _both(failing, layout, p.driver, size - now)
+
+
+def _take_up(failing: Failing) -> Iterator[Proposal]:
+    """Yield pivots from which the arm follows the belt to the end, as far from the idler as now."""
+    layout = failing.item("layout")
+    if layout is None or layout.pivot is None or layout.idler is None:
+        return
+    at = f"{_at(failing)}.takeup"
+    x, y = (float(c[layout.idler]) for c in layout.places[:2])
+    reach = float(np.hypot(x - layout.pivot[0], y - layout.pivot[1]))
+    now = np.arctan2(layout.pivot[1] - y, layout.pivot[0] - x)
+    found = 0
+    for turn in np.radians([15, -15, 30, -30, 45, -45, 60, -60, 90, -90, 120, -120, 150, -150, 180]):
+        spot = x + reach * np.cos(now + turn), y + reach * np.sin(now + turn)
+        texts = [failing.up(c, "length", "1/4 in", "5 mm") for c in spot]
+        there = layout._replace(pivot=tuple(read(t, "length").si for t in texts))
+        ways = follow(failing.reader, there)
+        if ways is not None and not ways.ends:
+            yield Proposal(
+                f"Put the arm's pivot at x {texts[0]}, y {texts[1]}.",
+                dict(zip((f"{at}.pivot_x", f"{at}.pivot_y"), texts, strict=True)),
+            )
+            found += 1
+        if found == FEW:
+            return
+
+
+def _path(failing: Failing) -> Iterator[Proposal]:
+    layout = failing.item("layout")
+    if layout is None or layout.pulleys.crossed:
+        return
+    order, changes = _room_made(failing, layout)
+    if changes:
+        yield from _with_belt(failing, order, changes)
+    yield from _moved(failing, lambda there: there.gap >= LEAST_GAP, layout.idlers, 1)
+
+
+PROPOSALS = {
+    "layout.length": _length,
+    "layout.clearance": _clearance,
+    "layout.wrap": _wrap,
+    "layout.pulley-size": _size,
+    "layout.back-bend": _back_bend,
+    "layout.speed": _speed,
+    "layout.take-up": _take_up,
+    "layout.path": _path,
+}
