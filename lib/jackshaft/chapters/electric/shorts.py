@@ -23,7 +23,10 @@ Lying = tuple[wiring.Ampacity, float]
 
 
 class Short(NamedTuple):
-    """A short at one joint: where, to what, supply, currents (A), and fuse against wire (None before the fuse)."""
+    """A short at one joint: where, to what, supply, currents (A), and fuse against wire (None where not judged).
+
+    ``behind`` tells whether it lies behind the fuse, whatever is known of that.
+    """
 
     at: str
     to: str
@@ -31,6 +34,7 @@ class Short(NamedTuple):
     amps: float
     fuse_amps: float | None = None
     guard: protection.Protection | None = None
+    behind: bool = False
 
     @property
     def verdict(self) -> str:
@@ -51,7 +55,7 @@ def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulatio
         for i, state in enumerate(cold):
             amps = float(np.broadcast_to(fault.amps, len(cold))[i])
             if through is None or rating is None or gates is None:
-                found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps))
+                found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, behind=fault.behind_fuse))
                 continue
             mine = float(np.broadcast_to(through, len(cold))[i])
             time = fuses.fuse_time_si(mine, rating=rating, gates=gates)
@@ -65,7 +69,7 @@ def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulatio
                 insulation=insulation,
                 ambient=min(line.air, insulation - 1.0),
             )
-            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, fuse_amps=mine, guard=guard))
+            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, mine, guard, behind=True))
     return tuple(found)
 
 
@@ -116,7 +120,7 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
         verdict=verdict,
         reason=f"{sentence(bad.at)} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
         f"{bad.supply}: {bad.guard.reason}.",
-        remedy=unless_go(verdict, _short_cure(reader, data, lying[0][0])),
+        remedy=unless_go(verdict, "Keep the run short, so that a short draws several times the fuse's rating."),
         source="iso8820-3; own-derivation",
         guards=verdict == STOP,
     )
@@ -136,7 +140,7 @@ def _unjudged(draft: Draft, reader: Reader, id: str, name: str, limit: str) -> N
         wanted=limit,
         verdict=CAUTION,
         reason="The tables have no opening times for a circuit breaker.",
-        remedy="Fit a blade fuse, or compare the breaker maker's curve with the currents in the table of shorts.",
+        remedy="Compare the breaker maker's curve with the currents in the table of shorts.",
         source="trade-practice",
     )
 
@@ -147,17 +151,10 @@ def _heat(reader: Reader, data: ElectricData, amps: float) -> str:
     return f"{watts * FOOT:.2g} W/ft" if reader.system == "inch" else f"{watts:.2g} W/m"
 
 
-def _short_cure(reader: Reader, data: ElectricData, am: wiring.Ampacity) -> str:
-    choice = fuses.choose_fuse.si(largest_load(data.steps), ampacity=am.amps)
-    if choice.rating is not None and choice.rating < reader.si("circuit.fuse"):
-        return f"Fit a {choice.rating:g} A fuse at the battery, or larger wire behind this one."
-    return "Use larger wire or a shorter run, so that a short draws several times the fuse's rating."
-
-
 def _short_sheet(draft: Draft, reader: Reader, shorts: tuple[Short, ...]) -> None:
     rows = []
     for s in shorts:
-        last: tuple[Value, ...] = ("", "", "before the fuse: nothing protects this" if s.fuse_amps is None else "")
+        last: tuple[Value, ...] = ("", "", _unjudged_words(reader, s))
         if s.guard is not None:
             last = (
                 _time(reader, s.guard.fuse_seconds),
@@ -174,6 +171,15 @@ def _short_sheet(draft: Draft, reader: Reader, shorts: tuple[Short, ...]) -> Non
             f"rated for. The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
         )
     )
+
+
+def _unjudged_words(reader: Reader, short: Short) -> str:
+    """Return what is said of a point whose fuse is not held against the wire."""
+    if short.behind:
+        return "behind the breaker: its maker's curve decides"
+    if reader.get("circuit.fuse") is None and not reader.is_none("circuit.fuse"):
+        return "no fuse is known yet"
+    return "no fuse" if reader.is_none("circuit.fuse") else "before the fuse: nothing protects this"
 
 
 def _time(reader: Reader, seconds: float) -> Number | str:
