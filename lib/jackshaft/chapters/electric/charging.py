@@ -79,7 +79,12 @@ def _drawn(reader: Reader, data, loads: tuple[Load, ...]) -> list[tuple[str, flo
         if reader.get(f"circuit.load[{load.name}].off_engaged"):
             continue
         solved = data.steps.solution.amps.get(load.name) if load.same_wire else None
-        drawn.append((load.name, load.amps if solved is None else float(np.broadcast_to(solved, np.shape(data.steps.coil_amps))[i])))
+        drawn.append(
+            (
+                load.name,
+                load.amps if solved is None else float(np.broadcast_to(solved, np.shape(data.steps.coil_amps))[i]),
+            )
+        )
     return drawn
 
 
@@ -101,8 +106,9 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
             words += f" {reader.show(rated, 'current')} is the output at the rated speed."
     if amps is None:
         starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
+        unsolved = next((c.missing for c in draft.checks if c.id == "electric.voltage"), ())
         running = reader.si("circuit.running_voltage") is not None
-        missing += starving if starving and running else [] if running else ["circuit.running_voltage"]
+        missing += unsolved or (starving if running else ["circuit.running_voltage"])
     if loads:
         words += f" Besides the coil it feeds {', '.join(load.name for load in loads)}."
     draft.lacks(reader, ID, NAME, missing, words)

@@ -101,8 +101,8 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
         if usual and fits
         else "Hold the resistance against its maker's figure, leads taken off, coil cold."
         if fits
-        else f"Read the resistance again with the leads taken off, and read the plate. If they are right, use a coil for "
-        f"{nominal:g} V, not a resistor before this one.",
+        else "Read the resistance again with the leads taken off, and read the plate. If they are right, use a coil "
+        f"for {nominal:g} V, not a resistor before this one.",
         source="trade-practice",
         guards=hot or match.watts > 1.5 * high,
     )
@@ -124,7 +124,9 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
     cure = "Keep the joints clean and tight, and the run short: the pull goes with about the square of the voltage."
     if data.burns:
         verdict = STOP
-        reason += f" The coil is made for {reader.show(data.limit, 'voltage')} and burns above {MOST_OVER:g} times that."
+        reason += (
+            f" The coil is made for {reader.show(data.limit, 'voltage')} and burns above {MOST_OVER:g} times that."
+        )
         cure = "Use a coil for this supply. Where the supply is higher than its system's, have the charging regulator "
         cure += "put right."
     draft.check(

@@ -73,7 +73,9 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
         _relayed_switch(draft, reader, amps, limit, why)
         return
     if direct and reader.si("circuit.switch_voltage") is None and at_most(amps, limit.amps):
-        words = f"{why} A contact that breaks {reader.show(limit.amps, 'current')} at one direct voltage breaks less at "
+        words = (
+            f"{why} A contact that breaks {reader.show(limit.amps, 'current')} at one direct voltage breaks less at "
+        )
         words += "a higher one. The voltage that its rating is for is not known yet."
         draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.switch_voltage",), words)
         return
@@ -103,7 +105,9 @@ def _direct_switch(draft: Draft, reader: Reader, amps: float, limit, why: str, r
         draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.relay",), words, limit="a relay, or a DC inductive rating")
         return
     if not fits:
-        why += " The arc of a coil on direct current does not go out by itself: it burns the contact or welds it, and a "
+        why += (
+            " The arc of a coil on direct current does not go out by itself: it burns the contact or welds it, and a "
+        )
         why += "welded one keeps the clutch engaged."
     others = reader.names("circuit.interlock")
     if others:
@@ -115,7 +119,9 @@ def _direct_switch(draft: Draft, reader: Reader, amps: float, limit, why: str, r
         wanted=wanted,
         verdict=GO if fits else STOP,
         reason=why,
-        remedy="" if fits else "Let a relay carry the coil's current, or fit a switch with a rating for direct current "
+        remedy=""
+        if fits
+        else "Let a relay carry the coil's current, or fit a switch with a rating for direct current "
         "and a coil, at this system's voltage.",
         source="relay-data; trade-practice",
         guards=not fits,
@@ -212,7 +218,9 @@ def _relay_contact(draft: Draft, reader: Reader, amps: float | None, suppressed:
         words += f"where it carries {reader.show(share * limit.amps, 'current')}."
     if low:
         verdict = STOP
-        words += f" It is made for {reader.show(rated, 'voltage')}, and this is a {nominal:g} V system: it may not break "
+        words += (
+            f" It is made for {reader.show(rated, 'voltage')}, and this is a {nominal:g} V system: it may not break "
+        )
         words += "that current at this voltage."
     draft.check(
         id=id,

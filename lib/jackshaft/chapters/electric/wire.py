@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from jackshaft import tables
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
 from jackshaft.chapters.electric.line import Line, largest_load
