@@ -11,6 +11,7 @@ from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.mechanics import engagement
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
+from jackshaft.results.proving import prove
 
 ROOT = Path(__file__).resolve().parents[2]
 RPM = 2 * math.pi / 60
@@ -370,7 +371,7 @@ def test_engaging_more_often_goes_from_go_to_stop_and_the_cure_is_an_interval_th
     for end, verdict in (("likely", CAUTION), ("bad", GO)):
         at = cool.with_values({"clutch.engage_every": f"{1.001 * interval[end]:.4f} s"})
         assert check(at, "clutch.repeated").verdict == verdict
-        before = cool.with_values({"clutch.engage_every": f"{0.999 * interval[end]:.4f} s"})
+        before = cool.with_values({"clutch.engage_every": f"{0.99 * interval[end]:.4f} s"})
         assert check(before, "clutch.repeated").verdict != verdict
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.heat import facing_heat
-from jackshaft.chapters.electric.cures import joined, own_wire, wires
+from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import read
@@ -83,8 +83,7 @@ def _run_in(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
 
 def _voltage(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
     """Yield what brings more voltage to the coil; nothing where it has too much already."""
-    data = failing.data("electric")
-    if data is None or data.burns:
+    if failing.data("electric") is None or misfit(failing):
         return
     off, larger = own_wire(failing), [(words, dict(changes)) for words, changes, _ in wires(failing)]
     if off is not None:
@@ -96,28 +95,37 @@ def _voltage(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
             yield both.words, dict(both.changes)
 
 
-def _larger(failing: Failing) -> Iterator[Proposal]:
-    """Yield clutches with more torque on their plate, where the torque is known from the plate."""
+def _larger(failing: Failing, wanted: float = math.inf) -> Iterator[Proposal]:
+    """Yield clutches with more torque on their plate, where the torque is known from the plate.
+
+    Where the largest does not reach ``wanted`` times the present torque, it is joined with more voltage at the coil.
+    """
     data, given = failing.data("clutch"), failing.reader.get("clutch.static_torque")
-    if data is None or data.used is None or data.used.name != "plate" or given.known == "measured" or data.burns:
+    if data is None or data.used is None or data.used.name != "plate" or given.known == "measured" or misfit(failing):
         return
     texts = [pair[failing.build.system == "metric"] for pair in PLATES]
-    more = list(_voltage(failing))[-1:]
+    texts = [t for t in texts if read(t, "torque").si > 1.001 * given.si]
+    short = bool(texts) and math.isfinite(wanted) and read(texts[-1], "torque").si < wanted * given.si
+    more = list(_voltage(failing))[-1:] if short else []
     for text in texts:
-        if read(text, "torque").si > 1.001 * given.si:
-            words = f"Use a clutch whose plate says {text} at the same voltage, with a coil of the same resistance."
-            larger = words, {"clutch.static_torque": text}
-            yield Proposal(*larger)
-            yield from (joined(larger, change) for change in more)
+        words = f"Use a clutch whose plate says {text} at the same voltage, with a coil of the same resistance."
+        larger = words, {"clutch.static_torque": text}
+        yield Proposal(*larger)
+        yield from (joined(larger, change) for change in more)
+
+
+def _times(needed: float, bands, state: str | None) -> float:
+    """Return how many times the torque at the bad end is needed; infinite where it is not known."""
+    return needed / bands[state].bad if state is not None and bands[state].bad > 0.0 else math.inf
 
 
 def _hold(failing: Failing) -> Iterator[Proposal]:
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
-    empty = unloaded(failing)
-    if empty is not None:
+    data, empty = failing.data("clutch"), unloaded(failing)
+    if empty is not None and data.required.hold == data.required.start:
         yield Proposal(*empty)
-    yield from _larger(failing)
+    yield from _larger(failing, _times(data.required.hold, data.static, data.hot))
 
 
 def _pull(failing: Failing) -> Iterator[Proposal]:
@@ -126,7 +134,8 @@ def _pull(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(*empty)
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
-    yield from _larger(failing)
+    data = failing.data("clutch")
+    yield from _larger(failing, _times(data.required.pull_in, data.dynamic, data.hot))
 
 
 def _engagement(failing: Failing) -> Iterator[Proposal]:
@@ -137,9 +146,11 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
     low = list(slower(failing, found.below))
     for change in low:
         yield Proposal(*change)
+    # where a speed is slow enough by itself, it needs no company
+    with_speed = low[-1:] if len(low) < len(MARGINS) else []
     for change in (*(() if empty is None else (empty,)), *_run_in(failing)):
         yield Proposal(*change)
-        for speed in low[-1:]:
+        for speed in with_speed:
             yield joined(change, speed)
     stalls = found.steps.stalls or (found.strong is not None and found.strong.stalls)
     yield from _faster(failing) if stalls else ()
@@ -147,7 +158,7 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(*change)
         if empty is not None:
             yield joined(change, empty)
-        for speed in low[-1:] if empty is not None else ():
+        for speed in with_speed if empty is not None else ():
             yield joined(change, empty, speed)
     yield from _larger(failing)
 

@@ -175,7 +175,9 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
             draft.checks.append(undecided(id, name, missing or ("work.weight",), words))
         return
     bad, likely, good = (settled.ends[end] for end in ENDS)
-    verdict = grade(likely=likely.peak, bad=bad.peak, limit=settled.limit, higher_is_better=False)
+    # a share of a kelvin temperature means nothing: what may be forgiven is a share of the degrees Celsius
+    peaks = {"likely": likely.peak - ZERO_C, "bad": bad.peak - ZERO_C}
+    verdict = grade(**peaks, limit=settled.limit - ZERO_C, higher_is_better=False)
     value = " to ".join(
         "without end" if math.isinf(end.peak) else reader.show(end.peak, "temperature") for end in (good, bad)
     )

@@ -102,9 +102,10 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
         wanted=reader.number(made_for(reader), "voltage"),
         verdict=STOP,
         reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
-        f"the voltage, and the coil gets none ({keys}).",
+        f"the voltage, and the coil gets none ({keys}). Wire and fuse cannot be judged before that is put right.",
         remedy="Feed the other loads by a wire of their own. If a current is a typing error, correct it.",
         source="own-derivation",
+        guards=True,
     )
     return True
 

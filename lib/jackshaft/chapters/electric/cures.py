@@ -11,6 +11,7 @@ from jackshaft.chapters.electric.supply import nominal_of
 from jackshaft.chapters.electric.wire import LOWEST_CLASS, ampacity_of
 from jackshaft.chapters.electric.words import fuse_place, sizes_of
 from jackshaft.mechanics import fuses
+from jackshaft.results.checks import STOP
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 
@@ -75,6 +76,14 @@ def joined(*parts: tuple[str, Changes]) -> Proposal:
     return Proposal(" and ".join(words) + ".", {k: v for p in parts for k, v in p[1].items()})
 
 
+def misfit(failing: Failing) -> bool:
+    """Tell whether the coil is not made for this supply: then neither wire nor fuse nor plate is the cure."""
+    data = failing.data("electric")
+    if data is not None and data.burns:
+        return True
+    return any(c.id == "electric.coil" and c.verdict == STOP for c in failing.results.checks)
+
+
 def _area_now(failing: Failing) -> float | None:
     data = failing.data("electric")
     return failing.reader.si("circuit.wire") if data is None else data.line.size.area
@@ -92,6 +101,8 @@ def _load(failing: Failing, alone: bool = False) -> float:
 
 def more_copper(failing: Failing, least: float = 0.0) -> Iterator[Proposal]:
     """Yield larger wire, other loads taken off it, and both together, cheapest first."""
+    if misfit(failing):
+        return
     off = own_wire(failing)
     if off is not None:
         yield Proposal(*off)
@@ -100,13 +111,6 @@ def more_copper(failing: Failing, least: float = 0.0) -> Iterator[Proposal]:
     if off is not None:
         for words, changes, _ in wires(failing):
             yield joined((words, changes), off)
-
-
-def _voltage(failing: Failing) -> Iterator[Proposal]:
-    data = failing.data("electric")
-    if data is not None and data.burns:
-        return
-    yield from more_copper(failing)
 
 
 def _all_together(failing: Failing) -> Iterator[Proposal]:
@@ -118,14 +122,21 @@ def _all_together(failing: Failing) -> Iterator[Proposal]:
 
 
 def _fuse(failing: Failing) -> Iterator[Proposal]:
+    """Yield a fuse for this wire, with the other loads off it, and with larger wire where no fuse fits this one."""
     area, off = _area_now(failing), own_wire(failing)
-    if area is None:
+    if area is None or misfit(failing):
         return
-    for words, changes in fuse_change(failing, area, _load(failing)):
-        yield Proposal(words, changes)
+    fitting = list(fuse_change(failing, area, _load(failing)))
+    for fuse in fitting:
+        yield Proposal(*fuse)
     if off is not None:
         for fuse in fuse_change(failing, area, _load(failing, alone=True), 2):
             yield joined(fuse, off)
+    if not fitting:
+        yield from _with_wire(failing)
+
+
+def _with_wire(failing: Failing) -> Iterator[Proposal]:
     for words, changes, larger in wires(failing):
         for fuse in fuse_change(failing, larger, _load(failing), 1):
             yield joined(fuse, (words, changes))
@@ -134,8 +145,11 @@ def _fuse(failing: Failing) -> Iterator[Proposal]:
 
 def _short(failing: Failing) -> Iterator[Proposal]:
     yield from _fuse(failing)
+    if misfit(failing):
+        return
     for words, changes, _ in wires(failing):
         yield Proposal(words, changes)
+    yield from _with_wire(failing)
 
 
 def relay_change(failing: Failing) -> tuple[str, Changes] | None:
@@ -179,11 +193,9 @@ def switch_change(failing: Failing) -> tuple[str, Changes] | None:
 
 
 def _switch(failing: Failing) -> Iterator[Proposal]:
-    relay, switch, off = relay_change(failing), switch_change(failing), own_wire(failing)
+    relay, switch = relay_change(failing), switch_change(failing)
     if relay is not None and not has_relay(failing.reader):
         yield Proposal(*relay)
-        if off is not None:
-            yield joined(relay, off)
     if switch is not None:
         yield Proposal(*switch)
 
@@ -199,13 +211,15 @@ def _relay_contact(failing: Failing) -> Iterator[Proposal]:
     if reader.get("circuit.suppression") not in SUPPRESSED:
         yield from _suppression(failing)
     nominal, rated = nominal_of(reader), reader.si("circuit.relay_rating") or 0.0
+    coil = reader.si("circuit.relay_voltage")
+    low = nominal is not None and coil is not None and nominal > coil
     for rating in RELAYS:
-        text = {"circuit.relay_rating": f"{rating:g} A"}
-        coil = {"circuit.relay_voltage": f"{nominal:g} V"} if nominal is not None else {}
-        if rating > rated:
-            yield Proposal(f"Fit a relay with a {rating:g} A contact.", text)
-        if rating >= rated and coil:
-            yield Proposal(f"Fit a {nominal:g} V relay with a {rating:g} A contact.", text | coil)
+        contact = {"circuit.relay_rating": f"{rating:g} A"}
+        if low and rating >= rated:
+            contact |= {"circuit.relay_voltage": f"{nominal:g} V"}
+            yield Proposal(f"Fit a {nominal:g} V relay with a {rating:g} A contact.", contact)
+        elif rating > rated:
+            yield Proposal(f"Fit a relay with a {rating:g} A contact.", contact)
     if off is not None:
         yield Proposal(*off)
 
@@ -233,8 +247,10 @@ def _return(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(
             f"Run a wire of {text} from the coil back to the battery's negative post.",
             {"circuit.return_by": "wire", "circuit.length_back": text},
+            clears=True,
         )
-    yield Proposal("Put a strap from the coil to clean metal of the frame.", {"circuit.return_by": "chassis"})
+    strap = "Put a strap from the coil to clean metal of the frame, and from there to the battery's negative post."
+    yield Proposal(strap, {"circuit.return_by": "chassis"}, clears=True)
 
 
 def _charging(failing: Failing) -> Iterator[Proposal]:
@@ -253,7 +269,7 @@ PROPOSALS = {
     "electric.ampacity": more_copper,
     "electric.charging": _charging,
     "electric.charging-idle": _charging,
-    "electric.drop": _voltage,
+    "electric.drop": more_copper,
     "electric.fuse": _fuse,
     "electric.interlocks": _interlocks,
     "electric.relay-coil": _relay_coil,
@@ -262,5 +278,5 @@ PROPOSALS = {
     "electric.short": _short,
     "electric.suppression": _suppression,
     "electric.switch": _switch,
-    "electric.voltage": _voltage,
+    "electric.voltage": more_copper,
 }

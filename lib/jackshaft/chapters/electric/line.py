@@ -194,7 +194,8 @@ def _required(reader: Reader, by: str | None) -> tuple[float, float, float, floa
             raise Unknown("circuit.length_back")
     if reader.get("circuit.running_voltage") is None:
         reader.note_missing("circuit.running_voltage")
-        reader.require("circuit.battery_voltage")
+        if reader.get("circuit.battery_voltage") is None:
+            raise Unknown("circuit.running_voltage")
     return found
 
 

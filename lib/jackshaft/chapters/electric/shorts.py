@@ -42,14 +42,19 @@ class Short(NamedTuple):
         return GO if self.guard.holds else CAUTION if self.guard.likely else STOP
 
 
-def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulation: float) -> tuple[Short, ...]:
-    """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire."""
+def shorts_of(
+    reader: Reader, data: ElectricData, am: wiring.Ampacity, insulation: float, *, worst: bool = False
+) -> tuple[Short, ...]:
+    """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire.
+
+    ``worst`` takes the bad end of wire and joints, where the least current flows.
+    """
     line, rating = data.line, reader.si("circuit.fuse")
     style = fuse_style(reader)
     gates = fuses.fuse_gates_si(style) if style else None
     cold = [s for s in line.states if s[0].endswith("cold")]
     found = []
-    chain = line.chain(np.array([s[1] for s in cold]), line.r20, source_ohm=line.source_ohm)
+    chain = line.chain(np.array([s[1] for s in cold]), line.r20, worst=worst, source_ohm=line.source_ohm)
     for fault in circuit.shorts_si(chain, frame_ohm=FRAME_OHM):
         through = next(iter(fault.fuses.values())) if fault.behind_fuse else None
         for i, state in enumerate(cold):
@@ -102,7 +107,9 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
         f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
         f"{_heat(reader, data, min(s.amps for s in far))} in the wire",
     )
-    worst = [_worst(shorts) for shorts in ends]
+    # a fuse opens late at the least current, a wire is hurt soon at the most: both ends of the line are judged
+    low = [shorts_of(reader, data, am, insulation, worst=True) for am, insulation in lying]
+    worst = [_worst((*a, *b)) for a, b in zip(ends, low, strict=True)]
     if worst[0] is None:
         _unjudged(draft, reader, id, name, limit)
         return

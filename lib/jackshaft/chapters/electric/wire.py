@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jackshaft import tables
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
 from jackshaft.chapters.electric.line import Line, largest_load
@@ -148,16 +149,21 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
     verdict = CAUTION if rush or not judged.holds_load else GO
     if guards or not at_most(judged.load_share, 1.0):
         verdict = STOP
+    high = _over_its_volts(reader, line)
+    if high:
+        verdict, guards = STOP, True
     draft.check(
         id=id,
         name=name,
         found=reader.number(rating, "current", f"{rating:g} A", known=reader.how("circuit.fuse")),
         wanted=wanted,
         verdict=verdict,
-        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {rush}{RULE}",
+        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {high}{rush}{RULE}",
         remedy=unless_go(
             verdict,
-            "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
+            "Use a fuse that is made for this voltage."
+            if high
+            else "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
             if guards
             else "Feed the other loads by a wire of their own."
             if line.taps
@@ -166,6 +172,15 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         source=f"fuse-glossary; {_table(line)}",
         guards=guards,
     )
+
+
+def _over_its_volts(reader: Reader, line: Line) -> str:
+    """Return why a fuse may not put out the arc at this supply; empty where it does, or the tables have none of it."""
+    rated = [r["voltage_v"] for r in tables.table("fuse_ratings").where(style=fuse_style(reader) or "").rows]
+    supply = max(s[1] for s in line.states)
+    if not rated or at_most(supply, max(rated)):
+        return ""
+    return f"Such a fuse is made for {max(rated):g} V, and above that its arc may not go out. "
 
 
 def _inrush(reader: Reader, line: Line, rating: float) -> str:
