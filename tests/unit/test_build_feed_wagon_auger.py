@@ -167,8 +167,8 @@ FIGURES = [
     figure("inertia at the crank", 0.874, PRINTED, lambda r: inertia(r)),
     figure("engaging, s", 0.31, 0.02, meeting("likely", "seconds")),
     figure("engaging, J", 814, PRINTED, meeting("likely", "heat")),
-    # 1.58 s and 2.31 kJ with the line at its likely value. At its bad end the wire is 50 °C warm and at the limit of its
-    # gauge: 13.66 lbf ft instead of 13.73, and t = 0.874 × 1500 rpm / (13.66 - 11.03)
+    # 1.58 s and 2.31 kJ with the line at its likely value. At its bad end the wire is 50 °C warm and at the limit of
+    # its gauge: 13.66 lbf ft instead of 13.73, and t = 0.874 × 1500 rpm / (13.66 - 11.03)
     figure("engaging, bad end, s", 1.62, PRINTED, meeting("bad", "seconds")),
     figure("engaging, bad end, J", 2360, PRINTED, meeting("bad", "heat")),
     figure("droop to, rpm", 1145, 0.015, lambda r: data(r, "clutch").engagement.steps.engine[-1] / RPM),

@@ -1,4 +1,4 @@
-"""Verdicts on circuit and clutch: two ends, a rating with its voltage, what turns behind the clutch, what is missing."""
+"""Verdicts on circuit and clutch: two ends, a rating and its voltage, what turns, what is missing."""
 
 from pathlib import Path
 

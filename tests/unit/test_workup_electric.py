@@ -70,7 +70,9 @@ def test_demo_a_relay_relieves_a_switch_without_a_rating(demo):
         }
     )
     assert check(marked, "electric.switch").verdict == GO
-    weak = direct.with_values({"circuit.switch_rated_for": "DC resistive", "circuit.switch_rating": "8 A"} | {"circuit.switch_voltage": "12 V"})
+    weak = direct.with_values(
+        {"circuit.switch_rated_for": "DC resistive", "circuit.switch_rating": "8 A", "circuit.switch_voltage": "12 V"}
+    )
     assert check(weak, "electric.switch").verdict == STOP
     assert check(weak.with_values({"circuit.suppression": "diode"}), "electric.switch").verdict == GO
 
@@ -97,7 +99,7 @@ def test_charging_that_falls_short_and_the_minutes_that_follow(demo):
 
 
 def test_demo_hot_clutch_holds_the_work(demo):
-    """Hot with new faces 35.7 lbf·ft, 27.5 at the bad end of the faces, against an engine peak of 20.2 (independent calculation)."""
+    """Hot with new faces 35.7 lbf·ft, 27.5 at their bad end, against an engine peak of 20.2 (independently computed)."""
     band = clutch(demo).static["running, hot"]
     assert band.likely / LBF_FT == pytest.approx(35.7, abs=0.1)
     # the line's bad end takes 0.5 % of the current besides
