@@ -171,6 +171,8 @@ def test_the_facing_is_cured_by_the_share_of_the_speed_not_its_root(demo):
         if set(cure.changes) == {"clutch.engage_speed"}:
             then = after(build, "clutch.facing", cure)
             share = read(cure.changes["clutch.engage_speed"], "rotation").si / read("3000 rpm", "rotation").si
+            wanted = min(check.wanted.low / check.found.si, check.wanted.high / check.found.high)
+            assert share == pytest.approx(wanted, abs=0.005)
             assert then.found.si == pytest.approx(share * check.found.si, rel=0.01) and then.verdict == GO
             return
     pytest.fail("no speed was offered")
