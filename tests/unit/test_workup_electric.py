@@ -99,7 +99,7 @@ def test_charging_that_falls_short_and_the_minutes_that_follow(demo):
 
 
 def test_demo_hot_clutch_holds_the_work(demo):
-    """Hot with new faces 35.7 lbf·ft, 27.5 at their bad end, against an engine peak of 20.2 (independently computed)."""
+    """Hot with new faces 35.7 lbf·ft, 27.5 at their bad end, against an engine peak of 20.2 (own calculation)."""
     band = clutch(demo).static["running, hot"]
     assert band.likely / LBF_FT == pytest.approx(35.7, abs=0.1)
     # the line's bad end takes 0.5 % of the current besides
