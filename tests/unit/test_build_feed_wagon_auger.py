@@ -167,8 +167,10 @@ FIGURES = [
     figure("inertia at the crank", 0.874, PRINTED, lambda r: inertia(r)),
     figure("engaging, s", 0.31, 0.02, meeting("likely", "seconds")),
     figure("engaging, J", 814, PRINTED, meeting("likely", "heat")),
-    figure("engaging, bad end, s", 1.58, PRINTED, meeting("bad", "seconds")),
-    figure("engaging, bad end, J", 2310, PRINTED, meeting("bad", "heat")),
+    # 1.58 s and 2.31 kJ with the line at its likely value. At its bad end the wire is 50 °C warm and at the limit of
+    # its gauge: 13.66 lbf ft instead of 13.73, and t = 0.874 × 1500 rpm / (13.66 - 11.03)
+    figure("engaging, bad end, s", 1.62, PRINTED, meeting("bad", "seconds")),
+    figure("engaging, bad end, J", 2360, PRINTED, meeting("bad", "heat")),
     figure("droop to, rpm", 1145, 0.015, lambda r: data(r, "clutch").engagement.steps.engine[-1] / RPM),
     figure("settles at, good end, deg C", 65, PRINTED, lambda r: data(r, "clutch").settled.ends["good"].peak - 273.15),
     figure("settles at, bad end", 126, PRINTED, lambda r: data(r, "clutch").settled.ends["bad"].peak - 273.15),
@@ -303,13 +305,13 @@ def test_run_in_faces():
 
 
 def test_engaged_at_the_working_speed():
-    """At 3000: 0.61 s, 3.25 kJ, bad 3.2 s and 9.2 kJ, +27 K of 20 allowed: caution; run in: go."""
+    """At 3000: 0.61 s, 3.25 kJ, bad 3.25 s and 9.45 kJ, +28 K of 20 allowed: caution; run in: go."""
     fast = {"clutch.engage_speed": "3000 rpm"}
     r = changed(fast, ("clutch",))
     assert meeting("likely", "seconds")(r) == pytest.approx(0.61, rel=PRINTED)
     assert meeting("likely", "heat")(r) == pytest.approx(3250, rel=PRINTED)
-    assert meeting("bad", "seconds")(r) == pytest.approx(3.2, rel=0.02)
-    assert meeting("bad", "heat")(r) == pytest.approx(9200, rel=0.02)
+    assert meeting("bad", "seconds")(r) == pytest.approx(3.25, rel=0.02)
+    assert meeting("bad", "heat")(r) == pytest.approx(9450, rel=0.02)
     assert check(r, "clutch.engagement").verdict == "caution"
     assert check(changed(fast | RUN_IN, ("clutch",)), "clutch.engagement").verdict == "go"
 
@@ -369,7 +371,6 @@ def test_a_run_in_clutch_slips_the_belts():
     assert any(c.verdict == "caution" and "38.4" in f"{c.value} {c.limit} {c.reason}" for c in asked)
 
 
-@TO_COME
 def test_the_large_pulley_is_part_of_the_inertia(results):
     assert any("large pulley" in line for line in lines(results) if line.startswith("Clutch: inertia"))
 

@@ -82,13 +82,16 @@ def test_the_large_pulley_s_pulls(auger):
 @pytest.mark.parametrize(
     ("changes", "likely", "bad", "verdict"),
     [
-        ({}, (0.31, 814, 2.4), (1.58, 2310, 6.8), "go"),
-        ({"clutch.engage_speed": "3000 rpm"}, (0.61, 3250, 9.6), (3.2, 9200, 27.0), "caution"),
+        ({}, (0.31, 814, 2.4), (1.62, 2360, 6.95), "go"),
+        ({"clutch.engage_speed": "3000 rpm"}, (0.61, 3250, 9.6), (3.25, 9450, 27.8), "caution"),
         ({"clutch.engage_speed": "3000 rpm", "clutch.faces": "burnished"}, None, (None, None, 8.9), "go"),
     ],
 )
 def test_engaged_full(changes, likely, bad, verdict):
-    """Seconds, joules and kelvins, the engine's speed held; 20 K are allowed until the faces are run in."""
+    """Seconds, joules and kelvins, the engine's speed held; 20 K are allowed until the faces are run in.
+
+    The bad end has the wire at 50 °C too: 13.66 lbf·ft instead of 13.73, so 0.874 lb·ft² take 1.62 s and not 1.58.
+    """
     found, governed = engagement(**changes)
     for end, wanted in (("likely", likely), ("bad", bad)):
         got = (governed[end].seconds, governed[end].heat, governed[end].heat / STEEL_NEAR_THE_FACES)
@@ -107,7 +110,7 @@ def test_the_engine_droops_and_the_body_stays_under_its_limit(auger):
     assert check(auger, "clutch.repeated").verdict == "go"
 
 
-@pytest.mark.parametrize(("faces", "likely", "bad"), [("new", 25.0, 13.7), ("burnished", 38.4, 27.5)])
+@pytest.mark.parametrize(("faces", "likely", "bad"), [("new", 25.0, 13.7), ("burnished", 38.4, 27.3)])
 def test_torque_while_the_clutch_slips(faces, likely, bad):
     found = check(work_up(load(DEMO).with_values({"clutch.faces": faces}), ("clutch",)), "clutch.pull-in")
     numbers = [float(w) for w in found.value.replace("(", "").split() if w.replace(".", "").isdigit()]
@@ -123,9 +126,9 @@ def test_the_pin_s_band(auger):
 
 
 def test_the_chipper_s_clutch_never_locks(chipper):
-    """It slips at 17.8 (12.7) lbf·ft; the work takes 24.7 and the shock 74."""
+    """It slips at 17.8 (11.9 with the wire at 50 °C) lbf·ft; the work takes 24.7 and the shock 74."""
     found = check(chipper, "clutch.pull-in")
-    assert found.value.startswith("17.8 lbf·ft (12.7 lbf·ft") and found.limit.startswith("24.7 lbf·ft")
+    assert found.value.startswith("17.8 lbf·ft (11.9 lbf·ft") and found.limit.startswith("24.7 lbf·ft")
     assert float(check(chipper, "clutch.hold").limit.split()[0]) == pytest.approx(74, abs=0.5)
     stop = check(chipper, "clutch.engagement")
     assert stop.verdict == "stop" and "no end" in stop.reason

@@ -190,7 +190,7 @@ def test_every_interlock_lets_go_by_itself(demo):
     assert len({r[:-1] for r in table.rows}) == 4
     bridged = demo.with_values({"circuit.interlock[hand switch].bridged": True})
     found = check(bridged, "electric.interlocks")
-    assert found.verdict == STOP and found.guards and "relay" in found.remedy
+    assert found.verdict == STOP and found.guards and "hopper guard" in found.value
     weak = demo.with_values({"circuit.interlock[hand switch].kind": "neutral"})
     assert check(weak, "electric.interlocks").verdict == CAUTION
     assert check(build_of(), "electric.interlocks").verdict == UNDECIDED

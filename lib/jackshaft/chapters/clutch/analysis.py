@@ -11,7 +11,7 @@ from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
 from jackshaft.chapters.clutch.data import ClutchData, Curves, torque_number
-from jackshaft.chapters.clutch.torque import Known, known_torques
+from jackshaft.chapters.clutch.torque import Known, known_torques, lacking
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
@@ -41,19 +41,20 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
     if not reader.has("clutch"):
         return draft.done(reader, "not known yet", "No clutch is in the build file yet.")
-    data = _data(draft, reader, ratio.data, circuit_chapter.data)
+    data = _data(draft, reader, ratio.data, circuit_chapter)
     draft.data = data if data.known or data.curves else None
     found = data.engagement
     _facts(draft, reader, data)
+    checks.magnet(draft, reader)
     checks.hold(draft, reader, data)
     checks.pull(draft, reader, data)
     clutch_coil.gap_check(draft, reader, data.electric)
-    engage_checks.check(draft, reader, found)
+    engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
     tables.add(draft, reader, data)
     if found is not None:
-        engage_checks.facts(draft, reader, found, clutch_engage.load_inertia(reader))
+        engage_checks.facts(draft, reader, found)
         clutch_heat.facts(draft, reader, data.settled, found)
         engage_checks.sheet(draft, reader, found)
         clutch_heat.sheet(draft, reader, data.settled)
@@ -70,16 +71,18 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=[ratio, circuit_chapter])
 
 
-def _data(draft: Draft, reader: Reader, ratio: RatioData | None, electric: ElectricData | None) -> ClutchData:
+def _data(draft: Draft, reader: Reader, ratio: RatioData | None, circuit_chapter: Findings) -> ClutchData:
     """Work out the torque, the coil in motion and the engagement; what cannot be worked out is an undecided check."""
+    electric: ElectricData | None = circuit_chapter.data
     shaft = reader.get("clutch.shaft") or ENGINE
     known = known_torques(reader)
     used = known[0] if known else None
     required = required_of(reader, ratio, shaft)
-    static = {}
+    static, run_in = {}, {}
     if used is not None and electric is not None:
         states = [state[0] for state in electric.line.states]
-        static = {state: torque_of(used, electric.amps(state)) for state in states}
+        static = {state: torque_of(used, electric.amps(state), electric.worst_amps(state)) for state in states}
+        run_in = {state: run_in_torque(used, electric.amps(state)) for state in states}
     data = ClutchData(
         known=known,
         used=used,
@@ -92,10 +95,13 @@ def _data(draft: Draft, reader: Reader, ratio: RatioData | None, electric: Elect
         engagement=None,
         dynamics=None,
         settled=None,
+        run_in=run_in,
+        lacking=(() if used is not None else lacking(reader)) + unsolved(circuit_chapter),
     )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
         slipping = data.dynamic.get(data.hot)
-        data = data._replace(engagement=clutch_engage.engage(reader, ratio, shaft, slipping, required))
+        most = None if data.most is None else clutch.times_si(data.most, factor=clutch.DYNAMIC).good
+        data = data._replace(engagement=clutch_engage.engage(reader, ratio, shaft, slipping, required, most))
     if electric is not None:
         with draft.attempt(reader, "clutch.dynamics", "pull-in and let-go times"):
             data = data._replace(dynamics=clutch_coil.dynamics_of(reader, electric))
@@ -104,9 +110,27 @@ def _data(draft: Draft, reader: Reader, ratio: RatioData | None, electric: Elect
     return data
 
 
-def torque_of(known: Known, amps) -> clutch.Band:
-    """Return the static torque at a coil current as a band, the state of the faces counted."""
+def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:
+    """Return the keys without which the circuit chapter does not know the coil's current."""
+    if circuit_chapter.data is not None:
+        return ()
+    return next((c.missing for c in circuit_chapter.checks if c.id == "electric.voltage"), ())
+
+
+def run_in_torque(known: Known, amps) -> clutch.Band:
+    """Return the static torque at a coil current as a band, with burnished and dry faces."""
     band = clutch.torque_at_current.si(known.torque, rated_current=known.amps, current=amps)
+    return clutch.times_si(clutch.times_si(band, factor=known.spread), factor=known.run_in)
+
+
+def torque_of(known: Known, amps, worst=None) -> clutch.Band:
+    """Return the static torque at a coil current as a band, the state of the faces counted.
+
+    ``worst`` is the current at the bad end of wire and joints.
+    """
+    band = clutch.torque_at_current.si(known.torque, rated_current=known.amps, current=amps)
+    if worst is not None:
+        band = band._replace(bad=clutch.torque_at_current.si(known.torque, rated_current=known.amps, current=worst).bad)
     return clutch.times_si(clutch.times_si(band, factor=known.spread), factor=known.faces)
 
 
@@ -128,13 +152,19 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
         return None
     start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
     reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
-    return clutch.required_torque.si(
+    needs = clutch.required_torque.si(
         work or 0.0,
         start_factor=1.0 if start is None else start,
         peak_factor=most or 1.0,
         engine_peak=peak or 0.0,
         overrun_factor=over or 0.0,
     )
+    if not reader.get("clutch.engage_unloaded"):
+        return needs
+    # the load comes on once the clutch has locked
+    empty = clutch_engage.UNLOADED * needs.work
+    hold = max(needs.work, needs.peak, needs.engine, needs.overrun)
+    return needs._replace(start=empty, pull_in=empty, hold=hold)
 
 
 def curves_of(electric: ElectricData, used: Known | None) -> Curves:
@@ -176,6 +206,14 @@ def _facts(draft: Draft, reader: Reader, data: ClutchData) -> None:
                 torque_number(reader, hot, f"{reader.show(cold.likely, 'torque')} cold, {{}} hot"),
                 "; ".join(f"{heat} {_ends(reader, band)}" for heat, band in (("cold", cold), ("hot", hot))),
             )
+    if data.most is not None:
+        slipping = clutch.times_si(data.most, factor=clutch.DYNAMIC)
+        draft.fact(
+            "holding torque at the most, cold and run in",
+            torque_number(reader, data.most, "{}, up to {high}"),
+            f"what the clutch protects must stand it; while it slips {reader.show(slipping.likely, 'torque')}, up to "
+            f"{reader.show(slipping.good, 'torque')}",
+        )
     if data.hot is not None:
         band = data.dynamic[data.hot]
         draft.fact(

@@ -7,10 +7,39 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
 from jackshaft.chapters.electric.words import sentence, unless_go
-from jackshaft.results.checks import CAUTION, GO, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
+
+#: What is said of a clutch whose coil burns on its supply.
+BURNT = " Its coil burns on this supply, and then it holds nothing."
+
+
+def magnet(draft: Draft, reader: Reader) -> None:
+    """Add the verdict on what keeps the clutch's magnet from turning with the shaft."""
+    id, name, limit = "clutch.magnet", "magnet held against turning", "a stop, with a little play left"
+    held = reader.get("clutch.magnet_held")
+    if held is None:
+        words = (
+            "The magnet must not turn with the shaft: it tears its leads off and may short them. Look for the strap or "
+        )
+        words += "pin that holds it."
+        draft.lacks(reader, id, name, ("clutch.magnet_held",), words, limit=limit)
+        return
+    draft.check(
+        id=id,
+        name=name,
+        found="held" if held else "not held",
+        wanted=limit,
+        verdict=GO if held else STOP,
+        reason="The stop must leave play along the shaft and across it, or the magnet's own bearing fails."
+        if held
+        else "Bearing drag turns the magnet with the shaft. It tears its leads off and may short them.",
+        remedy="" if held else "Hold the magnet by a strap or a pin that leaves it a little play both ways.",
+        source="clutch-service",
+        guards=not held,
+    )
 
 
 def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
@@ -18,25 +47,26 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.hold", "holding, coil hot"
     state, required = data.hot, data.required
     if state is None or required is None or required.hold == 0.0:
-        missing = {
-            "clutch.static_torque": data.used is None,
-            "clutch.coil_resistance": data.electric is None,
-            "work.power": required is None or required.hold == 0.0,
-        }
+        missing = [*data.lacking, *_missing_work(reader, required is None or required.hold == 0.0)]
         words = (
             "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever and "
         )
         words += "scale gives the torque of a clutch without a plate."
         limit = reader.cell(required and required.hold, "torque")
-        draft.lacks(reader, id, name, [key for key, is_missing in missing.items() if is_missing], words, limit=limit)
+        draft.lacks(reader, id, name, missing, words, limit=limit)
         return
     band = data.static[state]
     verdict = grade(likely=band.likely, bad=band.bad, limit=required.hold)
     rule, words = _rule(reader)
     share = band.likely / required.work if required.work else np.inf
-    if verdict == GO and not at_least(share, rule):
+    if verdict == GO and not reaches(share, rule):
         verdict = CAUTION
-    known, here = (reader.show(amps, "current") for amps in (data.used.amps, data.electric.amps(state)))
+    if data.burns:
+        verdict = STOP
+    known, here, bad = (
+        reader.show(amps, "current")
+        for amps in (data.used.amps, data.electric.amps(state), data.electric.worst_amps(state))
+    )
     share_words = f" That is {share:.1f} × the working torque; {words} needs {rule:g} ×." if required.work else ""
     draft.check(
         id=id,
@@ -44,15 +74,22 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         found=torque_number(reader, band, "{} ({low} at the bad end)"),
         wanted=reader.number(required.hold, "torque", "{} or more"),
         verdict=verdict,
-        reason=f"{sentence(state)}: {here} in the coil, {known} where the torque is known. At the bad end the torque "
-        f"goes with the square of the current.{share_words}",
+        reason=f"{sentence(state)}: {here} in the coil ({bad} at the bad end of wire and joints), {known} where the "
+        f"torque is known. It goes with the square of the current.{share_words}{BURNT if data.burns else ''}",
         remedy=unless_go(
             verdict,
-            "Raise the voltage that reaches the coil, put the clutch on a faster shaft, where the torque is smaller, "
-            "or use a larger clutch.",
+            "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",
         ),
         source="trade-practice; textbook-practice",
+        guards=verdict == STOP and (data.burns or not at_least(band.likely, required.work)),
     )
+
+
+def _missing_work(reader: Reader, wanted: bool = True) -> list[str]:
+    """Return the keys that would say what the work takes at the clutch; its power where they are all known."""
+    if not wanted:
+        return []
+    return [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
 
 
 def _rule(reader: Reader) -> tuple[float, str]:
@@ -69,12 +106,14 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     state, required = data.hot, data.required
     if state is None or required is None or not required.work:
         if data.used is not None:
-            missing = tuple(k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None)
+            missing = (*data.lacking, *_missing_work(reader, required is None or not required.work))
             words = "What the work takes at the clutch, or the coil's current, is not known yet."
-            draft.checks.append(undecided(id, name, missing or ("clutch.coil_resistance",), words))
+            draft.checks.append(undecided(id, name, missing, words))
         return
     band = data.dynamic[state]
-    verdict = grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
+    verdict = STOP if data.burns else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
+    empty = reader.get("clutch.engage_unloaded")
+    words = " It is engaged unloaded: the work then takes its own friction only." if empty else ""
     draft.check(
         id=id,
         name=name,
@@ -82,14 +121,12 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         wanted=reader.number(required.pull_in, "torque", "{} or more"),
         verdict=verdict,
         reason="A slipping clutch pulls less than a locked one. Only the torque above that of the load speeds the work "
-        "up; where that is small the slip lasts without end and the clutch burns.",
-        remedy=unless_go(
-            verdict,
-            "Engage with the work unloaded and at a lower speed, raise the voltage at the coil, or use a larger "
-            "clutch.",
-        ),
+        f"up; where that is small the slip lasts without end and the clutch burns.{words}"
+        f"{BURNT if data.burns else ''}",
+        remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
         source="trade-practice; tribology-b7",
+        guards=verdict == STOP,
     )
 
 
-__all__ = ["hold", "pull"]
+__all__ = ["BURNT", "hold", "magnet", "pull"]

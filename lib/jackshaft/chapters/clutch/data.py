@@ -32,7 +32,11 @@ class Curves(NamedTuple):
 
 
 class ClutchData(NamedTuple):
-    """What the clutch chapter found, SI units; ``static`` and ``dynamic`` map a state's name to a torque band."""
+    """What the clutch chapter found, SI units; ``static`` and ``dynamic`` map a state's name to a torque band.
+
+    ``run_in`` maps it to the holding torque once the faces are run in. ``lacking`` names what the torque at the coil's
+    current lacks.
+    """
 
     known: tuple[Known, ...]
     used: Known | None
@@ -45,6 +49,18 @@ class ClutchData(NamedTuple):
     engagement: Engagement | None
     dynamics: Dynamics | None
     settled: Settled | None
+    run_in: dict[str, clutch.Band]
+    lacking: tuple[str, ...]
+
+    @property
+    def most(self) -> clutch.Band | None:
+        """The holding torque at its most, coil cold and faces run in: what the clutch protects has to stand it."""
+        return max(self.run_in.values(), key=lambda band: band.likely, default=None)
+
+    @property
+    def burns(self) -> bool:
+        """Whether its coil burns on this supply."""
+        return self.electric is not None and self.electric.burns
 
     @property
     def hot(self) -> str | None:

@@ -5,18 +5,22 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from contextlib import suppress
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
-from jackshaft.mechanics import clutch, engagement, engagement_history, inertia, slipheat
+from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
 from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle
 from jackshaft.results.reader import Reader, Unknown
 
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
 RISE = 100.0
-RUN_DOWN = ("speed", "time", "drag")
+#: What work that is empty or lifted out still takes while the clutch is engaged, over its working torque: belts,
+#: bearings and air; assumed.
+UNLOADED = 0.2
 #: Power of the speed that the work's torque goes with, by what the build file says.
 LAWS = {"same at every speed": 0, "in step with speed": 1, "with the square of speed": 2}
 
@@ -68,14 +72,16 @@ class Engine(NamedTuple):
 class Engagement(NamedTuple):
     """One engagement at the clutch's shaft, SI units.
 
-    ``governed`` maps bad, likely and good to the run-up with the engine's speed held; ``drooping`` is the run-up
+    ``governed`` maps bad, likely and good to the run-up with the engine's speed held, bad with the most inertia;
+    ``strong`` is the course with the most torque that the clutch may have, which pulls the engine down furthest (None
+    without engine); ``drooping`` is the run-up
     with the engine's own inertia and full throttle (None where that is not known), and ``steps`` the same
     integrated with its governor and torque curve. ``below`` is the speed to engage below for the rise allowed;
     ``engine_torque`` the most that the engine has at the clutch's shaft on its way down (0 where not known), and
     ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
     """
 
-    inertia: float
+    turning: Turning
     engine_inertia: float | None
     speed: float
     load: Load
@@ -90,6 +96,12 @@ class Engagement(NamedTuple):
     stop: clutch.Stop | None
     lowest_point: float
     engine_torque: float
+    strong: engagement_history.History | None
+
+    @property
+    def inertia(self) -> float:
+        """All that is brought up to speed, at the clutch's shaft (kg·m²)."""
+        return self.turning.likely
 
     @property
     def heat(self) -> float:
@@ -97,61 +109,36 @@ class Engagement(NamedTuple):
         return float(self.steps.heat[-1]) if self.steps.locks else math.inf
 
 
-def load_inertia(reader: Reader) -> tuple[float, str] | None:
-    """Return the inertia of the work at its own shaft and how it is known, or None."""
-    given = reader.si("work.inertia")
-    if given is not None:
-        return given, reader.how("work.inertia") or "as given"
-    run_down = [f"work.run_down_{key}" for key in RUN_DOWN]
-    if any(reader.get(key) is not None for key in run_down):
-        with suppress(Unknown):
-            speed, time, drag = reader.require_si(*run_down)
-            words = f"run-down test: {reader.show(drag, 'torque')} × {reader.show(time, 'time')} / "
-            return (
-                float(inertia.run_down_inertia.si(speed, time=time, drag=drag)),
-                words + reader.show(speed, "rotation"),
-            )
-    with suppress(Unknown):
-        weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
-        mass, size = weight.si, across.si
-        words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
-        if lies == "bar":
-            return float(inertia.bar_inertia.si(mass, length=size)), words
-        found = inertia.disc_inertia if lies == "disc" else inertia.rim_inertia
-        return float(found.si(mass, diameter=size)), words
-    return None
-
-
-def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
-    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known."""
-    name = reader.get("work.shaft")
-    if name in (None, shaft):
-        return value
-    load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
-    if load is None or own is None or not own.work or load.work is None:
-        return None
-    return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
-
-
 def engage(
-    reader: Reader, ratio: RatioData | None, shaft: str, torque: clutch.Band | None, required: clutch.Required | None
+    reader: Reader,
+    ratio: RatioData | None,
+    shaft: str,
+    torque: clutch.Band | None,
+    required: clutch.Required | None,
+    most: float | None = None,
 ) -> Engagement | None:
-    """Work out one engagement with the torque that the clutch has while it slips, or None where inputs are missing."""
-    own = load_inertia(reader)
-    if own is None or torque is None:
+    """Work out one engagement with the torque that the clutch has while it slips, or None where inputs are missing.
+
+    ``most`` is the most torque (N·m) that it may have, run in and cold.
+    """
+    turns = turning(reader, ratio, shaft)
+    if turns is None or torque is None:
         return None
-    mine = at_clutch(reader, ratio, shaft, own[0])
     state = ratio.shaft(shaft) if ratio else None
     over = state.over if state is not None else 1.0
     speed = reader.si("clutch.engage_speed", reader.si("engine.work_speed"))
-    if mine is None or speed is None:
+    if speed is None:
         reader.note_missing("engine.work_speed")
         return None
     speed = speed / over
     load = load_of(reader, over, required)
     if load is None:
         return None
-    governed = {end: load.run_up(mine, speed, t) for end, t in zip(torque._fields, torque, strict=True)}
+    mine = turns.likely
+    governed = {
+        end: load.run_up(turns.bad if end == "bad" else mine, speed, t)
+        for end, t in zip(torque._fields, torque, strict=True)
+    }
     engine, drooping = engine_of(reader, over), None
     if engine and load.power == 0 and engine_curve(reader) is None and torque.likely > engine.torque(speed):
         drooping = engagement.engage.si(
@@ -163,18 +150,19 @@ def engage(
             load=load.torque,
             stall=engine.stall,
         )
-    steps = _step_by_step(
-        load=load, inertia=mine, speed=speed, torque=torque.likely, engine=engine, held=governed["likely"]
-    )
+    follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
+    strong = None
+    if engine is not None and most is not None:
+        strong = follow(torque=most, held=load.run_up(mine, speed, most))
     found = Engagement(
-        inertia=mine,
+        turning=turns,
         engine_inertia=engine.inertia if engine else None,
         speed=speed,
         load=load,
         torque=torque,
         governed=governed,
         drooping=drooping,
-        steps=steps,
+        steps=follow(torque=torque.likely, held=governed["likely"]),
         mass=reader.si("clutch.face_mass"),
         rise=None,
         allowed=reader.si("clutch.rise_allowed", RISE),
@@ -182,6 +170,7 @@ def engage(
         stop=None,
         lowest_point=engine.lowest if engine else 0.0,
         engine_torque=float(np.max(engine.torque(np.linspace(engine.stall, speed, 33)))) if engine else 0.0,
+        strong=strong,
     )
     return _with_rise_and_stop(reader, found)
 
@@ -216,6 +205,8 @@ def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Lo
     power = LAWS[reader.get("work.load_curve") or "same at every speed"]
     if required is None:
         return Load(0.0, 1.0, 0)
+    if reader.get("clutch.engage_unloaded"):
+        return Load(UNLOADED * required.work, 1.0, 0)
     if power == 0:
         return Load(required.work * reader.si("work.start_factor", 1.0), 1.0, 0)
     at = reader.si("engine.work_speed")
@@ -247,4 +238,4 @@ def _step_by_step(
     )
 
 
-__all__ = ["Engagement", "LAWS", "RUN_DOWN", "at_clutch", "engage", "load_inertia"]
+__all__ = ["Engagement", "LAWS", "UNLOADED", "engage"]

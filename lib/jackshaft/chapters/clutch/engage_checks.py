@@ -7,24 +7,33 @@ import math
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.clutch.checks import BURNT
+from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import Engagement
+from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH
+from jackshaft.results.values import BOTH, Value
 from jackshaft.units import at_most
 
+ID, NAME = "clutch.engagement", "engagement, coil hot"
 
-def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str]) -> None:
+
+def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
     """Add the numbers of the engagement."""
-    likely = found.governed["likely"]
+    likely, turns = found.governed["likely"], found.turning
     draft.fact(
         "inertia of the work",
-        reader.number(own[0], "inertia", known=reader.how("work.inertia"), form=BOTH),
-        f"{own[1]}; at the clutch {reader.show(found.inertia, 'inertia')}, by the square of the speeds; belts, pulleys "
-        "and shafts between are left out",
+        reader.number(turns.own, "inertia", known=reader.how("work.inertia"), form=BOTH),
+        turns.words,
+    )
+    draft.fact(
+        "inertia behind the clutch",
+        reader.number(turns.likely, "inertia", high=None if turns.bad == turns.likely else turns.bad, form=BOTH),
+        _inertia_words(reader, turns),
     )
     steps = found.steps
     draft.fact(
@@ -75,6 +84,17 @@ def facts(draft: Draft, reader: Reader, found: Engagement, own: tuple[float, str
         )
 
 
+def _inertia_words(reader: Reader, turns: Turning) -> str:
+    """Return what makes up the inertia at the clutch's shaft, and what is not in it."""
+    parts = ", ".join(f"{p.name} {reader.show(p.likely, 'inertia')}" for p in turns.parts)
+    if turns.measured:
+        words = "all that coasts in the run-down, at the clutch by the square of the speeds"
+        return words + (f"; of it, each pulley as a disc: {parts}" if parts else "")
+    words = "at the clutch, by the square of the speeds"
+    words += f"; besides the work, each pulley as a disc (a rim has twice as much): {parts}" if parts else ""
+    return words + (f"; left out: {', '.join(turns.left_out)}, belts" if turns.left_out else "; belts are left out")
+
+
 def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
     """Return what the engine's torque in the run-up rests on."""
     if not found.lowest_point:
@@ -90,13 +110,11 @@ def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
     takes, gives = found.torque.likely, found.engine_torque
     why = f"the engine stalls first. The clutch takes {reader.show(takes, 'torque')} while it slips and the engine has "
     why += f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it is used up"
-    cure = "Use a heavier flywheel, a lighter or unloaded driven side, or more engine speed when the clutch engages."
+    cure = "Use a heavier flywheel, or a lighter driven side."
     if takes > gives:
         share = 100 * math.sqrt(gives / takes)
-        cure = (
-            f"At {share:.0f} % of the coil's current the clutch takes no more than the engine has: use a soft start "
-            + (f"made for such coils. Or {cure[0].lower()}{cure[1:]}")
-        )
+        why += f". At {share:.0f} % of the coil's current the clutch takes no more than the engine has"
+        cure = "Use a soft start made for such coils, a heavier flywheel, or a lighter driven side."
     return why, cure
 
 
@@ -110,61 +128,85 @@ def _span(reader: Reader, found: Engagement) -> str:
     )
 
 
-def check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
+def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
+    """Add the engagement that cannot be worked out, naming what it lacks."""
+    missing = list(data.lacking)
+    if load_inertia(reader) is None:
+        missing += missing_shape(reader)
+    if not missing:
+        missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None]
+    words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
+    words += "a run-down test."
+    draft.lacks(reader, ID, NAME, missing, words)
+
+
+def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the verdict on the engagement."""
-    id, name = "clutch.engagement", "engagement, coil hot"
+    found = data.engagement
     if found is None:
-        shape = ("work.weight", "work.mass_at", "work.diameter") if reader.si("work.inertia") is None else ()
-        missing = tuple(k for k in shape if reader.get(k) is None) or ("clutch.static_torque",)
-        words = (
-            "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
-        )
-        words += "a run-down test."
-        draft.checks.append(undecided(id, name, missing, words))
+        _undecided(draft, reader, data)
         return
-    steps, bad = found.steps, found.governed["bad"]
-    speed = reader.show(found.speed, "rotation")
-    limit = reader.number(found.allowed, "temperature rise", "locks, faces up by {} or less", form=BOTH)
-    helps = found.below and found.below < found.speed
-    slower = "Engage at a lower speed" + (f", below {reader.show(found.below, 'rotation')}" if helps else "")
-    cure = f"{slower}, with the work unloaded or with more voltage at the coil, or use a larger clutch."
-    if not steps.locks:
-        why = "the load takes as much as the clutch gives while it slips; the heat has no end"
-        if steps.stalls:
-            why, cure = _stall_words(reader, found)
-        why, guards = f"At {speed}: {why}.", not steps.stalls
-        draft.check(
-            id=id,
-            name=name,
-            found="does not lock",
-            wanted=limit,
-            verdict=STOP,
-            reason=why,
-            remedy=cure,
-            source="bhandari ch. 11",
-            guards=guards,
-        )
+    if not found.steps.locks:
+        _never_locks(draft, reader, found)
         return
-    value = f"{reader.show(steps.lock_time, 'time')}, {reader.show(found.heat, 'energy')}"
+    value = f"{reader.show(found.steps.lock_time, 'time')}, {reader.show(found.heat, 'energy')}"
+    limit = _limit(reader, found)
     if found.rise is None:
         words = f"It locks after {value}. How far that warms the faces depends on the mass of steel near them."
-        draft.checks.append(undecided(id, name, ("clutch.face_mass",), words, limit=limit))
+        draft.checks.append(undecided(ID, NAME, ("clutch.face_mass",), words, limit=limit))
         return
+    bad = found.governed["bad"]
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if bad.locks else math.inf
     verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
+    way = "unloaded" if reader.get("clutch.engage_unloaded") else "under load"
+    why = f"Engaged {way} at {reader.show(found.speed, 'rotation')}, with {reader.show(found.torque.likely, 'torque')} "
+    why += (
+        f"while it slips and {reader.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed "
+    )
+    why += "makes a quarter of the heat."
+    if found.turning.left_out:
+        why += f" Not counted: {', '.join(found.turning.left_out)}."
+    if found.strong is not None and found.strong.stalls:
+        verdict = CAUTION if verdict == GO else verdict
+        why += " With its faces run in and its coil cold the clutch takes more, and the engine stalls."
+    if data.burns:
+        verdict, why = STOP, why + BURNT
     draft.check(
-        id=id,
-        name=name,
+        id=ID,
+        name=NAME,
         found=reader.number(
             found.rise, "temperature rise", f"{value}, faces up by {{}}", high=worst if bad.locks else None, form=BOTH
         ),
         wanted=limit,
         verdict=verdict,
-        reason=f"At {speed} with {reader.show(found.torque.likely, 'torque')} while it slips and "
-        f"{reader.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed makes a quarter of "
-        "the heat.",
-        remedy=unless_go(verdict, cure),
+        reason=why,
+        remedy=unless_go(verdict, "Use a larger clutch, or one with more steel near its faces."),
         source="bhandari ch. 11; trade-practice",
+        guards=data.burns,
+    )
+
+
+def _limit(reader: Reader, found: Engagement) -> Value:
+    return reader.number(found.allowed, "temperature rise", "locks, faces up by {} or less", form=BOTH)
+
+
+def _never_locks(draft: Draft, reader: Reader, found: Engagement) -> None:
+    """Add the stop of an engagement that does not end."""
+    why, cure = "the load takes as much as the clutch gives while it slips; the heat has no end", "Use a larger clutch."
+    if found.steps.stalls:
+        why, cure = _stall_words(reader, found)
+    speed = reader.show(found.speed, "rotation")
+    why, guards = f"At {speed}: {why}.", not found.steps.stalls
+    draft.check(
+        id=ID,
+        name=NAME,
+        found="does not lock",
+        wanted=_limit(reader, found),
+        verdict=STOP,
+        reason=why,
+        remedy=cure,
+        source="bhandari ch. 11",
+        guards=guards,
     )
 
 
@@ -218,8 +260,7 @@ def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
         reason=f"{reader.show(found.stop.heat, 'energy')} goes into the brake; the work's own drag is left out.",
         remedy=unless_go(
             verdict,
-            "Fit a stronger brake, take weight off the tip, or fit a guard that cannot be opened before the work has "
-            "stopped.",
+            "Take weight off the tip, or fit a guard that cannot be opened before the work has stopped.",
         ),
         source=row.cite,
     )

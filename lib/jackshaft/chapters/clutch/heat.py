@@ -12,11 +12,11 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.line import AIR
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import coil, slipheat
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, stays_within, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
-from jackshaft.units import ZERO_C, at_most
+from jackshaft.units import ZERO_C
 
 BODY = ("clutch.outside_diameter", "clutch.outside_length")
 #: Class of winding that a coil is taken to have where nobody knows: common practice, no source.
@@ -175,18 +175,14 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
             draft.checks.append(undecided(id, name, missing or ("work.weight",), words))
         return
     bad, likely, good = (settled.ends[end] for end in ENDS)
-    verdict = grade(likely=likely.peak, bad=bad.peak, limit=settled.limit, higher_is_better=False)
+    # a share of a kelvin temperature means nothing: what may be forgiven is a share of the degrees Celsius
+    peaks = {"likely": likely.peak - ZERO_C, "bad": bad.peak - ZERO_C}
+    verdict = grade(**peaks, limit=settled.limit - ZERO_C, higher_is_better=False)
     value = " to ".join(
         "without end" if math.isinf(end.peak) else reader.show(end.peak, "temperature") for end in (good, bad)
     )
     if math.isfinite(likely.peak):
         value = reader.number(likely.peak, "temperature", value, low=good.peak, high=bad.peak)
-    least = likely.interval if verdict == STOP or math.isinf(bad.interval) else bad.interval
-    cure = "This interval is likely long enough, so measure instead of guessing"
-    if math.isinf(likely.interval):
-        cure = "Engage at a lower speed or with the work unloaded: one engagement alone is too much"
-    elif least > every:
-        cure = f"Engage no more often than once every {reader.show(least, 'time')}"
     draft.check(
         id=id,
         name=name,
@@ -195,13 +191,14 @@ def check(draft: Draft, reader: Reader, settled: Settled | None, found: Engageme
         verdict=verdict,
         reason=f"Once every {reader.show(every, 'time')}. The coil alone ({settled.coil_watts:.0f} W) keeps it at "
         f"{reader.show(likely.base, 'temperature')}. {bad.cooling:.2g} to {good.cooling:.2g} W go to the air for each "
-        "kelvin, an estimate. Do not touch the faces: they stay hot for a long time.",
+        f"kelvin, an estimate. At {reader.show(settled.ohm_at_limit, 'resistance')} the coil is as hot as it may get. "
+        "Do not touch the faces: they stay hot for a long time.",
         remedy=unless_go(
             verdict,
-            f"{cure}. Let air reach the clutch, and read the coil's resistance after an hour's work: at "
-            f"{reader.show(settled.ohm_at_limit, 'resistance')} it is as hot as it may get.",
+            "Let air reach the clutch, and read the coil's resistance after an hour's work.",
         ),
         source="shigley, ch. 16; from memory",
+        guards=verdict == STOP and math.isinf(likely.peak),
     )
 
 
@@ -241,40 +238,79 @@ def sheet(draft: Draft, reader: Reader, settled: Settled | None) -> None:
     )
 
 
-def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
-    """Add the verdict on the slip power that the facing takes, where facing and rings are known."""
+class FacingHeat(NamedTuple):
+    """Mean slip power on the facing (W/m²): likely, with the most torque, and the facing's two limits."""
+
+    likely: float
+    most: float
+    low: float
+    high: float
+    area: float
+
+
+def facing_heat(reader: Reader, found: Engagement | None) -> FacingHeat | None:
+    """Return the slip power on the facing, None where facing, rings or engagement are not known.
+
+    The mean is half the torque times the first slip, so it goes with the torque and with the speed.
+    """
     facing = reader.get("clutch.facing")
     if facing is None or found is None or not found.steps.locks:
-        return
+        return None
     row = next((r for r in tables.table("friction_pairs").where(pair=facing).rows if r["power_low_w_per_mm2"]), None)
     area = sum(math.pi / 4 * (outer**2 - inner**2) for inner, outer in rings_of(reader) if inner and outer)
     if row is None or not area:
-        return
-    flux = float(slipheat.slip_density_si(found.heat, seconds=found.steps.lock_time, area=area))
+        return None
     low, high = row["power_low_w_per_mm2"], row["power_high_w_per_mm2"] or row["power_low_w_per_mm2"]
-    verdict = GO if at_most(flux, low * 1e6) else CAUTION if at_most(flux, high * 1e6) else STOP
+    strong = found.governed["good"]
+    return FacingHeat(
+        likely=float(slipheat.slip_density_si(found.heat, seconds=found.steps.lock_time, area=area)),
+        most=float(slipheat.slip_density_si(strong.heat, seconds=strong.seconds, area=area)),
+        low=low * 1e6,
+        high=high * 1e6,
+        area=area,
+    )
+
+
+def facing_check(draft: Draft, reader: Reader, found: Engagement | None) -> None:
+    """Add the verdict on the slip power that the facing takes, where facing and rings are known."""
+    heat = facing_heat(reader, found)
+    if heat is None:
+        return
+    facing = reader.get("clutch.facing")
+    row = next(r for r in tables.table("friction_pairs").where(pair=facing).rows if r["power_low_w_per_mm2"])
+    verdict = CAUTION if stays_within(heat.likely, heat.high) else STOP
+    if stays_within(heat.likely, heat.low) and stays_within(heat.most, heat.high):
+        verdict = GO
     draft.check(
         id="clutch.facing",
         name="slip power on the facing",
-        found=reader.number(flux, "heat flux", "{}, mean", digits=2),
+        found=reader.number(heat.likely, "heat flux", "{}, mean", high=heat.most, digits=2),
         wanted=reader.number(
-            high * 1e6,
+            heat.high,
             "heat flux",
-            f"{low:g} to {high:g} W/mm²",
-            low=low * 1e6,
-            high=high * 1e6,
+            f"{heat.low / 1e6:g} to {heat.high / 1e6:g} W/mm²",
+            low=heat.low,
+            high=heat.high,
             source=row["source"],
         ),
         verdict=verdict,
         reason=f"{facing}: {reader.show(found.heat, 'energy')} in "
-        f"{reader.show(found.steps.lock_time, 'time')} on {reader.show(area, 'area')}; it starts at twice the mean.",
-        remedy=unless_go(
-            verdict,
-            f"Engage at {100 * math.sqrt(low * 1e6 / flux):.0f} % of that speed or less, or unloaded: the power goes "
-            "with the speed.",
-        ),
+        f"{reader.show(found.steps.lock_time, 'time')} on {reader.show(heat.area, 'area')}; it starts at twice the "
+        "mean, and goes with the torque and with the speed.",
+        remedy=unless_go(verdict, "Use a facing that takes more, or larger faces."),
         source=row.cite,
     )
 
 
-__all__ = ["BODY", "Settled", "Settling", "check", "facing_check", "facts", "settle", "sheet"]
+__all__ = [
+    "BODY",
+    "FacingHeat",
+    "Settled",
+    "Settling",
+    "check",
+    "facing_check",
+    "facing_heat",
+    "facts",
+    "settle",
+    "sheet",
+]

@@ -6,9 +6,9 @@ from collections.abc import Callable, Mapping
 from functools import partial
 
 from jackshaft.buildfile import Build
-from jackshaft.chapters.clutch.engage import RUN_DOWN
 from jackshaft.chapters.clutch.figure import ClutchView, picture_of
 from jackshaft.chapters.clutch.time_figure import TimeView, engagement_picture
+from jackshaft.chapters.clutch.turning import RUN_DOWN
 from jackshaft.chapters.electric.controls import coil_controls, compared
 from jackshaft.results import Again, Results, work_up
 from jackshaft.ui.base import Panel

@@ -8,7 +8,7 @@ from contextlib import suppress
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.chapters.electric.supply import made_for, nominal_of
 from jackshaft.mechanics import clutch, coil, magnet
 from jackshaft.results.reader import Reader, Unknown
 
@@ -38,7 +38,8 @@ class Geometry(NamedTuple):
 class Known(NamedTuple):
     """A known static torque: from what, torque (N·m), coil current it is known at (A), its own band, faces, words.
 
-    ``spread`` is the band as shares of the torque; ``faces`` turns it into the faces' present state.
+    ``spread`` is the band as shares of the torque; ``faces`` turns it into the faces' present state, ``run_in`` into
+    that of burnished, dry ones.
     """
 
     name: str
@@ -48,6 +49,7 @@ class Known(NamedTuple):
     faces: clutch.Band
     faces_words: str
     words: str
+    run_in: clutch.Band = BURNISHED
 
 
 def known_torques(reader: Reader) -> tuple[Known, ...]:
@@ -60,6 +62,16 @@ def known_torques(reader: Reader) -> tuple[Known, ...]:
     if not known:
         reader.note_missing("clutch.static_torque", "clutch.slip_force")
     return known
+
+
+def lacking(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which no torque of the clutch is known."""
+    wanted = ("clutch.static_torque",)
+    if reader.get("clutch.static_torque") is not None:
+        wanted = ("clutch.coil_resistance",) + (("clutch.plate_voltage",) if nominal_of(reader) is None else ())
+    elif reader.get("clutch.slip_force") is not None:
+        wanted = ("clutch.slip_lever", "clutch.slip_voltage", "clutch.coil_resistance")
+    return tuple(k for k in wanted if reader.get(k) is None)
 
 
 def _faces(reader: Reader) -> dict[str, object]:
@@ -76,10 +88,10 @@ def _plate(reader: Reader) -> Known | None:
     torque = reader.get("clutch.static_torque")
     if torque is None:
         return None
-    volts = reader.si("clutch.plate_voltage", nominal_of(reader))
+    volts = made_for(reader)
     if volts is None:
         reader.require("clutch.plate_voltage", "clutch.coil_resistance")
-    assumed = "" if reader.si("clutch.plate_voltage") is not None else " (the system's voltage, assumed)"
+    assumed = "" if reader.si("clutch.plate_voltage") is not None else " (assumed)"
     how = reader.how("clutch.static_torque") or "as given"
     return Known(
         name="plate",
@@ -111,6 +123,7 @@ def _slip_test(reader: Reader) -> Known | None:
         faces=BURNISHED,
         faces_words="faces as they were in the test",
         words=words,
+        run_in=clutch.Band(*(1.0 / share for share in reversed(FACES[reader.get("clutch.faces") or "burnished"][0]))),
     )
 
 
@@ -183,7 +196,7 @@ def _pressure_radius(rings: Sequence[tuple[float, float]]) -> float:
 
 def _from_geometry(reader: Reader) -> Known | None:
     found, r20 = geometry_of(reader), reader.si("clutch.coil_resistance")
-    volts = reader.si("clutch.plate_voltage", nominal_of(reader))
+    volts = made_for(reader)
     if found is None or r20 is None or volts is None:
         return None
     amps = volts / r20
@@ -211,4 +224,4 @@ def _from_geometry(reader: Reader) -> Known | None:
     )
 
 
-__all__ = ["FACES", "Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "rings_of"]
+__all__ = ["FACES", "Geometry", "Known", "SLIP_SPREAD", "geometry_of", "known_torques", "lacking", "rings_of"]

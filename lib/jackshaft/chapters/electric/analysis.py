@@ -11,7 +11,7 @@ from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import Line, Load, loads_of, read_line
-from jackshaft.chapters.electric.supply import nominal_of, supply_of
+from jackshaft.chapters.electric.supply import made_for, nominal_of, supply_of
 from jackshaft.chapters.electric.tables import sheets
 from jackshaft.chapters.electric.words import fuse_place, run_words
 from jackshaft.mechanics import circuit, coil
@@ -85,8 +85,7 @@ def _solve(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> ElectricDat
     steps, worst = (circuit.steps_si(line.chain(emf, ohm, worst=w)) for w in (False, True))
     if any(float(np.min(s.coil_volts)) <= 0.0 for s in (steps, worst)) and _starved(draft, reader, loads):
         return None
-    limit = reader.si("clutch.plate_voltage", line.nominal)
-    return ElectricData(line, steps, worst, limit, _wiring(reader, line))
+    return ElectricData(line, steps, worst, made_for(reader), _wiring(reader, line))
 
 
 def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
@@ -100,13 +99,13 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
         id="electric.voltage",
         name="voltage at the coil",
         found="none is left",
-        wanted=reader.number(reader.si("clutch.plate_voltage", nominal_of(reader)), "voltage", "{} by the plate"),
+        wanted=reader.number(made_for(reader), "voltage"),
         verdict=STOP,
         reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
-        f"the voltage, and the coil gets none ({keys}).",
-        remedy=f"Give it a wire of its own, and set {keys.replace('.current', '.same_wire')} to no. "
-        f"If the current is a typing error, correct {keys}.",
+        f"the voltage, and the coil gets none ({keys}). Wire and fuse cannot be judged before that is put right.",
+        remedy="Feed the other loads by a wire of their own. If a current is a typing error, correct it.",
         source="own-derivation",
+        guards=True,
     )
     return True
 

@@ -115,27 +115,35 @@ def interlocks(draft: Draft, reader: Reader) -> None:
         draft.check(
             id=id,
             name=name,
-            found=f"{', '.join(bridged)} bridged",
+            found=", ".join(_interlock_words(n, k, n in bridged) for n, k in kinds.items()),
             wanted=limit,
             verdict=STOP,
             reason="A bridged interlock lets the clutch engage while somebody is within reach of it.",
-            remedy="Take the bridge out and repair the switch. Where the switch is too weak for the coil, let a relay "
-            "carry the current; the switch stays in the circuit.",
+            remedy="Repair the switch behind the bridge; it stays in the circuit.",
             source="trade-practice",
             guards=True,
         )
         return
+    unsaid = [f"circuit.interlock[{n}].kind" for n, k in kinds.items() if k is None]
     verdict = GO if set(REQUIRED) <= set(kinds.values()) else CAUTION
+    if verdict != GO and unsaid:
+        words = f"What these watch is not known yet: {', '.join(n for n, k in kinds.items() if k is None)}."
+        draft.lacks(reader, id, name, unsaid, words, limit=limit)
+        return
     draft.check(
         id=id,
         name=name,
-        found=", ".join(f"{n} ({k})" if k else n for n, k in kinds.items()),
+        found=", ".join(_interlock_words(n, k, False) for n, k in kinds.items()),
         wanted=limit,
         verdict=verdict,
         reason="All are in series with the clutch: any one that opens lets it go.",
         remedy=unless_go(verdict, "Add a switch that opens when the operator leaves the seat or the handle."),
         source="trade-practice",
     )
+
+
+def _interlock_words(name: str, kind: str | None, bridged: bool) -> str:
+    return name + (f" ({kind})" if kind else "") + (" bridged" if bridged else "")
 
 
 class Reading(NamedTuple):

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import Load
-from jackshaft.chapters.electric.words import unless_go
+from jackshaft.chapters.electric.words import sentence, unless_go
 from jackshaft.mechanics import contacts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
@@ -28,16 +30,16 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
     if output is None or amps is None:
         _unknown(draft, reader, output, amps, loads)
         return
-    draws = [("clutch coil, hot", amps), *((load.name, load.amps) for load in loads)]
+    draws = [("clutch coil, hot", amps), *_drawn(reader, data, loads)]
     if has_relay(reader):
         draws.append(("relay's coil", relay_amps(reader)))
     total = sum(a for _, a in draws)
     capacity = reader.si("circuit.battery_capacity")
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     _sheet(draft, reader, draws, total)
-    terms = " + ".join(f"{a:.2g}" if a < 100.0 else f"{a:.0f}" for _, a in draws)
+    terms = " + ".join(f"{name} {a:.2g}" if a < 100.0 else f"{name} {a:.0f}" for name, a in draws)
     how = reader.how("circuit.charging_work")
-    words = f"{terms} A against {reader.show(output, 'current')}" + (f" ({how})" if how else "")
+    words = f"{sentence(terms)} A against {reader.show(output, 'current')}" + (f" ({how})" if how else "")
     if budget.surplus < 0.0 and capacity is None:
         words = (
             f"{reader.show(-budget.surplus, 'current')} short: {words}. How long the battery covers that depends on "
@@ -64,11 +66,26 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
         reason=words,
         remedy=unless_go(
             verdict,
-            "Switch the other loads off while the clutch is engaged, use lamps that take less, work at a higher speed, "
-            "fit a larger charging coil, or recharge after each job.",
+            "Use lamps that take less, fit a larger charging coil, or recharge after each job.",
         ),
         source="charging-tests; trade-practice",
     )
+
+
+def _drawn(reader: Reader, data, loads: tuple[Load, ...]) -> list[tuple[str, float]]:
+    """Return what each other load draws (A) while the clutch is engaged, at the voltage that reaches it."""
+    i, drawn = data.at("running, hot"), []
+    for load in loads:
+        if reader.get(f"circuit.load[{load.name}].off_engaged"):
+            continue
+        solved = data.steps.solution.amps.get(load.name) if load.same_wire else None
+        drawn.append(
+            (
+                load.name,
+                load.amps if solved is None else float(np.broadcast_to(solved, np.shape(data.steps.coil_amps))[i]),
+            )
+        )
+    return drawn
 
 
 def _left(reader: Reader, budget, capacity: float | None, key: str) -> Number:
@@ -89,8 +106,11 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
             words += f" {reader.show(rated, 'current')} is the output at the rated speed."
     if amps is None:
         starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
+        unsolved = next((c.missing for c in draft.checks if c.id == "electric.voltage"), ())
         running = reader.si("circuit.running_voltage") is not None
-        missing += starving if starving and running else ["circuit.running_voltage"]
+        missing += unsolved or (starving if running else ["circuit.running_voltage"])
+    if loads:
+        words += f" Besides the coil it feeds {', '.join(load.name for load in loads)}."
     draft.lacks(reader, ID, NAME, missing, words)
 
 
@@ -116,7 +136,7 @@ def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | No
         wanted=limit,
         verdict=verdict,
         reason="A charging coil gives less as it turns slower. What is short comes out of the battery.",
-        remedy=unless_go(verdict, "Do not idle with the clutch engaged and the lamps on."),
+        remedy=unless_go(verdict, "Do not idle for long with the clutch engaged."),
         source="charging-tests; trade-practice",
     )
 

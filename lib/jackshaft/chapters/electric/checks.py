@@ -9,10 +9,10 @@ import numpy as np
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.facts import pair
 from jackshaft.chapters.electric.line import wire_amps
-from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.chapters.electric.supply import MOST_OVER, burns, nominal_of
 from jackshaft.chapters.electric.words import sentence, sizes_of, unless_go, window
 from jackshaft.mechanics import coil, wiring
-from jackshaft.results.checks import CAUTION, GO, STOP, grade
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
@@ -78,12 +78,16 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
     known = reader.how("clutch.coil_resistance")
     match, (low, high) = coil.coil_match.si(r20, system=nominal), coil.COIL_WATTS
     usual = at_least(match.watts, low) and at_most(match.watts, high)
-    odd, cure = "", f"Hold {reader.show(r20, 'resistance')} against its maker's figure, leads taken off, coil cold."
-    if not match.fits:
-        cure = f"Read the resistance again with the leads taken off. If it is right, use a coil for {nominal:g} V, "
-        cure += "not a resistor before this one."
-    elif not usual:
+    plate = reader.si("clutch.plate_voltage")
+    hot = plate is not None and burns(nominal, plate)
+    weak = plate is not None and burns(plate, nominal)
+    odd = ""
+    if hot or weak:
+        odd = f" Its plate says {reader.show(plate, 'voltage')}: on {nominal:g} V it "
+        odd += "burns." if hot else "pulls too weakly."
+    elif match.fits and not usual:
         odd = " That is outside the usual band: fewer ohms than new mean turns shorted, more mean a bad joint inside."
+    fits = match.fits and not hot and not weak
     draft.check(
         id="electric.coil",
         name="coil wound for this supply",
@@ -91,11 +95,16 @@ def _match_check(draft: Draft, reader: Reader, r20: float, nominal: float) -> No
         wanted=window(
             reader, match.watts, low, high, "power", words=f"{low:.0f} to {high:.0f} W for this class of coil"
         ),
-        verdict=STOP if not match.fits else GO if usual else CAUTION,
+        verdict=STOP if not fits else GO if usual else CAUTION,
         reason=f"{sentence(match.reason)}.{odd}",
-        remedy="" if usual else cure,
+        remedy=""
+        if usual and fits
+        else "Hold the resistance against its maker's figure, leads taken off, coil cold."
+        if fits
+        else "Read the resistance again with the leads taken off, and read the plate. If they are right, use a coil "
+        f"for {nominal:g} V, not a resistor before this one.",
         source="trade-practice",
-        guards=match.watts > 1.5 * high,
+        guards=hot or match.watts > 1.5 * high,
     )
 
 
@@ -105,35 +114,42 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
     supply = data.line.states[data.cold][1]
     likely, bad = (float(np.min(s.coil_volts[index])) for s in (data.steps, data.worst))
     verdict = grade(likely=likely, bad=bad, limit=data.limit)
-    if verdict == STOP and at_least(likely, (1 - MOST_DROP) * data.limit):
+    if verdict == STOP and reaches(likely, (1 - MOST_DROP) * data.limit):
         verdict = CAUTION
     how = reader.how(f"circuit.{'running' if data.which == 'running' else 'battery'}_voltage")
-    plate = reader.si("clutch.plate_voltage") is not None
-    area = _area_for(data, supply - data.limit) if verdict != GO else None
-    cure = (
-        f"Use larger wire, {_words_of(reader, area)} or more," if area else "Put the supply or a relay nearer the coil"
-    )
     lost = supply - data.steps.coil_volts
+    reason = f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
+    reason += f"{pair(reader, data, data.which, lost, 'voltage')}; "
+    reason += f"{reader.show(bad, 'voltage')} is left at the bad end of wire and joints."
+    cure = "Keep the joints clean and tight, and the run short: the pull goes with about the square of the voltage."
+    if data.burns:
+        verdict = STOP
+        reason += (
+            f" The coil is made for {reader.show(data.limit, 'voltage')} and burns above {MOST_OVER:g} times that."
+        )
+        cure = "Use a coil for this supply. Where the supply is higher than its system's, have the charging regulator "
+        cure += "put right."
     draft.check(
         id="electric.voltage",
         name=f"voltage at the coil, {data.engine}",
         found=replace(pair(reader, data, data.which, data.steps.coil_volts, "voltage", known=how), low=bad),
         wanted=reader.number(
-            data.limit,
-            "voltage",
-            "{} (plate)" if plate else "{} (the system's voltage)",
-            known=reader.how("clutch.plate_voltage"),
+            data.limit, "voltage", f"{{}} ({_made_words(reader, data)})", known=reader.how("clutch.plate_voltage")
         ),
         verdict=verdict,
-        reason=f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
-        f"{pair(reader, data, data.which, lost, 'voltage')}; "
-        f"{reader.show(bad, 'voltage')} is left at the bad end of wire and joints.",
-        remedy=unless_go(
-            verdict, f"{cure} and keep the joints clean and tight: the pull goes with about the square of the voltage."
-        ),
+        reason=reason,
+        remedy=unless_go(verdict, cure),
         source="clutch-service; iacs",
+        guards=data.burns,
     )
     _drop_check(draft, reader, data, [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)])
+
+
+def _made_words(reader: Reader, data: ElectricData) -> str:
+    """Return where the voltage that the coil is made for comes from."""
+    if reader.si("clutch.plate_voltage") is not None:
+        return "plate"
+    return "the system's voltage" if data.limit == data.line.nominal else "by its resistance"
 
 
 def _drop_check(draft: Draft, reader: Reader, data: ElectricData, lost: list[float]) -> None:
@@ -157,7 +173,7 @@ def _drop_check(draft: Draft, reader: Reader, data: ElectricData, lost: list[flo
         f"{reader.show(data.line.joint_ohm, 'resistance')}, coil cold.{aim}",
         remedy=unless_go(
             verdict,
-            "Use larger wire, a shorter run or a relay beside the coil, and joints that show no drop under load.",
+            "Keep the run short, and make joints that show no drop under load.",
         ),
         source="abyc-e11; trade-practice",
     )

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from jackshaft import tables
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import air_of, loads_of
+from jackshaft.chapters.electric.line import air_of, largest_load, loads_of
 from jackshaft.chapters.electric.supply import nominal_of, supply_of
 from jackshaft.chapters.electric.words import sentence, unless_go, window
 from jackshaft.mechanics import contacts
-from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import ZERO_C, at_most
 
 NO_RATING = "no DC rating"
-#: Hottest air (K) that a relay's contact is rated in.
-RELAY_AIR = 85.0 + ZERO_C
+#: Air (K) that a relay's contact is rated in, and the hottest beside an engine, where it may carry less.
+RELAY_AIR, HOT_AIR = 85.0 + ZERO_C, 125.0 + ZERO_C
 SWITCH, SWITCH_NAME = "electric.switch", "switch: direct current with a coil behind it"
 SUPPRESSED = ("resistor", "diode", "diode and zener", "TVS")
 
@@ -33,22 +31,21 @@ def relay_amps(reader: Reader) -> float:
     return row["high"] * 12.0 / rated * supply / rated
 
 
-def coil_amps(reader: Reader, data) -> float | None:
-    """Return the largest coil current: from the solved line, else coil and supply alone."""
+def contact_amps(reader: Reader, data) -> float | None:
+    """Return the most that switch or relay must break: coil and lamps on its wire, solved, else by the supply alone."""
     if data is not None:
-        return float(np.max(data.steps.coil_amps))
+        return largest_load(data.steps)
     r20, supply = reader.si("clutch.coil_resistance"), supply_of(reader)
-    return None if r20 is None or supply is None else supply / r20
+    if r20 is None or supply is None:
+        return None
+    return supply / r20 + sum(load.amps for load in loads_of(reader, nominal_of(reader)) if load.same_wire)
 
 
 def work_up(draft: Draft, reader: Reader, data) -> None:
     """Add the checks of switch, relay and suppression."""
-    amps = coil_amps(reader, data)
+    amps = contact_amps(reader, data)
     suppression = reader.get("circuit.suppression")
     relay = has_relay(reader)
-    if amps is not None:
-        # lamps that hang on the clutch's wire go through the same contact
-        amps += sum(load.amps for load in loads_of(reader, nominal_of(reader)) if load.same_wire)
     _switch_check(draft, reader, amps, relay, suppression in SUPPRESSED)
     if relay:
         _relay_coil(draft, reader)
@@ -58,8 +55,10 @@ def work_up(draft: Draft, reader: Reader, data) -> None:
 
 def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool | None, suppressed: bool) -> None:
     rated_for, rating = reader.get("circuit.switch_rated_for"), reader.si("circuit.switch_rating")
-    missing = [k for k, v in (("circuit.switch_rated_for", rated_for), ("clutch.coil_resistance", amps)) if v is None]
-    if rated_for in ("DC inductive", "DC resistive") and rating is None:
+    direct = rated_for in ("DC inductive", "DC resistive")
+    missing = [] if rated_for is not None else ["circuit.switch_rated_for"]
+    missing += _missing_load(reader, amps)
+    if direct and rating is None:
         missing.append("circuit.switch_rating")
     if missing:
         words = "What the switch may break, or what it has to break, is not known yet. "
@@ -73,28 +72,59 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
     if relay:
         _relayed_switch(draft, reader, amps, limit, why)
         return
-    value = reader.number(amps, "current")
-    fits = limit.amps is not None and amps <= limit.amps
+    if direct and reader.si("circuit.switch_voltage") is None and at_most(amps, limit.amps):
+        words = (
+            f"{why} A contact that breaks {reader.show(limit.amps, 'current')} at one direct voltage breaks less at "
+        )
+        words += "a higher one. The voltage that its rating is for is not known yet."
+        draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.switch_voltage",), words)
+        return
+    _direct_switch(draft, reader, amps, limit, why, relay)
+
+
+def _missing_load(reader: Reader, amps: float | None) -> list[str]:
+    """Return the keys without which it is not known what a contact has to break."""
+    if amps is not None:
+        return []
+    keys = [k for k in ("clutch.coil_resistance", "circuit.running_voltage") if reader.get(k) is None]
+    return keys or ["circuit.battery_voltage"]
+
+
+def _direct_switch(draft: Draft, reader: Reader, amps: float, limit, why: str, relay: bool | None) -> None:
+    """Judge a switch that breaks the coil's current itself."""
+    value, nominal = reader.number(amps, "current"), nominal_of(reader)
+    rated, wanted = reader.si("circuit.switch_voltage"), NO_RATING
+    if limit.amps is not None:
+        wanted = _most(reader, limit.amps, "circuit.switch_rating")
+    fits = limit.amps is not None and at_most(amps, limit.amps)
+    if fits and nominal is not None and not at_most(nominal, rated):
+        fits = False
+        why += f" It is rated at {reader.show(rated, 'voltage')}, and this is a {nominal:g} V system."
     if not fits and relay is None:
         words = f"{why} It cannot switch the coil directly ({value}). The build does not say whether there is a relay."
-        limit = "a relay, or a DC inductive rating"
-        draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.relay",), words, limit=limit)
+        draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.relay",), words, limit="a relay, or a DC inductive rating")
         return
-    arc = "The arc of a coil on direct current does not go out by itself: it welds or burns the contact."
-    verdict = GO if fits else STOP
+    if not fits:
+        why += (
+            " The arc of a coil on direct current does not go out by itself: it burns the contact or welds it, and a "
+        )
+        why += "welded one keeps the clutch engaged."
+    others = reader.names("circuit.interlock")
+    if others:
+        why += f" The same current passes {', '.join(others)}: each must be rated for it too."
     draft.check(
         id=SWITCH,
         name=SWITCH_NAME,
         found=value,
-        wanted=NO_RATING if limit.amps is None else _most(reader, limit.amps, "circuit.switch_rating"),
-        verdict=verdict,
-        reason=why if fits else f"{why} {arc}",
-        remedy=unless_go(
-            verdict,
-            "Fit a relay that carries the coil's current (contact rated for direct current, coil for the supply); the "
-            "switch then carries the relay's coil only. Put suppression across the clutch coil.",
-        ),
+        wanted=wanted,
+        verdict=GO if fits else STOP,
+        reason=why,
+        remedy=""
+        if fits
+        else "Let a relay carry the coil's current, or fit a switch with a rating for direct current "
+        "and a coil, at this system's voltage.",
         source="relay-data; trade-practice",
+        guards=not fits,
     )
 
 
@@ -123,6 +153,7 @@ def _relayed_switch(draft: Draft, reader: Reader, amps: float, limit, why: str) 
         reason=f"{why} {direct} The relay's coil needs a diode or resistor of its own.",
         remedy=unless_go(verdict, "Use a switch that breaks the relay's coil current."),
         source="relay-data; trade-practice",
+        guards=verdict == STOP,
     )
 
 
@@ -153,32 +184,57 @@ def _relay_coil(draft: Draft, reader: Reader) -> None:
         wanted=window(reader, judged, found[0].pull_in, 1.35 * rated, "voltage"),
         verdict=STOP if bad else GO,
         reason=f"The relay {found[0].reason}, battery only." if bad is None else f"{sentence(bad.reason)}.",
-        remedy="" if bad is None else f"Fit a relay with a coil for {nominal_of(reader):g} V.",
+        remedy="" if bad is None else "Fit a relay with a coil for this system.",
         source="relay-data",
         guards=bad is not None and bad.share > 1.0,
     )
 
 
+def warm_share() -> float:
+    """Return what a relay's contact may carry in the hottest air beside an engine, over its rating."""
+    rows = [tables.table("circuit_facts").one(part="relay", item=f"contact current, {c} C") for c in (85, 125)]
+    return rows[1]["high"] / rows[0]["high"]
+
+
 def _relay_contact(draft: Draft, reader: Reader, amps: float | None, suppressed: bool) -> None:
     rating = reader.si("circuit.relay_rating")
     id, name = "electric.relay-contact", "relay's contact"
-    missing = [k for k, v in (("circuit.relay_rating", rating), ("clutch.coil_resistance", amps)) if v is None]
+    missing = ["circuit.relay_rating"] if rating is None else []
+    missing += _missing_load(reader, amps)
     if missing:
         words = "The rating of the relay's contact or the coil's current is not known yet."
         draft.lacks(reader, id, name, missing, words)
         return
     limit = contacts.contact_limit_si(rating, rated_for="DC resistive", suppressed=suppressed)
-    verdict = GO if at_most(amps, limit.amps) else STOP
+    rated, nominal = reader.si("circuit.relay_voltage"), nominal_of(reader)
+    low = rated is not None and nominal is not None and not at_most(nominal, rated)
+    warm = bool(reader.get("circuit.engine_space"))
+    share = warm_share() if warm else 1.0
+    verdict = grade(likely=amps, bad=amps / share, limit=limit.amps, higher_is_better=False, guards=True)
+    words = f"{sentence(limit.reason)}; the rating is taken as the resistive one, in air up to "
+    words += f"{reader.show(RELAY_AIR, 'temperature')}."
+    if warm:
+        words += f" In the engine space the air may reach {reader.show(HOT_AIR, 'temperature')} beside the exhaust, "
+        words += f"where it carries {reader.show(share * limit.amps, 'current')}."
+    if low:
+        verdict = STOP
+        words += (
+            f" It is made for {reader.show(rated, 'voltage')}, and this is a {nominal:g} V system: it may not break "
+        )
+        words += "that current at this voltage."
     draft.check(
         id=id,
         name=name,
         found=reader.number(amps, "current"),
         wanted=_most(reader, limit.amps, "circuit.relay_rating"),
         verdict=verdict,
-        reason=f"{sentence(limit.reason)}; the rating is taken as the resistive one, in air up to "
-        f"{reader.show(RELAY_AIR, 'temperature')}.",
-        remedy=unless_go(verdict, "Fit a relay with a larger contact, or put suppression across the clutch coil."),
+        reason=words,
+        remedy=unless_go(
+            verdict,
+            "Fit a relay with a larger contact." + (" Mount it where the air is cooler." if warm else ""),
+        ),
         source="relay-data; trade-practice",
+        guards=verdict == STOP,
     )
 
 
@@ -210,4 +266,4 @@ def _suppression_check(draft: Draft, reader: Reader, suppression: str | None) ->
     )
 
 
-__all__ = ["SUPPRESSED", "coil_amps", "has_relay", "relay_amps", "work_up"]
+__all__ = ["SUPPRESSED", "contact_amps", "has_relay", "relay_amps", "warm_share", "work_up"]

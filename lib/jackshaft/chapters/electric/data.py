@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from jackshaft.chapters.electric.line import Line
+from jackshaft.chapters.electric.supply import burns
 from jackshaft.mechanics import circuit
 
 
@@ -44,6 +47,16 @@ class ElectricData(NamedTuple):
         return "engine running" if self.which == "running" else "battery only"
 
     @property
+    def highest(self) -> float:
+        """The most volts that the coil gets in any state."""
+        return float(np.max(self.steps.coil_volts))
+
+    @property
+    def burns(self) -> bool:
+        """Whether the coil gets so much more voltage than it is made for that it burns."""
+        return burns(self.highest, self.limit)
+
+    @property
     def cold(self) -> int:
         """Index of the state that is judged first: coil cold, engine running where that is known."""
         return self.at(f"{self.which}, cold")
@@ -56,6 +69,11 @@ class ElectricData(NamedTuple):
         """Return the coil current in a state, or None."""
         i = self.at(name)
         return None if i is None else float(self.steps.coil_amps[i])
+
+    def worst_amps(self, name: str) -> float | None:
+        """Return the coil current in a state at the bad end of wire and joints, or None."""
+        i = self.at(name)
+        return None if i is None else float(self.worst.coil_amps[i])
 
     def volts(self, name: str) -> float | None:
         """Return the voltage at the coil in a state, or None."""

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.electric.joints import PLACES, fuse_parts, joint_parts, named_joints
-from jackshaft.chapters.electric.supply import nominal_of
+from jackshaft.chapters.electric.supply import nominal_of, supply_of
 from jackshaft.chapters.electric.words import wire_words
 from jackshaft.mechanics import circuit, coil, wiring
 from jackshaft.results.reader import Reader, Unknown
@@ -26,7 +26,7 @@ REQUIRED = ("clutch.coil_resistance", "circuit.wire", "circuit.length_out", "cir
 
 
 class Load(NamedTuple):
-    """Another load: name, current (A) at the system's voltage, resistance of a lamp, and where it hangs."""
+    """Another load: name, current (A) at the battery's voltage, resistance of a lamp, and where it hangs."""
 
     name: str
     amps: float
@@ -92,8 +92,11 @@ class Line(NamedTuple):
 
 
 def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
-    """Return the other loads; one without current and power is noted as missing."""
-    found = []
+    """Return the other loads; one without current and power is noted as missing.
+
+    A load with a power is a lamp: a resistance, whose current is that at the battery's voltage.
+    """
+    found, supply = [], supply_of(reader, nominal)
     for name in reader.names("circuit.load"):
         at = f"circuit.load[{name}]"
         amps, watts = reader.si(f"{at}.current"), reader.si(f"{at}.power")
@@ -103,7 +106,7 @@ def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
         elif amps is not None:
             found.append(Load(name, amps, None, same))
         elif nominal is not None and watts > 0.0:
-            found.append(Load(name, watts / nominal, nominal**2 / watts, same))
+            found.append(Load(name, supply * watts / nominal**2, nominal**2 / watts, same))
     return tuple(found)
 
 
@@ -191,7 +194,8 @@ def _required(reader: Reader, by: str | None) -> tuple[float, float, float, floa
             raise Unknown("circuit.length_back")
     if reader.get("circuit.running_voltage") is None:
         reader.note_missing("circuit.running_voltage")
-        reader.require("circuit.battery_voltage")
+        if reader.get("circuit.battery_voltage") is None:
+            raise Unknown("circuit.running_voltage")
     return found
 
 

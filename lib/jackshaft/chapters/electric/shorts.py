@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
-from jackshaft.chapters.electric.line import FRAME_OHM, largest_load
+from jackshaft.chapters.electric.line import FRAME_OHM
 from jackshaft.chapters.electric.words import sentence, unless_go
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
@@ -23,7 +23,10 @@ Lying = tuple[wiring.Ampacity, float]
 
 
 class Short(NamedTuple):
-    """A short at one joint: where, to what, supply, currents (A), and fuse against wire (None before the fuse)."""
+    """A short at one joint: where, to what, supply, currents (A), and fuse against wire (None where not judged).
+
+    ``behind`` tells whether it lies behind the fuse, whatever is known of that.
+    """
 
     at: str
     to: str
@@ -31,6 +34,7 @@ class Short(NamedTuple):
     amps: float
     fuse_amps: float | None = None
     guard: protection.Protection | None = None
+    behind: bool = False
 
     @property
     def verdict(self) -> str:
@@ -38,20 +42,25 @@ class Short(NamedTuple):
         return GO if self.guard.holds else CAUTION if self.guard.likely else STOP
 
 
-def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulation: float) -> tuple[Short, ...]:
-    """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire."""
+def shorts_of(
+    reader: Reader, data: ElectricData, am: wiring.Ampacity, insulation: float, *, worst: bool = False
+) -> tuple[Short, ...]:
+    """Return what a short at each joint draws, engine running and from the battery alone, against fuse and wire.
+
+    ``worst`` takes the bad end of wire and joints, where the least current flows.
+    """
     line, rating = data.line, reader.si("circuit.fuse")
     style = fuse_style(reader)
     gates = fuses.fuse_gates_si(style) if style else None
     cold = [s for s in line.states if s[0].endswith("cold")]
     found = []
-    chain = line.chain(np.array([s[1] for s in cold]), line.r20, source_ohm=line.source_ohm)
+    chain = line.chain(np.array([s[1] for s in cold]), line.r20, worst=worst, source_ohm=line.source_ohm)
     for fault in circuit.shorts_si(chain, frame_ohm=FRAME_OHM):
         through = next(iter(fault.fuses.values())) if fault.behind_fuse else None
         for i, state in enumerate(cold):
             amps = float(np.broadcast_to(fault.amps, len(cold))[i])
             if through is None or rating is None or gates is None:
-                found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps))
+                found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, behind=fault.behind_fuse))
                 continue
             mine = float(np.broadcast_to(through, len(cold))[i])
             time = fuses.fuse_time_si(mine, rating=rating, gates=gates)
@@ -65,7 +74,7 @@ def shorts_of(reader: Reader, data: ElectricData, am: wiring.Ampacity, insulatio
                 insulation=insulation,
                 ambient=min(line.air, insulation - 1.0),
             )
-            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, fuse_amps=mine, guard=guard))
+            found.append(Short(fault.at, fault.to, state[0].split(",")[0], amps, mine, guard, behind=True))
     return tuple(found)
 
 
@@ -98,7 +107,9 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
         f"across the coil; battery and cables {1e3 * data.line.source_ohm:.3g} mΩ; "
         f"{_heat(reader, data, min(s.amps for s in far))} in the wire",
     )
-    worst = [_worst(shorts) for shorts in ends]
+    # a fuse opens late at the least current, a wire is hurt soon at the most: both ends of the line are judged
+    low = [shorts_of(reader, data, am, insulation, worst=True) for am, insulation in lying]
+    worst = [_worst((*a, *b)) for a, b in zip(ends, low, strict=True)]
     if worst[0] is None:
         _unjudged(draft, reader, id, name, limit)
         return
@@ -116,7 +127,7 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
         verdict=verdict,
         reason=f"{sentence(bad.at)} to {'the frame' if bad.to == 'frame' else 'its other side'}, "
         f"{bad.supply}: {bad.guard.reason}.",
-        remedy=unless_go(verdict, _short_cure(reader, data, lying[0][0])),
+        remedy=unless_go(verdict, "Keep the run short, so that a short draws several times the fuse's rating."),
         source="iso8820-3; own-derivation",
         guards=verdict == STOP,
     )
@@ -136,7 +147,7 @@ def _unjudged(draft: Draft, reader: Reader, id: str, name: str, limit: str) -> N
         wanted=limit,
         verdict=CAUTION,
         reason="The tables have no opening times for a circuit breaker.",
-        remedy="Fit a blade fuse, or compare the breaker maker's curve with the currents in the table of shorts.",
+        remedy="Compare the breaker maker's curve with the currents in the table of shorts.",
         source="trade-practice",
     )
 
@@ -147,17 +158,10 @@ def _heat(reader: Reader, data: ElectricData, amps: float) -> str:
     return f"{watts * FOOT:.2g} W/ft" if reader.system == "inch" else f"{watts:.2g} W/m"
 
 
-def _short_cure(reader: Reader, data: ElectricData, am: wiring.Ampacity) -> str:
-    choice = fuses.choose_fuse.si(largest_load(data.steps), ampacity=am.amps)
-    if choice.rating is not None and choice.rating < reader.si("circuit.fuse"):
-        return f"Fit a {choice.rating:g} A fuse at the battery, or larger wire behind this one."
-    return "Use larger wire or a shorter run, so that a short draws several times the fuse's rating."
-
-
 def _short_sheet(draft: Draft, reader: Reader, shorts: tuple[Short, ...]) -> None:
     rows = []
     for s in shorts:
-        last: tuple[Value, ...] = ("", "", "before the fuse: nothing protects this" if s.fuse_amps is None else "")
+        last: tuple[Value, ...] = ("", "", _unjudged_words(reader, s))
         if s.guard is not None:
             last = (
                 _time(reader, s.guard.fuse_seconds),
@@ -174,6 +178,15 @@ def _short_sheet(draft: Draft, reader: Reader, shorts: tuple[Short, ...]) -> Non
             f"rated for. The way through the frame is taken as {1e3 * FRAME_OHM:.0f} mΩ.",
         )
     )
+
+
+def _unjudged_words(reader: Reader, short: Short) -> str:
+    """Return what is said of a point whose fuse is not held against the wire."""
+    if short.behind:
+        return "behind the breaker: its maker's curve decides"
+    if reader.get("circuit.fuse") is None and not reader.is_none("circuit.fuse"):
+        return "no fuse is known yet"
+    return "no fuse" if reader.is_none("circuit.fuse") else "before the fuse: nothing protects this"
 
 
 def _time(reader: Reader, seconds: float) -> Number | str:

@@ -7,7 +7,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
 from jackshaft.chapters.electric.line import Line, largest_load
 from jackshaft.chapters.electric.shorts import short_check
-from jackshaft.chapters.electric.words import fuse_place, sentence, sizes_of, unless_go, window
+from jackshaft.chapters.electric.words import fuse_place, sentence, unless_go, window
 from jackshaft.mechanics import contacts, fuses, wiring
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
@@ -91,7 +91,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
-    size, source = _larger(reader, load), _table(line)
+    source = _table(line)
     thin = " Wire this thin is not in the table. The figure is extended from it, and single wires break by vibration."
     draft.check(
         id=id,
@@ -100,21 +100,10 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
         wanted=reader.number(am.amps, "current", "{} or less", source=source),
         verdict=verdict,
         reason=f"{line.wire_words}: {_lying(reader, am, known)}." + ("" if am.inside else thin),
-        remedy=unless_go(verdict, f"Use {size} or larger." if size else "Use larger wire."),
+        remedy=unless_go(verdict, "Use larger wire, or lay it cooler and apart from others."),
         source=f"{source}; bundling-ul1426",
         guards=verdict == STOP,
     )
-
-
-def _larger(reader: Reader, load: float) -> str:
-    """Return the smallest listed size that carries the load as the wire lies, empty where none does."""
-    system, unit = sizes_of(reader)
-    insulation = reader.si("circuit.insulation", LOWEST_CLASS)
-    for row in sorted(tables.table("wire").where(system=system).rows, key=lambda r: r["area_mm2"]):
-        found = ampacity_of(reader, row["area_mm2"] * 1e-6, insulation)
-        if found.inside and found.amps >= load:
-            return f"{row['size']} {unit}"
-    return ""
 
 
 def _table(line: Line) -> str:
@@ -124,9 +113,8 @@ def _table(line: Line) -> str:
 
 def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Ampacity, ...], load: float) -> None:
     id, name = FUSE, FUSE_NAME
-    kind = reader.get("circuit.fuse_kind") if fuse_style(reader) else None
     rating, choice = reader.si("circuit.fuse"), fuses.choose_fuse.si(load, ampacity=lying[0].amps)
-    advice = f"{choice.rating:g} A {kind or 'blade'} fuse" if choice.rating else ""
+    advice = f"A {choice.rating:g} A blade fuse would carry the load and protect this wire." if choice.rating else ""
     nothing = f"{sentence(choice.reason)}."
     chafed = "Without a fuse the battery feeds any chafed spot until the wire burns."
     wanted: Value = "none for this wire and load"
@@ -141,14 +129,13 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
             wanted=wanted,
             verdict=STOP,
             reason=chafed,
-            remedy=f"Fit a {advice} {fuse_place(reader)}." if advice else nothing,
+            remedy=f"Fit a fuse {fuse_place(reader)}, no larger than the wire carries.",
             source="abyc-e11, overcurrent protection at the source",
             guards=True,
         )
         return
     if rating is None:
-        words = f"A {advice} would carry the load and protect this wire." if advice else nothing
-        words = f"No fuse is in the build file yet. {chafed} {words}"
+        words = f"No fuse is in the build file yet. {chafed} {advice or nothing}"
         draft.lacks(reader, id, name, ("circuit.fuse",), words, limit=wanted)
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
@@ -162,17 +149,38 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
     verdict = CAUTION if rush or not judged.holds_load else GO
     if guards or not at_most(judged.load_share, 1.0):
         verdict = STOP
+    high = _over_its_volts(reader, line)
+    if high:
+        verdict, guards = STOP, True
     draft.check(
         id=id,
         name=name,
         found=reader.number(rating, "current", f"{rating:g} A", known=reader.how("circuit.fuse")),
         wanted=wanted,
         verdict=verdict,
-        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {rush}{RULE}",
-        remedy=unless_go(verdict, f"Fit a {advice}." if advice else nothing),
+        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {high}{rush}{RULE}",
+        remedy=unless_go(
+            verdict,
+            "Use a fuse that is made for this voltage."
+            if high
+            else "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
+            if guards
+            else "Feed the other loads by a wire of their own."
+            if line.taps
+            else "Fit a larger fuse, no larger than the wire carries.",
+        ),
         source=f"fuse-glossary; {_table(line)}",
         guards=guards,
     )
+
+
+def _over_its_volts(reader: Reader, line: Line) -> str:
+    """Return why a fuse may not put out the arc at this supply; empty where it does, or the tables have none of it."""
+    rated = [r["voltage_v"] for r in tables.table("fuse_ratings").where(style=fuse_style(reader) or "").rows]
+    supply = max(s[1] for s in line.states)
+    if not rated or at_most(supply, max(rated)):
+        return ""
+    return f"Such a fuse is made for {max(rated):g} V, and above that its arc may not go out. "
 
 
 def _inrush(reader: Reader, line: Line, rating: float) -> str:

@@ -1,0 +1,240 @@
+"""What may help the clutch: engaged slower or unloaded, faces run in, more voltage at its coil, a larger clutch."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from jackshaft import tables
+from jackshaft.chapters.clutch.heat import facing_heat
+from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.units import read
+
+#: Shares of a speed or a time, from what the formula wants toward the safe side.
+MARGINS = (1.0, 0.95, 0.9, 0.8)
+#: Plate torques that clutches of this kind are sold with, inch and metric: trade ranges, from memory.
+PLATES = (
+    ("60 lbf·ft", "81 N·m"),
+    ("80 lbf·ft", "108 N·m"),
+    ("125 lbf·ft", "169 N·m"),
+    ("150 lbf·ft", "203 N·m"),
+    ("200 lbf·ft", "271 N·m"),
+)
+#: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
+LOWEST = 0.4
+
+
+def _engine_speeds(failing: Failing) -> tuple[float, float, float] | None:
+    """Return the lowest and highest engine speed (rad/s) to engage at, and its turns for one of the clutch's shaft."""
+    reader, ratio, data = failing.reader, failing.data("ratio"), failing.data("clutch")
+    state = ratio.shaft(data.shaft) if ratio is not None and data is not None else None
+    work = reader.si("engine.work_speed")
+    low = reader.si("engine.idle_speed")
+    if low is None:
+        stall = reader.si("engine.stall_speed")
+        low = 1.3 * stall if stall else LOWEST * work if work else None
+    if low is None:
+        return None
+    most = reader.si("engine.full_speed", reader.si("engine.rated_speed", work or low))
+    return low, most, state.over if state is not None else 1.0
+
+
+def _slower_texts(failing: Failing, wanted: float | None) -> Iterator[str]:
+    """Yield engine speeds at and below a wanted speed of the clutch's shaft, no lower than the engine idles."""
+    speeds, data = _engine_speeds(failing), failing.data("clutch")
+    if speeds is None or data is None or data.engagement is None:
+        return
+    low, _, over = speeds
+    now = data.engagement.speed * over
+    for share in MARGINS if wanted else ():
+        if low * (1 - 1e-9) <= share * wanted * over < now:
+            text = failing.down(share * wanted * over, "rotation", "10 rpm")
+            if read(text, "rotation").si >= low * (1 - 1e-9):
+                yield text
+    if low < now:
+        yield failing.up(low, "rotation", "10 rpm")
+
+
+def slower(failing: Failing, wanted: float | None) -> Iterator[tuple[str, dict[str, str]]]:
+    """Yield lower speeds to engage at."""
+    for text in dict.fromkeys(_slower_texts(failing, wanted)):
+        yield f"Engage with the engine at {text}.", {"clutch.engage_speed": text}
+
+
+def unloaded(failing: Failing) -> tuple[str, dict[str, str]] | None:
+    """Return the change that engages with the work empty or lifted out; None where it is so already."""
+    if failing.reader.get("clutch.engage_unloaded"):
+        return None
+    return "Engage with the work empty or lifted out.", {"clutch.engage_unloaded": "yes"}
+
+
+def _run_in(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
+    if failing.reader.get("clutch.faces") == "new":
+        count = tables.table("clutch_facts").one(part="burnish", item="cycles")
+        yield (
+            f"Run the faces in first, by {count['low']:g} to {count['high']:g} short engagements at half speed.",
+            {"clutch.faces": "burnished"},
+        )
+    elif failing.reader.get("clutch.faces") == "oiled":
+        yield "Clean the faces until they are dry.", {"clutch.faces": "burnished"}
+
+
+def _voltage(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
+    """Yield what brings more voltage to the coil; nothing where it has too much already."""
+    if failing.data("electric") is None or misfit(failing):
+        return
+    off, larger = own_wire(failing), [(words, dict(changes)) for words, changes, _ in wires(failing)]
+    if off is not None:
+        yield off[0], dict(off[1])
+    yield from larger
+    if off is not None:
+        for words, changes in larger[1:]:
+            both = joined((words, changes), off)
+            yield both.words, dict(both.changes)
+
+
+def _larger(failing: Failing, wanted: float = math.inf) -> Iterator[Proposal]:
+    """Yield clutches with more torque on their plate, where the torque is known from the plate.
+
+    Where the largest does not reach ``wanted`` times the present torque, it is joined with more voltage at the coil.
+    """
+    data, given = failing.data("clutch"), failing.reader.get("clutch.static_torque")
+    if data is None or data.used is None or data.used.name != "plate" or given.known == "measured" or misfit(failing):
+        return
+    texts = [pair[failing.build.system == "metric"] for pair in PLATES]
+    texts = [t for t in texts if read(t, "torque").si > 1.001 * given.si]
+    short = bool(texts) and math.isfinite(wanted) and read(texts[-1], "torque").si < wanted * given.si
+    more = list(_voltage(failing))[-1:] if short else []
+    for text in texts:
+        words = f"Use a clutch whose plate says {text} at the same voltage, with a coil of the same resistance."
+        larger = words, {"clutch.static_torque": text}
+        yield Proposal(*larger)
+        yield from (joined(larger, change) for change in more)
+
+
+def _times(needed: float, bands, state: str | None) -> float:
+    """Return how many times the torque at the bad end is needed; infinite where it is not known."""
+    return needed / bands[state].bad if state is not None and bands[state].bad > 0.0 else math.inf
+
+
+def _hold(failing: Failing) -> Iterator[Proposal]:
+    for change in (*_run_in(failing), *_voltage(failing)):
+        yield Proposal(*change)
+    data, empty = failing.data("clutch"), unloaded(failing)
+    if empty is not None and data.required.hold == data.required.start:
+        yield Proposal(*empty)
+    yield from _larger(failing, _times(data.required.hold, data.static, data.hot))
+
+
+def _pull(failing: Failing) -> Iterator[Proposal]:
+    empty = unloaded(failing)
+    if empty is not None:
+        yield Proposal(*empty)
+    for change in (*_run_in(failing), *_voltage(failing)):
+        yield Proposal(*change)
+    data = failing.data("clutch")
+    yield from _larger(failing, _times(data.required.pull_in, data.dynamic, data.hot))
+
+
+def _engagement(failing: Failing) -> Iterator[Proposal]:
+    data, empty = failing.data("clutch"), unloaded(failing)
+    found = None if data is None else data.engagement
+    if found is None or data.burns:
+        return
+    low = list(slower(failing, found.below))
+    for change in low:
+        yield Proposal(*change)
+    # where a speed is slow enough by itself, it needs no company
+    with_speed = low[-1:] if len(low) < len(MARGINS) else []
+    for change in (*(() if empty is None else (empty,)), *_run_in(failing)):
+        yield Proposal(*change)
+        for speed in with_speed:
+            yield joined(change, speed)
+    stalls = found.steps.stalls or (found.strong is not None and found.strong.stalls)
+    yield from _faster(failing) if stalls else ()
+    for change in _voltage(failing):
+        yield Proposal(*change)
+        if empty is not None:
+            yield joined(change, empty)
+        for speed in with_speed if empty is not None else ():
+            yield joined(change, empty, speed)
+    yield from _larger(failing)
+
+
+def _faster(failing: Failing) -> Iterator[Proposal]:
+    """Yield higher speeds to engage at, up to what the engine reaches: its flywheel then has more to give."""
+    speeds, found = _engine_speeds(failing), failing.data("clutch").engagement
+    if speeds is None:
+        return
+    _, most, over = speeds
+    for share in (1.15, 1.3, 1.5, 2.0):
+        text = failing.up(share * found.speed * over, "rotation", "10 rpm")
+        if read(text, "rotation").si <= most:
+            yield Proposal(f"Engage with the engine at {text}.", {"clutch.engage_speed": text})
+
+
+def _repeated(failing: Failing) -> Iterator[Proposal]:
+    data, empty = failing.data("clutch"), unloaded(failing)
+    if data is None or data.settled is None or data.engagement is None or data.burns:
+        return
+    for end in ("likely", "bad"):
+        interval = data.settled.ends[end].interval
+        if math.isfinite(interval) and interval > data.settled.every:
+            text = failing.up(interval, "time", "1 min" if interval > 120.0 else "5 s")
+            yield Proposal(f"Engage no more often than once every {text}.", {"clutch.engage_every": text})
+    low = list(slower(failing, data.engagement.speed * 0.9))
+    for change in low:
+        yield Proposal(*change)
+    if empty is not None:
+        yield Proposal(*empty)
+        for speed in low[-1:]:
+            yield joined(empty, speed)
+
+
+def _facing(failing: Failing) -> Iterator[Proposal]:
+    """Yield lower speeds: the mean slip power is half the torque times the first slip, so it goes with the speed."""
+    data, empty = failing.data("clutch"), unloaded(failing)
+    heat = None if data is None else facing_heat(failing.reader, data.engagement)
+    if heat is None:
+        return
+    share = min(heat.low / heat.likely, heat.high / heat.most)
+    for change in slower(failing, share * data.engagement.speed):
+        yield Proposal(*change)
+    if empty is not None:
+        yield Proposal(*empty)
+
+
+def _gap(failing: Failing) -> Iterator[Proposal]:
+    row = tables.table("clutch_facts").one(part="gap", item="planning")
+    for end in ("likely", "low"):
+        text = failing.up(row[end] / 1e3, "length", "0.001 in", "0.05 mm")
+        yield Proposal(f"Set the gap to {text} at three places.", {"clutch.air_gap": text})
+
+
+def _stop(failing: Failing) -> Iterator[Proposal]:
+    reader, data = failing.reader, failing.data("clutch")
+    torque, most = reader.get("clutch.brake_torque"), tables.table("attachment_facts").one(item="blade stop, ride-on")
+    found = None if data is None or data.engagement is None else data.engagement.stop
+    if found is None or torque is None or torque.known == "measured":
+        return
+    for over in (1.0, 1.1, 1.25):
+        text = failing.up(over * torque.si * found.seconds / most["high"], "torque", "1 lbf·ft", "1 N·m")
+        yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+
+
+def _magnet(failing: Failing) -> Iterator[Proposal]:
+    yield Proposal("Hold the magnet by a strap or pin that leaves it a little play.", {"clutch.magnet_held": "yes"})
+
+
+PROPOSALS = {
+    "clutch.engagement": _engagement,
+    "clutch.facing": _facing,
+    "clutch.gap": _gap,
+    "clutch.hold": _hold,
+    "clutch.magnet": _magnet,
+    "clutch.pull-in": _pull,
+    "clutch.repeated": _repeated,
+    "clutch.stop": _stop,
+}

@@ -1,0 +1,195 @@
+"""What the clutch has to bring up to speed: the work, the pulleys and the shafts behind it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from contextlib import suppress
+from typing import NamedTuple
+
+from jackshaft.chapters.ratio.analysis import RatioData
+from jackshaft.mechanics import inertia
+from jackshaft.parts.shaft_loads import density_of
+from jackshaft.results.reader import Reader, Unknown
+
+RUN_DOWN = ("speed", "time", "drag")
+#: A pulley lies between a disc and a rim: so much more inertia at the bad end.
+RIM_OVER_DISC = 2.0
+#: Two weights on one shaft that differ by no more than this share are one body.
+SAME = 0.01
+
+
+class Part(NamedTuple):
+    """One part behind the clutch: what it is, its inertia at the clutch's shaft (kg·m²), likely and at the bad end."""
+
+    name: str
+    likely: float
+    bad: float
+
+
+class Turning(NamedTuple):
+    """All that turns behind the clutch, at the clutch's shaft (kg·m²).
+
+    ``parts`` add up to it; in a run-down test they are in it already, as ``measured`` says. ``left_out`` names what
+    is there and cannot be counted, ``keys`` what would let it be; ``words`` says how the work itself is known.
+    """
+
+    likely: float
+    bad: float
+    own: float
+    words: str
+    measured: bool
+    parts: tuple[Part, ...]
+    left_out: tuple[str, ...]
+    keys: tuple[str, ...]
+
+
+def tested(reader: Reader) -> bool:
+    """Tell whether a run-down test gives the inertia."""
+    return reader.si("work.inertia") is None and all(reader.get(f"work.run_down_{k}") is not None for k in RUN_DOWN)
+
+
+def load_inertia(reader: Reader) -> tuple[float, str] | None:
+    """Return the inertia of the work at its own shaft and how it is known, or None."""
+    given = reader.si("work.inertia")
+    if given is not None:
+        return given, reader.how("work.inertia") or "as given"
+    run_down = [f"work.run_down_{key}" for key in RUN_DOWN]
+    if any(reader.get(key) is not None for key in run_down):
+        with suppress(Unknown):
+            speed, time, drag = reader.require_si(*run_down)
+            words = f"run-down test: {reader.show(drag, 'torque')} × {reader.show(time, 'time')} / "
+            return (
+                float(inertia.run_down_inertia.si(speed, time=time, drag=drag)),
+                words + reader.show(speed, "rotation"),
+            )
+    with suppress(Unknown):
+        weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
+        mass, size = weight.si, across.si
+        words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
+        if lies == "bar":
+            return float(inertia.bar_inertia.si(mass, length=size)), words
+        found = inertia.disc_inertia if lies == "disc" else inertia.rim_inertia
+        return float(found.si(mass, diameter=size)), words
+    return None
+
+
+def missing_shape(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which the work's inertia is not known; a run-down test serves as well."""
+    return tuple(k for k in ("work.weight", "work.mass_at", "work.diameter") if reader.get(k) is None)
+
+
+def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
+    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known."""
+    name = reader.get("work.shaft")
+    if name in (None, shaft):
+        return value
+    load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
+    if load is None or own is None or not own.work or load.work is None:
+        return None
+    return float(inertia.reflect_inertia.si(value, load_speed=load.work, clutch_speed=own.work))
+
+
+def turning(reader: Reader, ratio: RatioData | None, shaft: str) -> Turning | None:
+    """Return all that turns behind the clutch, or None where the work's own inertia or speed is not known."""
+    own = load_inertia(reader)
+    mine = None if own is None else at_clutch(reader, ratio, shaft, own[0])
+    if mine is None:
+        return None
+    left: dict[str, str] = {}
+    parts = tuple(_parts(reader, ratio, shaft, left)) if ratio is not None else ()
+    measured = tested(reader)
+    likely, bad = (mine + (0.0 if measured else sum(p[i] for p in parts)) for i in (1, 2))
+    return Turning(
+        likely=likely,
+        bad=bad,
+        own=own[0],
+        words=own[1],
+        measured=measured,
+        parts=parts,
+        left_out=() if measured else tuple(left),
+        keys=() if measured else tuple(k for k in left.values() if k),
+    )
+
+
+def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -> Iterator[Part]:
+    """Yield the pulleys and shafts behind the clutch; what cannot be counted goes into ``left`` with its key."""
+    over = {s.name: s.over for s in ratio.shafts}
+    if shaft not in over:
+        return
+    behind = [shaft]
+    while found := [s.end for s in ratio.stages if s.start in behind and s.end in over and s.end not in behind]:
+        behind += found
+    for stage in ratio.stages:
+        if stage.start not in behind or stage.end not in over:
+            continue
+        if stage.pulleys is None:
+            left[f"the {stage.kind} '{stage.name}'"] = ""
+            continue
+        yield from _pulleys(reader, stage, over, shaft, left)
+    for name in behind:
+        if name in reader.names("shaft"):
+            yield from _shaft(reader, name, (over[shaft] / over[name]) ** 2, left, reader.names("stage"))
+
+
+def _pulleys(reader: Reader, stage, over, shaft: str, left) -> Iterator[Part]:
+    p, work = stage.pulleys, reader.get("work.shaft")
+    for i, name in enumerate(p.names):
+        key = f"stage[{stage.name}].pulley[{name}].weight"
+        mass, on = reader.si(key), {p.driver: stage.start, p.driven: stage.end}.get(i)
+        if mass is None:
+            left[f"pulley {name}"] = key
+            continue
+        if on is not None and on == work and _same(mass, reader.si("work.weight")):
+            continue
+        # an idler turns as fast as the belt makes it
+        turns = over[shaft] / over[on or stage.start] * (1.0 if on is not None else p.pitch[p.driver] / p.pitch[i])
+        found = float(inertia.disc_inertia.si(mass, diameter=2.0 * float(p.outside[i]))) * float(turns) ** 2
+        called = next((n for n in _loads(reader, on) if _same(reader.si(f"shaft[{on}].load[{n}].weight"), mass)), None)
+        yield Part(f"{called} ({name})" if called else f"pulley {name}", found, RIM_OVER_DISC * found)
+
+
+def _loads(reader: Reader, shaft: str | None) -> tuple[str, ...]:
+    return reader.names(f"shaft[{shaft}].load") if shaft in reader.names("shaft") else ()
+
+
+def _same(a: float | None, b: float | None) -> bool:
+    return a is not None and b is not None and abs(a - b) <= SAME * max(a, b)
+
+
+def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...]) -> Iterator[Part]:
+    """Yield a shaft's own inertia; the parts on it that are no pulleys have no diameter, and are left out."""
+    at, total = f"shaft[{name}]", 0.0
+    steps = reader.names(f"{at}.step")
+    for step in steps:
+        start, end, across = (reader.si(f"{at}.step[{step}].{k}") for k in ("start", "end", "diameter"))
+        bore = reader.si(f"{at}.step[{step}].bore", 0.0)
+        if None in (start, end, across) or bore >= across:
+            left[f"step '{step}' of {name}"] = ""
+            continue
+        mass = density_of(reader, name) * math.pi / 4.0 * (across**2 - bore**2) * abs(end - start)
+        if mass > 0.0:
+            total += float(inertia.disc_inertia.si(mass, diameter=across, bore=bore))
+    bodies = [reader.si("work.weight") if reader.get("work.shaft") == name else None]
+    bodies += [reader.si(f"stage[{s}].pulley[{p}].weight") for s in stages for p in reader.names(f"stage[{s}].pulley")]
+    for load in reader.names(f"{at}.load"):
+        weight = reader.si(f"{at}.load[{load}].weight")
+        if weight and not any(_same(weight, body) for body in bodies):
+            left[load] = ""
+    if not steps:
+        left[f"{name} itself"] = f"{at}.step"
+    elif total:
+        yield Part(name, share * total, share * total)
+
+
+__all__ = [
+    "Part",
+    "RIM_OVER_DISC",
+    "RUN_DOWN",
+    "Turning",
+    "at_clutch",
+    "load_inertia",
+    "missing_shape",
+    "tested",
+    "turning",
+]
