@@ -75,7 +75,8 @@ class _Prover:
                 after = self._worked_up(changes)
                 if after is None:
                     continue
-                trial = _Trial((*start.proposals, proposal), changes, after)
+                kept = (p for p in start.proposals if not set(p.changes) <= set(proposal.changes))
+                trial = _Trial((*kept, proposal), changes, after)
                 cure = self._cure(check, trial)
                 if cure is not None:
                     offer.add(self._least(check, trial) or cure)
@@ -193,8 +194,18 @@ class _Offer:
         return sum(self.settled(c.changes) for c in self._found.values()) >= self.most
 
     def best(self) -> tuple[Cure, ...]:
-        """Return the best of them, in the order they were found where they are alike."""
-        return tuple(sorted(self._found.values(), key=_rank)[: self.most])
+        """Return the best of them, in the order they were found where they are alike.
+
+        One that does all that another does, and more, without ending better, is left out.
+        """
+        best = sorted(self._found.values(), key=_rank)
+        spare = [c for c in best if any(_within(o, c) and _rank(o) <= _rank(c) for o in best if o is not c)]
+        return tuple(c for c in best if c not in spare)[: self.most]
+
+
+def _within(small: Cure, large: Cure) -> bool:
+    """Tell whether all changes of one cure are among those of another."""
+    return dict(small.changes).items() < dict(large.changes).items()
 
 
 def _rank(cure: Cure) -> tuple[int, int]:

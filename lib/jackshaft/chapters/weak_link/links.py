@@ -12,7 +12,6 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import clutch_torques
-from jackshaft.mechanics import grip as grip_mech
 from jackshaft.mechanics import joints, keys
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.results.checks import UNDECIDED
@@ -27,10 +26,6 @@ PIN_SPREAD = 0.10
 
 #: Share that the torque of a joint that holds by friction may be off by: common practice, no source.
 SLIP_SPREAD = 0.25
-
-#: The most that a clean dry groove and a dry back may grip with, for a belt that must slip before something else
-#: gives: common practice, no source. A friction that the build gives counts as it is given.
-MOST_GROOVE, MOST_FLAT = 0.80, 0.40
 
 Found = Iterator[Link | Left]
 
@@ -176,23 +171,9 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         source="grip chapter: capstan law at the limiting pulley",
         part=part,
         low=grip.margin_bad * shaft.torque,
-        high=margin_good(reader, grip) * shaft.torque,
+        high=max(grip.margin_high, grip.margin) * shaft.torque,
         standing=start and tuple(m * start.factor * shaft.torque for m in (start.least_bad, start.least)),
     )
-
-
-def margin_good(reader: Reader, grip: StageGrip) -> float:
-    """Return the multiple of the working load at which the belt surely slips: clean and dry, at its best grip."""
-    own = {on: reader.si(f"stage[{grip.name}].friction_{on}") is not None for on in ("groove", "flat")}
-    p = grip.layout.pulleys
-    most = [
-        0.0 if own["flat" if flat else "groove"] or material == "plastic" else MOST_FLAT if flat else MOST_GROOVE
-        for flat, material in zip(p.flat, p.materials, strict=True)
-    ]
-    friction = np.maximum(grip.friction.good, most)
-    hold = grip.hold_at(grip.hold, grip.centrifugal)
-    best = grip_mech.grip_si(grip.pulls, grip.layout.path.wrap, friction, hold, grip.centrifugal)
-    return max(float(best.least), grip.margin)
 
 
 def shafts(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
@@ -334,4 +315,4 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
 LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, telescoping, pin)
 
-__all__ = ["LINKS", "PIN_SPREAD", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "margin_good", "torsion_modulus"]
+__all__ = ["LINKS", "PIN_SPREAD", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]

@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.turning import RUN_DOWN
 from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
+from jackshaft.chapters.clutch.turning import RUN_DOWN
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
