@@ -15,9 +15,10 @@ from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
-from jackshaft.chapters.shafts.sections import AT, FEATURES, RELIABILITY, steel_of, steps_of, work_out
+from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY, steel_of, steps_of, work_out
 from jackshaft.mechanics import shaft_rules, shaft_strength, stress_raisers
 from jackshaft.mechanics import shafts as beam
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
@@ -181,7 +182,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         reader.number(
             worst.fatigue,
             "number",
-            f"fatigue safety {{}} at work, {{low}} {AT[hard.case]}",
+            f"fatigue safety {{}} at work, {{low}} {at_case(hard.case)}",
             low=hard.fatigue,
             decimals=2,
         ),
@@ -197,7 +198,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
     draft.check(
         f"shafts.yield[{state.name}]",
-        f"{state.name}: yielding {AT[least.case]}",
+        f"{state.name}: yielding {at_case(least.case)}",
         reader.number(least.yielding, "number", "safety {}", decimals=2),
         wanted,
         verdict,
@@ -206,7 +207,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         source="shigley, ch. 7",
     )
     if needed is not None:
-        for_what = f"for {WANTED:g} {AT[hard.case]}"
+        for_what = f"for {WANTED:g} {at_case(hard.case)}"
         try:
             stock = shaft_rules.next_stock.si(needed, system=reader.system)
             next_size = f"next stock size {reader.show(stock, 'length', by='tape')}"
