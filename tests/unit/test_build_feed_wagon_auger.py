@@ -72,9 +72,6 @@ def hub(state, pulley):
     return found
 
 
-REST = "the chain's pull at rest and in a choke is not worked out yet: the build's own pull stands in every case"
-
-
 def bearing(name, case):
     return lambda r: data(r, "bearings").lives[name].radial[case] / LBF
 
@@ -143,9 +140,9 @@ FIGURES = [
     figure("engine side at work, lbf", 167, TENSION, bearing("engine side", 0)),
     figure("chain side at work", 150, TENSION, bearing("chain side", 0)),
     figure("engine side at rest", 122, TENSION, bearing("engine side", 1)),
-    figure("chain side at rest", 26, TENSION, bearing("chain side", 1), REST),
+    figure("chain side at rest", 26, TENSION, bearing("chain side", 1)),
     figure("engine side in a choke", 225, TENSION, bearing("engine side", 2)),
-    figure("chain side in a choke", 315, TENSION, bearing("chain side", 2), REST),
+    figure("chain side in a choke", 315, TENSION, bearing("chain side", 2)),
     figure("life, engine side, h", 240_000, TENSION, lambda r: data(r, "bearings").lives["engine side"].hours),
     figure("life, chain side, h", 330_000, TENSION, lambda r: data(r, "bearings").lives["chain side"].hours),
     figure("rating C, N", 29_500, 1e-6, lambda r: data(r, "bearings").lives["chain side"].rating.dynamic),

@@ -11,6 +11,7 @@ from jackshaft.chapters.shafts import CHAPTER, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
+from jackshaft.chapters.shafts import hubs as shaft_hubs
 from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
@@ -48,15 +49,16 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         before = len(draft.facts)
         with draft.attempt(reader, f"shafts.strength[{name}]", f"{name}: bending and torque"):
             _torsion_facts(draft, reader, done, name)
-            if reader.names(f"shaft[{name}].load") or name in reactions:
-                state = _shaft(draft, reader, done, name, reactions.get(name))
-                if state is not None:
-                    found[name] = state
+            state = _shaft(draft, reader, done, name, reactions.get(name))
+            if state is not None:
+                found[name] = state
         facts[name] = tuple(draft.facts[before:])
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
     joints = shaft_joints.work_up(draft, reader, done, found)
+    shaft_hubs.joints_missing(draft, reader)
+    shaft_hubs.pins(draft, reader, done)
     if scope.detail.tables:
         shown = [
             shaft_sheets.sections(reader, found),
@@ -83,20 +85,16 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
     steel, missing = steel_of(reader, name)
     if found is None:
-        check = next((c for c in done["bearings"].checks if c.id == f"bearings.shaft[{name}]"), None)
+        wrong = f"bearings.shaft[{name}]"
+        check = next((c for c in done["bearings"].checks if c.id == wrong and c.verdict == STOP), None)
         if check is not None:
             problems = shaft_faults.of_bearings(reader, name) or _faults(reader, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
             draft.check(id, title, check.value, check.limit, STOP, reason=reason, remedy=cure, source=check.source)
             return None
-        mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
-        lives = {f"bearings.life[{b}]" for b in mine}
-        keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
-        keys = dict.fromkeys(k for k in keys if k.startswith(("bearing", "shaft", "stage"))) or [f"shaft[{name}].load"]
-        words = "What its bearings carry is not known yet."
-        if not mine:
-            words = "It cannot be worked out before two bearings with their places are written down."
-        draft.checks.append(undecided(id, title, (*keys, *missing), words))
+        keys, words = _unsupported(reader, done, name)
+        if keys := tuple(dict.fromkeys((*keys, *missing))):
+            draft.lacks(reader, id, title, keys, words)
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
@@ -124,6 +122,24 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _slope_checks(draft, reader, state)
     _whirl_check(draft, reader, done, state)
     return state
+
+
+def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
+    """Return the keys without which it is not known what the bearings of a shaft carry, and words."""
+    mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
+    lives = {f"bearings.life[{b}]" for b in mine}
+    keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
+    keys = [k for k in keys if k.startswith(("bearing", "shaft", "stage")) and not k.endswith("_rating")]
+    keys += read_loads(reader, done, name).missing
+    if len(mine) < 2 and not reader.is_none("bearing"):
+        keys.insert(0, "bearing")
+    if not reader.names(f"shaft[{name}].load") and not any(k.startswith(f"shaft[{name}].load") for k in keys):
+        keys.append(f"shaft[{name}].load")
+    if not reader.names(f"shaft[{name}].step") and reader.si(f"shaft[{name}].diameter") is None:
+        keys.append(f"shaft[{name}].diameter")
+    if len(mine) < 2:
+        return keys, "It cannot be worked out before two bearings with their places are written down."
+    return keys, "What its bearings carry is not known yet."
 
 
 def _faults(reader: Reader, done, name: str):
