@@ -90,10 +90,12 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             checks.add(draft, reader, life, why.get(name))
             seat = seats.work_up(draft, reader, mine, life)
             fitting.room_check(draft, reader, mine)
+            fitting.bore_check(draft, reader, mine)
             cards[name] = card.work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
+    fitting.apart_check(draft, reader, identity.values())
     return BearingsData(identity=identity, seats=seated, lives=lives, shafts=shafts, cards=cards, facts=facts)
 
 

@@ -95,7 +95,8 @@ class BearingLife(NamedTuple):
 
     ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
-    shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end.
+    shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end; ``preloaded`` whether a
+    spring washer takes up its play.
     """
 
     name: str
@@ -112,6 +113,7 @@ class BearingLife(NamedTuple):
     life_bad: float | None
     wanted: float | None
     combined: bearings.EquivalentLoad | None = None
+    preloaded: bool = False
 
     @property
     def hours(self) -> float | None:

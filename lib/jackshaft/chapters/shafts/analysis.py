@@ -22,7 +22,7 @@ from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
@@ -30,6 +30,12 @@ from jackshaft.units import OutOfRange, at_least, at_most, first_least, first_mo
 
 #: Safety wanted on fatigue and yielding: common practice, no source.
 WANTED = 1.5
+
+THICKER = (
+    "Make the shaft thicker or of a stronger steel, set the pulley closer to its bearing, give the corner a radius, or "
+    "lower the tension as far as grip allows."
+)
+DEEP_GROOVE = "deep-groove ball bearing"
 
 #: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
 WHIRL_GO, WHIRL_STOP = 0.7, 0.9
@@ -206,12 +212,12 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         verdict,
         reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
         f"turn.{_cases_words(state)}{bare}",
-        remedy="" if verdict == GO else _thicker(reader, needed),
+        remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7, Goodman with distortion energy",
     )
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least = first.yields_first
-    verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
+    verdict = GO if reaches(least.yielding, WANTED) else CAUTION if reaches(least.yielding, 1.0) else STOP
     draft.check(
         f"shafts.yield[{state.name}]",
         f"{state.name}: yielding {at_case(least.case)}",
@@ -219,7 +225,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         wanted,
         verdict,
         reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
-        remedy="" if verdict == GO else _thicker(reader, needed),
+        remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7",
     )
     if needed is not None:
@@ -271,30 +277,34 @@ def _needed(state: ShaftState, worst, duty) -> float | None:
         return None
 
 
-def _thicker(reader: Reader, needed: float | None) -> str:
-    size = "" if needed is None else f" to {reader.show(needed, 'length')} or more"
-    return (
-        f"Make the shaft thicker{size}, set the pulley closer to its bearing, give the corner a radius, or lower the "
-        "tension to what grip needs."
-    )
-
-
 def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
-    row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
-    low, high = row["slope_low_rad"], row["slope_high_rad"]
+    rows = [_slope_row(reader, name) for name in state.reactions.bearings]
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
-    k = first_most(slopes)
+    k = first_most([s / row["slope_high_rad"] for s, row in zip(slopes, rows, strict=True)])
+    row = rows[k]
+    low, high = row["slope_low_rad"], row["slope_high_rad"]
     verdict = grade(likely=slopes[k], bad=slopes[k] * high / low, limit=high, higher_is_better=False)
+    tilts = row["part"] != DEEP_GROOVE
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
         reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
         reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
         verdict,
-        reason="A ball bearing whose rings are out of line carries on the edges of its races.",
-        remedy="" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
+        reason="Even a bearing that lets its shaft tilt does so up to a limit."
+        if tilts
+        else "A ball bearing whose rings are out of line carries on the edges of its races.",
+        remedy=""
+        if verdict == GO
+        else "Make the shaft thicker or shorten the overhang" + ("." if tilts else ", or take self-aligning bearings."),
         source=row.cite.split(" (")[0],
     )
+
+
+def _slope_row(reader: Reader, bearing: str):
+    """Return the row of slope limits for a bearing: a ball bearing unless the build says that it lets a shaft tilt."""
+    part = "self-aligning bearing" if reader.get(f"bearing[{bearing}].self_aligning") else DEEP_GROOVE
+    return next(r for r in tables.table("slope_limits").rows if r["part"] == part)
 
 
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:

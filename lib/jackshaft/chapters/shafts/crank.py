@@ -12,6 +12,7 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -68,6 +69,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     grips, layouts = done["grip"].data or {}, done["layout"].data or {}
     stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
     if stage is None or grips[stage].hub is None:
+        _unknown(draft, reader, done)
         return None
     crank = _read(reader, grips[stage], layouts[stage].pulleys.driver)
     id, title = "shafts.crank", "engine shaft: side load"
@@ -130,6 +132,22 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         source=WHERE,
     )
     return crank
+
+
+def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
+    """Add the undecided check of a crank on which a belt pulls by nobody knows how much."""
+    stage = next(
+        (s for s in hubs_on(reader, ENGINE) if reader.get(f"stage[{s}].kind") == "belt"),
+        None,
+    )
+    if stage is None:
+        return
+    check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
+    missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
+    missing += [k for k in (() if check is None else check.missing) if reader.get(k) is None]
+    words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
+    if missing:
+        draft.lacks(reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit")
 
 
 def _read(reader: Reader, grip, driver: int) -> Crank:
