@@ -170,7 +170,7 @@ def test_spline_leaves_its_root_for_the_section():
 
 def test_diameter_needed_under_a_spline_is_the_bar_s():
     """The root must hold; the bar is as much thicker as it is now."""
-    from jackshaft.chapters.shafts.analysis import needed_diameter
+    from jackshaft.chapters.shafts.needed import needed_at
     from jackshaft.mechanics import shaft_strength, stress_raisers
 
     state = data(spline()).shafts["jackshaft"]
@@ -181,7 +181,7 @@ def test_diameter_needed_under_a_spline_is_the_bar_s():
         )
         for c in s.cases
     )
-    assert needed_diameter(state, s) == pytest.approx(root * 1.5 * 25.4 / 29.65, rel=1e-6)
+    assert needed_at(state, s) == pytest.approx(root * 1.5 * 25.4 / 29.65, rel=1e-6)
 
 
 def test_a_joint_without_a_place_says_that_the_shaft_under_it_is_not_judged():

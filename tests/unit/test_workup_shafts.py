@@ -144,7 +144,7 @@ def test_stop_when_too_thin_and_the_next_stock_size_holds():
     "changes", [{}, {"shaft[jackshaft].torque_ripple": "0.8", "shaft[jackshaft].finish": "hot-rolled"}]
 )
 def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(changes):
-    from jackshaft.chapters.shafts.analysis import needed_diameter
+    from jackshaft.chapters.shafts.needed import needed_at
     from jackshaft.chapters.shafts.sections import FEATURES
     from jackshaft.mechanics import shaft_strength, stress_raisers
 
@@ -153,7 +153,7 @@ def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(chan
     for s in state.sections:
         peak = next(c for c in s.cases if c.case == "peak")
         assert peak.duty == shaft_strength.duty.si(s.peak.moment, s.peak.torque, torque_ripple=ripple)
-        bar = needed_diameter(state, s)
+        bar = needed_at(state, s)
         root = bar * s.diameter / s.shaft
         finish = changes.get("shaft[jackshaft].finish", "machined or cold-drawn")
         tensile = state.steel.tensile

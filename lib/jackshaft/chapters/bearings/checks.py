@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import BearingLife
-from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-
 
 LIFE = (
     "Take a bearing of a higher dynamic rating, move the pull nearer to the bearings, or lower the tension as far as "

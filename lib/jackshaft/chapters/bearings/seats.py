@@ -171,8 +171,7 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         ),
         span(reader, seat.shaft, f"seat {seat.advice.shaft_class}: {{}}"),
         verdict,
-        reason=f"{reason} A new ring is made under size: likely "
-        f"{gap(reader, -found.likely)}.{too_much}",
+        reason=f"{reason} A new ring is made under size: likely {gap(reader, -found.likely)}.{too_much}",
         remedy=cure,
         source=f"catalogue-a, section 7.3; {seat.advice.cite}",
     )

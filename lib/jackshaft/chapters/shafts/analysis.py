@@ -16,8 +16,9 @@ from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
-from jackshaft.chapters.shafts.sections import FEATURES, RELIABILITY, steel_of, steps_of, work_out
-from jackshaft.mechanics import shaft_rules, shaft_strength, stress_raisers
+from jackshaft.chapters.shafts.needed import WANTED, needed_at
+from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
+from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
@@ -26,10 +27,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, un
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
-from jackshaft.units import OutOfRange, at_least, at_most, first_least, first_most
-
-#: Safety wanted on fatigue and yielding: common practice, no source.
-WANTED = 1.5
+from jackshaft.units import at_least, at_most, first_least, first_most
 
 THICKER = (
     "Make the shaft thicker or of a stronger steel, set the pulley closer to its bearing, give the corner a radius, or "
@@ -195,7 +193,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     worst = state.sections[0]
     hard = worst.hardest
     verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
-    needed = needed_diameter(state, worst)
+    needed = needed_at(state, worst)
     wanted = reader.number(WANTED, "number", "{} or more")
     bare = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
     draft.check(
@@ -253,28 +251,6 @@ def _cases_words(state: ShaftState) -> str:
     words += f" In overrun the torque reverses: {back.share:.2f} times the working torque"
     words += ", where a belt slips." if back.slips else "."
     return words if back.said else f"{words} How hard the work drives back is not written down."
-
-
-def needed_diameter(state: ShaftState, worst) -> float | None:
-    """Return the bar's diameter, m, that holds at a section in every case; None where none up to a metre does."""
-    sizes = [_needed(state, worst, case.duty) for case in worst.cases]
-    # a spline or a mended seat leaves less than the bar's diameter: the bar must be as much thicker
-    return None if any(s is None for s in sizes) else max(sizes) * worst.shaft / worst.diameter
-
-
-def _needed(state: ShaftState, worst, duty) -> float | None:
-    try:
-        return shaft_strength.diameter_needed.si(
-            duty,
-            WANTED,
-            tensile=state.steel.tensile,
-            yield_stress=state.steel.yield_stress,
-            finish=worst.finish,
-            reliability=RELIABILITY,
-            raiser=stress_raisers.raiser(FEATURES[worst.feature]),
-        )
-    except OutOfRange:
-        return None
 
 
 def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:

@@ -12,9 +12,9 @@ from matplotlib.patches import Rectangle
 
 from jackshaft.chapters.bearings.shown import along, fine
 from jackshaft.chapters.shafts.data import SectionState, ShaftState
-from jackshaft.parts.shaft_cases import at_case
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results import Findings, Results
 from jackshaft.units import FOOT, POUND_FORCE, show
 
