@@ -432,7 +432,7 @@ def test_outboard_bearing_by_hand():
 
 
 def test_the_cures_of_the_crank_hold():
-    """109 lbf at 3.5 in: a belt at 120 x 1.5 / 109 - 0.5 in holds 120 lbf at 1 in; a bearing beyond it takes the rest."""
+    """109 lbf at 3.5 in: within 120 x 1.5 / 109 - 0.5 in the belt holds; a bearing beyond it takes the rest."""
     wide = results(TWO_BELTS, **{**CRANK, "engine.side_load_limit": "120 lbf"})
     cures = prove(wide, "shafts.crank")
     moved = next(c for c in cures if "engine.belt_at" in c.changes)

@@ -398,11 +398,12 @@ def test_steel_beside_the_weld_not_known():
 
 def test_torque_that_turns_round_asks_more_of_screws_and_keys():
     still, back = {"work.overrun_factor": "0"}, {"work.overrun_factor": "1"}
-    for kind, fields, wanted in (
-        ("set screws", {"screw": "3/8", "count": 1}, "4 ×"),
-        ("parallel key", {"width": "8 mm", "length": "1 in"}, "2.5 ×"),
+    # under a load that shakes screws want 4 times the work, which is 2 times the peak here
+    for kind, fields, steady, wanted in (
+        ("set screws", {"screw": "3/8", "count": 1}, "2 ×", "4 ×"),
+        ("parallel key", {"width": "8 mm", "length": "1 in"}, "1.5 ×", "2.5 ×"),
     ):
-        assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith("1.5 ×")
+        assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith(steady)
         turned = check(joined(kind, back, **fields), "shafts.joint[hub]")
         assert turned.limit.startswith(wanted) and "the other way" in turned.reason
     # one screw: 2000 lbf at 15 mm, 98 lbf·ft, against 33.4 at the peak: enough for a steady torque only

@@ -38,7 +38,7 @@ def _another(failing: Failing, *, smaller: bool = False) -> Iterator[Proposal]:
         return
     bore = life.size.bore
     judged = judge_all(wish_of(reader, life), failing.build.system, least_bore=bore, most_bore=bore)
-    good = [one for one in judged if not one.fails and one.size.designation != life.size.designation]
+    good = [one for one in judged if one.rating and not one.fails and one.size.designation != life.size.designation]
     good.sort(key=lambda one: (bool(one.doubts), bool(one.unknown)))
     if smaller:
         good = [one for one in good if one.size.od < life.size.od]
@@ -145,7 +145,8 @@ def _apart(failing: Failing) -> Iterator[Proposal]:
     (near, _), (_, second) = places
     for share in (1.25, 3.0, 6.0):
         text = failing.up(near + share * wanted, "length", *PLACE)
-        yield Proposal(f"Set bearing {second} at {text} along its shaft.", {f"bearing[{second}].position": text})
+        moved = {f"bearing[{second}].position": text}
+        yield Proposal(f"Set bearing {second} at {text} along its shaft.", moved, clears=True)
 
 
 def _idler(failing: Failing) -> Iterator[Proposal]:
