@@ -327,3 +327,22 @@ def test_the_bearing_of_an_idler_by_hand():
     assert f"{rpm:.0f}"[:2] in c.reason
     tiny = results(DEMO, **{"stage[crank belts].pulley[I].bearing": "no such"})
     assert check(tiny, "bearings.idler[crank belts: I]").verdict == "caution"
+
+
+@pytest.mark.parametrize("strength, verdict", [("54 ksi", "caution"), ("18 ksi", "caution"), ("15 ksi", "stop")])
+def test_a_crank_that_nearly_yields_is_a_stop(strength, verdict):
+    """158 lbf x 2.5 in with a corner of 2.7 is 10.9 ksi, with 13.5 lbf·ft of torque 11.3: 1.5 times it is 16.9."""
+    bent, twisted = 2.7 * 32 * 158 * 2.5 / np.pi, 2.2 * 16 * 13.48 * 12 / np.pi
+    stress = np.sqrt(bent**2 + 3 * twisted**2) / 1e3
+    c = check(results(DEMO, **{"engine.shaft_yield": strength}), "shafts.crank_bending")
+    assert c.found.si == pytest.approx(float(strength.split()[0]) / stress, rel=0.01)
+    assert c.verdict == verdict
+
+
+def test_an_outboard_bearing_that_is_written_down_takes_its_share():
+    """With the belt midway between the two the crank keeps half of the pull."""
+    there = {"engine.side_load_limit": "100 lbf", "engine.side_load_at": "2.5 in"}
+    alone = results(DEMO, **there)
+    held = results(DEMO, **there, **{"engine.outboard_at": "5 in"})
+    assert [check(r, "shafts.crank").verdict for r in (alone, held)] == ["stop", "go"]
+    assert check(held, "shafts.crank").found.si == pytest.approx(check(alone, "shafts.crank").found.si / 2, rel=1e-6)

@@ -20,7 +20,8 @@ from jackshaft.results.values import BOTH
 
 #: Distances of an outboard bearing from the engine's, over that of the belt, that the table shows.
 REACHES = (1.25, 1.5, 2.0, 3.0)
-#: A crank whose maker says nothing must not bend for good: common practice, no source.
+#: Safety against yielding under which a crank whose maker says nothing is a stop. Two thirds of yield to and fro is
+#: about the endurance limit, half of the tensile strength, of a steel that yields at three quarters of it.
 YIELD_WANTED = 1.5
 CORNER = "sharp shoulder, r/d 0.02"
 REMEDY = (
