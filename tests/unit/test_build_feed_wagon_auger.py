@@ -398,7 +398,7 @@ def test_no_stop_and_nothing_to_accept(results):
 
 def test_these_cautions_and_no_others(results):
     """Of the six cautions those whose chapters are here; the others have tests of their own above."""
-    here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", "shafts.crank_bending"}
+    here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", "shafts.crank-bending"}
     assert {c.id for c in results.checks if c.verdict == "caution"} == here
     assert first_number(check(results, f"capacity.idlers[{STAGE}]").value) == 72
 
@@ -420,7 +420,7 @@ def test_what_is_not_known(results):
 
 def test_the_crank_is_judged_by_its_bending_while_its_limit_is_not_known(results):
     """120 lbf at work, 158 in a choke; 158 lbf x 2.5 in on 1 in, a sharp corner 2.7, is 10.9 ksi."""
-    found = check(results, "shafts.crank_bending")
+    found = check(results, "shafts.crank-bending")
     assert found.verdict == "caution"
     assert says(results, "engine shaft: bending of the crank", 120, "lbf", TENSION)
     assert says(results, "engine shaft: bending of the crank", 158, "lbf", TENSION)

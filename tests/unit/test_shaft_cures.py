@@ -334,7 +334,7 @@ def test_a_crank_that_nearly_yields_is_a_stop(strength, verdict):
     """158 lbf x 2.5 in with a corner of 2.7 is 10.9 ksi, with 13.5 lbf·ft of torque 11.3: 1.5 times it is 16.9."""
     bent, twisted = 2.7 * 32 * 158 * 2.5 / np.pi, 2.2 * 16 * 13.48 * 12 / np.pi
     stress = np.sqrt(bent**2 + 3 * twisted**2) / 1e3
-    c = check(results(DEMO, **{"engine.shaft_yield": strength}), "shafts.crank_bending")
+    c = check(results(DEMO, **{"engine.shaft_yield": strength}), "shafts.crank-bending")
     assert c.found.si == pytest.approx(float(strength.split()[0]) / stress, rel=0.01)
     assert c.verdict == verdict
 

@@ -214,7 +214,7 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         return
     safety = found.yielding / found.stress if found.stress else np.inf
     draft.check(
-        "shafts.crank_bending",
+        "shafts.crank-bending",
         "engine shaft: bending of the crank",
         reader.number(min(safety, 99.0), "number", "safety {} against yielding", decimals=1),
         "the engine maker's limit of the side load",

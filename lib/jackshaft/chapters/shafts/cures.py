@@ -263,6 +263,6 @@ PROPOSALS = {
     "shafts.joint": _joint,
     "shafts.weld_steel": _weld,
     "shafts.crank": _crank,
-    "shafts.crank_bending": _crank,
+    "shafts.crank-bending": _crank,
     "shafts.pin": _pin,
 }
