@@ -72,9 +72,6 @@ def hub(state, pulley):
     return found
 
 
-REST = "the chain's pull at rest and in a choke is not worked out yet: the build's own pull stands in every case"
-
-
 def bearing(name, case):
     return lambda r: data(r, "bearings").lives[name].radial[case] / LBF
 
@@ -143,9 +140,9 @@ FIGURES = [
     figure("engine side at work, lbf", 167, TENSION, bearing("engine side", 0)),
     figure("chain side at work", 150, TENSION, bearing("chain side", 0)),
     figure("engine side at rest", 122, TENSION, bearing("engine side", 1)),
-    figure("chain side at rest", 26, TENSION, bearing("chain side", 1), REST),
+    figure("chain side at rest", 26, TENSION, bearing("chain side", 1)),
     figure("engine side in a choke", 225, TENSION, bearing("engine side", 2)),
-    figure("chain side in a choke", 315, TENSION, bearing("chain side", 2), REST),
+    figure("chain side in a choke", 315, TENSION, bearing("chain side", 2)),
     figure("life, engine side, h", 240_000, TENSION, lambda r: data(r, "bearings").lives["engine side"].hours),
     figure("life, chain side, h", 330_000, TENSION, lambda r: data(r, "bearings").lives["chain side"].hours),
     figure("rating C, N", 29_500, 1e-6, lambda r: data(r, "bearings").lives["chain side"].rating.dynamic),
@@ -412,11 +409,12 @@ def test_no_stop_and_nothing_to_accept(results):
 def test_these_cautions_and_no_others(results):
     """Of the six cautions those whose chapters are here; the others have tests of their own above."""
     here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", f"chain.engage-belts[{STAGE}]"}
+    here |= {"shafts.crank-bending"}
     assert {c.id for c in results.checks if c.verdict == "caution"} == here
     assert first_number(check(results, f"capacity.idlers[{STAGE}]").value) == 72
 
 
-@pytest.mark.xfail(strict=True, reason="teeth, high attitude and bending of the crank are to come")
+@pytest.mark.xfail(strict=True, reason="teeth and high attitude are to come")
 def test_all_six_cautions(results):
     words = " ".join(f"{c.name} {c.value}" for c in results.checks if c.verdict == "caution")
     for subject in ("backwards", "idlers", "teeth", "high", "clutch", "crank"):
@@ -426,6 +424,18 @@ def test_all_six_cautions(results):
 def test_what_is_not_known(results):
     missing = {key for c in results.checks for key in c.missing}
     assert {"engine.side_load_limit", "bearing[chain side].seat"} <= missing
+    # nothing is passed over in silence: bearings of the output shaft, joint of the 40-tooth hub, the idler's pin
+    pin = f"{KEY}.pulley[I]."
+    assert {"bearing", "shaft[output shaft].joint[joint key].stage", f"{pin}pin_diameter", f"{pin}bearing"} <= missing
+
+
+def test_the_crank_is_judged_by_its_bending_while_its_limit_is_not_known(results):
+    """120 lbf at work, 158 in a choke; 158 lbf x 2.5 in on 1 in, a sharp corner 2.7, is 10.9 ksi."""
+    found = check(results, "shafts.crank-bending")
+    assert found.verdict == "caution"
+    assert says(results, "engine shaft: bending of the crank", 120, "lbf", TENSION)
+    assert says(results, "engine shaft: bending of the crank", 158, "lbf", TENSION)
+    assert says(results, "engine shaft: bending of the crank", 158 * 2.5 * 32 / np.pi * 2.7 / 1e3, "ksi", TENSION)
 
 
 def test_nothing_is_asked_that_the_build_says(results):

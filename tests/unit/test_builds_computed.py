@@ -50,14 +50,10 @@ def test_bearing_loads_at_work(auger):
     assert carried(auger, 0) == pytest.approx([167, 150], rel=0.01)
 
 
-@pytest.mark.xfail(strict=True, reason="a chain's pull is what is typed, 110 lbf at rest too, until the chain has keys")
 def test_bearing_loads_at_rest(auger):
     assert carried(auger, 1) == pytest.approx([122, 26], rel=0.02)
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a chain's pull is what is typed and does not grow in a choke, until it has keys"
-)
 def test_bearing_loads_in_a_choke(auger):
     assert carried(auger, 2) == pytest.approx([225, 315], rel=0.02)
 

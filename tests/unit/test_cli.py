@@ -90,7 +90,8 @@ def test_something_essential_not_decidable_ends_with_3_and_names_it(check):
     assert code == 3
     assert "Missing: work.turns" in out
     assert re.search(r"^Measure next: .+ \[work\.turns\]$", out, re.M)
-    assert "0 stops not accepted, 1 not decidable yet." in out
+    # the shafts and their bearings, of which that file says nothing, are asked about too
+    assert re.search(r"0 stops not accepted, \d+ not decidable yet\.", out)
 
 
 def test_a_stop_counts_more_than_what_is_not_decidable(check):

@@ -144,7 +144,10 @@ def test_more_spring_on_the_crank_belt_shortens_the_life_with_the_cube():
 def test_a_build_without_bearings_says_so():
     chapter = results("compost_trommel").chapters["bearings"]
     assert chapter.state == "not known yet" and "No bearing" in chapter.words
-    assert not chapter.checks and not chapter.facts
+    assert not chapter.facts
+    asked = {c.id: c for c in chapter.checks}
+    assert set(asked) == {f"bearings.shaft[{s}]" for s in ("gearbox input", "roller shaft", "drum")}
+    assert all(c.verdict == "not decidable" and c.missing == ("bearing",) for c in asked.values())
 
 
 @pytest.mark.parametrize(

@@ -170,7 +170,7 @@ def test_spline_leaves_its_root_for_the_section():
 
 def test_diameter_needed_under_a_spline_is_the_bar_s():
     """The root must hold; the bar is as much thicker as it is now."""
-    from jackshaft.chapters.shafts.analysis import needed_diameter
+    from jackshaft.chapters.shafts.needed import needed_at
     from jackshaft.mechanics import shaft_strength, stress_raisers
 
     state = data(spline()).shafts["jackshaft"]
@@ -181,7 +181,7 @@ def test_diameter_needed_under_a_spline_is_the_bar_s():
         )
         for c in s.cases
     )
-    assert needed_diameter(state, s) == pytest.approx(root * 1.5 * 25.4 / 29.65, rel=1e-6)
+    assert needed_at(state, s) == pytest.approx(root * 1.5 * 25.4 / 29.65, rel=1e-6)
 
 
 def test_a_joint_without_a_place_says_that_the_shaft_under_it_is_not_judged():
@@ -398,11 +398,12 @@ def test_steel_beside_the_weld_not_known():
 
 def test_torque_that_turns_round_asks_more_of_screws_and_keys():
     still, back = {"work.overrun_factor": "0"}, {"work.overrun_factor": "1"}
-    for kind, fields, wanted in (
-        ("set screws", {"screw": "3/8", "count": 1}, "4 ×"),
-        ("parallel key", {"width": "8 mm", "length": "1 in"}, "2.5 ×"),
+    # under a load that shakes screws want 4 times the work, which is 2 times the peak here
+    for kind, fields, steady, wanted in (
+        ("set screws", {"screw": "3/8", "count": 1}, "2 ×", "4 ×"),
+        ("parallel key", {"width": "8 mm", "length": "1 in"}, "1.5 ×", "2.5 ×"),
     ):
-        assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith("1.5 ×")
+        assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith(steady)
         turned = check(joined(kind, back, **fields), "shafts.joint[hub]")
         assert turned.limit.startswith(wanted) and "the other way" in turned.reason
     # one screw: 2000 lbf at 15 mm, 98 lbf·ft, against 33.4 at the peak: enough for a steady torque only

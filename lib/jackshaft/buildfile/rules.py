@@ -21,7 +21,7 @@ FIELDS_OF_KIND = {
         "section series belts marked length length_is crossed driver driven centres centres_toward "
         "friction_groove friction_groove_bad friction_flat friction_flat_bad"
     ).split(),
-    "roller chain": ["driver_teeth", "driven_teeth"],
+    "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward"],
     "gear": ["driver_teeth", "driven_teeth", "internal"],
     "gearbox": ["ratio", "reverses"],
     "friction roller": ["driver_diameter", "driven_diameter", "internal"],

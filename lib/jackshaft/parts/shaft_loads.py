@@ -15,14 +15,24 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
+from jackshaft.parts.shaft_cases import (
+    MORE,
+    Overrun,
+    belt_force,
+    factors_of,
+    grips_of,
+    overrun_of,
+    typed_force,
+    typed_pull,
+)
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
 #: At work, standing still, and at the peak load.
 CASES = ("work", "rest", "peak")
-#: Cases that only the shaft and its joints go through: starting, and the work driving the engine.
-MORE = ("start", "overrun")
 OWN = "own weight"
+#: Kinds of stage that put a hub on each of their shafts.
+HUBBED = ("belt", "roller chain", "gear", "friction roller")
 BESIDE = 0.02  # m; a shaft of unknown length ends so far beyond its last part
 
 
@@ -31,7 +41,7 @@ class Pull(NamedTuple):
 
     ``weight`` is the mass that hangs there, kg, its force counted in; ``torque`` what the part puts into
     the shaft at work, N·m, what it takes out negative, None where it is not known; ``peak_torque`` the same
-    at the peak. ``more`` holds force (2,) and torque of the cases of :data:`MORE` that there are;
+    at the peak. ``more`` holds force (2,) and torque of every other case that there is, by its name;
     ``own`` marks the shaft's own weight.
     """
 
@@ -44,17 +54,6 @@ class Pull(NamedTuple):
     peak_torque: float | None = None
     more: Mapping[str, tuple[np.ndarray, float | None]] = MappingProxyType({})
     own: bool = False
-
-
-class Overrun(NamedTuple):
-    """How hard the work drives back: share of the working load that comes through, and whether the build says so.
-
-    ``slips`` is true where a belt lets go before the whole of it is through.
-    """
-
-    share: float
-    said: bool
-    slips: bool
 
 
 class ShaftLoads(NamedTuple):
@@ -83,7 +82,14 @@ class ShaftLoads(NamedTuple):
     @property
     def more(self) -> tuple[str, ...]:
         """The cases beside work, rest and peak that there are: none where no torque runs through."""
-        return tuple(c for c in MORE if any(c in p.more and p.more[c][1] is not None for p in self.pulls))
+        cases = dict.fromkeys(c for p in self.pulls for c in p.more)
+        return tuple(c for c in cases if any(c in p.more and p.more[c][1] is not None for p in self.pulls))
+
+    def force_in(self, case: str) -> np.ndarray:
+        """Return the forces of a case by its name, N, shape (n, 2); a pull that does not have it is as at work."""
+        if case in CASES:
+            return self.force[CASES.index(case)]
+        return np.stack([p.more[case][0] if case in p.more else p.force[0] for p in self.pulls])
 
     @property
     def at(self) -> np.ndarray:
@@ -111,21 +117,22 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
     pulls, missing = [], []
     base = f"shaft[{shaft}]"
     back = overrun_of(reader, done)
+    factors = factors_of(reader, done, shaft, back)
     for name in reader.names(f"{base}.load"):
         here = f"{base}.load[{name}]"
         at, weight = reader.si(f"{here}.position"), reader.si(f"{here}.weight", 0.0)
         stage = reader.get(f"{here}.stage")
         if at is None:
             missing.append(f"{here}.position")
-        force, torque = None, _torque(reader, done, shaft, stage)
+        torque = _torque(reader, done, shaft, stage)
         try:
-            force = _force(reader, done, here, shaft, stage)
+            force, more = _forces(reader, done, here, shaft, stage=stage, factors=factors)
         except Unknown as unknown:
             missing += unknown.keys
-        if at is None or force is None:
+            continue
+        if at is None:
             continue
         down = np.array([0.0, -GRAVITY * weight])
-        more = _more(reader, done, shaft, stage, force=force, torque=torque, back=back)
         pulls.append(
             Pull(
                 name=name,
@@ -135,61 +142,23 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
                 stage=stage,
                 torque=torque,
                 peak_torque=None if torque is None else torque * (reader.si("work.peak_factor") or 1.0),
-                more={c: (f + down, t) for c, (f, t) in more.items()},
+                more={c: (f + down, None if torque is None else factors[c] * torque) for c, f in more.items()},
             )
         )
     missing += _stages_left_out(reader, shaft)
     if pulls and not missing:
-        pulls += own_weight(reader, shaft, pulls)
+        pulls += own_weight(reader, shaft, pulls, tuple(factors))
     turned = any(p.torque is not None for p in pulls)
     return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
 
 
-def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
-    """Return how hard the work drives back; None where the build says that it does not.
-
-    Where the build does not say how hard, the working load is taken. A belt that slips lets no more through.
-    """
-    factor = reader.si("work.overrun_factor")
-    if factor == 0.0:
-        return None
-    held = [
-        float(np.min(case.margin))
-        for grip in (done["grip"].data or {}).values()
-        if (case := grip.case("overrun")) is not None and case.margin is not None
-    ]
-    share = min([1.0, *(max(m, 0.0) for m in held if np.isfinite(m))])
-    return Overrun(share * (1.0 if factor is None else factor), factor is not None, share < 1.0)
-
-
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
     """Return what the grip chapter found of a stage and the number of its pulley on this shaft; None, None without."""
-    grip = (done["grip"].data or {}).get(stage)
+    grip = grips_of(done).get(stage)
     if grip is None or grip.hub is None:
         return None, None
     pulleys = done["layout"].data[stage].pulleys
     return grip, pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
-
-
-def _more(
-    reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None, *, force, torque, back: Overrun | None
-) -> dict[str, tuple[np.ndarray, float | None]]:
-    """Return force (2,), without the weight, and torque of one load in each case beside work, rest and peak."""
-    factor, found = reader.si("work.start_factor"), {}
-    if stage is None:
-        # nothing says that this pull changes; it is in every case, so that the case is whole
-        cases = {"start": bool(factor), "overrun": back is not None}
-        return {case: (force[0], None) for case, there in cases.items() if there}
-    grip = i = None
-    if reader.get(f"stage[{stage}].kind") in ("belt", None):
-        grip, i = _hub(reader, done, shaft, stage)
-    start, overrun = (None, None) if grip is None else (grip.case("start"), grip.case("overrun"))
-    if factor:
-        found["start"] = (force[0] if start is None else start.hub[i], None if torque is None else factor * torque)
-    if back is not None:
-        there = force[0] if overrun is None else grip.hub_at(-back.share)[i]
-        found["overrun"] = (there, None if torque is None else -back.share * torque)
-    return found
 
 
 def density_of(reader: Reader, shaft: str) -> float:
@@ -219,7 +188,7 @@ def lengths_of(reader: Reader, shaft: str, places: np.ndarray) -> list[tuple[flo
     return found
 
 
-def own_weight(reader: Reader, shaft: str, pulls: list[Pull]) -> list[Pull]:
+def own_weight(reader: Reader, shaft: str, pulls: list[Pull], cases: tuple[str, ...] = MORE) -> list[Pull]:
     """Return the shaft's own weight as point loads; nothing where its size is not known or is no size."""
     seats = [
         a
@@ -243,7 +212,7 @@ def own_weight(reader: Reader, shaft: str, pulls: list[Pull]) -> list[Pull]:
                     at=float(spot),
                     force=np.tile(force, (3, 1)),
                     weight=mass / len(spots),
-                    more={c: (force, None) for c in MORE},
+                    more={c: (force, None) for c in cases},
                     own=True,
                 )
                 for spot in spots
@@ -251,21 +220,27 @@ def own_weight(reader: Reader, shaft: str, pulls: list[Pull]) -> list[Pull]:
     return found
 
 
+def hubs_on(reader: Reader, shaft: str) -> tuple[str, ...]:
+    """Return the stages with a pulley, sprocket, gear or roller on a shaft; a gearbox has none, it has its own."""
+    return tuple(
+        stage
+        for stage in reader.names("stage")
+        if reader.get(f"stage[{stage}].kind") in HUBBED
+        and shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
+    )
+
+
 def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
-    """Return a key for each belt stage on this shaft whose place along it nobody has written down."""
+    """Return a key for each stage whose hub is on this shaft and whose place along it nobody has written down."""
     base = f"shaft[{shaft}]"
     listed = {reader.get(f"{base}.load[{n}].stage") for n in reader.names(f"{base}.load")}
-    return [
-        f"{base}.load[{stage}].position"
-        for stage in reader.names("stage")
-        if reader.get(f"stage[{stage}].kind") == "belt"
-        and stage not in listed
-        and shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
-    ]
+    return [f"{base}.load[{stage}].position" for stage in hubs_on(reader, shaft) if stage not in listed]
 
 
-def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None) -> np.ndarray:
-    """Return the force (3, 2) of one load without its weight.
+def _forces(
+    reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, *, stage: str | None, factors: dict[str, float]
+) -> tuple[np.ndarray, dict[str, np.ndarray]]:
+    """Return the force (3, 2) of one load without its weight, and that of each other case, (2,).
 
     Raises
     ------
@@ -277,16 +252,12 @@ def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, 
         if grip is None:
             check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
             raise Unknown(*(check and check.missing or (f"stage[{stage}].takeup.static_tension",)))
-        return np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
-    pull = reader.si(f"{here}.pull")
-    if pull is None:
-        if stage is not None or reader.get(f"{here}.weight") is None:
-            raise Unknown(f"{here}.pull")
-        return np.zeros((3, 2))
-    toward = reader.si(f"{here}.toward")
-    if toward is None:
-        raise Unknown(f"{here}.toward")
-    return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1))
+        force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
+        return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
+    pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
+    usual = (1.0, 0.0, reader.si("work.peak_factor") or 1.0)
+    force = np.stack([typed_force(pull, f, of_stage=of_stage) for f in usual])
+    return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
 
 
 def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:
@@ -313,6 +284,7 @@ __all__ = [
     "Pull",
     "ShaftLoads",
     "density_of",
+    "hubs_on",
     "lengths_of",
     "own_weight",
     "overrun_of",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, reactions, seats, tables
+from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, idlers, reactions, seats, tables
 from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
@@ -21,13 +21,13 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft = Draft(CHAPTER)
     names = reader.names("bearing")
     if not names:
-        state = "none" if reader.is_none("bearing") else "not known yet"
-        words = "This build has no bearing of its own." if state == "none" else "No bearing is in the build file yet."
-        return draft.done(reader, state, words)
+        return _without(draft, reader, done)
     data = _bearings(draft, reader, done, names)
     for shaft, mine in reactions.by_shaft(reader, names).items():
         if shaft is not None and len(mine) > 1:
             fitting.located_check(draft, reader, shaft, mine)
+    _shafts_without(draft, reader)
+    idlers.work_up(draft, reader, done)
     if scope.detail.tables:
         found = (
             tables.candidates(reader, data.identity.values()),
@@ -52,6 +52,29 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=[done["ratio"], done["layout"], done["grip"]])
 
 
+def _without(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Findings:
+    """Close the chapter of a build without a bearing of its own: its shafts and idlers are still asked about."""
+    none = reader.is_none("bearing")
+    if not none:
+        _shafts_without(draft, reader)
+    idlers.work_up(draft, reader, done)
+    uses = [done["ratio"], done["layout"], done["grip"]]
+    words = "This build has no bearing of its own." if none else "No bearing is in the build file yet."
+    return draft.done(reader, "none" if none else "not known yet", words, uses=uses)
+
+
+def _shafts_without(draft: Draft, reader: Reader) -> None:
+    """Add an undecided check for each shaft whose bearings nobody has written down."""
+    boxes = [s for s in reader.names("stage") if reader.get(f"stage[{s}].kind") == "gearbox"]
+    carried = {reader.get(f"bearing[{name}].shaft") for name in reader.names("bearing")}
+    for shaft in reader.names("shaft"):
+        if shaft not in carried:
+            words = f"No bearing of {shaft} is written down, so what they carry is not judged."
+            if any(reader.get(f"stage[{s}].{end}") == shaft for s in boxes for end in ("from", "to")):
+                words += " Where it runs in the gearbox's own, the gearbox maker's limit of the side load counts."
+            draft.lacks(reader, f"bearings.shaft[{shaft}]", f"{shaft}: its bearings", ("bearing",), words)
+
+
 def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names: tuple[str, ...]) -> BearingsData:
     """Work up each bearing; what could not be identified or carries nothing that can be worked out is left out."""
     identity, seated, lives, cards = {}, {}, {}, {}
@@ -67,10 +90,12 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             checks.add(draft, reader, life, why.get(name))
             seat = seats.work_up(draft, reader, mine, life)
             fitting.room_check(draft, reader, mine)
+            fitting.bore_check(draft, reader, mine)
             cards[name] = card.work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
+    fitting.apart_check(draft, reader, identity.values())
     return BearingsData(identity=identity, seats=seated, lives=lives, shafts=shafts, cards=cards, facts=facts)
 
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import BearingLife
-from jackshaft.chapters.bearings.life import dirt, fact, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
-from jackshaft.results.checks import CAUTION, GO, STOP, grade
+from jackshaft.parts.shaft_cases import at_case
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import at_least, at_most
+
+LIFE = (
+    "Take a bearing of a higher dynamic rating, move the pull nearer to the bearings, or lower the tension as far as "
+    "grip allows. Seal it against dirt."
+)
 
 
 def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:
@@ -58,15 +63,20 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
         draft.lacks(reader, id, name, missing, value + " ".join(words), limit=limit)
         return
     verdict = grade(likely=life.life, bad=life.life_bad, limit=life.wanted)
-    cure = "" if verdict == GO else _life_cure(reader, life)
+    cure = "" if verdict == GO else LIFE
     reason = (
         f"{reader.show(life.load, 'force')} with shock factor {life.shock:g} at {reader.show(life.speed, 'rotation')}."
     )
+    if life.load == 0:
+        reason = f"It carries nothing across the shaft at {reader.show(life.speed, 'rotation')}, so nothing tires it."
     if reader.get(f"bearing[{life.name}].shock_factor") is None:
-        reason += " No shock factor is given, so the load is taken as steady; belts and rough work need 1.2 to 1.5."
-    if not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
+        reason += (
+            " No shock factor is given, so the load at work is taken as steady; belts and rough work need 1.2 to 1.5. "
+            "The bad end is that of running in its hardest case all the time."
+        )
+    if life.load > 0 and not bearings.life.si(life.rating.dynamic, life.load, life.speed, shock=life.shock).in_range:
         reason += " The load is above half of C, and the formula holds only up to there."
-        verdict, cure = STOP, _life_cure(reader, life)
+        verdict, cure = STOP, LIFE
     if life.combined is not None and life.combined.beyond_table:
         reason += (
             " The load along the shaft is beyond the table's end, so its last row was taken: ask the bearing's maker."
@@ -83,22 +93,18 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     draft.check(id, name, value, limit, verdict, reason=reason, remedy=cure, source=source)
 
 
-def _life_cure(reader: Reader, life: BearingLife) -> str:
-    needed = float(bearings.needed_rating.si(life.load, life.speed, life.wanted, shock=life.shock, a_iso=dirt(reader)))
-    return (
-        f"Take a bearing with C of {reader.both(needed, 'force')} or more, move the pull nearer to the bearings, or "
-        "lower the tension to what grip needs. Seal it against dirt."
-    )
-
-
 def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if life.radial is None or life.rating is None:
         return
     least = float(bearing_limits.least_load.si(life.rating.dynamic))
-    enough = at_least(life.radial[0], least)
+    enough = reaches(life.radial[0], least)
     verdict = GO if enough and not life.carried.against else CAUTION
+    if life.preloaded:
+        verdict, enough = GO, True
     reason = "The balls roll." if enough else "Under its least load a ball bearing skids instead of rolling, and wears."
-    if life.carried.against:
+    if life.preloaded:
+        reason = "A light spring washer takes up its play and keeps the balls rolling."
+    elif life.carried.against:
         reason += (
             " The load here points against the main load: the overhung pull lifts the shaft, and when the pull is gone "
             "the shaft drops back through the play."
@@ -112,8 +118,8 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reason=reason,
         remedy=""
         if verdict == GO
-        else "Set the overhung pulley closer to its bearing, set the bearings farther apart, or take up the play of "
-        "this bearing with a light spring washer. A smaller bearing needs less load.",
+        else "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
+        "bearing, or set the bearings farther apart. A smaller bearing needs less load.",
         source="catalogue-a, least load (from memory)",
     )
 
@@ -148,16 +154,16 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     static = life.rating.static.value
     safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock, static))
     wanted, rough = safety_wanted(reader, life.shock)
-    verdict = GO if at_least(safety, wanted) else CAUTION if at_least(safety, 1.0) else STOP
+    verdict = GO if reaches(safety, wanted) else CAUTION if reaches(safety, 1.0) else STOP
     draft.check(
         f"bearings.static[{life.name}]",
         f"{life.name}: static safety",
         reader.number(safety, "number", decimals=1, source="gost18854"),
         reader.number(wanted, "number", f"{{}} or more{' with shocks' if rough else ''}", source="textbook-practice"),
         verdict,
-        reason=f"C0 is {reader.show(static, 'force')}. The largest of the loads at work, at rest and at the peak is "
-        f"{reader.show(top, 'force')}, shock counted.",
-        remedy="" if verdict == GO else "Take a larger bearing: once a race is dented, it runs rough.",
+        reason=f"C0 is {reader.show(static, 'force')}. The largest load of any case is {reader.show(top, 'force')} "
+        f"{at_case(life.carried.hardest[0])}, shock counted. Once a race is dented, it runs rough.",
+        remedy="" if verdict == GO else "Take a larger bearing, or bring the pull nearer to the bearings.",
         source="gost18854; textbook-practice",
     )
 
@@ -171,7 +177,7 @@ def _axial_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     if reader.get(f"{at}.located") is False:
         reason = "This bearing is written down as floating, so it cannot hold a load along the shaft."
         cure = "Locate this bearing endways, or let the located bearing take the load."
-    elif not at_most(life.axial, most):
+    elif not stays_within(life.axial, most):
         cure = "Take a larger bearing, or one made for endways load."
     draft.check(
         f"bearings.axial[{life.name}]",

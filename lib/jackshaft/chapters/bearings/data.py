@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft.mechanics import bearing_id, bearing_marks, bearings, fits, seats
 from jackshaft.mechanics.bearing_sizes import Size
-from jackshaft.parts.shaft_loads import ShaftLoads
+from jackshaft.parts.shaft_loads import CASES, ShaftLoads
 from jackshaft.results.checks import Fact
 from jackshaft.units import HOUR
 
@@ -55,24 +57,37 @@ class Rating(NamedTuple):
 
 
 class ShaftReactions(NamedTuple):
-    """One shaft on its bearings: ``carried`` is what each bearing carries, N, shape (3 cases, bearings, 2)."""
+    """One shaft on its bearings: ``carried`` is what each bearing carries, N, shape (3 cases, bearings, 2).
+
+    ``more`` holds the same, (bearings, 2), of every other case by its name.
+    """
 
     shaft: str
     bearings: tuple[str, ...]
     at: np.ndarray
     loads: ShaftLoads
     carried: np.ndarray
+    more: Mapping[str, np.ndarray] = MappingProxyType({})
 
 
 class Carried(NamedTuple):
     """What a bearing carries, N, shape (3 cases, 2); ``against`` where it points against the shaft's main load.
 
-    ``known`` says how a load of its own is known; it is empty for what its shaft puts on it.
+    ``known`` says how a load of its own is known; it is empty for what its shaft puts on it. ``more`` holds the
+    force (2,) of every other case by its name.
     """
 
     force: np.ndarray
     against: bool
     known: str = ""
+    more: Mapping[str, np.ndarray] = MappingProxyType({})
+
+    @property
+    def hardest(self) -> tuple[str, float]:
+        """The case with the largest load, by its name, and that load, N; of two alike the first."""
+        found = [(name, float(np.hypot(*f))) for name, f in zip(CASES, self.force, strict=True)]
+        found += [(name, float(np.hypot(*f))) for name, f in self.more.items()]
+        return max(found, key=lambda nf: round(nf[1], 9))
 
 
 class BearingLife(NamedTuple):
@@ -80,7 +95,8 @@ class BearingLife(NamedTuple):
 
     ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
-    shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end.
+    shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end; ``preloaded`` whether a
+    spring washer takes up its play.
     """
 
     name: str
@@ -97,6 +113,7 @@ class BearingLife(NamedTuple):
     life_bad: float | None
     wanted: float | None
     combined: bearings.EquivalentLoad | None = None
+    preloaded: bool = False
 
     @property
     def hours(self) -> float | None:
@@ -115,8 +132,8 @@ class BearingLife(NamedTuple):
 
     @property
     def top(self) -> float:
-        """The largest of the loads across the shaft, N; 0 where none is known."""
-        return 0.0 if self.radial is None else float(self.radial.max())
+        """The largest of the loads across the shaft in any case, N; 0 where none is known."""
+        return 0.0 if self.carried is None else self.carried.hardest[1]
 
 
 class Seat(NamedTuple):

@@ -10,7 +10,8 @@ from jackshaft.chapters.bearings.life import equivalent, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.bearings.shown import hours_words
 from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
-from jackshaft.units import HOUR, at_most, show
+from jackshaft.results.checks import reaches, stays_within
+from jackshaft.units import HOUR, show
 
 SLACK = 1e-6  # m; a size of just the room goes in
 
@@ -103,10 +104,10 @@ def _speed(one: Judged, wish: Wish, system: str) -> None:
         return
     # where nobody asks for a closure, seals that touch are the bad end
     free, one.limit = speed_limits(one.size, wish.closure)
-    if wish.speed is None or at_most(wish.speed, one.limit):
+    if wish.speed is None or stays_within(wish.speed, one.limit):
         return
     words = f"{show(wish.speed, 'rotation', system)} over {show(one.limit, 'rotation', system)}"
-    if at_most(wish.speed, free):
+    if stays_within(wish.speed, free):
         one.doubts.append(f"too fast for touching seals, {words}")
     else:
         one.fails.append(("speed", words))
@@ -125,15 +126,15 @@ def _load(one: Judged, wish: Wish, system: str) -> None:
         return
     if wish.axial:
         most = float(bearing_limits.axial_limit.si(static.value, one.size.bore, one.size.series))
-        if wish.axial > most:
+        if not stays_within(wish.axial, most):
             words = f"{show(wish.axial, 'force', system)} over {show(most, 'force', system)}"
             one.fails.append(("load along the shaft", words))
     top = max(wish.top or 0.0, radial) * wish.shock
     if static is not None and (top > 0 or wish.axial > 0):
         safety = float(bearing_limits.static_safety.si(top, wish.axial * wish.shock, static.value))
-        if safety < 1:
+        if not reaches(safety, 1.0):
             one.fails.append(("static load", f"safety {safety:.2f}, under 1"))
-        elif safety < wish.static_wanted:
+        elif not reaches(safety, wish.static_wanted):
             one.doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
     if wish.work_speed:
         _life(one, wish, load)
@@ -142,15 +143,19 @@ def _load(one: Judged, wish: Wish, system: str) -> None:
 
 
 def _life(one: Judged, wish: Wish, load: float) -> None:
+    if load == 0:
+        one.life = float("inf")
+        one.doubts.append("loaded too little to roll without skidding")
+        return
     found = bearings.life.si(one.rating.dynamic, load, wish.work_speed, shock=wish.shock)
     one.life = life = wish.a1 * float(found.hours) * HOUR
     if not found.in_range:
         one.fails.append(("life", "loaded above half of C"))
     elif wish.life is None:
         one.unknown.append("how long it must last")
-    elif life < wish.life:
+    elif not reaches(life, wish.life):
         one.fails.append(("life", f"{hours_words(life)}, wanted {hours_words(wish.life)}"))
-    elif life * wish.dirt < wish.life:
+    elif not reaches(life * wish.dirt, wish.life):
         one.doubts.append(f"life {hours_words(life)}, but {hours_words(life * wish.dirt)} at the bad end")
     if found.skids:
         one.doubts.append("loaded too little to roll without skidding")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, WORDS, bore_words, off, size_words, thou
-from jackshaft.mechanics import snap_rings
+from jackshaft.mechanics import bearing_id, snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -70,13 +70,14 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
 
 def _named(reader: Reader, identity: Identity) -> tuple[str, str, str, str]:
     """Return value, verdict, reason and cure where a marking or a decision names the size."""
-    size, mine = identity.size, identity.best
+    size, mine = identity.size, None
     words = f"{size.designation} by {identity.how}: {size_words(reader, size)}."
-    if identity.found is None or (mine is not None and mine.fits):
+    if identity.found is not None:
+        # the likeliest six may be others where a rule or a tape leaves many open: the readings are held against it
+        mine = bearing_id.identify.si([size], *(identity.readings.get(d) for d in KEYS)).candidates[0]
+    if mine is None or mine.fits:
         return size.designation, GO, words + (" The readings agree." if mine is not None else ""), ""
-    far = ", ".join(
-        f"{WORDS[d]} off by {thou(reader, read.value - getattr(size, d))}" for d, read in identity.readings.items()
-    )
+    far = ", ".join(f"{WORDS[m.dimension]} off by {thou(reader, m.off)}" for m in mine.misses if not m.within)
     return (
         size.designation,
         CAUTION,

@@ -62,9 +62,12 @@ def work_up(
     if radial is not None:
         load, combined = equivalent(radial[0], axial, None if rating is None else rating.static)
     if load is not None and rating is not None and speed:
-        a1 = reliability_share(reader, at)
+        a1, hard = reliability_share(reader, at), load
+        if reader.get(f"{at}.shock_factor") is None:
+            # nobody says how rough the work is: at the bad end it runs in its hardest case all the time
+            hard = max(load, equivalent(carried.hardest[1], axial, rating.static)[0] or 0.0)
         likely = a1 * rating_life(rating.dynamic, load, speed, shock)
-        bad = a1 * dirt(reader) * rating_life(rating.least, load, speed, shock)
+        bad = a1 * dirt(reader) * rating_life(rating.least, hard, speed, shock)
     life = BearingLife(
         name=name,
         size=identity.size,
@@ -80,13 +83,16 @@ def work_up(
         life_bad=bad,
         wanted=reader.si("wanted_life"),
         combined=combined,
+        preloaded=bool(reader.get(f"{at}.spring_washer")),
     )
     _facts(draft, reader, life)
     return life
 
 
 def rating_life(dynamic: float, load: float, speed: float, shock: float) -> float:
-    """Return the rating life of nine bearings in ten, s."""
+    """Return the rating life of nine bearings in ten, s; without limit where nothing is carried."""
+    if load == 0:
+        return float("inf")
     return float(bearings.life.si(dynamic, load, speed, shock=shock).hours) * HOUR
 
 

@@ -111,12 +111,18 @@ def react(shaft: str, names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads)
     ShaftError
         If two bearings are on one spot.
     """
-    force = loads.force
+    more = tuple(loads.more)
+    force = np.concatenate([loads.force, *(loads.force_in(case)[None] for case in more)])
+    carried = _carried(names, at, loads, force)
+    usual = len(loads.force)
+    return ShaftReactions(shaft, names, at, loads, carried[:usual], dict(zip(more, carried[usual:], strict=True)))
+
+
+def _carried(names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads, force: np.ndarray) -> np.ndarray:
+    """Return what the bearings carry, (cases, bearings, 2), for forces (cases, n, 2)."""
     if len(names) == 2:
-        planes = np.moveaxis(force, -1, 0)
-        near, far = beam.two_bearing_reactions_si(at[0], at[1], loads.at, planes)
-        carried = np.moveaxis(np.stack([near, far], axis=-1), 0, -1)
-        return ShaftReactions(shaft, names, at, loads, carried)
+        near, far = beam.two_bearing_reactions_si(at[0], at[1], loads.at, np.moveaxis(force, -1, 0))
+        return np.moveaxis(np.stack([near, far], axis=-1), 0, -1)
     everything = np.concatenate([at, loads.at])
     steps = [beam.Step(float(everything.min()) - 0.01, float(everything.max()) + 0.01, UNIFORM)]
     supports = [beam.Support(n, float(a)) for n, a in zip(names, at, strict=True)]
@@ -124,7 +130,7 @@ def react(shaft: str, names: tuple[str, ...], at: np.ndarray, loads: ShaftLoads)
     for case in force:
         pulls = [beam.Load(p.name, p.at, x=f[0], y=f[1]) for p, f in zip(loads.pulls, case, strict=True)]
         carried.append(-beam.beam_si(steps, supports, pulls, samples=2).reactions)
-    return ShaftReactions(shaft, names, at, loads, np.array(carried))
+    return np.array(carried)
 
 
 def load_of(reader: Reader, name: str, reactions: Mapping[str, ShaftReactions]) -> Carried | None:
@@ -135,7 +141,7 @@ def load_of(reader: Reader, name: str, reactions: Mapping[str, ShaftReactions]) 
             total = found.loads.force.sum(axis=1)
             mine = found.carried[:, k]
             against = bool(np.dot(mine[0], total[0]) < -1e-9 * max(1.0, float(np.dot(total[0], total[0]))))
-            return Carried(mine, against)
+            return Carried(mine, against, more={case: c[k] for case, c in found.more.items()})
     own = reader.si(f"bearing[{name}].radial_load")
     if own is None:
         return None

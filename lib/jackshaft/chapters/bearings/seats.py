@@ -25,6 +25,15 @@ REPAIR = (
 )
 
 
+#: A seat so far from the bore is no worn seat but one for another bearing: common practice, no source; m.
+OTHER_SIZE = 0.5e-3
+
+MEASURE = "Measure the shaft under the bearing with a micrometer, at three places, before anything is machined."
+OTHER = (
+    "Measure bore and seat again. Where both are right, take the bearing or the sleeve that goes with this shaft; a "
+    "seat is not built up by so much."
+)
+
 #: Why a measured seat is judged so, by the ring that must be tight.
 WHY = {
     ("inner", STOP): "The inner ring turns against the load and is loose: it creeps, wears the shaft and runs hot.",
@@ -133,6 +142,8 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
             continue
         verdicts.append(_verdict(mine, low, high, size, life))
         words.append(f"{gap(reader, size.bore - reading.value)} on {size.designation}")
+    if not verdicts:
+        return
     (first, found), worst = verdicts[0], max((v for v, _ in verdicts), key=ORDER.index)
     # the likely size decides a stop; a rival that would stop makes it a caution
     verdict = first if first == STOP or worst == first else CAUTION
@@ -141,6 +152,11 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         if found.too_much
         else ""
     )
+    reason = WHY[seat.advice.tight_ring, verdict]
+    cure = "" if verdict == GO else _cure(seat, found, identity)
+    if _open(seat, reading, identity, life):
+        verdict, cure = CAUTION, MEASURE
+        reason = f"The reading, by {reading.instrument}, is too rough for a seat: it may hold and it may be loose."
     draft.check(
         f"bearings.seat[{identity.name}]",
         f"{identity.name}: seat on the shaft",
@@ -155,14 +171,26 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         ),
         span(reader, seat.shaft, f"seat {seat.advice.shaft_class}: {{}}"),
         verdict,
-        reason=f"{WHY[seat.advice.tight_ring, verdict]} A new ring is made under size: likely "
-        f"{gap(reader, -found.likely)}.{too_much}",
-        remedy="" if verdict == GO else _cure(seat, found, identity),
+        reason=f"{reason} A new ring is made under size: likely {gap(reader, -found.likely)}.{too_much}",
+        remedy=cure,
         source=f"catalogue-a, section 7.3; {seat.advice.cite}",
     )
 
 
+def _open(seat: Seat, reading, identity: Identity, life: BearingLife) -> bool:
+    """Tell whether a reading that no micrometer took leaves it open how the seat is judged."""
+    if reading.instrument == "micrometer":
+        return False
+    ends = {
+        _verdict(seat, at, at, identity.size, life)[0]
+        for at in (reading.value - reading.plus_minus, reading.value, reading.value + reading.plus_minus)
+    }
+    return len(ends) > 1
+
+
 def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
+    if abs(identity.size.bore - identity.shaft.value) > OTHER_SIZE:
+        return OTHER
     first = "" if len(identity.rivals) < 2 else "Decide the bore first. "
     if found.likely > 0 and seat.measured is not None and seat.measured > seat.shaft.upper:
         return first + "Take the seat down to its limits; never force a ring on a seat that is too large."

@@ -106,6 +106,8 @@ def pulls(reader: Reader, reactions: Iterable[ShaftReactions]) -> Table:
 
 def _cells(reader: Reader, force: np.ndarray) -> tuple[Number, ...]:
     size, toward = np.hypot(force[:, 0], force[:, 1]), np.arctan2(force[0, 1], force[0, 0])
+    if toward + np.pi < 1e-9:
+        toward = np.pi  # straight to the left is 180°, whichever way the last digit fell
     right, up, work, rest, peak = (reader.number(f, "force") for f in (*force[0], *size))
     return right, up, work, reader.number(toward, "angle"), rest, peak
 

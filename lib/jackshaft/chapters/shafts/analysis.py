@@ -11,23 +11,29 @@ from jackshaft.chapters.shafts import CHAPTER, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
 from jackshaft.chapters.shafts import faults as shaft_faults
+from jackshaft.chapters.shafts import hubs as shaft_hubs
 from jackshaft.chapters.shafts import joints as shaft_joints
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
-from jackshaft.chapters.shafts.sections import AT, FEATURES, RELIABILITY, steel_of, steps_of, work_out
-from jackshaft.mechanics import shaft_rules, shaft_strength, stress_raisers
+from jackshaft.chapters.shafts.needed import WANTED, needed_at
+from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
+from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
-from jackshaft.units import OutOfRange, at_least, at_most, first_least, first_most
+from jackshaft.units import at_least, at_most, first_least, first_most
 
-#: Safety wanted on fatigue and yielding: common practice, no source.
-WANTED = 1.5
+THICKER = (
+    "Make the shaft thicker or of a stronger steel, set the pulley closer to its bearing, give the corner a radius, or "
+    "lower the tension as far as grip allows."
+)
+DEEP_GROOVE = "deep-groove ball bearing"
 
 #: Share of the whirl speed to stay below, and the share that is refused: common practice, no source.
 WHIRL_GO, WHIRL_STOP = 0.7, 0.9
@@ -47,15 +53,16 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         before = len(draft.facts)
         with draft.attempt(reader, f"shafts.strength[{name}]", f"{name}: bending and torque"):
             _torsion_facts(draft, reader, done, name)
-            if reader.names(f"shaft[{name}].load") or name in reactions:
-                state = _shaft(draft, reader, done, name, reactions.get(name))
-                if state is not None:
-                    found[name] = state
+            state = _shaft(draft, reader, done, name, reactions.get(name))
+            if state is not None:
+                found[name] = state
         facts[name] = tuple(draft.facts[before:])
     crank = None
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
     joints = shaft_joints.work_up(draft, reader, done, found)
+    shaft_hubs.joints_missing(draft, reader)
+    shaft_hubs.pins(draft, reader, done)
     if scope.detail.tables:
         shown = [
             shaft_sheets.sections(reader, found),
@@ -82,20 +89,16 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     id, title = f"shafts.strength[{name}]", f"{name}: bending and torque"
     steel, missing = steel_of(reader, name)
     if found is None:
-        check = next((c for c in done["bearings"].checks if c.id == f"bearings.shaft[{name}]"), None)
+        wrong = f"bearings.shaft[{name}]"
+        check = next((c for c in done["bearings"].checks if c.id == wrong and c.verdict == STOP), None)
         if check is not None:
             problems = shaft_faults.of_bearings(reader, name) or _faults(reader, done, name)
             reason, cure = shaft_faults.words(problems) if problems else (check.reason, check.remedy)
             draft.check(id, title, check.value, check.limit, STOP, reason=reason, remedy=cure, source=check.source)
             return None
-        mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
-        lives = {f"bearings.life[{b}]" for b in mine}
-        keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
-        keys = dict.fromkeys(k for k in keys if k.startswith(("bearing", "shaft", "stage"))) or [f"shaft[{name}].load"]
-        words = "What its bearings carry is not known yet."
-        if not mine:
-            words = "It cannot be worked out before two bearings with their places are written down."
-        draft.checks.append(undecided(id, title, (*keys, *missing), words))
+        keys, words = _unsupported(reader, done, name)
+        if keys := tuple(dict.fromkeys((*keys, *missing))):
+            draft.lacks(reader, id, title, keys, words)
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
@@ -123,6 +126,24 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _slope_checks(draft, reader, state)
     _whirl_check(draft, reader, done, state)
     return state
+
+
+def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
+    """Return the keys without which it is not known what the bearings of a shaft carry, and words."""
+    mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
+    lives = {f"bearings.life[{b}]" for b in mine}
+    keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
+    keys = [k for k in keys if k.startswith(("bearing", "shaft", "stage")) and not k.endswith("_rating")]
+    keys += read_loads(reader, done, name).missing
+    if len(mine) < 2 and not reader.is_none("bearing"):
+        keys.insert(0, "bearing")
+    if not reader.names(f"shaft[{name}].load") and not any(k.startswith(f"shaft[{name}].load") for k in keys):
+        keys.append(f"shaft[{name}].load")
+    if not reader.names(f"shaft[{name}].step") and reader.si(f"shaft[{name}].diameter") is None:
+        keys.append(f"shaft[{name}].diameter")
+    if len(mine) < 2:
+        return keys, "It cannot be worked out before two bearings with their places are written down."
+    return keys, "What its bearings carry is not known yet."
 
 
 def _faults(reader: Reader, done, name: str):
@@ -172,7 +193,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     worst = state.sections[0]
     hard = worst.hardest
     verdict = grade(likely=worst.fatigue, bad=hard.fatigue, limit=WANTED)
-    needed = needed_diameter(state, worst)
+    needed = needed_at(state, worst)
     wanted = reader.number(WANTED, "number", "{} or more")
     bare = "" if state.torque_known else " The torque is not known yet, so only the bending counts here."
     draft.check(
@@ -181,7 +202,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         reader.number(
             worst.fatigue,
             "number",
-            f"fatigue safety {{}} at work, {{low}} {AT[hard.case]}",
+            f"fatigue safety {{}} at work, {{low}} {at_case(hard.case)}",
             low=hard.fatigue,
             decimals=2,
         ),
@@ -189,24 +210,24 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         verdict,
         reason=f"It is weakest at {worst.name} ({worst.feature}). A steady pull bends a turning shaft to and fro each "
         f"turn.{_cases_words(state)}{bare}",
-        remedy="" if verdict == GO else _thicker(reader, needed),
+        remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7, Goodman with distortion energy",
     )
     first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
     least = first.yields_first
-    verdict = GO if at_least(least.yielding, WANTED) else CAUTION if at_least(least.yielding, 1.0) else STOP
+    verdict = GO if reaches(least.yielding, WANTED) else CAUTION if reaches(least.yielding, 1.0) else STOP
     draft.check(
         f"shafts.yield[{state.name}]",
-        f"{state.name}: yielding {AT[least.case]}",
+        f"{state.name}: yielding {at_case(least.case)}",
         reader.number(least.yielding, "number", "safety {}", decimals=2),
         wanted,
         verdict,
         reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
-        remedy="" if verdict == GO else _thicker(reader, needed),
+        remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7",
     )
     if needed is not None:
-        for_what = f"for {WANTED:g} {AT[hard.case]}"
+        for_what = f"for {WANTED:g} {at_case(hard.case)}"
         try:
             stock = shaft_rules.next_stock.si(needed, system=reader.system)
             next_size = f"next stock size {reader.show(stock, 'length', by='tape')}"
@@ -232,52 +253,34 @@ def _cases_words(state: ShaftState) -> str:
     return words if back.said else f"{words} How hard the work drives back is not written down."
 
 
-def needed_diameter(state: ShaftState, worst) -> float | None:
-    """Return the bar's diameter, m, that holds at a section in every case; None where none up to a metre does."""
-    sizes = [_needed(state, worst, case.duty) for case in worst.cases]
-    # a spline or a mended seat leaves less than the bar's diameter: the bar must be as much thicker
-    return None if any(s is None for s in sizes) else max(sizes) * worst.shaft / worst.diameter
-
-
-def _needed(state: ShaftState, worst, duty) -> float | None:
-    try:
-        return shaft_strength.diameter_needed.si(
-            duty,
-            WANTED,
-            tensile=state.steel.tensile,
-            yield_stress=state.steel.yield_stress,
-            finish=worst.finish,
-            reliability=RELIABILITY,
-            raiser=stress_raisers.raiser(FEATURES[worst.feature]),
-        )
-    except OutOfRange:
-        return None
-
-
-def _thicker(reader: Reader, needed: float | None) -> str:
-    size = "" if needed is None else f" to {reader.show(needed, 'length')} or more"
-    return (
-        f"Make the shaft thicker{size}, set the pulley closer to its bearing, give the corner a radius, or lower the "
-        "tension to what grip needs."
-    )
-
-
 def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
-    row = next(r for r in tables.table("slope_limits").rows if r["part"] == "deep-groove ball bearing")
-    low, high = row["slope_low_rad"], row["slope_high_rad"]
+    rows = [_slope_row(reader, name) for name in state.reactions.bearings]
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
-    k = first_most(slopes)
+    k = first_most([s / row["slope_high_rad"] for s, row in zip(slopes, rows, strict=True)])
+    row = rows[k]
+    low, high = row["slope_low_rad"], row["slope_high_rad"]
     verdict = grade(likely=slopes[k], bad=slopes[k] * high / low, limit=high, higher_is_better=False)
+    tilts = row["part"] != DEEP_GROOVE
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
         reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
         reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
         verdict,
-        reason="A ball bearing whose rings are out of line carries on the edges of its races.",
-        remedy="" if verdict == GO else "Make the shaft thicker, shorten the overhang, or take self-aligning bearings.",
+        reason="Even a bearing that lets its shaft tilt does so up to a limit."
+        if tilts
+        else "A ball bearing whose rings are out of line carries on the edges of its races.",
+        remedy=""
+        if verdict == GO
+        else "Make the shaft thicker or shorten the overhang" + ("." if tilts else ", or take self-aligning bearings."),
         source=row.cite.split(" (")[0],
     )
+
+
+def _slope_row(reader: Reader, bearing: str):
+    """Return the row of slope limits for a bearing: a ball bearing unless the build says that it lets a shaft tilt."""
+    part = "self-aligning bearing" if reader.get(f"bearing[{bearing}].self_aligning") else DEEP_GROOVE
+    return next(r for r in tables.table("slope_limits").rows if r["part"] == part)
 
 
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:

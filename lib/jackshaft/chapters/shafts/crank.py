@@ -10,13 +10,24 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.results.checks import GO, Table, grade
+from jackshaft.mechanics.stress_raisers import raiser
+from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 
 #: Distances of an outboard bearing from the engine's, over that of the belt, that the table shows.
 REACHES = (1.25, 1.5, 2.0, 3.0)
+#: Safety against yielding under which a crank whose maker says nothing is a stop. Two thirds of yield to and fro is
+#: about the endurance limit, half of the tensile strength, of a steel that yields at three quarters of it.
+YIELD_WANTED = 1.5
+CORNER = "sharp shoulder, r/d 0.02"
+REMEDY = (
+    "Set the pulley close to the engine's face, lower the pull as far as grip allows, or carry the pulley on a "
+    "jackshaft and drive that through a coupling."
+)
 WHERE = "own-derivation, moment about the engine's bearing"
 
 
@@ -29,8 +40,20 @@ class Outboard(NamedTuple):
     bending: float
 
 
+class Bending(NamedTuple):
+    """Bending of the crank in its hardest case: moment, N·m, stress by it and with the torque, and yield, Pa."""
+
+    moment: float
+    bent: float
+    stress: float
+    yielding: float
+
+
 class Crank(NamedTuple):
-    """The pull on the crank at work and at most, N, its arm from the engine's bearing, m, and the alternative."""
+    """The pull on the crank at work and at most, N, its arm from the engine's bearing, m, and the alternative.
+
+    ``held`` is the outboard bearing that is there; the pulls are then what it leaves on the crank.
+    """
 
     stage: str
     pull: float
@@ -39,6 +62,7 @@ class Crank(NamedTuple):
     arm: float | None
     limit: float | None
     outboard: tuple[Outboard, ...]
+    held: Outboard | None = None
 
 
 def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
@@ -46,6 +70,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     grips, layouts = done["grip"].data or {}, done["layout"].data or {}
     stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
     if stage is None or grips[stage].hub is None:
+        _unknown(draft, reader, done)
         return None
     crank = _read(reader, grips[stage], layouts[stage].pulleys.driver)
     id, title = "shafts.crank", "engine shaft: side load"
@@ -56,19 +81,33 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     )
     _overhang_facts(draft, reader, crank)
     if crank.limit is None:
+        missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
         draft.lacks(
             reader,
             id,
             title,
-            ("engine.side_load_limit",),
-            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}. Ask the engine's maker how much the "
-            "crank takes, and where along it.",
+            missing,
+            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}, {reader.show(crank.most, 'force')} "
+            f"{crank.case}. Ask the engine's maker how much the crank takes, and where along it.",
             limit="the engine maker's limit",
         )
+        _bending(draft, reader, done, crank)
         return crank
     at, limit_at, behind = _places(reader)
     if at is None or limit_at is None or limit_at + behind <= 0:
         shares = (crank.pull / crank.limit, crank.most / crank.limit)
+        unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
+        if unplaced and stays_within(shares[1], 1.0):
+            draft.lacks(
+                reader,
+                id,
+                title,
+                unplaced,
+                f"The belt pulls with {shares[0]:.2f} of the limit, {shares[1]:.2f} {crank.case}. A pull farther out "
+                "bends the crank more, and where the belt runs or where the limit holds is not written down.",
+                limit=reader.number(crank.limit, "force"),
+            )
+            return crank
         where = (
             " The place along the crank for which the limit holds is not written down, so only the pulls are compared."
         )
@@ -90,30 +129,102 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
         reason=f"A pull farther out bends the crank more.{where}",
-        remedy="" if verdict == GO else _remedy(reader, crank, shares[1]),
+        remedy="" if verdict == GO else REMEDY,
         source=WHERE,
     )
     return crank
 
 
+def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
+    """Add the undecided check of a crank on which a belt pulls by nobody knows how much."""
+    stage = next(
+        (s for s in hubs_on(reader, ENGINE) if reader.get(f"stage[{s}].kind") == "belt"),
+        None,
+    )
+    if stage is None:
+        return
+    check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
+    missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
+    missing += [k for k in (() if check is None else check.missing) if reader.get(k) is None]
+    words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
+    if missing:
+        draft.lacks(reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit")
+
+
 def _read(reader: Reader, grip, driver: int) -> Crank:
-    """Return the pulls on the crank and the outboard bearings that could take them."""
-    pull, top = (float(np.hypot(*h[driver])) for h in (grip.hub, grip.hub_peak))
-    most = (top, "at the peak")
-    start = grip.case("start")
-    if start is not None and start.hub is not None:
-        most = max(most, (float(np.hypot(*start.hub[driver])), "at the start"), key=lambda m: round(m[0], 9))
+    """Return the pulls on the crank, what an outboard bearing takes of them counted, and the bearings that could."""
+    pulls = {"at work": grip.hub[driver], at_case("peak"): grip.hub_peak[driver], "at rest": grip.hub_rest[driver]}
+    pulls |= {at_case(c.name): c.hub[driver] for c in grip.cases if c.hub is not None and _comes(reader, c.name)}
+    sizes = {case: float(np.hypot(*pull)) for case, pull in pulls.items()}
+    case, most = max(sizes.items(), key=lambda ns: round(ns[1], 9))
+    pull = sizes["at work"]
     at = reader.si("engine.belt_at")
     arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
-    options = () if not arm else tuple(_outboard(arm, r * arm, most[0]) for r in REACHES)
+    options = () if not arm else tuple(_outboard(arm, r * arm, most) for r in REACHES)
+    held = _held(reader, arm, most)
+    share = 1.0 if held is None or not most else held.left / most
     return Crank(
-        pull=pull,
-        most=most[0],
-        case=most[1],
+        pull=share * pull,
+        most=share * most,
+        case=case,
         arm=arm,
         limit=reader.si("engine.side_load_limit"),
         stage=grip.name,
         outboard=options,
+        held=held,
+    )
+
+
+def _comes(reader: Reader, case: str) -> bool:
+    """Tell whether a case is one of this build: nobody said that the work drives back, or it says that it does not."""
+    return case != "work" and (case != "overrun" or bool(reader.si("work.overrun_factor")))
+
+
+def _held(reader: Reader, arm: float | None, pull: float) -> Outboard | None:
+    """Return the outboard bearing that is there, None where there is none or it does not lie beyond the belt."""
+    at = reader.si("engine.outboard_at")
+    if at is None or not arm:
+        return None
+    reach = at + reader.si("engine.bearing_behind", 0.0)
+    return _outboard(arm, reach, pull) if reach > arm else None
+
+
+def bending(reader: Reader, done: Mapping[str, Findings], crank: Crank) -> Bending | None:
+    """Return the stress in the crank in its hardest case, a sharp corner counted; None where a size is not known."""
+    size, strength = reader.si("engine.shaft_diameter"), reader.si("engine.shaft_yield")
+    if crank.arm is None or size is None or strength is None:
+        return None
+    ratio = done["ratio"].data
+    state = ratio.shaft(ENGINE) if ratio is not None else None
+    torque = 0.0 if state is None else abs(state.peak_torque or state.torque or 0.0)
+    moment = crank.most * crank.arm
+    corner = raiser(CORNER)
+    bent = corner.bending * float(shaft_strength.bending_stress.si(moment, size))
+    twisted = corner.torsion * float(shaft_strength.torsion_stress.si(torque, size))
+    return Bending(moment, bent, float(np.sqrt(bent**2 + 3.0 * twisted**2)), strength)
+
+
+def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: Crank) -> None:
+    """Judge the crank by its stress where its maker's limit is not known: a caution at best."""
+    found = bending(reader, done, crank)
+    if found is None:
+        reader.note_missing(
+            *(k for k in ("engine.belt_at", "engine.shaft_diameter", "engine.shaft_yield") if reader.si(k) is None)
+        )
+        return
+    safety = found.yielding / found.stress if found.stress else np.inf
+    draft.check(
+        "shafts.crank-bending",
+        "engine shaft: bending of the crank",
+        reader.number(min(safety, 99.0), "number", "safety {} against yielding", decimals=1),
+        "the engine maker's limit of the side load",
+        CAUTION if reaches(safety, YIELD_WANTED) else STOP,
+        reason=f"The crank feels {reader.show(crank.pull, 'force')}, {reader.show(crank.most, 'force')} {crank.case}, "
+        f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
+        "fro each turn, with a sharp corner counted in full. What its maker allows is not known, and the crank's own "
+        "bearing and its steel are judged by nobody else.",
+        remedy=REMEDY,
+        source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )
 
 
@@ -127,24 +238,6 @@ def _outboard(arm: float, reach: float, pull: float) -> Outboard:
     """Return what is left on the engine's bearing with an outboard bearing beyond the belt."""
     left, carried = (float(v) for v in beam.two_bearing_reactions_si(0.0, reach, np.array([arm]), np.array([pull])))
     return Outboard(reach, left, carried, left * arm)
-
-
-def _remedy(reader: Reader, crank: Crank, share: float) -> str:
-    """Return in words, with numbers, what would bring the pull within the limit."""
-    at, limit_at, behind = _places(reader)
-    closer = "Set the pulley close to the engine's face"
-    if at is not None and limit_at is not None and crank.most <= crank.limit:
-        reach = crank.limit * (limit_at + behind) / crank.most - behind
-        closer = f"Set the belt within {reader.show(reach, 'length')} of the engine's face"
-    lower = f"lower the pull to {reader.show(crank.most / share, 'force')} at most, as far as grip allows"
-    outboard = "carry the pulley on a jackshaft with an outboard bearing and drive that through a coupling"
-    fits = [o for o in crank.outboard if o.left <= crank.limit]
-    if fits:
-        outboard = (
-            f"carry the far end in an outboard bearing up to {reader.show(fits[-1].reach, 'length')} from the "
-            f"engine's, which leaves {reader.show(fits[-1].left, 'force')} on the crank"
-        )
-    return f"{closer}, or {lower}, or {outboard}."
 
 
 def _overhang_facts(draft: Draft, reader: Reader, crank: Crank) -> None:

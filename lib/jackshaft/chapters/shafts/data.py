@@ -144,20 +144,30 @@ class Capacity(NamedTuple):
 
 
 class Torques(NamedTuple):
-    """Torque of one shaft at work, at the peak, at the start and in overrun, N·m; None where not known."""
+    """Torque of one shaft at work, at the peak, at the start and in overrun, N·m; None where not known.
+
+    ``others`` are the further cases that the belts have: name and torque.
+    """
 
     work: float | None
     peak: float | None
     start: float | None
     overrun: float | None
     overrun_said: bool
+    others: tuple[tuple[str, float], ...] = ()
 
     @property
     def hardest(self) -> tuple[str, float | None]:
         """The case with the largest torque, the peak where they are level."""
         known = [
             (n, t)
-            for n, t in (("peak", self.peak), ("start", self.start), ("overrun", self.overrun), ("work", self.work))
+            for n, t in (
+                ("peak", self.peak),
+                ("start", self.start),
+                ("overrun", self.overrun),
+                ("work", self.work),
+                *self.others,
+            )
             if t
         ]
         return max(known, key=lambda nt: round(nt[1], 9), default=("peak", None))

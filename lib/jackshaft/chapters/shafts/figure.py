@@ -12,9 +12,9 @@ from matplotlib.patches import Rectangle
 
 from jackshaft.chapters.bearings.shown import along, fine
 from jackshaft.chapters.shafts.data import SectionState, ShaftState
-from jackshaft.chapters.shafts.sections import AT
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results import Findings, Results
 from jackshaft.units import FOOT, POUND_FORCE, show
 
@@ -219,7 +219,7 @@ class ShaftView(View):
 
 def _safety(worst: SectionState) -> str:
     hard = worst.hardest
-    return f"fatigue safety {worst.fatigue:.2f} at work, {hard.fatigue:.2f} {AT[hard.case]}"
+    return f"fatigue safety {worst.fatigue:.2f} at work, {hard.fatigue:.2f} {at_case(hard.case)}"
 
 
 def _ends(row: int, top: float) -> tuple[float, float]:

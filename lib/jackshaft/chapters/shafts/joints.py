@@ -12,15 +12,17 @@ from jackshaft.chapters.shafts.capacity import JointReader
 from jackshaft.chapters.shafts.data import Joint, Torques
 from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
-from jackshaft.parts.shaft_loads import overrun_of
-from jackshaft.results.checks import CAUTION, GO, STOP, undecided
+from jackshaft.parts.shaft_cases import MORE, factors_of, overrun_of
+from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import at_least
 
 #: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
 #: (4 to 8 for a running load in its table's text). Else common practice, no source.
 TURNING_ROUND = {"parallel key": 2.5, "spline": 2.5, "set screws": 4.0, "split hub": 2.0, "flange": 2.0}
+#: Times the torque at work that set screws want where the load is not uniform or nobody says what it is like: 4 to 8
+#: for running loads in their table's text (from memory).
+SHAKEN = 4.0
 #: Carbon that hardens little beside a weld: common practice, no source.
 MOST_CARBON = 0.003
 CAUTIONS = welds.WELD_CAUTIONS
@@ -71,12 +73,14 @@ def torques_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Torq
     if state is None or state.torque is None:
         return Torques(None, None, None, None, False)
     start, back = reader.si("work.start_factor"), overrun_of(reader, done)
+    factors = factors_of(reader, done, shaft, back)
     return Torques(
         state.torque,
         state.peak_torque,
         start * state.torque if start else None,
         None if back is None else back.share * state.torque,
         back is not None and back.said,
+        tuple((name, abs(f) * state.torque) for name, f in factors.items() if name not in MORE),
     )
 
 
@@ -101,20 +105,26 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), words))
         return
     case, most = torques.hardest
-    wanted = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
+    turning = TURNING_ROUND.get(kind, WANTED) if torques.turns_round else WANTED
+    wanted = turning
+    shaken = kind == "set screws" and reader.get("work.load_class") != "uniform"
+    if shaken:
+        wanted = max(wanted, SHAKEN * torques.work / most)
     share, left = capacity.carries / most, np.inf if capacity.shaft is None else capacity.shaft / most
-    verdict = CAUTION if at_least(min(share, left), 1.0) else STOP
-    if at_least(share, wanted) and at_least(left, WANTED):
+    verdict = CAUTION if reaches(min(share, left), 1.0) else STOP
+    if reaches(share, wanted) and reaches(left, WANTED):
         verdict = GO
     more = (
-        "" if at_least(left, WANTED) else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
+        "" if reaches(left, WANTED) else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
     )
+    if shaken:
+        more += f" Set screws under a load that shakes want {SHAKEN:g} times the torque at work."
     if kind == "set screws" and not torques.overrun_said and torques.overrun is not None:
         more += " Whether the work drives back is not written down; a torque that reverses works set screws loose."
-    elif torques.turns_round and wanted > WANTED:
+    elif torques.turns_round and turning > WANTED:
         more += (
             f" In overrun {reader.show(torques.overrun, 'torque')} run through it the other way and work it loose, so "
-            f"{wanted:g} times the {case} is wanted."
+            f"{turning:g} times the {case} is wanted."
         )
     draft.check(
         id,

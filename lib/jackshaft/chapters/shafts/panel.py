@@ -8,8 +8,8 @@ from functools import partial
 from jackshaft import tables
 from jackshaft.buildfile import Build
 from jackshaft.chapters.bearings.panel import pull_controls
-from jackshaft.chapters.shafts.analysis import needed_diameter
 from jackshaft.chapters.shafts.figure import ShaftView, picture_of
+from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.drawing.view import view_name
 from jackshaft.mechanics import shaft_rules
 from jackshaft.results import Again, Number, Results, work_up
@@ -84,7 +84,7 @@ def least_diameter(build: Build, outcome: Outcome, *, shaft: str) -> dict[str, s
     key = f"shaft[{shaft}].diameter"
     if state is None or build.names(f"shaft[{shaft}].step"):
         raise ValueError("this works for a shaft of one diameter whose loads and steel are known")
-    needed = needed_diameter(state, state.sections[0])
+    needed = needed_at(state, state.sections[0])
     if needed is None:
         raise ValueError("no shaft up to 1 m thick holds this; check the loads")
     return {key: write(shaft_rules.next_stock.si(needed, system=build.system), "length", build.system)}

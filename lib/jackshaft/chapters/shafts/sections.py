@@ -36,7 +36,6 @@ JOINT_FEATURE = {
 }
 RELIABILITY = 99  # per cent
 PIECES = 14  # lumps of the shaft's own mass: within half a per cent of the uniform shaft's exact whirl speed
-AT = {"work": "at work", "peak": "at the peak", "start": "at the start", "overrun": "at overrun"}
 
 
 def steel_of(reader: Reader, shaft: str) -> tuple[Steel | None, tuple[str, ...]]:

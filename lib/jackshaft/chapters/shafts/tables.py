@@ -8,9 +8,10 @@ import numpy as np
 
 from jackshaft.chapters.bearings.shown import along
 from jackshaft.chapters.shafts.data import ShaftState
-from jackshaft.chapters.shafts.sections import AT, RELIABILITY
+from jackshaft.chapters.shafts.sections import RELIABILITY
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -68,7 +69,7 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
                     reader.number(s.torque, "torque"),
                     *(
                         reader.number(x, "number", words, decimals=2) if np.isfinite(x) else "no load"
-                        for x, words in ((s.fatigue, "{}"), (s.hardest.fatigue, f"{{}} {AT[s.hardest.case]}"))
+                        for x, words in ((s.fatigue, "{}"), (s.hardest.fatigue, f"{{}} {at_case(s.hardest.case)}"))
                     ),
                     reader.number(place.deflection, "length", by="thou"),
                     reader.number(place.slope, "angle", decimals=2, unit="mrad"),
@@ -79,6 +80,6 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
         ("shaft", "place", "at", "what", "bending", "torque", "fatigue at work", "hardest case", "moves", "slope"),
         tuple(rows),
         "A hub whose joint is not written down is taken as keyed, each bearing as a press-fit edge. In overrun the "
-        "torque is taken to reverse again and again, which is on the safe side. A pull that does not come from a belt "
-        f"is taken as the same in every case. {RELIABILITY} % of such shafts reach the safety.",
+        "torque is taken to reverse again and again, which is on the safe side. A pull without a stage grows with the "
+        f"load and is never taken as less than it is written down. {RELIABILITY} % of such shafts reach the safety.",
     )

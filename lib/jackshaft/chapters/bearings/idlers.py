@@ -1,0 +1,135 @@
+"""The bearing in each idler: its life, its static safety and its speed under the belt that bears on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+
+from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
+from jackshaft.chapters.bearings.rating import tabulated
+from jackshaft.mechanics import bearing_limits, bearing_sizes
+from jackshaft.parts.idlers import Idler, idlers
+from jackshaft.parts.shaft_cases import at_case
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
+from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.reader import Reader
+from jackshaft.units import HOUR
+
+#: Shock that a belt's bearing may feel, at the bad end: belts and rough work need 1.2 to 1.5, textbook-practice.
+SHOCK = 1.5
+
+
+class IdlerBearing(NamedTuple):
+    """What one bearing of an idler lives: hours, likely and at the bad end, static safety, and its speed limits."""
+
+    life: float
+    life_bad: float
+    static: float
+    limits: tuple[float, float]
+    wanted_static: float
+
+
+def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
+    """Add the check of each idler's bearing."""
+    for idler in idlers(reader, done):
+        id, title = f"bearings.idler[{idler.part}]", f"{idler.part}: bearing of the idler"
+        with draft.attempt(reader, id, title):
+            _check(draft, reader, idler, id, title)
+
+
+def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing | None:
+    """Return what one of the bearings of an idler lives; None where no rating is tabulated for its size."""
+    rating = tabulated(size)
+    if rating is None:
+        return None
+    work, top = idler.work / count, SHOCK * idler.hardest[1] / count
+    static = np.inf
+    if rating.static is not None and top > 0:
+        static = float(bearing_limits.static_safety.si(top, 0.0, rating.static.value))
+    return IdlerBearing(
+        life=np.inf if work == 0 else rating_life(rating.dynamic, work, idler.speed, 1.0),
+        life_bad=np.inf if work == 0 else dirt(reader) * rating_life(rating.dynamic, work, idler.speed, SHOCK),
+        static=static,
+        limits=speed_limits(size, None),
+        wanted_static=safety_wanted(reader, SHOCK)[0],
+    )
+
+
+def verdict_of(found: IdlerBearing, wanted: float, top: float) -> str:
+    """Return the worst of the verdicts on life, static safety and speed."""
+    static = GO if reaches(found.static, found.wanted_static) else CAUTION if reaches(found.static, 1.0) else STOP
+    likely, bad = found.limits
+    return max(
+        grade(likely=found.life, bad=found.life_bad, limit=wanted),
+        grade(likely=likely, bad=bad, limit=top),
+        static,
+        key=ORDER.index,
+    )
+
+
+def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> None:
+    key, wanted = f"{idler.at}.bearing", reader.si("wanted_life")
+    number, count = reader.get(key), reader.get(f"{idler.at}.bearings") or 1
+    missing = [k for k, v in ((key, number), ("wanted_life", wanted)) if v is None]
+    if idler.work is None:
+        missing += idler.missing
+    if idler.speed is None:
+        missing += [k for k in ("engine.work_speed",) if reader.get(k) is None]
+    size = None if number is None else _size(number)
+    limit = "" if wanted is None else reader.number(wanted, "time", "{} or more", by="hours")
+    if number is not None and size is None:
+        draft.check(
+            id,
+            title,
+            "not found",
+            "a listed number",
+            CAUTION,
+            reason=f"'{number}' is in no list here, so its life is not judged.",
+            remedy="Read the ring again, and ask its maker for its life under this load.",
+            source="trade-practice",
+        )
+        return
+    if missing or idler.work is None or idler.speed is None:
+        bears = "" if idler.work is None else f" The belt bears on it with {reader.show(idler.work, 'force')} at work."
+        draft.lacks(reader, id, title, missing, f"What turns in the idler is not judged yet.{bears}", limit=limit)
+        return
+    found = worked_out(reader, idler, size, count)
+    if found is None:
+        draft.check(
+            id,
+            title,
+            f"{size.designation}, no rating",
+            limit,
+            CAUTION,
+            reason=f"No rating is tabulated for {size.designation}, so its life is not judged.",
+            remedy="Ask its maker for its life under this load, or take a size that the tables rate.",
+            source="trade-practice",
+        )
+        return
+    verdict = verdict_of(found, wanted, idler.top or idler.speed)
+    case, most = idler.hardest
+    draft.check(
+        id,
+        title,
+        reader.number(min(found.life, 1e6 * HOUR), "time", f"{size.designation}, {{}}", by="hours"),
+        limit,
+        verdict,
+        reason=f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
+        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
+        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
+        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}; sealed it may turn at "
+        f"{reader.show(found.limits[1], 'rotation')}.",
+        remedy=""
+        if verdict == GO
+        else "Take a larger bearing, two side by side, or a larger idler, which turns more slowly.",
+        source="gost18855; textbook-practice",
+    )
+
+
+def _size(number: str):
+    try:
+        return bearing_sizes.find.si(number)
+    except ValueError:
+        return None

@@ -1,0 +1,268 @@
+"""What may mend a shaft: another size or steel, pulleys nearer to their bearings, joints that carry more."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from jackshaft import tables
+from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts.capacity import strength_of
+from jackshaft.chapters.shafts.data import Joint, ShaftState
+from jackshaft.chapters.shafts.needed import needed_at
+from jackshaft.mechanics import keys, shaft_rules
+from jackshaft.parts import shaft_moves
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.units import INCH, write
+
+#: Sizes of bar, steels and lengths of a key that are tried for one check.
+SIZES, STEELS = 4, 3
+
+#: Steels that a counter sells as round bar for shafts, weakest first: common practice, no source.
+SOLD = ("AISI 1018 CD", "AISI 1045 CD", "1144 high-strength CD", "AISI 4140 pre-hard (28-32 HRC)")
+
+#: A key as long as this many times its shaft bears no better at its far end: common practice, no source.
+LONGEST_KEY = 2.0
+MARGINS = (1.0, 1.25, 1.5)
+LENGTH = ("1/8 in", "5 mm")
+
+
+def stock_from(least: float, system: str) -> list[float]:
+    """Return the sizes of round bar that are sold from a diameter upward, m."""
+    sizes = (
+        [n * INCH for n in shaft_rules.INCH_STOCK] if system == "inch" else [n * 1e-3 for n in shaft_rules.METRIC_STOCK]
+    )
+    return [s for s in sizes if s >= least - 1e-9]
+
+
+def _state(failing: Failing, shaft: str) -> ShaftState | None:
+    data = failing.data("shafts")
+    return None if data is None else data.shafts.get(shaft)
+
+
+def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
+    """Yield a shaft of one diameter in the next sizes of bar; a stepped one with each thinner step brought up to it."""
+    reader, system = failing.reader, failing.build.system
+    steps = reader.names(f"shaft[{shaft}].step")
+    for size in stock_from(least, system)[:SIZES]:
+        words, text = reader.show(size, "length", by="tape"), write(size, "length", system)
+        if not steps:
+            yield Proposal(f"Make {shaft} of {words} bar.", {f"shaft[{shaft}].diameter": text})
+            continue
+        keys_ = [f"shaft[{shaft}].step[{s}].diameter" for s in steps]
+        thin = [k for k in keys_ if (reader.si(k) or size) < size - 1e-9]
+        if thin:
+            yield Proposal(f"Make {shaft} {words} thick where it is thinner.", dict.fromkeys(thin, text))
+
+
+def _step_by_step(failing: Failing, state: ShaftState) -> Iterator[Proposal]:
+    """Yield a stepped shaft with only those steps thicker that are too weak, each in the next size of bar."""
+    reader, base = failing.reader, f"shaft[{state.name}].step"
+    changes: dict[str, str] = {}
+    for name in reader.names(base):
+        start, end, size = (reader.si(f"{base}[{name}].{k}") for k in ("start", "end", "diameter"))
+        if None in (start, end, size):
+            return
+        wants = [n for s in state.sections if start - 1e-9 <= s.at <= end + 1e-9 and (n := needed_at(state, s))]
+        stock = stock_from(max(wants, default=0.0), failing.build.system)
+        if wants and max(wants) > size and stock:
+            changes[f"{base}[{name}].diameter"] = write(stock[0], "length", failing.build.system)
+    if changes:
+        sizes = ", ".join(f"{k.split('[')[2].split(']')[0]} {t}" for k, t in changes.items())
+        yield Proposal(f"Make these lengths of {state.name} thicker: {sizes}.", changes)
+
+
+def _stronger(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield steels sold as bar that yield higher than the one that is there."""
+    now, reader, count = strength_of(failing.reader, shaft), failing.reader, 0
+    if now is None:
+        return
+    rows = {r["material"]: r for r in tables.table("materials").rows}
+    for name in SOLD:
+        if rows[name]["yield_mpa"] * 1e6 <= 1.02 * now or count == STEELS:
+            continue
+        count += 1
+        changes = {f"shaft[{shaft}].material": name}
+        typed = [f"shaft[{shaft}].{k}" for k in ("yield_strength", "tensile_strength")]
+        changes |= dict.fromkeys((k for k in typed if reader.get(k) is not None), "")
+        if name.endswith("CD") and reader.get(f"shaft[{shaft}].finish") == "hot-rolled":
+            changes[f"shaft[{shaft}].finish"] = "machined or cold-drawn"
+        yield Proposal(f"Make {shaft} of {name}.", changes)
+
+
+def _both(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
+    """Yield thicker bar together with pulleys nearer to their bearings, for what neither mends alone."""
+    moves = list(shaft_moves.nearer(failing, shaft))[1:2] + list(shaft_moves.outboard(failing, shaft))[:1]
+    for move in moves:
+        for bar in list(_thicker(failing, shaft, 0.75 * least))[:2]:
+            yield Proposal(f"{move.words} {bar.words}", {**move.changes, **bar.changes})
+
+
+def _strength(failing: Failing) -> Iterator[Proposal]:
+    shaft, state = failing.part, _state(failing, failing.part)
+    if state is None:
+        return
+    yield from shaft_moves.slacker(failing, shaft)
+    yield from list(shaft_moves.nearer(failing, shaft))[:3]
+    yield from _stronger(failing, shaft)
+    needs = [n for s in state.sections if (n := needed_at(state, s))]
+    yield from _step_by_step(failing, state)
+    least = max(needs, default=0.0)
+    if least:
+        yield from _thicker(failing, shaft, least)
+        yield from _both(failing, shaft, least)
+    yield from list(shaft_moves.bearing_nearer(failing, shaft))[:3]
+    yield from shaft_moves.outboard(failing, shaft)
+
+
+def _stiffer(power: float):
+    """Return proposals for a check whose value over its limit falls with a power of the diameter."""
+
+    def proposed(failing: Failing) -> Iterator[Proposal]:
+        shaft, state = failing.part, _state(failing, failing.part)
+        if state is None:
+            return
+        found, wanted = getattr(failing.check.found, "si", None), getattr(failing.check.wanted, "low", None)
+        wanted = wanted or getattr(failing.check.wanted, "si", None)
+        if power == SLOPE:
+            tilting = {f"bearing[{b}].self_aligning": "yes" for b in state.reactions.bearings}
+            yield Proposal(f"Take bearings that let {shaft} tilt: self-aligning ones, or inserts.", tilting)
+        yield from shaft_moves.slacker(failing, shaft)
+        yield from list(shaft_moves.nearer(failing, shaft))[:3]
+        if found and wanted:
+            grow = max(found / wanted, 1.02) ** (1.0 / power)
+            yield from _thicker(failing, shaft, grow * min(s.diameter for s in state.steps))
+        yield from list(shaft_moves.bearing_nearer(failing, shaft))[:3]
+        yield from shaft_moves.outboard(failing, shaft)
+
+    return proposed
+
+
+SLOPE, WHIRL = 4.0, 2.0
+
+
+def _joint(failing: Failing) -> Iterator[Proposal]:
+    data = failing.data("shafts")
+    joint = None if data is None else next((j for j in data.joints if j.name == failing.part), None)
+    if joint is None:
+        return
+    wanted = getattr(failing.check.wanted, "si", None)
+    if not wanted or not joint.carries > 0:
+        return
+    at = "engine" if joint.shaft == ENGINE else f"shaft[{joint.shaft}].joint[{joint.name}]"
+    yield from _same_kind(failing, joint, at, wanted / joint.carries)
+    if joint.shaft != ENGINE:
+        yield from _keyed(failing, joint, at, wanted)
+
+
+def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterator[Proposal]:
+    """Yield the joint longer, or with more screws or bolts, by as much as it falls short."""
+    reader, kind = failing.reader, joint.kind
+    length = "engine.key_length" if joint.shaft == ENGINE else f"{at}.length"
+    if kind in ("parallel key", "spline") and (now := reader.si(length)) is not None:
+        size = joint.capacity.sound.shaft
+        for margin in MARGINS:
+            if short * margin * now <= LONGEST_KEY * size:
+                text = failing.up(short * margin * now, "length", *LENGTH)
+                yield Proposal(f"Let the {kind.split()[-1]} of {joint.name} bear over {text}.", {length: text})
+    if kind in ("set screws", "split hub", "flange"):
+        count = reader.get(f"{at}.count") or {"set screws": 1, "split hub": 2}.get(kind, 0)
+        more = -int(-count * short // 1)
+        if count and count < more <= 8:
+            part = "screws" if kind == "set screws" else "bolts"
+            yield Proposal(f"Hold {joint.name} with {more} {part} of that size.", {f"{at}.count": str(more)})
+
+
+def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[Proposal]:
+    """Yield a parallel key of the usual width, as long as it must be, in place of another joint or a smaller key."""
+    reader, system = failing.reader, failing.build.system
+    shaft = joint.shaft
+    size = reader.si(f"shaft[{shaft}].diameter")
+    state = _state(failing, shaft)
+    place = reader.si(f"{at}.position")
+    if state is not None and place is not None:
+        here = next((s.shaft for s in state.sections if s.name == joint.name), None)
+        size = here or size
+    if size is None:
+        return
+    for bar in (
+        size,
+        *[s for s in stock_from(1.02 * size, system)[:SIZES] if not reader.names(f"shaft[{shaft}].step")],
+    ):
+        try:
+            key = keys.key_for.si(bar, system=system)
+            one = float(keys.key_capacity.si(bar, key.width, key.height, 1.0, key_yield=KEY_STOCK).governing)
+        except ValueError:
+            continue
+        long = 1.05 * wanted / one
+        if long > LONGEST_KEY * bar:
+            continue
+        length = failing.up(max(long, bar), "length", *LENGTH)
+        width, height = (write(v, "length", system) for v in (key.width, key.height))
+        changes = {f"{at}.kind": "parallel key", f"{at}.width": width, f"{at}.height": height, f"{at}.length": length}
+        for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
+            if reader.get(f"{at}.{other}") is not None:
+                changes[f"{at}.{other}"] = ""
+        words = f"Hold {joint.name} with a key {reader.show(key.width, 'length')} wide and {length} long"
+        if bar != size:
+            changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
+            words = f"Make {shaft} of {reader.show(bar, 'length', by='tape')} bar. {words}"
+        yield Proposal(f"{words}.", changes)
+
+
+KEY_STOCK = 390e6  # Pa; key stock, AISI 1020 cold-drawn, table materials
+
+
+def _weld(failing: Failing) -> Iterator[Proposal]:
+    data = failing.data("shafts")
+    joint = None if data is None else next((j for j in data.joints if j.name == failing.part), None)
+    if joint is None or joint.shaft == ENGINE:
+        return
+    at, (_, most) = f"shaft[{joint.shaft}].joint[{joint.name}]", joint.torques.hardest
+    if most:
+        for proposal in _keyed(failing, joint, at, 1.5 * most):
+            yield Proposal(proposal.words, proposal.changes, clears=True)
+    yield Proposal(f"Make {joint.shaft} of AISI 1018 CD.", {f"shaft[{joint.shaft}].material": "AISI 1018 CD"})
+
+
+def _crank(failing: Failing) -> Iterator[Proposal]:
+    """Yield the belt nearer to the engine, a bearing beyond it, and a lower tension."""
+    reader = failing.reader
+    at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
+    if at is not None:
+        for share in shaft_moves.SHARES:
+            text = failing.down(share * at, "length", *shaft_moves.PLACE)
+            yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
+        for beyond in (1.25, 1.5, 2.0):
+            text = failing.up(beyond * (at + behind) - behind, "length", *shaft_moves.PLACE)
+            words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
+            if reader.si("engine.outboard_at") is None:
+                yield Proposal(words, {"engine.outboard_at": text})
+    yield from shaft_moves.slacker(failing, ENGINE)
+
+
+def _pin(failing: Failing) -> Iterator[Proposal]:
+    """Yield an idler's pin held at both ends, then a thicker one."""
+    stage, _, name = failing.part.partition(": ")
+    at, safety = f"stage[{stage}].pulley[{name}]", getattr(failing.check.found, "si", 0.0)
+    size = failing.reader.si(f"{at}.pin_diameter")
+    if failing.reader.get(f"{at}.pin_held") != "at both ends":
+        yield Proposal(f"Hold the pin of {name} at both ends.", {f"{at}.pin_held": "at both ends"})
+    if size and safety:
+        for bar in stock_from(size * (1.5 / safety) ** (1 / 3), failing.build.system)[:SIZES]:
+            text = failing.reader.show(bar, "length", by="tape")
+            changes = {f"{at}.pin_diameter": write(bar, "length", failing.build.system)}
+            yield Proposal(f"Turn {name} on a pin of {text}.", changes)
+
+
+PROPOSALS = {
+    "shafts.strength": _strength,
+    "shafts.yield": _strength,
+    "shafts.slope": _stiffer(SLOPE),
+    "shafts.whirl": _stiffer(WHIRL),
+    "shafts.joint": _joint,
+    "shafts.weld_steel": _weld,
+    "shafts.crank": _crank,
+    "shafts.crank-bending": _crank,
+    "shafts.pin": _pin,
+}

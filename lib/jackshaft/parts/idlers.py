@@ -1,0 +1,74 @@
+"""The idlers of the belts: what bears on each in every case, and how fast each turns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft.parts.shaft_cases import grips_of
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Reader
+
+
+class Idler(NamedTuple):
+    """One idler: its stage and name, its key, the force of the belt at work, N, and the largest with its case.
+
+    ``speed`` is that at work, rad/s, ``top`` the highest; forces and speeds are None where they are not known, and
+    ``missing`` names the keys without which they are not.
+    """
+
+    stage: str
+    name: str
+    at: str
+    work: float | None
+    hardest: tuple[str, float] | None
+    speed: float | None
+    top: float | None
+    missing: tuple[str, ...]
+
+    @property
+    def part(self) -> str:
+        """What stands in the brackets of its checks."""
+        return f"{self.stage}: {self.name}"
+
+
+def idlers(reader: Reader, done: Mapping[str, Findings]) -> tuple[Idler, ...]:
+    """Return every idler of the belts that the build names; one whose loop is not worked out has no force."""
+    found = []
+    for stage in reader.names("stage"):
+        at = f"stage[{stage}]"
+        ends = {reader.get(f"{at}.driver"), reader.get(f"{at}.driven")}
+        if reader.get(f"{at}.kind") not in ("belt", None) or None in ends:
+            continue
+        idle = [n for n in reader.names(f"{at}.pulley") if n not in ends]
+        found += [_idler(reader, done, stage, name) for name in idle]
+    return tuple(found)
+
+
+def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) -> Idler:
+    at, grip = f"stage[{stage}].pulley[{name}]", grips_of(done).get(stage)
+    layout = (done["layout"].data or {}).get(stage)
+    speed = top = None
+    if layout is not None and name in layout.pulleys.names:
+        radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
+        speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
+    if grip is None or grip.hub is None:
+        check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
+        wanted = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.slack_tension",)
+        wanted = tuple(k for k in wanted if reader.get(k) is None)
+        return Idler(stage, name, at, None, None, speed, top, wanted)
+    i = layout.pulleys.names.index(name)
+    forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}
+    forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}
+    sizes = {case: float(np.hypot(*force)) for case, force in forces.items()}
+    hardest = max(sizes.items(), key=lambda ns: round(ns[1], 9))
+    return Idler(stage, name, at, sizes["work"], hardest, speed, top, ())
+
+
+def _happens(reader: Reader, case) -> bool:
+    """Tell whether a case is one of this build: an overrun that it says never comes is none."""
+    return case.name != "overrun" or reader.si("work.overrun_factor") != 0.0
+
+
+__all__ = ["Idler", "idlers"]

@@ -1,0 +1,200 @@
+"""How the load on a shaft grows in each case, and the pull of a chain: what the loads on a shaft are made of.
+
+A case that the grip chapter solves (start, peak, overrun, and any other that it names) is a case of every shaft. A
+belt brings its own forces; what no belt says is the work's, times the load of the case over the load at work.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft.results.findings import Findings
+from jackshaft.results.reader import Reader, Unknown
+
+#: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
+MORE = ("start", "overrun")
+
+#: How a case is said in a sentence; one that is not here is said by its name.
+AT = {"work": "at work", "rest": "at rest", "peak": "at the peak", "start": "at the start", "overrun": "at overrun"}
+
+
+class Overrun(NamedTuple):
+    """How hard the work drives back: share of the working load that comes through, and whether the build says so.
+
+    ``slips`` is true where a belt lets go before the whole of it is through.
+    """
+
+    share: float
+    said: bool
+    slips: bool
+
+
+def at_case(name: str) -> str:
+    """Return a case as it is said in a sentence."""
+    return AT.get(name, f"in the case '{name}'")
+
+
+def grips_of(done: Mapping[str, Findings]) -> Mapping:
+    """Return what the grip chapter found of each belt stage."""
+    return (done["grip"].data if "grip" in done else None) or {}
+
+
+def overrun_of(reader: Reader, done: Mapping[str, Findings]) -> Overrun | None:
+    """Return how hard the work drives back; None where the build says that it does not.
+
+    Where the build does not say how hard, the working load is taken. A belt that slips lets no more through.
+    """
+    factor = reader.si("work.overrun_factor")
+    if factor == 0.0:
+        return None
+    held = [
+        float(np.min(case.margin))
+        for grip in grips_of(done).values()
+        if (case := grip.case("overrun")) is not None and case.margin is not None
+    ]
+    share = min([1.0, *(max(m, 0.0) for m in held if np.isfinite(m))])
+    return Overrun(share * (1.0 if factor is None else factor), factor is not None, share < 1.0)
+
+
+def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: Overrun | None) -> dict[str, float]:
+    """Return the load on a shaft over its load at work in each case beside work, rest and peak.
+
+    Parameters
+    ----------
+    reader : Reader
+        Reads the build.
+    done : mapping
+        The chapters before, with "grip".
+    shaft : str
+        Name of the shaft; its own belts say how hard a case is before those of other shafts.
+    back : Overrun or None
+        How hard the work drives back.
+    """
+    found: dict[str, float] = {}
+    if start := reader.si("work.start_factor"):
+        found["start"] = start
+    if back is not None:
+        found["overrun"] = -back.share
+    for name, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
+        for case in grip.cases:
+            if case.name in ("work", "rest", "peak", *MORE) or case.name in found:
+                continue
+            share = _share(grip, case, _is_on(reader, name, shaft) and reader.get(f"stage[{name}].to") == shaft)
+            if share is not None:
+                found[case.name] = share
+    return found
+
+
+def _is_on(reader: Reader, stage: str, shaft: str) -> bool:
+    return shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
+
+
+def _share(grip, case, driven: bool) -> float | None:
+    """Return the load of a case over that at work, from the pulls of the belt itself; None where it is not known."""
+    pulleys = grip.layout.pulleys
+    k = pulleys.driven if driven else pulleys.driver
+    work = float(grip.pulls[k])
+    if not work:
+        return case.factor
+    share = float(case.pulls[k]) / work
+    return share if np.isfinite(share) else case.factor
+
+
+def belt_force(grip, i: int, name: str, factor: float) -> np.ndarray:
+    """Return the force (2,) of a belt on pulley ``i`` in a case, N; forces are linear in the load.
+
+    A case that the belt does not have by name is reckoned from work and overrun, which it always has.
+    """
+    case, work, back = grip.case(name), grip.hub[i], grip.case("overrun")
+    if name != "overrun" and case is not None and case.hub is not None:
+        return case.hub[i]
+    if back is None or back.hub is None:
+        return work
+    return work + (1.0 - factor) / (1.0 + (back.factor or 1.0)) * (back.hub[i] - work)
+
+
+class ChainPull(NamedTuple):
+    """Pull of a chain's tight strand on one of its shafts at work, N, and where it points, rad, forward and in overrun.
+
+    The directions are None where the build does not say where the two shafts are.
+    """
+
+    pull: float
+    toward: float | None
+    back: float | None
+
+
+def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str) -> ChainPull | None:
+    """Return the pull of a roller chain from its torque; None where its pitch, its teeth or its torque is not known.
+
+    The pitch circle of a sprocket is pitch / sin(pi / teeth); the tight strand enters the driver.
+    """
+    at, ratio = f"stage[{stage}]", done["ratio"].data
+    pitch, teeth = reader.si(f"{at}.chain_pitch"), [reader.get(f"{at}.{k}_teeth") for k in ("driver", "driven")]
+    start = reader.get(f"{at}.from")
+    state = ratio.shaft(start) if ratio is not None and start else None
+    if pitch is None or None in teeth or state is None or state.torque is None:
+        return None
+    if sum(s.start == start for s in ratio.stages) != 1:
+        return None  # how several stages share what leaves a shaft is not worked out yet
+    radius = [pitch / (2.0 * np.sin(np.pi / n)) for n in teeth]
+    pull = abs(state.torque) / radius[0]
+    centres, line = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward")
+    if centres is None or line is None or not state.turn or centres <= sum(radius):
+        return ChainPull(pull, None, None)
+    lean = state.turn * float(np.arcsin((radius[1] - radius[0]) / centres))
+    here = 0.0 if shaft == start else np.pi
+    return ChainPull(pull, line + lean + here, line - lean + here)
+
+
+def typed_pull(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, stage: str | None) -> ChainPull:
+    """Return the pull of a load that no belt gives: a chain's from its torque, else the one in the build.
+
+    Raises
+    ------
+    Unknown
+        Naming the keys that are missing.
+    """
+    chain = None
+    if stage is not None and reader.get(f"stage[{stage}].kind") == "roller chain":
+        chain = chain_pull(reader, done, shaft, stage)
+    pull = reader.si(f"{here}.pull") if chain is None else chain.pull
+    if pull is None:
+        if stage is not None or reader.get(f"{here}.weight") is None:
+            raise Unknown(f"{here}.pull")
+        return ChainPull(0.0, 0.0, 0.0)
+    if chain is not None and chain.toward is not None:
+        return chain
+    toward = reader.si(f"{here}.toward")
+    if toward is None:
+        raise Unknown(f"{here}.toward")
+    return ChainPull(pull, toward, toward)
+
+
+def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray:
+    """Return the force (2,) of such a pull in a case, N.
+
+    A stage's pull is the work's and follows the load, to nothing at rest. Of a pull without a stage nobody knows
+    whether it rests with the machine: it grows with the load and never falls under the one that is written down.
+    """
+    size = abs(factor) if of_stage else max(1.0, abs(factor))
+    toward = pull.back if factor < 0 else pull.toward
+    return pull.pull * size * np.array([np.cos(toward), np.sin(toward)])
+
+
+__all__ = [
+    "AT",
+    "MORE",
+    "ChainPull",
+    "Overrun",
+    "at_case",
+    "belt_force",
+    "chain_pull",
+    "factors_of",
+    "grips_of",
+    "overrun_of",
+    "typed_force",
+    "typed_pull",
+]

@@ -1,0 +1,117 @@
+"""Changes that relieve a shaft and its bearings: a pulley or a bearing moved along it, a belt run less tight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+
+from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.results.reader import Reader
+from jackshaft.units import write
+
+#: Steps in which a place along a shaft is marked off, and in which a tension is set; inch and metric.
+PLACE, TENSION = ("1/8 in", "1 mm"), ("1 lbf", "5 N")
+
+#: Shares of its overhang at which a pulley is tried, and shares of its distance that a bearing keeps.
+SHARES = (0.75, 0.5, 0.35)
+
+#: A joint or a feature within so much of a pulley moves with it, m: common practice, no source.
+BESIDE = 0.03
+
+#: Room from the middle of a bearing to the middle of a pulley, for its hub, m: common practice, no source.
+HUB = 0.03
+
+#: How far over what grip needs at the bad end a lower tension is tried.
+OVER = (1.25, 1.1, 1.0)
+
+
+def found_by_name(failing: Failing, chapter: str) -> Mapping:
+    """Return what a chapter found by name; nothing where it found nothing."""
+    return failing.data(chapter) or {}
+
+
+def bearings_of(reader: Reader, shaft: str) -> dict[str, float]:
+    """Return the place of each bearing of a shaft, m, by name."""
+    return {
+        name: at
+        for name in reader.names("bearing")
+        if reader.get(f"bearing[{name}].shaft") == shaft and (at := reader.si(f"bearing[{name}].position")) is not None
+    }
+
+
+def overhung(reader: Reader, shaft: str) -> Iterator[tuple[str, float, str, float]]:
+    """Yield load, its place, the bearing next to it and that bearing's place, m, for each load outside the bearings."""
+    seats = bearings_of(reader, shaft)
+    if len(seats) < 2:
+        return
+    for load in reader.names(f"shaft[{shaft}].load"):
+        at = reader.si(f"shaft[{shaft}].load[{load}].position")
+        if at is not None and not min(seats.values()) <= at <= max(seats.values()):
+            near = min(seats, key=lambda n: (abs(seats[n] - at), n))
+            yield load, at, near, seats[near]
+
+
+def nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield each overhung pulley nearer to its bearing, with the joints and keyseats under it."""
+    reader = failing.reader
+    for load, at, near, seat in overhung(reader, shaft):
+        for share in SHARES:
+            place = seat + share * (at - seat)
+            if abs(place - seat) < HUB:
+                continue
+            text = (failing.up if at > seat else failing.down)(place, "length", *PLACE)
+            moved = {f"shaft[{shaft}].load[{load}].position": text}
+            for part in ("joint", "feature"):
+                for name in reader.names(f"shaft[{shaft}].{part}"):
+                    key = f"shaft[{shaft}].{part}[{name}].position"
+                    own = reader.si(key)
+                    if own is not None and abs(own - at) <= BESIDE:
+                        moved[key] = write(own + place - at, "length", failing.build.system) if own != at else text
+            yield Proposal(f"Set {load} nearer to bearing {near}, at {text} along {shaft}.", moved)
+
+
+def bearing_nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield the bearing beside an overhung pulley moved toward it."""
+    for load, at, near, seat in overhung(failing.reader, shaft):
+        for share in SHARES:
+            place = at + share * (seat - at)
+            if abs(place - at) < HUB:
+                continue
+            text = (failing.up if at < seat else failing.down)(place, "length", *PLACE)
+            words = f"Move bearing {near} toward {load}, to {text} along {shaft}."
+            yield Proposal(words, {f"bearing[{near}].position": text})
+
+
+def outboard(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield the nearest bearing set beyond an overhung pulley, so that it runs between two."""
+    for load, at, near, seat in overhung(failing.reader, shaft):
+        text = (failing.up if at > seat else failing.down)(at + 0.5 * (at - seat), "length", *PLACE)
+        words = f"Set bearing {near} on the far side of {load}, at {text} along {shaft}, so that it runs between two."
+        yield Proposal(words, {f"bearing[{near}].position": text})
+
+
+def slacker(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield a lower tension for each belt on a shaft, no lower than what holds its work at the bad end of grip."""
+    for stage in hubs_on(failing.reader, shaft):
+        grip = found_by_name(failing, "grip").get(stage)
+        if grip is None or grip.hold is None:
+            continue
+        held = "slack_tension" if grip.sprung else "static_tension"
+        key, per = f"stage[{stage}].takeup.{held}", 1 if grip.sprung else grip.belts
+        wanted = max(c.needed_bad for c in grip.cases if c.name in ("work", "start", "peak"))
+        for over in OVER:
+            if over * wanted < 0.97 * grip.hold:
+                text = failing.up(over * wanted / per, "force", *TENSION)
+                yield Proposal(f"Lower the tension of {stage} to {text}.", {key: text})
+
+
+def relieved(failing: Failing, shaft: str) -> Iterator[Proposal]:
+    """Yield what takes load off a shaft, cheapest first."""
+    yield from slacker(failing, shaft)
+    yield from nearer(failing, shaft)
+    yield from bearing_nearer(failing, shaft)
+    yield from outboard(failing, shaft)
+
+
+__all__ = ["bearing_nearer", "nearer", "outboard", "overhung", "relieved", "slacker"]
