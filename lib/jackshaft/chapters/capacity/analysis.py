@@ -8,12 +8,13 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
+from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
+from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
@@ -33,6 +34,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if not layouts:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
+    service_factor.judge(draft, reader)
     for name, layout in layouts.items():
         if not scope.has(name):
             continue
@@ -58,47 +60,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=uses)
 
 
-def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:
-    """Return the service factor: the build's own, else the table's, with what idlers and speeding up add.
-
-    None where neither a factor nor a load class is known.
-    """
-    own, load = reader.si("work.service_factor"), reader.get("work.load_class")
-    parts = []
-    if own is not None:
-        low = high = own
-        known = reader.how("work.service_factor")
-        parts.append(("service factor of the build", reader.number(own, "number", f"{own:g}", known=known)))
-    elif load is not None:
-        driver = "single cylinder" if reader.get("engine.cylinders") == 1 else "smooth"
-        row = tables.table("service_factors").one(load=load, driver=driver)
-        low, high = row["factor_low"], row["factor_high"]
-        factor = reader.number(
-            0.5 * (low + high), "number", f"{low:g} to {high:g}", low=low, high=high, source=row.source
-        )
-        parts.append((f"{load}, {driver} engine or motor", factor))
-    else:
-        reader.note_missing("work.service_factor", "work.load_class")
-        return None
-    more = 0.0
-
-    def add(words: str, place: str, **strand: str) -> float:
-        row = tables.table("service_additions").one(place=place, **strand)
-        parts.append((words, reader.number(row["add"], "number", f"+{row['add']:g}", source=row.source)))
-        return row["add"]
-
-    roles = grip.strand_role if grip is not None else None
-    p = layout.pulleys
-    for i, name in enumerate(p.names):
-        if i in (p.driver, p.driven) or roles is None:
-            continue
-        place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
-        more += add(f"idler {name}, {place} in the {strand} strand", place, strand=strand)
-    if ratio > 1.0:
-        more += add("the belt speeds the work up", "speed increasing drive")
-    return Service(0.5 * (low + high) + more, high + more, tuple(parts))
-
-
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:
     p, grip = layout.pulleys, (done["grip"].data or {}).get(layout.name)
     power = driving_shaft(reader, layout, done["ratio"].data).power
@@ -118,7 +79,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     )
     if stage.rated is not None:
         one = stage.rated.power
-        worst = one * (1.0 - stage.rated.spread)
+        worst = stage.rated.low
         stage = stage._replace(
             carried=one * stage.belts,
             carried_bad=worst * stage.belts,
@@ -143,7 +104,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         draft.fact(
             f"{name}: carried by {belts_words(stage.belts)}",
             band(reader, stage),
-            f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}",
+            f"{stage.rated.method}; {stage.rated.editions}",
         )
     draft.fact(
         f"{name}: power to design for",
