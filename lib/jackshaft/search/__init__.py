@@ -3,6 +3,6 @@
 from jackshaft.search.problem import NothingCanWork, Problem
 from jackshaft.search.reading import problem_of
 from jackshaft.search.run import Run, aims_of
-from jackshaft.search.sizes import SizesError, read_sizes
+from jackshaft.parts.listed_sizes import SizesError, read_sizes
 
 __all__ = ["NothingCanWork", "Problem", "Run", "SizesError", "aims_of", "problem_of", "read_sizes"]
