@@ -7,7 +7,6 @@ from contextlib import suppress
 from typing import NamedTuple
 
 import numpy as np
-
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
 from jackshaft.parts.belt_stage import Pulleys, standard_of
@@ -38,11 +37,20 @@ class Pair(NamedTuple):
 
 
 def on_hand(failing: Failing, stage: str) -> tuple[float, ...]:
-    """Return the sizes, m, that need not be bought for a stage; none where the list cannot be read."""
-    text = failing.reader.get(f"stage[{stage}].search.sizes_on_hand") or ""
+    """Return the sizes, m, that lie in the shop for a stage: those listed, less the pulleys that are on the machine.
+
+    None where the list cannot be read.
+    """
+    at, left = f"stage[{stage}]", []
     with suppress(SizesError):
-        return tuple(float(v) for v in read_sizes(str(text), failing.reader.system))
-    return ()
+        text = failing.reader.get(f"{at}.search.sizes_on_hand") or ""
+        left = [float(v) for v in read_sizes(str(text), failing.reader.system)]
+    for name in failing.reader.names(f"{at}.pulley"):
+        used = failing.reader.si(pulley_key(stage, name))
+        match = next((s for s in left if used is not None and abs(s - used) < 1e-6), None)
+        if match is not None:
+            left.remove(match)
+    return tuple(left)
 
 
 def sold(failing: Failing, stage: str) -> tuple[float, ...]:
@@ -56,7 +64,9 @@ def pulley_key(stage: str, pulley: str) -> str:
     return f"stage[{stage}].pulley[{pulley}].diameter"
 
 
-def pairs(failing: Failing, stage: str, pulleys: Pulleys, *, least: float, added: float | None = None) -> Iterator[Pair]:
+def pairs(
+    failing: Failing, stage: str, pulleys: Pulleys, *, least: float, added: float | None = None
+) -> Iterator[Pair]:
     """Yield the pairs of pulleys that are on hand or sold; a flat pulley, and one of a home-turned groove, stays.
 
     Parameters
@@ -131,7 +141,9 @@ def with_belt(failing: Failing, stage: str, changes: Mapping[str, str]) -> tuple
     return _bought(failing, at, changes, fitting[0], by_centres=by_centres)
 
 
-def _bought(failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool) -> tuple[dict[str, str], str]:
+def _bought(
+    failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool
+) -> tuple[dict[str, str], str]:
     """Return the changes with a belt in them, and the order in words."""
     changes[f"{at}.marked"], words = belt.designation, f"buy a belt {belt.designation}"
     for key in ("length", "length_is"):

@@ -12,10 +12,9 @@ from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
 from jackshaft.chapters.capacity.service import service_of
-from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_table, size_tables
+from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
@@ -148,7 +147,7 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
         wanted=limit,
         verdict=verdict,
         reason=f"{spare}. {rated_words(reader, layout, stage)}",
-        remedy="" if verdict == GO else _cure(reader, layout, stage),
+        remedy="" if verdict == GO else "Use more belts, larger pulleys on both shafts, or a stronger section.",
         source=f"{stage.rated.cite}; mh31 p. 2581",
     )
 
@@ -164,27 +163,6 @@ def rated_words(reader: Reader, layout: StageLayout, stage: StageCapacity) -> st
     return f"The load asks for {belts_words(stage.needed)}{more}; {there}"
 
 
-def _cure(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
-    now = 2.0 * float(min(layout.pulleys.pitch))
-    # A smaller pulley than the one that is there saves nothing that is worth its bending.
-    offers = [s for s in offers_of(reader, layout, stage) if s.small >= now * (1 - 1e-9)]
-    ways = []
-    if offers:
-        best = min(offers, key=lambda s: (s.small, s.belts))
-        ways.append(
-            f"the smallest pulleys that pass with this ratio and these centres: {pair(reader, best)} with "
-            f"{belts_words(best.belts)}"
-        )
-    usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
-    if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
-        ways.append(f"{stage.needed_bad:.0f} belts side by side on the pulleys that are there")
-    ways.append(
-        "a larger or a narrow section" if ways else "larger pulleys on both shafts, or a larger or a narrow section"
-    )
-    text = "; or ".join(ways)
-    return f"{text[0].upper()}{text[1:]}."
-
-
 def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     family = "narrow" if layout.belt.family == "narrow" else "classical"
     row = tables.table("belt_limits").one(item=f"flex rate, {family}")
@@ -196,7 +174,7 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         wanted=reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
         verdict=verdict,
         reason="Belt speed times pulleys over belt length; each bend tires the cord.",
-        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or a slower belt.",
+        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or smaller pulleys.",
         source=row.cite,
     )
 
@@ -214,8 +192,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             verdict=CAUTION if good else STOP,
             reason="The pull is so high that the life is below the range of the fatigue constants of section "
             f"{layout.belt.name}" + ("." if life.short else ", with the service factor."),
-            remedy="Lower the tension first, if it is more than the grip needs. Otherwise use more belts or larger "
-            "pulleys.",
+            remedy="Lower the tension, if it is more than the grip needs; else share the pull out over more belts.",
             source="shigley, ch. 17",
         )
         return
@@ -232,7 +209,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         "Ten per cent more tension costs two thirds of the life.",
         remedy=""
         if verdict == GO
-        else "Use larger pulleys first: bending on the smallest one wears the belt out. Then use more belts.",
+        else "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension.",
         source="shigley, ch. 17",
     )
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from jackshaft.chapters.ratio.data import ShaftState
+from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
 from jackshaft.parts.engine_curve import PULL_OUT, engine_curve, engine_peak, pull_out, rated_torque
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import Number
+from jackshaft.results.values import Number, Value
 
 ID, NAME = "ratio.power", "torque the engine has"
 SOURCE = "own-derivation, power is torque times speed"
@@ -65,6 +65,49 @@ def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     else:
         words = able.words
     _check(draft, reader, engine, reader.number(able.now, "torque"), verdict=verdict, words=words)
+
+
+def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft."""
+    for stage in data.stages:
+        if stage.pulleys is None:
+            _rating(draft, reader, data, stage)
+
+
+def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) -> None:
+    key, named = f"stage[{stage.name}].rating", (f"ratio.rating[{stage.name}]", f"{stage.name}: torque it may pass")
+    allowed, shaft = reader.si(key), data.shaft(stage.start)
+    torque = None if shaft is None else shaft.torque
+    if allowed is None or torque is None:
+        needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
+        needs += [] if data.shafts[0].work else ["engine.work_speed"]
+        keys = tuple(([key] if allowed is None else []) + needs) or ("stage",)
+        words = f"A {stage.kind} passes no more torque than its maker allows, and "
+        words += "that" if allowed is None else "what the work takes of it"
+        draft.lacks(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
+        return
+    top = torque if shaft.peak_torque is None else shaft.peak_torque
+    verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
+    draft.check(
+        *named,
+        found=reader.number(allowed, "torque", known=reader.how(key)),
+        wanted=_asked(reader, shaft),
+        verdict=verdict,
+        reason=f"{shaft.name} gives it {reader.show(torque, 'torque')} at work"
+        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak."),
+        remedy="" if verdict == GO else "Take one that is made for that torque, or let a pin or belt give first.",
+        source="the maker's rating",
+    )
+
+
+def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
+    """Return the torque that a stage must pass, as it is shown; nothing where it is not known."""
+    if shaft is None or shaft.torque is None:
+        return ""
+    known = reader.how("work.power")
+    if shaft.peak_torque is None:
+        return reader.number(shaft.torque, "torque", "{} at work", known=known)
+    return reader.number(shaft.peak_torque, "torque", "{} at the peak load", known=known)
 
 
 def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
@@ -127,4 +170,4 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     )
 
 
-__all__ = ["Able", "engine_able", "power_check"]
+__all__ = ["Able", "engine_able", "power_check", "rating_checks"]

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio import CHAPTER, checks
-from jackshaft.chapters.ratio.able import power_check
+from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.results.chapter import WHOLE, Scope
@@ -45,6 +45,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     checks.direction_check(draft, reader, state, line, missing)
     checks.surface_check(draft, reader, state)
     power_check(draft, reader, data.shafts[0])
+    rating_checks(draft, reader, data)
     _error_table(draft, reader, data.stages)
     draft.cite("own-derivation")
     return draft.done(reader)
