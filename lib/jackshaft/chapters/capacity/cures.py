@@ -276,7 +276,7 @@ def _wrapped(failing: Failing) -> Iterator[Proposal]:
 def _crossed(failing: Failing) -> Iterator[Proposal]:
     """Yield the same belt open."""
     changes, bought = with_belt(failing, failing.part, {f"stage[{failing.part}].crossed": "no"})
-    yield Proposal(order("run the belt open, not crossed", bought), changes)
+    yield Proposal(order("run the belt open, not crossed", bought), changes, clears=True)
 
 
 def _service(failing: Failing) -> Iterator[Proposal]:

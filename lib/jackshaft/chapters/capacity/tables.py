@@ -45,7 +45,8 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     )
     if one is not None:
         small, length = reader.show(one.small, "length", digits=4), rated.datum_length(layout)
-        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; this is the law of grip, "
+        flat = " flat, where a V-belt grips less" if layout.pulleys.flat[one.at] else ""
+        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}{flat}; this is the law of grip, "
         addon = reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing"
         by_table = rated.length_factor(layout.belt.name, 1.0)[1]
         rows += [
