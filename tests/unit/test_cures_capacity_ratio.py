@@ -42,7 +42,7 @@ def size(cure, pulley, stage=BELT):
 
 
 def test_the_mixer_is_offered_three_to_eighteen_with_two_belts():
-    """Scenario: 3.0 to 18.0 in with two belts, both pulleys and the count in one cure; all that is left is a caution."""
+    """Scenario: 3.0 to 18.0 in with two belts, in one cure; all that is left is a caution."""
     results = worked("drum_mixer")
     cures = prove(results, MIXER)
     cure = next(c for c in cures if c.changes.get(f"{BELT}.belts") == "2")
@@ -155,7 +155,7 @@ def test_narrow_sections_have_length_factors(section, length, factor):
 
 
 def test_a_flat_wheel_has_the_flat_column_of_the_arc_table():
-    """MH31, p. 2581, table 12, V-flat: by the wrap of the grooved pulley; the wheel wraps the rest of two half turns."""
+    """MH31, p. 2581, table 12, V-flat: by the wrap of the grooved pulley; the wheel wraps the rest."""
     for row in tables.table("belt_arc_factors").rows:
         small = np.radians(row["arc_deg"])
         both = rated.arc_factor(2 * np.pi - small, True), rated.arc_factor(small, False)
