@@ -71,9 +71,9 @@ def _engine_speeds(failing: Failing, work: float, low: float, high: float) -> It
     if limits is None or not work:
         return
     share, middle = _uncertain(failing), 0.5 * (low + high) if np.isfinite(high) else low * 1.05
-    for factor in (low / (1 - share), high / (1 + share), middle):
-        if not np.isfinite(factor) or not factor:
-            continue
+    ends = [f for f in (low / (1 - share), high / (1 + share)) if np.isfinite(f) and f]
+    # the end of the band that is nearest to the speed now comes first
+    for factor in (*sorted(ends, key=lambda f: abs(np.log(f))), middle):
         aim = work * factor
         text = (
             failing.down(aim, "rotation", *STEP) if factor == high / (1 + share) else failing.up(aim, "rotation", *STEP)
