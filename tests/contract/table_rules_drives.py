@@ -79,8 +79,25 @@ def ratio_factors(get):
 
 
 @rule
+def pulley_sizes(get):
+    for group in grouped(get("pulley_sizes"), "system"):
+        rising(group, "size_mm")
+        for row in group:
+            inside(row, "size_mm", row["size_mm"], 50, 1000)
+            if row["system"] == "inch":
+                close(row, "size_mm", row["size_mm"], round(row["size_mm"] / IN * 10) / 10 * IN, off=0.006)
+        for before, after in zip(group, group[1:], strict=False):
+            inside(after, "size_mm over the one before", after["size_mm"] / before["size_mm"], 1.0, 1.3)
+
+
+@rule
 def length_factors(get):
     fit = {row["section"]: row for row in get("belt_length_factor_fit")}
+    for row in fit.values():
+        inside(row, "exponent", row["exponent"], 0.15, 0.23)
+        sold = [r["datum_mm"] or r["effective_mm"] for r in get("belt_lengths").where(section=row["section"])]
+        for length in (min(filter(None, sold)), max(filter(None, sold))):
+            inside(row, "base_datum_mm", (length / row["base_datum_mm"]) ** row["exponent"], 0.7, 1.3)
     for group in grouped(get("belt_length_factors"), "section"):
         rising(group, "number", "factor")
         for row in group:

@@ -205,7 +205,6 @@ def test_verdicts(results, id, wanted):
     assert check(results, id).verdict == wanted
 
 
-@pytest.mark.xfail(strict=True, reason="the remedy works the engine above its rated speed")
 def test_the_cure_of_the_speed_stays_within_the_engine(results):
     """It ends at 3,600: to work it at 6,935 is no cure."""
     assert "6935" not in check(results, "ratio.speed").remedy
@@ -285,7 +284,6 @@ def test_nearest_verdicts(nearest, id, wanted):
     assert check(nearest, id).verdict == wanted
 
 
-@pytest.mark.xfail(strict=True, reason="the older formula, 7.4 hp a belt, is not part of the band yet")
 def test_three_belts_are_a_caution():
     assert check(with_more({f"{KEY}.belts": 3}, ("capacity",)), f"capacity.power[{STAGE}]").verdict == "caution"
 

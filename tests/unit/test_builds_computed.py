@@ -161,6 +161,5 @@ def test_the_chipper_turns_at_half_the_speed_that_is_wanted(chipper):
     assert chipper.chapters["ratio"].data.shaft("wheel shaft").work / RPM == pytest.approx(318.7, abs=0.1)
 
 
-@pytest.mark.xfail(strict=True, reason="the remedy does not look at the engine's top speed, 3600 rpm on its plate")
 def test_the_chipper_s_engine_is_not_told_to_turn_faster_than_it_can(chipper):
     assert "6935" not in check(chipper, "ratio.speed").remedy

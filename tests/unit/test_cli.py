@@ -37,7 +37,9 @@ driver_teeth = 20
 driven_teeth = 60
 """
 GOOD = HEAD + BAND + TRAIN
-TOO_FAST = GOOD.replace("driven_teeth = 60", "driven_teeth = 30")
+TOO_FAST = GOOD.replace("driven_teeth = 60", "driven_teeth = 30").replace(
+    "\n[work]", 'idle_speed = "800 rpm"\nrated_speed = "3600 rpm"\n\n[work]'
+)
 ACCEPTED = TOO_FAST + '\n[[accepted]]\nname = "ratio.speed"\nreason = "tried for a season"\ndate = 2026-03-14\n'
 HALF_KNOWN = HEAD.replace('turns = "counter-clockwise"\n', "") + BAND + TRAIN
 
@@ -69,7 +71,8 @@ def test_a_stop_ends_with_1_and_says_why_and_what_to_do(check):
     at = next(i for i, x in enumerate(lines) if x.startswith("  STOP") and "[ratio.speed]" in x)
     assert "2000 rpm" in lines[at] and "too fast" in lines[at + 1]
     # 3000 rpm × 1100/2000 is the fastest engine speed that keeps the work inside its band
-    assert "What to do: Work the engine at 1650 rpm" in lines[at + 2]
+    assert "Cure, tried: Work the engine at 1650 rpm" in " ".join(lines[at : at + 6])
+    assert any("What to do: Gear the work down." in line for line in lines[at:])
     assert "1 stop not accepted" in out
 
 

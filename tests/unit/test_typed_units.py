@@ -11,9 +11,9 @@ import rewriting
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems
 from jackshaft.mechanics import belt_series
+from jackshaft.parts.listed_sizes import distinct
 from jackshaft.results import out_of_date, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
-from jackshaft.search.sizes import distinct
 from jackshaft.ui.model import Control, take
 from jackshaft.ui.state import PanelState
 from jackshaft.units import at_least, at_most, first_least, first_most, read, show

@@ -19,12 +19,12 @@ from jackshaft.units import SAME, at_least, at_most, show
 FIELDS_OF_KIND = {
     "belt": (
         "section series belts marked length length_is crossed driver driven centres centres_toward "
-        "friction_groove friction_groove_bad friction_flat friction_flat_bad"
+        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt"
     ).split(),
-    "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward"],
-    "gear": ["driver_teeth", "driven_teeth", "internal"],
-    "gearbox": ["ratio", "reverses"],
-    "friction roller": ["driver_diameter", "driven_diameter", "internal"],
+    "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward", "rating"],
+    "gear": ["driver_teeth", "driven_teeth", "internal", "rating"],
+    "gearbox": ["ratio", "reverses", "rating"],
+    "friction roller": ["driver_diameter", "driven_diameter", "internal", "rating"],
 }
 
 _REACH = "shortest, straight and longest in that order"

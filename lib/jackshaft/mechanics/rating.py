@@ -2,7 +2,7 @@
 
 The published formulas count in horsepower, inches and thousands of turns a minute; the lines that convert
 say so. A rating belongs to the *small* pulley and the *faster* shaft. Editions of the ratings differ by 10
-to 15 %, so a rated power is never better than that.
+to 15 %, those of the classical sections by 30 to 69 %, so a rated power is never better than that.
 """
 
 from typing import NamedTuple
@@ -14,6 +14,9 @@ from jackshaft.units import FOOT, HORSEPOWER, INCH, RPM, OutOfRange, at_least, u
 
 THOUSAND_RPM = 1000.0 * RPM
 FOOT_PER_MINUTE = FOOT / 60.0
+
+#: Double-V sections and the classical one that each is rated as.
+HALVES = {"AA": "A", "BB": "B", "CC": "C"}
 
 
 class Constants(NamedTuple):
@@ -51,7 +54,7 @@ def constants(section):
     ------
     rma-ip20, rma-ip22, rma-ip23, rating formulas (from memory)
     """
-    single = {"AA": "A", "BB": "B", "CC": "C"}.get(section, section)
+    single = HALVES.get(section, section)
     for name, form, keys in (
         ("belt_rating_constants", "four", ("k1", "k2", "k3", "k4")),
         ("belt_rating_light", "light", ("a", "c", "e")),
@@ -74,7 +77,7 @@ def ratio_factor(family, ratio):
     Parameters
     ----------
     family : str
-        "classical" or "narrow".
+        "classical" or "narrow"; "classical, older" for the factor on the diameter in :func:`rated_power_older_si`.
     ratio : float
         Larger over smaller diameter, at least 1.
 
@@ -171,6 +174,56 @@ def rated_power_light(small, *, faster, k):
     )  # the formula counts in inches and 1000 rpm
     with np.errstate(divide="ignore", invalid="ignore"):
         return r * (a * d**0.91 / r**0.09 - c - e * r**2 * d**3) * HORSEPOWER
+
+
+def older_constants(section):
+    """Read the constants a, c, e of the older formula; None where it does not cover the section.
+
+    Parameters
+    ----------
+    section : str
+        Section as in the table of sections. A double-V belt is rated as its classical half.
+
+    Returns
+    -------
+    tables.Row or None
+
+    Source
+    ------
+    faires, table 17.3
+    """
+    rows = table("belt_rating_older").where(section=HALVES.get(section, section)).rows
+    return rows[0] if rows else None
+
+
+def rated_power_older_si(small, *, faster, k, factor=1.0):
+    """Rated power of one classical belt by the older formula, at half a turn of wrap and its base length.
+
+    Parameters
+    ----------
+    small : float
+        Pitch diameter of the smaller pulley, m.
+    faster : float
+        Speed of the faster shaft, rad/s.
+    k : sequence of three numbers
+        Constants a, c, e of the section, as published (hp, in, ft/min).
+    factor : float
+        Small-diameter factor of the ratio, on the diameter.
+
+    Returns
+    -------
+    float
+        W; below nought where the pulley is too small or too fast for the formula.
+
+    Source
+    ------
+    faires, table 17.3
+    """
+    a, c, e = k
+    v = 0.5 * np.asarray(small) * np.abs(faster) / FOOT_PER_MINUTE  # the formula counts in ft/min and inches
+    with np.errstate(divide="ignore", invalid="ignore"):
+        bend = a * (1000.0 / v) ** 0.09 - c / (factor * np.asarray(small) / INCH) - e * v * v / 1e6
+    return bend * v / 1000.0 * HORSEPOWER
 
 
 @unit_checked(wrap="angle", returns="number")

@@ -12,6 +12,9 @@ from jackshaft.results.reader import Reader, Unknown
 GOVERNOR = 0.05
 POINTS = "engine.torque_point"
 
+#: Torque at which an induction motor pulls out, over its rated torque: common practice, no source.
+PULL_OUT = (2.0, 2.5)
+
 
 class Curve(NamedTuple):
     """Full-throttle torque (N·m) over the output shaft's speed (rad/s), speeds rising."""
@@ -45,6 +48,20 @@ def engine_peak(reader: Reader) -> float | None:
     return None if curve is None else float(curve.torques.max())
 
 
+def rated_torque(reader: Reader) -> float | None:
+    """Return the torque (N·m) of the rated power at the rated speed; None where the plate is not known."""
+    power, speed = reader.si("engine.rated_power"), reader.si("engine.rated_speed")
+    return None if power is None or not speed else power / speed
+
+
+def pull_out(reader: Reader) -> tuple[float, float] | None:
+    """Return the ends of the torque (N·m) at which an electric motor pulls out: its own, else the usual band of it."""
+    given, rated = reader.si("engine.peak_torque"), rated_torque(reader)
+    if given is not None:
+        return given, given
+    return None if rated is None else (PULL_OUT[0] * rated, PULL_OUT[1] * rated)
+
+
 def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
@@ -59,4 +76,14 @@ def full_throttle(reader: Reader, over: float):
     return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
 
 
-__all__ = ["Curve", "GOVERNOR", "POINTS", "engine_curve", "engine_peak", "full_throttle"]
+__all__ = [
+    "Curve",
+    "GOVERNOR",
+    "POINTS",
+    "PULL_OUT",
+    "engine_curve",
+    "engine_peak",
+    "full_throttle",
+    "pull_out",
+    "rated_torque",
+]

@@ -17,9 +17,9 @@ from jackshaft.chapters.ratio.stages import default as usual
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import standard_of
+from jackshaft.parts.listed_sizes import distinct, read_sizes
 from jackshaft.results import Reader, Unknown, label, work_up
 from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
-from jackshaft.search.sizes import distinct, read_sizes
 
 IDLERS_MOST = 2
 

@@ -8,13 +8,13 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
+from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
-from jackshaft.chapters.capacity.tables import belts_words, design_power, offers_of, pair, rated_table, size_tables
+from jackshaft.chapters.capacity.service import service_of
+from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
@@ -33,6 +33,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if not layouts:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
+    service_factor.judge(draft, reader)
     for name, layout in layouts.items():
         if not scope.has(name):
             continue
@@ -58,47 +59,6 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=uses)
 
 
-def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:
-    """Return the service factor: the build's own, else the table's, with what idlers and speeding up add.
-
-    None where neither a factor nor a load class is known.
-    """
-    own, load = reader.si("work.service_factor"), reader.get("work.load_class")
-    parts = []
-    if own is not None:
-        low = high = own
-        known = reader.how("work.service_factor")
-        parts.append(("service factor of the build", reader.number(own, "number", f"{own:g}", known=known)))
-    elif load is not None:
-        driver = "single cylinder" if reader.get("engine.cylinders") == 1 else "smooth"
-        row = tables.table("service_factors").one(load=load, driver=driver)
-        low, high = row["factor_low"], row["factor_high"]
-        factor = reader.number(
-            0.5 * (low + high), "number", f"{low:g} to {high:g}", low=low, high=high, source=row.source
-        )
-        parts.append((f"{load}, {driver} engine or motor", factor))
-    else:
-        reader.note_missing("work.service_factor", "work.load_class")
-        return None
-    more = 0.0
-
-    def add(words: str, place: str, **strand: str) -> float:
-        row = tables.table("service_additions").one(place=place, **strand)
-        parts.append((words, reader.number(row["add"], "number", f"+{row['add']:g}", source=row.source)))
-        return row["add"]
-
-    roles = grip.strand_role if grip is not None else None
-    p = layout.pulleys
-    for i, name in enumerate(p.names):
-        if i in (p.driver, p.driven) or roles is None:
-            continue
-        place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
-        more += add(f"idler {name}, {place} in the {strand} strand", place, strand=strand)
-    if ratio > 1.0:
-        more += add("the belt speeds the work up", "speed increasing drive")
-    return Service(0.5 * (low + high) + more, high + more, tuple(parts))
-
-
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:
     p, grip = layout.pulleys, (done["grip"].data or {}).get(layout.name)
     power = driving_shaft(reader, layout, done["ratio"].data).power
@@ -118,7 +78,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     )
     if stage.rated is not None:
         one = stage.rated.power
-        worst = one * (1.0 - stage.rated.spread)
+        worst = stage.rated.low
         stage = stage._replace(
             carried=one * stage.belts,
             carried_bad=worst * stage.belts,
@@ -143,7 +103,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         draft.fact(
             f"{name}: carried by {belts_words(stage.belts)}",
             band(reader, stage),
-            f"±{100 * stage.rated.spread:.0f} %: {stage.rated.method}",
+            f"{stage.rated.method}; {stage.rated.editions}",
         )
     draft.fact(
         f"{name}: power to design for",
@@ -187,7 +147,7 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
         wanted=limit,
         verdict=verdict,
         reason=f"{spare}. {rated_words(reader, layout, stage)}",
-        remedy="" if verdict == GO else _cure(reader, layout, stage),
+        remedy="" if verdict == GO else "Use more belts, larger pulleys on both shafts, or a stronger section.",
         source=f"{stage.rated.cite}; mh31 p. 2581",
     )
 
@@ -203,27 +163,6 @@ def rated_words(reader: Reader, layout: StageLayout, stage: StageCapacity) -> st
     return f"The load asks for {belts_words(stage.needed)}{more}; {there}"
 
 
-def _cure(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:
-    now = 2.0 * float(min(layout.pulleys.pitch))
-    # A smaller pulley than the one that is there saves nothing that is worth its bending.
-    offers = [s for s in offers_of(reader, layout, stage) if s.small >= now * (1 - 1e-9)]
-    ways = []
-    if offers:
-        best = min(offers, key=lambda s: (s.small, s.belts))
-        ways.append(
-            f"the smallest pulleys that pass with this ratio and these centres: {pair(reader, best)} with "
-            f"{belts_words(best.belts)}"
-        )
-    usual = now - (layout.belt.pitch_minus_reference or 0.0) >= SMALL_PULLEY * layout.belt.min_pulley
-    if np.isfinite(stage.needed_bad) and stage.belts < stage.needed_bad <= 6 and usual:
-        ways.append(f"{stage.needed_bad:.0f} belts side by side on the pulleys that are there")
-    ways.append(
-        "a larger or a narrow section" if ways else "larger pulleys on both shafts, or a larger or a narrow section"
-    )
-    text = "; or ".join(ways)
-    return f"{text[0].upper()}{text[1:]}."
-
-
 def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     family = "narrow" if layout.belt.family == "narrow" else "classical"
     row = tables.table("belt_limits").one(item=f"flex rate, {family}")
@@ -235,7 +174,7 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         wanted=reader.number(row["high"], "frequency", f"{row['high']:g} or fewer", source=row.source),
         verdict=verdict,
         reason="Belt speed times pulleys over belt length; each bend tires the cord.",
-        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or a slower belt.",
+        remedy="" if verdict == GO else "Use a longer belt, fewer idlers, or smaller pulleys.",
         source=row.cite,
     )
 
@@ -253,8 +192,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             verdict=CAUTION if good else STOP,
             reason="The pull is so high that the life is below the range of the fatigue constants of section "
             f"{layout.belt.name}" + ("." if life.short else ", with the service factor."),
-            remedy="Lower the tension first, if it is more than the grip needs. Otherwise use more belts or larger "
-            "pulleys.",
+            remedy="Lower the tension, if it is more than the grip needs; else share the pull out over more belts.",
             source="shigley, ch. 17",
         )
         return
@@ -271,7 +209,7 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         "Ten per cent more tension costs two thirds of the life.",
         remedy=""
         if verdict == GO
-        else "Use larger pulleys first: bending on the smallest one wears the belt out. Then use more belts.",
+        else "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension.",
         source="shigley, ch. 17",
     )
 

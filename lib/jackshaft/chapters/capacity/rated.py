@@ -26,6 +26,8 @@ FLAT_RIM = 0.29
 class Rated(NamedTuple):
     """What one belt carries, W: ``basic`` and ``addon`` of the formula, factors, and the corrected ``power``.
 
+    ``low`` and ``high`` are the ends of its band; ``older`` is what the older formula gives, with the same factors,
+    None where it does not cover the section.
     ``method`` says in words where it comes from; ``wrap`` is that of the pulley that counts, ``at`` its index.
     """
 
@@ -34,7 +36,9 @@ class Rated(NamedTuple):
     arc: float
     length: float
     power: float
-    spread: float
+    low: float
+    high: float
+    older: float | None
     small: float
     faster: float
     ratio: float
@@ -45,9 +49,16 @@ class Rated(NamedTuple):
 
     def number(self, reader: Reader, belts: int = 1, words: str = "{}") -> Number:
         """Return what so many belts carry, as a number with the band of the ratings."""
-        power = belts * self.power
-        low, high = sorted(power * (1.0 + sign * self.spread) for sign in (-1.0, 1.0))
+        low, power, high = (belts * p for p in (self.low, self.power, self.high))
         return reader.number(power, "power", words, low=low, high=high, source=self.cite)
+
+    @property
+    def editions(self) -> str:
+        """Return in words where the ends of the band come from."""
+        usual = f"±{100 * spread():.0f} %"
+        if self.older is None:
+            return f"{usual}: editions of the ratings differ"
+        return f"from an older edition of the ratings to the later one, {usual} at the least"
 
 
 class Size(NamedTuple):
@@ -59,12 +70,29 @@ class Size(NamedTuple):
     path: float
     wrap: float
     power: float
+    low: float
     usual: bool
 
 
 def spread() -> float:
     """Return how far editions of the ratings differ, as a share."""
     return tables.table("belt_limits").one(item="rating uncertainty")["likely"] / 100.0
+
+
+def band(basic: float, older: float | None) -> tuple[float, float]:
+    """Return the ends of what a rated power, W, may be: both editions, and the spread of editions at the least."""
+    low, high = sorted(basic * (1.0 + sign * spread()) for sign in (-1.0, 1.0))
+    return (low, high) if older is None else (min(low, older), max(high, older))
+
+
+def older_power(section: str, small: float, faster: float, ratio: float) -> float | None:
+    """Return what the older formula rates one belt at, W, before its factors; None where it has no constants."""
+    row = rating.older_constants(section)
+    if row is None:
+        return None
+    factor = rating.ratio_factor("classical, older", ratio)
+    found = rating.rated_power_older_si(small, faster=faster, k=(row["a"], row["c"], row["e"]), factor=factor)
+    return float(found)
 
 
 def length_factor(section: str, datum: float) -> tuple[float, bool]:
@@ -113,6 +141,9 @@ def basic_power(
             "light-duty rating formula, doubtful constants",
             known.cite,
         )
+    older = older_power(belt.name, small, faster, ratio)
+    if older is not None:
+        return older, 0.0, "older rating formula, the ratio counted in it", rating.older_constants(belt.name).cite
     datum = small - (belt.pitch_minus_reference or 0.0)
     power, within = rating.from_examples(belt.name, datum, faster)
     if not within:
@@ -139,13 +170,18 @@ def rate(layout: StageLayout) -> Rated | None:
     arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in (p.driver, p.driven)}
     at = list(arcs)[first_least(list(arcs.values()))]
     factor, _ = length_factor(belt.name, datum_length(layout))
+    both = arcs[at] * factor
+    old = older_power(belt.name, float(small), float(faster), float(large / small))
+    low, high = band((basic + addon) * both, None if old is None else old * both)
     return Rated(
         basic,
         addon,
         arc=arcs[at],
         length=factor,
-        power=(basic + addon) * arcs[at] * factor,
-        spread=spread(),
+        power=(basic + addon) * both,
+        low=low,
+        high=high,
+        older=None if old is None else old * both,
         small=float(small),
         faster=float(faster),
         ratio=float(large / small),
@@ -201,7 +237,7 @@ def sizes(
     for count in range(1, most_belts + 1):
         for small in grid:
             size = _size(belt, float(small), ratio, layout.centres, faster=faster, count=count)
-            if size is not None and size.power * (1.0 - spread()) >= design:
+            if size is not None and size.low >= design:
                 yield size
                 break
 
@@ -216,7 +252,8 @@ def _size(belt, small: float, ratio: float, centres: float, faster: float, count
         return None
     wrap, path = float(drive.wrap_first), float(drive.length)
     factor, _ = length_factor(belt.name, datum_of(belt, path))
-    power = (found[0] + found[1]) * arc_factor(wrap, False) * factor * count
+    both = arc_factor(wrap, False) * factor * count
+    power, old = (found[0] + found[1]) * both, older_power(belt.name, small, faster, ratio)
     return Size(
         count,
         small,
@@ -224,6 +261,7 @@ def _size(belt, small: float, ratio: float, centres: float, faster: float, count
         path=path,
         wrap=wrap,
         power=power,
+        low=band(power, None if old is None else old * both)[0],
         usual=small - (belt.pitch_minus_reference or 0.0) >= belt.min_pulley - 1e-9,
     )
 
@@ -233,9 +271,11 @@ __all__ = [
     "Rated",
     "Size",
     "arc_factor",
+    "band",
     "basic_power",
     "datum_length",
     "length_factor",
+    "older_power",
     "rate",
     "sizes",
     "spread",

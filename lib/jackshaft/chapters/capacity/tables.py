@@ -45,7 +45,8 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     )
     if one is not None:
         small, length = reader.show(one.small, "length", digits=4), rated.datum_length(layout)
-        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}; this is the law of grip, "
+        flat = " flat, where a V-belt grips less" if layout.pulleys.flat[one.at] else ""
+        arc = f"{reader.show(one.wrap, 'angle')} on {layout.pulleys.names[one.at]}{flat}; this is the law of grip, "
         addon = reader.number(one.addon, "power", source=one.cite) if one.addon else "nothing"
         by_table = rated.length_factor(layout.belt.name, 1.0)[1]
         rows += [
@@ -69,7 +70,8 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
                 reader.number(one.length, "number", "× {}", decimals=3),
                 f"{reader.show(length, 'length')} datum" if by_table else "no table for this section, taken as 1",
             ),
-            ("one belt carries", one.number(reader), f"±{100 * one.spread:.0f} %: editions of the ratings differ"),
+            ("one belt carries", one.number(reader), one.editions),
+            *_older(reader, stage),
             (
                 belts_words(stage.belts),
                 one.number(reader, stage.belts),
@@ -84,6 +86,15 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
     )
 
 
+def _older(reader: Reader, stage: StageCapacity) -> list[tuple]:
+    """Return the row of the older formula, where it covers the section."""
+    one = stage.rated
+    if one.older is None:
+        return []
+    amount = reader.number(stage.belts * one.older, "power", source="faires, table 17.3")
+    return [(f"{belts_words(stage.belts)} by the older formula", amount, "with the same factors of arc and length")]
+
+
 def size_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
     """Return the table of pulleys that would carry the load; none where nothing is offered."""
     if stage.rated is None:
@@ -94,7 +105,7 @@ def size_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> li
             pair(reader, s),
             reader.number(s.path, "length"),
             reader.number(s.wrap, "angle"),
-            reader.number(s.power, "power", "{} ({low})", low=s.power * (1 - stage.rated.spread)),
+            reader.number(s.power, "power", "{} ({low})", low=s.low),
             "yes" if s.usual else f"under it, down to {100 * SMALL_PULLEY:.0f} % is a caution",
         )
         for s in offers_of(reader, layout, stage)

@@ -43,11 +43,15 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             wanted="a belt that may run on its bottom",
             verdict=verdict,
             reason=rule.why[0].upper() + rule.why[1:] + ".",
-            remedy="" if rule.allowed else f"Give {', '.join(flats)} a groove, or take a classical belt.",
+            remedy="" if rule.allowed else f"Give {', '.join(flats)} grooves, or take a belt that may run on a flat.",
             source=_known(rule),
         )
     if by_idler:
-        rule = belt_rules.clutching(belt)
+        rule, made = belt_rules.clutching(belt), f"stage[{layout.name}].clutching_belt"
+        if rule.allowed is None and reader.get(made):
+            rule = belt_rules.Allowed(
+                True, "its maker calls this belt fit for it, and it has its keepers", "by the maker"
+            )
         verdict = STOP if rule.allowed is False else GO if rule.allowed else CAUTION
         draft.check(
             f"capacity.clutching[{layout.name}]",
@@ -56,9 +60,12 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             wanted="a belt made for clutching",
             verdict=verdict,
             reason=rule.why[0].upper() + rule.why[1:] + ".",
-            remedy="Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley.",
+            remedy="Take a wrapped belt that its maker calls fit for clutching, with a keeper at each pulley, and "
+            "write it down.",
             source=_known(rule),
         )
+    if p.crossed:
+        _crossed(draft, reader, layout)
     _idlers(draft, reader, layout)
     for name, flat, material in zip(p.names, p.flat, p.materials, strict=True):
         if flat and material in FLATS:
@@ -103,6 +110,23 @@ def _rules(reader: Reader, layout: StageLayout, flats: list[str], by_idler: bool
     )
 
 
+def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
+    """Judge a V-belt that crosses between its pulleys."""
+    p = layout.pulleys
+    sizes = (2 * float(p.pitch[p.driver]), 2 * float(p.pitch[p.driven]))
+    rule = belt_rules.crossed_drive(layout.belt, layout.centres, *sizes, system=reader.system)
+    draft.check(
+        f"capacity.crossed[{layout.name}]",
+        f"{layout.name}: crossed belt",
+        found="crossed",
+        wanted="an open belt",
+        verdict=GO if rule.allowed else CAUTION,
+        reason=rule.why[0].upper() + rule.why[1:] + ".",
+        remedy="" if rule.allowed else "Turn the direction round in another way, or carry spare belts.",
+        source=_known(rule),
+    )
+
+
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
     p, belt, idle = layout.pulleys, layout.belt, layout.idlers
@@ -139,7 +163,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         if good
         else f"{'; '.join(words)}. A small idler bends the belt harder "
         "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
-        remedy="" if good else "Take larger idlers where there is room, and carry a spare belt.",
+        remedy="" if good else "Live with a shorter belt life, and carry a spare belt.",
         source=f"{inside.cite}; trade-practice",
     )
 

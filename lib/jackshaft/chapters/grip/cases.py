@@ -164,8 +164,11 @@ def driving_shaft(reader: Reader, layout: StageLayout, ratio: RatioData | None) 
     """
     shaft = ratio.shaft(reader.get(f"stage[{layout.name}].from")) if ratio else None
     if shaft is None or shaft.power is None or not layout.speed:
-        reader.require("work.power", "work.power_at", "engine.work_speed")
-        raise Unknown("work.power")
+        engine = None if layout.speed else "engine.work_speed"
+        reader.require("work.power", "work.power_at", *((engine,) if engine else ()))
+        # all of that is known, so no stage leads from the engine to this loop, or to where the power is stated
+        reader.note_missing("stage")
+        raise Unknown("stage")
     return shaft
 
 

@@ -7,10 +7,11 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio import CHAPTER, checks
+from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import Table, undecided
+from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import signed
@@ -36,11 +37,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     line, state = chain(stages, target), data.shaft(target)
     _shaft_table(draft, reader, data.shafts)
     _facts(draft, reader, data.stages, broken)
-    missing = [k for keys in broken.values() for k in keys] or ([] if line else ["work.shaft"])
-    checks.speed_check(draft, reader, data, state, line=line, missing=missing)
-    checks.direction_check(draft, reader, state, line)
+    missing = [k for keys in broken.values() for k in keys]
+    if not line and not missing:
+        # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
+        missing = ["work.shaft" if data.work_shaft is None else "stage"]
+    checks.speed_check(draft, reader, data, state, missing=missing)
+    checks.direction_check(draft, reader, state, line, missing)
     checks.surface_check(draft, reader, state)
-    checks.power_check(draft, reader, data.shafts[0])
+    power_check(draft, reader, data.shafts[0])
+    rating_checks(draft, reader, data)
     _error_table(draft, reader, data.stages)
     draft.cite("own-derivation")
     return draft.done(reader)
@@ -52,10 +57,20 @@ def _no_stages(draft: Draft, reader: Reader) -> Findings:
         if not reader.has("shaft") and not reader.has("bearing"):
             reader.note_missing("engine.kind", "engine.work_speed", "work.name")
         return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
-    reader.note_missing("engine.work_speed")
-    keys = ("engine.work_speed", "work.speed_least")
-    draft.checks.append(undecided(*checks.SPEED, keys, "No stage is in the build file yet."))
+    needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": _band(reader)}
+    words = "No stage is in the build file yet."
+    draft.lacks(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
+    turns = (f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part))
+    draft.lacks(reader, *checks.DIRECTION, ("stage", *turns), words)
     return draft.done(reader)
+
+
+def engine_speed(reader: Reader) -> float | None:
+    """Return the engine's working speed; that of an electric motor is the rated one where nothing else is said."""
+    work = reader.si("engine.work_speed")
+    if work is None and reader.get("engine.kind") == "electric motor":
+        return reader.si("engine.rated_speed")
+    return work
 
 
 def _band(reader: Reader) -> tuple[float, float] | None:
@@ -65,10 +80,9 @@ def _band(reader: Reader) -> tuple[float, float] | None:
 
 def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
     """Carry speed, direction, torque and power outward from the engine, shaft by shaft."""
-    idle, work = reader.si("engine.idle_speed"), reader.si("engine.work_speed")
+    idle, work = reader.si("engine.idle_speed"), engine_speed(reader)
     full = reader.si("engine.full_speed", reader.si("engine.rated_speed"))
     if reader.get("engine.kind") == "electric motor":
-        work = work if work is not None else reader.si("engine.rated_speed")
         idle = None
     states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE))}
     left = list(stages)

@@ -1,4 +1,4 @@
-"""What is judged about the drive ratio: speed, direction, tip speed, and the torque that the engine has."""
+"""What is judged about the drive ratio: speed, direction and tip speed of the work."""
 
 from __future__ import annotations
 
@@ -9,15 +9,16 @@ import numpy as np
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import ratio as mech
-from jackshaft.parts.engine_curve import engine_curve, engine_peak
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
-from jackshaft.units import at_least, at_most
 
-#: Id and name of the check of speed, which is undecided too where there is no stage.
+#: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
+
+#: The same for the direction.
+DIRECTION = "ratio.direction", "direction of the work"
 
 
 def speed_check(
@@ -25,38 +26,36 @@ def speed_check(
     reader: Reader,
     data: RatioData,
     state: ShaftState | None,
-    line: Sequence[StageRatio],
     missing: Sequence[str],
 ) -> None:
     """Judge the speed of the work, at ``state``, against the band that it wants.
 
-    ``line`` are the stages to it, ``missing`` the keys without which one of them is not known.
+    ``missing`` are the keys without which a stage on the way to it is not known.
     """
     wanted = _wanted(reader, data.band)
     if state is None or state.work is None or data.band is None:
-        needs = {"engine.work_speed": reader.si("engine.work_speed"), "work.speed_least": data.band}
+        needs = {"engine.work_speed": data.shafts[0].work, "work.speed_least": data.band}
         missing = tuple(dict.fromkeys((*missing, *(k for k, v in needs.items() if v is None))))
         reader.note_missing(*missing)
         words = "The speed of the work or the band it wants is not known yet."
         draft.checks.append(undecided(*SPEED, missing, words, limit=wanted))
         return
     speed, (least, most) = state.work, data.band
+    way = "down" if speed > most else "up"
     spread = reader.get("engine.work_speed")
     share = (spread.plus_minus or 0.0) / spread.si if spread is not None else 0.0
     low, high = speed * (1 - share), speed * (1 + share)
     found = reader.number(speed, "rotation", low=low, high=high, known=reader.how("engine.work_speed"))
     verdict, cure, reason = GO, "", f"{state.name} turns at {found}"
-    if least <= low and high <= most:
+    if reaches(low, least) and stays_within(high, most):
         reason += " with the engine at work."
-    elif at_least(speed, least) and at_most(speed, most):
-        verdict = CAUTION
+    elif reaches(speed, least) and stays_within(speed, most):
+        verdict, cure = CAUTION, "Measure the engine's speed more closely, or gear for the middle of the band."
         reason += ", but the uncertainty of the engine speed reaches outside the band."
     else:
-        verdict = STOP
+        verdict, cure = STOP, f"Gear the work {way}."
         aim = reader.show(min(max(speed, least), most), "rotation")
         reason += f", too {'fast' if speed > most else 'slow'}; the nearest wanted speed is {aim}."
-    if verdict != GO:
-        cure = _speed_cure(reader, data, speed, line)
     draft.check(
         *SPEED,
         found=found,
@@ -66,19 +65,6 @@ def speed_check(
         remedy=cure,
         source="own-derivation, pitch diameters and teeth",
     )
-
-
-def _speed_cure(reader: Reader, data: RatioData, speed: float, line: Sequence[StageRatio]) -> str:
-    """Return what brings the work to the nearest end of its band: the engine's speed or the last driver pulley."""
-    least, most = data.band
-    off = most / speed - 1 if speed > most else least / speed - 1
-    cure = f"Work the engine at {reader.show(data.shafts[0].work * (1 + off), 'rotation')}"
-    last = line[-1] if line else None
-    if last is not None and last.pulleys is not None:
-        i = last.pulleys.driver
-        size = reader.show(2 * last.pulleys.pitch[i] * (1 + off), "length")
-        cure += f", or change pulley {last.pulleys.names[i]} of {last.name} to {size} pitch diameter"
-    return cure + "."
 
 
 def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
@@ -93,28 +79,32 @@ def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
     return reader.number(most, "rotation", "{} or less", known=known)
 
 
-def direction_check(draft: Draft, reader: Reader, state: ShaftState | None, line: Sequence[StageRatio]) -> None:
-    """Judge the way that the work turns."""
-    named, wanted = ("ratio.direction", "direction of the work"), turn_of(reader, "work")
-    missing = [f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part)]
-    if missing or state is None or not state.turn:
-        reader.note_missing(*missing)
+def direction_check(
+    draft: Draft, reader: Reader, state: ShaftState | None, line: Sequence[StageRatio], missing: Sequence[str]
+) -> None:
+    """Judge the way that the work turns; ``missing`` as for the speed."""
+    wanted = turn_of(reader, "work")
+    unknown = [f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part)]
+    if unknown or state is None or not state.turn:
+        keys = tuple(dict.fromkeys((*unknown, *(missing if state is None or not state.turn else ()))))
         words = "The direction of the engine or the one that the work wants is not known yet."
-        draft.checks.append(undecided(*named, missing or ("stage",), words, limit=ARROWS.get(wanted, "")))
+        if not unknown:
+            words = "A stage on the way from the engine to the work is not known yet."
+        draft.lacks(reader, *DIRECTION, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]
     way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
     good = state.turn == wanted
     draft.check(
-        *named,
+        *DIRECTION,
         found=ARROWS[state.turn],
         wanted=ARROWS[wanted],
         verdict=GO if good else STOP,
         reason=f"{way}; seen facing the engine's output shaft.",
         remedy=""
         if good
-        else "Turn the direction round once more or once less: put the driven pulley on the back of a double-V belt, "
-        "cross the belt, fit a gear pair, or turn the source to face the other way.",
+        else "Turn the direction round once more or once less: with a gear pair, a pulley on the other side of a belt "
+        "that grips on both, or the source facing the other way.",
         source="own-derivation, inside pulleys turn with the loop, outside ones against it",
     )
 
@@ -146,40 +136,4 @@ def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> Non
     )
 
 
-def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
-    """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
-    if engine.torque is None:
-        return
-    able, rated, speed = engine_peak(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
-    if able is None and rated is not None and speed is not None:
-        able = rated / speed
-    curve, turns = engine_curve(reader), reader.si("engine.work_speed")
-    by_curve = curve is not None and turns is not None
-    if by_curve:
-        able = float(curve.at(turns))
-    named = "ratio.power", "torque the engine has"
-    if able is None:
-        keys = ("engine.rated_power", "engine.rated_speed")
-        reader.note_missing(*keys)
-        draft.checks.append(undecided(*named, keys, "The plate figures of the engine are not known yet."))
-        return
-    wanted = engine.peak_torque or engine.torque
-    verdict = GO if at_least(able, wanted) else CAUTION if at_least(able, engine.torque) else STOP
-    draft.check(
-        *named,
-        found=reader.number(able, "torque"),
-        wanted=reader.number(wanted, "torque", "{} at the peak load", known=reader.how("work.power")),
-        verdict=verdict,
-        reason=f"The work takes {reader.show(engine.torque, 'torque')} at the engine, "
-        f"{reader.show(wanted, 'torque')} at the peak. "
-        + (
-            f"That is what its torque curve has at {reader.show(turns, 'rotation')}."
-            if by_curve
-            else "The plate shows the engine's best; it has less at other speeds."
-        ),
-        remedy="" if verdict == GO else "Take a lighter bite, gear the work down, or take a stronger engine.",
-        source="own-derivation, power is torque times speed",
-    )
-
-
-__all__ = ["direction_check", "power_check", "speed_check", "surface_check"]
+__all__ = ["direction_check", "speed_check", "surface_check"]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 
 import numpy as np
-
 from jackshaft import units
 
 #: A list of more sizes than this is a slip of the pen.

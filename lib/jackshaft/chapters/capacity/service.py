@@ -1,0 +1,147 @@
+"""The service factor: the build's own, the table's for its engine, load and hours, and one held against the other."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from jackshaft import tables
+from jackshaft.chapters.capacity.data import Service
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.results.checks import CAUTION, GO, Check, reaches, undecided
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number
+from jackshaft.units import HOUR
+
+ID, NAME = "capacity.service-factor", "service factor"
+LOAD, CYLINDERS, OWN = "work.load_class", "engine.cylinders", "work.service_factor"
+
+#: Hours a day, taken evenly over the year, from which the table wants more.
+LONG_DAYS = ((16.0, "over 16 hours a day"), (10.0, "over 10 hours a day"))
+
+#: Columns of the table by the words of what drives, the gentle one first.
+DRIVERS = {"smooth": "smooth engine or motor", "single cylinder": "single-cylinder engine or single-phase motor"}
+
+
+class TableFactor(NamedTuple):
+    """The table's service factor: its ends, the words of what it is for, and its source."""
+
+    low: float
+    high: float
+    words: str
+    source: str
+
+    def number(self, reader: Reader, words: str = "{low} to {high}") -> Number:
+        """Return it as a number with its band."""
+        likely = 0.5 * (self.low + self.high)
+        return reader.number(likely, "number", words, low=self.low, high=self.high, source=self.source)
+
+
+def _driver(reader: Reader) -> str | None:
+    """Return the table's column for what drives the machine; None where an engine's cylinders are not known."""
+    cylinders, kind = reader.get(CYLINDERS), reader.get("engine.kind")
+    if kind == "electric motor":
+        return "single cylinder" if reader.get("engine.phases") == 1 else "smooth"
+    return None if cylinders is None else "single cylinder" if cylinders == 1 else "smooth"
+
+
+def long_days(reader: Reader) -> tuple[float, str] | None:
+    """Return what long days add to the factor, and in words; None where the hours are few or not known."""
+    hours = reader.si("hours_a_year")
+    name = next((words for most, words in LONG_DAYS if hours is not None and hours / HOUR / 365.0 > most), None)
+    return None if name is None else (tables.table("service_additions").one(place=name)["add"], name)
+
+
+def table_factor(reader: Reader, driver: str | None = None) -> TableFactor | None:
+    """Return the table's factor for the build's load class, engine and hours; None where no load class is known.
+
+    ``driver`` takes another column than the build's; an engine of unknown cylinders counts as smooth.
+    """
+    load = reader.get(LOAD)
+    if load is None:
+        return None
+    driver = driver or _driver(reader) or "smooth"
+    row, more = tables.table("service_factors").one(load=load, driver=driver), long_days(reader)
+    added, words = more or (0.0, "")
+    words = f"{load}, {DRIVERS[driver]}" + (f", {words}" if words else "")
+    return TableFactor(row["factor_low"] + added, row["factor_high"] + added, words, row.source)
+
+
+def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, ratio: float) -> Service | None:
+    """Return the service factor: the build's own, else the table's, with what idlers and speeding up add.
+
+    None where neither a factor nor a load class is known.
+    """
+    own, table, parts = reader.si(OWN), table_factor(reader), []
+    if own is not None:
+        low = high = own
+        parts.append(("service factor of the build", reader.number(own, "number", f"{own:g}", known=reader.how(OWN))))
+    elif table is not None:
+        low, high = table.low, table.high
+        parts.append((table.words, table.number(reader, f"{low:g} to {high:g}")))
+    else:
+        reader.note_missing(OWN, LOAD)
+        return None
+    more = 0.0
+
+    def add(words: str, place: str, **strand: str) -> float:
+        row = tables.table("service_additions").one(place=place, **strand)
+        parts.append((words, reader.number(row["add"], "number", f"+{row['add']:g}", source=row.source)))
+        return row["add"]
+
+    roles, p = grip.strand_role if grip is not None else None, layout.pulleys
+    for i, name in enumerate(p.names):
+        if i in (p.driver, p.driven) or roles is None:
+            continue
+        place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
+        more += add(f"idler {name}, {place} in the {strand} strand", place, strand=strand)
+    if ratio > 1.0:
+        more += add("the belt speeds the work up", "speed increasing drive")
+    return Service(0.5 * (low + high) + more, high + more, tuple(parts))
+
+
+def judge(draft: Draft, reader: Reader) -> None:
+    """Hold the build's own service factor against the table's; nothing to say where the table's is taken."""
+    own = reader.si(OWN)
+    if own is None:
+        return
+    if reader.get(LOAD) is None:
+        reader.note_missing(LOAD)
+        words = "A service factor is given, but how rough the load is is not known yet, so no table can say whether "
+        draft.checks.append(undecided(ID, NAME, (LOAD,), words + "it is enough."))
+        return
+    driver = _driver(reader)
+    mild, rough = (table_factor(reader, name) for name in DRIVERS)
+    here = mild if driver == "smooth" else rough
+    if driver is None and reaches(own, mild.low) and not reaches(own, rough.low):
+        reader.note_missing(CYLINDERS)
+        words = "It is enough for an engine of several cylinders, and too little for one with a single cylinder."
+        limit = rough.number(reader, "{low} or more")
+        draft.checks.append(undecided(ID, NAME, (CYLINDERS,), words, limit=limit))
+        return
+    if driver is None and not reaches(own, mild.low):
+        here = mild
+    draft.checks.append(_verdict(reader, own, here, known=driver is not None))
+
+
+def _verdict(reader: Reader, own: float, here: TableFactor, *, known: bool) -> Check:
+    good = reaches(own, here.low)
+    words = f"The table has {here.low:g} to {here.high:g} for {here.words}."
+    if not known:
+        words += " The cylinders of the engine are not known; this holds for any number of them."
+    if not good:
+        words += " A belt that is sized with less wears out early."
+    return Check(
+        ID,
+        NAME,
+        reader.number(own, "number", known=reader.how(OWN)),
+        reader.number(here.low, "number", "{} or more", source=here.source),
+        GO if good else CAUTION,
+        words,
+        "" if good else "Design with the table's factor, unless the belt's maker gives a lower one for this machine.",
+        here.source,
+    )
+
+
+__all__ = ["ID", "OWN", "TableFactor", "judge", "long_days", "service_of", "table_factor"]

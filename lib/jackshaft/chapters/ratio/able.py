@@ -1,0 +1,173 @@
+"""What torque the engine or motor has, against what the work takes of it."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
+from jackshaft.parts.engine_curve import PULL_OUT, engine_curve, engine_peak, pull_out, rated_torque
+from jackshaft.results.checks import CAUTION, GO, STOP, reaches
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import Number, Value
+
+ID, NAME = "ratio.power", "torque the engine has"
+SOURCE = "own-derivation, power is torque times speed"
+
+
+class Able(NamedTuple):
+    """Torque that an engine has where it works, N·m, the most it has when it is pulled down, and both in words."""
+
+    now: float
+    most: float
+    words: str
+
+
+def engine_able(reader: Reader) -> Able | None:
+    """Return what a combustion engine has: by its curve at the working speed, else by its plate; None if not known.
+
+    Its torque rises when the load pulls it below its rated speed, up to its highest.
+    """
+    curve, turns, peak = engine_curve(reader), reader.si("engine.work_speed"), engine_peak(reader)
+    if curve is not None and turns is not None:
+        now = float(curve.at(turns))
+        below = curve.torques[curve.speeds < turns]
+        most = max([now, *(float(t) for t in below)])
+        words = f"The engine's torque curve has {reader.show(now, 'torque')} at {reader.show(turns, 'rotation')}"
+        lift = f"; pulled down it rises to {reader.show(most, 'torque')}" if most > now * (1 + 1e-9) else ""
+        return Able(now, most, f"{words}{lift}.")
+    if peak is not None:
+        words = "This is the highest torque of the engine, which it has at one speed below its rated one."
+        return Able(peak, peak, words)
+    rated = rated_torque(reader)
+    if rated is None:
+        return None
+    words = "The plate's power at the rated speed is this torque; pulled down below that speed an engine has more."
+    return Able(rated, rated, words)
+
+
+def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
+    """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
+    if engine.torque is None:
+        return
+    if reader.get("engine.kind") == "electric motor":
+        _motor(draft, reader, engine)
+        return
+    able = engine_able(reader)
+    if able is None:
+        _no_plate(draft, reader)
+        return
+    top = engine.peak_torque
+    peak = engine.torque if top is None else top
+    verdict = GO if reaches(able.now, peak) else CAUTION if reaches(able.most, engine.torque) else STOP
+    if verdict == CAUTION and not reaches(able.now, engine.torque):
+        words = f"{able.words} It cannot hold the working speed."
+    else:
+        words = able.words
+    _check(draft, reader, engine, reader.number(able.now, "torque"), verdict=verdict, words=words)
+
+
+def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Judge each stage that is no belt against the torque that its maker allows, at its driving shaft."""
+    for stage in data.stages:
+        if stage.pulleys is None:
+            _rating(draft, reader, data, stage)
+
+
+def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) -> None:
+    key, named = f"stage[{stage.name}].rating", (f"ratio.rating[{stage.name}]", f"{stage.name}: torque it may pass")
+    allowed, shaft = reader.si(key), data.shaft(stage.start)
+    torque = None if shaft is None else shaft.torque
+    if allowed is None or torque is None:
+        needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
+        needs += [] if data.shafts[0].work else ["engine.work_speed"]
+        keys = tuple(([key] if allowed is None else []) + needs) or ("stage",)
+        words = f"A {stage.kind} passes no more torque than its maker allows, and "
+        words += "that" if allowed is None else "what the work takes of it"
+        draft.lacks(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
+        return
+    top = torque if shaft.peak_torque is None else shaft.peak_torque
+    verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
+    draft.check(
+        *named,
+        found=reader.number(allowed, "torque", known=reader.how(key)),
+        wanted=_asked(reader, shaft),
+        verdict=verdict,
+        reason=f"{shaft.name} gives it {reader.show(torque, 'torque')} at work"
+        + ("." if shaft.peak_torque is None else f" and {reader.show(top, 'torque')} at the peak."),
+        remedy="" if verdict == GO else "Take one that is made for that torque, or let a pin or belt give first.",
+        source="the maker's rating",
+    )
+
+
+def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
+    """Return the torque that a stage must pass, as it is shown; nothing where it is not known."""
+    if shaft is None or shaft.torque is None:
+        return ""
+    known = reader.how("work.power")
+    if shaft.peak_torque is None:
+        return reader.number(shaft.torque, "torque", "{} at work", known=known)
+    return reader.number(shaft.peak_torque, "torque", "{} at the peak load", known=known)
+
+
+def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
+    """Judge an induction motor: its rated torque for the work, the torque at which it pulls out for start and peak."""
+    rated, out = rated_torque(reader), pull_out(reader)
+    if rated is None or out is None:
+        _no_plate(draft, reader)
+        return
+    start = engine.torque * reader.si("work.start_factor", 1.0)
+    top = max(engine.peak_torque or engine.torque, start)
+    usual = reader.si("engine.peak_torque") is None
+    ends = f"{reader.show(out[0], 'torque')} to {reader.show(out[1], 'torque')}"
+    words = f"Rated for {reader.show(rated, 'torque')} all day. "
+    if usual:
+        words += (
+            f"An induction motor pulls out at {PULL_OUT[0]:g} to {PULL_OUT[1]:g} times that, {ends} "
+            "(common practice, no source), and stands at once."
+        )
+    else:
+        words += f"It pulls out at {reader.show(out[0], 'torque')}, and stands at once."
+    if not reaches(rated, engine.torque) or (start >= top and not reaches(out[1], start)):
+        verdict = STOP
+    else:
+        verdict = GO if reaches(out[0], top) else CAUTION
+    found = reader.number(0.5 * (out[0] + out[1]), "torque", "pulls out at {low} to {high}", low=out[0], high=out[1])
+    if not usual:
+        found = reader.number(out[0], "torque", "pulls out at {}", known=reader.how("engine.peak_torque"))
+    if not reaches(rated, engine.torque):
+        words += " The work is more than it is rated for: it overheats."
+    _check(draft, reader, engine, found, verdict=verdict, words=words, start=start)
+
+
+def _no_plate(draft: Draft, reader: Reader) -> None:
+    keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
+    draft.lacks(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
+
+
+def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words, start=0.0) -> None:
+    """Add the check, with its limit by what is known: the peak, a start under load, or the work alone."""
+    top, known = engine.peak_torque, reader.how("work.power")
+    shown, asked = reader.show(engine.torque, "torque"), "{} at work"
+    limit = engine.torque
+    takes = f"The work takes {shown} at the engine"
+    if top is not None and top >= start:
+        limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
+    elif start > engine.torque:
+        limit, asked, takes = start, "{} at the start", f"{takes}, {reader.show(start, 'torque')} at the start"
+    if top is None:
+        reader.note_missing("work.peak_factor")
+        takes += "; how much more its peak load takes is not known"
+    draft.check(
+        ID,
+        NAME,
+        found=found,
+        wanted=reader.number(limit, "torque", asked, known=known),
+        verdict=verdict,
+        reason=f"{takes}. {words}",
+        remedy="" if verdict == GO else "Take a lighter bite, or a stronger engine or motor.",
+        source=SOURCE,
+    )
+
+
+__all__ = ["Able", "engine_able", "power_check", "rating_checks"]

@@ -1,0 +1,225 @@
+"""What brings the work to its speed, its direction and its limit, and what gives the engine more torque for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import islice
+
+import numpy as np
+
+from jackshaft.chapters.ratio.able import engine_able
+from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.parts.belt_changes import Pair, order, pairs, sized, with_belt
+from jackshaft.parts.belt_stage import standard_of
+from jackshaft.results.cure import Proposal
+from jackshaft.results.failing import Failing
+from jackshaft.units import at_least, at_most, read
+
+#: Steps in which an engine's speed is set by a tachometer.
+STEP = ("25 rpm", "25 r/min")
+WORK, FULL = "engine.work_speed", "engine.full_speed"
+
+#: Pairs of pulleys that are offered for one stage, and pairs of sprockets.
+PAIRS, SPROCKETS = 8, 3
+
+#: Belts that grip on both sides, by the one of the same size that does not.
+DOUBLE = {"A": "AA", "B": "BB", "C": "CC"}
+
+
+def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:
+    """Return the chapter's record and the stages from the engine to the work."""
+    data: RatioData | None = failing.data("ratio")
+    if data is None:
+        return None, ()
+    end = data.work_shaft or (data.stages[-1].end if data.stages else None)
+    return data, chain({s.name: s for s in data.stages}, end)
+
+
+def _engine_limits(failing: Failing) -> tuple[float, float] | None:
+    """Return between what speeds, rad/s, the engine may be worked; None where that is not known, and for a motor."""
+    reader = failing.reader
+    idle, full = reader.si("engine.idle_speed"), reader.si(FULL, reader.si("engine.rated_speed"))
+    if reader.get("engine.kind") == "electric motor" or full is None:
+        return None
+    return (idle if idle is not None else reader.si(WORK, full)), full
+
+
+def _speed(failing: Failing) -> Iterator[Proposal]:
+    """Yield another engine speed, then other pulleys or sprockets, that put the work inside its band."""
+    data, line = _way(failing)
+    end = data.shaft(line[-1].end) if line else None
+    if end is None or end.work is None or data.band is None:
+        return
+    low, high = data.band[0] / end.work, data.band[1] / end.work
+    yield from _engine_speeds(failing, data.shafts[0].work, low, high)
+    share = _uncertain(failing)
+    for stage in line:
+        yield from _pulleys(failing, stage, low * (1 + share), high * (1 - share), around=1.0)
+        yield from _sprockets(failing, stage, low * (1 + share), high * (1 - share))
+
+
+def _uncertain(failing: Failing) -> float:
+    """Return how far the engine's speed may be off, as a share."""
+    value = failing.reader.get(WORK)
+    return (value.plus_minus or 0.0) / value.si if value is not None and value.si else 0.0
+
+
+def _engine_speeds(failing: Failing, work: float, low: float, high: float) -> Iterator[Proposal]:
+    """Yield speeds of the engine that bring the work just inside its band, and to its middle."""
+    limits = _engine_limits(failing)
+    if limits is None or not work:
+        return
+    share, middle = _uncertain(failing), 0.5 * (low + high) if np.isfinite(high) else low * 1.05
+    ends = [f for f in (low / (1 - share), high / (1 + share)) if np.isfinite(f) and f]
+    # the end of the band that is nearest to the speed now comes first
+    for factor in (*sorted(ends, key=lambda f: abs(np.log(f))), middle):
+        aim = work * factor
+        text = (
+            failing.down(aim, "rotation", *STEP) if factor == high / (1 + share) else failing.up(aim, "rotation", *STEP)
+        )
+        if at_least(read(text, "rotation").si, limits[0]) and at_most(read(text, "rotation").si, limits[1]):
+            yield Proposal(f"Work the engine at {text}.", {WORK: text})
+
+
+def _least_pitch(failing: Failing, stage: str) -> float:
+    """Return the smallest pitch diameter, m, that the stage's section is made for; 0 where it is not known."""
+    section = failing.reader.get(f"stage[{stage}].section")
+    if not section:
+        return 0.0
+    belt = belt_lengths.section(section, standard_of(failing.reader, f"stage[{stage}]"))
+    return belt.min_pulley + (belt.pitch_minus_reference or 0.0)
+
+
+def _pulleys(
+    failing: Failing, stage: StageRatio, low: float, high: float, *, around: float, words: str = "", more=None
+) -> Iterator[Proposal]:
+    """Yield pairs of pulleys that are on hand or sold and turn the work by ``low`` to ``high`` times its speed now.
+
+    The fewest that must be bought come first, then those nearest to ``around`` times the speed and to the sizes now.
+    """
+    p = stage.pulleys
+    if p is None:
+        return
+    now = Pair(0, 0, 2 * float(p.pitch[p.driver]), 2 * float(p.pitch[p.driven]), 0)
+    found = []
+    for pair in pairs(failing, stage.name, p, least=_least_pitch(failing, stage.name)):
+        factor = pair.ratio / now.ratio
+        if low * (1 - 1e-9) <= factor <= high * (1 + 1e-9):
+            off = abs(np.log(pair.pitch_driver / now.pitch_driver)) + abs(np.log(pair.pitch_driven / now.pitch_driven))
+            found.append((pair.bought, off + abs(np.log(factor / around)), pair))
+    found.sort(key=lambda f: f[:2])
+    for _, _, pair in islice((f for f in found if f[2].ratio != now.ratio), PAIRS):
+        changes, fitted = sized(failing, stage.name, p, pair)
+        if changes:
+            changes, belt = with_belt(failing, stage.name, {**changes, **(more or {})})
+            yield Proposal(order(words, fitted, belt), changes)
+
+
+def _sprockets(failing: Failing, stage: StageRatio, low: float, high: float) -> Iterator[Proposal]:
+    """Yield other teeth of a chain's sprockets; gears come in pairs with their centres, so they are left alone."""
+    at = f"stage[{stage.name}]"
+    if failing.reader.get(f"{at}.kind") != "roller chain":
+        return
+    teeth = failing.reader.get(f"{at}.driver_teeth"), failing.reader.get(f"{at}.driven_teeth")
+    found = []
+    for end, key, now in zip((1, -1), ("driver_teeth", "driven_teeth"), teeth, strict=True):
+        for count in range(max(9, now // 3), 3 * now + 1):
+            if count != now and low <= (count / now) ** end <= high:
+                found.append((abs(np.log(count / now)), f"{at}.{key}", count))
+    for _, key, count in islice(sorted(found), SPROCKETS):
+        part = "driving" if "driver" in key else "driven"
+        yield Proposal(f"Fit a {part} sprocket of {count} teeth to {stage.name}.", {key: str(count)})
+
+
+def _surface(failing: Failing) -> Iterator[Proposal]:
+    """Yield a lower governed speed, then pulleys and sprockets that gear the work down, inside the band it wants."""
+    data, line = _way(failing)
+    end, most, size = (
+        data.shaft(line[-1].end) if line else None,
+        *(failing.reader.si(k) for k in ("work.surface_speed_most", "work.diameter")),
+    )
+    if end is None or end.work is None or not most or not size:
+        return
+    top, engine = end.full or end.work, data.shafts[0]
+    factor = most / (0.5 * size * top)
+    limits = _engine_limits(failing)
+    if limits is not None and end.full is not None:
+        text = failing.down(engine.full * factor, "rotation", *STEP)
+        aim, words = read(text, "rotation").si, f"Set the engine's governor to {text} at most"
+        if at_least(aim, engine.work):
+            yield Proposal(f"{words}.", {FULL: text})
+        elif at_least(aim, limits[0]):
+            yield Proposal(f"{words}, and work it at {text}.", {FULL: text, WORK: text})
+    low = data.band[0] / end.work if data.band else 0.0
+    for stage in line:
+        yield from _pulleys(failing, stage, low, factor, around=1.0)
+        yield from _sprockets(failing, stage, low, factor)
+
+
+def _power(failing: Failing) -> Iterator[Proposal]:
+    """Yield faster engine speeds, at which the same work takes less torque, alone or with pulleys for it."""
+    data, line = _way(failing)
+    limits, able = _engine_limits(failing), engine_able(failing.reader)
+    if limits is None or able is None or not line or not data.shafts[0].torque:
+        return
+    engine, end = data.shafts[0], data.shaft(line[-1].end)
+    wanted = engine.peak_torque or engine.torque
+    least = engine.work * min(wanted / able.now, limits[1] / engine.work)
+    for aim in dict.fromkeys((least, 0.5 * (least + limits[1]), limits[1])):
+        text = failing.down(aim, "rotation", *STEP) if aim == limits[1] else failing.up(aim, "rotation", *STEP)
+        speed = read(text, "rotation").si
+        if not at_most(speed, limits[1]) or speed <= engine.work * (1 + 1e-9):
+            continue
+        yield Proposal(f"Work the engine at {text}.", {WORK: text})
+        if data.band is None or end.work is None:
+            continue
+        back, (low, high) = engine.work / speed, (b / end.work for b in data.band)
+        if low <= speed / engine.work <= high:
+            continue
+        for stage in line:
+            yield from islice(
+                _pulleys(
+                    failing,
+                    stage,
+                    back * low,
+                    back * high,
+                    around=back,
+                    words=f"work the engine at {text}",
+                    more={WORK: text},
+                ),
+                3,
+            )
+
+
+def _direction(failing: Failing) -> Iterator[Proposal]:
+    """Yield the ways to turn the direction round in a stage: a belt uncrossed, a driven pulley on the other side."""
+    _, line = _way(failing)
+    for stage in line:
+        at, p = f"stage[{stage.name}]", stage.pulleys
+        if p is None:
+            continue
+        if p.crossed:
+            changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "no"})
+            yield Proposal(order(f"run the belt of {stage.name} open, not crossed", belt), changes)
+            continue
+        if len(p.names) < 3:
+            continue
+        name, section = p.names[p.driven], failing.reader.get(f"{at}.section")
+        side = "outside" if p.inside[p.driven] else "inside"
+        changes, words = {f"{at}.pulley[{name}].side": side}, f"lead the belt so that {name} is {side} the loop"
+        if side == "outside" and section in DOUBLE:
+            changes[f"{at}.section"] = DOUBLE[section]
+            words += f", with a double-V belt of section {DOUBLE[section]}"
+        changes, belt = with_belt(failing, stage.name, changes)
+        yield Proposal(order(words, belt), changes)
+
+
+PROPOSALS = {
+    "ratio.speed": _speed,
+    "ratio.power": _power,
+    "ratio.direction": _direction,
+    "ratio.surface-speed": _surface,
+}
+
+__all__ = ["PROPOSALS"]

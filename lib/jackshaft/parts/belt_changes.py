@@ -1,0 +1,165 @@
+"""Other pulleys, sections and belts for a loop, as changes of the build: what cures of several chapters offer."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from typing import NamedTuple
+
+import numpy as np
+from jackshaft import tables
+from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.parts.belt_stage import Pulleys, standard_of
+from jackshaft.parts.listed_sizes import SizesError, read_sizes
+from jackshaft.results import work_up
+from jackshaft.results.chapter import Detail, Scope
+from jackshaft.results.failing import Failing
+from jackshaft.results.proving import applied
+from jackshaft.units import write
+
+#: Pairs of pulleys whose ratio is off by no more than this count as the same ratio.
+SAME_RATIO = 0.02
+
+
+class Pair(NamedTuple):
+    """Sizes of driver and driven in the build's own lines, m, their pitch diameters, and how many must be bought."""
+
+    driver: float
+    driven: float
+    pitch_driver: float
+    pitch_driven: float
+    bought: int
+
+    @property
+    def ratio(self) -> float:
+        """Driven turns for one of the driver."""
+        return self.pitch_driver / self.pitch_driven
+
+
+def on_hand(failing: Failing, stage: str) -> tuple[float, ...]:
+    """Return the sizes, m, that lie in the shop for a stage: those listed, less the pulleys that are on the machine.
+
+    None where the list cannot be read.
+    """
+    at, left = f"stage[{stage}]", []
+    with suppress(SizesError):
+        text = failing.reader.get(f"{at}.search.sizes_on_hand") or ""
+        left = [float(v) for v in read_sizes(str(text), failing.reader.system)]
+    for name in failing.reader.names(f"{at}.pulley"):
+        used = failing.reader.si(pulley_key(stage, name))
+        match = next((s for s in left if used is not None and abs(s - used) < 1e-6), None)
+        if match is not None:
+            left.remove(match)
+    return tuple(left)
+
+
+def sold(failing: Failing, stage: str) -> tuple[float, ...]:
+    """Return the sizes, m, that pulleys of the stage's series are sold in, smallest first."""
+    system = standard_of(failing.reader, f"stage[{stage}]")
+    return tuple(row["size_mm"] * 1e-3 for row in tables.table("pulley_sizes").where(system=system).rows)
+
+
+def pulley_key(stage: str, pulley: str) -> str:
+    """Return the key of a pulley's size."""
+    return f"stage[{stage}].pulley[{pulley}].diameter"
+
+
+def pairs(
+    failing: Failing, stage: str, pulleys: Pulleys, *, least: float, added: float | None = None
+) -> Iterator[Pair]:
+    """Yield the pairs of pulleys that are on hand or sold; a flat pulley, and one of a home-turned groove, stays.
+
+    Parameters
+    ----------
+    failing : Failing
+        The check that does not hold.
+    stage : str
+        The belt stage.
+    pulleys : Pulleys
+        Its pulleys as they are.
+    least : float
+        Smallest pitch diameter of a grooved pulley, m.
+    added : float, optional
+        Pitch diameter less size, m, where another section has another one; as it is if left out.
+    """
+    have = on_hand(failing, stage)
+    listed = sorted({*have, *sold(failing, stage)})
+    choice = []
+    for i in (pulleys.driver, pulleys.driven):
+        here = failing.reader.si(pulley_key(stage, pulleys.names[i]))
+        line = 2.0 * float(pulleys.pitch[i]) - here if added is None or pulleys.flat[i] else added
+        mine = [here] if pulleys.flat[i] else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
+        near = {round(s, 6): s for s in mine}
+        choice.append([(s, s + line, abs(s - here) > 1e-6 and not _there(s, have)) for s in near.values()])
+    for a in choice[0]:
+        for b in choice[1]:
+            yield Pair(a[0], b[0], a[1], b[1], a[2] + b[2])
+
+
+def _there(size: float, have: tuple[float, ...]) -> bool:
+    return any(abs(size - one) < 1e-6 for one in have)
+
+
+def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[dict[str, str], str]:
+    """Return the changes that fit a pair of pulleys, and the order in words; both empty where nothing changes."""
+    changes, words = {}, []
+    for i, size in ((pulleys.driver, pair.driver), (pulleys.driven, pair.driven)):
+        key, name = pulley_key(stage, pulleys.names[i]), pulleys.names[i]
+        if abs(size - failing.reader.si(key)) < 1e-6:
+            continue
+        changes[key] = text = write(size, "length", failing.build.system)
+        line = failing.reader.get(f"stage[{stage}].pulley[{name}].measured_as")
+        words.append(f"{name} of {text} {line}" + (" (on hand)" if _there(size, on_hand(failing, stage)) else ""))
+    return changes, f"fit {' and '.join(words)}" if words else ""
+
+
+def with_belt(failing: Failing, stage: str, changes: Mapping[str, str]) -> tuple[dict[str, str], str]:
+    """Return the changes with the belt that then fits, and the order in words; as they are where no belt is named.
+
+    Where the belt that is named still fits, or none that is sold fits, nothing is added.
+    """
+    at, changes = f"stage[{stage}]", dict(changes)
+    named = failing.build.get(f"{at}.marked") is not None or failing.build.get(f"{at}.length") is not None
+    try:
+        new = applied(failing.build, changes)
+    except (BuildProblems, NoSuchKey):
+        return changes, ""
+    found = work_up(new, ("layout",), scope=Scope(Detail.NO_TABLES)).chapters["layout"].data or {}
+    layout = found.get(stage)
+    if not named or layout is None or layout.belt is None or layout.path.reason != 0:
+        return changes, ""
+    same_section = f"{at}.section" not in changes
+    if same_section and layout.chosen is not None and layout.chosen.fits:
+        return changes, ""
+    there = [s for s in layout.stock if s.designation.startswith(layout.belt.name) and s.known != "measured"]
+    fitting = sorted((s for s in there if s.fits and not s.gap <= 0), key=lambda s: abs(s.over))
+    by_centres = failing.build.get(f"{at}.centres") is not None
+    if not fitting and by_centres:
+        fitting = sorted((s for s in there if np.isfinite(s.centres)), key=lambda s: abs(s.over))
+    if not fitting:
+        return changes, ""
+    return _bought(failing, at, changes, fitting[0], by_centres=by_centres)
+
+
+def _bought(
+    failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool
+) -> tuple[dict[str, str], str]:
+    """Return the changes with a belt in them, and the order in words."""
+    changes[f"{at}.marked"], words = belt.designation, f"buy a belt {belt.designation}"
+    for key in ("length", "length_is"):
+        if failing.build.get(f"{at}.{key}") is not None:
+            changes[f"{at}.{key}"] = ""
+    if by_centres and np.isfinite(belt.centres):
+        text = failing.up(belt.centres, "length", "1/64 in", "0.5 mm")
+        changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
+    return changes, words
+
+
+def order(*parts: str) -> str:
+    """Return orders joined to one sentence; empty ones are left out."""
+    parts = [p for p in parts if p]
+    text = ", ".join(parts[:-1]) + (" and " if len(parts) > 1 else "") + (parts[-1] if parts else "")
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+__all__ = ["Pair", "SAME_RATIO", "on_hand", "order", "pairs", "pulley_key", "sized", "sold", "with_belt"]
