@@ -279,8 +279,7 @@ def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, 
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grip, i = _hub(reader, done, shaft, stage)
         if grip is None:
-            check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
-            raise Unknown(*(check and check.missing or (f"stage[{stage}].takeup.static_tension",)))
+            raise Unknown(*_lacks(done, stage))
         return np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
     pull = reader.si(f"{here}.pull")
     if pull is None:
@@ -291,6 +290,13 @@ def _force(reader: Reader, done: Mapping[str, Findings], here: str, shaft: str, 
     if toward is None:
         raise Unknown(f"{here}.toward")
     return np.tile(pull * np.array([np.cos(toward), np.sin(toward)]), (3, 1))
+
+
+def _lacks(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that."""
+    ids = (f"grip.margin[{stage}]", f"layout.length[{stage}]")
+    found = (c for n in ("grip", "layout") if n in done for c in done[n].checks if c.id in ids and c.missing)
+    return next((c.missing for c in found), (f"stage[{stage}].takeup.static_tension",))
 
 
 def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:

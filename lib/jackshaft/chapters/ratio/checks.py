@@ -93,14 +93,16 @@ def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
     return reader.number(most, "rotation", "{} or less", known=known)
 
 
-def direction_check(draft: Draft, reader: Reader, state: ShaftState | None, line: Sequence[StageRatio]) -> None:
-    """Judge the way that the work turns."""
+def direction_check(
+    draft: Draft, reader: Reader, state: ShaftState | None, line: Sequence[StageRatio], gaps: Sequence[str]
+) -> None:
+    """Judge the way that the work turns; ``gaps`` are the keys that the stages on the way lack."""
     named, wanted = ("ratio.direction", "direction of the work"), turn_of(reader, "work")
     missing = [f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part)]
     if missing or state is None or not state.turn:
         reader.note_missing(*missing)
         words = "The direction of the engine or the one that the work wants is not known yet."
-        draft.checks.append(undecided(*named, missing or ("stage",), words, limit=ARROWS.get(wanted, "")))
+        draft.checks.append(undecided(*named, missing or gaps or ("stage",), words, limit=ARROWS.get(wanted, "")))
         return
     turns = [s.name for s in line if s.sign < 0]
     way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
