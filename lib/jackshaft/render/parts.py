@@ -12,8 +12,8 @@ from jackshaft.results.findings import CANNOT
 from jackshaft.tables import in_words
 
 
-#: What stands before the keys of a check that could not be worked out: nothing is missing there.
-TOOK = "Worked out from"
+#: What stands before the keys of a check that could not be worked out: it has its values and cannot take them.
+TOOK = "Look at"
 
 
 class Part(NamedTuple):
