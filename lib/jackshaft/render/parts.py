@@ -33,7 +33,9 @@ def parts(check: Check) -> list[Part]:
         Part("missing", TOOK if check.found == CANNOT else "Missing", "; ".join(label(k) for k in check.missing)),
     ]
     if check.accepted:
-        said.append(Part("accepted", f"Accepted {check.accepted.date}", check.accepted.reason))
+        taken = check.accepted
+        changed = f" It was {taken.found} then; it is {check.now} now." if taken.found not in ("", check.now) else ""
+        said.append(Part("accepted", f"Accepted {taken.date}", taken.reason + changed))
     said.append(Part("source", "Source", in_words(check.source) if check.source else ""))
     return [p for p in said if p.words]
 

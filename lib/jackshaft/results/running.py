@@ -257,7 +257,7 @@ def _still_good(before: Results | None, build: Build) -> Mapping[str, Findings]:
 
 def _accepted(build: Build) -> dict[str, Accepted]:
     return {
-        name: Accepted(str(build.get(f"accepted[{name}].reason")), str(build.get(f"accepted[{name}].date")))
+        name: Accepted(*(str(build.get(f"accepted[{name}].{key}") or "") for key in ("reason", "date", "found")))
         for name in build.names("accepted")
     }
 
