@@ -125,7 +125,7 @@ def test_the_mirror_sees_a_pulley_that_stays_and_a_direction_that_stays():
 
 
 def known_worse(build):
-    """Yield each quantity of a build with a wider band, as changes: a fiftieth, a tenth or three tenths of it."""
+    """Yield each quantity of a build with a wider band, as a change: a fiftieth, a tenth or three tenths of it."""
     for key, value in build.values.items():
         if not isinstance(value, Measure) or value.kind == "wire" or not value.si:
             continue
@@ -135,7 +135,7 @@ def known_worse(build):
         for share in (0.02, 0.1, 0.3):
             spread = max(2.0 * (value.plus_minus or 0.0), share * size)
             how = {"known": value.known.partition(",")[0]} if value.known else {}
-            yield key, {key: {"value": value.text, "plus_minus": write(spread, kind, "metric")} | how}
+            yield {key: {"value": value.text, "plus_minus": write(spread, kind, "metric")} | how}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
@@ -149,7 +149,7 @@ def test_what_is_known_worse_never_gets_a_better_verdict(path):
         except BuildProblems:
             continue
         before = work_up(build)
-        for key, change in known_worse(build):
+        for change in known_worse(build):
             try:
                 after = work_up(build.with_values(change), before=before)
             except BuildProblems:

@@ -200,7 +200,9 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
 def _surfaces(build: Build, at: str, pulleys: tuple[str, ...]) -> Iterator[Problem]:
     """Yield what a section's belt cannot run on, and diameters of lines that a pulley has not."""
     section = build.get(f"{at}.section")
-    families = {str(r["family"]) for r in tables.table("belt_sections").where(section=section).rows} if section else set()
+    families = (
+        {str(r["family"]) for r in tables.table("belt_sections").where(section=section).rows} if section else set()
+    )
     for name in pulleys:
         here = f"{at}.pulley[{name}]"
         side, surface, line = (build.get(f"{here}.{key}") for key in ("side", "surface", "measured_as"))

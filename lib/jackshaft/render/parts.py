@@ -11,7 +11,6 @@ from jackshaft.results.cure import Cure
 from jackshaft.results.findings import CANNOT
 from jackshaft.tables import in_words
 
-
 #: What stands before the keys of a check that could not be worked out: it has its values and cannot take them.
 TOOK = "Look at"
 

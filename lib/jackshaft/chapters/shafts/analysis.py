@@ -91,7 +91,9 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
         mine = [b for b in reader.names("bearing") if reader.get(f"bearing[{b}].shaft") == name]
         lives = {f"bearings.life[{b}]" for b in mine}
         keys = [k for c in done["bearings"].checks if c.id in lives for k in c.missing]
-        keys = dict.fromkeys(k for k in keys if k.startswith(("bearing", "shaft", "stage", "work", "engine"))) or [f"shaft[{name}].load"]
+        keys = dict.fromkeys(k for k in keys if k.startswith(("bearing", "shaft", "stage", "work", "engine"))) or [
+            f"shaft[{name}].load"
+        ]
         words = "What its bearings carry is not known yet."
         if not mine:
             words = "It cannot be worked out before two bearings with their places are written down."
