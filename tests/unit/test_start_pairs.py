@@ -83,5 +83,5 @@ def test_a_box_is_written_one_side_after_the_other():
     assert f"{at}.diameter" not in _missing(build)
     build, _ = desk.write_down(build, f"{at}.height", "2 in")
     assert not any(k.startswith(at) for k in _missing(build))
-    with pytest.raises(ValueError, match="forget the one"):
+    with pytest.raises(ValueError, match="take one out"):
         desk.write_down(build, f"{at}.diameter", "2 in")
