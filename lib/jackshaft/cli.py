@@ -28,7 +28,7 @@ from jackshaft.buildfile import (
 from jackshaft.render.data import checks_data, facts_data
 from jackshaft.render.plain import cures_report, report
 from jackshaft.results import work_up
-from jackshaft.results.keeping import approve, keep
+from jackshaft.results.keeping import approve, found_then, keep
 from jackshaft.results.proving import prove, with_cures
 from jackshaft.results.running import FAULT_EXIT, fault_of
 from jackshaft.tables import DataNotFound
@@ -128,6 +128,7 @@ def _set(given) -> int | None:
     if given.out is None:
         kept = keep(build, changes)
     else:
+        changes |= found_then(build, changes)
         text = edited(build.text, changes)
         approve(build, parse(text.encode(), file=given.out.name), changes)
         kept = create(given.out, text)

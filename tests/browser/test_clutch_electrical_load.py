@@ -120,6 +120,8 @@ def test_a_reading_is_written_down(lab_page):
     fill("Volts", "13.5 ohm")
     root.get_by_role("button", name="Write the voltage down").click()
     root.get_by_role("alert").first.wait_for()
+    root.get_by_label("Supply", exact=True).select_option(label="engine running")
+    root.get_by_label("Coil", exact=True).select_option(label="cold")
     fill("Volts", "13.55")
     root.get_by_role("button", name="Write the voltage down").click()
     root.get_by_text("Kept 13.55 V at coil +").wait_for()
@@ -127,6 +129,7 @@ def test_a_reading_is_written_down(lab_page):
     (name,) = load(path).names("circuit.reading")
     assert load(path).get(f"circuit.reading[{name}].volts").text == "13.55 V"
     fill("Joint", "clutch plug")
+    root.get_by_label("Where it sits", exact=True).select_option(label="coil side, out")
     fill("Drop across it", "40 mV")
     root.get_by_role("button", name="Write the drop down").click()
     root.get_by_text("Kept 40 mV across clutch plug").wait_for()

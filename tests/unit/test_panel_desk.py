@@ -203,6 +203,8 @@ def test_a_drop_makes_a_joint_and_a_bad_one_is_named():
         (lambda b: meter.keep_reading(b, "coil +", "", "running", "cold", baseline=False), "what the meter showed"),
         (lambda b: meter.keep_reading(b, "coil +", "12 ohm", "running", "cold", baseline=False), "volts"),
         (lambda b: meter.keep_drop(b, " ", "coil side, out", "0.1 V"), "name"),
+        (lambda b: meter.keep_drop(b, "plug", "", "0.1 V"), "where it sits"),
+        (lambda b: meter.keep_reading(b, "coil +", "12 V", "", "cold", baseline=False), "engine running or"),
         (lambda b: meter.keep_drop(b, "plug", "coil side, out", ""), "what the meter showed"),
         (lambda b: meter.keep_drop(b, "plug", "coil side, out", "-1 V"), "0 mV or more"),
     ],
@@ -217,9 +219,16 @@ def test_a_bad_reading_is_refused_and_nothing_is_written(call, words):
 def test_the_meter_forms_keep_and_show_what_went_wrong():
     forms = meter.MeterForms(load(DEMO))
     forms.joint.value, forms.volts.value, forms.baseline.value = "coil -", "0.17", "yes"
+    before = load(DEMO).text
+    for box, said, wanted in ((forms.supply, "running", "engine running or"), (forms.coil, "cold", "cold or hot")):
+        # what nobody picked is asked for, never written from where a list happened to stand
+        forms.forms[0].run(forms._reading)
+        assert wanted in forms.forms[0].alert.value and load(DEMO).text == before
+        box.value = said
     forms.forms[0].run(forms._reading)
     assert "Kept 0.170 V at coil -" in forms.forms[0].result.value and forms.volts.value == ""
-    forms.volts.value = "lots"
+    assert forms.supply.value == forms.coil.value == ""
+    forms.volts.value, forms.supply.value, forms.coil.value = "lots", "running", "cold"
     forms.forms[0].run(forms._reading)
     assert "lots" in forms.forms[0].alert.value and forms.volts.value == "lots"
     bare = meter.MeterForms(load("drum_mixer"))

@@ -81,7 +81,7 @@ def test_within_the_slider_nothing_is_said(text):
 
 def test_empty_is_not_known_but_a_what_if_needs_a_value():
     got = take(SIZE, "  ", "inch")
-    assert (got.value, got.kept, got.echo) == (None, "", "not known")
+    assert (got.value, got.kept, got.echo) == (None, "", "not known yet")
     with pytest.raises(FieldError, match="such as 1 %"):
         take(CREEP, "", "inch")
 

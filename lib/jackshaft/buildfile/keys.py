@@ -26,6 +26,8 @@ def _takes(field: Field) -> str:
     if field.table:
         return f"an entry of table {field.table[0]}"
     if field.kind in KINDS and field.kind != "number":
+        if field.kind == "time" and field.help.startswith("hours "):
+            return "time (h)"
         kind = KINDS[field.kind]
         units = kind.inch if kind.inch == kind.metric else f"{kind.inch} or {kind.metric}"
         return f"{field.kind} ({units})"

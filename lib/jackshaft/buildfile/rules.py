@@ -194,6 +194,28 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     if marked and section and letters and letters.isalpha() and letters != section and len(letters) < 4:
         yield build.problem(f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
     yield from _one_spot(build, at, pulleys)
+    yield from _surfaces(build, at, pulleys)
+
+
+def _surfaces(build: Build, at: str, pulleys: tuple[str, ...]) -> Iterator[Problem]:
+    """Yield what a section's belt cannot run on, and diameters of lines that a pulley has not."""
+    section = build.get(f"{at}.section")
+    families = (
+        {str(r["family"]) for r in tables.table("belt_sections").where(section=section).rows} if section else set()
+    )
+    for name in pulleys:
+        here = f"{at}.pulley[{name}]"
+        side, surface, line = (build.get(f"{here}.{key}") for key in ("side", "surface", "measured_as"))
+        if side == "outside" and surface == "groove" and families and "double-V" not in families:
+            found = f"'groove' outside the loop of a belt of section {section}, which has a plain back"
+            yield build.problem(f"{here}.surface", found, "'flat', or a belt of double-V section (AA, BB or CC)")
+        if surface != "flat" and line == "outside" and "V-ribbed" in families and side != "outside":
+            found = f"'outside' for a ribbed pulley (section {section})"
+            wanted = "'effective', the diameter that ribbed pulleys are made and sold by"
+            yield build.problem(f"{here}.measured_as", found, wanted)
+        if surface == "flat" and line in ("datum", "effective"):
+            found = f"'{line}' for a flat pulley, which has no such line"
+            yield build.problem(f"{here}.measured_as", found, "'outside', or 'pitch' for the belt's cord")
 
 
 def _one_spot(build: Build, at: str, pulleys: tuple[str, ...]) -> Iterator[Problem]:

@@ -6,11 +6,12 @@ import re
 
 from jackshaft.buildfile.schema import Field
 
+#: A word that means two things in a shop (motor, roller, cast) is left out, so that it is asked about.
 #: For each choice what else it is called; how it is spelled, in capitals or with hyphens, makes no difference.
 CALLED: dict[str, tuple[str, ...]] = {
     "petrol engine": ("petrol", "petrol motor", "gas", "gas engine", "gas motor", "gasoline", "gasoline engine"),
     "diesel engine": ("diesel", "diesel motor"),
-    "electric motor": ("electric", "motor", "mains motor"),
+    "electric motor": ("electric", "mains motor"),
     "clockwise": ("cw", "clock wise", "with the clock"),
     "counter-clockwise": ("ccw", "counterclockwise", "anticlockwise", "anti-clockwise", "acw", "against the clock"),
     "facing the engine's output shaft": (
@@ -38,7 +39,7 @@ CALLED: dict[str, tuple[str, ...]] = {
     "roller chain": ("chain", "chain drive"),
     "gear": ("gears", "spur gear", "spur gears", "gear pair"),
     "gearbox": ("gear box", "gear case", "reducer", "speed reducer"),
-    "friction roller": ("friction wheel", "friction drive", "roller"),
+    "friction roller": ("friction wheel", "friction drive"),
     "pitch": ("pitch diameter", "pitch length", "pitch line", "pd"),
     "datum": ("datum diameter", "datum length"),
     "effective": ("effective diameter", "effective length"),
@@ -47,7 +48,7 @@ CALLED: dict[str, tuple[str, ...]] = {
     "groove": ("grooved", "v-groove", "vee groove"),
     "flat": ("flat face", "smooth"),
     "steel": ("mild steel", "machined steel"),
-    "cast iron": ("cast", "grey iron", "gray iron"),
+    "cast iron": ("grey iron", "gray iron"),
     "ductile iron": ("nodular iron", "sg iron"),
     "aluminium": ("aluminum", "alu"),
     "pressed sheet": ("pressed steel", "stamped steel", "sheet metal", "sheet steel"),

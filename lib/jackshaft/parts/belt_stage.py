@@ -97,10 +97,15 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
     pitch, outside, inside, flat = [], [], [], []
     for name in names:
         here = f"{at}.pulley[{name}]"
-        inside.append((reader.get(f"{here}.side") or "inside") == "inside")
-        flat.append(reader.get(f"{here}.surface") == "flat")
-        size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
-        unknown = [f"{here}.{k}" for k, v in (("diameter", size), ("measured_as", line)) if v is None]
+        side, surface, line = (reader.get(f"{here}.{key}") for key in ("side", "surface", "measured_as"))
+        inside.append(side != "outside")
+        flat.append(surface == "flat")
+        size = reader.si(f"{here}.diameter")
+        wanted = {"diameter": size, "measured_as": line}
+        if not inside[-1]:
+            # inside the loop a pulley that says nothing is grooved; a belt's back may run on either
+            wanted["surface"] = surface
+        unknown = [f"{here}.{k}" for k, v in wanted.items() if v is None]
         if not unknown and section is None and line != "pitch":
             unknown = [f"{at}.section"]
         if unknown:

@@ -250,14 +250,20 @@ def _forces(
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grip, i = _hub(reader, done, shaft, stage)
         if grip is None:
-            check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
-            raise Unknown(*(check and check.missing or (f"stage[{stage}].takeup.static_tension",)))
+            raise Unknown(*_needs(done, stage))
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
     usual = (1.0, 0.0, reader.si("work.peak_factor") or 1.0)
     force = np.stack([typed_force(pull, f, of_stage=of_stage) for f in usual])
     return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
+
+
+def _needs(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that."""
+    ids = (f"grip.margin[{stage}]", f"layout.length[{stage}]")
+    found = (c for n in ("grip", "layout") if n in done for c in done[n].checks if c.id in ids and c.missing)
+    return next((c.missing for c in found), (f"stage[{stage}].takeup.static_tension",))
 
 
 def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str | None) -> float | None:

@@ -8,7 +8,11 @@ from typing import NamedTuple
 from jackshaft.results import label
 from jackshaft.results.checks import GO, ORDER, Check
 from jackshaft.results.cure import Cure
+from jackshaft.results.findings import CANNOT
 from jackshaft.tables import in_words
+
+#: What stands before the keys of a check that could not be worked out: it has its values and cannot take them.
+TOOK = "Look at"
 
 
 class Part(NamedTuple):
@@ -25,12 +29,22 @@ def parts(check: Check) -> list[Part]:
         Part("reason", "", check.reason),
         *(Part("cure", "Cure", f"{cure.words} {outcome(cure)}") for cure in check.cures),
         Part("remedy", "What to do", check.remedy if check.verdict != GO else ""),
-        Part("missing", "Missing", "; ".join(label(k) for k in check.missing)),
+        Part("missing", TOOK if check.found == CANNOT else "Missing", "; ".join(label(k) for k in check.missing)),
     ]
     if check.accepted:
-        said.append(Part("accepted", f"Accepted {check.accepted.date}", check.accepted.reason))
+        taken = check.accepted
+        changed = f" It was {taken.found} then; it is {check.now} now." if taken.found not in ("", check.now) else ""
+        said.append(Part("accepted", f"Accepted {taken.date}", taken.reason + changed))
     said.append(Part("source", "Source", in_words(check.source) if check.source else ""))
     return [p for p in said if p.words]
+
+
+def lacks(check: Check) -> str:
+    """Return in one line what an undecided check lacks: the keys, or why it cannot be decided where none would help."""
+    said = next((p for p in parts(check) if p.name == "missing"), None)
+    if said is None:
+        return check.reason
+    return f"{said.title[:1].lower()}{said.title[1:]} {said.words}"
 
 
 def outcome(cure: Cure) -> str:
@@ -57,4 +71,4 @@ def tally(checks: Sequence[Check]) -> str:
     return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
 
 
-__all__ = ["Part", "by_weight", "outcome", "parts", "tally"]
+__all__ = ["Part", "by_weight", "lacks", "outcome", "parts", "tally"]

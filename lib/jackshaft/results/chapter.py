@@ -73,6 +73,8 @@ class Chapter:
         Names of the chapters whose findings it takes.
     essential : tuple of str
         Its checks without which a build is not decided, by the part of their ids before the bracket.
+    ground : tuple of str
+        Its checks that others rest on: what these lack, a check that lacks nothing of its own lacks too.
     notebook : str
         Stem of the page it stands on.
     paper : str
@@ -92,6 +94,7 @@ class Chapter:
     place: int
     needs: tuple[str, ...] = ()
     essential: tuple[str, ...] = ()
+    ground: tuple[str, ...] = ()
     notebook: str = ""
     paper: str = ""
     dense: bool = False

@@ -91,6 +91,8 @@ class Accepted:
 
     reason: str
     date: str
+    #: verdict and value when it was taken on; empty where nobody wrote them down
+    found: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +133,11 @@ class Check:
     def limit(self) -> str:
         """What is wanted, as it is shown."""
         return text_of(self.wanted)
+
+    @property
+    def now(self) -> str:
+        """Verdict and value, as an acceptance writes them down."""
+        return f"{self.verdict}, {self.value}"
 
     @property
     def chapter(self) -> str:

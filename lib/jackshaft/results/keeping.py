@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem
 from jackshaft.buildfile.editing import Change
 from jackshaft.results import work_up
-from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.checks import STOP, UNDECIDED
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.running import Results
 
@@ -26,23 +26,45 @@ def keep(build: Build, changes: Mapping[str, Change], *, settle: Mapping[str, st
     KeyConflict, BuildProblems, ChangedOnDisk, NotSaved
         As for saving; nothing is written.
     """
+    changes = {**changes, **found_then(build, changes)}
     return build.save_values(changes, approve=lambda new: approve(build, new, changes), settle=settle)
 
 
 def approve(before: Build, after: Build, changes: Mapping[str, Change]) -> None:
     """Refuse a change that leaves a part of the build not worked up which was worked up before.
 
+    An acceptance of a stop that guards people or keeps a fire away is refused too.
+
     Raises
     ------
     NotWorkable
         With a problem for each such part, laid at the keys that were changed.
+    BuildProblems
+        For such an acceptance.
     """
+    results = work_up(after)
+    fresh = set(after.names("accepted")) - set(before.names("accepted"))
+    guards = [c for c in results.checks if c.id in fresh and c.guards and c.verdict == STOP]
+    if guards:
+        wanted = "what the check asks for: a stop that guards people or keeps a fire away cannot be accepted"
+        raise BuildProblems(
+            Problem(before.file, f"accepted[{c.id}]", f"an acceptance of '{c.name}' ({c.now})", wanted) for c in guards
+        )
     old = set(_failures(work_up(before)))
-    new = {id: words for id, words in _failures(work_up(after)).items() if id not in old}
+    new = {id: words for id, words in _failures(results).items() if id not in old}
     if new:
         key = ", ".join(changes)
         wanted = "values with which every part can still be worked out. Nothing was written"
         raise NotWorkable(Problem(before.file, key, words, wanted) for words in new.values())
+
+
+def found_then(build: Build, changes: Mapping[str, Change]) -> dict[str, str]:
+    """Return for each check that is newly accepted its verdict and value, to be written beside the reason."""
+    taken = {k.removesuffix(".reason") for k in changes if k.startswith("accepted[") and k.endswith("].reason")}
+    taken = {at for at in taken if f"{at}.found" not in changes and build.get(f"{at}.reason") is None}
+    if not taken:
+        return {}
+    return {f"accepted[{c.id}].found": c.now for c in work_up(build).checks if f"accepted[{c.id}]" in taken}
 
 
 def _failures(results: Results) -> dict[str, str]:
@@ -51,4 +73,4 @@ def _failures(results: Results) -> dict[str, str]:
     return refused | {c.name: f"{c.title}: {c.words}" for c in results.faults}
 
 
-__all__ = ["NotWorkable", "approve", "keep"]
+__all__ = ["NotWorkable", "approve", "found_then", "keep"]

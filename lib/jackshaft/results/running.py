@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import traceback
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from jackshaft import tables
@@ -24,6 +24,7 @@ from jackshaft.results.checks import (
     worst,
 )
 from jackshaft.results.findings import (
+    CANNOT,
     FAULTY,
     LATER,
     REFUSALS,
@@ -173,7 +174,9 @@ def _chapter(
     """Work up one chapter; what it cannot take is said in its place."""
     reader, name, title = Reader(build), chapter.name, chapter.title
     try:
-        return chapter.work_up(reader, done, scope)
+        found = chapter.work_up(reader, done, scope)
+        ground = _ground(chapter, there, {**done, name: found})
+        return replace(found, checks=tuple(_lacking(build, c, ground) for c in found.checks))
     except Unknown as unknown:
         check = undecided(f"{name}.inputs", title, unknown.keys, "Something it needs is not known yet.")
         return _instead(name, title, UNKNOWN, reader, (check,), check.reason)
@@ -193,6 +196,32 @@ def _chapter(
         )
         check = Check(f"{name}.fault", title, "not worked out", "", UNDECIDED, words)
         return _instead(name, title, FAULTY, reader, (check,), words, fault)
+
+
+def _ground(chapter: Chapter, there: Mapping[str, Chapter], found: Mapping[str, Findings]) -> list[Check]:
+    """Return the undecided checks that the checks of a chapter rest on: of the chapters that it needs, and its own."""
+    needed = needed_by(chapter.needs, there)
+    below = [c for n, c in there.items() if n in needed and n in found] + [chapter]
+    return [
+        check
+        for one in below
+        for check in found[one.name].checks
+        if check.verdict == UNDECIDED and check.found != CANNOT and check.id.partition("[")[0] in one.ground
+    ]
+
+
+def _lacking(build: Build, check: Check, ground: Sequence[Check]) -> Check:
+    """Return a check that names as missing only what is not known; one that refused its inputs names what it took.
+
+    Where all that it names is known, what it waits for is what the checks of the ``ground`` lack.
+    """
+    if check.verdict != UNDECIDED or check.found == CANNOT or all(build.get(k) is None for k in check.missing):
+        return check
+    for named in (check.missing, [k for c in ground for k in c.missing]):
+        keys = tuple(dict.fromkeys(k for k in named if build.get(k) is None))
+        if keys:
+            return replace(check, missing=keys)
+    return replace(check, missing=())
 
 
 def _instead(
@@ -228,7 +257,7 @@ def _still_good(before: Results | None, build: Build) -> Mapping[str, Findings]:
 
 def _accepted(build: Build) -> dict[str, Accepted]:
     return {
-        name: Accepted(str(build.get(f"accepted[{name}].reason")), str(build.get(f"accepted[{name}].date")))
+        name: Accepted(*(str(build.get(f"accepted[{name}].{key}") or "") for key in ("reason", "date", "found")))
         for name in build.names("accepted")
     }
 

@@ -37,7 +37,8 @@ class _Changes(dict):
     def sides(self, key: str, pattern: Pattern, i: int) -> None:
         """Put the side and the surface of pulley ``i``."""
         self.word(f"{key}.side", "inside" if pattern.inside[i] else "outside", "inside")
-        self.word(f"{key}.surface", "flat" if pattern.flat[i] else "groove", "groove")
+        usual = "groove" if pattern.inside[i] else None
+        self.word(f"{key}.surface", "flat" if pattern.flat[i] else "groove", usual)
 
 
 def changes_of(problem: Problem, pattern: Pattern, values: dict[str, float], names: tuple[str, ...]) -> dict:

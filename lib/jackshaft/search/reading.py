@@ -175,8 +175,15 @@ def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley,
     The direction is None where both shafts have x and y. What is missing is noted.
     """
     found = {}
+    ends = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
     for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
+        side, surface = reader.get(f"{here}.side") or "inside", reader.get(f"{here}.surface")
+        size, line = reader.si(f"{here}.diameter"), reader.get(f"{here}.measured_as")
+        if side == "outside" and surface is None:
+            reader.note_missing(f"{here}.surface")
+        if line is None and (size is not None or name in ends):
+            reader.note_missing(f"{here}.measured_as")
         spot = reader.si(f"{here}.x"), reader.si(f"{here}.y")
         # one of x and y alone is no place yet
         x, y = (np.nan, np.nan) if None in spot else spot
@@ -184,10 +191,10 @@ def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley,
             name=name,
             x=x,
             y=y,
-            size=reader.si(f"{here}.diameter"),
-            measured_as=reader.get(f"{here}.measured_as") or "pitch",
-            inside=(reader.get(f"{here}.side") or "inside") == "inside",
-            flat=reader.get(f"{here}.surface") == "flat",
+            size=size,
+            measured_as=line or "pitch",
+            inside=side == "inside",
+            flat=surface == "flat",
         )
     first, last, toward = reader.get(f"{at}.driver"), reader.get(f"{at}.driven"), None
     if np.isnan([found[first].x, found[last].x]).any():

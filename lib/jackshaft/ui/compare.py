@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from jackshaft import units
 from jackshaft.results.checks import SYMBOLS, worst
-from jackshaft.ui.model import Compared, Control, Reading, in_both
+from jackshaft.ui.model import NOT_KNOWN, Compared, Control, Reading, in_both
 from jackshaft.ui.state import PanelState
 
 BETTER = "better"
@@ -44,7 +44,7 @@ def value_text(control: Control, reading: Reading | None, system: str) -> str:
         inch or metric.
     """
     if reading is None or reading.value is None:
-        return "not known"
+        return NOT_KNOWN
     value = reading.value
     if isinstance(value, units.Measure):
         return in_both(value.si, control.kind, system)

@@ -9,7 +9,7 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.ui.elements import classed, html
-from jackshaft.ui.model import Control, Reading
+from jackshaft.ui.model import NOT_KNOWN, Control, Reading
 from jackshaft.ui.scale import Scale
 from jackshaft.ui.trouble import Trouble
 
@@ -47,7 +47,7 @@ class Field:
         self.echo = html("jk-echo")
         self.slider: widgets.Widget | None = None
         if control.has_slider:
-            self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder="not known")
+            self.box = widgets.Text(description=control.title(system), continuous_update=False, placeholder=NOT_KNOWN)
             self._scale = Scale(control, system)
             low, high, step = self._scale.numbers
             self.slider = widgets.FloatSlider(
@@ -57,7 +57,7 @@ class Field:
         else:
             options = list(control.options)
             if control.key:
-                options.insert(0, ("not known", ""))
+                options.insert(0, (NOT_KNOWN, ""))
             self.box = widgets.Dropdown(options=options, description=control.title(system))
         classed(self.box, "jk-box").observe(self._typed, "value")
         self._help = f'<span class="jk-help">{escape(control.help)}</span>' if control.help else ""
@@ -87,6 +87,9 @@ class Field:
         finally:
             self._silent = False
         self.echo.value = self._echo(reading, trouble)
+        # a handle has to rest somewhere, and where it rests is no value
+        unset = reading is not None and reading.value is None
+        (self.widget.add_class if unset else self.widget.remove_class)("jk-unset")
         if trouble:
             self.widget.add_class("jk-bad")
         else:

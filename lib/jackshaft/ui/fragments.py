@@ -12,6 +12,7 @@ from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
+from jackshaft.ui.model import NOT_KNOWN
 from jackshaft.ui.state import LETTERS, PanelState
 from jackshaft.ui.trouble import Trouble
 
@@ -134,7 +135,7 @@ def inputs(state: PanelState) -> tuple[Fact, ...]:
         reading = state.shown_readings.get(id)
         note = "" if control.key else "what-if, not kept"
         if control.key and reading is not None and not reading.same(state.base_reading(id)):
-            note = f"not kept; the build says {state.base_text(control) or 'not known'}"
+            note = f"not kept; the build says {state.base_text(control) or NOT_KNOWN}"
         found.append(Fact(control.label, value_text(control, reading, state.system), note))
     return tuple(found)
 

@@ -18,6 +18,9 @@ from jackshaft.results.values import Number, Value, text_of
 #: Kinds of control that are no quantity with a unit.
 WORDS = ("choice", "count", "yes/no")
 
+#: What stands at a control whose value nobody has entered.
+NOT_KNOWN = "not known yet"
+
 Held = units.Measure | str | int | bool | None
 #: One shop text for both unit systems, or a pair (inch, metric).
 Span = str | tuple[str, str]
@@ -210,7 +213,7 @@ def take(control: Control, text: str, system: str) -> Reading:
     if not text:
         if control.key is None:
             raise FieldError("nothing", f"a value, such as {span(control.start, system)}")
-        return Reading(None, "", "not known")
+        return Reading(None, "", NOT_KNOWN)
     if control.kind == "yes/no":
         if text not in ("yes", "no"):
             raise FieldError(f"'{text}'", "yes or no")

@@ -32,6 +32,13 @@ def size_control(build: Build, key: str, label: str, group: str, *, by: str = "t
     return Control(key, label, _slider(build, key, HAND, step, ends), by=by, group=group)
 
 
+def diameter_control(build: Build, pulley: str, name: str, group: str) -> Control:
+    """Return the control of a pulley's diameter; its label says which diameter that is, or that nobody said so yet."""
+    line = build.get(f"{pulley}.measured_as")
+    label = f"{name} {line} diameter" if line else f"{name} diameter (of which line is not known yet)"
+    return size_control(build, f"{pulley}.diameter", label, group)
+
+
 def fine_control(build: Build, key: str, label: str, group: str, *, start: float) -> Control:
     """Return a control for a size read by an instrument, close to either side of it; of ``start`` m where not known."""
     reach, step = (0.06, 0.001) if build.system == "inch" else (1.5, 0.02)

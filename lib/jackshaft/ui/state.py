@@ -20,7 +20,7 @@ from jackshaft.buildfile import (
     NotSaved,
 )
 from jackshaft.results.keeping import keep
-from jackshaft.ui.model import Control, FieldError, Outcome, Reading, take
+from jackshaft.ui.model import NOT_KNOWN, Control, FieldError, Outcome, Reading, take
 from jackshaft.ui.stale import elsewhere_words, lies_in, stale_words
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
@@ -230,7 +230,7 @@ class PanelState:
         changes = self.changes()
         if not changes:
             return f"Nothing to keep: every value here is already in the build '{self.build.name}'."
-        before = {id: self.base_text(self.controls[id]) or "not known" for id in changes}
+        before = {id: self.base_text(self.controls[id]) or NOT_KNOWN for id in changes}
         build = self._save(changes, settle or {})
         left = [key for key, answer in (settle or {}).items() if answer.side == "theirs"]
         given_up = [id for id in changes if lies_in(id, left)]
@@ -241,7 +241,7 @@ class PanelState:
         self.rebase(build, given_up)
         words = [f"Kept in the build '{build.name}': {written}." if written else ""]
         for id in given_up:
-            words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or 'not known'}.")
+            words.append(f"{id} stays as the file has it: {self.base_text(self.controls[id]) or NOT_KNOWN}.")
         if isinstance(old, Build):
             words += [elsewhere_words(old, build, changes), stale_words(old, build)]
         return " ".join(w for w in words if w)
@@ -369,4 +369,4 @@ class PanelState:
 def _in_words(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    return "not known" if value == "" else str(value)
+    return NOT_KNOWN if value == "" else str(value)

@@ -105,6 +105,8 @@ _RULES = """
 .jk-panel .widget-slider .noUi-handle::before { display: block; content: ""; position: absolute; inset: -12px; height: auto;
   width: auto; left: -12px; top: -12px; background: transparent; }
 .jk-panel .widget-slider .noUi-handle::after { display: none; }
+.jk-panel .jk-unset .noUi-connect { background: transparent; }
+.jk-panel .jk-unset .noUi-handle { border-style: dashed; border-color: var(--jk-muted); }
 .jk-panel :is(input, select, button, summary, .noUi-handle, .jk-scroll):focus-visible { outline: 3px solid var(--jk-accent);
   outline-offset: 2px; }
 

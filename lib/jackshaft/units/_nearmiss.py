@@ -127,6 +127,18 @@ def agree(first, second, kind: str, notes: list[str]) -> None:
     raise Refused(refusal)
 
 
+def two_values(top: int, bottom: int, kind: str) -> None:
+    """Refuse a stroke between two values of a plate, such as 12/24 V or 3000/3600 rpm, that a fraction would swallow.
+
+    Shop fractions have one above the line, or at most a ten or halves of halves below it; only a length or a plain
+    number is ever written as more than one whole.
+    """
+    shop = bottom <= 10 or bottom & (bottom - 1) == 0
+    if top == 1 or (shop or top < bottom if kind in ("length", "number") else shop and top < bottom):
+        return
+    raise Refused(f"{top}/{bottom} can be a fraction, or two values as a plate gives them; write the one that holds")
+
+
 def sanity(part, kind: str, system: str, notes: list[str]) -> None:
     """Refuse what cannot be, and note what is hardly meant."""
     if not math.isfinite(part.si):

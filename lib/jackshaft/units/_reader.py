@@ -197,6 +197,8 @@ def _terms(s: str, kind: str, system: str, notes: list[str]) -> list[tuple[float
         if m is None:
             raise Refused(near.no_number(s, kind, bool(out)))
         value, half, note = number(m, system)
+        if m["d2"]:
+            near.two_values(int(m["n2"]), int(m["d2"]), kind)
         if note:
             notes.append(note)
         u = UNIT.match(s, m.end())

@@ -121,9 +121,8 @@ class LookupPanel:
         rows: list[widgets.Widget] = [_html("jk-group", "<h4>What you read</h4>")]
         for name, label, hint in desk.READINGS:
             self.fields[name] = Box(name, label, hint, value=readings.get(name, ""))
-            self.tools[name] = Box(
-                f"{name}-tool", f"{label.split()[0]} tool", "", desk.TOOLS, tools.get(name, "calipers")
-            )
+            listed = (("not said yet", ""), *((t, t) for t in desk.TOOLS))
+            self.tools[name] = Box(f"{name}-tool", f"{label.split()[0]} tool", "", listed, tools.get(name, ""))
             rows.append(_box("jk-lookup-pair", [self.fields[name].widget, self.tools[name].widget]))
         parts: list[widgets.Widget] = []
         for group, fields in (("What you see", desk.LOOKS), ("What it must do, where you know", desk.FILTERS)):

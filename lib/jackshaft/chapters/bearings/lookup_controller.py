@@ -27,6 +27,8 @@ from jackshaft.units import Measure, both
 HAND = "in hand"
 AT = f"bearing[{HAND}]"
 TOOLS = tuple(bearing_id.INSTRUMENTS)
+#: What is said of a reading whose instrument nobody named.
+TOOL_NOT_SAID = "taken as read with calipers"
 CLOSED = ("open", "shielded", "sealed")
 
 #: (key below the bearing, label, hint); the readings have an instrument each.
@@ -96,7 +98,7 @@ def in_hand(build: Build, texts: Mapping[str, str], tools: Mapping[str, str]) ->
     texts : mapping
         Field to shop text; empty ones are not known.
     tools : mapping
-        Reading to instrument; calipers where none is named.
+        Reading to instrument; where none is named, nothing is said of it and the reading is taken for one of calipers.
 
     Raises
     ------
@@ -119,7 +121,7 @@ def _entry(name: str, text: str, tools: Mapping[str, str]) -> object:
     """Return what the build takes for a field: a reading with its instrument, or the text alone."""
     if name not in KEYS.values():
         return text
-    return {"value": text, "known": "measured", "by": tools.get(name, "calipers")}
+    return {"value": text, "known": "measured"} | ({"by": tools[name]} if tools.get(name) else {})
 
 
 def faults_of(error: BuildProblems) -> dict[str, str]:
@@ -164,7 +166,7 @@ def look_up(build: Build, texts: Mapping[str, str], tools: Mapping[str, str] | N
     trial = in_hand(build, texts, tools or {})
     said = {n: t.strip() for n, t in texts.items() if t.strip()}
     asked = tuple(
-        (LABELS[n], t + (f", {(tools or {}).get(n, 'calipers')}" if n in KEYS.values() else ""))
+        (LABELS[n], t + (f", {(tools or {}).get(n) or TOOL_NOT_SAID}" if n in KEYS.values() else ""))
         for n, t in said.items()
     )
     if not said:

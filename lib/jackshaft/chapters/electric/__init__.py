@@ -7,6 +7,7 @@ CHAPTER = Chapter(
     title="Clutch circuit",
     place=50,
     essential=("electric.fuse",),
+    ground=("electric.voltage",),
     notebook="30_clutch_electrical_load",
     paper="the wiring sheet",
     dense=True,

@@ -16,6 +16,8 @@ from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
 HEATS = ("cold", "hot")
+#: First in each list: what nobody said is not written down.
+NOT_SAID = ("not said yet", "")
 #: So many times another name is tried where others write readings down at the same moment.
 TURNS = 20
 
@@ -30,6 +32,12 @@ def _refused(build: Build, key: str, found: str, wanted: str) -> BuildProblems:
     return BuildProblems([Problem(build.file, key, found, wanted)])
 
 
+def _require(build: Build, key: str, said: str, wanted: str) -> None:
+    """Refuse to write a reading down of which that was not said."""
+    if not said:
+        raise _refused(build, key, "nothing picked", wanted)
+
+
 def keep_reading(
     build: Build, joint: str, volts: str, supply: str, coil: str, *, baseline: bool, day: datetime.date | None = None
 ) -> tuple[Build, str]:
@@ -38,7 +46,7 @@ def keep_reading(
     Raises
     ------
     BuildProblems
-        If the voltage cannot be taken, or there is no such test point; nothing is written.
+        If the voltage cannot be taken, supply or coil is not said, or there is no such test point; nothing is written.
     KeyConflict
         If others changed the same in the file; nothing is written.
     """
@@ -46,6 +54,8 @@ def keep_reading(
         raise _refused(build, "circuit.reading", f"'{joint}'", "one of the build's test points")
     if not volts.strip():
         raise _refused(build, "circuit.reading.volts", "nothing", "what the meter showed, such as 13.4 V")
+    _require(build, "circuit.reading.supply", supply, "engine running or battery only: they are a volt or two apart")
+    _require(build, "circuit.reading.coil", coil, "cold or hot: a hot coil resists more")
     text = volts.strip()
     # the field's label says volts
     text = f"{text} V" if text.replace(".", "", 1).replace(",", "", 1).isdigit() else text
@@ -82,7 +92,7 @@ def keep_drop(
     Raises
     ------
     BuildProblems
-        If the name is empty or the drop cannot be taken; nothing is written.
+        If the name is empty, the place is not said, or the drop cannot be taken; nothing is written.
     KeyConflict
         If others changed the same in the file, and ``settle`` does not say which is to stand; nothing is written.
     """
@@ -91,6 +101,7 @@ def keep_drop(
         raise _refused(build, "circuit.joint", f"'{name}'", "the joint's name, without square brackets")
     if not drop.strip():
         raise _refused(build, f"circuit.joint[{name}].drop", "nothing", "what the meter showed, such as 40 mV")
+    _require(build, f"circuit.joint[{name}].place", place, "where it sits, from the list")
     at = f"circuit.joint[{name}]"
     kept = keep(build, {f"{at}.name": name, f"{at}.place": place, f"{at}.drop": drop.strip()}, settle=settle)
     check = next((c for c in work_up(kept, ("electric",)).of("electric") if c.id == "electric.joints"), None)
@@ -114,13 +125,13 @@ class MeterForms(Forms):
         points = points_of(build)
         self.joint = choice_box("Red lead on", points or ("not known yet",))
         self.volts = text_box("Volts", hint="such as 13.4 V")
-        self.supply = choice_box("Supply", [("engine running", "running"), ("battery only", "battery only")])
-        self.coil = choice_box("Coil", HEATS)
+        self.supply = choice_box("Supply", [NOT_SAID, ("engine running", "running"), ("battery only", "battery only")])
+        self.coil = choice_box("Coil", [NOT_SAID, *((h, h) for h in HEATS)])
         self.baseline = choice_box(
             "All is well today", [("no, judge it", "no"), ("yes, keep it as the baseline", "yes")]
         )
         self.name = text_box("Joint", hint="such as clutch plug")
-        self.place = choice_box("Where it sits", PLACES)
+        self.place = choice_box("Where it sits", [NOT_SAID, *((p, p) for p in PLACES)])
         self.drop = text_box("Drop across it", hint="such as 40 mV")
         forms = (
             Form(
@@ -150,7 +161,7 @@ class MeterForms(Forms):
             self.coil.value,
             baseline=self.baseline.value == "yes",
         )
-        self.volts.value = ""
+        self.volts.value = self.supply.value = self.coil.value = ""
         follow(self.build)
         return f"{words} {self._where()}"
 
@@ -160,7 +171,7 @@ class MeterForms(Forms):
             self._asked = self.build, self.name.value, self.place.value, self.drop.value
         self.build, words = keep_drop(*self._asked, settle)
         follow(self.build)
-        self.name.value = self.drop.value = ""
+        self.name.value = self.drop.value = self.place.value = ""
         self.joint.options = points_of(self.build)
         return f"{words} {self._where()}"
 

@@ -19,7 +19,7 @@ from jackshaft.results.checks import GO, Fact
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, found_of
-from jackshaft.ui.ranges import size_control
+from jackshaft.ui.ranges import diameter_control
 from jackshaft.units import POUND_FORCE, Measure, show, write
 
 #: What an empty coefficient of friction means.
@@ -49,9 +49,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
             if there
         ]
     for i in (p.driver, p.driven):
-        key = f"{at}.pulley[{p.names[i]}]"
-        line = build.get(f"{key}.measured_as") or "pitch"
-        made.append(size_control(build, f"{key}.diameter", f"{p.names[i]} {line} diameter", "Pulleys"))
+        made.append(diameter_control(build, f"{at}.pulley[{p.names[i]}]", p.names[i], "Pulleys"))
     if found is not None:
         made += _measured(build, found)
     return tuple(made)

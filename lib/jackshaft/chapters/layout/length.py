@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
@@ -54,7 +56,7 @@ def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:
     if why:
         keys = (f"{at}.marked", f"{at}.length", f"{at}.length_is")
         why = f"{why[:1].upper()}{why[1:]}. Correct the marking, or measure the belt and say which length that is."
-        return undecided(*_named(layout), keys, why, limit=path)
+        return replace(undecided(*_named(layout), keys, why, limit=path), found=CANNOT)
     fitting = [s.designation for s in layout.stock if s.fits]
     listed = ", ".join(fitting) or "none of those in the table"
     words = f"No belt is chosen yet. The path is {path}; within the take-up: {listed}."

@@ -15,7 +15,7 @@ from jackshaft.results import Again, Detail, Number, Results
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Action, Compared, Control, Outcome
 from jackshaft.ui.one_part import belt_stage, found_of
-from jackshaft.ui.ranges import place_control, size_control
+from jackshaft.ui.ranges import diameter_control, place_control, size_control
 from jackshaft.units import write
 
 ACTION_HELP = "moves the idler, or sets the centres, so that the belt fits"
@@ -36,8 +36,8 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
     if not placed and len(pulleys) == 2:
         found.append(size_control(build, f"{at}.centres", "Centres", "Places"))
     for pulley in pulleys:
-        here, line = f"{at}.pulley[{pulley}]", build.get(f"{at}.pulley[{pulley}].measured_as") or "pitch"
-        found.append(size_control(build, f"{here}.diameter", f"{pulley} {line} diameter", f"Pulley {pulley}"))
+        here = f"{at}.pulley[{pulley}]"
+        found.append(diameter_control(build, here, pulley, f"Pulley {pulley}"))
         if placed or len(pulleys) > 2:
             found += [
                 place_control(build, f"{here}.{c}", f"{pulley} {words}", f"Pulley {pulley}")

@@ -7,6 +7,7 @@ CHAPTER = Chapter(
     title="Drive ratio",
     place=10,
     essential=("ratio.speed", "ratio.direction"),
+    ground=("ratio.speed",),
     notebook="10_drive_ratio",
     folder="ratio",
 )

@@ -9,7 +9,7 @@ from jackshaft.chapters.ratio.figure import RatioView, picture_of
 from jackshaft.results import Again, Number
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
-from jackshaft.ui.ranges import size_control
+from jackshaft.ui.ranges import diameter_control, size_control
 
 #: Works up what the panel shows.
 WORK = Again("ratio")
@@ -23,8 +23,7 @@ def controls(build: Build) -> tuple[Control, ...]:
         for role in ("driver", "driven"):
             pulley = build.get(f"{at}.{role}")
             if kind == "belt" and pulley:
-                line = build.get(f"{at}.pulley[{pulley}].measured_as") or "pitch"
-                found.append(size_control(build, f"{at}.pulley[{pulley}].diameter", f"{pulley} {line} diameter", name))
+                found.append(diameter_control(build, f"{at}.pulley[{pulley}]", pulley, name))
             elif kind in ("roller chain", "gear"):
                 found.append(Control(f"{at}.{role}_teeth", f"Teeth on the {role}", "8 to 160 by 1", group=name))
             elif kind == "friction roller":

@@ -1,0 +1,87 @@
+"""A check that cannot be decided names what it lacks, wherever it is shown, and never what is known.
+
+Over every build, and over every build with each of its values taken out, one at a time.
+"""
+
+import html
+import re
+
+import pytest
+from jackshaft.bench import Bench
+from jackshaft.buildfile import BuildProblems, load
+from jackshaft.record.page import page
+from jackshaft.render.html import checks_html
+from jackshaft.render.plain import check_line, report
+from jackshaft.results import label, work_up
+from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.findings import CANNOT
+from project import ROOT
+
+BUILDS = sorted([*ROOT.glob("data/builds/*.toml"), *ROOT.glob("tests/builds/*.toml")])
+#: Checks that no key would decide: what the tables do not cover. Their reasons say whom to ask.
+BEYOND_THE_TABLES = {"capacity.power", "capacity.life"}
+
+
+def without_each(build):
+    """Yield the build, then the build without each of its values in turn, with what was taken out."""
+    yield "", build
+    for key in build.values:
+        if key in ("schema", "name") or key.endswith("].name"):
+            continue
+        try:
+            yield key, build.with_values({key: ""})
+        except BuildProblems:
+            continue  # what another value rests on cannot go alone
+
+
+def faults_of(results) -> list[str]:
+    build, found = results.build, [f"{c.name} failed" for c in results.faults]
+    for check in results.checks:
+        if check.verdict != UNDECIDED:
+            continue
+        if not check.missing and check.id.partition("[")[0] not in BEYOND_THE_TABLES:
+            found.append(f"{check.id} names nothing")
+        if check.found != CANNOT:
+            found += [f"{check.id} lacks {k}, which is known" for k in check.missing if build.get(k) is not None]
+            found += [f"{check.id} lacks {k}, which the machine has not" for k in check.missing if build.is_none(k)]
+            found += [f"{check.id} lacks the list {k}, which is there" for k in check.missing if build.names(k)]
+    found += [f"{w.key} is asked for and known" for w in results.wanted if build.get(w.key) is not None]
+    return found + [f"{w.key} is asked for, and there is none" for w in results.wanted if build.is_none(w.key)]
+
+
+@pytest.mark.parametrize("path", BUILDS, ids=lambda p: p.stem)
+def test_an_undecided_check_names_what_it_lacks_and_nothing_that_is_known(path):
+    tried, wrong = 0, []
+    for key, build in without_each(load(path)):
+        wrong += [f"without {key or 'nothing'}: {w}" for w in faults_of(work_up(build))]
+        tried += 1
+    assert wrong == []
+    assert tried > 20, "too few values could be taken out to say much"
+
+
+def test_the_check_of_this_file_sees_a_known_key_and_an_empty_list():
+    results = work_up(load(BUILDS[0]))
+    key = next(k for k in results.build.values if k.startswith("engine."))
+    object.__setattr__(results.checks[0], "verdict", UNDECIDED)
+    for missing, seen in (((), "names nothing"), ((key,), "which is known"), (("stage",), "which is there")):
+        object.__setattr__(results.checks[0], "missing", missing)
+        assert any(seen in w for w in faults_of(results)), seen
+
+
+@pytest.mark.parametrize("key", ["engine.work_speed", "clutch.coil_resistance", "stage[crank belts].section"])
+def test_everywhere_an_undecided_check_is_shown_it_says_what_it_lacks(key):
+    build = load("feed_wagon_auger").with_values({key: ""})
+    results = work_up(build)
+    undecided = [c for c in results.checks if c.verdict == UNDECIDED]
+    assert any(key in c.missing for c in undecided)
+    text, written, to_do = report(results), plain(page(results, {})), Bench(build).to_do()
+    for check in undecided:
+        words = [label(k) for k in check.missing]
+        assert check.missing, check.id
+        for shown in (check_line(check), plain(checks_html([check])), written, to_do.text, plain(to_do.html)):
+            assert all(w in shown for w in words), (check.id, shown[:300])
+        assert ", ".join(check.missing) in text, check.id
+
+
+def plain(page_html: str) -> str:
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", "", page_html)))
