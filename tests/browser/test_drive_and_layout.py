@@ -20,6 +20,7 @@ def test_drive_ratio(lab_page):
         panel.press(label, "ArrowRight", 2)
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.picture, picture, f"the picture after {label}")
+        panel.wait_settled(300)
     panel.click("Reset to the build")
     panel.wait_until(lambda: "output shaft 418 rpm" in panel.picture(), "the build's own picture")
     # 3300 = 1.1 x 3000, so every shaft turns 1.1 times as fast: 417.9 x 1.1 = 459.7
@@ -51,6 +52,7 @@ def test_belt_layout(lab_page):
         panel.press(label, "ArrowRight")
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.results, results, f"results after {label}")
+        panel.wait_settled(300)
     panel.click("Reset to the build")
     panel.wait_until(lambda: "belt path 62.09 in" in panel.picture(), "the build's own picture")
     panel.pin()
