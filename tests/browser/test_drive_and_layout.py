@@ -21,7 +21,7 @@ def test_drive_ratio(lab_page):
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.picture, picture, f"the picture after {label}")
         panel.wait_settled(300)
-    panel.click("Reset to the build")
+    panel.reset()
     panel.wait_until(lambda: "output shaft 418 rpm" in panel.picture(), "the build's own picture")
     # 3300 = 1.1 x 3000, so every shaft turns 1.1 times as fast: 417.9 x 1.1 = 459.7
     panel.type("Working speed", "3300 rpm")
@@ -53,11 +53,12 @@ def test_belt_layout(lab_page):
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.results, results, f"results after {label}")
         panel.wait_settled(300)
-    panel.click("Reset to the build")
+    panel.reset()
     panel.wait_until(lambda: "belt path 62.09 in" in panel.picture(), "the build's own picture")
     panel.pin()
     panel.type("J to the right", "17.5 in")
     panel.wait_until(lambda: "belt path 61." in panel.picture(), "the shorter path")
+    panel.wait_settled(300)
     panel.click("Set the take-up for the belt")
     # an A60 belt is 62.08 in on its cord line
     panel.wait_until(lambda: "belt path 62.08 in" in panel.picture(), "the idler to go where the belt fits")

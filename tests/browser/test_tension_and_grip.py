@@ -24,7 +24,7 @@ def test_tension_and_grip(lab_page):
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.results, results, f"results after {label}")
         panel.wait_settled(300)
-    panel.click("Reset to the build")
+    panel.reset()
     panel.wait_until(lambda: "at 5.31 times" in panel.picture(), "the build's own picture")
     panel.pin()
     panel.type("Slack tension held", "50 lbf")
