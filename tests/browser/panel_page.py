@@ -178,6 +178,11 @@ class PanelOnPage:
         """
         self.root.get_by_role("button", name=words, exact=True).click()
 
+    def reset(self) -> None:
+        """Bring the build's own values back, and wait as a hand would: the picture may be there before every field."""
+        self.click("Reset to the build")
+        self.wait_settled(300)
+
     def keep(self) -> None:
         """Press the button that keeps the values in the build."""
         self.root.locator("button.jk-keep").click()

@@ -22,7 +22,8 @@ def test_clutch_electrical_load(lab_page):
             panel.press(label, "ArrowRight", 2)
             panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
             panel.wait_changed(panel.results, results, f"results after {label}")
-    panel.click("Reset to the build")
+        panel.wait_settled(300)
+    panel.reset()
     panel.wait_until(lambda: build_words in panel.picture(), "the build's own picture")
     panel.pin()
     panel.pick("Wire size", "22 AWG")
@@ -74,10 +75,11 @@ def test_clutch_by_itself(lab_page):
         panel.press(label, "ArrowRight", 2)
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.results, results, f"results after {label}")
-    panel.click("Reset to the build")
+        panel.wait_settled(300)
+    panel.reset()
     panel.pick("Torque of the work", "with the square of speed")
     panel.wait_until(lambda: "torque the work takes as it runs up" in panel.results(), "the rising load")
-    panel.click("Reset to the build")
+    panel.reset()
     panel.type("Plate torque", "5 lbf·ft")
     panel.wait_until(
         lambda: "does not lock" in panel.picture() and "stop" in panel.strip(), "the clutch too weak to lock"

@@ -50,7 +50,7 @@ def test_shafts_and_joints(lab_page):
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(lambda: (panel.picture(), panel.results()), seen, f"picture or results after {label}")
         panel.wait_settled(300)
-        panel.click("Reset to the build")
+        panel.reset()
         panel.wait_until(
             lambda seen=seen: (panel.picture(), panel.results()) == seen, f"the build's own values after {label}"
         )

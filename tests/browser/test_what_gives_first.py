@@ -18,7 +18,8 @@ def test_what_gives_first(lab_page):
         panel.press(label, "ArrowRight", 2)
         panel.wait_changed(lambda label=label: panel.value(label), before, f"the field of {label}")
         panel.wait_changed(panel.picture, picture, f"the picture after {label}")
-    panel.click("Reset to the build")
+        panel.wait_settled(300)
+    panel.reset()
     panel.wait_until(lambda: "shear pin 17.4" in panel.picture(), "the build's own chain")
     # 32.5 lbf·ft with 44 lbf in the slack strand, so 14.8 with 20: under the pin
     panel.type("Slack tension held, crank belts", "20 lbf")
