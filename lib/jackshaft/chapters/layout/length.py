@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all, drawn_off, shortest_of, unread
 from jackshaft.results.checks import GO, STOP, Check, undecided
+from jackshaft.results.findings import CANNOT
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 from jackshaft.units import first_least
