@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -10,7 +11,8 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.engine_curve import engine_peak
-from jackshaft.results.reader import Reader
+from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, at_most
 
 FULL, CLUTCH, JAM = "full", "slipping clutch", "jam"
@@ -24,8 +26,8 @@ def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
 
     ``full`` is the working load at the speed of full throttle. ``slipping clutch`` is what a cold clutch with faces
     run in pulls while it slips, at its full voltage. ``jam`` is the most that the belt or what drives it can pull on
-    a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, and
-    what the engine gives with what turns on its crank.
+    a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, what the
+    engine gives with what turns on its crank, and what a shear pin after the belt stands at its high end.
     """
     loads, layout = {}, loop.layout
     top = layout.full_speed
@@ -37,14 +39,18 @@ def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
         if holds is not None:
             pulls = float(clutch.DYNAMIC.likely) * holds[0] / shaft.torque
             loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal)
-        jam = _jam(reader, loop, shaft, None if holds is None else holds[1])
+        most = [x for x in (None if holds is None else holds[1], _pin(reader, ratio, shaft)) if x is not None]
+        jam = _jam(reader, loop, shaft, most)
         if jam is not None:
             loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
     return solve_cases(loop, loads) if loads else ()
 
 
-def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, clutch_holds: float | None) -> float | None:
-    """Return the load of a jam over the working load; None where nothing bounds it."""
+def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[float]) -> float | None:
+    """Return the load of a jam over the working load; None where nothing bounds it.
+
+    ``most`` is what clutch and pin let through, N m at the driving shaft.
+    """
     least = np.inf
     if loop.hold is not None:
         # the belt stands or slides on a pulley that stands, so nothing is centrifugal
@@ -54,9 +60,21 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, clutch_holds: floa
         crank = shaft.work * shaft.over
         engine += 0.5 * inertia * crank**2 / STOPS_WITHIN
         least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
-    if clutch_holds is not None:
-        least = min(least, clutch_holds / shaft.torque)
+    least = min([least, *(torque / shaft.torque for torque in most)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
+
+
+def _pin(reader: Reader, ratio: RatioData, shaft: ShaftState) -> float | None:
+    """Return the torque of the driving shaft at which a pin after it surely shears; None where there is none."""
+    try:
+        pin = shear_pin(reader)
+    except Unknown:
+        return None
+    there = None if pin is None else ratio.shaft(pin.shaft)
+    after = {s.end: s for s in ratio.stages}
+    if there is None or shaft.name not in {s.start for s in chain(after, pin.shaft)}:
+        return None
+    return pin.high * shaft.over * shaft.passed / (there.over * there.passed)
 
 
 def _clutch(reader: Reader, loop: LoadedLoop, ratio: RatioData, shaft: ShaftState) -> tuple[float, float] | None:

@@ -8,9 +8,9 @@ from dataclasses import replace
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.chapters.weak_link.data import ChainData, Link
-from jackshaft.chapters.weak_link.links import PIN_SPREAD
 from jackshaft.chapters.weak_link.slipping import felt
 from jackshaft.mechanics import joints
+from jackshaft.parts.shear_pin import PIN_SPREAD
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import proposals

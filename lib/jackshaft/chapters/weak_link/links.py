@@ -12,17 +12,15 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import clutch_torques
-from jackshaft.mechanics import joints, keys
+from jackshaft.mechanics import keys
 from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
 #: Shear strength over yield strength, by the distortion-energy rule.
 SHEAR_SHARE = 0.577
-
-#: Spread of a shear strength that is stated as one figure: a tenth either way, common practice, no source.
-PIN_SPREAD = 0.10
 
 #: Share that the torque of a joint that holds by friction may be off by: common practice, no source.
 SLIP_SPREAD = 0.25
@@ -276,30 +274,26 @@ def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) 
 
 def pin(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The shear pin: area times strength times radius."""
-    if reader.is_none("shear_pin") or not reader.has("shear_pin"):
-        return
     try:
-        shaft, *sizes = reader.require(
-            "shear_pin.shaft", "shear_pin.diameter", "shear_pin.shear_strength", "shear_pin.radius"
-        )
+        found = shear_pin(reader)
     except Unknown as unknown:
         yield Left("shear pin", "shear_pin", "what it shears at is not known", unknown.keys)
         return
-    if shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
+    if found is None:
+        return
+    if found.shaft not in (ENGINE, *shafts_on_the_way(ratio, reader)):
         yield Left("shear pin", "shear_pin", "its shaft does not lie on the way to the work", counts=False)
         return
-    size, strength, radius = (s.si for s in sizes)
-    torque = float(joints.shear_pin_torque.si(size, radius, strength, planes=reader.get("shear_pin.planes") or 1))
     yield Link(
         "shear pin",
         "shear pin",
-        shaft,
-        likely=torque,
+        found.shaft,
+        likely=found.likely,
         gives="the pin shears, as it is meant to",
         source="own-derivation; spread common practice, no source",
         part="shear_pin",
-        low=(1 - PIN_SPREAD) * torque,
-        high=(1 + PIN_SPREAD) * torque,
+        low=found.low,
+        high=found.high,
     )
 
 
@@ -315,4 +309,4 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
 LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, telescoping, pin)
 
-__all__ = ["LINKS", "PIN_SPREAD", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]
+__all__ = ["LINKS", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]
