@@ -17,7 +17,20 @@ from jackshaft.results.reader import Reader, Unknown
 MORE = ("start", "overrun")
 
 #: How a case is said in a sentence; one that is not here is said by its name.
-AT = {"work": "at work", "rest": "at rest", "peak": "at the peak", "start": "at the start", "overrun": "at overrun"}
+AT = {
+    "work": "at work",
+    "rest": "at rest",
+    "peak": "at the peak",
+    "start": "at the start",
+    "overrun": "at overrun",
+    "full": "at full throttle",
+    "slipping clutch": "while the clutch slips",
+    "jam": "with the work jammed",
+}
+
+#: Cases that last a moment and come seldom: they count against yielding, not against fatigue: common practice, no
+#: source.
+SELDOM = ("slipping clutch", "jam")
 
 
 class Overrun(NamedTuple):
@@ -99,7 +112,10 @@ def _share(grip, case, driven: bool) -> float | None:
     if not work:
         return case.factor
     share = float(case.pulls[k]) / work
-    return share if np.isfinite(share) else case.factor
+    if not np.isfinite(share):
+        return case.factor
+    # a belt that slips lets no more through than it holds at its best grip
+    return share if case.margin_high is None else share * min(1.0, case.least_high)
 
 
 def belt_force(grip, i: int, name: str, factor: float) -> np.ndarray:

@@ -20,7 +20,7 @@ from jackshaft.chapters.shafts.needed import WANTED, needed_at
 from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import SELDOM, at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
@@ -244,7 +244,7 @@ def _cases_words(state: ShaftState) -> str:
     worst, back = state.sections[0], state.reactions.loads.overrun
     if len(worst.cases) < 2:
         return ""
-    tried = [c.case for c in worst.cases]
+    tried = [c.case for c in worst.cases if c.case not in SELDOM]
     words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
     if back is None:
         return words

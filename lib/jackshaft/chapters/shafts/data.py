@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
+from jackshaft.parts.shaft_cases import SELDOM
 from jackshaft.results.checks import Fact
 from jackshaft.units import first_least
 
@@ -73,8 +74,9 @@ class SectionState(NamedTuple):
 
     @property
     def hardest(self) -> CaseSafety:
-        """The case beside work that leaves the least safety against fatigue; the peak where they are level."""
-        return self.cases[first_least([c.fatigue for c in self.cases])]
+        """The case beside work that leaves the least safety against fatigue, of those that come often."""
+        often = [c for c in self.cases if c.case not in SELDOM]
+        return often[first_least([c.fatigue for c in often])]
 
     @property
     def yields_first(self) -> CaseSafety:
