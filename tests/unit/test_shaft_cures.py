@@ -320,7 +320,7 @@ def test_the_pin_of_an_idler_by_hand():
 
 def test_the_bearing_of_an_idler_by_hand():
     """A 6203, C 9.56 kN or less, at 18.4 lbf; the belt's line of 2.58 in radius runs at 3,652 ft/min."""
-    found = results(DEMO, **{"stage[crank belts].pulley[I].bearing": "6203"})
+    found = results(DEMO, **{"stage[crank belts].pulley[I].bearing": "6203-2RS"})
     c = check(found, "bearings.idler[crank belts: I]")
     assert c.verdict == "go"
     rpm = 3652 * 12 / (2 * np.pi * 2.58)

@@ -9,7 +9,7 @@ import numpy as np
 
 from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
-from jackshaft.mechanics import bearing_limits, bearing_sizes
+from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
@@ -129,7 +129,8 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
 
 
 def _size(number: str):
+    """Return the size that a number names, its seals and clearance left aside; None where no list has it."""
     try:
-        return bearing_sizes.find.si(number)
+        return bearing_sizes.find.si(bearing_marks.decode(number).designation)
     except ValueError:
         return None
