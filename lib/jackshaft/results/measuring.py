@@ -28,6 +28,9 @@ EASE = {
     "stress": 0.5,
 }
 
+#: The same for a whole list or part, of which several values must be written down.
+LIST = 0.3
+
 #: How much more a check counts without which a build is not decided.
 ESSENTIAL = 3.0
 
@@ -69,7 +72,7 @@ def _ease(key: str) -> float:
     try:
         return EASE.get(describe(key)[1].kind, 1.0)
     except (KeyError, NoSuchKey):
-        return 1.0  # a list or a part: it is looked at
+        return LIST
 
 
 __all__ = ["EASE", "Wanted", "wanted"]

@@ -82,7 +82,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
         needs += [] if data.shafts[0].work else ["engine.work_speed"]
         keys = tuple(([key] if allowed is None else []) + needs) or ("stage",)
-        words = f"A {stage.kind} passes no more torque than its maker allows, and "
+        words = f"The {stage.kind} passes no more torque than its maker allows, and "
         words += "that" if allowed is None else "what the work takes of it"
         draft.lacks(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
