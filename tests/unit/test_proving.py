@@ -107,7 +107,19 @@ def test_a_change_that_is_not_needed_is_left_out(loose, monkeypatch):
     other = prove(loose, id)
     monkeypatch.setitem(cures.PROPOSALS, "ratio.speed", lambda failing: [whole])
     found = prove(loose, id)
-    assert [dict(c.changes) for c in found if not c.worse] == [dict(whole.changes)] and other != found
+    assert dict(whole.changes) in [dict(c.changes) for c in found if not c.worse] and other != found
+    assert not any(slow.words.rstrip(".") in c.words and "old speed" in c.words for c in found)
+
+
+def test_no_cure_asks_for_two_values_of_one_key(loose, monkeypatch):
+    from jackshaft.chapters.grip import cures
+
+    id = "grip.margin[crank belts]"
+    slow = Proposal("Pull hard, and slow down.", {SLACK: "30 lbf", "engine.work_speed": "2500 rpm"})
+    less = Proposal("Work faster, and take a smaller pulley.", {"engine.work_speed": "3000 rpm"})
+    monkeypatch.setitem(cures.PROPOSALS, "grip.margin", lambda failing: [slow])
+    monkeypatch.setitem(cures.PROPOSALS, "ratio.speed", lambda failing: [less])
+    assert not any("slow down" in c.words and "faster" in c.words for c in prove(loose, id))
 
 
 @pytest.fixture

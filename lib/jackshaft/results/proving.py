@@ -67,7 +67,8 @@ class _Prover:
             start = todo.pop(0)
             for proposal in proposals(start.results, self._asked(check, start)):
                 changes = {**start.changes, **proposal.changes}
-                if offer.settled(changes) or self._same(changes):
+                kept = [p for p in start.proposals if not set(p.changes) <= set(proposal.changes)]
+                if any(_against(p, proposal) for p in kept) or offer.settled(changes) or self._same(changes):
                     continue
                 if offer.full or not tries:
                     return offer.best()
@@ -75,7 +76,6 @@ class _Prover:
                 after = self._worked_up(changes)
                 if after is None:
                     continue
-                kept = (p for p in start.proposals if not set(p.changes) <= set(proposal.changes))
                 trial = _Trial((*kept, proposal), changes, after)
                 cure = self._cure(check, trial)
                 if cure is not None:
@@ -296,13 +296,18 @@ def _banded(build: Build, changes: Mapping[str, str]) -> dict[str, dict[str, str
     return found
 
 
+def _against(one: Proposal, other: Proposal) -> bool:
+    """Tell whether two proposals want different values of one key: no sentence could ask for both."""
+    return any(one.changes[k] != other.changes[k] for k in one.changes.keys() & other.changes.keys())
+
+
 def _joined(words: list[str]) -> str:
     """Return several orders as one sentence."""
     if len(words) == 1:
         return words[0]
     parts = [w.rstrip(".") for w in words]
     parts = [parts[0], *(p[:1].lower() + p[1:] for p in parts[1:])]
-    return ", ".join(parts[:-1]) + f", and {parts[-1]}."
+    return "; ".join(parts[:-1]) + f"; and {parts[-1]}."
 
 
 __all__ = ["applied", "proposals", "prove", "with_cures", "worsened"]
