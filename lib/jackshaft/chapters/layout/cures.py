@@ -84,11 +84,13 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
     for belt in (b for b in sold if not cannot_at_all(there, b)):
         mine = belt is there.chosen
         on = {} if mine else _belt(failing, belt.designation)
-        used = "" if mine else f", use {_belts(failing, belt.designation)}"
+        used = [] if mine else [f"use {_belts(failing, belt.designation)}"]
         for order, moved in _for_length(failing, there, belt.pitch_length):
-            # what was moved to make room and is moved again is ordered once
+            # what is moved again is ordered once
             first = before if more and moved.keys() >= more.keys() else words
-            yield Proposal(f"{first}{used}, and {order[0].lower()}{order[1:]}.", {**changes, **on, **moved})
+            steps = [*([] if moved.keys() >= changes.keys() else [first]), *used, f"{order[0].lower()}{order[1:]}"]
+            text = ", ".join(steps[:-1]) + (", and " if steps[1:] else "") + steps[-1]
+            yield Proposal(f"{text[0].upper()}{text[1:]}.", {**changes, **on, **moved})
 
 
 def _room_made(failing: Failing, layout: StageLayout) -> tuple[str, dict[str, str]]:
