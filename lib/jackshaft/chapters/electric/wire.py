@@ -159,19 +159,21 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         wanted=wanted,
         verdict=verdict,
         reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {high}{rush}{RULE}",
-        remedy=unless_go(
-            verdict,
-            "Use a fuse that is made for this voltage."
-            if high
-            else "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
-            if guards
-            else "Feed the other loads by a wire of their own."
-            if line.taps
-            else "Fit a larger fuse, no larger than the wire carries.",
-        ),
+        remedy=unless_go(verdict, _fuse_advice(line, bool(high), guards)),
         source=f"fuse-glossary; {_table(line)}",
         guards=guards,
     )
+
+
+def _fuse_advice(line: Line, high: bool, guards: bool) -> str:
+    """Return what helps against a fuse that does not fit wire and load."""
+    if high:
+        return "Use a fuse that is made for this voltage."
+    if guards:
+        return "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
+    if line.taps:
+        return "Feed the other loads by a wire of their own."
+    return "Fit a larger fuse, no larger than the wire carries."
 
 
 def _over_its_volts(reader: Reader, line: Line) -> str:
