@@ -89,7 +89,7 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
             # what is moved again is ordered once
             first = before if more and moved.keys() >= more.keys() else words
             steps = [*([] if moved.keys() >= changes.keys() else [first]), *used, f"{order[0].lower()}{order[1:]}"]
-            text = ", ".join(steps[:-1]) + (", and " if steps[1:] else "") + steps[-1]
+            text = ", and ".join(filter(None, (", ".join(steps[:-1]), steps[-1])))
             yield Proposal(f"{text[0].upper()}{text[1:]}.", {**changes, **on, **moved})
 
 
