@@ -59,7 +59,8 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
     if grip is None or grip.hub is None:
         check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
         wanted = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.slack_tension",)
-        wanted = tuple(k for k in wanted if reader.get(k) is None)
+        wanted = (*wanted, *(f"stage[{stage}].{end}" for end in ("from", "to")))
+        wanted = tuple(k for k in wanted if not reader.has(k))
         return Idler(stage, name, at, None, None, speed, top, wanted)
     i = layout.pulleys.names.index(name)
     forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}

@@ -174,7 +174,7 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
         return
     check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
     missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
-    missing += [k for k in (() if check is None else check.missing) if reader.get(k) is None]
+    missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.lacks(reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit")
