@@ -91,8 +91,8 @@ def test_the_pin_of_an_idler_in_a_case_that_comes_seldom(strength, verdict):
 
 def test_a_jam_tires_no_spline():
     """The flanks wear with what comes often; a jam eight times as hard changes nothing."""
-    from shaft_builds import with_part
     from jackshaft.results import work_up
+    from shaft_builds import with_part
 
     pressures = []
     for slack in ("25 lbf", "100 lbf"):
