@@ -202,9 +202,15 @@ def test_a_weld_where_the_shaft_bends_most_is_worse_than_one_where_it_does_not()
 
 
 def test_set_screws_alone_are_no_go_where_the_load_shakes():
-    """One of 1/4 in holds 1000 lbf on 30 mm, 49 lbf·ft: over 1.5 times the peak, under 4 times the work of 16."""
+    """One of 1/4 in holds 1000 lbf on 30 mm, 49 lbf·ft: over 1.5 times the peak, under 4 times the work of 16.
+
+    The first belt is slack enough to let less than that through in a jam: what it holds goes with its slack strand,
+    and that was 24.5 lbf (79.25 lbf on the crank at work, two of them and the 30.25 lbf of 3 hp) for 109 lbf·ft.
+    """
     screws = {"kind": "set screws", "screw": "1/4", "count": 1}
-    build = with_part(build_of("two belts", **{"work.peak_factor": "1.2"}), "jackshaft", "joint", "hub", **screws)
+    slack = {"work.peak_factor": "1.2", "stage[first belt].takeup.slack_tension": "10 lbf"}
+    assert 109 * 10 / 24.5 < 1000 * 15 / 304.8
+    build = with_part(build_of("two belts", **slack), "jackshaft", "joint", "hub", **screws)
     for rough, verdict in (("uniform", "go"), ("heavy shock", "caution")):
         there = build.with_values({"work.load_class": rough, "work.overrun_factor": 0, "work.start_factor": ""})
         found = check(work_up(there), "shafts.joint[hub]")
@@ -273,10 +279,12 @@ def with_case(results, name, factor):
 
     grip = results.chapters["grip"].data["crank belts"]
     peak = grip.case("peak")
-    # hub forces are linear in the load
+    # hub forces are linear in the load, margins go down with it
     hub = grip.hub + (factor - 1) / (peak.factor - 1) * (peak.hub - grip.hub)
-    case = peak._replace(name=name, factor=factor, pulls=factor * grip.pulls, hub=hub)
-    found = {"crank belts": replace(grip, cases=(*grip.cases, case))}
+    less = {k: getattr(peak, k) * peak.factor / factor for k in ("margin", "margin_bad", "margin_high")}
+    case = peak._replace(name=name, factor=factor, pulls=factor * grip.pulls, hub=hub, **less)
+    usual = [c for c in grip.cases if c.name not in ("slipping clutch", "jam")]
+    found = {"crank belts": replace(grip, cases=(*usual, case))}
     return {**results.chapters, "grip": replace(results.chapters["grip"], data=found)}
 
 
@@ -293,13 +301,16 @@ def test_a_case_of_the_belts_is_a_case_of_shafts_bearings_and_joints(demo):
     assert np.hypot(*(force - [0, -3 * LBF])) / LBF == pytest.approx(440, rel=1e-6)
     assert torque == pytest.approx(4 * chain.torque)
     found = react("jackshaft", ("engine side", "chain side"), np.array([0, 7.5 * INCH]), loads)
-    case, most = load_of(reader, "chain side", {"jackshaft": found}).hardest
+    case, most = load_of(reader, "chain side", {"jackshaft": found}).seldom
     assert case == "jam"
     # linear from work through the peak
     work, _, peak = found.carried[:, 1]
     assert most == pytest.approx(np.hypot(*(work + (4 - 1) / (2.2 - 1) * (peak - work))), rel=1e-6)
     torques = torques_of(reader, done, "jackshaft")
-    assert torques.hardest == ("jam", pytest.approx(4 * torques.work))
+    assert torques.seldom == ("jam", pytest.approx(4 * torques.work))
+    # it lasts a moment: what comes often is judged without it
+    assert torques.hardest == ("peak", pytest.approx(2.2 * torques.work))
+    assert load_of(reader, "chain side", {"jackshaft": found}).hardest == ("peak", pytest.approx(np.hypot(*peak)))
 
 
 # -- what is named is judged ---------------------------------------------------------------------------
@@ -344,5 +355,9 @@ def test_an_outboard_bearing_that_is_written_down_takes_its_share():
     there = {"engine.side_load_limit": "100 lbf", "engine.side_load_at": "2.5 in"}
     alone = results(DEMO, **there)
     held = results(DEMO, **there, **{"engine.outboard_at": "5 in"})
-    assert [check(r, "shafts.crank").verdict for r in (alone, held)] == ["stop", "go"]
+    # 120 and 158 lbf, and 256 while the clutch slips: half of that is over 100, and under 130
+    assert [check(r, "shafts.crank").verdict for r in (alone, held)] == ["stop", "caution"]
+    assert "While the clutch slips" in check(held, "shafts.crank").reason
+    more = {**there, "engine.side_load_limit": "130 lbf"}
+    assert check(results(DEMO, **more, **{"engine.outboard_at": "5 in"}), "shafts.crank").verdict == "go"
     assert check(held, "shafts.crank").found.si == pytest.approx(check(alone, "shafts.crank").found.si / 2, rel=1e-6)

@@ -45,12 +45,19 @@ def test_the_crank_s_side_load_asks_for_the_maker_s_limit(demo):
     assert crank.verdict == "not decidable" and crank.missing == ("engine.side_load_limit",)
 
 
-@pytest.mark.parametrize("limit, verdict", [("170 lbf", "go"), ("130 lbf", "caution"), ("100 lbf", "stop")])
+@pytest.mark.parametrize(
+    "limit, verdict", [("260 lbf", "go"), ("170 lbf", "caution"), ("130 lbf", "caution"), ("100 lbf", "stop")]
+)
 def test_side_load_against_a_limit(limit, verdict):
-    """The belts pull 120 lbf at work and 158 in a choke (independent calculation)."""
+    """The belts pull 120 lbf at work and 158 in a choke (independent calculation).
+
+    What a cold clutch slips at is 0.7 of 72 lbf·ft, 260 lbf at the belt's radius; the idler holds the slack strand, and
+    the belt slips before: its pull there is the largest, and a caution at most where it alone is over the limit.
+    """
     there = {"engine.side_load_at": "2.5 in", "engine.belt_at": "2.5 in"}
     found = check(results(DEMO, **{"engine.side_load_limit": limit}, **there), "shafts.crank")
     assert found.verdict == verdict
+    assert ("While the clutch slips" in found.reason) == (verdict != "go")
 
 
 @pytest.mark.parametrize("limit, verdict", [("170 lbf", "not decidable"), ("130 lbf", "caution"), ("100 lbf", "stop")])
@@ -176,7 +183,12 @@ def test_the_hardest_case_has_just_the_safety_wanted_at_the_diameter_needed(chan
             )
             for c in s.cases
         ]
-        assert min(min(f.fatigue, f.yielding) for f in found) == pytest.approx(1.5, rel=1e-9)
+        # what comes often wants 1.5 on both, what comes seldom must just not yield
+        spare = [
+            f.yielding if c.case in ("slipping clutch", "jam") else min(f.fatigue, f.yielding) / 1.5
+            for c, f in zip(s.cases, found, strict=True)
+        ]
+        assert min(spare) == pytest.approx(1.0, rel=1e-9)
 
 
 def test_quick_leaves_out_tables_and_nothing_else():

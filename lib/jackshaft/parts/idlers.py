@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
+from jackshaft.parts.seldom import largest
 from jackshaft.parts.shaft_cases import grips_of
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -14,6 +15,7 @@ from jackshaft.results.reader import Reader
 class Idler(NamedTuple):
     """One idler: its stage and name, its key, the force of the belt at work, N, and the largest with its case.
 
+    ``hardest`` is the largest of the cases that come often, ``seldom`` of the others, None where there is none.
     ``speed`` is that at work, rad/s, ``top`` the highest; forces and speeds are None where they are not known, and
     ``missing`` names the keys without which they are not.
     """
@@ -26,6 +28,7 @@ class Idler(NamedTuple):
     speed: float | None
     top: float | None
     missing: tuple[str, ...]
+    seldom: tuple[str, float] | None = None
 
     @property
     def part(self) -> str:
@@ -56,14 +59,15 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
     if grip is None or grip.hub is None:
         check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
         wanted = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.slack_tension",)
-        wanted = tuple(k for k in wanted if reader.get(k) is None)
+        wanted = (*wanted, *(f"stage[{stage}].{end}" for end in ("from", "to")))
+        wanted = tuple(k for k in wanted if not reader.has(k))
         return Idler(stage, name, at, None, None, speed, top, wanted)
     i = layout.pulleys.names.index(name)
     forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}
     forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}
     sizes = {case: float(np.hypot(*force)) for case, force in forces.items()}
-    hardest = max(sizes.items(), key=lambda ns: round(ns[1], 9))
-    return Idler(stage, name, at, sizes["work"], hardest, speed, top, ())
+    hardest, seldom = largest(sizes)
+    return Idler(stage, name, at, sizes["work"], hardest, speed, top, (), seldom)
 
 
 def _happens(reader: Reader, case) -> bool:

@@ -28,10 +28,6 @@ AT = {
     "jam": "with the work jammed",
 }
 
-#: Cases that last a moment and come seldom: they count against yielding, not against fatigue: common practice, no
-#: source.
-SELDOM = ("slipping clutch", "jam")
-
 
 class Overrun(NamedTuple):
     """How hard the work drives back: share of the working load that comes through, and whether the build says so.
@@ -47,6 +43,11 @@ class Overrun(NamedTuple):
 def at_case(name: str) -> str:
     """Return a case as it is said in a sentence."""
     return AT.get(name, f"in the case '{name}'")
+
+
+def sentence(words: str) -> str:
+    """Return words with a capital, as they begin a sentence."""
+    return words[:1].upper() + words[1:]
 
 
 def grips_of(done: Mapping[str, Findings]) -> Mapping:
@@ -128,7 +129,9 @@ def belt_force(grip, i: int, name: str, factor: float) -> np.ndarray:
         return case.hub[i]
     if back is None or back.hub is None:
         return work
-    return work + (1.0 - factor) / (1.0 + (back.factor or 1.0)) * (back.hub[i] - work)
+    # where the belt slips in overrun, its force there is that of the load at which it slips
+    driven_back = (back.factor or 1.0) * (1.0 if back.margin is None else min(1.0, max(back.least, 0.0)))
+    return work + (1.0 - factor) / (1.0 + driven_back) * (back.hub[i] - work)
 
 
 class ChainPull(NamedTuple):
@@ -211,6 +214,7 @@ __all__ = [
     "factors_of",
     "grips_of",
     "overrun_of",
+    "sentence",
     "typed_force",
     "typed_pull",
 ]

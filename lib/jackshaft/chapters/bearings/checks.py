@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from jackshaft.chapters.bearings.data import BearingLife
 from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts import seldom
+from jackshaft.parts.shaft_cases import at_case, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -155,14 +158,25 @@ def _static_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     safety = float(bearing_limits.static_safety.si(top, life.axial * life.shock, static))
     wanted, rough = safety_wanted(reader, life.shock)
     verdict = GO if reaches(safety, wanted) else CAUTION if reaches(safety, 1.0) else STOP
+    more, shown = "", (safety, wanted, " with shocks" if rough else "")
+    # what comes seldom is already the most that can come, so no shock is counted on top
+    once = float(bearing_limits.static_safety.si(life.once, life.axial, static)) if life.once else np.inf
+    if not seldom.holds(once):
+        more = (
+            f" {sentence(at_case(life.carried.seldom[0]))} it is {reader.show(life.once, 'force')}, safety {once:.1f}; "
+            "that lasts a moment and comes seldom."
+        )
+        shown = (once, seldom.HOLDS, "") if verdict == GO else shown
+        verdict = seldom.joined(verdict, seldom=False)
     draft.check(
         f"bearings.static[{life.name}]",
         f"{life.name}: static safety",
-        reader.number(safety, "number", decimals=1, source="gost18854"),
-        reader.number(wanted, "number", f"{{}} or more{' with shocks' if rough else ''}", source="textbook-practice"),
+        reader.number(shown[0], "number", decimals=1, source="gost18854"),
+        reader.number(shown[1], "number", f"{{}} or more{shown[2]}", source="textbook-practice"),
         verdict,
-        reason=f"C0 is {reader.show(static, 'force')}. The largest load of any case is {reader.show(top, 'force')} "
-        f"{at_case(life.carried.hardest[0])}, shock counted. Once a race is dented, it runs rough.",
+        reason=f"C0 is {reader.show(static, 'force')}. The largest load that comes often is "
+        f"{reader.show(top, 'force')} {at_case(life.carried.hardest[0])}, shock counted.{more} Once a race is "
+        "dented, it runs rough.",
         remedy="" if verdict == GO else "Take a larger bearing, or bring the pull nearer to the bearings.",
         source="gost18854; textbook-practice",
     )

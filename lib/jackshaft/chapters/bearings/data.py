@@ -10,6 +10,7 @@ import numpy as np
 
 from jackshaft.mechanics import bearing_id, bearing_marks, bearings, fits, seats
 from jackshaft.mechanics.bearing_sizes import Size
+from jackshaft.parts.seldom import Largest, largest
 from jackshaft.parts.shaft_loads import CASES, ShaftLoads
 from jackshaft.results.checks import Fact
 from jackshaft.units import HOUR
@@ -84,10 +85,18 @@ class Carried(NamedTuple):
 
     @property
     def hardest(self) -> tuple[str, float]:
-        """The case with the largest load, by its name, and that load, N; of two alike the first."""
-        found = [(name, float(np.hypot(*f))) for name, f in zip(CASES, self.force, strict=True)]
-        found += [(name, float(np.hypot(*f))) for name, f in self.more.items()]
-        return max(found, key=lambda nf: round(nf[1], 9))
+        """The case with the largest load of those that come often, and that load, N; of two alike the first."""
+        return self._largest.often
+
+    @property
+    def seldom(self) -> tuple[str, float] | None:
+        """The same of the cases that last a moment and come seldom; None where there is none."""
+        return self._largest.seldom
+
+    @property
+    def _largest(self) -> Largest:
+        cases = {**dict(zip(CASES, self.force, strict=True)), **self.more}
+        return largest({name: float(np.hypot(*f)) for name, f in cases.items()})
 
 
 class BearingLife(NamedTuple):
@@ -132,8 +141,14 @@ class BearingLife(NamedTuple):
 
     @property
     def top(self) -> float:
-        """The largest of the loads across the shaft in any case, N; 0 where none is known."""
+        """The largest of the loads across the shaft that come often, N; 0 where none is known."""
         return 0.0 if self.carried is None else self.carried.hardest[1]
+
+    @property
+    def once(self) -> float:
+        """The largest of the loads across the shaft that come seldom, N; 0 where there is none."""
+        hard = None if self.carried is None else self.carried.seldom
+        return 0.0 if hard is None else hard[1]
 
 
 class Seat(NamedTuple):

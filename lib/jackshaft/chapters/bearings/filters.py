@@ -10,6 +10,7 @@ from jackshaft.chapters.bearings.life import equivalent, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.chapters.bearings.shown import hours_words
 from jackshaft.mechanics import bearing_limits, bearing_sizes, bearings
+from jackshaft.parts import seldom
 from jackshaft.results.checks import reaches, stays_within
 from jackshaft.units import HOUR, show
 
@@ -24,9 +25,10 @@ FILTERS = ("room outside", "room along the shaft", "seal", "speed", "life", "sta
 class Wish(NamedTuple):
     """What is asked of a bearing, in SI units; None where nothing is asked.
 
-    ``radial`` and ``axial`` are the loads at work, N, ``top`` the largest load across it, ``speed`` the highest
-    speed, ``work_speed`` the one its life is reckoned at, rad/s, ``life`` the life wanted, s; ``a1`` and
-    ``dirt`` the shares of the life left for the reliability and at the bad end outdoors.
+    ``radial`` and ``axial`` are the loads at work, N, ``top`` the largest load across it, ``once`` the
+    largest that comes seldom, ``speed`` the highest speed, ``work_speed`` the one its life is reckoned at, rad/s,
+    ``life`` the life wanted, s; ``a1`` and ``dirt`` the shares of the life left for the reliability and at the bad
+    end outdoors.
     """
 
     closure: str | None = None
@@ -42,6 +44,7 @@ class Wish(NamedTuple):
     a1: float = 1.0
     dirt: float = 1.0
     static_wanted: float = 1.0
+    once: float = 0.0
 
 
 @dataclass
@@ -136,6 +139,10 @@ def _load(one: Judged, wish: Wish, system: str) -> None:
             one.fails.append(("static load", f"safety {safety:.2f}, under 1"))
         elif not reaches(safety, wish.static_wanted):
             one.doubts.append(f"static safety {safety:.1f}, wanted {wish.static_wanted:g}")
+    if static is not None and wish.once > 0:
+        safety = float(bearing_limits.static_safety.si(wish.once, wish.axial, static.value))
+        if not seldom.holds(safety):
+            one.doubts.append(f"static safety {safety:.2f} in a moment that comes seldom")
     if wish.work_speed:
         _life(one, wish, load)
     elif wish.life is not None:

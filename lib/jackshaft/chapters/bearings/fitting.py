@@ -36,6 +36,7 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         radial=None if life.radial is None else float(life.radial[0]),
         axial=life.axial,
         top=None if life.radial is None else life.top,
+        once=life.once,
         life=life.wanted,
         shock=life.shock,
         a1=reliability_share(reader, at),

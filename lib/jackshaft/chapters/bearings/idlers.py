@@ -10,8 +10,9 @@ import numpy as np
 from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
+from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, sentence
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -29,6 +30,8 @@ class IdlerBearing(NamedTuple):
     static: float
     limits: tuple[float, float]
     wanted_static: float
+    #: static safety in a case that lasts a moment and comes seldom
+    once: float = np.inf
 
 
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
@@ -48,12 +51,16 @@ def worked_out(reader: Reader, idler: Idler, size, count: int) -> IdlerBearing |
     static = np.inf
     if rating.static is not None and top > 0:
         static = float(bearing_limits.static_safety.si(top, 0.0, rating.static.value))
+    once = np.inf
+    if rating.static is not None and idler.seldom is not None and idler.seldom[1] > 0:
+        once = float(bearing_limits.static_safety.si(idler.seldom[1] / count, 0.0, rating.static.value))
     return IdlerBearing(
         life=np.inf if work == 0 else rating_life(rating.dynamic, work, idler.speed, 1.0),
         life_bad=np.inf if work == 0 else dirt(reader) * rating_life(rating.dynamic, work, idler.speed, SHOCK),
         static=static,
         limits=speed_limits(size, None),
         wanted_static=safety_wanted(reader, SHOCK)[0],
+        once=once,
     )
 
 
@@ -64,7 +71,7 @@ def verdict_of(found: IdlerBearing, wanted: float, top: float) -> str:
     return max(
         grade(likely=found.life, bad=found.life_bad, limit=wanted),
         grade(likely=likely, bad=bad, limit=top),
-        static,
+        seldom.joined(static, seldom=seldom.holds(found.once)),
         key=ORDER.index,
     )
 
@@ -120,11 +127,22 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
         f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
         f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}; sealed it may turn at "
-        f"{reader.show(found.limits[1], 'rotation')}.",
+        f"{reader.show(found.limits[1], 'rotation')}.{_once(reader, idler, found)}",
         remedy=""
         if verdict == GO
         else "Take a larger bearing, two side by side, or a larger idler, which turns more slowly.",
         source="gost18855; textbook-practice",
+    )
+
+
+def _once(reader: Reader, idler: Idler, found: IdlerBearing) -> str:
+    """Return in words what comes seldom and dents a race; nothing where it does not."""
+    if seldom.holds(found.once):
+        return ""
+    case, most = idler.seldom
+    return (
+        f" {sentence(at_case(case))} {reader.show(most, 'force')} bear on it for a moment: static safety "
+        f"{found.once:.1f}, wanted {seldom.HOLDS:g}."
     )
 
 

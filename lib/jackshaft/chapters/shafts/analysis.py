@@ -20,7 +20,8 @@ from jackshaft.chapters.shafts.needed import WANTED, needed_at
 from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
-from jackshaft.parts.shaft_cases import SELDOM, at_case
+from jackshaft.parts import seldom
+from jackshaft.parts.shaft_cases import at_case, sentence
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
@@ -213,19 +214,7 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
         remedy="" if verdict == GO else THICKER,
         source="shigley, ch. 7, Goodman with distortion energy",
     )
-    first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
-    least = first.yields_first
-    verdict = GO if reaches(least.yielding, WANTED) else CAUTION if reaches(least.yielding, 1.0) else STOP
-    draft.check(
-        f"shafts.yield[{state.name}]",
-        f"{state.name}: yielding {at_case(least.case)}",
-        reader.number(least.yielding, "number", "safety {}", decimals=2),
-        wanted,
-        verdict,
-        reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.",
-        remedy="" if verdict == GO else THICKER,
-        source="shigley, ch. 7",
-    )
+    _yield_check(draft, reader, state)
     if needed is not None:
         for_what = f"for {WANTED:g} {at_case(hard.case)}"
         try:
@@ -239,12 +228,39 @@ def _strength_checks(draft: Draft, reader: Reader, state: ShaftState, id: str, t
     shaft_code.fact(draft, reader, state, needed)
 
 
+def _yield_check(draft: Draft, reader: Reader, state: ShaftState) -> None:
+    """Judge yielding: in what comes often with the usual safety, in what comes seldom by whether it just holds."""
+    first = state.sections[first_least([s.yields_first.yielding for s in state.sections])]
+    least, wanted = first.yields_first, WANTED
+    verdict = GO if reaches(least.yielding, WANTED) else CAUTION if reaches(least.yielding, 1.0) else STOP
+    more = ""
+    hard = min(((c, s) for s in state.sections for c in s.seldom), key=lambda cs: cs[0].yielding, default=None)
+    if hard is not None and not seldom.holds(hard[0].yielding):
+        case, place = hard
+        if verdict == GO:
+            first, least, wanted = place, case, seldom.HOLDS
+            more = " In every other case it holds. Such a load lasts a moment and comes seldom."
+        else:
+            more = f" {sentence(at_case(case.case))} it yields at {place.name}: safety {case.yielding:.2f}."
+        verdict = seldom.joined(verdict, seldom=False)
+    draft.check(
+        f"shafts.yield[{state.name}]",
+        f"{state.name}: yielding {at_case(least.case)}",
+        reader.number(least.yielding, "number", "safety {}", decimals=2),
+        reader.number(wanted, "number", "{} or more"),
+        verdict,
+        reason=f"At {first.name}, with what raises the stress there counted in full, which is on the safe side.{more}",
+        remedy="" if verdict == GO else THICKER,
+        source="shigley, ch. 7",
+    )
+
+
 def _cases_words(state: ShaftState) -> str:
     """Return in words which cases were tried beside work, and what overrun was taken to be."""
     worst, back = state.sections[0], state.reactions.loads.overrun
-    if len(worst.cases) < 2:
+    if len(worst.often) < 2:
         return ""
-    tried = [c.case for c in worst.cases if c.case not in SELDOM]
+    tried = [c.case for c in worst.often]
     words = f" Of {', '.join(tried[:-1])} and {tried[-1]} the {worst.hardest.case} is the hardest here."
     if back is None:
         return words

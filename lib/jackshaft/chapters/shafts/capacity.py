@@ -144,24 +144,30 @@ class JointReader:
 
     def _weld(self) -> Capacity:
         leg = self.reader.require_si(f"{self.at}.leg")
-        allowed = welds.weld_allowed.si(self.reader.si(f"{self.at}.electrode", E70), reversing=True)
+        electrode = self.reader.si(f"{self.at}.electrode", E70)
+        # what comes seldom tires no weld: it is held against the stress of one that does not reverse
+        allowed, still = (welds.weld_allowed.si(electrode, reversing=r) for r in (True, False))
         rings = self.reader.get(f"{self.at}.rings") or 1
         size, moment = self._size(), self._moment()
         one = welds.weld_ring.si(size, leg, 1.0, rings=rings)
         words = "the metal beside a weld is weak and its toe starts cracks; keep it away from where the shaft bends"
         source = "shigley, ch. 9; allowed stress from memory"
         if moment is None:
-            return Capacity(float(allowed / one.torsion), "the throat, bending left out", words, source)
-        bent = float(welds.weld_ring.si(size, leg, 0.0, moment=moment, rings=rings).bending)
+            found = Capacity(float(allowed / one.torsion), "the throat, bending left out", words, source)
+            return found._replace(once=float(still / one.torsion))
+        most = self._moment(seldom=True)
+        bent, once = (float(welds.weld_ring.si(size, leg, 0.0, moment=m, rings=rings).bending) for m in (moment, most))
         carries = np.sqrt(max(allowed**2 - bent**2, 0.0)) / one.torsion
         way = (
             f"the throat, with {self.reader.show(moment, 'torque')} of bending that takes "
             f"{self.reader.show(bent, 'stress')} of {self.reader.show(allowed, 'stress')}"
         )
-        return Capacity(float(carries), way, words, source)
+        once = float(np.sqrt(max(still**2 - once**2, 0.0)) / one.torsion)
+        return Capacity(float(carries), way, words, source, once=once)
 
-    def _moment(self) -> float | None:
-        """Return the most bending at the joint in any case, N·m; None where the shaft or the place is not known."""
+    def _moment(self, *, seldom: bool = False) -> float | None:
+        """Return the most bending at the joint in the cases that come often, N·m, or in those that come seldom too;
+        None where the shaft or the place is not known."""
         if self.state is None:
             return None
         here = next(
@@ -172,7 +178,7 @@ class JointReader:
             if self.kind == "weld ring":
                 self.reader.note_missing(f"{self.at}.position")
             return None
-        return max(here.moment, *(c.moment for c in here.cases))
+        return max(here.moment, *(c.moment for c in (here.cases if seldom else here.often)))
 
     def _bush(self) -> Capacity:
         return Capacity(

@@ -8,10 +8,12 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts.joints import torques_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts import seldom
+from jackshaft.parts.shaft_cases import at_case, sentence
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
@@ -52,6 +54,7 @@ class Bending(NamedTuple):
 class Crank(NamedTuple):
     """The pull on the crank at work and at most, N, its arm from the engine's bearing, m, and the alternative.
 
+    ``most`` is of the cases that come often, ``seldom`` case and pull of the others, None where there is none;
     ``held`` is the outboard bearing that is there; the pulls are then what it leaves on the crank.
     """
 
@@ -63,21 +66,25 @@ class Crank(NamedTuple):
     limit: float | None
     outboard: tuple[Outboard, ...]
     held: Outboard | None = None
+    seldom: tuple[str, float] | None = None
+
+    @property
+    def once(self) -> tuple[str, float] | None:
+        """The case that comes seldom and its pull, N, where that is more than comes often."""
+        return self.seldom if self.seldom is not None and self.seldom[1] > self.most else None
 
 
 def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
     """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
-    grips, layouts = done["grip"].data or {}, done["layout"].data or {}
-    stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
-    if stage is None or grips[stage].hub is None:
+    crank = _crank(reader, done)
+    if crank is None:
         _unknown(draft, reader, done)
         return None
-    crank = _read(reader, grips[stage], layouts[stage].pulleys.driver)
     id, title = "shafts.crank", "engine shaft: side load"
     draft.fact(
         "engine shaft: side load",
         reader.number(crank.pull, "force", form=BOTH),
-        f"by {stage} at work; {reader.show(crank.most, 'force')} {crank.case}",
+        f"by {crank.stage} at work; {_pulls(reader, crank)}",
     )
     _overhang_facts(draft, reader, crank)
     if crank.limit is None:
@@ -87,52 +94,74 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             id,
             title,
             missing,
-            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}, {reader.show(crank.most, 'force')} "
-            f"{crank.case}. Ask the engine's maker how much the crank takes, and where along it.",
+            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}. Ask "
+            "the engine's maker how much the crank takes, and where along it.",
             limit="the engine maker's limit",
         )
         _bending(draft, reader, done, crank)
         return crank
-    at, limit_at, behind = _places(reader)
-    if at is None or limit_at is None or limit_at + behind <= 0:
-        shares = (crank.pull / crank.limit, crank.most / crank.limit)
-        unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
-        if unplaced and stays_within(shares[1], 1.0):
-            draft.lacks(
-                reader,
-                id,
-                title,
-                unplaced,
-                f"The belt pulls with {shares[0]:.2f} of the limit, {shares[1]:.2f} {crank.case}. A pull farther out "
-                "bends the crank more, and where the belt runs or where the limit holds is not written down.",
-                limit=reader.number(crank.limit, "force"),
-            )
-            return crank
-        where = (
-            " The place along the crank for which the limit holds is not written down, so only the pulls are compared."
+    shares, where = _shares(reader, crank)
+    unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
+    over = _over(crank, shares[2])
+    if unplaced and stays_within(shares[1], 1.0):
+        draft.lacks(
+            reader,
+            id,
+            title,
+            unplaced,
+            f"The belt pulls with {shares[0]:.2f} of the limit, {shares[1]:.2f} {crank.case}.{over} A pull farther out "
+            "bends the crank more, and where the belt runs or where the limit holds is not written down.",
+            limit=reader.number(crank.limit, "force"),
         )
-    else:
-        shares = tuple(
-            float(shaft_rules.side_load.si(p, at, limit=crank.limit, limit_at=limit_at, bearing_at=-behind))
-            for p in (crank.pull, crank.most)
-        )
-        where = (
-            f" The belt runs {reader.show(at, 'length')} from the engine's face, "
-            f"the limit holds at {reader.show(limit_at, 'length')}."
-        )
+        return crank
     limit_known = reader.how("engine.side_load_limit")
     verdict = grade(likely=shares[0], bad=shares[1], limit=1.0, higher_is_better=False)
+    verdict = seldom.joined(verdict, seldom=stays_within(shares[2], 1.0))
     draft.check(
         id,
         title,
-        reader.number(shares[0], "number", f"{{}} of the limit ({{high}} {crank.case})", high=shares[1], decimals=2),
+        reader.number(
+            shares[0],
+            "number",
+            f"{{}} of the limit ({{high}} {crank.case}{_also(crank, shares[2])})",
+            high=shares[1],
+            decimals=2,
+        ),
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
-        reason=f"A pull farther out bends the crank more.{where}",
+        reason=f"A pull farther out bends the crank more.{where}{over}",
         remedy="" if verdict == GO else REMEDY,
         source=WHERE,
     )
     return crank
+
+
+def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], str]:
+    """Return the pull at work, the most that comes often and what comes seldom over the limit, and words on places.
+
+    The last is 0 where nothing that comes seldom is more than what comes often.
+    """
+    at, limit_at, behind = _places(reader)
+    pulls = (crank.pull, crank.most, 0.0 if crank.once is None else crank.once[1])
+    if at is None or limit_at is None or limit_at + behind <= 0:
+        where = (
+            "The place along the crank for which the limit holds is not written down, so only the pulls are compared."
+        )
+        return tuple(p / crank.limit for p in pulls), f" {where}"
+    place = {"limit": crank.limit, "limit_at": limit_at, "bearing_at": -behind}
+    return tuple(float(shaft_rules.side_load.si(p, at, **place)) for p in pulls), (
+        f" The belt runs {reader.show(at, 'length')} from the engine's face, "
+        f"the limit holds at {reader.show(limit_at, 'length')}."
+    )
+
+
+def _crank(reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
+    """Return what the first belt does to the crank; None where no belt pulls on it, or nobody knows how hard."""
+    grips, layouts = done["grip"].data or {}, done["layout"].data or {}
+    stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
+    if stage is None or grips[stage].hub is None:
+        return None
+    return _read(reader, grips[stage], layouts[stage].pulleys.driver)
 
 
 def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
@@ -145,7 +174,7 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
         return
     check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
     missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
-    missing += [k for k in (() if check is None else check.missing) if reader.get(k) is None]
+    missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.lacks(reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit")
@@ -153,11 +182,11 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
 
 def _read(reader: Reader, grip, driver: int) -> Crank:
     """Return the pulls on the crank, what an outboard bearing takes of them counted, and the bearings that could."""
-    pulls = {"at work": grip.hub[driver], at_case("peak"): grip.hub_peak[driver], "at rest": grip.hub_rest[driver]}
-    pulls |= {at_case(c.name): c.hub[driver] for c in grip.cases if c.hub is not None and _comes(reader, c.name)}
+    pulls = {"work": grip.hub[driver], "peak": grip.hub_peak[driver], "rest": grip.hub_rest[driver]}
+    pulls |= {c.name: c.hub[driver] for c in grip.cases if c.hub is not None and _comes(reader, c.name)}
     sizes = {case: float(np.hypot(*pull)) for case, pull in pulls.items()}
-    case, most = max(sizes.items(), key=lambda ns: round(ns[1], 9))
-    pull = sizes["at work"]
+    (case, most), once = seldom.largest(sizes)
+    pull = sizes["work"]
     at = reader.si("engine.belt_at")
     arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
     options = () if not arm else tuple(_outboard(arm, r * arm, most) for r in REACHES)
@@ -166,12 +195,34 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
     return Crank(
         pull=share * pull,
         most=share * most,
-        case=case,
+        case=at_case(case),
         arm=arm,
         limit=reader.si("engine.side_load_limit"),
         stage=grip.name,
         outboard=options,
         held=held,
+        seldom=None if once is None else (once[0], share * once[1]),
+    )
+
+
+def _pulls(reader: Reader, crank: Crank) -> str:
+    """Return in words the largest pull of what comes often, and of what comes seldom where that is more."""
+    once = "" if crank.once is None else f", {reader.show(crank.once[1], 'force')} {at_case(crank.once[0])}"
+    return f"{reader.show(crank.most, 'force')} {crank.case}{once}"
+
+
+def _also(crank: Crank, share: float) -> str:
+    """Return the share of the limit of what comes seldom with its case, where that is over the limit."""
+    return f", {share:.2f} {at_case(crank.once[0])}" if _over(crank, share) else ""
+
+
+def _over(crank: Crank, share: float) -> str:
+    """Return in words that what comes seldom is over the limit; nothing where it is not."""
+    if crank.once is None or stays_within(share, 1.0):
+        return ""
+    return (
+        f" {sentence(at_case(crank.once[0]))} it is {share:.2f} of the limit, for a moment and seldom; what its "
+        "maker allows for a moment is not known."
     )
 
 
@@ -189,15 +240,19 @@ def _held(reader: Reader, arm: float | None, pull: float) -> Outboard | None:
     return _outboard(arm, reach, pull) if reach > arm else None
 
 
-def bending(reader: Reader, done: Mapping[str, Findings], crank: Crank) -> Bending | None:
-    """Return the stress in the crank in its hardest case, a sharp corner counted; None where a size is not known."""
+def bending(reader: Reader, done: Mapping[str, Findings], crank: Crank, *, once: bool = False) -> Bending | None:
+    """Return the stress in the crank in the hardest case that comes often, or ``once`` in the one that comes seldom.
+
+    A sharp corner is counted; None where a size is not known, or nothing comes seldom.
+    """
     size, strength = reader.si("engine.shaft_diameter"), reader.si("engine.shaft_yield")
     if crank.arm is None or size is None or strength is None:
         return None
-    ratio = done["ratio"].data
-    state = ratio.shaft(ENGINE) if ratio is not None else None
-    torque = 0.0 if state is None else abs(state.peak_torque or state.torque or 0.0)
-    moment = crank.most * crank.arm
+    if once and crank.once is None:
+        return None
+    torques = torques_of(reader, done, ENGINE)
+    torque = abs((dict(torques.others).get(crank.once[0]) if once else torques.peak) or torques.work or 0.0)
+    moment = (crank.once[1] if once else crank.most) * crank.arm
     corner = raiser(CORNER)
     bent = corner.bending * float(shaft_strength.bending_stress.si(moment, size))
     twisted = corner.torsion * float(shaft_strength.torsion_stress.si(torque, size))
@@ -213,16 +268,22 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         )
         return
     safety = found.yielding / found.stress if found.stress else np.inf
+    once, more = bending(reader, done, crank, once=True), ""
+    if once is not None:
+        more = (
+            f" {sentence(at_case(crank.once[0]))}, which comes seldom, the safety is "
+            f"{once.yielding / once.stress:.1f}{'' if seldom.holds(once.yielding / once.stress) else ': it yields'}."
+        )
     draft.check(
         "shafts.crank-bending",
         "engine shaft: bending of the crank",
         reader.number(min(safety, 99.0), "number", "safety {} against yielding", decimals=1),
         "the engine maker's limit of the side load",
         CAUTION if reaches(safety, YIELD_WANTED) else STOP,
-        reason=f"The crank feels {reader.show(crank.pull, 'force')}, {reader.show(crank.most, 'force')} {crank.case}, "
+        reason=f"The crank feels {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}, "
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
-        "fro each turn, with a sharp corner counted in full. What its maker allows is not known, and the crank's own "
-        "bearing and its steel are judged by nobody else.",
+        f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and the "
+        "crank's own bearing and its steel are judged by nobody else.",
         remedy=REMEDY,
         source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )

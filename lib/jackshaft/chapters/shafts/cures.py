@@ -226,7 +226,7 @@ def _weld(failing: Failing) -> Iterator[Proposal]:
 
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
-    """Yield the belt nearer to the engine, a bearing beyond it, and a lower tension."""
+    """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension."""
     reader = failing.reader
     at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
     if at is not None:
@@ -238,7 +238,21 @@ def _crank(failing: Failing) -> Iterator[Proposal]:
             words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
             if reader.si("engine.outboard_at") is None:
                 yield Proposal(words, {"engine.outboard_at": text})
+        if reader.si("engine.outboard_at") is None:
+            yield from _crank_both(failing, at, behind)
     yield from shaft_moves.slacker(failing, ENGINE)
+
+
+def _crank_both(failing: Failing, at: float, behind: float) -> Iterator[Proposal]:
+    """Yield the belt nearer to the engine and a bearing beyond it, for what neither mends alone."""
+    for share in shaft_moves.SHARES[:2]:
+        for beyond in (1.25, 1.5):
+            near = failing.down(share * at, "length", *shaft_moves.PLACE)
+            end = failing.up(beyond * (share * at + behind) - behind, "length", *shaft_moves.PLACE)
+            words = (
+                f"Set the belt {near} from the engine's face. Carry the end of its shaft in a bearing {end} from it."
+            )
+            yield Proposal(words, {"engine.belt_at": near, "engine.outboard_at": end})
 
 
 def _pin(failing: Failing) -> Iterator[Proposal]:
@@ -248,8 +262,9 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
     size = failing.reader.si(f"{at}.pin_diameter")
     if failing.reader.get(f"{at}.pin_held") != "at both ends":
         yield Proposal(f"Hold the pin of {name} at both ends.", {f"{at}.pin_held": "at both ends"})
-    if size and safety:
-        for bar in stock_from(size * (1.5 / safety) ** (1 / 3), failing.build.system)[:SIZES]:
+    wanted = getattr(failing.check.wanted, "si", None)
+    if size and safety and wanted:
+        for bar in stock_from(size * (wanted / safety) ** (1 / 3), failing.build.system)[:SIZES]:
             text = failing.reader.show(bar, "length", by="tape")
             changes = {f"{at}.pin_diameter": write(bar, "length", failing.build.system)}
             yield Proposal(f"Turn {name} on a pin of {text}.", changes)

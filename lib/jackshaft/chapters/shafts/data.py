@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
-from jackshaft.parts.shaft_cases import SELDOM
+from jackshaft.parts.seldom import SELDOM, Largest, largest
 from jackshaft.results.checks import Fact
 from jackshaft.units import first_least
 
@@ -50,8 +52,8 @@ class CaseSafety(NamedTuple):
 class SectionState(NamedTuple):
     """One place that something weakens: bending and torque there at work, N·m, and its safety against fatigue.
 
-    ``cases`` are the peak, start and overrun as far as they are known; ``ripple`` is the swing of the torque
-    over its mean; ``diameter`` is what counts of the shaft there, ``shaft`` what it measures, m.
+    ``cases`` are the peak, start, overrun and what else the belts have, as far as they are known; ``ripple`` is the
+    swing of the torque over its mean; ``diameter`` is what counts of the shaft there, ``shaft`` what it measures, m.
     """
 
     name: str
@@ -75,13 +77,22 @@ class SectionState(NamedTuple):
     @property
     def hardest(self) -> CaseSafety:
         """The case beside work that leaves the least safety against fatigue, of those that come often."""
-        often = [c for c in self.cases if c.case not in SELDOM]
-        return often[first_least([c.fatigue for c in often])]
+        return self.often[first_least([c.fatigue for c in self.often])]
 
     @property
     def yields_first(self) -> CaseSafety:
-        """The case beside work that leaves the least safety against yielding."""
-        return self.cases[first_least([c.yielding for c in self.cases])]
+        """The case beside work that leaves the least safety against yielding, of those that come often."""
+        return self.often[first_least([c.yielding for c in self.often])]
+
+    @property
+    def often(self) -> tuple[CaseSafety, ...]:
+        """The cases beside work that come often."""
+        return tuple(c for c in self.cases if c.case not in SELDOM)
+
+    @property
+    def seldom(self) -> tuple[CaseSafety, ...]:
+        """The cases that last a moment and come seldom."""
+        return tuple(c for c in self.cases if c.case in SELDOM)
 
 
 class ShaftState(NamedTuple):
@@ -100,7 +111,7 @@ class ShaftState(NamedTuple):
 class Sound(NamedTuple):
     """The joint before it was mended: sizes in m, torque in N·m; ``root`` is what a spline leaves of the diameter.
 
-    ``moment`` is the bending there in its hardest case, N·m, None where it is not known.
+    ``moment`` is the most bending there in a case that comes often, N·m, None where it is not known.
     """
 
     kind: str
@@ -133,7 +144,8 @@ class Capacity(NamedTuple):
     """What one joint carries, N·m, at yield or at slip; its sound state where it can be mended, its spline.
 
     ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
-    is not mended or its steel is not known.
+    is not mended or its steel is not known. ``once`` is what the joint carries for a moment, None where that is no
+    more than it carries always.
     """
 
     carries: float
@@ -143,6 +155,12 @@ class Capacity(NamedTuple):
     sound: Sound | None = None
     spline: SplineState | None = None
     shaft: float | None = None
+    once: float | None = None
+
+    def share(self, torque: float) -> float:
+        """What joint and shaft carry for a moment over a torque, N·m."""
+        carries = self.carries if self.once is None else self.once
+        return min(carries, np.inf if self.shaft is None else self.shaft) / torque
 
 
 class Torques(NamedTuple):
@@ -160,19 +178,21 @@ class Torques(NamedTuple):
 
     @property
     def hardest(self) -> tuple[str, float | None]:
-        """The case with the largest torque, the peak where they are level."""
-        known = [
-            (n, t)
-            for n, t in (
-                ("peak", self.peak),
-                ("start", self.start),
-                ("overrun", self.overrun),
-                ("work", self.work),
-                *self.others,
-            )
-            if t
-        ]
-        return max(known, key=lambda nt: round(nt[1], 9), default=("peak", None))
+        """The case with the largest torque of those that come often, the peak where they are level."""
+        found = self._largest
+        return ("peak", None) if found is None else found.often
+
+    @property
+    def seldom(self) -> tuple[str, float] | None:
+        """The same of the cases that come seldom; None where there is none."""
+        found = self._largest
+        return None if found is None else found.seldom
+
+    @property
+    def _largest(self) -> Largest | None:
+        usual = {"peak": self.peak, "start": self.start, "overrun": self.overrun, "work": self.work}
+        known = {n: t for n, t in (*usual.items(), *self.others) if t}
+        return largest(known) if any(usual.values()) else None
 
     @property
     def turns_round(self) -> bool:

@@ -9,8 +9,9 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_strength
 from jackshaft.mechanics.stress_raisers import raiser
+from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, sentence
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
@@ -88,9 +89,20 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
         pull = "" if idler.hardest is None else f" The belt bears on it with {_pull(reader, idler)}."
         draft.lacks(reader, id, title, missing, f"What bends the pin of the idler is not known yet.{pull}", limit=limit)
         return
-    stress = pin_stress(reader, idler, size, arm)
+    stress = pin_stress(reader, idler, idler.hardest[1], size, arm)
     safety = strength / stress if stress else np.inf
     verdict = GO if reaches(safety, WANTED) else CAUTION if reaches(safety, 1.0) else STOP
+    more = ""
+    if idler.seldom is not None:
+        once = pin_stress(reader, idler, idler.seldom[1], size, arm)
+        if once and not seldom.holds(strength / once):
+            if verdict == GO:
+                safety, limit = strength / once, reader.number(seldom.HOLDS, "number", "safety {} or more")
+            verdict = seldom.joined(verdict, seldom=False)
+            more = (
+                f" {sentence(at_case(idler.seldom[0]))} {reader.show(idler.seldom[1], 'force')} bear on it, and it "
+                f"yields: safety {strength / once:.2f}. That lasts a moment and comes seldom."
+            )
     draft.check(
         id,
         title,
@@ -98,7 +110,7 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
         limit,
         verdict,
         reason=f"The belt bears on it with {_pull(reader, idler)}, which bends it where it is held: "
-        f"{reader.show(stress, 'stress')} of {reader.show(strength, 'stress')}, taken as a sharp corner.",
+        f"{reader.show(stress, 'stress')} of {reader.show(strength, 'stress')}, taken as a sharp corner.{more}",
         remedy="" if verdict == GO else "Take a thicker pin, hold it nearer to the belt, or hold it at both ends.",
         source="shigley, p. 373, stress raiser",
     )
@@ -108,10 +120,10 @@ def _pull(reader: Reader, idler: Idler) -> str:
     return f"{reader.show(idler.hardest[1], 'force')} {at_case(idler.hardest[0])}"
 
 
-def pin_stress(reader: Reader, idler: Idler, size: float, arm: float) -> float:
-    """Return the stress of a pin where it is held, Pa, in its hardest case; held at both ends each takes half."""
+def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: float) -> float:
+    """Return the stress of a pin where it is held, Pa, under a pull, N; held at both ends each takes half."""
     share = 0.5 if reader.get(f"{idler.at}.pin_held") == "at both ends" else 1.0
-    moment = share * idler.hardest[1] * arm
+    moment = share * pull * arm
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 

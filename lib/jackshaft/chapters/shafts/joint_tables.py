@@ -29,11 +29,12 @@ def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings
         mine = [j for j in found if j.shaft == shaft and j.capacity.sound is not None]
         if size is None and not mine:
             continue
-        most = torques_of(reader, done, shaft).hardest[1]
+        torques = torques_of(reader, done, shaft)
+        most, once = torques.hardest[1], torques.seldom
         if size is not None:
             rows += [(shaft, *cells) for cells in _could_be(reader, size, most)]
         for name, sound in [(j.name, j.capacity.sound) for j in mine] or _usual_key(reader, size):
-            mending += [(shaft, name, *cells) for cells in _mending(reader, shaft, sound, most)]
+            mending += [(shaft, name, *cells) for cells in _mending(reader, shaft, sound, most, once)]
     if rows:
         yield Table(
             "Joints that could be",
@@ -78,8 +79,9 @@ def _mended(rows: list[tuple[Value, ...]]):
         ("shaft", "joint", "way", "carries", "gives first", "× the peak", "shaft keeps", "verdict"),
         tuple(rows),
         "What the joint carries when it is mended, and the share of the plain shaft's torque that is left. For a go "
-        f"both must carry {WANTED:g} times the peak. A sleeve is taken as a tenth of the shaft thick and a thousandth "
-        "tight, a pin as a quarter of the shaft: common practice, no source.",
+        f"both must carry {WANTED:g} times the peak, and what comes seldom, a jam or a clutch that slips, once. A "
+        "sleeve is taken as a tenth of the shaft thick and a thousandth tight, a pin as a quarter of the shaft: common "
+        "practice, no source.",
         aside=True,
     )
     used = {row[2] for row in rows}
@@ -107,8 +109,8 @@ def _usual_key(reader: Reader, size: float) -> list[tuple[str, Sound]]:
     return [("a usual key", Sound("parallel key", size, carries, long, key.width, height=2 * key.shaft_depth))]
 
 
-def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None):
-    """Yield one row for each way to mend a joint."""
+def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None, once: tuple[str, float] | None):
+    """Yield one row for each way to mend a joint; ``once`` is the torque that comes seldom, with its case."""
     strength = strength_of(reader, shaft)
     for name in shaft_mending.ways_for(sound.kind, shaft):
         try:
@@ -122,7 +124,7 @@ def _mending(reader: Reader, shaft: str, sound: Sound, most: float | None):
             way.gives,
             "" if not most else reader.number(way.carries / most, "number", decimals=1),
             reader.number(way.share, "number", by="percent", decimals=0),
-            shaft_mending.verdict(way, sound.shaft, strength, most),
+            shaft_mending.verdict(way, sound.shaft, strength, most, None if once is None else once[1]),
         )
 
 

@@ -9,13 +9,15 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts.capacity import JointReader
-from jackshaft.chapters.shafts.data import Joint, Torques
+from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
 from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
-from jackshaft.parts.shaft_cases import MORE, factors_of, overrun_of
+from jackshaft.parts import seldom
+from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.results.values import Number
 
 #: Factor wanted where the torque turns round in overrun: a key or spline works loose, a set screw slides to and fro
 #: (4 to 8 for a running load in its table's text). Else common practice, no source.
@@ -110,10 +112,12 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
     shaken = kind == "set screws" and reader.get("work.load_class") != "uniform"
     if shaken:
         wanted = max(wanted, SHAKEN * torques.work / most)
+    less, rare = _seldom(reader, joint)
     share, left = capacity.carries / most, np.inf if capacity.shaft is None else capacity.shaft / most
     verdict = CAUTION if reaches(min(share, left), 1.0) else STOP
     if reaches(share, wanted) and reaches(left, WANTED):
         verdict = GO
+    verdict = seldom.joined(verdict, seldom=less is None)
     more = (
         "" if reaches(left, WANTED) else f" The shaft itself, as it is mended, yields at {left:.1f} times the {case}."
     )
@@ -126,18 +130,44 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
             f" In overrun {reader.show(torques.overrun, 'torque')} run through it the other way and work it loose, so "
             f"{turning:g} times the {case} is wanted."
         )
+    found = reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}")
+    limit = reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}")
+    if less is not None and verdict == CAUTION and less[1] > wanted * most:
+        found, limit = _seldom_numbers(reader, capacity, less)
     draft.check(
         id,
         title,
-        reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}"),
-        reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}"),
+        found,
+        limit,
         verdict,
         reason=f"What gives first: {capacity.way}. What it does to the shaft: "
-        f"{capacity.words.rstrip('.')}.{more}{placeless}",
+        f"{capacity.words.rstrip('.')}.{more}{rare}{placeless}",
         remedy=""
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
         source=capacity.source,
+    )
+
+
+def _seldom(reader: Reader, joint: Joint) -> tuple[tuple[str, float] | None, str]:
+    """Return case and torque, N·m, of what comes seldom where the joint does not hold it, and words; else None, ""."""
+    hard = joint.torques.seldom
+    if hard is None or seldom.holds(joint.capacity.share(hard[1])):
+        return None, ""
+    case, torque = hard
+    return hard, (
+        f" {sentence(at_case(case))} {reader.show(torque, 'torque')} may come, and it carries "
+        f"{joint.capacity.share(torque):.2f} times that. It lasts a moment and comes seldom."
+    )
+
+
+def _seldom_numbers(reader: Reader, capacity: Capacity, hard: tuple[str, float]) -> tuple[Number, Number]:
+    """Return what is found and what is wanted where a case that comes seldom decides."""
+    case, torque = hard
+    carries = torque * capacity.share(torque)
+    return (
+        reader.number(carries, "torque", f"{{}}, {carries / torque:.2f} × the torque {at_case(case)}"),
+        reader.number(seldom.HOLDS * torque, "torque", f"{seldom.HOLDS:g} × {reader.show(torque, 'torque')}"),
     )
 
 

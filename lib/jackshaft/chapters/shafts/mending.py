@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.data import KEY_YIELD, Sound
 from jackshaft.mechanics import joints, keys, shaft_strength, shafts, splines, welds
+from jackshaft.parts import seldom
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
@@ -226,7 +227,7 @@ def profile_of(reader: Reader, here: str) -> splines.Profile:
     return splines.profile.si(int(words[1]), float(words[2]))
 
 
-def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | None) -> str:
+def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | None, once: float | None = None) -> str:
     """Return go, caution or stop for one way against the peak torque, N·m; no word where that is not known.
 
     Parameters
@@ -239,6 +240,8 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
         Its yield strength, Pa; where it is not known the joint alone is judged.
     peak : float or None
         Torque it must carry, N·m.
+    once : float or None
+        Torque, N·m, of a case that comes seldom; None where there is none.
     """
     if not peak:
         return ""
@@ -246,4 +249,5 @@ def verdict(mended: Mended, shaft: float, strength: float | None, peak: float | 
     if strength is not None:
         carried.append(mended.share * float(shaft_strength.torque_at_yield.si(strength, shaft)))
     least = min(carried) / peak
-    return GO if at_least(least, WANTED) else CAUTION if at_least(least, 1.0) else STOP
+    often = GO if at_least(least, WANTED) else CAUTION if at_least(least, 1.0) else STOP
+    return seldom.joined(often, seldom=not once or seldom.holds(min(carried) / once))
