@@ -250,7 +250,7 @@ def _forces(
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grip, i = _hub(reader, done, shaft, stage)
         if grip is None:
-            raise Unknown(*_needs(done, stage))
+            raise Unknown(*pull_lacks(done, stage))
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
@@ -259,7 +259,7 @@ def _forces(
     return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
 
 
-def _needs(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+def pull_lacks(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
     """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that."""
     ids = (f"grip.margin[{stage}]", f"layout.length[{stage}]")
     found = (c for n in ("grip", "layout") if n in done for c in done[n].checks if c.id in ids and c.missing)
@@ -294,5 +294,6 @@ __all__ = [
     "lengths_of",
     "own_weight",
     "overrun_of",
+    "pull_lacks",
     "read_loads",
 ]

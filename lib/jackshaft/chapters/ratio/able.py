@@ -81,7 +81,9 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
     if allowed is None or torque is None:
         needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
         needs += [] if data.shafts[0].work else ["engine.work_speed"]
-        keys = tuple(([key] if allowed is None else []) + needs) or ("stage",)
+        if torque is None and not needs:
+            needs = data.between
+        keys = (*([key] if allowed is None else []), *needs)
         words = f"A {stage.kind} passes no more torque than its maker allows, and "
         words += "that" if allowed is None else "what the work takes of it"
         draft.lacks(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))

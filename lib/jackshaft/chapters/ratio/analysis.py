@@ -31,16 +31,22 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             stages[name] = read_stage(reader, name)
         except Unknown as unknown:
             broken[name] = unknown.keys
-    data = RatioData(tuple(stages.values()), _shafts(reader, stages.values()), _band(reader), reader.get("work.shaft"))
+    missing = tuple(dict.fromkeys(k for keys in broken.values() for k in keys))
+    data = RatioData(
+        tuple(stages.values()),
+        _shafts(reader, stages.values()),
+        _band(reader),
+        reader.get("work.shaft"),
+        broken=missing,
+    )
     draft.data = data
     target = data.work_shaft or (data.stages[-1].end if stages else None)
     line, state = chain(stages, target), data.shaft(target)
     _shaft_table(draft, reader, data.shafts)
     _facts(draft, reader, data.stages, broken)
-    missing = [k for keys in broken.values() for k in keys]
     if not line and not missing:
         # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
-        missing = ["work.shaft" if data.work_shaft is None else "stage"]
+        missing = ("work.shaft" if data.work_shaft is None else "stage",)
     checks.speed_check(draft, reader, data, state, missing=missing)
     checks.direction_check(draft, reader, state, line, missing)
     checks.surface_check(draft, reader, state)

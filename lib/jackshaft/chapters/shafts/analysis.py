@@ -136,7 +136,7 @@ def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
     keys = [k for k in keys if k.startswith(("bearing", "shaft", "stage")) and not k.endswith("_rating")]
     keys += read_loads(reader, done, name).missing
     if len(mine) < 2 and not reader.is_none("bearing"):
-        keys.insert(0, "bearing")
+        keys = [*reader.unplaced("bearing", "shaft"), *keys]
     if not reader.names(f"shaft[{name}].load") and not any(k.startswith(f"shaft[{name}].load") for k in keys):
         keys.append(f"shaft[{name}].load")
     if not reader.names(f"shaft[{name}].step") and reader.si(f"shaft[{name}].diameter") is None:

@@ -83,7 +83,10 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
     missing = [k for k in keys.values() if reader.si(k) is None]
     limit = reader.number(WANTED, "number", "safety {} or more")
     if idler.hardest is None:
-        missing += idler.missing
+        missing += reader.unknown(*idler.missing)
+    if not missing and idler.hardest is None:
+        draft.checks.append(idler.refused(id, title, limit))
+        return
     if missing:
         pull = "" if idler.hardest is None else f" The belt bears on it with {_pull(reader, idler)}."
         draft.lacks(reader, id, title, missing, f"What bends the pin of the idler is not known yet.{pull}", limit=limit)

@@ -303,7 +303,8 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
     lacks = tuple(k for k in keys_ if reader.get(k) is None)
     if lacks == ("engine.work_speed",) and reader.get("engine.kind") == "electric motor":
         lacks = () if reader.get("engine.rated_speed") is not None else lacks
-    return lacks or tuple(k for k in done["ratio"].missing if reader.get(k) is None) or ("stage",)
+    ratio: RatioData | None = done["ratio"].data
+    return lacks or (("stage",) if ratio is None else ratio.between)
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
