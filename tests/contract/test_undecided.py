@@ -64,7 +64,7 @@ def faults_of(results) -> list[str]:
         if check.found != CANNOT:
             found += [f"{check.id} lacks {k}, which is known" for k in check.missing if build.get(k) is not None]
             found += [f"{check.id} lacks {k}, which the machine has not" for k in check.missing if build.is_none(k)]
-            found += [f"{check.id} lacks the list {k}, which is there" for k in check.missing if is_there(build, check, k)]
+            found += [f"{check.id} lacks {k}, which is there" for k in check.missing if is_there(build, check, k)]
     found += [f"{w.key} is asked for and known" for w in results.wanted if build.get(w.key) is not None]
     return found + [f"{w.key} is asked for, and there is none" for w in results.wanted if build.is_none(w.key)]
 
