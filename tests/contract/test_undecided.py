@@ -14,7 +14,7 @@ from jackshaft.record.page import page
 from jackshaft.render.html import checks_html
 from jackshaft.render.plain import check_line, report
 from jackshaft.results import label, work_up
-from jackshaft.results.checks import UNDECIDED
+from jackshaft.results.checks import STOP, UNDECIDED
 from jackshaft.results.findings import CANNOT
 from project import ROOT
 
@@ -97,6 +97,21 @@ def test_one_bearing_more_is_wanted_where_a_shaft_has_none_and_every_bearing_has
         build, shaft = build.with_values({"bearing[engine side].shaft": ""}), "output shaft"
     check = SimpleNamespace(id=f"bearings.shaft[{shaft}]")
     assert is_there(build, check, "bearing") is wanted
+
+
+@pytest.mark.parametrize("changes", [{"pulley[I].x": "60 in"}, {"pulley[E].diameter": "90 in"}])
+def test_what_rests_on_a_loop_that_cannot_run_asks_for_no_tension(changes):
+    """Seen: an idler clear of its belt, and the bearings asked for the static tension, the chain for another stage."""
+    at = "stage[crank belts]"
+    results = work_up(load("feed_wagon_auger").with_values({f"{at}.{k}": v for k, v in changes.items()}))
+    checks = {c.id: c for c in results.checks}
+    assert checks["layout.path[crank belts]"].verdict == STOP
+    assert faults_of(results) == []
+    for id in ("shafts.strength[jackshaft]", "shafts.pin[crank belts: I]", "bearings.life[chain side]", "chain.holds"):
+        check = checks[id]
+        assert (check.verdict, check.found) == (UNDECIDED, CANNOT) and "mend that first" in check.reason
+        assert f"{at}.pulley[E].x" in check.missing
+    assert not [w.key for w in results.wanted if "tension" in w.key or w.key == "stage"]
 
 
 @pytest.mark.parametrize("key", ["engine.work_speed", "clutch.coil_resistance", "stage[crank belts].section"])

@@ -259,8 +259,21 @@ def _forces(
     return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
 
 
+def places_of_no_loop(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+    """Return the keys of the pulleys' places where no belt can run between them, else nothing."""
+    layout = (done["layout"].data or {}).get(stage) if "layout" in done else None
+    if layout is None or layout.path.reason == 0:
+        return ()
+    return tuple(f"stage[{stage}].pulley[{name}].{axis}" for name in layout.pulleys.names for axis in "xy")
+
+
 def pull_lacks(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
-    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that."""
+    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that.
+
+    Where the belt cannot run between its pulleys they are the places of those, which are known.
+    """
+    if places := places_of_no_loop(done, stage):
+        return places
     ids = (f"grip.margin[{stage}]", f"layout.length[{stage}]")
     found = (c for n in ("grip", "layout") if n in done for c in done[n].checks if c.id in ids and c.missing)
     return next((c.missing for c in found), (f"stage[{stage}].takeup.static_tension",))
@@ -294,6 +307,7 @@ __all__ = [
     "lengths_of",
     "own_weight",
     "overrun_of",
+    "places_of_no_loop",
     "pull_lacks",
     "read_loads",
 ]
