@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 from jackshaft.parts.shaft_cases import grips_of
-from jackshaft.parts.shaft_loads import pull_lacks
+from jackshaft.parts.shaft_loads import pull_misses
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.findings import CANNOT, Findings
 from jackshaft.results.reader import Reader
@@ -62,7 +62,7 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
         radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
         speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
     if grip is None or grip.hub is None:
-        return Idler(stage, name, at, None, None, speed, top, pull_lacks(done, stage))
+        return Idler(stage, name, at, None, None, speed, top, pull_misses(done, stage))
     i = layout.pulleys.names.index(name)
     forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}
     forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}

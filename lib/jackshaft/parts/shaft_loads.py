@@ -250,7 +250,7 @@ def _forces(
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grip, i = _hub(reader, done, shaft, stage)
         if grip is None:
-            raise Unknown(*pull_lacks(done, stage))
+            raise Unknown(*pull_misses(done, stage))
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
@@ -267,7 +267,7 @@ def places_of_no_loop(done: Mapping[str, Findings], stage: str) -> tuple[str, ..
     return tuple(f"stage[{stage}].pulley[{name}].{axis}" for name in layout.pulleys.names for axis in "xy")
 
 
-def pull_lacks(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+def pull_misses(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
     """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that.
 
     Where the belt cannot run between its pulleys they are the places of those, which are known.
@@ -308,6 +308,6 @@ __all__ = [
     "own_weight",
     "overrun_of",
     "places_of_no_loop",
-    "pull_lacks",
+    "pull_misses",
     "read_loads",
 ]

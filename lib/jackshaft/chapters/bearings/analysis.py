@@ -75,7 +75,7 @@ def _shafts_without(draft: Draft, reader: Reader) -> None:
                 words = f"It is not written down which bearings carry {shaft}, so what they carry is not judged."
             if any(reader.get(f"stage[{s}].{end}") == shaft for s in boxes for end in ("from", "to")):
                 words += " Where it runs in the gearbox's own, the gearbox maker's limit of the side load counts."
-            draft.lacks(reader, f"bearings.shaft[{shaft}]", f"{shaft}: its bearings", keys, words)
+            draft.missing(reader, f"bearings.shaft[{shaft}]", f"{shaft}: its bearings", keys, words)
 
 
 def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names: tuple[str, ...]) -> BearingsData:

@@ -96,7 +96,7 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         return
     if missing:
         bears = "" if idler.work is None else f" The belt bears on it with {reader.show(idler.work, 'force')} at work."
-        draft.lacks(reader, id, title, missing, f"What turns in the idler is not judged yet.{bears}", limit=limit)
+        draft.missing(reader, id, title, missing, f"What turns in the idler is not judged yet.{bears}", limit=limit)
         return
     found = worked_out(reader, idler, size, count)
     if found is None:

@@ -137,7 +137,7 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
         missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
     words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
     words += "a run-down test."
-    draft.lacks(reader, ID, NAME, missing, words)
+    draft.missing(reader, ID, NAME, missing, words)
 
 
 def check(draft: Draft, reader: Reader, data: ClutchData) -> None:

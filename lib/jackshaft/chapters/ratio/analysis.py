@@ -65,9 +65,9 @@ def _no_stages(draft: Draft, reader: Reader) -> Findings:
         return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
     needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": _band(reader)}
     words = "No stage is in the build file yet."
-    draft.lacks(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
+    draft.missing(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
     turns = (f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part))
-    draft.lacks(reader, *checks.DIRECTION, ("stage", *turns), words)
+    draft.missing(reader, *checks.DIRECTION, ("stage", *turns), words)
     return draft.done(reader)
 
 

@@ -98,13 +98,13 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
             return None
         keys, words = _unsupported(reader, done, name)
         if keys := tuple(dict.fromkeys((*keys, *missing))):
-            draft.lacks(reader, id, title, keys, words)
+            draft.missing(reader, id, title, keys, words)
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
         words = "Its size or its steel is not known yet."
-        draft.lacks(reader, id, title, (*more, *missing), words, limit=wanted)
+        draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
         state = work_out(reader, found, steps, steel)

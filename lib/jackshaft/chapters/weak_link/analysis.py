@@ -27,7 +27,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if ratio is None or not ratio.stages:
         words = "The chain needs the stages between the engine and the work."
         if ratio is not None:
-            draft.lacks(reader, *cases.HOLDS, ratio.between, words)
+            draft.missing(reader, *cases.HOLDS, ratio.between, words)
         return draft.done(reader, done["ratio"].state if ratio is None else "not known yet", words, uses=uses)
     links, left = _links(draft, reader, done, ratio)
     for part in left:
