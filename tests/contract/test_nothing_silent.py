@@ -23,7 +23,6 @@ LOOSE = ("circuit.interlock", "circuit.load")
 SINGLE = ("engine", "clutch", "driveline", "shear_pin", "work")
 
 BELTS = "belts: no check speaks of each pulley yet; the chapter of belts and their pulleys"
-CIRCUIT = "electric: no check names what else the circuit feeds; the chapter of the circuit"
 LOADS = "shafts: what pulls on a shaft is counted and not named; the chapter of shafts and joints"
 
 #: What is still silent: build and part to the reason, with the chapter that is to speak of it.
@@ -35,9 +34,6 @@ WAITING = {
     ("feed_wagon_auger", "shaft[jackshaft].load[13-tooth sprocket]"): LOADS,
     ("rotor_bearings", "shaft[rotor].load[belt pull]"): LOADS,
     ("rotor_bearings", "shaft[rotor].load[rotor body]"): LOADS,
-    ("feed_wagon_auger", "circuit.load[work lamp]"): CIRCUIT,
-    ("flywheel_chipper", "circuit.load[left lamp]"): CIRCUIT,
-    ("flywheel_chipper", "circuit.load[right lamp]"): CIRCUIT,
 }
 
 

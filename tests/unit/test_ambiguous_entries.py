@@ -1,9 +1,10 @@
 """What an entry may mean in two ways is asked about or refused in words, never taken for one of them."""
 
 import pytest
+from builders import check_of
 from jackshaft.buildfile import BuildProblems, entered, load, takes
-from jackshaft.results import work_up
-from jackshaft.results.checks import UNDECIDED
+from jackshaft.results import label, work_up
+from jackshaft.results.checks import GO, STOP, UNDECIDED
 from jackshaft.ui.model import Control, take
 from jackshaft.units import UnitTextError, read
 from never_dead import build_with
@@ -128,8 +129,18 @@ def test_a_number_whose_bore_is_not_the_shafts_is_taken_at_entry():
     assert load(DEMO).with_values({f"{at}.marking": "6203"}).get(f"{at}.marking") == "6203"
 
 
-@pytest.mark.parametrize("key", ["circuit.switch_rating", "circuit.relay_rating"])
-def test_the_form_asks_for_a_rating_at_this_circuits_voltage(key):
-    from jackshaft.results import label
+def test_the_form_asks_for_direct_current_and_for_the_voltage_that_goes_with_it():
+    """A switch has a voltage of its own beside its rating; a relay's contact is asked for at this circuit's."""
+    assert "irect current" in label("circuit.switch_rating") and "irect current" in label("circuit.relay_rating")
+    assert "direct voltage that the rating on the switch is for" in label("circuit.switch_voltage")
+    assert "at the voltage of this circuit" in label("circuit.relay_rating")
 
-    assert "at the voltage of this circuit" in label(key) and "irect current" in label(key)
+
+@pytest.mark.parametrize(("volts", "verdict"), [("", UNDECIDED), ("6 V", STOP), ("12 V", GO), ("28 V", GO)])
+def test_a_rating_of_the_switch_counts_up_to_its_own_voltage(volts, verdict):
+    """20 A breaks the coil's 5 A in a 12 V circuit where it is meant for 12 V or more; 6 V is less than there is."""
+    keys = {"circuit.relay": False, "circuit.relay_voltage": "", "circuit.relay_rating": ""}
+    keys |= {"circuit.switch_rated_for": "DC inductive", "circuit.switch_rating": "20 A"}
+    switch = check_of(work_up(load(DEMO).with_values(keys | {"circuit.switch_voltage": volts})), "electric.switch")
+    assert switch.verdict == verdict
+    assert switch.missing == (() if volts else ("circuit.switch_voltage",))

@@ -10,6 +10,7 @@ from jackshaft.buildfile.schema import chapter, walk
 from jackshaft.mechanics import engagement_history
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import GO, STOP, UNDECIDED
+from jackshaft.results.proving import prove
 from jackshaft.units import KINDS, OutOfRange
 from never_dead import TEXT, build_with, said, worked
 
@@ -189,7 +190,10 @@ def test_every_field_takes_none_or_refuses_it_as_its_schema_says():
     results = work_up(build)
     assert build.is_none("circuit.fuse") and not results.faults
     fuse = check_of(results, "electric.fuse")
-    assert fuse.verdict == STOP and fuse.guards and "10 A" in fuse.remedy
+    assert fuse.verdict == STOP and fuse.guards and fuse.remedy.startswith("Fit a fuse")
+    # the least current a fuse may have here is 8.94 A; of the blade fuses sold (7.5, 10, 15 A) 10 A is the first above
+    cure = prove(results, "electric.fuse")[0]
+    assert cure.changes["circuit.fuse"] == "10 A" and cure.verdict_after == GO and not cure.worse
 
 
 @pytest.mark.parametrize(
@@ -283,7 +287,9 @@ def test_a_lamp_that_takes_all_the_voltage_of_the_clutch_wire_is_a_stop_that_nam
     assert not results.faults
     check = next(c for c in results.checks if c.id == "electric.voltage")
     assert check.verdict == STOP
-    assert f"{at}.current" in check.reason and f"{at}.same_wire" in check.remedy
+    assert f"{at}.current" in check.reason
+    cures = prove(results, "electric.voltage")
+    assert cures and all(c.changes[f"{at}.same_wire"] == "no" and c.verdict_after == GO for c in cures)
     # the cure cures: on a wire of its own the lamp leaves the coil what it had
     cured = work_up(build.with_values(keys | {f"{at}.same_wire": False}))
     assert next(c for c in cured.checks if c.id == "electric.voltage").verdict != STOP

@@ -98,8 +98,11 @@ def test_cures_that_are_taken_come_to_an_end(for_each):
 
 def test_a_change_that_is_not_needed_is_left_out(loose, monkeypatch):
     from jackshaft.chapters.grip import cures
+    from jackshaft.chapters.ratio import cures as ratio_cures
 
     id = "grip.margin[crank belts]"
+    # the ratio chapter has speeds of its own to offer; here nothing but what this test proposes is tried
+    monkeypatch.delitem(ratio_cures.PROPOSALS, "ratio.speed")
     # slowing the engine down alone makes the speed of the work a stop; what is proposed for that is the whole cure
     slow = Proposal("Pull hard, and slow down.", {SLACK: "30 lbf", "engine.work_speed": "2500 rpm"})
     monkeypatch.setitem(cures.PROPOSALS, "grip.margin", lambda failing: [slow])

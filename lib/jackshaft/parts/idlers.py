@@ -8,8 +8,11 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft.parts.seldom import largest
 from jackshaft.parts.shaft_cases import grips_of
-from jackshaft.results.findings import Findings
+from jackshaft.parts.shaft_loads import pull_misses
+from jackshaft.results.checks import UNDECIDED, Check
+from jackshaft.results.findings import CANNOT, Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import Value
 
 
 class Idler(NamedTuple):
@@ -17,7 +20,7 @@ class Idler(NamedTuple):
 
     ``hardest`` is the largest of the cases that come often, ``seldom`` of the others, None where there is none.
     ``speed`` is that at work, rad/s, ``top`` the highest; forces and speeds are None where they are not known, and
-    ``missing`` names the keys without which they are not.
+    ``missing`` names the keys without which they are not, or those that a refusal of the loop is about.
     """
 
     stage: str
@@ -34,6 +37,11 @@ class Idler(NamedTuple):
     def part(self) -> str:
         """What stands in the brackets of its checks."""
         return f"{self.stage}: {self.name}"
+
+    def refused(self, id: str, title: str, limit: Value) -> Check:
+        """Return the undecided check of an idler whose loop cannot be worked out, though all that it needs is known."""
+        words = f"What bears on it cannot be worked out, because the loop of '{self.stage}' cannot: mend that first."
+        return Check(id, title, CANNOT, limit, UNDECIDED, words, missing=self.missing)
 
 
 def idlers(reader: Reader, done: Mapping[str, Findings]) -> tuple[Idler, ...]:
@@ -57,11 +65,8 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
         radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
         speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
     if grip is None or grip.hub is None:
-        check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
-        wanted = check.missing if check is not None and check.missing else (f"stage[{stage}].takeup.slack_tension",)
-        wanted = (*wanted, *(f"stage[{stage}].{end}" for end in ("from", "to")))
-        wanted = tuple(k for k in wanted if not reader.has(k))
-        return Idler(stage, name, at, None, None, speed, top, wanted)
+        misses = tuple(k for k in (*pull_misses(done, stage), *(f"stage[{stage}].{e}" for e in ("from", "to"))))
+        return Idler(stage, name, at, None, None, speed, top, tuple(k for k in misses if not reader.has(k)))
     i = layout.pulleys.names.index(name)
     forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}
     forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}

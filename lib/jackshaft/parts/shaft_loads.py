@@ -250,7 +250,7 @@ def _forces(
     if stage is not None and reader.get(f"stage[{stage}].kind") in ("belt", None):
         grip, i = _hub(reader, done, shaft, stage)
         if grip is None:
-            raise Unknown(*_needs(done, stage))
+            raise Unknown(*pull_misses(done, stage))
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
@@ -259,8 +259,21 @@ def _forces(
     return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
 
 
-def _needs(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
-    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that."""
+def places_of_no_loop(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+    """Return the keys of the pulleys' places where no belt can run between them, else nothing."""
+    layout = (done["layout"].data or {}).get(stage) if "layout" in done else None
+    if layout is None or layout.path.reason == 0:
+        return ()
+    return tuple(f"stage[{stage}].pulley[{name}].{axis}" for name in layout.pulleys.names for axis in "xy")
+
+
+def pull_misses(done: Mapping[str, Findings], stage: str) -> tuple[str, ...]:
+    """Return the keys without which the pull of a belt is not known: of its grip, or of its loop before that.
+
+    Where the belt cannot run between its pulleys they are the places of those, which are known.
+    """
+    if places := places_of_no_loop(done, stage):
+        return places
     ids = (f"grip.margin[{stage}]", f"layout.length[{stage}]")
     found = (c for n in ("grip", "layout") if n in done for c in done[n].checks if c.id in ids and c.missing)
     return next((c.missing for c in found), (f"stage[{stage}].takeup.static_tension",))
@@ -294,5 +307,7 @@ __all__ = [
     "lengths_of",
     "own_weight",
     "overrun_of",
+    "places_of_no_loop",
+    "pull_misses",
     "read_loads",
 ]

@@ -39,8 +39,8 @@ def parts(check: Check) -> list[Part]:
     return [p for p in said if p.words]
 
 
-def lacks(check: Check) -> str:
-    """Return in one line what an undecided check lacks: the keys, or why it cannot be decided where none would help."""
+def missing_line(check: Check) -> str:
+    """Return in one line the keys that an undecided check misses, or why none would decide it."""
     said = next((p for p in parts(check) if p.name == "missing"), None)
     if said is None:
         return check.reason
@@ -71,4 +71,4 @@ def tally(checks: Sequence[Check]) -> str:
     return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
 
 
-__all__ = ["Part", "by_weight", "lacks", "outcome", "parts", "tally"]
+__all__ = ["Part", "by_weight", "missing_line", "outcome", "parts", "tally"]

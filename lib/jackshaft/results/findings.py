@@ -91,7 +91,9 @@ class Draft:
         """Add a check."""
         self.checks.append(Check(*args, **kw))
 
-    def lacks(self, reader: Reader, id: str, name: str, keys: Sequence[str], words: str, *, limit: Value = "") -> None:
+    def missing(
+        self, reader: Reader, id: str, name: str, keys: Sequence[str], words: str, *, limit: Value = ""
+    ) -> None:
         """Note the keys that are not known and add the check that they leave undecided."""
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from functools import lru_cache
 
-from jackshaft.buildfile import Build, NoSuchKey, describe, split
+from jackshaft.buildfile import Build, NoSuchKey, describe, describe_list, split
 from jackshaft.buildfile.schema import ITEM, walk
 from jackshaft.results.values import TAPE, Number, Value
 from jackshaft.units import Measure, both, show
@@ -123,6 +123,19 @@ class Reader:
             _check_place(key)
             if key not in self.missing:
                 self.missing.append(key)
+
+    def unknown(self, *keys: str) -> tuple[str, ...]:
+        """Return those of the keys that are not known; a list that is named wants one item more."""
+        return tuple(k for k in dict.fromkeys(keys) if describe_list(k) is not None or self.get(k) is None)
+
+    def unplaced(self, listed: str, *ends: str) -> tuple[str, ...]:
+        """Return what would tie an item of a list to a part: the ends not written down, else the list, for one more.
+
+        ``unplaced("bearing", "shaft")`` is the ``shaft`` of every bearing that has none yet, or the list itself where
+        each bearing says its shaft, so that the one looked for is not in the build file at all.
+        """
+        keys = (f"{listed}[{name}].{end}" for name in self.names(listed) for end in ends)
+        return tuple(k for k in keys if self.get(k) is None) or (listed,)
 
     def is_none(self, key: str) -> bool:
         """Tell whether the part at ``key`` is said not to exist."""

@@ -213,7 +213,8 @@ def _ground(chapter: Chapter, there: Mapping[str, Chapter], found: Mapping[str, 
 def _lacking(build: Build, check: Check, ground: Sequence[Check]) -> Check:
     """Return a check that names as missing only what is not known; one that refused its inputs names what it took.
 
-    Where all that it names is known, what it waits for is what the checks of the ``ground`` lack.
+    Where all that it names is known, what it waits for is what the checks of the ``ground`` miss; where those miss
+    nothing either, something before it was refused, and it cannot be worked out for the same values.
     """
     if check.verdict != UNDECIDED or check.found == CANNOT or all(build.get(k) is None for k in check.missing):
         return check
@@ -221,7 +222,8 @@ def _lacking(build: Build, check: Check, ground: Sequence[Check]) -> Check:
         keys = tuple(dict.fromkeys(k for k in named if build.get(k) is None))
         if keys:
             return replace(check, missing=keys)
-    return replace(check, missing=())
+    reason = f"{check.reason} What it rests on cannot be worked out: mend that first."
+    return replace(check, found=CANNOT, reason=reason)
 
 
 def _instead(

@@ -69,10 +69,13 @@ def _shafts_without(draft: Draft, reader: Reader) -> None:
     carried = {reader.get(f"bearing[{name}].shaft") for name in reader.names("bearing")}
     for shaft in reader.names("shaft"):
         if shaft not in carried:
+            keys = reader.unplaced("bearing", "shaft")
             words = f"No bearing of {shaft} is written down, so what they carry is not judged."
+            if keys != ("bearing",):
+                words = f"It is not written down which bearings carry {shaft}, so what they carry is not judged."
             if any(reader.get(f"stage[{s}].{end}") == shaft for s in boxes for end in ("from", "to")):
                 words += " Where it runs in the gearbox's own, the gearbox maker's limit of the side load counts."
-            draft.lacks(reader, f"bearings.shaft[{shaft}]", f"{shaft}: its bearings", ("bearing",), words)
+            draft.missing(reader, f"bearings.shaft[{shaft}]", f"{shaft}: its bearings", keys, words)
 
 
 def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names: tuple[str, ...]) -> BearingsData:

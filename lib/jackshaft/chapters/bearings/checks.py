@@ -63,7 +63,7 @@ def _life_check(draft: Draft, reader: Reader, life: BearingLife, why: tuple | No
     if life.life is None or life.wanted is None:
         missing, words = _missing(reader, life, why)
         value = "" if life.life is None else f"Rating life {reader.show(life.life, 'time', by='hours')}. "
-        draft.lacks(reader, id, name, missing, value + " ".join(words), limit=limit)
+        draft.missing(reader, id, name, missing, value + " ".join(words), limit=limit)
         return
     verdict = grade(likely=life.life, bad=life.life_bad, limit=life.wanted)
     cure = "" if verdict == GO else LIFE

@@ -81,7 +81,7 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
     number, count = reader.get(key), reader.get(f"{idler.at}.bearings") or 1
     missing = [k for k, v in ((key, number), ("wanted_life", wanted)) if v is None]
     if idler.work is None:
-        missing += idler.missing
+        missing += reader.unknown(*idler.missing)
     if idler.speed is None:
         missing += [k for k in ("engine.work_speed",) if reader.get(k) is None]
     size = None if number is None else _size(number)
@@ -98,9 +98,12 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
             source="trade-practice",
         )
         return
-    if missing or idler.work is None or idler.speed is None:
+    if not missing and (idler.work is None or idler.speed is None):
+        draft.checks.append(idler.refused(id, title, limit))
+        return
+    if missing:
         bears = "" if idler.work is None else f" The belt bears on it with {reader.show(idler.work, 'force')} at work."
-        draft.lacks(reader, id, title, missing, f"What turns in the idler is not judged yet.{bears}", limit=limit)
+        draft.missing(reader, id, title, missing, f"What turns in the idler is not judged yet.{bears}", limit=limit)
         return
     found = worked_out(reader, idler, size, count)
     if found is None:

@@ -97,6 +97,7 @@ def _data(draft: Draft, reader: Reader, ratio: RatioData | None, circuit_chapter
         settled=None,
         run_in=run_in,
         lacking=(() if used is not None else lacking(reader)) + unsolved(circuit_chapter),
+        between=() if ratio is None or ratio.shaft(reader.get("work.shaft")) is not None else ratio.between,
     )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
         slipping = data.dynamic.get(data.hot)

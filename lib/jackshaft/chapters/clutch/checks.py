@@ -25,7 +25,7 @@ def magnet(draft: Draft, reader: Reader) -> None:
             "The magnet must not turn with the shaft: it tears its leads off and may short them. Look for the strap or "
         )
         words += "pin that holds it."
-        draft.lacks(reader, id, name, ("clutch.magnet_held",), words, limit=limit)
+        draft.missing(reader, id, name, ("clutch.magnet_held",), words, limit=limit)
         return
     draft.check(
         id=id,
@@ -53,7 +53,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         )
         words += "scale gives the torque of a clutch without a plate."
         limit = reader.cell(required and required.hold, "torque")
-        draft.lacks(reader, id, name, missing, words, limit=limit)
+        draft.missing(reader, id, name, missing, words, limit=limit)
         return
     band = data.static[state]
     verdict = grade(likely=band.likely, bad=band.bad, limit=required.hold)

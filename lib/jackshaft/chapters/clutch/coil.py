@@ -183,7 +183,7 @@ def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> No
     limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
     if gap is None:
         words = "The gap is not known yet. Measure it with a feeler at three places, the clutch released."
-        draft.lacks(reader, id, name, ("clutch.air_gap",), words, limit=limit)
+        draft.missing(reader, id, name, ("clutch.air_gap",), words, limit=limit)
         return
     found = geometry_of(reader)
     most, words = math.inf, ""

@@ -134,10 +134,10 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     if load_inertia(reader) is None:
         missing += missing_shape(reader)
     if not missing:
-        missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None]
+        missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
     words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
     words += "a run-down test."
-    draft.lacks(reader, ID, NAME, missing, words)
+    draft.missing(reader, ID, NAME, missing, words)
 
 
 def check(draft: Draft, reader: Reader, data: ClutchData) -> None:

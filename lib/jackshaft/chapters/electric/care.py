@@ -95,7 +95,7 @@ def interlocks(draft: Draft, reader: Reader) -> None:
             "The switches that must be closed before the clutch engages (seat, neutral or brake, guard, key) are not "
         )
         words += "in the build file yet."
-        draft.lacks(reader, id, name, ("circuit.interlock",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.interlock",), words, limit=limit)
         return
     kinds = {n: reader.get(f"circuit.interlock[{n}].kind") for n in names}
     bridged = [n for n in names if reader.get(f"circuit.interlock[{n}].bridged")]
@@ -128,7 +128,7 @@ def interlocks(draft: Draft, reader: Reader) -> None:
     verdict = GO if set(REQUIRED) <= set(kinds.values()) else CAUTION
     if verdict != GO and unsaid:
         words = f"What these watch is not known yet: {', '.join(n for n, k in kinds.items() if k is None)}."
-        draft.lacks(reader, id, name, unsaid, words, limit=limit)
+        draft.missing(reader, id, name, unsaid, words, limit=limit)
         return
     draft.check(
         id=id,

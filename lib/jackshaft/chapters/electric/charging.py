@@ -46,7 +46,7 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
         )
         words += "its capacity."
         limit = reader.number(total, "current", "{} or more")
-        draft.lacks(reader, ID, NAME, ("circuit.battery_capacity",), words, limit=limit)
+        draft.missing(reader, ID, NAME, ("circuit.battery_capacity",), words, limit=limit)
         return
     _idle_check(draft, reader, total, capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
@@ -111,7 +111,7 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
         missing += unsolved or (starving if running else ["circuit.running_voltage"])
     if loads:
         words += f" Besides the coil it feeds {', '.join(load.name for load in loads)}."
-    draft.lacks(reader, ID, NAME, missing, words)
+    draft.missing(reader, ID, NAME, missing, words)
 
 
 def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | None) -> None:
@@ -125,7 +125,7 @@ def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | No
             )
             words += "on the lead, engine at idle, lamps on. "
             words += f"{reader.show(total, 'current')} is drawn with the clutch engaged."
-            draft.lacks(reader, id, name, ("circuit.charging_idle",), words, limit=limit)
+            draft.missing(reader, id, name, ("circuit.charging_idle",), words, limit=limit)
         return
     budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
     verdict = GO if budget.enough else CAUTION

@@ -63,7 +63,7 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
     if missing:
         words = "What the switch may break, or what it has to break, is not known yet. "
         words += "A rating such as '16 A 250 V' is for alternating current."
-        draft.lacks(reader, SWITCH, SWITCH_NAME, missing, words)
+        draft.missing(reader, SWITCH, SWITCH_NAME, missing, words)
         return
     limit = contacts.contact_limit_si(rating, rated_for=rated_for, suppressed=suppressed)
     marking = reader.get("circuit.switch_marking")
@@ -77,7 +77,7 @@ def _switch_check(draft: Draft, reader: Reader, amps: float | None, relay: bool 
             f"{why} A contact that breaks {reader.show(limit.amps, 'current')} at one direct voltage breaks less at "
         )
         words += "a higher one. The voltage that its rating is for is not known yet."
-        draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.switch_voltage",), words)
+        draft.missing(reader, SWITCH, SWITCH_NAME, ("circuit.switch_voltage",), words)
         return
     _direct_switch(draft, reader, amps, limit, why, relay)
 
@@ -102,7 +102,7 @@ def _direct_switch(draft: Draft, reader: Reader, amps: float, limit, why: str, r
         why += f" It is rated at {reader.show(rated, 'voltage')}, and this is a {nominal:g} V system."
     if not fits and relay is None:
         words = f"{why} It cannot switch the coil directly ({value}). The build does not say whether there is a relay."
-        draft.lacks(reader, SWITCH, SWITCH_NAME, ("circuit.relay",), words, limit="a relay, or a DC inductive rating")
+        draft.missing(reader, SWITCH, SWITCH_NAME, ("circuit.relay",), words, limit="a relay, or a DC inductive rating")
         return
     if not fits:
         why += (
@@ -164,7 +164,7 @@ def _relay_coil(draft: Draft, reader: Reader) -> None:
     id, name = "electric.relay-coil", "relay's coil on this supply"
     missing = [k for k, v in (("circuit.relay_voltage", rated), ("circuit.running_voltage", lowest)) if v is None]
     if missing:
-        draft.lacks(reader, id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
+        draft.missing(reader, id, name, missing, "The voltage of the relay's coil or of the supply is not known yet.")
         return
     found = [contacts.relay_coil.si(rated, supply=v, coil=air_of(reader)) for v in (lowest, highest)]
     bad = next((f for f in reversed(found) if not f.fits), None)
@@ -203,7 +203,7 @@ def _relay_contact(draft: Draft, reader: Reader, amps: float | None, suppressed:
     missing += _missing_load(reader, amps)
     if missing:
         words = "The rating of the relay's contact or the coil's current is not known yet."
-        draft.lacks(reader, id, name, missing, words)
+        draft.missing(reader, id, name, missing, words)
         return
     limit = contacts.contact_limit_si(rating, rated_for="DC resistive", suppressed=suppressed)
     rated, nominal = reader.si("circuit.relay_voltage"), nominal_of(reader)
@@ -243,7 +243,7 @@ def _suppression_check(draft: Draft, reader: Reader, suppression: str | None) ->
     limit = "a resistor, diode, diode and zener or TVS across the coil"
     if suppression is None:
         words = "Without suppression the contact takes the coil's energy as an arc at every release."
-        draft.lacks(reader, id, name, ("circuit.suppression",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.suppression",), words, limit=limit)
         return
     verdict = GO if suppression in SUPPRESSED else CAUTION
     slow = " A plain diode is the gentlest, and the clutch lets go slowest with it." if suppression == "diode" else ""

@@ -116,7 +116,7 @@ def short_check(draft: Draft, reader: Reader, data: ElectricData, lying: tuple[L
     bad, verdict = worst[-1], worst[-1].verdict
     if worst[0].verdict != verdict:
         words = "Whether the fuse opens before the wire is hurt depends on the wire's insulation."
-        draft.lacks(reader, id, name, ("circuit.insulation",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=limit)
         return
     least = far[first_least([s.amps for s in far])]
     draft.check(
@@ -138,7 +138,7 @@ def _unjudged(draft: Draft, reader: Reader, id: str, name: str, limit: str) -> N
     if reader.is_none("circuit.fuse"):
         return
     if reader.si("circuit.fuse") is None:
-        draft.lacks(reader, id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)
+        draft.missing(reader, id, name, ("circuit.fuse",), "No fuse is in the build file yet.", limit=limit)
         return
     draft.check(
         id=id,

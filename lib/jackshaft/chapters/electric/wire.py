@@ -28,7 +28,7 @@ def work_up(draft: Draft, reader: Reader, data: ElectricData | None) -> None:
     if data is None:
         keys = [k for k in ("circuit.fuse", "circuit.wire", "circuit.insulation") if reader.get(k) is None]
         if keys:
-            draft.lacks(reader, FUSE, FUSE_NAME, keys, "Fuse, wire or insulation is not known yet.")
+            draft.missing(reader, FUSE, FUSE_NAME, keys, "Fuse, wire or insulation is not known yet.")
         return
     line = data.line
     insulation = reader.si("circuit.insulation")
@@ -87,7 +87,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
             "In the lowest class of insulation this wire would be too small. The class of this one is not known yet."
         )
         limit = reader.number(lying[0].amps, "current")
-        draft.lacks(reader, id, name, ("circuit.insulation",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=limit)
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
@@ -136,12 +136,12 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         return
     if rating is None:
         words = f"No fuse is in the build file yet. {chafed} {advice or nothing}"
-        draft.lacks(reader, id, name, ("circuit.fuse",), words, limit=wanted)
+        draft.missing(reader, id, name, ("circuit.fuse",), words, limit=wanted)
         return
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
         words = "Whether this fuse protects the wire depends on the class of its insulation."
-        draft.lacks(reader, id, name, ("circuit.insulation",), words, limit=wanted)
+        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=wanted)
         return
     judged, am = found[-1], lying[0 if found[-1].protects_wire else -1]
     guards = not judged.protects_wire

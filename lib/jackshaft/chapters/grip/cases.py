@@ -167,8 +167,9 @@ def driving_shaft(reader: Reader, layout: StageLayout, ratio: RatioData | None) 
         engine = None if layout.speed else "engine.work_speed"
         reader.require("work.power", "work.power_at", *((engine,) if engine else ()))
         # all of that is known, so no stage leads from the engine to this loop, or to where the power is stated
-        reader.note_missing("stage")
-        raise Unknown("stage")
+        missing = ("stage",) if ratio is None else ratio.between
+        reader.note_missing(*missing)
+        raise Unknown(*missing)
     return shaft
 
 

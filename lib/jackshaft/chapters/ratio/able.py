@@ -81,10 +81,12 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
     if allowed is None or torque is None:
         needs = [k for k in ("work.power", "work.power_at") if reader.get(k) is None] if torque is None else []
         needs += [] if data.shafts[0].work else ["engine.work_speed"]
-        keys = tuple(([key] if allowed is None else []) + needs) or ("stage",)
+        if torque is None and not needs:
+            needs = data.between
+        keys = (*([key] if allowed is None else []), *needs)
         words = f"The {stage.kind} passes no more torque than its maker allows, and "
         words += "that" if allowed is None else "what the work takes of it"
-        draft.lacks(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
+        draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
     top = torque if shaft.peak_torque is None else shaft.peak_torque
     verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
@@ -142,7 +144,7 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
 
 def _no_plate(draft: Draft, reader: Reader) -> None:
     keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
-    draft.lacks(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
+    draft.missing(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
 
 
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words, start=0.0) -> None:

@@ -31,16 +31,22 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             stages[name] = read_stage(reader, name)
         except Unknown as unknown:
             broken[name] = unknown.keys
-    data = RatioData(tuple(stages.values()), _shafts(reader, stages.values()), _band(reader), reader.get("work.shaft"))
+    missing = tuple(dict.fromkeys(k for keys in broken.values() for k in keys))
+    data = RatioData(
+        tuple(stages.values()),
+        _shafts(reader, stages.values()),
+        _band(reader),
+        reader.get("work.shaft"),
+        broken=missing,
+    )
     draft.data = data
     target = data.work_shaft or (data.stages[-1].end if stages else None)
     line, state = chain(stages, target), data.shaft(target)
     _shaft_table(draft, reader, data.shafts)
     _facts(draft, reader, data.stages, broken)
-    missing = [k for keys in broken.values() for k in keys]
     if not line and not missing:
         # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
-        missing = ["work.shaft" if data.work_shaft is None else "stage"]
+        missing = ("work.shaft" if data.work_shaft is None else "stage",)
     checks.speed_check(draft, reader, data, state, missing=missing)
     checks.direction_check(draft, reader, state, line, missing)
     checks.surface_check(draft, reader, state)
@@ -59,9 +65,9 @@ def _no_stages(draft: Draft, reader: Reader) -> Findings:
         return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
     needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": _band(reader)}
     words = "No stage is in the build file yet."
-    draft.lacks(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
+    draft.missing(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
     turns = (f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part))
-    draft.lacks(reader, *checks.DIRECTION, ("stage", *turns), words)
+    draft.missing(reader, *checks.DIRECTION, ("stage", *turns), words)
     return draft.done(reader)
 
 

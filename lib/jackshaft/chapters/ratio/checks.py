@@ -90,7 +90,7 @@ def direction_check(
         words = "The direction of the engine or the one that the work wants is not known yet."
         if not unknown:
             words = "A stage on the way from the engine to the work is not known yet."
-        draft.lacks(reader, *DIRECTION, keys, words, limit=ARROWS.get(wanted, ""))
+        draft.missing(reader, *DIRECTION, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]
     way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")

@@ -45,12 +45,21 @@ class ShaftState(NamedTuple):
 
 
 class RatioData(NamedTuple):
-    """What the ratio chapter found, for figures and later chapters."""
+    """What the ratio chapter found, for figures and later chapters.
+
+    ``broken`` names the keys without which a stage is not worked out.
+    """
 
     stages: tuple[StageRatio, ...]
     shafts: tuple[ShaftState, ...]
     band: tuple[float, float] | None
     work_shaft: str | None
+    broken: tuple[str, ...] = ()
+
+    @property
+    def between(self) -> tuple[str, ...]:
+        """The keys without which a shaft is not reached from the engine: of a stage, or a stage that is not there."""
+        return self.broken or ("stage",)
 
     def shaft(self, name: str | None) -> ShaftState | None:
         """Return the state of a shaft by name, or None."""

@@ -99,13 +99,13 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
             return None
         keys, words = _unsupported(reader, done, name)
         if keys := tuple(dict.fromkeys((*keys, *missing))):
-            draft.lacks(reader, id, title, keys, words)
+            draft.missing(reader, id, title, keys, words)
         return None
     steps, more = steps_of(reader, found)
     if more or missing:
         wanted = reader.number(WANTED, "number", "{} or more")
         words = "Its size or its steel is not known yet."
-        draft.lacks(reader, id, title, (*more, *missing), words, limit=wanted)
+        draft.missing(reader, id, title, (*more, *missing), words, limit=wanted)
         return None
     try:
         state = work_out(reader, found, steps, steel)
@@ -137,7 +137,7 @@ def _unsupported(reader: Reader, done, name: str) -> tuple[list[str], str]:
     keys = [k for k in keys if k.startswith(("bearing", "shaft", "stage")) and not k.endswith("_rating")]
     keys += read_loads(reader, done, name).missing
     if len(mine) < 2 and not reader.is_none("bearing"):
-        keys.insert(0, "bearing")
+        keys = [*reader.unplaced("bearing", "shaft"), *keys]
     if not reader.names(f"shaft[{name}].load") and not any(k.startswith(f"shaft[{name}].load") for k in keys):
         keys.append(f"shaft[{name}].load")
     if not reader.names(f"shaft[{name}].step") and reader.si(f"shaft[{name}].diameter") is None:

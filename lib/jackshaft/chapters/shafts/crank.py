@@ -89,7 +89,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     _overhang_facts(draft, reader, crank)
     if crank.limit is None:
         missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
-        draft.lacks(
+        draft.missing(
             reader,
             id,
             title,
@@ -104,7 +104,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
     unplaced = [k for k in ("engine.belt_at", "engine.side_load_at") if reader.si(k) is None]
     over = _over(crank, shares[2])
     if unplaced and stays_within(shares[1], 1.0):
-        draft.lacks(
+        draft.missing(
             reader,
             id,
             title,
@@ -177,7 +177,9 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
-        draft.lacks(reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit")
+        draft.missing(
+            reader, "shafts.crank", "engine shaft: side load", missing, words, limit="the engine maker's limit"
+        )
 
 
 def _read(reader: Reader, grip, driver: int) -> Crank:

@@ -33,7 +33,7 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
     if reader.get("engine.key_width") is None and not reader.is_none("engine.key_width") and hubs_on(reader, ENGINE):
         keys = ("engine.key_width", "engine.key_length")
         words = "What holds the pulley on the engine's shaft is not written down."
-        draft.lacks(reader, "shafts.joint[engine key]", f"{ENGINE}: engine key", keys, words)
+        draft.missing(reader, "shafts.joint[engine key]", f"{ENGINE}: engine key", keys, words)
 
 
 def _held(reader: Reader, shaft: str, stage: str) -> bool:
@@ -67,7 +67,7 @@ def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str) -> None:
     known = {j for j in reader.names(base) if reader.get(f"{base}[{j}].kind") is not None}
     if not missing:
         missing = [f"{base}[{stage}].stage" if stage in known else f"{base}[{stage}].kind"]
-    draft.lacks(reader, f"shafts.hub[{stage} on {shaft}]", f"{shaft}: hub of {stage}", missing, words)
+    draft.missing(reader, f"shafts.hub[{stage} on {shaft}]", f"{shaft}: hub of {stage}", missing, words)
 
 
 def pins(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
@@ -84,10 +84,15 @@ def _pin(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> Non
     missing = [k for k in keys.values() if reader.si(k) is None]
     limit = reader.number(WANTED, "number", "safety {} or more")
     if idler.hardest is None:
-        missing += idler.missing
+        missing += reader.unknown(*idler.missing)
+    if not missing and idler.hardest is None:
+        draft.checks.append(idler.refused(id, title, limit))
+        return
     if missing:
         pull = "" if idler.hardest is None else f" The belt bears on it with {_pull(reader, idler)}."
-        draft.lacks(reader, id, title, missing, f"What bends the pin of the idler is not known yet.{pull}", limit=limit)
+        draft.missing(
+            reader, id, title, missing, f"What bends the pin of the idler is not known yet.{pull}", limit=limit
+        )
         return
     stress = pin_stress(reader, idler, idler.hardest[1], size, arm)
     safety = strength / stress if stress else np.inf

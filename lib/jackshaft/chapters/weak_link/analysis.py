@@ -26,17 +26,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     uses = [c for n, c in done.items() if n in CHAPTER.needs or n in ("ratio", "layout")]
     if ratio is None or not ratio.stages:
         words = "The chain needs the stages between the engine and the work."
-        keys = tuple(k for k in done["ratio"].missing if reader.get(k) is None)
-        if reader.names("stage") and keys:
-            draft.lacks(reader, *cases.HOLDS, keys, words)
+        if ratio is not None:
+            draft.missing(reader, *cases.HOLDS, ratio.between, words)
         return draft.done(reader, done["ratio"].state if ratio is None else "not known yet", words, uses=uses)
     links, left = _links(draft, reader, done, ratio)
     for part in left:
         reader.note_missing(*part.keys)
     on_shaft = [on for link in links if (on := _referred(link, ratio)) is not None]
     lost = [link for link in links if ratio.shaft(link.shaft) is None]
-    between = tuple(k for k in done["ratio"].missing if k.startswith("stage[") and reader.get(k) is None) or ("stage",)
-    left += [Left(k.name, k.part, "its speed ratio to the engine is not known", between) for k in lost]
+    left += [Left(k.name, k.part, "its speed ratio to the engine is not known", ratio.between) for k in lost]
     engine = ratio.shafts[0]
     if all(link.limit for link in on_shaft):
         _nothing(draft, reader, left)

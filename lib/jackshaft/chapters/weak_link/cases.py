@@ -59,7 +59,7 @@ def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]
     for (id, name), case, load, keys in cases:
         if load is None:
             # a machine that does not say how hard it starts or chokes says so once, at the first that is missing
-            draft.lacks(reader, id, name, keys, f"The torque {AT[case]} is not known yet.")
+            draft.missing(reader, id, name, keys, f"The torque {AT[case]} is not known yet.")
             found.append(CaseFound(case, None, "not known", "", UNDECIDED))
         else:
             found.append(_case(draft, reader, data, (id, name), case, load))

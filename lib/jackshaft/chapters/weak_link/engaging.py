@@ -52,7 +52,7 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
     lacks = tuple(k for k in keys if reader.get(k) is None)
     if lacks:
         words = "The drive then carries what the clutch pulls, and that is not known yet."
-        draft.lacks(reader, "chain.engage", NAME, lacks, words)
+        draft.missing(reader, "chain.engage", NAME, lacks, words)
 
 
 def _name(stage: str) -> str:

@@ -151,11 +151,11 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
             words = f"What reaches its joints cannot be judged: {left.why}."
             if reader.get("driveline.joint_rating") is None:
                 words += " The rating is stamped on them, or stands in their maker's list."
-            draft.lacks(reader, *JOINTS, left.keys, words)
+            draft.missing(reader, *JOINTS, left.keys, words)
         return
     if data.peak is None:
         keys = lacks if reader.get("work.peak_factor") is not None else ("work.peak_factor",)
-        draft.lacks(reader, *JOINTS, keys, "The peak load is not known yet.")
+        draft.missing(reader, *JOINTS, keys, "The peak load is not known yet.")
         return
     clutch = data.of_kind("clutch slip")
     held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."

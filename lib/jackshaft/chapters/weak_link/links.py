@@ -14,6 +14,7 @@ from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import clutch_torques
 from jackshaft.mechanics import keys
 from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.shaft_loads import places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
@@ -150,6 +151,8 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
     part = f"stage[{name}]"
     grip: StageGrip | None = ((done["grip"].data or {}) if "grip" in done else {}).get(name)
     shaft = ratio.shaft(ratio.stage(name).start)
+    if places := places_of_no_loop(done, name):
+        return Left(name, part, "no belt can run between its pulleys", places)
     if grip is None or shaft.torque is None:
         lacks = [
             c for n in ("layout", "grip") for c in done[n].checks if c.verdict == UNDECIDED and f"[{name}]" in c.id
@@ -303,7 +306,8 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
     lacks = tuple(k for k in keys_ if reader.get(k) is None)
     if lacks == ("engine.work_speed",) and reader.get("engine.kind") == "electric motor":
         lacks = () if reader.get("engine.rated_speed") is not None else lacks
-    return lacks or tuple(k for k in done["ratio"].missing if reader.get(k) is None) or ("stage",)
+    ratio: RatioData | None = done["ratio"].data
+    return lacks or (("stage",) if ratio is None else ratio.between)
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
