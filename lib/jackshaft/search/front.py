@@ -77,6 +77,32 @@ class Front:
     def __len__(self) -> int:
         return len(self.rows)
 
+    def may_enter(self, aims: np.ndarray) -> np.ndarray:
+        """Tell which layouts would be kept if they were taken in now; the others can be left unmeasured.
+
+        Parameters
+        ----------
+        aims : array, shape (m, k)
+            Less is better, all above nought.
+
+        Returns
+        -------
+        array of bool, shape (m,)
+            Each by itself, whatever else comes with it. A layout as good as the one in its bin may.
+        """
+        may = np.ones(len(aims), bool)
+        if not len(self._bins) or not len(aims):
+            return may
+        bins = self._binned(aims)
+        few = self._bins[:: max(1, len(self._bins) // 24)]
+        on = np.flatnonzero(~_dominates(few, bins).any(axis=0))
+        may[:] = False
+        total, mine = np.log(aims[on]).sum(axis=1), np.log(self.aims).sum(axis=1)
+        beaten = _dominates(self._bins, bins[on]).any(axis=0)
+        same = (self._bins[:, None, :] == bins[on][None]).all(axis=2) & (mine[:, None] < total)
+        may[on] = ~(beaten | same.any(axis=0))
+        return may
+
     def add(self, aims: np.ndarray, rows: np.ndarray) -> None:
         """Take layouts in.
 
