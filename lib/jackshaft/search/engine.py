@@ -22,6 +22,8 @@ from jackshaft.search.problem import Problem
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
+#: Layouts measured in full at a time, the best first.
+AT_ONCE = 512
 #: A solved length is off by less than this, m.
 CLOSE = 1e-9
 #: Steps of Newton's rule along the line of steepest change.
@@ -208,16 +210,26 @@ class Chunk:
         fitted = fitted.at(np.flatnonzero(near if rate is None else near & (rate >= LEAST_RATE)))
         held, grips, carries = self._carried(fitted)
         rows, which = self._rows(fitted, held, grips & carries, np.full(len(fitted.target), np.inf))
-        may = front.may_enter(measuring.aims_of(rows))
-        rows, which = rows[may], which[may]
-        few, back = np.unique(which, return_inverse=True)
-        fitted = fitted.at(few)
-        gap = measuring.gap_of(p, s, fitted)
-        clear = np.flatnonzero(gap >= p.clearance_least)
-        good = np.zeros(len(few), bool)
-        good[clear] = follows_of(p, s, fitted.at(clear), gap[clear])
-        rows[:, AT["gap"]] = gap[back]
-        return rows[good[back]]
+        aims, kept, best = measuring.aims_of(rows), [rows[:0]], front
+        # The best first, so that they spare the others being measured.
+        left = np.argsort(np.log(aims).sum(axis=1), kind="stable")
+        while len(left := left[best.may_enter(aims[left])]):
+            now, left = left[:AT_ONCE], left[AT_ONCE:]
+            some, (few, back) = rows[now], np.unique(which[now], return_inverse=True)
+            gap, good = self._room_and_arm(fitted.at(few))
+            some[:, AT["gap"]] = gap[back]
+            kept.append(some[good[back]])
+            best = front.fresh()
+            best.add(aims[now[good[back]]], kept[-1])
+        return np.concatenate(kept)
+
+    def _room_and_arm(self, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
+        """Return the gaps of layouts, and which of them have room and an arm that follows the belt."""
+        gap = measuring.gap_of(self.problem, self.pattern, fitted)
+        clear = np.flatnonzero(gap >= self.problem.clearance_least)
+        good = np.zeros(len(gap), bool)
+        good[clear] = follows_of(self.problem, self.pattern, fitted.at(clear), gap[clear])
+        return gap, good
 
     def _carried(self, fitted: Fitted) -> tuple[list[Held], np.ndarray, np.ndarray]:
         """Return what 1, 2, ... belts hold, and which of them grip and carry enough, shape (belts, m) each."""

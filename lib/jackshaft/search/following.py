@@ -13,8 +13,12 @@ from jackshaft.search.measuring import Fitted, gap_of
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import Problem
 
-#: Steps of a quarter turn that are looked at first; then each step of the page within the one that decides.
-COARSE = 36
+#: A step of the page, rad.
+STEP = 0.5 * np.pi / (NODES - 1)
+#: Strides in such steps and how many of them are looked at, a quarter turn in all: most arms are done in the first.
+COARSE = ((40, 9), (40, 27))
+#: Strides within the one that decides, down to the page's.
+FINE = (8, 1)
 #: Layouts followed at a time, so that memory is bounded.
 MANY = 256
 
@@ -44,40 +48,41 @@ def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarr
 
 
 def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
-    start, every = fitted.found.length, np.arange(len(fitted.target))
-    wanted = STRETCH * start
-    way = np.where(_rates(problem, pattern, fitted) >= 0.0, 1.0, -1.0)
-    fine = (NODES - 1) // COARSE
-    step = 0.5 * np.pi / (NODES - 1)
+    start, count = fitted.found.length, len(fitted.target)
+    wanted, rate = STRETCH * start, _rates(problem, pattern, fitted)
+    way = np.where(rate >= 0.0, 1.0, -1.0)
+    # the last step at which the arm still goes on and the belt taken up there, m
+    last, taken = np.zeros(count, int), np.zeros(count)
 
-    def looked(some: np.ndarray, nodes: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Whether the arm still goes on at its steps (m, k), and the belt taken up there, m."""
-        turn = way[some, None] * step * nodes
-        there = _turned(problem, pattern, fitted.at(np.repeat(some, nodes.shape[1])), turn.ravel())
-        rate = _rates(problem, pattern, there) * np.repeat(way[some], nodes.shape[1])
-        on = (there.found.reason == 0) & (rate > 0.0)
-        gained = there.found.length - np.repeat(start[some], nodes.shape[1])
-        return on.reshape(nodes.shape), gained.reshape(nodes.shape)
+    def look(some: np.ndarray, stride: int, many: int) -> tuple[np.ndarray, np.ndarray]:
+        """Go on by ``many`` strides; return those to which it ends or is enough within them, and what is enough, m."""
+        turn = way[some, None] * STEP * (last[some, None] + stride * np.arange(1, many + 1))
+        there = _turned(problem, pattern, fitted.at(np.repeat(some, many)), turn.ravel())
+        on = (there.found.reason == 0) & (_rates(problem, pattern, there) * np.repeat(way[some], many) > 0.0)
+        on, gained = on.reshape(-1, many), there.found.length.reshape(-1, many) - start[some, None]
+        event = ~on | (gained >= wanted[some, None])
+        row, found = np.arange(len(some)), event.any(axis=1)
+        first = np.where(found, np.argmax(event, axis=1), many)
+        last[some] += stride * first
+        taken[some] = np.where(first > 0, gained[row, first - 1], taken[some])
+        at = np.minimum(first, many - 1)
+        return found, np.where(on[row, at], gained[row, at], np.nan)
 
-    # the first coarse step at which the belt is taken up, or the way ends
-    on, gained = looked(every, np.broadcast_to(np.arange(COARSE + 1) * fine, (len(every), COARSE + 1)))
-    event = ~on | (gained >= wanted[:, None])
-    first = np.argmax(event, axis=1)
-    live = np.flatnonzero(event.any(axis=1) & (first > 0))
-    if not len(live):
-        return np.zeros(len(every), bool)
-    # the same, in the page's own steps
-    nodes = (first[live] - 1)[:, None] * fine + np.arange(fine + 1)
-    on, gained = looked(live, nodes)
-    done = on & (gained >= wanted[live, None])
-    last = np.argmax(~on | done, axis=1)
-    ready = np.flatnonzero(done[np.arange(len(live)), last] & (last > 0))
-    live, last, gained = live[ready], last[ready], gained[ready]
-    row = np.arange(len(live))
-    low, high = gained[row, last - 1], gained[row, last]
-    spot = (nodes[ready, last] - 1 + (wanted[live] - low) / (high - low)) * step
-    good = np.zeros(len(every), bool)
-    good[live] = (gap[live] <= 0.0) | _clear(problem, pattern, fitted.at(live), way[live] * spot)
+    live = np.flatnonzero(rate != 0.0)
+    ends = [live[:0]]
+    for stride, many in COARSE:
+        found, _ = look(live, stride, many)
+        ends.append(live[found])
+        live = live[~found]
+    live, enough, before = np.concatenate(ends), np.zeros(0), COARSE[0][0]
+    for stride in FINE:
+        _, enough = look(live, stride, before // stride)
+        before = stride
+    ready = np.flatnonzero(enough >= wanted[live])
+    live, enough = live[ready], enough[ready]
+    spot = last[live] + (wanted[live] - taken[live]) / (enough - taken[live])
+    good = np.zeros(count, bool)
+    good[live] = (gap[live] <= 0.0) | _clear(problem, pattern, fitted.at(live), way[live] * spot * STEP)
     return good
 
 
