@@ -61,7 +61,8 @@ def followed():
     at, seen, own = "stage[loop].search", [], engine_file.follows_of
     asked = {"zone_left": "8 in", "zone_right": "20 in", "zone_low": "-12 in", "zone_high": "12 in"}
     asked |= {"idler_sizes": "3 in, 4 in, 5 in", "driver_sizes": "4.6 in to 5.6 in by 0.2 in"}
-    build = outside().with_values({f"{at}.{k}": v for k, v in (asked | {"driven_sizes": "11.5 in, 12 in, 13 in"}).items()})
+    asked["driven_sizes"] = "11.5 in, 12 in, 13 in"
+    build = outside().with_values({f"{at}.{k}": v for k, v in asked.items()})
     run = Run(problem_of(build, "loop"), 12_000)
     run.front.may_enter = lambda aims: np.ones(len(aims), bool)
 

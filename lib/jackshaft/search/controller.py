@@ -169,8 +169,8 @@ class SearchController:
         state = "stopped" if run.stopped else "done" if run.done else "searching"
         return (
             f"{state}: {run.tried} of {run.tries} layouts tried. {run.held} meet every requirement and were better in "
-            f"something than those kept by then (one belt and two count as two). {len(run.front)} are kept: no other is "
-            "better all round."
+            f"something than those kept by then (one belt and two count as two). {len(run.front)} are kept: no other "
+            "is better all round."
         )
 
     def layout(self, letter: str) -> Layout:

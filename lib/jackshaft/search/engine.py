@@ -33,9 +33,12 @@ LEAST_RATE = 0.2
 
 
 class Tried(NamedTuple):
-    """What a chunk gave: rows of FIELDS that meet everything and may be kept; until something is kept, how many fell out at each of FAILS, for each of them
-    the least that would have to be given way for a layout that fails nothing else (inf where there is none), and
-    how often the belt could not go round for each reason."""
+    """What a chunk gave.
+
+    ``rows`` of FIELDS meet everything and may be kept. Until something is kept: how many ``fell`` out at each of FAILS,
+    for each of them how ``near`` the nearest came, as the least that would have to be given way for a layout that fails
+    nothing else (inf where there is none), and how often the belt could not go round for each of the ``reasons``.
+    """
 
     rows: np.ndarray
     fell: np.ndarray
@@ -252,5 +255,6 @@ class Chunk:
                 rows.append(one)
                 which.append(take)
         return np.concatenate(rows), np.concatenate(which)
+
 
 __all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried"]

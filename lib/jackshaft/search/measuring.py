@@ -14,6 +14,7 @@ from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
 from jackshaft.search.problem import Problem, same_belt
 
+
 class Fitted(NamedTuple):
     """Layouts with the number of their belt in the stock, and their paths; ``found`` has them on the first axis."""
 
