@@ -68,11 +68,21 @@ def test_one_belt_of_the_auger_asks_for_another_and_for_its_share_of_the_spring(
 
 
 def test_a_larger_idler_keeps_the_belt_that_is_on():
-    """Seen: a larger idler that takes the belt out of its stock lengths. 1.5 x 4.65 in over the rim is 6.98 in."""
+    """Seen: a larger idler that takes the belt out of its stock lengths. 1.5 x 4.65 in over the rim is 6.98 in.
+
+    The arm swings it to where the A60 lets it, so a new place need not be drawn; the one that is offered with a place
+    keeps the belt's way, its length on the cord line within two sixteenths, to which each of its numbers is rounded."""
     results = worked(DEMO)
     cure = prove(results, "capacity.idlers[crank belts]")[0]
-    assert size(cure, "I", AUGER) == 7.0 and f"{AUGER}.marked" not in cure.changes
-    assert cure.worse == () and "x " in cure.words and "y " in cure.words
+    assert size(cure, "I", AUGER) == 7.0 and f"{AUGER}.marked" not in cure.changes and cure.worse == ()
+    layout = work_up(applied(results.build, cure.changes)).chapters["layout"].data["crank belts"]
+    assert layout.chosen.designation == "A60" and layout.fits
+    assert layout.path.length == pytest.approx(layout.chosen.pitch_length, abs=1e-6)
+    first = next(iter(proposals(results, check(results, "capacity.idlers[crank belts]"))))
+    assert "x " in first.words and "y " in first.words and size(first, "I", AUGER) == 7.0
+    moved = work_up(applied(results.build, first.changes)).chapters["layout"].data["crank belts"]
+    before = results.chapters["layout"].data["crank belts"]
+    assert moved.as_drawn.path.length == pytest.approx(before.as_drawn.path.length, abs=INCH / 8)
 
 
 def test_parts_on_hand_are_those_that_are_not_on_the_machine():
@@ -118,8 +128,11 @@ def test_a_bought_belt_follows_the_pulleys():
 
 
 def test_a_cogged_belt_on_a_flat_is_changed_for_a_wrapped_one():
-    cure = prove(worked(CHIPPER), "capacity.bottom-on-flat[wheel belts]")[0]
-    assert cure.changes == {"stage[wheel belts].section": "B"}
+    """The B106 sold nearest fits the pulleys, but then the arm is a stop; so the section alone is offered too."""
+    results = worked(CHIPPER)
+    cure = prove(results, "capacity.bottom-on-flat[wheel belts]")[0]
+    assert cure.changes == {"stage[wheel belts].section": "B"} and cure.worse == ()
+    assert check(work_up(applied(results.build, cure.changes)), "capacity.bottom-on-flat[wheel belts]").verdict == "go"
 
 
 # -- ratings -------------------------------------------------------------------------------------------

@@ -126,6 +126,7 @@ def test_the_spring_moves_into_the_slack_strand(chipper):
 
 
 def test_a_moved_idler_gives_the_limiting_pulley_the_wrap_it_says(loose):
+    """Seen: the wrap of the idler as it is drawn, 225 deg, where its arm and the belt leave it at 189."""
     moves = [
         p for p in proposals(loose, check(loose, "grip.margin[crank belts]")) if f"{BELTS}.pulley[I].x" in p.changes
     ]
@@ -198,24 +199,31 @@ def test_three_ends_of_grip():
     assert grip.friction.high == pytest.approx([0.80, 0.40, 0.80])
 
 
-def test_a_jam_is_the_least_of_belt_clutch_and_engine():
-    """Belt 14.8 x 6.13 = 91 lbf ft, clutch 72: the clutch gives. Without it the belt, and with a loose one the belt;
-    engine 20.2 + 1/2 J w^2 / (pi/2) = 20.2 + 1760, J 1.8 lb ft^2 at 3000 rpm."""
+def test_a_jam_is_the_least_of_pin_belt_clutch_and_engine():
+    """Pin on the output shaft, a tenth over 44.4 ksi x pi (1/4 in)^2 / 4 x 11/16 in = 125 lbf ft: 137 there, over
+    10.85 : 4.65 and 40 : 13 it is 19.1 on the crank, the least of all. Without it: belt 14.8 x 6.13 = 91 lbf ft,
+    clutch 72: the clutch gives. Without that the belt, and with a loose one the belt; engine
+    20.2 + 1/2 J w^2 / (pi/2) = 20.2 + 1760, J 1.8 lb ft^2 at 3000 rpm."""
     demo = load(DEMO)
 
     def jam(**changes):
         found = results_of(demo, **changes).chapters["grip"].data["crank belts"]
         return found, found.case("jam")
 
-    grip, case = jam()
+    pin = 1.1 * 44.4e3 * np.pi * 0.25**2 / 4 * (11 / 16) / 12
+    _, pinned = jam()
+    assert pinned.factor == pytest.approx(pin / (10.85 / 4.65 * 40 / 13) / 6.127, rel=0.01)
+    # what is not known of a pin does not protect
+    none = {f"shear_pin.{key}": "" for key in ("shaft", "diameter", "shear_strength", "radius", "planes")}
+    grip, case = jam(**none)
     assert case.factor == pytest.approx(72 / 6.127, rel=0.005)
     assert np.max(np.abs(case.pulls)) == pytest.approx(case.factor * grip.pull) and case.least_high >= 1.0
-    _, bare = jam(**{"clutch.static_torque": ""})
+    _, bare = jam(**none, **{"clutch.static_torque": ""})
     assert bare.factor == pytest.approx(14.8, rel=0.01) and bare.least_high == pytest.approx(1.0)
     # what the shafts get is the whole of it, not what likely friction would leave
     tight = 44 + bare.factor * grip.pull / LBF
     assert bare.net.max() / LBF == pytest.approx(tight, rel=1e-6)
-    _, small = jam(**{"clutch.static_torque": "", "engine.inertia": "0.001 lb·ft²"})
+    _, small = jam(**none, **{"clutch.static_torque": "", "engine.inertia": "0.001 lb·ft²"})
     torque = 20.2 + 0.5 * 0.001 / 32.174 * (3000 * np.pi / 30) ** 2 / (np.pi / 2)
     assert small.factor == pytest.approx(torque / 6.127, rel=0.005)
 

@@ -65,8 +65,9 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
         radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
         speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
     if grip is None or grip.hub is None:
-        misses = tuple(k for k in (*pull_misses(done, stage), *(f"stage[{stage}].{e}" for e in ("from", "to"))))
-        return Idler(stage, name, at, None, None, speed, top, tuple(k for k in misses if not reader.has(k)))
+        ends = (f"stage[{stage}].{end}" for end in ("from", "to"))
+        misses = (*pull_misses(done, stage), *(k for k in ends if not reader.has(k)))
+        return Idler(stage, name, at, None, None, speed, top, tuple(dict.fromkeys(misses)))
     i = layout.pulleys.names.index(name)
     forces = {"work": grip.hub[i], "rest": grip.hub_rest[i], "peak": grip.hub_peak[i]}
     forces |= {c.name: c.hub[i] for c in grip.cases if c.hub is not None and _happens(reader, c)}

@@ -168,8 +168,9 @@ class SearchController:
             return ""
         state = "stopped" if run.stopped else "done" if run.done else "searching"
         return (
-            f"{state}: {run.tried} of {run.tries} layouts tried. {run.held} meet every requirement (one belt and two "
-            f"count as two). {len(run.front)} are kept: no other is better all round."
+            f"{state}: {run.tried} of {run.tries} layouts tried. {run.held} meet every requirement and were better in "
+            f"something than those kept by then (one belt and two count as two). {len(run.front)} are kept: no other "
+            "is better all round."
         )
 
     def layout(self, letter: str) -> Layout:

@@ -12,14 +12,18 @@ import numpy as np
 
 from jackshaft.mechanics import path
 from jackshaft.search import measuring
-from jackshaft.search.fields import FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
-from jackshaft.search.measuring import Fitted
+from jackshaft.search.fields import AT, FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
+from jackshaft.search.following import follows_of
+from jackshaft.search.front import Front
+from jackshaft.search.measuring import Fitted, Held
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops, Places
 from jackshaft.search.problem import Problem
 
 #: Layouts worked at a time; with it the memory of a search is fixed.
 CHUNK = 8192
+#: Layouts measured in full at a time, the best first.
+AT_ONCE = 512
 #: A solved length is off by less than this, m.
 CLOSE = 1e-9
 #: Steps of Newton's rule along the line of steepest change.
@@ -29,9 +33,12 @@ LEAST_RATE = 0.2
 
 
 class Tried(NamedTuple):
-    """What a chunk gave: rows of FIELDS that meet everything, how many fell out at each of FAILS, for each of them
-    the least that would have to be given way for a layout that fails nothing else (inf where there is none), and
-    how often the belt could not go round for each reason."""
+    """What a chunk gave.
+
+    ``rows`` of FIELDS meet everything and may be kept. Until something is kept: how many ``fell`` out at each of FAILS,
+    for each of them how ``near`` the nearest came, as the least that would have to be given way for a layout that fails
+    nothing else (inf where there is none), and how often the belt could not go round for each of the ``reasons``.
+    """
 
     rows: np.ndarray
     fell: np.ndarray
@@ -64,8 +71,8 @@ class Chunk:
         first: int,
         count: int,
         work: tuple[path.Work, path.Work],
+        front: Front,
         *,
-        look_near: bool,
         around: np.ndarray | None = None,
     ) -> Tried:
         """Try ``count`` layouts.
@@ -76,8 +83,9 @@ class Chunk:
             Number of the first one, where there is an end of them, and how many.
         work : tuple of two Work
             Arrays of the path kernel for this count of pulleys.
-        look_near : bool
-            Also find the least that would have to give way; takes longer, so it is done until something holds.
+        front : Front
+            What is kept. While it is empty every fault is counted, and the least found that would have to give way.
+            Then only layouts that would enter it are measured in full.
         around : array, shape (m, len(FIELDS)), optional
             Rows of this pattern; places are then taken round theirs, with their sizes.
         """
@@ -90,7 +98,8 @@ class Chunk:
         else:
             loops = self.places.some(first, count) if around is None else self.places.near(count, around)
             fitted, outside = self._by_idler(loops, work, tried)
-        return tried._replace(rows=self._judge(fitted, outside, tried, look_near))
+        rows = self._judge_few(fitted, outside, front) if len(front) else self._judge(fitted, outside, tried)
+        return tried._replace(rows=rows)
 
     # -- a belt that is sold ---------------------------------------------------------------------
 
@@ -160,8 +169,8 @@ class Chunk:
 
     # -- what holds ------------------------------------------------------------------------------
 
-    def _judge(self, fitted: Fitted, outside: np.ndarray, tried: Tried, look_near: bool) -> np.ndarray:
-        """Return the rows of those that meet everything, and count the others."""
+    def _judge(self, fitted: Fitted, outside: np.ndarray, tried: Tried) -> np.ndarray:
+        """Return the rows of those that meet everything, count the others, and find what is nearest."""
         p, s, fell = self.problem, self.pattern, tried.fell
         gap = measuring.gap_of(p, s, fitted)
         # What is required besides grip and power, as how much each falls short: above nought it fails.
@@ -173,36 +182,79 @@ class Chunk:
         for need, by in short.items():
             fell[need] += np.count_nonzero((by > 0.0) & (failed == 0))
             failed += by > 0.0
-        # While nothing holds yet, those that fail once only go on, to see whether it is their only fault.
-        on = np.flatnonzero(failed <= (1 if look_near else 0))
+        # Those that fail once only go on, to see whether it is their only fault.
+        on = np.flatnonzero(failed <= 1)
         fitted, gap, good = fitted.at(on), gap[on], failed[on] == 0
-        held = measuring.hold_of(p, s, fitted)
-        design = s.design[fitted.loops.picked[0]]
-        grips = [h.margin_bad >= p.margin_least for h in held]
-        carries = [h.power >= design for h in held]
-        most, fell_grip, fell_power = held[-1], good & ~grips[-1], good & grips[-1] & ~carries[-1]
+        held, grips, carries = self._carried(fitted)
+        loaded, grip, carry = (np.any(one, axis=0) for one in (grips & carries, grips, carries))
+        fell_grip, fell_power = good & ~grip, good & grip & ~loaded
         fell[GRIP] += np.count_nonzero(fell_grip)
         fell[POWER] += np.count_nonzero(fell_power)
-        if look_near:
-            least = {need: by[on][(by[on] > 0.0) & grips[-1] & carries[-1]] for need, by in short.items()}
-            least[GRIP] = (p.margin_least / most.margin_bad)[fell_grip & carries[-1]]
-            least[POWER] = (design / most.power)[fell_power]
-            for need, values in least.items():
-                tried.near[need] = np.min(values, initial=tried.near[need])
-        # Followed through stretch and wear only where all else is met, for that takes several paths each.
-        whole = np.flatnonzero(good & grips[-1] & carries[-1])
-        follows = np.zeros(len(good), bool)
-        follows[whole] = measuring.follows_of(p, s, fitted.at(whole))
-        lost = len(whole) - np.count_nonzero(follows)
-        fell[RATE] += lost
-        if lost and look_near:
-            tried.near[RATE] = min(tried.near[RATE], 1.0)
-        rows = [np.zeros((0, len(FIELDS)))]
-        for h, grip, power in zip(held, grips, carries, strict=True):
-            take = np.flatnonzero(good & grip & power & follows)
+        least = {need: by[on][(by[on] > 0.0) & loaded] for need, by in short.items()}
+        margin = np.max([h.margin_bad for h in held], axis=0)
+        least[GRIP] = (p.margin_least / margin)[fell_grip & carry]
+        least[POWER] = (s.design[fitted.loops.picked[0]] / held[-1].power)[fell_power]
+        # Followed through stretch and wear only where all else is met, for that takes many paths each.
+        whole = np.flatnonzero(good & loaded)
+        follows = follows_of(p, s, fitted.at(whole), gap[whole])
+        fell[RATE] += np.count_nonzero(~follows)
+        if not follows.all():
+            least[RATE] = np.append(least.get(RATE, ()), 1.0)
+        for need, values in least.items():
+            tried.near[need] = np.min(values, initial=tried.near[need])
+        whole = whole[follows]
+        fit = grips & carries
+        return self._rows(fitted.at(whole), [h.at(whole) for h in held], fit[:, whole], gap[whole])[0]
+
+    def _judge_few(self, fitted: Fitted, outside: np.ndarray, front: Front) -> np.ndarray:
+        """Return the rows of those that meet everything and would enter the front, the costly things asked last."""
+        p, s = self.problem, self.pattern
+        near, rate = outside <= 1e-9, measuring.rate_of(p, s, fitted)
+        fitted = fitted.at(np.flatnonzero(near if rate is None else near & (rate >= LEAST_RATE)))
+        held, grips, carries = self._carried(fitted)
+        rows, which = self._rows(fitted, held, grips & carries, np.full(len(fitted.target), np.inf))
+        aims, kept, best = measuring.aims_of(rows), [rows[:0]], front
+        # The best first, so that they spare the others being measured.
+        left = np.argsort(np.log(aims).sum(axis=1), kind="stable")
+        while len(left := left[best.may_enter(aims[left])]):
+            now, left = left[:AT_ONCE], left[AT_ONCE:]
+            some, (few, back) = rows[now], np.unique(which[now], return_inverse=True)
+            gap, good = self._room_and_arm(fitted.at(few))
+            some[:, AT["gap"]] = gap[back]
+            kept.append(some[good[back]])
+            best = front.fresh()
+            best.add(aims[now[good[back]]], kept[-1])
+        return np.concatenate(kept)
+
+    def _room_and_arm(self, fitted: Fitted) -> tuple[np.ndarray, np.ndarray]:
+        """Return the gaps of layouts, and which of them have room and an arm that follows the belt."""
+        gap = measuring.gap_of(self.problem, self.pattern, fitted)
+        clear = np.flatnonzero(gap >= self.problem.clearance_least)
+        good = np.zeros(len(gap), bool)
+        good[clear] = follows_of(self.problem, self.pattern, fitted.at(clear), gap[clear])
+        return gap, good
+
+    def _carried(self, fitted: Fitted) -> tuple[list[Held], np.ndarray, np.ndarray]:
+        """Return what 1, 2, ... belts hold, and which of them grip and carry enough, shape (belts, m) each."""
+        held = measuring.hold_of(self.problem, self.pattern, fitted)
+        design = self.pattern.design[fitted.loops.picked[0]]
+        grips = np.array([h.margin_bad >= self.problem.margin_least for h in held])
+        return held, grips, np.array([h.power >= design for h in held])
+
+    def _rows(
+        self, fitted: Fitted, held: list[Held], fit: np.ndarray, gap: np.ndarray
+    ) -> tuple[np.ndarray, np.ndarray]:
+        """Return the rows for the numbers of belts that fit, shape (belts, m), and which layout each is of."""
+        rows, which = [np.zeros((0, len(FIELDS)))], [np.zeros(0, np.intp)]
+        for h, fits in zip(held, fit, strict=True):
+            take = np.flatnonzero(fits)
             if len(take):
-                rows.append(measuring.rows_of(p, s, fitted.at(take), h.at(take), number=self.number, gap=gap[take]))
-        return np.concatenate(rows)
+                one = measuring.rows_of(
+                    self.problem, self.pattern, fitted.at(take), h.at(take), number=self.number, gap=gap[take]
+                )
+                rows.append(one)
+                which.append(take)
+        return np.concatenate(rows), np.concatenate(which)
 
 
 __all__ = ["CHUNK", "Chunk", "LEAST_RATE", "Tried"]

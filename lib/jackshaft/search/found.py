@@ -16,9 +16,10 @@ from jackshaft.results.checks import ORDER, Check, worst
 from jackshaft.search.changes import changes_of
 from jackshaft.search.fields import FIELDS
 from jackshaft.search.front import spread_out
+from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import Problem
-from jackshaft.search.run import Run, aims_of
+from jackshaft.search.run import Run
 from jackshaft.units import fraction, show
 
 LETTERS = "ABCDEFGHIJKL"

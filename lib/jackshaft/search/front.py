@@ -57,6 +57,16 @@ def _dominates(a: np.ndarray, b: np.ndarray) -> np.ndarray:
     return no_worse & better
 
 
+def _beaten(bins: np.ndarray, total: np.ndarray, new: np.ndarray, new_total: np.ndarray) -> np.ndarray:
+    """Tell which of ``new``, bins shape (k, m), one of ``bins`` dominates, or shares its bin with a lesser total."""
+    no_worse = bins[:, 0, None] <= new[0]
+    for k in range(1, len(new)):
+        no_worse &= bins[:, k, None] <= new[k]
+    # no worse anywhere: of a lesser sum it is better somewhere, of the same sum it is the same bin
+    first = bins.sum(axis=1)[:, None] < new.sum(axis=0)
+    return (no_worse & (first | (total[:, None] < new_total))).any(axis=0)
+
+
 class Front:
     """A bounded store of layouts that no other dominates.
 
@@ -76,6 +86,35 @@ class Front:
 
     def __len__(self) -> int:
         return len(self.rows)
+
+    def fresh(self) -> Front:
+        """Return an empty store of the same kind."""
+        other = Front(self.rows.shape[1], ())
+        other.steps, other.aims, other._bins = self.steps, self.aims[:0], self._bins[:0]
+        return other
+
+    def may_enter(self, aims: np.ndarray) -> np.ndarray:
+        """Tell which layouts would be kept if they were taken in now; the others can be left unmeasured.
+
+        Parameters
+        ----------
+        aims : array, shape (m, k)
+            Less is better, all above nought.
+
+        Returns
+        -------
+        array of bool, shape (m,)
+            Each by itself, whatever else comes with it. A layout as good as the one in its bin may.
+        """
+        may = np.ones(len(aims), bool)
+        if not len(self._bins) or not len(aims):
+            return may
+        bins, total, mine = self._binned(aims).T.copy(), np.log(aims).sum(axis=1), np.log(self.aims).sum(axis=1)
+        # A few good ones dominate most newcomers, which is the quick way to be rid of them.
+        for rows in (np.argsort(mine)[:8], slice(None)):
+            on = np.flatnonzero(may)
+            may[on] = ~_beaten(self._bins[rows], mine[rows], bins[:, on], total[on])
+        return may
 
     def add(self, aims: np.ndarray, rows: np.ndarray) -> None:
         """Take layouts in.

@@ -8,15 +8,11 @@ import numpy as np
 
 from jackshaft.chapters.capacity.rated import FLAT_RIM
 from jackshaft.chapters.grip.cases import SPRUNG
-from jackshaft.chapters.layout.arm import FOLLOWS, STRETCH
 from jackshaft.mechanics import clearance, grip, path, rating
 from jackshaft.search.fields import AT, FIELDS
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.places import Loops
 from jackshaft.search.problem import Problem, same_belt
-
-#: Angles of a quarter turn at which an arm is looked at, rad.
-TURNS = np.radians([0, 8, 16, 26, 38, 52, 70, 90])
 
 
 class Fitted(NamedTuple):
@@ -56,6 +52,29 @@ class Held(NamedTuple):
         )
 
 
+def aims_of(rows: np.ndarray) -> np.ndarray:
+    """Return what is weighed of stored layouts, less is better and all above nought.
+
+    Parameters
+    ----------
+    rows : array, shape (m, len(FIELDS))
+        Stored layouts.
+
+    Returns
+    -------
+    array, shape (m, 5)
+        1 / margin at the bad end, hub load N, belts, area of the upright box round the loop m2, 1 + parts to buy.
+
+    Source
+    ------
+    own-derivation, by definition
+    """
+    one = {name: rows[:, k] for k, name in enumerate(FIELDS)}
+    return np.stack(
+        [1.0 / one["margin_bad"], one["hub"], one["belts"], one["wide"] * one["high"], 1.0 + one["bought"]], axis=1
+    )
+
+
 def gap_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
     """Return the least gap round the belt, m; 0 where strands cross, inf where nothing is near."""
     loop, found = room_of(problem, pattern, fitted), fitted.found
@@ -93,47 +112,6 @@ def rate_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray | 
     sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.abs(sy * ax - sx * ay) / np.hypot(ax, ay)
-
-
-def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
-    """Tell of which layouts the arm of a sprung idler follows the belt through stretch and wear, as the page judges."""
-    i, good = pattern.moves, np.ones(len(fitted.target), bool)
-    if problem.pivot is None or i is None or problem.takeup not in FOLLOWS or not len(good):
-        return good
-    x, y = fitted.loops[:2]
-    ax, ay = x[i] - problem.pivot[0], y[i] - problem.pivot[1]
-    found = fitted.found
-    sx, sy = found.ux[:, i - 1] - found.ux[:, i], found.uy[:, i - 1] - found.uy[:, i]
-    way = np.where(sy * ax - sx * ay >= 0.0, 1.0, -1.0)
-    before, wanted = found.length.copy(), found.length * (1.0 + STRETCH)
-    good[:] = False
-    live = np.arange(len(good))
-    for last, now in zip(TURNS[:-1], TURNS[1:], strict=True):
-        there, _ = _turned(problem, pattern, fitted, live, way[live] * now)
-        on = (there.reason == 0) & (there.length > before[live])
-        ready = np.flatnonzero(on & (there.length >= wanted[live]))
-        if len(ready):
-            done = live[ready]
-            share = (wanted[done] - before[done]) / (there.length[ready] - before[done])
-            found, loops = _turned(problem, pattern, fitted, done, way[done] * (last + share * (now - last)))
-            clear = gap_of(problem, pattern, Fitted(loops, fitted.target[done], found)) > 0.0
-            good[done] = clear & (found.reason == 0)
-        before[live] = there.length
-        on[ready] = False
-        live = live[on]
-        if not len(live):
-            break
-    return good
-
-
-def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, these: np.ndarray, turn: np.ndarray):
-    """Return the paths of some layouts with their arm turned, and where their pulleys then are."""
-    i, loops = pattern.moves, fitted.loops.at(these)
-    cos, sin = np.cos(turn), np.sin(turn)
-    (px, py), xs, ys = problem.pivot, np.array(loops.x), np.array(loops.y)
-    ax, ay = xs[i] - px, ys[i] - py
-    xs[i], ys[i] = px + ax * cos - ay * sin, py + ax * sin + ay * cos
-    return path.path_si(xs.T, ys.T, loops.r.T, pattern.inside, problem.ccw), loops._replace(x=xs, y=ys)
 
 
 def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:

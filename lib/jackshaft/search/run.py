@@ -8,35 +8,13 @@ from jackshaft.mechanics import path
 from jackshaft.search.engine import CHUNK, Chunk
 from jackshaft.search.fields import FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front
+from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import patterns_of
 from jackshaft.search.problem import Problem
 from jackshaft.units import show
 
 #: Width of a bin of each of the five aims, as a share: layouts nearer than that count as one.
 STEPS = (0.01,) * 5
-
-
-def aims_of(rows: np.ndarray) -> np.ndarray:
-    """Return what is weighed of stored layouts, less is better and all above nought.
-
-    Parameters
-    ----------
-    rows : array, shape (m, len(FIELDS))
-        Stored layouts.
-
-    Returns
-    -------
-    array, shape (m, 5)
-        1 / margin at the bad end, hub load N, belts, area of the upright box round the loop m2, 1 + parts to buy.
-
-    Source
-    ------
-    own-derivation, by definition
-    """
-    one = {name: rows[:, k] for k, name in enumerate(FIELDS)}
-    return np.stack(
-        [1.0 / one["margin_bad"], one["hub"], one["belts"], one["wide"] * one["high"], 1.0 + one["bought"]], axis=1
-    )
 
 
 class Run:
@@ -72,7 +50,9 @@ class Run:
         #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
         self.rated = bool(np.isfinite(np.concatenate([p.pairs.rated for p in self.patterns])).all())
         self.front = Front(len(FIELDS), steps)
+        #: Tried; those that meet everything and were better somewhere than what was kept by then.
         self.tried, self.held, self.stopped = 0, 0, False
+        # Counted until something holds.
         self.fell, self.near = np.zeros(len(FAILS), np.int64), np.full(len(FAILS), np.inf)
         self.reasons = np.zeros(8, np.int64)
         self._chunks = [Chunk(problem, p, k, grid=grid) for k, p in enumerate(self.patterns)]
@@ -116,7 +96,7 @@ class Run:
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
-        found = chunk.run(first, count, self._work[n], look_near=not len(self.front), around=self._around(k))
+        found = chunk.run(first, count, self._work[n], self.front, around=self._around(k))
         self.tried += count
         self.held += len(found.rows)
         self.fell += found.fell
@@ -184,4 +164,4 @@ class Run:
         return "; or ".join(found)
 
 
-__all__ = ["Run", "aims_of"]
+__all__ = ["Run"]

@@ -265,12 +265,16 @@ def _back(failing: Failing, layout: StageLayout, k: int, size: float, changes: d
 
 
 def _wrapped(failing: Failing) -> Iterator[Proposal]:
-    """Yield the wrapped classical belt of the same size."""
+    """Yield the wrapped classical belt of the same size: as it is sold, and of the length that is on now."""
     layout = failing.item("layout")
     name = None if layout is None else WRAPPED.get(layout.belt.name)
     if name is not None:
-        changes, bought = with_belt(failing, layout.name, {f"stage[{layout.name}].section": name})
+        section = {f"stage[{layout.name}].section": name}
+        changes, bought = with_belt(failing, layout.name, section)
         yield Proposal(order(f"take a wrapped belt of section {name}", bought), changes)
+        if bought and layout.fits is False:
+            # The length is wrong today too, which is the length check's matter and not mended here.
+            yield Proposal(order(f"take a wrapped belt of section {name} in place of the {layout.belt.name}"), section)
 
 
 def _crossed(failing: Failing) -> Iterator[Proposal]:

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.reader import Reader
+from jackshaft.units import Measure
 
 
 class Condition(NamedTuple):
@@ -88,13 +89,18 @@ def _row(row, surface: str, state: str) -> Condition:
 
 
 def _own(reader: Reader, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:
-    """Return the likely and the worst condition: the build's own first; an end it leaves out keeps its share."""
+    """Return the likely and the worst condition: the build's own first; a bad end it leaves out keeps its share.
+
+    A likely value that the build states is the high end too, with its allowance: it is known, not a convention.
+    """
     likely, bad = reader.si(key), reader.si(f"{key}_bad")
     if likely is None and bad is None:
         return top, worst
     own = top.likely if likely is None else likely
     low = own * worst.likely / top.likely if bad is None else bad
-    high = own * top.high / top.likely
+    stated = reader.get(key)
+    more = (stated.plus_minus or 0.0) if isinstance(stated, Measure) else 0.0
+    high = max(top.high, own) if likely is None else likely + more
     here = {"source": "the build", "known": "the build"}
     return top._replace(low=min(low, own), likely=own, high=high, **here), worst._replace(
         low=low, likely=low, high=low, **here

@@ -7,14 +7,19 @@ from dataclasses import replace
 
 import numpy as np
 
+from jackshaft.buildfile import BuildProblems
 from jackshaft.chapters.grip.cases import Case, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import idlers
 from jackshaft.mechanics import path as belt_path
+from jackshaft.parts.belt_changes import order, with_belt
+from jackshaft.results import work_up
+from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.results.proving import applied
 from jackshaft.units import read
 
 #: Steps in which a place or a tension is written, inch and metric.
@@ -23,8 +28,8 @@ PLACE, TENSION = ("1/4 in", "5 mm"), ("1 lbf", "5 N")
 #: Distances that an idler is moved, in steps of :data:`PLACE`, and the eight directions.
 STEPS, WAYS = (2, 4, 8, 12, 16, 24), 8
 
-#: Moves and places that are proposed at the most.
-MOST = 6
+#: Moves and places that are proposed at the most, and moves that are looked at with the belt on.
+MOST, LOOKED = 6, 18
 
 #: Places along a strand, and how deep the idler is pressed into it as a share of the strand.
 SHARES, PRESSES = (0.2, 0.35, 0.5, 0.65, 0.8), (0.05, 0.1, 0.2, 0.3)
@@ -35,7 +40,10 @@ WORTH = np.radians(2.0)
 
 def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
     """Yield places round that of each idler where the pulley that slips first wraps more, those nearest to holding the
-    load first, the shortest move among equals."""
+    load first, the least change of the belt's length among equals.
+
+    The wrap is the one with a belt on: an idler that takes up goes where the belt lets it, not where it is drawn.
+    """
     stage = failing.item("grip")
     case = None if stage is None or stage.hold is None or stage.held_tight else stage.case(load)
     if case is None or not stage.layout.places.given or stage.layout.pulleys.crossed:
@@ -53,12 +61,32 @@ def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
                 least = min(_again(stage, moved, case).least_bad, 1.0)
                 longer = abs(float(moved.path.length - stage.layout.path.length))
                 found.append(((-round(least, 3), longer + 1e-6 * steps), k, moved))
-    name = stage.layout.pulleys.names[stage.limiting]
-    for _, k, moved in sorted(found, key=lambda f: f[0])[:MOST]:
+    name, offered = stage.layout.pulleys.names[stage.limiting], 0
+    for _, k, moved in sorted(found, key=lambda f: f[0])[:LOOKED]:
         changes, place = _place(failing, moved, k)
-        wrap = failing.reader.show(float(moved.path.wrap[stage.limiting]), "angle")
-        words = f"Move idler {moved.pulleys.names[k]} to {place}, where {name} wraps {wrap}."
-        yield Proposal(words, changes)
+        changes, bought = with_belt(failing, failing.part, changes)
+        wrap = _wrap_then(failing, changes, stage.limiting)
+        if wrap is None or wrap - stage.layout.path.wrap[stage.limiting] < WORTH:
+            continue
+        then = f"where {name} wraps {failing.reader.show(wrap, 'angle')}"
+        words = f"move idler {moved.pulleys.names[k]} to {place}, {then}{' with the belt on' if not bought else ''}"
+        yield Proposal(order(words, bought), changes)
+        offered += 1
+        if offered == MOST:
+            return
+
+
+def _wrap_then(failing: Failing, changes: dict[str, str], pulley: int) -> float | None:
+    """Return the wrap of a pulley, rad, when the build is changed and its belt is on; None where that does not fit."""
+    try:
+        new = applied(failing.build, changes)
+    except BuildProblems:
+        return None
+    found = work_up(new, ("layout",), scope=Scope(Detail.NO_TABLES)).chapters["layout"].data or {}
+    layout = found.get(failing.part)
+    if layout is None or layout.path.reason != 0 or layout.fits is False:
+        return None
+    return float(layout.path.wrap[pulley])
 
 
 def _place(failing: Failing, layout: StageLayout, k: int) -> tuple[dict[str, str], str]:

@@ -63,8 +63,7 @@ def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case:
     if link.kind == "shear pin":
         yield from pins(failing, data)
     elif link.kind == "belt slip":
-        yield from handed(failing, f"grip.{case}[{name}]")
-        yield from tighter(failing, data, name, wanted)
+        yield from slipping(failing, data, name, wanted, case)
     elif link.kind == "clutch slip":
         yield from handed(failing, "clutch.hold")
     elif link.part == "driveline":
@@ -81,6 +80,19 @@ def handed(failing: Failing, id: str) -> Iterator[Proposal]:
     """Yield what the chapters propose for another check, as it stands or, where it is not there, as if it were."""
     check = next((c for c in failing.results.checks if c.id == id), None)
     yield from proposals(failing.results, check or replace(failing.check, id=id))
+
+
+def slipping(failing: Failing, data: ChainData, stage: str, wanted: float, case: str) -> Iterator[Proposal]:
+    """Yield what the grip chapter proposes for a load, then tensions for a torque.
+
+    Where more than that load is wanted, the chapter's own tensions are left out: they are too low for it.
+    """
+    load = {"margin": data.working, "start": data.start, "peak": data.peak}[case]
+    grip, layout = (failing.data("grip") or {}).get(stage), (failing.data("layout") or {}).get(stage)
+    more = grip is not None and layout is not None and load is not None and wanted > load * (1 + 1e-9)
+    key = tension_key(layout, grip.way) if more else None
+    yield from (p for p in handed(failing, f"grip.{case}[{stage}]") if set(p.changes) != {key})
+    yield from tighter(failing, data, stage, wanted)
 
 
 def tighter(failing: Failing, data: ChainData, stage: str, wanted: float) -> Iterator[Proposal]:

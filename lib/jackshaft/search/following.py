@@ -1,0 +1,116 @@
+"""The arm of a sprung or weighted idler, followed while its belt stretches and wears, for many layouts at once.
+
+The rule is that of the layout page, :func:`jackshaft.chapters.layout.arm.follow`, with the same places along the way.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from jackshaft.chapters.layout.arm import FOLLOWS, LOOKS, NODES, STRETCH
+from jackshaft.mechanics import path
+from jackshaft.search.measuring import Fitted, gap_of
+from jackshaft.search.patterns import Pattern
+from jackshaft.search.problem import Problem
+
+#: A step of the page, rad.
+STEP = 0.5 * np.pi / (NODES - 1)
+#: Strides in such steps and how many of them are looked at, a quarter turn in all: most arms are done in the first.
+COARSE = ((40, 9), (40, 27))
+#: Strides within the one that decides, down to the page's.
+FINE = (8, 1)
+#: Layouts followed at a time, so that memory is bounded.
+MANY = 256
+
+
+def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
+    """Tell of which layouts the arm of a sprung or weighted idler follows the belt, as the page judges.
+
+    Parameters
+    ----------
+    problem, pattern : Problem, Pattern
+        What is searched.
+    fitted : Fitted
+        Layouts with their belts on.
+    gap : array, shape (m,)
+        The least gap of each, m.
+
+    Returns
+    -------
+    array of bool, shape (m,)
+        True too where there is no arm.
+    """
+    count = len(fitted.target)
+    if problem.pivot is None or pattern.moves is None or problem.takeup not in FOLLOWS or not count:
+        return np.ones(count, bool)
+    parts = [np.arange(at, min(at + MANY, count)) for at in range(0, count, MANY)]
+    return np.concatenate([_follows(problem, pattern, fitted.at(some), gap[some]) for some in parts])
+
+
+def _follows(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
+    start, count = fitted.found.length, len(fitted.target)
+    wanted, rate = STRETCH * start, _rates(problem, pattern, fitted)
+    way = np.where(rate >= 0.0, 1.0, -1.0)
+    # the last step at which the arm still goes on and the belt taken up there, m
+    last, taken = np.zeros(count, int), np.zeros(count)
+
+    def look(some: np.ndarray, stride: int, many: int) -> tuple[np.ndarray, np.ndarray]:
+        """Go on by ``many`` strides; return those to which it ends or is enough within them, and what is enough, m."""
+        turn = way[some, None] * STEP * (last[some, None] + stride * np.arange(1, many + 1))
+        there = _turned(problem, pattern, fitted.at(np.repeat(some, many)), turn.ravel())
+        on = (there.found.reason == 0) & (_rates(problem, pattern, there) * np.repeat(way[some], many) > 0.0)
+        on, gained = on.reshape(-1, many), there.found.length.reshape(-1, many) - start[some, None]
+        event = ~on | (gained >= wanted[some, None])
+        row, found = np.arange(len(some)), event.any(axis=1)
+        first = np.where(found, np.argmax(event, axis=1), many)
+        last[some] += stride * first
+        taken[some] = np.where(first > 0, gained[row, first - 1], taken[some])
+        at = np.minimum(first, many - 1)
+        return found, np.where(on[row, at], gained[row, at], np.nan)
+
+    live = np.flatnonzero(rate != 0.0)
+    ends = [live[:0]]
+    for stride, many in COARSE:
+        found, _ = look(live, stride, many)
+        ends.append(live[found])
+        live = live[~found]
+    live, enough, before = np.concatenate(ends), np.zeros(0), COARSE[0][0]
+    for stride in FINE:
+        _, enough = look(live, stride, before // stride)
+        before = stride
+    ready = np.flatnonzero(enough >= wanted[live])
+    live, enough = live[ready], enough[ready]
+    spot = last[live] + (wanted[live] - taken[live]) / (enough - taken[live])
+    good = np.zeros(count, bool)
+    good[live] = (gap[live] <= 0.0) | _clear(problem, pattern, fitted.at(live), way[live] * spot * STEP)
+    return good
+
+
+def _clear(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> np.ndarray:
+    """Tell of which layouts nothing rubs on the way of the arm."""
+    shares = np.linspace(0.0, 1.0, LOOKS)[1:]
+    some = np.repeat(np.arange(len(turn)), len(shares))
+    there = _turned(problem, pattern, fitted.at(some), (turn[:, None] * shares).ravel())
+    clear = (there.found.reason == 0) & (gap_of(problem, pattern, there) > 0.0)
+    return clear.reshape(len(turn), len(shares)).all(axis=1)
+
+
+def _rates(problem: Problem, pattern: Pattern, fitted: Fitted) -> np.ndarray:
+    """Return the belt taken up for a turn of the arm counter-clockwise, m/rad."""
+    i, found = pattern.moves, fitted.found
+    ax, ay = fitted.loops.x[i] - problem.pivot[0], fitted.loops.y[i] - problem.pivot[1]
+    return (found.uy[:, i - 1] - found.uy[:, i]) * ax - (found.ux[:, i - 1] - found.ux[:, i]) * ay
+
+
+def _turned(problem: Problem, pattern: Pattern, fitted: Fitted, turn: np.ndarray) -> Fitted:
+    """Return the layouts with their arms turned."""
+    i, loops = pattern.moves, fitted.loops
+    cos, sin = np.cos(turn), np.sin(turn)
+    (px, py), xs, ys = problem.pivot, np.array(loops.x), np.array(loops.y)
+    ax, ay = xs[i] - px, ys[i] - py
+    xs[i], ys[i] = px + ax * cos - ay * sin, py + ax * sin + ay * cos
+    found = path.path_si(xs.T, ys.T, loops.r.T, pattern.inside, problem.ccw)
+    return Fitted(loops._replace(x=xs, y=ys), fitted.target, found)
+
+
+__all__ = ["follows_of"]
