@@ -98,7 +98,7 @@ def main(tries=1_000_000):
     run = Run(problem, tries).finish()
     whole = run.tried / spent
     print(f"whole search, 3 and 4 pulleys, {len(run.patterns)} patterns, {run.tried} layouts tried, one core")
-    print(f"  {whole:12,.0f} layouts tried a second; {run.held} hold, {len(run.front)} are kept")
+    print(f"  {whole:12,.0f} layouts tried a second; {len(run.front)} are kept of {run.held} that held and were new")
     pattern = next(p for p in run.patterns if p.count == 4)
     chunk, work = Chunk(problem, pattern, 0), path.work_si(4, CHUNK)
     x, y, r, rim = standing(chunk, work)
