@@ -122,7 +122,7 @@ def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> Non
     if most is None:
         return
     top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
-    verdict = grade(likely=speed, bad=top, limit=most, higher_is_better=False, guards=True)
+    verdict = grade(likely=top, bad=top, limit=most, higher_is_better=False, guards=True)
     draft.check(
         "ratio.surface-speed",
         "tip or surface speed",
