@@ -20,7 +20,7 @@ from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
 from jackshaft.record.page import inputs, source_words
 from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
-from jackshaft.render.parts import by_weight, missing_line
+from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
 from jackshaft.results import Results, chapters, work_up
 from jackshaft.results.by_hand import Agreement, Worked, agree
@@ -172,11 +172,12 @@ class Bench:
     @safely
     def to_do(self) -> Shown:
         """The stops and cautions of the whole build, worst first, and how many checks are go."""
-        open_ones = by_weight(self._tried(c.id for c in self.results.checks if c.verdict in (STOP, CAUTION)))
+        tried = self._tried(c.id for c in self.results.checks if c.verdict in (STOP, CAUTION))
+        open_ones = told_once(by_weight(tried))
         good = sum(c.verdict == GO for c in self.results.checks)
         undecided = [c for c in self.results.checks if c.verdict == UNDECIDED]
         count = f"{good} checks are go, {len(undecided)} are not decidable yet{':' if undecided else '.'}"
-        lines = [f"{c.name}: {missing_line(c)}" for c in undecided]
+        lines = [missing_line(c, self.build) for c in undecided]
         found = _judged(open_ones) if open_ones else Shown("No stop and no caution.")
         items = "".join(f"<li>{escape(line)}</li>" for line in lines)
         listed = Shown("\n".join([count, *(f"  {line}" for line in lines)]), f"<p>{count}</p><ul>{items}</ul>")

@@ -106,7 +106,7 @@ def _try(given) -> int:
     if check is None:
         complain(f"found no check '{given.check}'; wanted one that `python -m jackshaft check` prints in brackets")
         return USAGE
-    say(cures_report(check, prove(results, check.id)))
+    say(cures_report(check, prove(results, check.id), results.build))
     return 0
 
 

@@ -3,12 +3,14 @@
 import base64
 import re
 from html.parser import HTMLParser
+from math import hypot
 from pathlib import Path
 
 import pytest
 from jackshaft.buildfile import DEMO, list_builds, load
 from jackshaft.cli import main
 from jackshaft.record import OutsideReference, record_page, refuse_outside
+from jackshaft.record.glance import glance
 from jackshaft.record.outside import outside_references
 from jackshaft.results import work_up
 
@@ -85,6 +87,36 @@ def test_demo_shows_its_numbers(pages):
     text = Page(pages[DEMO]).text
     for words in ("418 rpm", "62.09 in", "175.8°", "3652 ft/min"):
         assert words in text
+
+
+def test_what_one_builds_from_stands_at_its_head(pages):
+    """Sizes as the build has them; centres by Pythagoras from the places of E and J; a 6208 is 40 × 80 × 18 mm."""
+    rows, build = dict(glance(work_up(load(DEMO)))), load(DEMO)
+    assert rows["crank belts: pulleys"] == "E 4.400 in datum; I 5.000 in outside; J 10.600 in datum"
+    at = [[build.get(f"stage[crank belts].pulley[{p}].{axis}").si for axis in "xy"] for p in "EJ"]
+    apart = hypot(at[1][0] - at[0][0], at[1][1] - at[0][1]) / 0.0254
+    assert f"E to J 18-7/16 in ({apart:.2f} in)" in rows["crank belts: centres, with the belt on"]
+    assert "(40 × 80 × 18 mm)" in rows["bearing chain side"] and "6208" in rows["bearing chain side"]
+    assert rows["fuse"] == f"{build.get('circuit.fuse').si:g} A blade" and "14 AWG" in rows["clutch wire"]
+    assert "72.0 lbf·ft" in rows["clutch"] and build.get("clutch.static_torque").text.startswith("72")
+    text = Page(pages[DEMO]).text.partition("What needs doing")[0]
+    assert all(words in text for words in rows.values())
+
+
+def test_a_fuse_that_is_not_written_down_is_not_said_to_be_none():
+    build = load(DEMO).with_values({"circuit.fuse": ""})
+    assert dict(glance(work_up(build)))["fuse"] == "not known yet"
+    assert dict(glance(work_up(load(DEMO).with_values({"circuit.fuse": "none"}))))["fuse"] == "none"
+
+
+def test_centres_of_a_belt_that_does_not_fit_are_not_called_those_with_it_on(pages):
+    rows = dict(glance(work_up(load(CHIPPER))))
+    assert "wheel belts: centres, as drawn, where this belt does not fit" in rows
+
+
+def test_a_cure_stands_in_full_once_among_what_needs_doing(pages):
+    todo = Page(pages[str(CHIPPER)]).text.partition("What needs doing")[2].partition("Measure next")[0]
+    assert "Cure: as above for every link over the working load." in todo
 
 
 def test_a_design_with_a_stop_is_not_recorded_as_if_it_worked(pages):

@@ -12,13 +12,15 @@ from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_page, cards_of
+from jackshaft.record.glance import glance
 from jackshaft.record.outside import POLICY, OutsideReference, refuse_outside
 from jackshaft.record.words import CAUTIONS, MAINS, NO_CERTIFICATE
 from jackshaft.render.html import environment
+from jackshaft.render.parts import told_once
 from jackshaft.results import Results, chapters, label
 from jackshaft.results.checks import CAUTION, STOP
 from jackshaft.tables import in_words as source_words
-from jackshaft.units import Measure, both, show
+from jackshaft.units import Measure, both
 
 
 @dataclass(frozen=True)
@@ -54,9 +56,11 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
             glance=glance(results),
             cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
             no_certificate=NO_CERTIFICATE,
-            todo=sorted(
-                (c for c in results.checks if c.verdict in (STOP, CAUTION)),
-                key=lambda c: (c.verdict != STOP, c.accepted is not None),
+            todo=told_once(
+                sorted(
+                    (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+                    key=lambda c: (c.verdict != STOP, c.accepted is not None),
+                )
             ),
             label=label,
             inputs=inputs(build),
@@ -106,27 +110,6 @@ def _header(build: Build) -> str:
             words.append(f"{before}{build.get(key)}")
     words.append(f"shown in {'inch' if build.system == 'inch' else 'metric'} units")
     return " · ".join(words)
-
-
-def glance(results: Results) -> list[tuple[str, str]]:
-    """Return the numbers another builder looks for first: each shaft, belt, tension and decision."""
-    system, rows = results.build.system, []
-    ratio = results.chapters.get("ratio")
-    for shaft in ratio.data.shafts if ratio and ratio.data else ():
-        if shaft.work is not None:
-            way = {1: "counter-clockwise", -1: "clockwise"}.get(shaft.turn, "direction not known")
-            torque = "" if shaft.torque is None else f", {show(shaft.torque, 'torque', system)}"
-            rows.append((shaft.name, f"{show(shaft.work, 'rotation', system)}, {way}{torque}"))
-    layouts = results.chapters.get("layout")
-    for name, belt in (layouts.data or {}).items() if layouts else ():
-        at = f"stage[{name}]"
-        count, section = results.build.get(f"{at}.belts") or 1, results.build.get(f"{at}.section")
-        marked = results.build.get(f"{at}.marked") or (f"section {section}" if section else "belt")
-        path = show(float(belt.path.length), "length", system) if belt.path.reason == 0 else "no path"
-        tension = results.build.get(f"{at}.takeup.slack_tension") or results.build.get(f"{at}.takeup.static_tension")
-        held = f", held at {show(tension.si, 'force', system)}" if tension is not None else ""
-        rows.append((name, f"{count} × {marked}, path {path} on the cord line{held}"))
-    return rows
 
 
 def inputs(build: Build) -> list[tuple[str, list[tuple[str, str, str, str]]]]:

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import NamedTuple
 
+from jackshaft.buildfile import Build
 from jackshaft.results import label
 from jackshaft.results.checks import GO, ORDER, Check
-from jackshaft.results.cure import Cure
+from jackshaft.results.cure import Cure, Worse
 from jackshaft.results.findings import CANNOT
+from jackshaft.results.measuring import asked_for
 from jackshaft.tables import in_words
 
 #: What stands before the keys of a check that could not be worked out: it has its values and cannot take them.
 TOOK = "Look at"
+
+#: What stands before what would decide a check.
+WRITE = "Write down"
 
 
 class Part(NamedTuple):
@@ -27,7 +33,7 @@ def parts(check: Check) -> list[Part]:
     """Return what is said of a check below its first line; what it has not is left out."""
     said = [
         Part("reason", "", check.reason),
-        *(Part("cure", "Cure", f"{cure.words} {outcome(cure)}") for cure in check.cures),
+        *(Part("cure", "Cure", _cure(cure)) for cure in check.cures),
         Part("remedy", "What to do", check.remedy if check.verdict != GO else ""),
         Part("missing", TOOK if check.found == CANNOT else "Missing", "; ".join(label(k) for k in check.missing)),
     ]
@@ -39,20 +45,42 @@ def parts(check: Check) -> list[Part]:
     return [p for p in said if p.words]
 
 
-def missing_line(check: Check) -> str:
-    """Return in one line the keys that an undecided check misses, or why none would decide it."""
-    said = next((p for p in parts(check) if p.name == "missing"), None)
-    if said is None:
-        return check.reason
-    return f"{said.title[:1].lower()}{said.title[1:]} {said.words}"
+def missing_line(check: Check, build: Build) -> str:
+    """Return the name of an undecided check and what it asks for, each thing once, as clauses of their own.
+
+    Where nothing that could be written down would help, its reason stands instead.
+    """
+    what = dict.fromkeys(label(k) for k in asked_for(build, check.missing))
+    if not what:
+        return f"{check.name}. {check.reason}"
+    return f"{check.name}. {TOOK if check.found == CANNOT else WRITE}: {'; '.join(what)}."
+
+
+def told_once(checks: Iterable[Check]) -> list[Check]:
+    """Return the checks of a list in its order, each cure in full at the first of them that its changes help."""
+    shown, told = {}, []
+    for check in checks:
+        keys = [frozenset(c.changes.items()) for c in check.cures]
+        cures = tuple(replace(c, above=shown.get(k, "")) for k, c in zip(keys, check.cures, strict=True))
+        told.append(replace(check, cures=cures))
+        shown = dict.fromkeys(keys, check.name) | shown
+    return told
+
+
+def _cure(cure: Cure) -> str:
+    return f"as above for {cure.above}." if cure.above else f"{cure.words} {outcome(cure)}"
 
 
 def outcome(cure: Cure) -> str:
     """Return what becomes of the checks with a cure, in words."""
     then = f"This check is then {cure.verdict_after}: {cure.value_after}." if cure.verdict_after else ""
-    worse = "; ".join(f"{w.name} ({w.after}, {w.before} now)" for w in cure.worse)
+    worse = "; ".join(f"{w.name} ({_change(w)})" for w in cure.worse)
     words = [then or "This check has no object then.", f"It makes this worse: {worse}." if worse else ""]
     return " ".join(w for w in words if w)
+
+
+def _change(worse: Worse) -> str:
+    return f"{worse.before} to {worse.after}" if worse.stays else f"{worse.after}, {worse.before} now"
 
 
 def by_weight(checks: Iterable[Check]) -> list[Check]:
@@ -71,4 +99,4 @@ def tally(checks: Sequence[Check]) -> str:
     return ", ".join(counts + ([f"{accepted} accepted"] if accepted else []))
 
 
-__all__ = ["Part", "by_weight", "missing_line", "outcome", "parts", "tally"]
+__all__ = ["Part", "by_weight", "missing_line", "outcome", "parts", "tally", "told_once"]

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from shlex import quote
 
-from jackshaft.render.parts import outcome, parts
-from jackshaft.results import Results
-from jackshaft.results.checks import STOP, UNDECIDED, Check, Fact, Table
+from jackshaft.buildfile import Build, describe_whole
+from jackshaft.render.parts import TOOK, WRITE, outcome, parts, told_once
+from jackshaft.results import Results, label
+from jackshaft.results.checks import GO, STOP, UNDECIDED, Check, Fact, Table
 from jackshaft.results.cure import Cure
+from jackshaft.results.findings import CANNOT
+from jackshaft.results.measuring import asked_for
 
 #: Where the text of a check stands in a report.
 INDENT = " " * 16
@@ -41,11 +44,13 @@ def table_text(table: Table) -> str:
 
 def report(results: Results) -> str:
     """Return the checks of a build, chapter by chapter, as the command line prints them."""
-    lines = [results.build.name, ""]
+    lines, told = [results.build.name, ""], {}
+    for check in told_once(c for name in (*results.chapters, "accepted") for c in results.of(name)):
+        told.setdefault(check.chapter, []).append(_block(check))
     for name, chapter in results.chapters.items():
         lines.append(f"{chapter.title}: {chapter.state}" + (f" ({chapter.words})" if chapter.words else ""))
-        lines += [_block(c) for c in results.of(name)]
-    lines += [_block(c) for c in results.of("accepted")]
+        lines += told.get(name, [])
+    lines += told.get("accepted", [])
     stops = len(results.stops)
     undecided = sum(c.verdict == UNDECIDED for c in results.checks)
     lines += ["", f"{stops} stop{'s' * (stops != 1)} not accepted, {undecided} not decidable yet."]
@@ -65,16 +70,35 @@ def _block(check: Check) -> str:
     return "\n".join(lines)
 
 
-def cures_report(check: Check, cures: tuple[Cure, ...]) -> str:
-    """Return what each cure of a check would do, with the values to give to ``set``."""
+def cures_report(check: Check, cures: tuple[Cure, ...], build: Build) -> str:
+    """Return what each cure of a check would do, with the values to give to ``set``; where none is, what to do."""
     lines = [f"{check.words}: {head(check)} [{check.id}]", *([check.reason] if check.reason else []), ""]
     for number, cure in enumerate(cures, 1):
         lines += [f"{number}. {cure.words}", f"   {outcome(cure)}"]
         lines += ["   " + " ".join(quote(f"{k}={v}") for k, v in cure.changes.items()), ""]
-    if not cures:
-        lines.append("No change of the build that was tried makes this better.")
-        lines += [f"What to do: {check.remedy}"] if check.remedy else []
-    return "\n".join(lines).rstrip()
+    return "\n".join(lines + ([] if cures else _uncured(check, build))).rstrip()
+
+
+def _uncured(check: Check, build: Build) -> list[str]:
+    """Return why a check has no cure: it holds, is accepted, lacks a value, or nothing that was tried betters it."""
+    if check.verdict == GO:
+        return ["This holds. There is nothing to mend."]
+    if check.verdict == UNDECIDED:
+        return _asks(check, build)
+    if check.accepted:
+        return ["This is accepted, so no change of the build was tried."]
+    todo = [f"What to do: {check.remedy}"] if check.remedy else []
+    return ["No change of the build that was tried makes this better.", *todo]
+
+
+def _asks(check: Check, build: Build) -> list[str]:
+    """Return what would decide a check, a key at a time, each with what to give to ``set``."""
+    lines, word = ["This cannot be decided yet."], TOOK if check.found == CANNOT else WRITE
+    for key in asked_for(build, check.missing):
+        lines.append(f"{word}: {key} ({label(key)})")
+        whole = describe_whole(key) is not None
+        lines.append("   Add it on the start page, or in the build file." if whole else "   " + quote(f"{key}=..."))
+    return [" ".join(lines[:2]), *lines[2:]]
 
 
 __all__ = ["check_line", "cures_report", "fact_line", "head", "report", "table_text"]

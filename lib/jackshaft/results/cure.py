@@ -20,12 +20,16 @@ class Proposal:
 
 @dataclass(frozen=True, slots=True)
 class Worse:
-    """A check that a cure makes worse: its id, its name, and its verdict before and after."""
+    """A check that a cure makes worse: its id, its name, and its verdict before and after.
+
+    Where the verdict stays, ``stays`` holds it, and ``before`` and ``after`` are the values found.
+    """
 
     id: str
     name: str
     before: str
     after: str
+    stays: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +45,9 @@ class Cure:
     verdict_after, value_after : str
         Verdict and value of the check with the changes; both empty where the check has no object any more.
     worse : tuple of Worse
-        The other checks that get worse.
+        The other checks that get worse, in their verdict or within it.
+    above : str
+        In a list of checks: the name of the one further up that shows these changes in full; else empty.
     """
 
     words: str
@@ -49,6 +55,12 @@ class Cure:
     verdict_after: str
     value_after: str
     worse: tuple[Worse, ...] = ()
+    above: str = ""
+
+    @property
+    def harm(self) -> tuple[Worse, ...]:
+        """The checks whose verdict gets worse: only these are held against a cure."""
+        return tuple(w for w in self.worse if not w.stays)
 
 
 __all__ = ["Cure", "Proposal", "Worse"]

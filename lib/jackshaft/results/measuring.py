@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from jackshaft.buildfile import Build, NoSuchKey, describe
+from jackshaft.buildfile.rules import allowed_names, reference_lists
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.findings import Findings, label
 
@@ -56,16 +57,31 @@ def wanted(
     unlocks: dict[str, list[str]] = {}
     for check in checks:
         if check.verdict == UNDECIDED:
-            for key in check.missing:
+            keys = asked_for(build, check.missing)
+            for key in keys:
                 unlocks.setdefault(key, []).append(check.id)
                 weight = ESSENTIAL if check.id.partition("[")[0] in essential else 1.0
-                worth[key] = worth.get(key, 0.0) + weight / len(check.missing)
+                worth[key] = worth.get(key, 0.0) + weight / len(keys)
     for chapter in chapters.values():
-        for key in chapter.missing:
+        for key in asked_for(build, chapter.missing):
             unlocks.setdefault(key, [])
     there = [key for key in unlocks if not build.is_none(key) and build.get(key) is None]
     there.sort(key=lambda key: -worth.get(key, 0.0) * _ease(key))
     return tuple(Wanted(key, label(key), tuple(unlocks[key])) for key in there)
+
+
+def asked_for(build: Build, keys: Iterable[str]) -> tuple[str, ...]:
+    """Return keys as they are asked for, each once: before the name of a part that is not there yet, the list."""
+    return tuple(dict.fromkeys(at for key in keys for at in _first(build, key)))
+
+
+def _first(build: Build, key: str) -> tuple[str, ...]:
+    """Return what must be written down before a key can be: the lists that it names a part of, else the key itself."""
+    try:
+        refers = describe(key)[1].refers
+    except (KeyError, NoSuchKey):
+        return (key,)
+    return (key,) if not refers or allowed_names(build, key, refers) else reference_lists(key, refers)
 
 
 def _ease(key: str) -> float:
@@ -75,4 +91,4 @@ def _ease(key: str) -> float:
         return LIST
 
 
-__all__ = ["EASE", "Wanted", "wanted"]
+__all__ = ["EASE", "Wanted", "asked_for", "wanted"]

@@ -16,6 +16,7 @@ from jackshaft.results.cure import Cure, Proposal, Worse
 from jackshaft.results.failing import Failing
 from jackshaft.results.findings import CANNOT
 from jackshaft.results.running import Results, work_up
+from jackshaft.results.worsening import slipped, turned
 from jackshaft.units import Measure, read, write
 
 #: Cures that are shown for a check, work-ups that are spent on it, and changes that are joined to one cure.
@@ -80,7 +81,7 @@ class _Prover:
                 cure = self._cure(check, trial)
                 if cure is not None:
                     offer.add(self._least(check, trial) or cure)
-                    if cure.worse and len(trial.proposals) < JOINED:
+                    if cure.harm and len(trial.proposals) < JOINED:
                         todo.append(trial)
                         todo.sort(key=lambda t: self._harm(check, t))
         return offer.best()
@@ -92,18 +93,18 @@ class _Prover:
         alone = trial.proposals[-1]
         after = self._worked_up(alone.changes)
         cure = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
-        return cure if cure is not None and not cure.worse else None
+        return cure if cure is not None and not cure.harm else None
 
     def _harm(self, check: Check, trial: _Trial) -> tuple[int, int]:
         """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
-        worse = worsened(self.before, trial.results, but=check.id)
+        worse = turned(self.before, trial.results, but=check.id)
         return max(ORDER.index(w.after) for w in worse), len(worse)
 
     def _asked(self, check: Check, trial: _Trial) -> Check:
         """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
         if not trial.proposals:
             return check
-        worse = worsened(self.before, trial.results, but=check.id)
+        worse = turned(self.before, trial.results, but=check.id)
         hardest = max(worse, key=lambda w: ORDER.index(w.after))
         return next(c for c in trial.results.checks if c.id == hardest.id)
 
@@ -177,7 +178,7 @@ class _Offer:
 
     def add(self, cure: Cure) -> None:
         """Take a cure in where what it mends is more than what it makes worse, and it betters the one of its keys."""
-        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in cure.worse):
+        if any(ORDER.index(w.after) >= ORDER.index(self.check.verdict) for w in cure.harm):
             return
         keys = frozenset(cure.changes)
         if keys not in self._found or _rank(cure) < _rank(self._found[keys]):
@@ -209,8 +210,8 @@ def _within(small: Cure, large: Cure) -> bool:
 
 
 def _rank(cure: Cure) -> tuple[int, int]:
-    """Return what cures are ordered by: how many checks get worse, and the verdict after."""
-    return len(cure.worse), ORDER.index(cure.verdict_after or GO)
+    """Return what cures are ordered by: how many verdicts get worse, and the verdict after."""
+    return len(cure.harm), ORDER.index(cure.verdict_after or GO)
 
 
 def applied(build: Build, changes: Mapping[str, str]) -> Build:
@@ -252,14 +253,11 @@ def with_cures(results: Results, ids: Iterable[str] | None = None) -> Results:
 
 
 def worsened(before: Results, after: Results, *, but: str = "") -> tuple[Worse, ...]:
-    """Return the checks whose verdict is worse than before, or that are new and no go; ``but`` is left out."""
-    old = {c.id: c.verdict for c in before.checks}
-    found = []
-    for check in after.checks:
-        was = old.get(check.id, GO)
-        if check.id != but and ORDER.index(check.verdict) > ORDER.index(was):
-            found.append(Worse(check.id, check.name, old.get(check.id, "not there"), check.verdict))
-    return tuple(found)
+    """Return the checks that get worse: first those whose verdict does, then those that do within it.
+
+    ``but`` is left out.
+    """
+    return turned(before, after, but=but) + slipped(before, after, but=but)
 
 
 def _better(before: str, after: str) -> bool:

@@ -25,8 +25,9 @@ from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, OutOfRange, read, write
 
-#: Belts side by side that are offered at the most, and how many choices of a section are tried.
-BELTS, CHOICES = 6, 6
+#: Belts side by side that are offered at the most, how many of them are not offered last, and how many choices of a
+#: section are tried. More than three seldom share a load evenly; common practice, no source.
+BELTS, FEW, CHOICES = 4, 3, 6
 
 #: Sections that run in grooves of the same series, weakest first; others are offered from the same line.
 LADDERS = (("A", "B", "C", "D"), ("AX", "BX", "CX"), ("3V", "5V", "8V"), ("SPZ", "SPA", "SPB", "SPC"), ("4L", "5L"))
@@ -55,11 +56,15 @@ def _power(failing: Failing) -> Iterator[Proposal]:
     layout, stage = _both(failing)
     if layout is None or stage is None or not layout.speed:
         return
+    few = max(FEW, stage.belts)
     mine = list(islice(_choices(failing, layout, stage, layout.belt), 2 * CHOICES))
-    yield from (_proposal(failing, layout, stage, c) for c in mine)
+    yield from (_proposal(failing, layout, stage, c) for c in mine if c.belts <= few)
+    many = [c for c in mine if c.belts > few]
     for belt in _stronger(layout.belt):
-        found = islice(_choices(failing, layout, stage, belt), CHOICES // 2)
-        yield from (_proposal(failing, layout, stage, c) for c in found)
+        found = list(islice(_choices(failing, layout, stage, belt), CHOICES // 2))
+        yield from (_proposal(failing, layout, stage, c) for c in found if c.belts <= few)
+        many += [c for c in found if c.belts > few]
+    yield from (_proposal(failing, layout, stage, c) for c in many)
 
 
 def _stronger(belt: belt_lengths.Section) -> Iterator[belt_lengths.Section]:
@@ -89,10 +94,17 @@ def _choices(
         if power <= 0.0:
             continue
         belts = max(int(np.ceil(stage.design_bad / power - 1e-9)), 1 if same else stage.belts)
-        if belts <= BELTS and not (same and belts < stage.belts):
+        if belts <= max(BELTS, stage.belts) and not (same and belts < stage.belts):
             found.append(Choice(belts, pair, belt))
-    # the least size for each number of belts, then the others
-    found.sort(key=lambda c: (c.pair.bought, c.belts, c.pair.pitch_driver + c.pair.pitch_driven))
+    # the least size for each number of belts, then the others; many belts come last
+    found.sort(
+        key=lambda c: (
+            c.belts > max(FEW, stage.belts),
+            c.pair.bought,
+            c.belts,
+            c.pair.pitch_driver + c.pair.pitch_driven,
+        )
+    )
     first, rest, seen = [], [], set()
     for choice in found:
         (rest if choice.belts in seen else first).append(choice)
@@ -170,10 +182,14 @@ def _life(failing: Failing) -> Iterator[Proposal]:
             if over * worst < grip.hold:
                 yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
     at, words = f"stage[{stage.name}]", "with pulleys that have a groove for each"
-    for belts in range(stage.belts + 1, BELTS + 1):
-        changes = {f"{at}.belts": str(belts)}
-        yield Proposal(f"Use {belts} belts side by side, {words}.", changes)
+    more = [
+        Proposal(f"Use {belts} belts side by side, {words}.", {f"{at}.belts": str(belts)})
+        for belts in range(stage.belts + 1, BELTS + 1)
+    ]
+    few = max(FEW - stage.belts, 0)
+    yield from more[:few]
     yield from _scaled(failing, layout, grow=True)
+    yield from more[few:]
 
 
 def _flex(failing: Failing) -> Iterator[Proposal]:

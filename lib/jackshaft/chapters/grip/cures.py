@@ -21,8 +21,9 @@ STEP = ("1 lbf", "5 N")
 #: How far over what the formula wants a tension is tried: rounding, and what the build says of its scatter.
 OVER = (1.0, 1.1, 1.25, 1.5)
 
-#: Belts side by side that are tried at the most.
-BELTS = 6
+#: Belts side by side that are tried early, and those that are tried last: more than three seldom share a load evenly,
+#: and few sheaves have room for them; common practice, no source.
+FEW, MANY = (2, 3), (4,)
 
 #: Sections made with a wedge on both sides that run in the grooves of another.
 DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
@@ -52,7 +53,7 @@ def where(stage: StageGrip) -> str:
     )
 
 
-def more_belts(failing: Failing, load: str = "work") -> Iterator[Proposal]:
+def more_belts(failing: Failing, load: str = "work", counts: tuple[int, ...] = FEW) -> Iterator[Proposal]:
     """Yield more belts side by side: at the tension that each has now, then at the one that the load needs.
 
     On one spring more belts only share out what it holds: there they help where one belt does not stand the tension.
@@ -61,7 +62,7 @@ def more_belts(failing: Failing, load: str = "work") -> Iterator[Proposal]:
     if stage is None or stage.held_tight:
         return
     key = tension_key(stage.layout, stage.way)
-    for belts in range(stage.belts + 1, BELTS + 1):
+    for belts in (n for n in counts if n > stage.belts):
         grown = {f"stage[{failing.part}].belts": str(belts)}
         words = f"Use {belts} belts side by side, on pulleys with a groove for each"
         if not stage.sprung:
@@ -133,6 +134,7 @@ def _load(load: str):
         yield from groove_where_it_slips(failing)
         yield from idler_moves.to_slack(failing, load)
         yield from idler_moves.wraps_more(failing, load)
+        yield from more_belts(failing, load, MANY)
 
     return found
 
@@ -151,6 +153,7 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
             yield Proposal(f"{order}, and set the tension to {text} {where(stage)}.", {**stop, **tension.changes})
     yield from more_tension(failing, "overrun")
     yield from more_belts(failing, "overrun")
+    yield from more_belts(failing, "overrun", MANY)
 
 
 def _idlers(failing: Failing) -> Iterator[Proposal]:

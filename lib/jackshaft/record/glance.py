@@ -1,0 +1,116 @@
+"""The numbers that one builds from, at the head of the record."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from jackshaft.chapters.bearings.shown import dimensions
+from jackshaft.results import Number, Reader, Results
+from jackshaft.results.values import TAPE
+from jackshaft.units import show
+
+#: A row: what it is, and its numbers in words.
+Row = tuple[str, str]
+
+
+def glance(results: Results) -> list[Row]:
+    """Return what another builder looks for first: shafts, belts and pulleys, bearings, clutch, wire and fuse."""
+    return [row for rows in (_shafts, _loops, _bearings, _clutch, _circuit) for row in rows(results)]
+
+
+def _found(results: Results, chapter: str):
+    """Return what a chapter found, None where there is nothing."""
+    there = results.chapters.get(chapter)
+    return there.data if there else None
+
+
+def _shafts(results: Results) -> Iterator[Row]:
+    system, ratio = results.build.system, _found(results, "ratio")
+    for shaft in ratio.shafts if ratio else ():
+        if shaft.work is not None:
+            way = {1: "counter-clockwise", -1: "clockwise"}.get(shaft.turn, "direction not known")
+            torque = "" if shaft.torque is None else f", {show(shaft.torque, 'torque', system)}"
+            yield shaft.name, f"{show(shaft.work, 'rotation', system)}, {way}{torque}"
+
+
+def _loops(results: Results) -> Iterator[Row]:
+    build, system = results.build, results.build.system
+    for name, loop in (_found(results, "layout") or {}).items():
+        at = f"stage[{name}]"
+        count, section = build.get(f"{at}.belts") or 1, build.get(f"{at}.section")
+        marked = build.get(f"{at}.marked") or (f"section {section}" if section else "belt")
+        path = show(float(loop.path.length), "length", system) if loop.path.reason == 0 else "no path"
+        tension = build.get(f"{at}.takeup.slack_tension") or build.get(f"{at}.takeup.static_tension")
+        held = f", held at {show(tension.si, 'force', system)}" if tension is not None else ""
+        yield name, f"{count} × {marked}, path {path} on the cord line{held}"
+        yield f"{name}: pulleys", "; ".join(_pulley(results, f"{at}.pulley", pulley) for pulley in loop.pulleys.names)
+        if np.isfinite(loop.centres):
+            p, words = loop.pulleys, _belt_on(loop)
+            yield (
+                f"{name}: centres, {words}",
+                f"{p.names[p.driver]} to {p.names[p.driven]} {_tape(loop.centres, system)}" + _idlers(loop, system),
+            )
+
+
+def _belt_on(loop) -> str:
+    """Return which state of a loop its places are of: with the belt that is on, or as it is drawn."""
+    if loop.chosen is not None and loop.fits:
+        return "with the belt on"
+    return "as drawn, where this belt does not fit" if loop.fits is False else "as drawn"
+
+
+def _idlers(loop, system: str) -> str:
+    """Return where the idlers stand, each led by a semicolon; nothing where only the centres are known."""
+    if not loop.places.given:
+        return ""
+    places = ((loop.pulleys.names[i], loop.places.x[i], loop.places.y[i]) for i in loop.idlers)
+    return "".join(f"; {name} at x {_tape(x, system)}, y {_tape(y, system)}" for name, x, y in places)
+
+
+def _tape(si: float, system: str) -> str:
+    return str(Number(float(si), "length", system, form=TAPE))
+
+
+def _pulley(results: Results, at: str, name: str) -> str:
+    """Return a pulley's size as it was measured."""
+    size, line = (results.build.get(f"{at}[{name}].{key}") for key in ("diameter", "measured_as"))
+    if size is None:
+        return f"{name} not known yet"
+    return " ".join([name, show(size.si, "length", results.build.system), *([str(line)] if line else [])])
+
+
+def _bearings(results: Results) -> Iterator[Row]:
+    found = _found(results, "bearings")
+    for name, one in found.identity.items() if found else ():
+        if one.size is None:
+            continue
+        seat = found.seats.get(name)
+        fits = (
+            ""
+            if seat is None or seat.advice is None
+            else (f"; seat {seat.advice.shaft_class}, housing {seat.advice.housing_class}")
+        )
+        yield f"bearing {name}", f"{one.size.designation}, {dimensions(Reader(results.build), one.size)}{fits}"
+
+
+def _clutch(results: Results) -> Iterator[Row]:
+    found, build = _found(results, "clutch"), results.build
+    if not found or found.used is None:
+        return
+    kind, system = build.get("clutch.kind"), build.system
+    torque = f"{show(found.used.torque, 'torque', system)} at {show(found.used.amps, 'current', system)}"
+    least = "" if found.required is None else f", must hold {show(found.required.hold, 'torque', system)}"
+    yield "clutch", f"{f'{kind}, ' if kind else ''}on {found.shaft}, {torque} ({found.used.name}){least}"
+
+
+def _circuit(results: Results) -> Iterator[Row]:
+    found = _found(results, "electric")
+    if found:
+        way = "; the frame leads back" if found.line.chassis else f" out; {found.wiring.back} back"
+        yield "clutch wire", f"{found.wiring.out}{way}"
+        yield "fuse", found.wiring.fuse or ("none" if results.build.is_none("circuit.fuse") else "not known yet")
+
+
+__all__ = ["glance"]
