@@ -149,17 +149,8 @@ def engage(
         end: load.run_up(turns.bad if end == "bad" else mine, speed, t)
         for end, t in zip(torque._fields, torque, strict=True)
     }
-    engine, drooping = engine_of(reader, over), None
-    if engine and load.power == 0 and engine_curve(reader) is None and torque.likely > engine.torque(speed):
-        drooping = engagement.engage.si(
-            engine.inertia,
-            load_inertia=mine,
-            engine_speed=speed,
-            clutch=torque.likely,
-            engine=engine.torque(speed),
-            load=load.torque,
-            stall=engine.stall,
-        )
+    engine = engine_of(reader, over)
+    flat = engine is not None and load.power == 0 and engine_curve(reader) is None
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     strong = None
     if engine is not None and most is not None:
@@ -172,7 +163,7 @@ def engage(
         load=load,
         torque=torque,
         governed=governed,
-        drooping=drooping,
+        drooping=_drooping(engine, load, mine, speed, torque.likely) if flat else None,
         steps=follow(torque=torque.likely, held=governed["likely"]),
         mass=reader.si("clutch.face_mass"),
         rise=None,
@@ -186,6 +177,22 @@ def engage(
         untold=() if at_most(strongest, has) else untold(reader, full_throttle(reader, over) is not None),
     )
     return _with_rise_and_stop(reader, found)
+
+
+def _drooping(engine: Engine, load: Load, inertia: float, speed: float, torque: float) -> engagement.Engagement | None:
+    """Return the run-up with every torque constant, in closed form; None where the engine keeps up with the clutch."""
+    gives = engine.torque(speed)
+    if torque <= gives:
+        return None
+    return engagement.engage.si(
+        engine.inertia,
+        load_inertia=inertia,
+        engine_speed=speed,
+        clutch=torque,
+        engine=gives,
+        load=load.torque,
+        stall=engine.stall,
+    )
 
 
 def engine_of(reader: Reader, over: float) -> Engine | None:
