@@ -298,7 +298,7 @@ def test_no_missing_key_of_circuit_and_clutch_is_known(for_each):
 
 
 def test_the_magnet_must_be_held(demo):
-    found = check(demo, "clutch.magnet")
+    found = check(demo.with_values({"clutch.magnet_held": ""}), "clutch.magnet")
     assert found.verdict == UNDECIDED and found.missing == ("clutch.magnet_held",)
     held, loose = (check(demo.with_values({"clutch.magnet_held": h}), "clutch.magnet") for h in (True, False))
     assert held.verdict == GO and loose.verdict == STOP and loose.guards

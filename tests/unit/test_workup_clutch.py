@@ -62,7 +62,9 @@ def test_half_the_speed_a_quarter_of_the_heat_and_engage_below():
     # 108.5 kJ into 4 lb of steel: 108.5e3 / (1.814 kg × 500 J/(kg·K)) = 119.6 K, by hand
     assert full.rise == pytest.approx(119.6, abs=0.3)
     assert check(build_of(), "clutch.engagement").verdict == STOP
-    assert check(build_of(clutch__engage_speed="3000 rpm"), "clutch.engagement").verdict == GO
+    # an engine with more torque than the clutch at its strongest (some 84 lbf·ft): nothing pulls it down
+    strong = build_of(clutch__engage_speed="3000 rpm", engine__peak_torque="150 lbf·ft")
+    assert check(strong, "clutch.engagement").verdict == GO
     at = build_of(clutch__engage_speed=f"{full.below / RPM:.2f} rpm")
     assert clutch(at).engagement.rise == pytest.approx(100, abs=0.2)
 

@@ -77,7 +77,7 @@ def test_demo_a_relay_relieves_a_switch_without_a_rating(demo):
     assert check(weak.with_values({"circuit.suppression": "diode"}), "electric.switch").verdict == GO
 
 
-def test_charging_that_falls_short_and_the_minutes_that_follow(demo):
+def test_charging_that_falls_short_and_the_time_that_follows(demo):
     """Charging leaves 9.3 A at work (independent calculation); with 3 A half of 32 Ah bridges what lacks."""
     whole = check(demo, "electric.charging")
     assert whole.verdict == GO and float(whole.value.split(" A left")[0]) == pytest.approx(9.3, abs=0.05)
@@ -86,12 +86,20 @@ def test_charging_that_falls_short_and_the_minutes_that_follow(demo):
     assert found.verdict == CAUTION
     short = 4.03 + 2.5 + 0.188 - 3.0
     assert float(found.value.split(" A short")[0]) == pytest.approx(short, abs=0.01)
-    minutes = float(found.value.split("lasts ")[1].split(" min")[0])
-    assert minutes == pytest.approx(0.5 * 32 / short * 60, abs=1)
+    # 16 A·h at 3.72 A are 4.3 h; seen: 258 min
+    hours = float(found.value.split("lasts ")[1].split(" h")[0])
+    assert hours == pytest.approx(0.5 * 32 / short, abs=0.05)
+    brief = check(demo.with_values({"circuit.battery_capacity": "10 Ah"}), "electric.charging")
+    assert float(brief.value.split("lasts ")[1].split(" min")[0]) == pytest.approx(0.5 * 10 / short * 60, abs=1)
     small = demo.with_values({"circuit.battery_capacity": "4 Ah"})
     assert check(small, "electric.charging").verdict == STOP
     unknown = check(demo.with_values({"circuit.battery_capacity": ""}), "electric.charging")
     assert unknown.verdict == UNDECIDED and unknown.missing == ("circuit.battery_capacity",)
+    # seen: "Use lamps that take less" in a build without any
+    lamps = demo.names("circuit.load")
+    assert lamps and all(name in found.remedy for name in lamps)
+    alone = check(demo.with_values({f"circuit.load[{n}].off_engaged": True for n in lamps}), "electric.charging")
+    assert alone.remedy and "lamp" not in alone.remedy and "draws less" not in alone.remedy
     enough = demo.with_values({"circuit.charging_work": "9.5 A"})
     assert check(enough, "electric.charging").verdict == GO
     bare = demo.with_values({"circuit.charging_work": "7.2 A"})

@@ -108,11 +108,7 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         turns=turns,
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
-        scatter=scatter_of(
-            reader,
-            SimpleNamespace(name=stage),
-            SPRING if kind in SPRUNG else SLIDE if kind == "sliding motor" else LOCKED,
-        ),
+        scatter=_scatter(reader, stage, kind),
         grips=_grips(reader, stage, driven.name),
         length_factors=_length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
@@ -121,6 +117,12 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         **running,
         **sizes,
     )
+
+
+def _scatter(reader: Reader, stage: str, kind: str | None):
+    """Return how far the tension of a take-up may be off."""
+    way = SPRING if kind in SPRUNG else SLIDE if kind == "sliding motor" else LOCKED
+    return scatter_of(reader, SimpleNamespace(name=stage), way)
 
 
 # -- belt and pulleys ----------------------------------------------------------------------------

@@ -41,7 +41,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
     if not reader.has("clutch"):
         return draft.done(reader, "not known yet", "No clutch is in the build file yet.")
-    data = _data(draft, reader, ratio.data, circuit_chapter)
+    data = _data(draft, reader, ratio, circuit_chapter)
     draft.data = data if data.known or data.curves else None
     found = data.engagement
     _facts(draft, reader, data)
@@ -71,8 +71,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=[ratio, circuit_chapter])
 
 
-def _data(draft: Draft, reader: Reader, ratio: RatioData | None, circuit_chapter: Findings) -> ClutchData:
+def _data(draft: Draft, reader: Reader, ratio_chapter: Findings, circuit_chapter: Findings) -> ClutchData:
     """Work out the torque, the coil in motion and the engagement; what cannot be worked out is an undecided check."""
+    ratio: RatioData | None = ratio_chapter.data
     electric: ElectricData | None = circuit_chapter.data
     shaft = reader.get("clutch.shaft") or ENGINE
     known = known_torques(reader)
@@ -97,7 +98,7 @@ def _data(draft: Draft, reader: Reader, ratio: RatioData | None, circuit_chapter
         settled=None,
         run_in=run_in,
         lacking=(() if used is not None else lacking(reader)) + unsolved(circuit_chapter),
-        between=() if ratio is None or ratio.shaft(reader.get("work.shaft")) is not None else ratio.between,
+        between=unreached(reader, ratio_chapter, shaft),
     )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
         slipping = data.dynamic.get(data.hot)
@@ -116,6 +117,16 @@ def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:
     if circuit_chapter.data is not None:
         return ()
     return next((c.missing for c in circuit_chapter.checks if c.id == "electric.voltage"), ())
+
+
+def unreached(reader: Reader, ratio_chapter: Findings, shaft: str) -> tuple[str, ...]:
+    """Return the keys without which no whole line of stages joins the clutch, the work and where its power is given."""
+    ratio: RatioData | None = ratio_chapter.data
+    wanted = {shaft, reader.get("work.power_at"), reader.get("work.shaft")} - {None, ENGINE}
+    if not wanted or (ratio is not None and all(ratio.shaft(name) is not None for name in wanted)):
+        return ()
+    broken = [k for c in ratio_chapter.checks for k in c.missing if k.split("[")[0] == "stage"]
+    return tuple(dict.fromkeys(broken)) or ("stage",)
 
 
 def run_in_torque(known: Known, amps) -> clutch.Band:

@@ -7,7 +7,8 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
 from jackshaft.chapters.electric.words import sentence, unless_go
-from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, undecided
+from jackshaft.mechanics import clutch
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
@@ -47,7 +48,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.hold", "holding, coil hot"
     state, required = data.hot, data.required
     if state is None or required is None or required.hold == 0.0:
-        missing = [*data.lacking, *_missing_work(reader, required is None or required.hold == 0.0)]
+        missing = [*data.lacking, *_missing_work(reader, data, required is None or required.hold == 0.0)]
         words = (
             "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever and "
         )
@@ -85,11 +86,12 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     )
 
 
-def _missing_work(reader: Reader, wanted: bool = True) -> list[str]:
-    """Return the keys that would say what the work takes at the clutch; its power where they are all known."""
+def _missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
+    """Return the keys that would say what the work takes at the clutch."""
     if not wanted:
         return []
-    return [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
+    keys = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
+    return keys + list(data.between)
 
 
 def _rule(reader: Reader) -> tuple[float, str]:
@@ -106,14 +108,19 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     state, required = data.hot, data.required
     if state is None or required is None or not required.work:
         if data.used is not None:
-            missing = (*data.lacking, *_missing_work(reader, required is None or not required.work))
+            missing = (*data.lacking, *_missing_work(reader, data, required is None or not required.work))
             words = "What the work takes at the clutch, or the coil's current, is not known yet."
-            draft.checks.append(undecided(id, name, missing, words))
+            draft.lacks(reader, id, name, missing, words)
         return
     band = data.dynamic[state]
     verdict = STOP if data.burns else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
     empty = reader.get("clutch.engage_unloaded")
     words = " It is engaged unloaded: the work then takes its own friction only." if empty else ""
+    most = clutch.times_si(data.most, factor=clutch.DYNAMIC)
+    words += (
+        f" This is with the coil hot; cold and with its faces run in it pulls {reader.show(most.likely, 'torque')} "
+    )
+    words += f"(up to {reader.show(most.good, 'torque')}), and belts and engine feel that."
     draft.check(
         id=id,
         name=name,

@@ -35,7 +35,7 @@ class ClutchData(NamedTuple):
     """What the clutch chapter found, SI units; ``static`` and ``dynamic`` map a state's name to a torque band.
 
     ``run_in`` maps it to the holding torque once the faces are run in. ``lacking`` names what the torque at the coil's
-    current lacks, ``between`` the keys without which the work's shaft is not reached from the engine.
+    current lacks, ``between`` what the stages between engine, clutch and work lack.
     """
 
     known: tuple[Known, ...]
@@ -51,7 +51,7 @@ class ClutchData(NamedTuple):
     settled: Settled | None
     run_in: dict[str, clutch.Band]
     lacking: tuple[str, ...]
-    between: tuple[str, ...] = ()
+    between: tuple[str, ...]
 
     @property
     def most(self) -> clutch.Band | None:

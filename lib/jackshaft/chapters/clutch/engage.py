@@ -13,8 +13,9 @@ import numpy as np
 from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
-from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle
+from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, pull_out, rated_torque
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import at_most
 
 #: Rise of the faces that one engagement may make where the build does not say: common practice, no source.
 RISE = 100.0
@@ -79,6 +80,8 @@ class Engagement(NamedTuple):
     integrated with its governor and torque curve. ``below`` is the speed to engage below for the rise allowed;
     ``engine_torque`` the most that the engine has at the clutch's shaft on its way down (0 where not known), and
     ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
+    ``most`` is the most torque that the clutch may have, cold and run in; ``untold`` names the keys without which it is
+    not known whether an engine that this much pulls down stalls first.
     """
 
     turning: Turning
@@ -97,6 +100,13 @@ class Engagement(NamedTuple):
     lowest_point: float
     engine_torque: float
     strong: engagement_history.History | None
+    most: float
+    untold: tuple[str, ...]
+
+    @property
+    def pulls_down(self) -> bool:
+        """Whether the slipping clutch likely takes more than the engine has, so that the flywheel gives the rest."""
+        return not at_most(self.torque.likely, self.engine_torque)
 
     @property
     def inertia(self) -> float:
@@ -139,21 +149,13 @@ def engage(
         end: load.run_up(turns.bad if end == "bad" else mine, speed, t)
         for end, t in zip(torque._fields, torque, strict=True)
     }
-    engine, drooping = engine_of(reader, over), None
-    if engine and load.power == 0 and engine_curve(reader) is None and torque.likely > engine.torque(speed):
-        drooping = engagement.engage.si(
-            engine.inertia,
-            load_inertia=mine,
-            engine_speed=speed,
-            clutch=torque.likely,
-            engine=engine.torque(speed),
-            load=load.torque,
-            stall=engine.stall,
-        )
+    engine = engine_of(reader, over)
+    flat = engine is not None and load.power == 0 and engine_curve(reader) is None
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     strong = None
     if engine is not None and most is not None:
         strong = follow(torque=most, held=load.run_up(mine, speed, most))
+    has, strongest = engine_has(reader, over, speed), max(torque.likely, most or 0.0)
     found = Engagement(
         turning=turns,
         engine_inertia=engine.inertia if engine else None,
@@ -161,7 +163,7 @@ def engage(
         load=load,
         torque=torque,
         governed=governed,
-        drooping=drooping,
+        drooping=_drooping(engine, load, mine, speed, torque.likely) if flat else None,
         steps=follow(torque=torque.likely, held=governed["likely"]),
         mass=reader.si("clutch.face_mass"),
         rise=None,
@@ -169,10 +171,28 @@ def engage(
         below=None,
         stop=None,
         lowest_point=engine.lowest if engine else 0.0,
-        engine_torque=float(np.max(engine.torque(np.linspace(engine.stall, speed, 33)))) if engine else 0.0,
+        engine_torque=has,
         strong=strong,
+        most=strongest,
+        untold=() if at_most(strongest, has) else untold(reader, full_throttle(reader, over) is not None),
     )
     return _with_rise_and_stop(reader, found)
+
+
+def _drooping(engine: Engine, load: Load, inertia: float, speed: float, torque: float) -> engagement.Engagement | None:
+    """Return the run-up with every torque constant, in closed form; None where the engine keeps up with the clutch."""
+    gives = engine.torque(speed)
+    if torque <= gives:
+        return None
+    return engagement.engage.si(
+        engine.inertia,
+        load_inertia=inertia,
+        engine_speed=speed,
+        clutch=torque,
+        engine=gives,
+        load=load.torque,
+        stall=engine.stall,
+    )
 
 
 def engine_of(reader: Reader, over: float) -> Engine | None:
@@ -184,6 +204,26 @@ def engine_of(reader: Reader, over: float) -> Engine | None:
         return None
     torque, lowest = throttle
     return Engine(flywheel * over**2, torque, lowest, reader.si("engine.stall_speed", 0.0) / over)
+
+
+def engine_has(reader: Reader, over: float, speed: float) -> float:
+    """Return the most torque (N·m) that the engine has at the clutch's shaft on its way down from a speed (rad/s).
+
+    Where neither its curve nor its highest torque is known, that of its plate: a motor's until it pulls out, an
+    engine's at its rated speed, which it has at least. 0 where nothing is known.
+    """
+    throttle = full_throttle(reader, over)
+    if throttle is not None:
+        return float(np.max(throttle[0](np.linspace(reader.si("engine.stall_speed", 0.0) / over, speed, 33))))
+    if reader.get("engine.kind") == "electric motor":
+        return over * (pull_out(reader) or (0.0,))[0]
+    return over * (rated_torque(reader) or 0.0)
+
+
+def untold(reader: Reader, torque_known: bool) -> tuple[str, ...]:
+    """Return the keys that say whether an engine stalls and are not known."""
+    keys = () if torque_known else ("engine.peak_torque",)
+    return keys + tuple(k for k in ("engine.inertia", "engine.stall_speed") if reader.si(k) is None)
 
 
 def _with_rise_and_stop(reader: Reader, found: Engagement) -> Engagement:

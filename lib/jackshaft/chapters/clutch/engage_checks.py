@@ -20,6 +20,8 @@ from jackshaft.results.values import BOTH, Value
 from jackshaft.units import at_most
 
 ID, NAME = "clutch.engagement", "engagement, coil hot"
+#: What helps an engine that a clutch takes more from than it has.
+STALL_CURE = "Use a soft start made for such coils, a heavier flywheel, or a lighter driven side."
 
 
 def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
@@ -108,13 +110,14 @@ def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
 def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
     """Return why the engine stalls, and what prevents it: a stronger clutch would only stall it sooner."""
     takes, gives = found.torque.likely, found.engine_torque
-    why = f"the engine stalls first. The clutch takes {reader.show(takes, 'torque')} while it slips and the engine has "
+    why = f"the engine stalls first. With its coil hot the clutch takes {reader.show(takes, 'torque')} while it slips "
+    why += "and the engine has "
     why += f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it is used up"
     cure = "Use a heavier flywheel, or a lighter driven side."
     if takes > gives:
         share = 100 * math.sqrt(gives / takes)
         why += f". At {share:.0f} % of the coil's current the clutch takes no more than the engine has"
-        cure = "Use a soft start made for such coils, a heavier flywheel, or a lighter driven side."
+        cure = STALL_CURE
     return why, cure
 
 
@@ -133,6 +136,8 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     missing = list(data.lacking)
     if load_inertia(reader) is None:
         missing += missing_shape(reader)
+    if reader.get("work.shaft") not in (None, data.shaft):
+        missing += data.between
     if not missing:
         missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
     words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
@@ -151,6 +156,9 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
         return
     value = f"{reader.show(found.steps.lock_time, 'time')}, {reader.show(found.heat, 'energy')}"
     limit = _limit(reader, found)
+    if found.rise is None and found.untold:
+        _may_stall(draft, reader, found, value)
+        return
     if found.rise is None:
         words = f"It locks after {value}. How far that warms the faces depends on the mass of steel near them."
         draft.checks.append(undecided(ID, NAME, ("clutch.face_mass",), words, limit=limit))
@@ -158,17 +166,21 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     bad = found.governed["bad"]
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if bad.locks else math.inf
     verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
+    if found.untold and found.pulls_down and verdict != STOP and not data.burns:
+        # a stop by the heat stays one: a light flywheel takes heat out of it only by coming near to a stall
+        _may_stall(draft, reader, found, value)
+        return
     way = "unloaded" if reader.get("clutch.engage_unloaded") else "under load"
     why = f"Engaged {way} at {reader.show(found.speed, 'rotation')}, with {reader.show(found.torque.likely, 'torque')} "
-    why += (
-        f"while it slips and {reader.show(found.load.takes(found.speed), 'torque')} taken by the work. Half the speed "
-    )
-    why += "makes a quarter of the heat."
+    why += f"while it slips with its coil hot, and {reader.show(found.load.takes(found.speed), 'torque')} taken by the "
+    why += "work. Half the speed makes a quarter of the heat."
     if found.turning.left_out:
         why += f" Not counted: {', '.join(found.turning.left_out)}."
-    if found.strong is not None and found.strong.stalls:
-        verdict = CAUTION if verdict == GO else verdict
-        why += " With its faces run in and its coil cold the clutch takes more, and the engine stalls."
+    cure, strong = "Use a larger clutch, or one with more steel near its faces.", _strong_words(reader, found)
+    if strong:
+        # a larger clutch would only stall the engine sooner
+        cure = STALL_CURE if verdict == GO else cure
+        verdict, why = CAUTION if verdict == GO else verdict, f"{why} {strong}"
     if data.burns:
         verdict, why = STOP, why + BURNT
     draft.check(
@@ -180,10 +192,42 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
         wanted=limit,
         verdict=verdict,
         reason=why,
-        remedy=unless_go(verdict, "Use a larger clutch, or one with more steel near its faces."),
+        remedy=unless_go(verdict, cure),
         source="bhandari ch. 11; trade-practice",
         guards=data.burns,
     )
+
+
+def _strong_words(reader: Reader, found: Engagement) -> str:
+    """Return what the clutch at its strongest does to the engine, empty where the engine keeps up with it."""
+    if found.strong is not None and found.strong.stalls:
+        return "With its faces run in and its coil cold the clutch takes more, and the engine stalls."
+    if not found.untold:
+        return ""
+    reader.note_missing(*found.untold)
+    gives = f"{reader.show(found.engine_torque, 'torque')} that the engine has" if found.engine_torque else "the engine"
+    return (
+        f"With its faces run in and its coil cold the clutch takes up to {reader.show(found.most, 'torque')}, against "
+        f"{gives}. Whether the engine then stalls is not known without the inertia of its flywheel and its stall speed."
+    )
+
+
+def _may_stall(draft: Draft, reader: Reader, found: Engagement, value: str) -> None:
+    """Add the engagement that pulls the engine down, where it is not known whether that stalls it."""
+    takes, state = (found.torque.likely, "hot") if found.pulls_down else (found.most, "cold and its faces run in")
+    gives = reader.show(found.engine_torque, "torque") if found.engine_torque else "not known"
+    words = f"With its coil {state} the clutch takes {reader.show(takes, 'torque')} while it slips. "
+    words += f"What the engine has at this shaft is {gives}. The flywheel gives what the engine lacks, and slows down "
+    words += "by it. Whether the engine stalls before the clutch locks depends on that flywheel and on the speed below "
+    words += "which it stalls. "
+    held = found.engine_inertia is None
+    words += f"{'With its speed held' if held else 'If it did not stall'} it would lock after {value}"
+    missing = found.untold
+    if found.rise is None:
+        missing += ("clutch.face_mass",)
+    else:
+        words += f", faces up by {reader.both(found.rise, 'temperature rise')}"
+    draft.lacks(reader, ID, NAME, missing, f"{words}: an estimate.", limit=_limit(reader, found))
 
 
 def _limit(reader: Reader, found: Engagement) -> Value:
@@ -235,7 +279,7 @@ def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
     draft.tables.append(
         Table(
             "Engagement, case by case",
-            ("case", "while slipping", "time", "heat", "common speed", "how it ends"),
+            ("case", "while slipping, coil hot", "time", "heat", "common speed", "how it ends"),
             tuple(rows),
             "Without a load the heat is the same for every clutch: only the time changes. With a load it grows without "
             "limit as the clutch's torque comes down to that of the load.",

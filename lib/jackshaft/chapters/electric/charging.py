@@ -53,10 +53,8 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
     cold = reader.show(total - amps + data.amps("running, cold"), "current")
     words += f"; {cold} while the coil is cold."
     if not budget.enough:
-        words += (
-            f" Half of {reader.show(capacity, 'charge')} covers it for {minutes(budget.lasts)}, if the battery was "
-        )
-        words += "full."
+        lasts = _lasting(reader, budget.lasts)
+        words += f" Half of {reader.show(capacity, 'charge')} covers it for {lasts}, if the battery was full."
     draft.check(
         id=ID,
         name=NAME,
@@ -64,10 +62,7 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
         wanted=reader.number(total, "current", "{} and 1 A more for the battery"),
         verdict=verdict,
         reason=words,
-        remedy=unless_go(
-            verdict,
-            "Use lamps that take less, fit a larger charging coil, or recharge after each job.",
-        ),
+        remedy=unless_go(verdict, _remedy(draws, loads)),
         source="charging-tests; trade-practice",
     )
 
@@ -92,7 +87,7 @@ def _left(reader: Reader, budget, capacity: float | None, key: str) -> Number:
     """Return what is left of the charging current, negative where it is short, and how long the battery lasts then."""
     words = f"{reader.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}"
     if not budget.enough and capacity is not None:
-        words += f"; the battery lasts {minutes(budget.lasts)}"
+        words += f"; the battery lasts {_lasting(reader, budget.lasts)}"
     return reader.number(budget.surplus, "current", words, known=reader.how(key))
 
 
@@ -123,7 +118,7 @@ def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | No
             words = (
                 f"The charging current at {reader.show(idle, 'rotation')} is not known yet. Read it with a clamp meter "
             )
-            words += "on the lead, engine at idle, lamps on. "
+            words += "on the lead, engine at idle, everything switched on. "
             words += f"{reader.show(total, 'current')} is drawn with the clutch engaged."
             draft.missing(reader, id, name, ("circuit.charging_idle",), words, limit=limit)
         return
@@ -141,9 +136,16 @@ def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | No
     )
 
 
-def minutes(seconds: float) -> str:
-    """Return in minutes how long the battery lasts."""
-    return "for good" if math.isinf(seconds) else f"{seconds / 60:.0f} min"
+def _lasting(reader: Reader, seconds: float) -> str:
+    """Return how long the battery lasts."""
+    return "for good" if math.isinf(seconds) else reader.show(seconds, "time")
+
+
+def _remedy(draws: list[tuple[str, float]], loads: tuple[Load, ...]) -> str:
+    """Return what helps in general; other loads are named only where some draw while the clutch is engaged."""
+    drawn = [name for name, _ in draws if any(name == load.name for load in loads)]
+    lighter = f"Fit something that draws less in place of: {', '.join(drawn)}. Or fit" if drawn else "Fit"
+    return f"{lighter} a larger charging coil, or recharge after each job."
 
 
 def _sheet(draft: Draft, reader: Reader, draws, total: float) -> None:
@@ -167,4 +169,4 @@ def _sheet(draft: Draft, reader: Reader, draws, total: float) -> None:
     )
 
 
-__all__ = ["BRIDGE", "USABLE", "minutes", "work_up"]
+__all__ = ["BRIDGE", "USABLE", "work_up"]

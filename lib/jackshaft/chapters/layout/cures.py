@@ -30,8 +30,7 @@ STEP = ("1/16 in", "1 mm")
 COGGED = {"A": "AX", "B": "BX", "C": "CX"}
 DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
 
-#: How many of one kind are proposed for one check.
-FEW = 3
+FEW = 3  # of one kind that are proposed for one check
 
 
 def _at(failing: Failing) -> str:
