@@ -110,7 +110,7 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         if data.used is not None:
             missing = (*data.lacking, *_missing_work(reader, data, required is None or not required.work))
             words = "What the work takes at the clutch, or the coil's current, is not known yet."
-            draft.lacks(reader, id, name, missing, words)
+            draft.missing(reader, id, name, missing, words)
         return
     band = data.dynamic[state]
     verdict = STOP if data.burns else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)

@@ -227,7 +227,7 @@ def _may_stall(draft: Draft, reader: Reader, found: Engagement, value: str) -> N
         missing += ("clutch.face_mass",)
     else:
         words += f", faces up by {reader.both(found.rise, 'temperature rise')}"
-    draft.lacks(reader, ID, NAME, missing, f"{words}: an estimate.", limit=_limit(reader, found))
+    draft.missing(reader, ID, NAME, missing, f"{words}: an estimate.", limit=_limit(reader, found))
 
 
 def _limit(reader: Reader, found: Engagement) -> Value:
