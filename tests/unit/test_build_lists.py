@@ -152,7 +152,7 @@ def test_the_demo_build_loses_an_idler_and_gets_it_back(tmp_path):
     at = "stage[crank belts].pulley"
     idler = "stage[crank belts].takeup.idler"
     kept = {k: v.text for k, v in load(path).values.items() if k.startswith(f"{at}[I]") and hasattr(v, "text")}
-    words = {k: v for k, v in load(path).values.items() if k.startswith(f"{at}[I]") and isinstance(v, str)}
+    words = {k: v for k, v in load(path).values.items() if k.startswith(f"{at}[I]") and isinstance(v, str | int)}
     gone = load(path).save_values({at: ("E", "J"), idler: ""})
     assert gone.names(at) == ("E", "J") and gone.get(idler) is None
     back = gone.save_values(

@@ -131,7 +131,7 @@ def test_a_cogged_belt_on_a_flat_is_changed_for_a_wrapped_one():
     """The B106 sold nearest fits the pulleys, but then the arm is a stop; so the section alone is offered too."""
     results = worked(CHIPPER)
     cure = prove(results, "capacity.bottom-on-flat[wheel belts]")[0]
-    assert cure.changes == {"stage[wheel belts].section": "B"} and cure.worse == ()
+    assert cure.changes == {"stage[wheel belts].section": "B"} and cure.harm == ()
     assert check(work_up(applied(results.build, cure.changes)), "capacity.bottom-on-flat[wheel belts]").verdict == "go"
 
 

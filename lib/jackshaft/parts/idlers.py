@@ -10,7 +10,7 @@ from jackshaft.parts.seldom import largest
 from jackshaft.parts.shaft_cases import grips_of
 from jackshaft.parts.shaft_loads import pull_misses
 from jackshaft.results.checks import UNDECIDED, Check
-from jackshaft.results.findings import CANNOT, Findings
+from jackshaft.results.findings import CANNOT, FOLLOWS, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
 
@@ -40,7 +40,7 @@ class Idler(NamedTuple):
 
     def refused(self, id: str, title: str, limit: Value) -> Check:
         """Return the undecided check of an idler whose loop cannot be worked out, though all that it needs is known."""
-        words = f"What bears on it cannot be worked out, because the loop of '{self.stage}' cannot: mend that first."
+        words = f"What bears on it cannot be worked out, because the loop of '{self.stage}' cannot: {FOLLOWS}"
         return Check(id, title, CANNOT, limit, UNDECIDED, words, missing=self.missing)
 
 

@@ -29,6 +29,9 @@ COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
 #: The value of a check whose calculation refused its inputs.
 CANNOT = "cannot be worked out"
 
+#: How the reason of a check ends that waits for another one which cannot be worked out.
+FOLLOWS = "mend that first."
+
 #: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
 REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
 

@@ -8,7 +8,7 @@ from jackshaft.buildfile import Answer, Build, BuildProblems, Problem
 from jackshaft.buildfile.editing import Change
 from jackshaft.results import work_up
 from jackshaft.results.checks import STOP, UNDECIDED
-from jackshaft.results.findings import CANNOT
+from jackshaft.results.findings import CANNOT, FOLLOWS
 from jackshaft.results.running import Results
 
 
@@ -69,7 +69,9 @@ def found_then(build: Build, changes: Mapping[str, Change]) -> dict[str, str]:
 
 def _failures(results: Results) -> dict[str, str]:
     """Return what could not be worked out, by the name of its check."""
-    refused = {c.id: f"{c.name}: {c.reason}" for c in results.checks if c.verdict == UNDECIDED and c.value == CANNOT}
+    cannot = (c for c in results.checks if c.verdict == UNDECIDED and c.value == CANNOT)
+    # what only waits for another check is no failure of its own: a layout may be turned round step by step
+    refused = {c.id: f"{c.name}: {c.reason}" for c in cannot if not c.reason.endswith(FOLLOWS)}
     return refused | {c.name: f"{c.title}: {c.words}" for c in results.faults}
 
 

@@ -26,6 +26,7 @@ from jackshaft.results.checks import (
 from jackshaft.results.findings import (
     CANNOT,
     FAULTY,
+    FOLLOWS,
     LATER,
     REFUSALS,
     REFUSED,
@@ -222,7 +223,7 @@ def _lacking(build: Build, check: Check, ground: Sequence[Check]) -> Check:
         keys = tuple(dict.fromkeys(k for k in named if build.get(k) is None))
         if keys:
             return replace(check, missing=keys)
-    reason = f"{check.reason} What it rests on cannot be worked out: mend that first."
+    reason = f"{check.reason} What it rests on cannot be worked out: {FOLLOWS}"
     return replace(check, found=CANNOT, reason=reason)
 
 
