@@ -38,7 +38,7 @@ def test_start_page(lab_page):
     kept = load(path).get("engine.side_load_limit")
     assert (kept.text, kept.known) == ("150 lbf", "plate")
     fill(page, root, "Its name", "idler bearing")
-    root.get_by_label("Kind of part", exact=True).select_option(label="Bearings")
+    root.get_by_label("Kind of part", exact=True).select_option(label="wanted: Bearings")
     root.get_by_role("button", name="Add it to the build").click()
     root.get_by_text("Added bearing 'idler bearing'").wait_for()
     assert "idler bearing" in load(path).names("bearing")
