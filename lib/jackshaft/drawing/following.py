@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
@@ -63,6 +64,7 @@ class Following(View):
 class LogView(Following):
     """A view along one scale of powers of ten, which stays put unless a value leaves it."""
 
+    @abstractmethod
     def span_of(self, pictures: Sequence[object]) -> tuple[float, float]:
         """Return the ends of the scale for some pictures.
 
@@ -71,7 +73,6 @@ class LogView(Following):
         pictures : sequence of object
             All that must be seen at once.
         """
-        raise NotImplementedError
 
     def add_scale(self, axes: Axes) -> None:
         """Make the scale of a plot.

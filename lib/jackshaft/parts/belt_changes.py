@@ -20,6 +20,10 @@ from jackshaft.units import write
 #: Pairs of pulleys whose ratio is off by no more than this count as the same ratio.
 SAME_RATIO = 0.02
 
+#: Sections of the same grooves: those that bend round smaller pulleys, and those made to bend both ways.
+COGGED = {"A": "AX", "B": "BX", "C": "CX"}
+DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
+
 
 class Pair(NamedTuple):
     """Sizes of driver and driven in the build's own lines, m, their pitch diameters, and how many must be bought."""
@@ -162,4 +166,16 @@ def order(*parts: str) -> str:
     return f"{text[:1].upper()}{text[1:]}."
 
 
-__all__ = ["Pair", "SAME_RATIO", "on_hand", "order", "pairs", "pulley_key", "sized", "sold", "with_belt"]
+__all__ = [
+    "COGGED",
+    "DOUBLE",
+    "Pair",
+    "SAME_RATIO",
+    "on_hand",
+    "order",
+    "pairs",
+    "pulley_key",
+    "sized",
+    "sold",
+    "with_belt",
+]

@@ -45,11 +45,6 @@ def at_case(name: str) -> str:
     return AT.get(name, f"in the case '{name}'")
 
 
-def sentence(words: str) -> str:
-    """Return words with a capital, as they begin a sentence."""
-    return words[:1].upper() + words[1:]
-
-
 def grips_of(done: Mapping[str, Findings]) -> Mapping:
     """Return what the grip chapter found of each belt stage."""
     return (done["grip"].data if "grip" in done else None) or {}
@@ -214,7 +209,6 @@ __all__ = [
     "factors_of",
     "grips_of",
     "overrun_of",
-    "sentence",
     "typed_force",
     "typed_pull",
 ]

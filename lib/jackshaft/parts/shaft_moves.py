@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.results.cure import Proposal
@@ -24,11 +24,6 @@ HUB = 0.03
 
 #: How far over what grip needs at the bad end a lower tension is tried.
 OVER = (1.25, 1.1, 1.0)
-
-
-def found_by_name(failing: Failing, chapter: str) -> Mapping:
-    """Return what a chapter found by name; nothing where it found nothing."""
-    return failing.data(chapter) or {}
 
 
 def bearings_of(reader: Reader, shaft: str) -> dict[str, float]:
@@ -94,7 +89,7 @@ def outboard(failing: Failing, shaft: str) -> Iterator[Proposal]:
 def slacker(failing: Failing, shaft: str) -> Iterator[Proposal]:
     """Yield a lower tension for each belt on a shaft, no lower than what holds its work at the bad end of grip."""
     for stage in hubs_on(failing.reader, shaft):
-        grip = found_by_name(failing, "grip").get(stage)
+        grip = (failing.data("grip") or {}).get(stage)
         if grip is None or grip.hold is None:
             continue
         held = "slack_tension" if grip.sprung else "static_tension"

@@ -43,11 +43,12 @@ def _none(failing: Failing) -> tuple[Proposal, ...]:
 
 @dataclass(frozen=True)
 class _Trial:
-    """Proposals that were put into a copy of the build, and the results of the copy."""
+    """Proposals that were put into a copy of the build, the results of the copy, and the verdicts that it harms."""
 
     proposals: tuple[Proposal, ...]
     changes: Mapping[str, str]
     results: Results
+    harm: tuple[Worse, ...] = ()
 
     @property
     def clears(self) -> bool:
@@ -66,7 +67,7 @@ class _Prover:
         offer, todo = _Offer(check, most), [_Trial((), {}, self.before)]
         while todo:
             start = todo.pop(0)
-            for proposal in proposals(start.results, self._asked(check, start)):
+            for proposal in proposals(start.results, _asked(check, start)):
                 changes = {**start.changes, **proposal.changes}
                 kept = [p for p in start.proposals if not set(p.changes) <= set(proposal.changes)]
                 if any(_against(p, proposal) for p in kept) or offer.settled(changes) or self._same(changes):
@@ -82,8 +83,8 @@ class _Prover:
                 if cure is not None:
                     offer.add(self._least(check, trial) or cure)
                     if cure.harm and len(trial.proposals) < JOINED:
-                        todo.append(trial)
-                        todo.sort(key=lambda t: self._harm(check, t))
+                        todo.append(replace(trial, harm=cure.harm))
+                        todo.sort(key=_least_harm)
         return offer.best()
 
     def _least(self, check: Check, trial: _Trial) -> Cure | None:
@@ -94,19 +95,6 @@ class _Prover:
         after = self._worked_up(alone.changes)
         cure = None if after is None else self._cure(check, _Trial((alone,), alone.changes, after))
         return cure if cure is not None and not cure.harm else None
-
-    def _harm(self, check: Check, trial: _Trial) -> tuple[int, int]:
-        """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
-        worse = turned(self.before, trial.results, but=check.id)
-        return max(ORDER.index(w.after) for w in worse), len(worse)
-
-    def _asked(self, check: Check, trial: _Trial) -> Check:
-        """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
-        if not trial.proposals:
-            return check
-        worse = turned(self.before, trial.results, but=check.id)
-        hardest = max(worse, key=lambda w: ORDER.index(w.after))
-        return next(c for c in trial.results.checks if c.id == hardest.id)
 
     def _same(self, changes: Mapping[str, str]) -> bool:
         """Tell whether the build holds all of it already."""
@@ -202,6 +190,19 @@ class _Offer:
         best = sorted(self._found.values(), key=_rank)
         spare = [c for c in best if any(_within(o, c) and _rank(o) <= _rank(c) for o in best if o is not c)]
         return tuple(c for c in best if c not in spare)[: self.most]
+
+
+def _asked(check: Check, trial: _Trial) -> Check:
+    """Return the check whose proposals come next: the worst of those that a trial made worse, as it is there."""
+    if not trial.proposals:
+        return check
+    hardest = max(trial.harm, key=lambda w: ORDER.index(w.after))
+    return _find(trial.results, hardest.id)
+
+
+def _least_harm(trial: _Trial) -> tuple[int, int]:
+    """Return how bad the worst of what a trial makes worse is, and how much that is; the least goes on first."""
+    return max(ORDER.index(w.after) for w in trial.harm), len(trial.harm)
 
 
 def _within(small: Cure, large: Cure) -> bool:

@@ -9,7 +9,8 @@ from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
-from jackshaft.parts.shaft_cases import at_case, sentence
+from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

@@ -12,7 +12,8 @@ from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case, sentence
+from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader

@@ -6,8 +6,9 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.data import ClutchData, torque_number
-from jackshaft.chapters.electric.words import sentence, unless_go
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import clutch
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

@@ -9,8 +9,9 @@ import numpy as np
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import Load
-from jackshaft.chapters.electric.words import sentence, unless_go
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import contacts
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

@@ -10,8 +10,9 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.facts import pair
 from jackshaft.chapters.electric.line import wire_amps
 from jackshaft.chapters.electric.supply import MOST_OVER, burns, nominal_of
-from jackshaft.chapters.electric.words import sentence, sizes_of, unless_go, window
+from jackshaft.chapters.electric.words import sizes_of, unless_go, window
 from jackshaft.mechanics import coil, wiring
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

@@ -6,8 +6,9 @@ from jackshaft import tables
 from jackshaft.chapters.electric.joints import has_relay
 from jackshaft.chapters.electric.line import air_of, largest_load, loads_of
 from jackshaft.chapters.electric.supply import nominal_of, supply_of
-from jackshaft.chapters.electric.words import sentence, unless_go, window
+from jackshaft.chapters.electric.words import unless_go, window
 from jackshaft.mechanics import contacts
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

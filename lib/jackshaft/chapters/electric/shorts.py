@@ -10,8 +10,9 @@ import numpy as np
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
 from jackshaft.chapters.electric.line import FRAME_OHM
-from jackshaft.chapters.electric.words import sentence, unless_go
+from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import circuit, contacts, fuses, protection, wiring
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

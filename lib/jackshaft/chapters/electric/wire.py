@@ -7,8 +7,9 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
 from jackshaft.chapters.electric.line import Line, largest_load
 from jackshaft.chapters.electric.shorts import short_check
-from jackshaft.chapters.electric.words import fuse_place, sentence, unless_go, window
+from jackshaft.chapters.electric.words import fuse_place, unless_go, window
 from jackshaft.mechanics import contacts, fuses, wiring
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader

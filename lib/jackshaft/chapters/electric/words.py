@@ -12,11 +12,6 @@ from jackshaft.units import FOOT
 SUPPLIES = {"running": "engine running", "battery only": "engine stopped"}
 
 
-def sentence(words: str) -> str:
-    """Return words with a capital in front."""
-    return words[:1].upper() + words[1:]
-
-
 def unless_go(verdict: str, remedy: str) -> str:
     """Return the remedy of a check, empty where there is nothing to put right."""
     return "" if verdict == GO else remedy
@@ -63,7 +58,6 @@ __all__ = [
     "SUPPLIES",
     "fuse_place",
     "run_words",
-    "sentence",
     "sizes_of",
     "unless_go",
     "voltage",

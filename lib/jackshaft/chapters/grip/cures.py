@@ -11,6 +11,7 @@ from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
+from jackshaft.parts.belt_changes import DOUBLE
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_most, read
@@ -24,9 +25,6 @@ OVER = (1.0, 1.1, 1.25, 1.5)
 #: Belts side by side that are tried early, and those that are tried last: more than three seldom share a load evenly,
 #: and few sheaves have room for them; common practice, no source.
 FEW, MANY = (2, 3), (4,)
-
-#: Sections made with a wedge on both sides that run in the grooves of another.
-DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
 
 
 def more_tension(failing: Failing, load: str = "work") -> Iterator[Proposal]:

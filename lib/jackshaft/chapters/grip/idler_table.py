@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.tables import SIDES
+from jackshaft.chapters.layout.arm import STRETCH
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import track_of
 from jackshaft.mechanics import idlers, takeup
@@ -16,9 +17,6 @@ from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE, Number, signed
 from jackshaft.units import INCH, SAME, first_least, first_most
-
-#: What a belt stretches over its life, as a share of its length: common rule, 1.5 to 2 %.
-STRETCH = 0.015
 
 #: Size of a tried idler over the smallest pulley: grooved inside, flat on the back.
 INSIDE, BACK = 1.0, 1.5

@@ -16,6 +16,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.sold import is_sold, sold_near
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all
 from jackshaft.mechanics import twopulley
+from jackshaft.parts.belt_changes import COGGED, DOUBLE
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -25,10 +26,6 @@ from jackshaft.units import OutOfRange, read, write
 
 #: Steps in which a shop places a pulley, inch and metric.
 STEP = ("1/16 in", "1 mm")
-
-#: Sections of the same grooves that bend round smaller pulleys, and those made to bend both ways.
-COGGED = {"A": "AX", "B": "BX", "C": "CX"}
-DOUBLE = {"A": "AA", "AX": "AA", "B": "BB", "BX": "BB", "C": "CC", "CX": "CC"}
 
 FEW = 3  # of one kind that are proposed for one check
 

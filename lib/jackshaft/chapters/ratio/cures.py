@@ -10,7 +10,7 @@ import numpy as np
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_changes import Pair, order, pairs, sized, with_belt
+from jackshaft.parts.belt_changes import DOUBLE, Pair, order, pairs, sized, with_belt
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -22,9 +22,6 @@ WORK, FULL = "engine.work_speed", "engine.full_speed"
 
 #: Pairs of pulleys that are offered for one stage, and pairs of sprockets.
 PAIRS, SPROCKETS = 8, 3
-
-#: Belts that grip on both sides, by the one of the same size that does not.
-DOUBLE = {"A": "AA", "B": "BB", "C": "CC"}
 
 
 def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:

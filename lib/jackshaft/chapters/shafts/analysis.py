@@ -21,8 +21,9 @@ from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts import seldom
-from jackshaft.parts.shaft_cases import at_case, sentence
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
+from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings

@@ -13,8 +13,9 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
-from jackshaft.parts.shaft_cases import at_case, sentence
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.capacity import strength_of
-from jackshaft.chapters.shafts.data import Joint, ShaftState
+from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.mechanics import keys, shaft_rules
 from jackshaft.parts import shaft_moves
@@ -191,7 +191,7 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
     ):
         try:
             key = keys.key_for.si(bar, system=system)
-            one = float(keys.key_capacity.si(bar, key.width, key.height, 1.0, key_yield=KEY_STOCK).governing)
+            one = float(keys.key_capacity.si(bar, key.width, key.height, 1.0, key_yield=KEY_YIELD).governing)
         except ValueError:
             continue
         long = 1.05 * wanted / one
@@ -208,9 +208,6 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
             changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
             words = f"Make {shaft} of {reader.show(bar, 'length', by='tape')} bar. {words}"
         yield Proposal(f"{words}.", changes)
-
-
-KEY_STOCK = 390e6  # Pa; key stock, AISI 1020 cold-drawn, table materials
 
 
 def _weld(failing: Failing) -> Iterator[Proposal]:

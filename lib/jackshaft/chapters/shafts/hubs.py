@@ -11,8 +11,9 @@ from jackshaft.mechanics import shaft_strength
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
-from jackshaft.parts.shaft_cases import at_case, sentence
+from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader

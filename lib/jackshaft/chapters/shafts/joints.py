@@ -13,7 +13,8 @@ from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
 from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
-from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of, sentence
+from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
