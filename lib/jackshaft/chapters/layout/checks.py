@@ -8,6 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.layout.arm import take_up_check
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
+from jackshaft.chapters.layout.room import room_check
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
@@ -75,6 +76,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = 
     if lengths:
         draft.checks.append(length_check(reader, layout))
         take_up_check(draft, reader, layout)
+        room_check(draft, reader, layout)
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, reader, layout)
 
