@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip.cases import Case, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
@@ -57,7 +58,7 @@ def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
     for _, k, moved in sorted(found, key=lambda f: f[0])[:MOST]:
         changes, place = _place(failing, moved, k)
         wrap = failing.reader.show(float(moved.path.wrap[stage.limiting]), "angle")
-        words = f"Move idler {moved.pulleys.names[k]} to {place}, where {name} wraps {wrap}."
+        words = f"Move {named('idler', moved.pulleys.names[k])} to {place}, where {name} wraps {wrap}."
         yield Proposal(words, changes)
 
 
@@ -128,7 +129,7 @@ def to_slack(failing: Failing, load: str | None = None) -> Iterator[Proposal]:
             before, after = (moved.pulleys.names[(now + step) % len(moved.pulleys.names)] for step in (-1, 1))
             changes, place = _place(failing, moved, now)
             changes[f"stage[{failing.part}].pulley"] = ", ".join(moved.pulleys.names)
-            words = f"Move idler {name} into the slack strand, between {before} and {after}, at {place}"
+            words = f"Move {named('idler', name)} into the slack strand, between {before} and {after}, at {place}"
             if sprung:
                 pivot, where = _pivot(failing, stage.layout, moved, now)
                 changes |= pivot
@@ -230,7 +231,7 @@ def left_out(failing: Failing) -> Iterator[Proposal]:
         bare = _ordered(stage.layout, rest)
         if _walked(bare, bare.places.x, bare.places.y) is not None:
             kept = ", ".join(names[i] for i in rest)
-            yield Proposal(f"Take idler {name} out of the loop.", {f"stage[{failing.part}].pulley": kept})
+            yield Proposal(f"Take {named('idler', name)} out of the loop.", {f"stage[{failing.part}].pulley": kept})
 
 
 __all__ = ["left_out", "to_slack", "wraps_more"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named, titled
 from jackshaft.chapters.layout.arm import take_up_check
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
@@ -89,7 +90,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}; {_worked(reader, layout)}")
     if layout.speed is not None:
         speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
-        draft.fact(f"{layout.name}: belt speed at work", speed)
+        draft.fact(titled(layout.name, "belt", "speed at work"), speed)
     draft.tables.append(pulley_table(reader, layout))
     if layout.stock:
         draft.tables.append(stock_table(reader, layout))
@@ -197,7 +198,7 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         rims = tables.table("rim_speeds")
         rim = None if material is None else rims.one(material=RIMS[material])["speed_m_per_s"]
         if rim is not None and rim < limit:
-            limit, what = rim, f"pulley {name} of {material}"
+            limit, what = rim, f"{named('pulley', name)} of {material}"
     verdict = GO if at_most(top, limit) else STOP
     draft.check(
         f"layout.speed[{layout.name}]",

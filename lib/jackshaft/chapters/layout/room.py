@@ -46,7 +46,7 @@ class Room(NamedTuple):
         return None if np.isnan(self.closes) else reaches(self.closes, self.fitting.length)
 
 
-def room_of(reader: Reader, layout: StageLayout, belt: StockBelt | None) -> Room | None:
+def centre_room(reader: Reader, layout: StageLayout, belt: StockBelt | None) -> Room | None:
     """Return the room that centres which move leave a belt; None where none move, or the belt does not fit them."""
     at, p = f"stage[{layout.name}].takeup", layout.pulleys
     moves = reader.get(f"{at}.kind") in CENTRES and len(p.names) == 2
@@ -69,7 +69,7 @@ def room_of(reader: Reader, layout: StageLayout, belt: StockBelt | None) -> Room
 
 def room_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Add the check that centres which move leave room for the belt to go on, to stretch and to wear."""
-    room = room_of(reader, layout, layout.chosen) if layout.fits else None
+    room = centre_room(reader, layout, layout.chosen) if layout.fits else None
     if room is None:
         return
     id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: room to put the belt on and to keep it tight"
@@ -131,4 +131,4 @@ def _wants(reader: Reader, room: Room) -> str:
     )
 
 
-__all__ = ["CENTRES", "Room", "room_check", "room_of"]
+__all__ = ["CENTRES", "Room", "room_check", "centre_room"]

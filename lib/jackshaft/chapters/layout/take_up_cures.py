@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.layout.arm import follow
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.orders import at_of, belt_on, belts_of, centres_order
-from jackshaft.chapters.layout.room import room_of
+from jackshaft.chapters.layout.room import centre_room
 from jackshaft.chapters.layout.take_up import MEASURED
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -32,11 +32,11 @@ def take_up(failing: Failing) -> Iterator[Proposal]:
 
 def _moving_centres(failing: Failing, layout: StageLayout) -> Iterator[Proposal]:
     """Yield belts that leave room both ways, other centres with the travel there is, then more travel."""
-    room, reader, at = room_of(failing.reader, layout, layout.chosen), failing.reader, f"{at_of(failing)}.takeup"
+    room, reader, at = centre_room(failing.reader, layout, layout.chosen), failing.reader, f"{at_of(failing)}.takeup"
     if room is None:
         return
     others = (s for s in layout.stock if s is not layout.chosen and s.designation != MEASURED)
-    rooms = ((belt, room_of(reader, layout, belt)) for belt in others)
+    rooms = ((belt, centre_room(reader, layout, belt)) for belt in others)
     good = [belt for belt, there in rooms if there is not None and there.stretches and there.goes_on]
     for belt in sorted(good, key=lambda s: abs(s.over))[:FEW]:
         yield Proposal(f"Use {belts_of(failing, belt.designation)}.", belt_on(failing, belt.designation))
