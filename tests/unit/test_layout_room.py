@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from builders import check_of
-from jackshaft.mechanics import belt_rules, belts
+from jackshaft.mechanics import belts
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, UNDECIDED
 from jackshaft.results.proving import applied, prove
@@ -103,11 +103,11 @@ def test_the_cures_are_the_next_belt_or_travel_and_all_hold():
     ],
 )
 def test_the_travel_to_put_a_belt_on_is_the_printed_one(section, length, inches):
-    found = belt_rules.fitting_travel(belts.section(section, "inch"), length * INCH)
+    found = belts.fitting_travel(belts.section(section, "inch"), length * INCH)
     assert found.length == pytest.approx(inches * INCH) and found.known == "read"
 
 
 def test_a_section_that_no_table_has_wants_twice_its_depth():
     """SPA is 10 mm deep."""
-    found = belt_rules.fitting_travel(belts.section("SPA"), 1.8)
+    found = belts.fitting_travel(belts.section("SPA"), 1.8)
     assert found.length == pytest.approx(0.020) and found.known == "common practice"

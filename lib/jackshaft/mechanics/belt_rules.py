@@ -1,24 +1,8 @@
-"""What a belt section may be used for, and the travel it needs to go on and to be taken up."""
+"""What a belt section may be used for."""
 
 from typing import NamedTuple
 
-from jackshaft.mechanics import belts
-from jackshaft.tables import table
-from jackshaft.units import INCH, at_least, at_most, show
-
-#: Sections whose row of the travel table is that of another one: the cogged belt is as deep as the wrapped one.
-SAME_TRAVEL = {"AX": "A", "BX": "B", "CX": "C"}
-
-#: Travel to put a belt on, over the depth of its section, where no table has it: common practice, no source.
-OVER_THE_RIM = 2.0
-
-
-class Travel(NamedTuple):
-    """How far centres must close, m, for a belt to go over the rims, how that is known and where it is from."""
-
-    length: float
-    known: str
-    cite: str
+from jackshaft.units import at_least, at_most, show
 
 
 class Allowed(NamedTuple):
@@ -196,36 +180,3 @@ def quarter_turn(belt, centres, larger, count=1, *, system="inch"):
         f"{show(need - centres, 'length', system)} more; then {one_way}",
         "from memory",
     )
-
-
-def fitting_travel(belt, length):
-    """Give how far the centres must close for a belt to be put on without force.
-
-    Parameters
-    ----------
-    belt : Section
-        The belt.
-    length : float
-        Pitch length, m.
-
-    Returns
-    -------
-    Travel
-        Of the table's row for a belt of that number, or of the nearest row of its section; twice the depth of the belt
-        where the table does not have the section.
-
-    Source
-    ------
-    sheave-installation, installation and take-up table; common practice, no source, where the table has no row
-    """
-    name = SAME_TRAVEL.get(belt.name, belt.name)
-    rows = [r for r in table("belt_takeup").rows if r["section"] == name]
-    # classical belts are numbered by their inside length in inches, light-duty by the outside, narrow by tenths
-    line, unit = {"narrow": ("effective", INCH / 10), "light duty": ("outside", INCH)}.get(
-        belt.family, ("inside", INCH)
-    )
-    if not rows or line not in belts.line_offsets(belt):
-        return Travel(OVER_THE_RIM * belt.height, "common practice", "common practice, no source")
-    number = belts.convert(length, belt, have="pitch", want=line) / unit
-    row = min(rows, key=lambda r: max(r["from_number"] - number, number - r["to_number"], 0.0))
-    return Travel(row["install_in"] * INCH, row.known, row.cite)

@@ -8,7 +8,8 @@ import numpy as np
 
 from jackshaft.chapters.layout.arm import STRETCH
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
-from jackshaft.mechanics import belt_rules, twopulley
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.mechanics import twopulley
 from jackshaft.results.checks import CAUTION, GO, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -32,7 +33,7 @@ class Room(NamedTuple):
     opens: float
     stretch: float
     closes: float
-    fitting: belt_rules.Travel
+    fitting: belt_lengths.Travel
     touching: bool
 
     @property
@@ -62,7 +63,7 @@ def centre_room(reader: Reader, layout: StageLayout, belt: StockBelt | None) -> 
         opens=np.nan if out is None else max(drawn + out - belt.centres, 0.0),
         stretch=grown - belt.centres,
         closes=float(max(belt.centres - least, 0.0)),
-        fitting=belt_rules.fitting_travel(layout.belt, belt.pitch_length),
+        fitting=belt_lengths.fitting_travel(layout.belt, belt.pitch_length),
         touching=into is not None and drawn - into < rims,
     )
 
