@@ -12,12 +12,14 @@ import numpy as np
 import pytest
 from builders import check_of as check
 from jackshaft.buildfile import DEMO, BuildProblems, load
+from jackshaft.chapters.grip import CHAPTER
 from jackshaft.chapters.grip.facts import percent
-from jackshaft.chapters.grip.idler_table import STRETCH, tables_of, try_on
+from jackshaft.chapters.grip.idler_table import STRETCH, add_to, try_on
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.mechanics import draws
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results import Detail, Scope, work_up
+from jackshaft.results.findings import Draft
 from scipy.stats import spearmanr
 from shaft_builds import TWO_BELTS, build_of
 
@@ -344,7 +346,9 @@ def test_a_tried_idler_takes_up_the_stretch():
 def test_where_nothing_fits_it_is_said():
     """Two pulleys that nearly touch leave no strand to press on."""
     near = changed("drum_mixer", {"stage[motor belt].centres": "9 in"})
-    assert all("no room" in r[4] for r in sheet(near, "motor belt: where one more").rows)
+    assert not any("one more idler" in t.title for t in near.chapters["grip"].tables)
+    fact = next(f for f in near.chapters["grip"].facts if f.label == "motor belt: one more idler")
+    assert "no strand has room" in fact.note
 
 
 # -- draws -------------------------------------------------------------------------------------------
@@ -510,4 +514,6 @@ def test_the_quick_way_leaves_out_only_tables(two):
 def test_a_crossed_belt_has_no_idler_table():
     layout = work_up(load("drum_mixer"), ("layout",)).chapters["layout"].data["motor belt"]
     crossed = layout._replace(pulleys=layout.pulleys._replace(crossed=True))
-    assert tables_of(None, crossed, None) == []
+    draft = Draft(CHAPTER)
+    add_to(draft, None, crossed, None)
+    assert draft.tables == [] and draft.facts == []

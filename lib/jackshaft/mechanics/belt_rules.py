@@ -1,4 +1,4 @@
-"""What a belt section may be used for, and the travel it needs to go on and to be taken up."""
+"""What a belt section may be used for."""
 
 from typing import NamedTuple
 

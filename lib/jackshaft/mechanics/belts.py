@@ -11,10 +11,25 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft.tables import table
-from jackshaft.units import OutOfRange
+from jackshaft.units import INCH, OutOfRange
 
 MM = 1e-3
 LINES = ("inside", "datum", "pitch", "effective", "outside")
+
+
+#: Sections whose row of the travel table is that of another one: the cogged belt is as deep as the wrapped one.
+SAME_TRAVEL = {"AX": "A", "BX": "B", "CX": "C"}
+
+#: Travel to put a belt on, over the depth of its section, where no table has it: common practice, no source.
+OVER_THE_RIM = 2.0
+
+
+class Travel(NamedTuple):
+    """How far centres must close, m, for a belt to go over the rims, how that is known and where it is from."""
+
+    length: float
+    known: str
+    cite: str
 
 
 class Section(NamedTuple):
@@ -340,3 +355,36 @@ def stock(belt, line):
     length, names, plus, minus, known = zip(*found, strict=True)
     as_metres = [np.array([np.nan if v is None else v * MM for v in column]) for column in (plus, minus)]
     return Stock(names, np.array(length), *as_metres, known)
+
+
+def fitting_travel(belt, length):
+    """Give how far the centres must close for a belt to be put on without force.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    length : float
+        Pitch length, m.
+
+    Returns
+    -------
+    Travel
+        Of the table's row for a belt of that number, or of the nearest row of its section; twice the depth of the belt
+        where the table does not have the section.
+
+    Source
+    ------
+    sheave-installation, installation and take-up table; common practice, no source, where the table has no row
+    """
+    name = SAME_TRAVEL.get(belt.name, belt.name)
+    rows = [r for r in table("belt_takeup").rows if r["section"] == name]
+    # classical belts are numbered by their inside length in inches, light-duty by the outside, narrow by tenths
+    line, unit = {"narrow": ("effective", INCH / 10), "light duty": ("outside", INCH)}.get(
+        belt.family, ("inside", INCH)
+    )
+    if not rows or line not in line_offsets(belt):
+        return Travel(OVER_THE_RIM * belt.height, "common practice", "common practice, no source")
+    number = convert(length, belt, have="pitch", want=line) / unit
+    row = min(rows, key=lambda r: max(r["from_number"] - number, number - r["to_number"], 0.0))
+    return Travel(row["install_in"] * INCH, row.known, row.cite)

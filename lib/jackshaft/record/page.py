@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from jackshaft import tables
 from jackshaft.buildfile import NONE, Build, split
+from jackshaft.buildfile.naming import named
 from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import Picture
 from jackshaft.record.card import CSS as CARD_CSS
@@ -141,7 +142,7 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
     for depth, (name, item) in enumerate(path):
         section = schema_chapter(name) if depth == 0 else None
         word = name.replace("_", " ") if item else (section.title if section else name.replace("_", " "))
-        words.append(f"{word} {item}" if item else word)
+        words.append(named(word, item) if item else word)
     text = ", ".join(words)
     return text[0].upper() + text[1:]
 

@@ -163,8 +163,9 @@ def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> 
     Strands up to the driven pulley are slack, those behind it tight. Without a factor or a load class it is the power.
     """
     strands = SimpleNamespace(strand_role=np.where(np.arange(len(inside)) < driven, -1, 1))
+    names = [str(k) for k in range(len(inside))]
     loop = SimpleNamespace(
-        name=problem.stage, pulleys=SimpleNamespace(names=range(len(inside)), inside=inside, driver=0, driven=driven)
+        name=problem.stage, pulleys=SimpleNamespace(names=names, inside=inside, driver=0, driven=driven)
     )
     factor = {}
     for faster in (False, True):

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import titled
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
@@ -117,7 +118,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         f"each place of the belt over {len(layout.pulleys.names)} pulleys",
     )
     if stage.life is not None:
-        draft.fact(f"{name}: belt life by the fatigue constants", stage.life.number(reader), stage.life.note)
+        draft.fact(titled(name, "belt", "life by the fatigue constants"), stage.life.number(reader), stage.life.note)
 
 
 def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
@@ -181,7 +182,7 @@ def _flex_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
 
 def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
     life, wanted = stage.life, reader.si("wanted_life")
-    id, name = f"capacity.life[{stage.name}]", f"{stage.name}: belt life"
+    id, name = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life")
     if life is not None and (life.short or life.short_bad):
         good = wanted is None or at_least(life.likely, wanted)
         draft.check(

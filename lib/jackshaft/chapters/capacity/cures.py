@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
 from jackshaft.chapters.capacity.service import OWN, table_factor
@@ -234,7 +235,7 @@ def _idlers(failing: Failing) -> Iterator[Proposal]:
                 size = over * need if mine is None else mine
                 text = failing.up(size, "length", *RIM) if mine is None else write(mine, "length", failing.build.system)
                 changes[pulley_key(layout.name, name)] = text
-                words.append(f"make idler {name} {text}")
+                words.append(f"make {named('idler', name)} {text}")
                 if moved:
                     words.append(_back(failing, layout, k, read(text, "length").si, changes))
             if changes:
@@ -323,7 +324,7 @@ def _worn(failing: Failing) -> Iterator[Proposal]:
     """Yield a new pulley, of which no reading is taken yet."""
     stage, _, name = failing.part.partition(", ")
     key = f"stage[{stage}].pulley[{name}].ride_out"
-    yield Proposal(f"Fit a new pulley {name} of the same size.", {key: ""}, clears=True)
+    yield Proposal(f"Fit a new {named('pulley', name)} of the same size.", {key: ""}, clears=True)
 
 
 PROPOSALS = {

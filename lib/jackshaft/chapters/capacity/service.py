@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity.data import Service
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
@@ -95,7 +96,7 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
         if i in (p.driver, p.driven) or roles is None:
             continue
         place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
-        more += add(f"idler {name}, {place} in the {strand} strand", place, strand=strand)
+        more += add(f"{named('idler', name)}, {place} in the {strand} strand", place, strand=strand)
     if ratio > 1.0:
         more += add("the belt speeds the work up", "speed increasing drive")
     return Service(0.5 * (low + high) + more, high + more, tuple(parts))

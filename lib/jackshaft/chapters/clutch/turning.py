@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from typing import NamedTuple
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import inertia
 from jackshaft.parts.shaft_loads import density_of
@@ -138,7 +139,7 @@ def _pulleys(reader: Reader, stage, over, shaft: str, left) -> Iterator[Part]:
         key = f"stage[{stage.name}].pulley[{name}].weight"
         mass, on = reader.si(key), {p.driver: stage.start, p.driven: stage.end}.get(i)
         if mass is None:
-            left[f"pulley {name}"] = key
+            left[named("pulley", name)] = key
             continue
         if on is not None and on == work and _same(mass, reader.si("work.weight")):
             continue
@@ -146,7 +147,7 @@ def _pulleys(reader: Reader, stage, over, shaft: str, left) -> Iterator[Part]:
         turns = over[shaft] / over[on or stage.start] * (1.0 if on is not None else p.pitch[p.driver] / p.pitch[i])
         found = float(inertia.disc_inertia.si(mass, diameter=2.0 * float(p.outside[i]))) * float(turns) ** 2
         called = next((n for n in _loads(reader, on) if _same(reader.si(f"shaft[{on}].load[{n}].weight"), mass)), None)
-        yield Part(f"{called} ({name})" if called else f"pulley {name}", found, RIM_OVER_DISC * found)
+        yield Part(f"{called} ({name})" if called else named("pulley", name), found, RIM_OVER_DISC * found)
 
 
 def _loads(reader: Reader, shaft: str | None) -> tuple[str, ...]:

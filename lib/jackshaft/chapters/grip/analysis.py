@@ -39,7 +39,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             checks.judge(draft, reader, layout, stage)
             if scope.detail.tables:
                 draft.tables += tables.tables_of(reader, layout, stage)
-                draft.tables += idler_table.tables_of(reader, layout, stage)
+                idler_table.add_to(draft, reader, layout, stage)
             found[name] = stage
     draft.data = found
     draft.cite("shigley", "own-derivation", "belt-maintenance")

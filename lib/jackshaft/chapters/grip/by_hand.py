@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.buildfile.naming import holds, named
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
@@ -16,6 +17,13 @@ def _first(found: Mapping[str, Findings]) -> StageGrip | None:
     return next((s for s in stages if s.set.mass is not None), next(iter(stages), None))
 
 
+def _one_belt(stage: StageGrip) -> str:
+    """Return one belt of a stage in words: "One belt of crank belts", and "Drive belt, one of 2" where that says it."""
+    if not holds(stage.name, "belt"):
+        return f"One belt of {stage.name}"
+    return named("Belt", stage.name) + (f", one of {stage.belts}" if stage.belts > 1 else "")
+
+
 def centrifugal(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     """The part of one belt's tension that only bends it round at speed."""
     stage, layout = _first(found), found["layout"].data or {}
@@ -23,7 +31,7 @@ def centrifugal(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKn
     if loop is None or loop.belt is None or loop.speed is None:
         return NotKnown("The speed and the section of no belt of this build are both known yet.")
     return worked(
-        f"One belt of {stage.name} at work",
+        f"{_one_belt(stage)} at work",
         reader.system,
         takes={"speed": (loop.speed, "surface speed"), "linear_density": (loop.belt.mass, "linear density")},
         says={"force": (stage.centrifugal / stage.belts, "force")},
@@ -38,7 +46,7 @@ def strand(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No belt of this build is known well enough to reckon its tension.")
     best = stage.set.best
     return worked(
-        f"One belt of {stage.name}, strand {best.words}, at rest",
+        f"{_one_belt(stage)}, strand {best.words}, at rest",
         reader.system,
         takes={
             "tension": (stage.set.each, "force"),

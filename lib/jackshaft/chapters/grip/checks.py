@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import idler_checks
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_key
 from jackshaft.chapters.grip.data import StageGrip
@@ -91,7 +92,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words
-    reason = f"Pulley {slips} slips first. {words[0].upper()}{words[1:]}."
+    reason = f"{named('Pulley', slips)} slips first. {words[0].upper()}{words[1:]}."
     if stage.scatter:
         share = 100 * stage.scatter
         reason += (

@@ -12,7 +12,7 @@ from matplotlib.text import Text
 from jackshaft.chapters.grip import tag_figure as tag
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
-from jackshaft.chapters.grip.uncertainty import BINS, Shares
+from jackshaft.chapters.grip.uncertainty import BINS, Shares, scale_top
 from jackshaft.chapters.layout.figure import LoopPicture, LoopView, beside_strand
 from jackshaft.drawing import style
 from jackshaft.drawing.following import overlaid, plus_pinned
@@ -168,53 +168,61 @@ class GripView(LoopView):
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:
         shares = None if stage is None else stage.shares
-        self.spread.set_data(np.zeros(len(BINS) - 1) if shares is None else _heights(shares))
+        self.spread.set_data(*((np.zeros(len(BINS) - 1), BINS) if shares is None else _heights(shares)))
         known = stage is not None and stage.margin is not None
-        ends = np.clip([stage.margin_bad, stage.margin], BINS[0], BINS[-1]) if known else []
+        top = _scale_of([stage, *(c.picture.stage for c in pinned)])
+        self.plot.set_xlim(BINS[0], top)
+        ends = np.clip([stage.margin_bad, stage.margin], BINS[0], top) if known else []
         self.band.set_data(ends, [0.5] * len(ends))
         self.likely.set_data(ends[-1:], [0.5] * len(ends[-1:]))
         peak = None if stage is None else stage.peak_factor
         at = (None if stage is None else 1.0, "work"), (peak, f"peak, {peak:g} ×" if peak else "")
         for (line, text), (limit, words) in zip(self.limits, at, strict=True):
-            shown = bool(limit) and limit <= BINS[-1]
+            shown = bool(limit)
             line.set_visible(shown)
             text.set_visible(shown)
             if shown:
                 line.set_data([limit] * 2, [0.0, 1.25])
                 text.set(text=f" {words}", position=(limit, 1.22))
-        self.holds.set_text("\n".join(_what_holds(stage, system)))
+        self.holds.set_text(_what_holds(stage, system))
         there = [c for c in pinned if c.picture.stage is not None and c.picture.stage.shares is not None]
         for letter, candidate in overlaid(self.letters, there):
             other = candidate.picture.stage.shares
-            top = int(np.argmax(other.counts))
-            letter.set(text=candidate.letter, position=((BINS[top] + BINS[top + 1]) / 2, 1.02), color=candidate.colour)
+            most = int(np.argmax(other.counts))
+            middle = other.edges[most : most + 2].mean()
+            letter.set(text=candidate.letter, position=(middle, 1.02), color=candidate.colour)
         for patch, candidate in overlaid(self.others, there):
-            patch.set_data(_heights(candidate.picture.stage.shares))
+            patch.set_data(*_heights(candidate.picture.stage.shares))
             patch.set(edgecolor=candidate.colour, linestyle=(0, candidate.dashes))
 
 
-def _heights(shares: Shares) -> np.ndarray:
-    """Return the draws in each bin over those in the fullest."""
-    return shares.counts / max(1, int(shares.counts.max()))
+def _heights(shares: Shares) -> tuple[np.ndarray, np.ndarray]:
+    """Return the draws in each bin over those in the fullest, and the edges of the bins."""
+    return shares.counts / max(1, int(shares.counts.max())), shares.edges
 
 
-def _what_holds(stage: StageGrip | None, system: str) -> tuple[str, ...]:
-    """Return in one or two lines what share of the draws holds, or what is not known."""
+def _scale_of(stages: Sequence[StageGrip | None]) -> float:
+    """Return where the scale ends that shows all that stages hold and are asked for, with a little to spare."""
+    known = [s for s in stages if s is not None]
+    drawn = [float(s.shares.edges[-1]) for s in known if s.shares is not None]
+    marks = [1.05 * m for s in known for m in (s.margin, s.peak_factor) if m is not None and np.isfinite(m)]
+    return scale_top(max([*drawn, *marks], default=0.0))
+
+
+def _what_holds(stage: StageGrip | None, system: str) -> str:
+    """Return in a line what share of the draws holds, or what is not known."""
     if stage is None:
-        return ("power or speed not known yet",)
+        return "power or speed not known yet"
     if stage.shares is None:
-        return (f"tension not known yet; the work needs {show(stage.needed, 'force', system)}",)
+        return f"tension not known yet; the work needs {show(stage.needed, 'force', system)}"
     share = stage.shares
     peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
-    line = f"{percent(share.work)} of {share.count} draws hold at work{peak}"
-    if stage.margin is None or stage.margin <= BINS[-1]:
-        return (line,)
-    return line, f"likely {stage.margin:.1f} ×: past this scale"
+    return f"{percent(share.work)} of {share.count} draws hold at work{peak}"
 
 
 def _in_words(picture: GripPicture, pinned: Sequence[Candidate]) -> str:
     layout, stage, names = picture.layout, picture.stage, picture.layout.pulleys.names
-    holds = ", ".join(_what_holds(stage, picture.system))
+    holds = _what_holds(stage, picture.system)
     if not picture.fits:
         return f"{layout.name}: the belt cannot go round."
     if stage is None or stage.net is None:

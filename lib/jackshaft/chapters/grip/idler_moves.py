@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from jackshaft.buildfile import BuildProblems
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip.cases import Case, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
@@ -68,8 +69,8 @@ def wraps_more(failing: Failing, load: str) -> Iterator[Proposal]:
         wrap = _wrap_then(failing, changes, stage.limiting)
         if wrap is None or wrap - stage.layout.path.wrap[stage.limiting] < WORTH:
             continue
-        then = f"where {name} wraps {failing.reader.show(wrap, 'angle')}"
-        words = f"move idler {moved.pulleys.names[k]} to {place}, {then}{' with the belt on' if not bought else ''}"
+        idler, with_it = named("idler", moved.pulleys.names[k]), "" if bought else " with the belt on"
+        words = f"move {idler} to {place}, where {name} wraps {failing.reader.show(wrap, 'angle')}{with_it}"
         yield Proposal(order(words, bought), changes)
         offered += 1
         if offered == MOST:
@@ -156,7 +157,7 @@ def to_slack(failing: Failing, load: str | None = None) -> Iterator[Proposal]:
             before, after = (moved.pulleys.names[(now + step) % len(moved.pulleys.names)] for step in (-1, 1))
             changes, place = _place(failing, moved, now)
             changes[f"stage[{failing.part}].pulley"] = ", ".join(moved.pulleys.names)
-            words = f"Move idler {name} into the slack strand, between {before} and {after}, at {place}"
+            words = f"Move {named('idler', name)} into the slack strand, between {before} and {after}, at {place}"
             if sprung:
                 pivot, where = _pivot(failing, stage.layout, moved, now)
                 changes |= pivot
@@ -258,7 +259,7 @@ def left_out(failing: Failing) -> Iterator[Proposal]:
         bare = _ordered(stage.layout, rest)
         if _walked(bare, bare.places.x, bare.places.y) is not None:
             kept = ", ".join(names[i] for i in rest)
-            yield Proposal(f"Take idler {name} out of the loop.", {f"stage[{failing.part}].pulley": kept})
+            yield Proposal(f"Take {named('idler', name)} out of the loop.", {f"stage[{failing.part}].pulley": kept})
 
 
 __all__ = ["left_out", "to_slack", "wraps_more"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 import numpy as np
@@ -14,6 +15,7 @@ from jackshaft.chapters.layout.take_up import track_of
 from jackshaft.mechanics import idlers, takeup
 from jackshaft.mechanics import path as belt_path
 from jackshaft.results.checks import Table
+from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE, Number, signed
 from jackshaft.units import INCH, SAME, first_least, first_most
@@ -40,12 +42,24 @@ class Tried(NamedTuple):
     wraps: tuple[float, float] = (np.nan, np.nan)
 
 
-def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
-    """Return the table of the idlers that stand there and of those that could."""
+def add_to(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
+    """Add the table of the idlers that stand there, and that of those that could; in a sentence where none could."""
     if layout.pulleys.crossed:
-        return []
+        return
     standing = _standing(reader, layout)
-    return [*([standing] if standing else []), _possible(reader, layout, stage)]
+    draft.tables += [standing] if standing else []
+    wanted = STRETCH * float(layout.path.length)
+    strands = sorted(range(len(layout.pulleys.names)), key=lambda s: (stage.strand_role[s], s))
+    tried = [try_on(layout, strand, inside, wanted) for strand in strands for inside in (True, False)]
+    if any(np.isfinite(t.travel) for t in tried):
+        draft.tables.append(_possible(reader, layout, stage, tried))
+        return
+    draft.fact(
+        f"{layout.name}: one more idler",
+        "no room for it",
+        "no strand has room for one, inside or on the back, that takes up what a belt stretches, "
+        f"{reader.show(wanted, 'length', digits=2)}",
+    )
 
 
 def _per_travel(reader: Reader, rate: float) -> Number:
@@ -135,26 +149,24 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     return Tried(strand, inside, near)
 
 
-def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
+def _possible(reader: Reader, layout: StageLayout, stage: StageGrip, every: Sequence[Tried]) -> Table:
     p = layout.pulleys
     wanted = STRETCH * float(layout.path.length)
     rows = []
-    for strand in sorted(range(len(p.names)), key=lambda s: (stage.strand_role[s], s)):
-        for inside in (True, False):
-            tried = try_on(layout, strand, inside, wanted)
-            side = "inside, grooved" if inside else "on the back, flat"
-            row = (layout.strand(strand), SIDES[int(stage.strand_role[strand])], side, p.names[tried.near])
-            if not np.isfinite(tried.travel):
-                rows.append((*row, "no room for it", "", "", ""))
-                continue
-            rows.append(
-                (
-                    *row,
-                    reader.number(tried.travel, "length", form=TAPE),
-                    _per_travel(reader, wanted / tried.travel),
-                    *(reader.number(w, "angle", signed(w), decimals=0) for w in tried.wraps),
-                )
+    for tried in every:
+        side = "inside, grooved" if tried.inside else "on the back, flat"
+        row = (layout.strand(tried.strand), SIDES[int(stage.strand_role[tried.strand])], side, p.names[tried.near])
+        if not np.isfinite(tried.travel):
+            rows.append((*row, "no room for it", "", "", ""))
+            continue
+        rows.append(
+            (
+                *row,
+                reader.number(tried.travel, "length", form=TAPE),
+                _per_travel(reader, wanted / tried.travel),
+                *(reader.number(w, "angle", signed(w), decimals=0) for w in tried.wraps),
             )
+        )
     heads = ("strand", "side at work", "idler", "belongs close to", "travel", "belt taken up, on average")
     size = f"{reader.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
     return Table(
@@ -169,4 +181,4 @@ def _possible(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     )
 
 
-__all__ = ["Tried", "tables_of", "try_on"]
+__all__ = ["Tried", "add_to", "try_on"]

@@ -49,7 +49,9 @@ def _times(reader: Reader, case: Case) -> Number:
         return reader.number(1.0, "number", "as at work", known="assumed")
     named = {"work": "work.power", "design": "work.service_factor", CLUTCH: "clutch.static_torque"}
     key = named.get(case.name, f"work.{case.name}_factor" if case.name in CASES else "work.power")
-    return reader.number(case.factor, "number", "{} × work", known=reader.how(key), form=GIVEN)
+    # as it was typed, or to three digits where it was reckoned
+    how = {"form": GIVEN} if case.name in (*CASES, "design") else {"digits": 3}
+    return reader.number(case.factor, "number", "{} × work", known=reader.how(key), **how)
 
 
 def design_case(reader: Reader, stage: StageGrip) -> Case | None:

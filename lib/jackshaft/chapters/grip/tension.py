@@ -189,7 +189,7 @@ def short_of(reader: Reader, length: float) -> Number:
     """Return a short length as a rule reads it."""
     if reader.system == "metric":
         return reader.number(length, "length", decimals=1)
-    return reader.number(length, "length", f"{{}} ({round(length / INCH * 64)}/64)", decimals=3)
+    return reader.number(length, "length", f"{{}} ({round(length / INCH * 64)}/64 in)", decimals=3)
 
 
 def trade_words(reader: Reader, layout: StageLayout) -> str:

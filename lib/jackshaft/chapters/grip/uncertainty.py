@@ -27,6 +27,9 @@ COMMON = "common practice, no source"
 #: Bins of the picture: margins from 0 to 4 times the working load; beyond that counts as the last.
 BINS = np.linspace(0.0, 4.0, 61)
 
+#: Share of the draws that the bins reach, %: the few beyond are counted in the last one.
+REACHED = 99.5
+
 #: Numbers of the drawn inputs: the same input always gets the same draws.
 GROOVE, FLAT, LOAD, TURNS, PULL, CORD, TOP = range(7)
 SIZES, ACROSS, UP = 100, 200, 300
@@ -43,19 +46,30 @@ class Tolerance(NamedTuple):
 class Shares(NamedTuple):
     """What the draws say: ``work`` and ``peak`` are shares that hold (None with no peak factor).
 
-    ``counts`` are draws by :data:`BINS`; ``drivers`` (label, share of the scatter, +1 where more of it helps) in
-    falling order; ``broken`` the share of draws in which the belt could not go round.
+    ``counts`` are draws between ``edges``, which are :data:`BINS` or reach farther; ``drivers`` (label, share of the
+    scatter, +1 where more of it helps) in falling order; ``broken`` the share of draws in which the belt could
+    not go round.
     """
 
     work: float
     peak: float | None
     count: int
     counts: np.ndarray
+    edges: np.ndarray
     low: float
     high: float
     drivers: tuple[tuple[str, float, int], ...]
     tolerances: tuple[Tolerance, ...]
     broken: float
+
+
+def scale_top(reach: float) -> float:
+    """Return where a scale of how many times the load is held ends: at 4, or at a round number no less than ``reach``.
+
+    In whole numbers to 10, then in halves of the power of ten below.
+    """
+    step = 1.0 if reach <= 10.0 else 10.0 ** np.floor(np.log10(reach)) / 2
+    return max(float(BINS[-1]), float(np.ceil(reach / step) * step))
 
 
 @lru_cache(maxsize=256)
@@ -262,11 +276,13 @@ def _outcome(draw: _Draw) -> Shares:
         at_peak = float(draws.share_that_holds_si(margin / (factor * (1.0 + off * _even(TOP)))))
     good = margin[np.isfinite(margin)]
     ends = np.percentile(good, (5, 95)) if len(good) else (np.nan, np.nan)
+    edges = np.linspace(0.0, scale_top(float(np.percentile(good, REACHED)) if len(good) else 0.0), len(BINS))
     return Shares(
         work=float(draws.share_that_holds_si(margin)),
         peak=at_peak,
         count=COUNT,
-        counts=np.histogram(np.clip(good, BINS[0], BINS[-1]), BINS)[0],
+        counts=np.histogram(np.clip(good, edges[0], edges[-1]), edges)[0],
+        edges=edges,
         low=float(ends[0]),
         high=float(ends[1]),
         drivers=_drivers(draw.columns, margin),
@@ -322,4 +338,4 @@ def _drivers(columns: tuple[tuple[str, int], ...], margin: np.ndarray) -> tuple[
     return tuple(sorted(((name, *value) for name, value in shares.items()), key=lambda d: -d[1]))
 
 
-__all__ = ["BINS", "COUNT", "Shares", "Tolerance", "shares_of"]
+__all__ = ["BINS", "COUNT", "Shares", "Tolerance", "scale_top", "shares_of"]

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from jackshaft.buildfile.naming import titled
 from jackshaft.chapters.layout import CHAPTER
 from jackshaft.chapters.layout.checks import judge, misfit_check
 from jackshaft.chapters.layout.clear_of import least_gap
@@ -33,7 +34,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, state, words)
     found: dict[str, StageLayout] = {}
     for name in filter(scope.has, stages):
-        with draft.attempt(reader, f"layout.length[{name}]", f"{name}: belt length"):
+        with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
     draft.data = found
     draft.cite("own-derivation")

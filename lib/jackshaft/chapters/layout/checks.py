@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.buildfile.naming import named, titled
 from jackshaft.chapters.layout.arm import take_up_check
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
+from jackshaft.chapters.layout.room import room_check
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
@@ -75,6 +77,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, lengths: bool = 
     if lengths:
         draft.checks.append(length_check(reader, layout))
         take_up_check(draft, reader, layout)
+        room_check(draft, reader, layout)
     for part in (_facts, _clearance_check, _wrap_check, _size_check, _speed_check, _bend_check):
         part(draft, reader, layout)
 
@@ -87,7 +90,7 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     draft.fact(f"{layout.name}: path on the cord line", length, f"the belt runs {way}; {_worked(reader, layout)}")
     if layout.speed is not None:
         speed = reader.number(layout.speed, "surface speed", known=reader.how("engine.work_speed"))
-        draft.fact(f"{layout.name}: belt speed at work", speed)
+        draft.fact(titled(layout.name, "belt", "speed at work"), speed)
     draft.tables.append(pulley_table(reader, layout))
     if layout.stock:
         draft.tables.append(stock_table(reader, layout))
@@ -195,7 +198,7 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         rims = tables.table("rim_speeds")
         rim = None if material is None else rims.one(material=RIMS[material])["speed_m_per_s"]
         if rim is not None and rim < limit:
-            limit, what = rim, f"pulley {name} of {material}"
+            limit, what = rim, f"{named('pulley', name)} of {material}"
     verdict = GO if at_most(top, limit) else STOP
     draft.check(
         f"layout.speed[{layout.name}]",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import clearance
 
@@ -48,11 +49,13 @@ def room_of(layout: StageLayout) -> clearance.Loop:
 
 def _words(layout: StageLayout, gap: clearance.Gap) -> str:
     names = layout.pulleys.names
-    first = f"strand {layout.strand(gap.one, '–')}" if gap.what == "strand" else f"pulley {names[gap.one]}"
+    first = f"strand {layout.strand(gap.one, '–')}" if gap.what == "strand" else named("pulley", names[gap.one])
     if gap.other == "strand":
         return f"{first} to strand {layout.strand(gap.two, '–')}"
     return (
-        f"{first} to pulley {names[gap.two]}" if gap.other == "pulley" else f"{first} to {layout.bodies[gap.two].name}"
+        f"{first} to {named('pulley', names[gap.two])}"
+        if gap.other == "pulley"
+        else f"{first} to {layout.bodies[gap.two].name}"
     )
 
 

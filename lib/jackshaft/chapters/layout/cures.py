@@ -9,12 +9,13 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
 from jackshaft.chapters.layout import moves
-from jackshaft.chapters.layout.arm import follow
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS, small_pulley
 from jackshaft.chapters.layout.clear_of import tightest
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.orders import STEP, at_of, belt_on, belts_of, centres_order, spot_order
 from jackshaft.chapters.layout.sold import is_sold, sold_near
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all
+from jackshaft.chapters.layout.take_up_cures import take_up
 from jackshaft.mechanics import twopulley
 from jackshaft.parts.belt_changes import COGGED, DOUBLE
 from jackshaft.results.chapter import Detail, Scope
@@ -24,14 +25,7 @@ from jackshaft.results.proving import applied
 from jackshaft.results.running import work_up
 from jackshaft.units import OutOfRange, read, write
 
-#: Steps in which a shop places a pulley, inch and metric.
-STEP = ("1/16 in", "1 mm")
-
 FEW = 3  # of one kind that are proposed for one check
-
-
-def _at(failing: Failing) -> str:
-    return f"stage[{failing.part}]"
 
 
 def _worked(failing: Failing, changes: Mapping[str, str]) -> StageLayout | None:
@@ -42,18 +36,6 @@ def _worked(failing: Failing, changes: Mapping[str, str]) -> StageLayout | None:
     except (BuildProblems, NoSuchKey, OutOfRange):
         return None
     return found.get(failing.part)
-
-
-def _belt(failing: Failing, name: str) -> dict[str, str]:
-    """Return the changes that put a belt of a marking on."""
-    at = _at(failing)
-    gone = {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
-    return {f"{at}.marked": name, **gone}
-
-
-def _belts(failing: Failing, name: str) -> str:
-    many = (failing.build.get(f"{_at(failing)}.belts") or 1) > 1
-    return f"{name} belts" if many else f"a{'n' if name[0] in 'AEIO8' else ''} {name} belt"
 
 
 def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iterator[Proposal]:
@@ -71,7 +53,8 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
     fitting = sorted((s for s in there.stock if s.fits and s.designation != MEASURED), key=lambda s: abs(s.over))
     for belt in fitting[:2]:
         yield Proposal(
-            f"{words}, and use {_belts(failing, belt.designation)}.", {**changes, **_belt(failing, belt.designation)}
+            f"{words}, and use {belts_of(failing, belt.designation)}.",
+            {**changes, **belt_on(failing, belt.designation)},
         )
     if fitting:
         return
@@ -79,8 +62,8 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
     sold = [there.chosen, *sorted(sold, key=lambda s: abs(s.over))[:2]]
     for belt in (b for b in sold if not cannot_at_all(there, b)):
         mine = belt is there.chosen
-        on = {} if mine else _belt(failing, belt.designation)
-        used = [] if mine else [f"use {_belts(failing, belt.designation)}"]
+        on = {} if mine else belt_on(failing, belt.designation)
+        used = [] if mine else [f"use {belts_of(failing, belt.designation)}"]
         for order, moved in _for_length(failing, there, belt.pitch_length):
             # what is moved again is ordered once
             first = before if more and moved.keys() >= more.keys() else words
@@ -92,36 +75,13 @@ def _with_belt(failing: Failing, words: str, changes: Mapping[str, str]) -> Iter
 def _room_made(failing: Failing, layout: StageLayout) -> tuple[str, dict[str, str]]:
     """Return the order that puts the driven pulley as far out as the belt needs to go round, and its changes."""
     if len(layout.pulleys.names) == 2:
-        return _centres(failing, layout, float(layout.pulleys.outside.sum()) + LEAST_GAP)
+        return centres_order(failing, layout, float(layout.pulleys.outside.sum()) + LEAST_GAP)
     there = _line_of_centres(failing, layout)
     spots = moves.apart(there, 1, 0.0, lambda t: t.gap >= LEAST_GAP)
-    return _spot(failing, layout, layout.pulleys.driven, spots[0]) if spots else ("", {})
+    return spot_order(failing, layout, layout.pulleys.driven, spots[0]) if spots else ("", {})
 
 
 # -- where pulleys go --------------------------------------------------------------------------------
-
-
-def _spot(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str, dict[str, str]]:
-    """Return the order to move a pulley to a place, and its changes."""
-    name, system = layout.pulleys.names[k], failing.build.system
-    here = f"{_at(failing)}.pulley[{name}]"
-    step = read(STEP[system == "metric"], "length").si
-    x, y = (write(round(c / step) * step, "length", system) for c in spot)
-    return f"Move {name} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
-
-
-def _centres(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:
-    """Return the order to set the centres of two pulleys, and its changes; more, never less, by what a tape reads."""
-    at, p, drawn = _at(failing), layout.pulleys, layout.as_drawn.places
-    text = failing.up(centres, "length", *steps)
-    if not layout.places.given:
-        return f"Set the centres to {text}", {f"{at}.centres": text}
-    share = read(text, "length").si / layout.as_drawn.centres
-    i, k = p.driver, p.driven
-    spot = [float(c[i] + share * (c[k] - c[i])) for c in (drawn.x, drawn.y)]
-    system, here = failing.build.system, f"{at}.pulley[{p.names[k]}]"
-    x, y = (write(round(c, 6), "length", system) for c in spot)
-    return f"Set the centres to {text}, with {p.names[k]} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 
 def _for_length(failing: Failing, layout: StageLayout, length: float) -> Iterator[tuple[str, dict[str, str]]]:
@@ -132,7 +92,7 @@ def _for_length(failing: Failing, layout: StageLayout, length: float) -> Iterato
         centres = float(twopulley.centre_distance.si(length, **sizes))
         if np.isfinite(centres):
             # finer than a tape, because no travel may be there to make up for its marks
-            yield _centres(failing, layout, centres, ("0.01 in", "0.1 mm"))
+            yield centres_order(failing, layout, centres, ("0.01 in", "0.1 mm"))
         return
     idlers = sorted(layout.idlers, key=lambda k: k != layout.idler)
     for k in idlers:
@@ -154,7 +114,7 @@ def _slid(failing: Failing, loop: StageLayout, k: int, way, length: float) -> It
     there = there.at(np.flatnonzero(there.gap >= LEAST_GAP))
     if len(there.far) and (best := int(np.argmin(np.abs(there.length - length)))) is not None:
         if abs(there.length[best] - length) <= 2.5 * step:
-            yield _spot(failing, loop, k, (there.x[best], there.y[best]))
+            yield spot_order(failing, loop, k, (there.x[best], there.y[best]))
 
 
 def _moved(
@@ -168,10 +128,10 @@ def _moved(
         if layout.chosen is not None:
             fits = np.abs(there.length - layout.chosen.pitch_length) <= 0.003 * layout.chosen.pitch_length
             for spot in moves.apart(there, 1, least, lambda t, fits=fits: good(t) & fits):
-                order, changes = _spot(failing, layout, k, spot)
+                order, changes = spot_order(failing, layout, k, spot)
                 yield from _with_belt(failing, order, changes)
         for spot in moves.apart(there, most, least, good):
-            order, changes = _spot(failing, layout, k, spot)
+            order, changes = spot_order(failing, layout, k, spot)
             yield from _with_belt(failing, order, changes)
 
 
@@ -197,7 +157,7 @@ def _length(failing: Failing) -> Iterator[Proposal]:
         return
     fitting = sorted((s for s in layout.stock if s.fits and s is not layout.chosen), key=lambda s: abs(s.over))
     for belt in fitting[: 2 * FEW]:
-        yield Proposal(f"Use {_belts(failing, belt.designation)}.", _belt(failing, belt.designation))
+        yield Proposal(f"Use {belts_of(failing, belt.designation)}.", belt_on(failing, belt.designation))
     if not cannot_at_all(layout, layout.chosen):
         for order, changes in _for_length(failing, layout, layout.chosen.pitch_length):
             yield Proposal(f"{order}.", changes)
@@ -207,8 +167,8 @@ def _length(failing: Failing) -> Iterator[Proposal]:
         if belt is layout.chosen or cannot_at_all(layout, belt):
             continue
         for order, changes in _for_length(failing, layout, belt.pitch_length):
-            words = f"Use {_belts(failing, belt.designation)}, and {order[0].lower()}{order[1:]}."
-            yield Proposal(words, {**_belt(failing, belt.designation), **changes})
+            words = f"Use {belts_of(failing, belt.designation)}, and {order[0].lower()}{order[1:]}."
+            yield Proposal(words, {**belt_on(failing, belt.designation), **changes})
 
 
 def _clearance(failing: Failing) -> Iterator[Proposal]:
@@ -228,7 +188,7 @@ def _clearance(failing: Failing) -> Iterator[Proposal]:
 
 def _longer(failing: Failing, layout: StageLayout) -> Iterator[Proposal]:
     for share in (1.05, 1.15, 1.3):
-        yield from _with_belt(failing, *_centres(failing, layout, share * layout.centres))
+        yield from _with_belt(failing, *centres_order(failing, layout, share * layout.centres))
 
 
 def _wrap(failing: Failing) -> Iterator[Proposal]:
@@ -240,7 +200,7 @@ def _wrap(failing: Failing) -> Iterator[Proposal]:
     if len(p.names) == 2:
         need = abs(p.pitch[p.driven] - p.pitch[p.driver]) / np.sin((np.pi - least) / 2)
         if not p.crossed:
-            yield from _with_belt(failing, *_centres(failing, layout, float(need)))
+            yield from _with_belt(failing, *centres_order(failing, layout, float(need)))
         return
 
     def good(there):
@@ -250,7 +210,7 @@ def _wrap(failing: Failing) -> Iterator[Proposal]:
     yield from _moved(failing, good, layout.idlers, 2)
     there = _line_of_centres(failing, layout)
     for spot in moves.apart(there, 2, 0.1 * layout.centres, good):
-        yield from _with_belt(failing, *_spot(failing, layout, p.driven, spot))
+        yield from _with_belt(failing, *spot_order(failing, layout, p.driven, spot))
 
 
 def _line_of_centres(failing: Failing, layout: StageLayout) -> moves.Placed:
@@ -292,7 +252,7 @@ def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) ->
     """Return the order for pulleys whose diameters grow, m, and its changes, on the line each is written on."""
     parts, changes = [], {}
     for k, more in grows.items():
-        key = f"{_at(failing)}.pulley[{layout.pulleys.names[k]}].diameter"
+        key = f"{at_of(failing)}.pulley[{layout.pulleys.names[k]}].diameter"
         text = write(round(failing.reader.si(key) + more, 6), "length", failing.build.system)
         changes[key] = text
         line = failing.build.get(key.removesuffix("diameter") + "measured_as") or "pitch"
@@ -302,24 +262,24 @@ def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) ->
 
 def _section(failing: Failing, section: str, why: str) -> Iterator[Proposal]:
     """Yield the change to a section that runs in the same grooves, with the belt of that number or one that fits."""
-    at, layout = _at(failing), failing.item("layout")
+    at, layout = at_of(failing), failing.item("layout")
     changes = {f"{at}.section": section}
     marked = failing.build.get(f"{at}.marked")
     if marked and layout.belt and str(marked).upper().startswith(layout.belt.name):
         name = section + str(marked)[len(layout.belt.name) :]
-        there = _worked(failing, {**changes, **_belt(failing, name)})
+        there = _worked(failing, {**changes, **belt_on(failing, name)})
         if there is not None and there.fits and is_sold(there.belt, name):
-            yield Proposal(f"Use {_belts(failing, name)}, {why}.", {**changes, **_belt(failing, name)})
+            yield Proposal(f"Use {belts_of(failing, name)}, {why}.", {**changes, **belt_on(failing, name)})
             return
     words = f"Use section {section}, {why}"
     if not marked:
         yield from _with_belt(failing, words, changes)
         return
     # the belt that is on is of the other section: the loop first without it, then with one that fits
-    there = _worked(failing, {**changes, **_belt(failing, "")})
+    there = _worked(failing, {**changes, **belt_on(failing, "")})
     for belt in sorted((s for s in there.stock if s.fits) if there else (), key=lambda s: abs(s.over))[:2]:
         yield Proposal(
-            f"Use {_belts(failing, belt.designation)}, {why}.", {**changes, **_belt(failing, belt.designation)}
+            f"Use {belts_of(failing, belt.designation)}, {why}.", {**changes, **belt_on(failing, belt.designation)}
         )
 
 
@@ -341,38 +301,13 @@ def _speed(failing: Failing) -> Iterator[Proposal]:
     better = [m for m in ("ductile iron", "steel") if speeds[m] is not None and speeds[m] >= top]
     if slow and better and top <= layout.belt.speed_max:
         words = " and ".join(p.names[k] for k in slow)
-        changes = {f"{_at(failing)}.pulley[{p.names[k]}].material": better[0] for k in slow}
+        changes = {f"{at_of(failing)}.pulley[{p.names[k]}].material": better[0] for k in slow}
         yield Proposal(f"Use {words} of {better[0]}.", changes)
     limit = min([layout.belt.speed_max, *(speeds[p.materials[k]] for k in slow)])
     minus = layout.belt.pitch_minus_reference or 0.0
     aim, now = 2 * p.pitch[p.driver] * limit / top - minus, 2 * p.pitch[p.driver] - minus
     for size in sold_near(aim, layout.belt.system, up=False, most=FEW):
         yield from _both(failing, layout, p.driver, size - now)
-
-
-def _take_up(failing: Failing) -> Iterator[Proposal]:
-    """Yield pivots from which the arm follows the belt to the end, as far from the idler as now."""
-    layout = failing.item("layout")
-    if layout is None or layout.pivot is None or layout.idler is None:
-        return
-    at = f"{_at(failing)}.takeup"
-    x, y = (float(c[layout.idler]) for c in layout.places[:2])
-    reach = float(np.hypot(x - layout.pivot[0], y - layout.pivot[1]))
-    now = np.arctan2(layout.pivot[1] - y, layout.pivot[0] - x)
-    found = 0
-    for turn in np.radians([15, -15, 30, -30, 45, -45, 60, -60, 90, -90, 120, -120, 150, -150, 180]):
-        spot = x + reach * np.cos(now + turn), y + reach * np.sin(now + turn)
-        texts = [failing.up(c, "length", "1/4 in", "5 mm") for c in spot]
-        there = layout._replace(pivot=tuple(read(t, "length").si for t in texts))
-        ways = follow(failing.reader, there)
-        if ways is not None and not ways.ends:
-            yield Proposal(
-                f"Put the arm's pivot at x {texts[0]}, y {texts[1]}.",
-                dict(zip((f"{at}.pivot_x", f"{at}.pivot_y"), texts, strict=True)),
-            )
-            found += 1
-        if found == FEW:
-            return
 
 
 def _path(failing: Failing) -> Iterator[Proposal]:
@@ -392,6 +327,6 @@ PROPOSALS = {
     "layout.pulley-size": _size,
     "layout.back-bend": _back_bend,
     "layout.speed": _speed,
-    "layout.take-up": _take_up,
+    "layout.take-up": take_up,
     "layout.path": _path,
 }

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from jackshaft.buildfile.naming import titled
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
 from jackshaft.chapters.layout.take_up import MEASURED, cannot_at_all, drawn_off, shortest_of, unread
 from jackshaft.results.checks import GO, STOP, Check, undecided
@@ -42,7 +43,7 @@ def length_check(reader: Reader, layout: StageLayout) -> Check:
 
 
 def _named(layout: StageLayout) -> tuple[str, str]:
-    return f"layout.length[{layout.name}]", f"{layout.name}: belt length"
+    return f"layout.length[{layout.name}]", titled(layout.name, "belt", "length")
 
 
 def _not_chosen(reader: Reader, layout: StageLayout, path: Number) -> Check:

@@ -9,6 +9,7 @@ from functools import lru_cache, partial
 import numpy as np
 
 from jackshaft.buildfile import Build
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.layout.figure import LayoutView, picture_of
 from jackshaft.drawing.view import view_name
 from jackshaft.results import Again, Detail, Number, Results
@@ -37,10 +38,10 @@ def controls(build: Build, stage: str) -> tuple[Control, ...]:
         found.append(size_control(build, f"{at}.centres", "Centres", "Places"))
     for pulley in pulleys:
         here = f"{at}.pulley[{pulley}]"
-        found.append(diameter_control(build, here, pulley, f"Pulley {pulley}"))
+        found.append(diameter_control(build, here, pulley, named("Pulley", pulley)))
         if placed or len(pulleys) > 2:
             found += [
-                place_control(build, f"{here}.{c}", f"{pulley} {words}", f"Pulley {pulley}")
+                place_control(build, f"{here}.{c}", f"{pulley} {words}", named("Pulley", pulley))
                 for c, words in (("x", "to the right"), ("y", "upward"))
             ]
     return tuple(found)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jackshaft.buildfile.naming import titled
 from jackshaft.mechanics import belt_series
 from jackshaft.parts.belt_stage import series_of
 from jackshaft.results.checks import CAUTION
@@ -16,7 +17,7 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
     if not section:
         return
     found = series_of(reader, at)
-    draft.fact(f"{name}: belt series", found.system, found.how)
+    draft.fact(titled(name, "belt", "series"), found.system, found.how)
     given, marked = reader.get(f"{at}.series"), reader.get(f"{at}.marked")
     if not given:
         return
@@ -34,7 +35,7 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
         return
     draft.check(
         f"layout.series[{name}]",
-        f"{name}: belt series",
+        titled(name, "belt", "series"),
         found=given,
         wanted=limit,
         verdict=CAUTION,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.data import RatioData, StageRatio
 from jackshaft.chapters.ratio.stages import default
 from jackshaft.results.by_hand import Worked, worked
@@ -22,7 +23,7 @@ def belt(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No belt stage of this build is known well enough to work it by hand.")
     p, at = stage.pulleys, f"stage[{stage.name}]"
     return worked(
-        f"Belt stage {stage.name}, pitch diameters",
+        f"{named('Belt stage', stage.name)}, pitch diameters",
         reader.system,
         takes={
             "driver": (2 * p.pitch[p.driver], "length"),
@@ -42,7 +43,7 @@ def teeth(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No stage of this build has sprockets or gears whose teeth are known.")
     at = f"stage[{mine[0].name}]"
     return worked(
-        f"Stage {mine[0].name}, teeth",
+        f"{named('Stage', mine[0].name)}, teeth",
         reader.system,
         takes={"driver": reader.get(f"{at}.driver_teeth"), "driven": reader.get(f"{at}.driven_teeth")},
         says={"ratio": (mine[0].ratio, "number")},
@@ -57,7 +58,7 @@ def torque(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     if shaft is None:
         return NotKnown("The power and the speed of no shaft of this build are known yet.")
     return worked(
-        f"Shaft {shaft.name} at work",
+        f"{named('Shaft', shaft.name)} at work",
         reader.system,
         takes={"power": (shaft.power, "power"), "speed": (shaft.work, "rotation")},
         says={"torque": (shaft.torque, "torque")},

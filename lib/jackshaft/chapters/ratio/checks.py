@@ -37,7 +37,8 @@ def speed_check(
         needs = {"engine.work_speed": data.shafts[0].work, "work.speed_least": data.band}
         missing = tuple(dict.fromkeys((*missing, *(k for k, v in needs.items() if v is None))))
         reader.note_missing(*missing)
-        words = "The speed of the work or the band it wants is not known yet."
+        unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": data.band is None}
+        words = _not_known([what for what, lacks in unknown.items() if lacks])
         draft.checks.append(undecided(*SPEED, missing, words, limit=wanted))
         return
     speed, (least, most) = state.work, data.band
@@ -67,6 +68,12 @@ def speed_check(
     )
 
 
+def _not_known(what: Sequence[str]) -> str:
+    """Return in a sentence that one thing, or two, are not known yet."""
+    words = f"neither {what[0]} nor {what[1]} is" if len(what) > 1 else f"{what[0]} is not"
+    return f"{words[0].upper()}{words[1:]} known yet."
+
+
 def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
     if band is None:
         return ""
@@ -87,9 +94,10 @@ def direction_check(
     unknown = [f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part)]
     if unknown or state is None or not state.turn:
         keys = tuple(dict.fromkeys((*unknown, *(missing if state is None or not state.turn else ()))))
-        words = "The direction of the engine or the one that the work wants is not known yet."
-        if not unknown:
-            words = "A stage on the way from the engine to the work is not known yet."
+        ways = {f"{ENGINE}.turns": "the direction of the engine", "work.turns": "the one that the work wants"}
+        if unknown == ["work.turns"]:
+            ways["work.turns"] = "the direction that the work wants"
+        words = _not_known([ways[key] for key in unknown] or ["a stage on the way from the engine to the work"])
         draft.missing(reader, *DIRECTION, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]

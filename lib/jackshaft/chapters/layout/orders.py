@@ -1,0 +1,54 @@
+"""Orders of a belt loop in words, with their changes of the build: another belt, a place, other centres."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.results.failing import Failing
+from jackshaft.units import read, write
+
+#: Steps in which a shop places a pulley, inch and metric.
+STEP = ("1/16 in", "1 mm")
+
+
+def at_of(failing: Failing) -> str:
+    """Return the key of the stage that a check is about."""
+    return f"stage[{failing.part}]"
+
+
+def belt_on(failing: Failing, name: str) -> dict[str, str]:
+    """Return the changes that put a belt of a marking on."""
+    at = at_of(failing)
+    gone = {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
+    return {f"{at}.marked": name, **gone}
+
+
+def belts_of(failing: Failing, name: str) -> str:
+    """Return belts of a marking with their article: "B65 belts", "an A60 belt"."""
+    many = (failing.build.get(f"{at_of(failing)}.belts") or 1) > 1
+    return f"{name} belts" if many else f"a{'n' if name[0] in 'AEIO8' else ''} {name} belt"
+
+
+def spot_order(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str, dict[str, str]]:
+    """Return the order to move a pulley to a place, and its changes."""
+    name, system = layout.pulleys.names[k], failing.build.system
+    here = f"{at_of(failing)}.pulley[{name}]"
+    step = read(STEP[system == "metric"], "length").si
+    x, y = (write(round(c / step) * step, "length", system) for c in spot)
+    return f"Move {name} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+
+
+def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:
+    """Return the order to set the centres of two pulleys, and its changes; more, never less, by what a tape reads."""
+    at, p, drawn = at_of(failing), layout.pulleys, layout.as_drawn.places
+    text = failing.up(centres, "length", *steps)
+    if not layout.places.given:
+        return f"Set the centres to {text}", {f"{at}.centres": text}
+    share = read(text, "length").si / layout.as_drawn.centres
+    i, k = p.driver, p.driven
+    spot = [float(c[i] + share * (c[k] - c[i])) for c in (drawn.x, drawn.y)]
+    system, here = failing.build.system, f"{at}.pulley[{p.names[k]}]"
+    x, y = (write(round(c, 6), "length", system) for c in spot)
+    return f"Set the centres to {text}, with {p.names[k]} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+
+
+__all__ = ["STEP", "at_of", "belt_on", "belts_of", "centres_order", "spot_order"]
