@@ -286,7 +286,7 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         reason=f"The crank feels {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}, "
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
         f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and the "
-        "crank's own bearing and its steel are judged by nobody else.",
+        "crank's own bearing and its steel are judged nowhere else.",
         remedy=REMEDY,
         source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )

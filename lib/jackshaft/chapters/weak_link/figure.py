@@ -118,7 +118,7 @@ class ChainView(LogView):
         """Return the ends of the torque scale, beyond every band and load."""
         values = [v / p.unit for p in pictures for link in p.data.links for v in (link.low, link.high)]
         values += [v / p.unit for p in pictures for v in (p.data.working, p.data.peak) if v]
-        return min(values) / 3.0, max(values) * 2.6
+        return min(values) / 3.0, max(values) * 4.0
 
 
 def picture_of(results: Results) -> ChainPicture | None:
