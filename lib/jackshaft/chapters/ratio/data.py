@@ -10,6 +10,10 @@ from jackshaft.parts.belt_stage import Pulleys
 ARROWS = {1: "counter-clockwise", -1: "clockwise"}
 ENGINE = "engine"
 
+#: A governor lets its engine run up to so many times the rated speed when the load goes: 8 % by class G1 of ISO 8528-5
+#: (from memory). An induction motor runs up by less, to its synchronous speed.
+RUN_UP = 1.08
+
 
 class StageRatio(NamedTuple):
     """One stage: ratio driven over driver, +1 or -1 for direction, efficiency, and what it is in words."""
@@ -28,6 +32,7 @@ class StageRatio(NamedTuple):
 class ShaftState(NamedTuple):
     """One shaft: speeds in rad/s at idle, work and full (None where not known), direction, torque and power.
 
+    ``top`` is the highest speed that the engine may run it up to, rad/s: what a limit must stand.
     ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
     the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
     """
@@ -42,12 +47,13 @@ class ShaftState(NamedTuple):
     torque: float | None = None
     power: float | None = None
     peak_torque: float | None = None
+    top: float | None = None
 
 
 class RatioData(NamedTuple):
     """What the ratio chapter found, for figures and later chapters.
 
-    ``broken`` names the keys without which a stage is not worked out.
+    ``broken`` names the keys without which a stage is not worked out, ``driven`` the shafts that a stage leads to.
     """
 
     stages: tuple[StageRatio, ...]
@@ -55,6 +61,7 @@ class RatioData(NamedTuple):
     band: tuple[float, float] | None
     work_shaft: str | None
     broken: tuple[str, ...] = ()
+    driven: tuple[str, ...] = ()
 
     @property
     def between(self) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.mechanics import keys, shaft_rules
 from jackshaft.parts import shaft_moves
+from jackshaft.parts.words import sentence
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, write
@@ -164,13 +165,13 @@ def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterato
         for margin in MARGINS:
             if short * margin * now <= LONGEST_KEY * size:
                 text = failing.up(short * margin * now, "length", *LENGTH)
-                yield Proposal(f"Let the {kind.split()[-1]} of {joint.name} bear over {text}.", {length: text})
+                yield Proposal(f"Let {joint.name} bear over {text}.", {length: text})
     if kind in ("set screws", "split hub", "flange"):
         count = reader.get(f"{at}.count") or {"set screws": 1, "split hub": 2}.get(kind, 0)
         more = -int(-count * short // 1)
         if count and count < more <= 8:
             part = "screws" if kind == "set screws" else "bolts"
-            yield Proposal(f"Hold {joint.name} with {more} {part} of that size.", {f"{at}.count": str(more)})
+            yield Proposal(f"Fit {more} {part} of that size at {joint.name}.", {f"{at}.count": str(more)})
 
 
 def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[Proposal]:
@@ -203,11 +204,14 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
             if reader.get(f"{at}.{other}") is not None:
                 changes[f"{at}.{other}"] = ""
-        words = f"Hold {joint.name} with a key {reader.show(key.width, 'length')} wide and {length} long"
+        sizes = f"{reader.show(key.width, 'length')} wide and {length} long"
+        words = f"make {joint.name} {sizes}"
+        if joint.kind != "parallel key":
+            words = f"take a hub with a key {sizes} in place of {joint.name}"
         if bar != size:
             changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
-            words = f"Make {shaft} of {reader.show(bar, 'length', by='tape')} bar. {words}"
-        yield Proposal(f"{words}.", changes)
+            words = f"make {shaft} of {reader.show(bar, 'length', by='tape')} bar and {words}"
+        yield Proposal(f"{sentence(words)}.", changes)
 
 
 def _weld(failing: Failing) -> Iterator[Proposal]:
