@@ -15,6 +15,7 @@ from jackshaft.results import chapters, work_up
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import prove
 from shaft_builds import INCH, LBF, TWO_BELTS, build_of
+from shaft_builds import TEXT as TWO
 
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
 RPM = np.pi / 30
@@ -201,8 +202,24 @@ def test_a_hub_off_a_stepped_shaft_is_told_in_shop_units():
 def test_the_work_has_its_hub_asked_for():
     gone = TEXT[: TEXT.index("[[shaft.joint]]")] + TEXT[TEXT.index("[[bearing]]") :]
     found = check(of(text=gone), "shafts.hub[work on spindle]")
-    assert found.missing == ("work.one_piece", "shaft[spindle].joint")
+    assert found.missing == ("work.one_piece", "shaft[spindle].joint[work].kind")
     assert not any("shafts.hub" in i for i in ids(of()) | ids(of({"work.one_piece": True}, gone)))
+
+
+def test_joints_of_one_name_on_two_shafts_are_told_apart():
+    """Two checks with one id: the cures of the second were worked out for the first."""
+    key = '[[shaft.joint]]\nname = "{}"\nkind = "parallel key"\nwidth = "1/8 in"\nlength = "{}"\n\n'
+    for name in ("key", "engine key"):
+        text = TWO.replace('[[shaft]]\nname = "output', key.format(name, "2 in") + '[[shaft]]\nname = "output', 1)
+        text = text.replace("[[stage]]", key.format(name, "1/4 in") + "[[stage]]", 1)
+        results = work_up(parse(text.encode(), file="two.toml"))
+        found = [c.id for c in results.checks]
+        assert len(set(found)) == len(found)
+        weak = check(results, f"shafts.joint[{name} on output shaft]")
+        assert weak.verdict == "stop" and check(results, f"shafts.joint[{name} on jackshaft]").verdict == "go"
+        assert check(results, "shafts.joint[engine key]").name == "engine: engine key"
+        cures = prove(results, weak.id)
+        assert cures and all(any(k.startswith("shaft[output shaft]") for k in c.changes) for c in cures)
 
 
 def test_a_key_that_the_crank_does_not_have_is_said():
@@ -225,10 +242,8 @@ BELT = "shaft[jackshaft].load"
 )
 def test_a_load_that_says_no_stage_is_asked_for_it(old, new, asked):
     """Its place, which is known, was named as missing."""
-    from shaft_builds import TEXT as two
-
-    assert old in two
-    results = work_up(parse(two.replace(old, new).encode(), file="two.toml"))
+    assert old in TWO
+    results = work_up(parse(TWO.replace(old, new).encode(), file="two.toml"))
     missing = {k for c in results.checks for k in c.missing}
     assert {f"{BELT}[{name}].stage" for name in asked} <= missing
     assert f"{BELT}[first belt].position" not in missing or "first belt" not in asked
@@ -246,9 +261,8 @@ def test_bolts_are_not_held_with_a_key():
     results = of(text=flange)
     found = check(results, "shafts.joint[flange bolts]")
     assert found.verdict != "go"
-    from jackshaft.chapters.shafts.cures import PROPOSALS
-
-    words = [p.words for p in PROPOSALS["shafts.joint"](Failing(results, found))]
+    offered = chapters()["shafts"].part("cures").PROPOSALS["shafts.joint"]
+    words = [p.words for p in offered(Failing(results, found))]
     assert any(w.startswith("Take a hub with a key") and w.endswith("in place of flange bolts.") for w in words)
     assert not any("Hold" in w for w in words)
 

@@ -17,6 +17,8 @@ from jackshaft.results.values import Value
 #: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
 
+SLOWER = "Gear the work down, or lower the highest speed of what drives it."
+
 #: The same for the direction.
 DIRECTION = "ratio.direction", "direction of the work"
 
@@ -152,7 +154,7 @@ def top_check(draft: Draft, reader: Reader, data: RatioData, state: ShaftState |
         wanted=wanted,
         verdict=verdict,
         reason=top_words(reader),
-        remedy="" if verdict == GO else "Gear the work down, or lower the highest speed of what drives it.",
+        remedy="" if verdict == GO else SLOWER,
         source="own-derivation, pitch diameters and teeth",
     )
 
@@ -185,7 +187,7 @@ def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> Non
         wanted=wanted,
         verdict=verdict,
         reason=top_words(reader),
-        remedy="" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
+        remedy="" if verdict == GO else SLOWER,
         source="own-derivation, circumference times turns",
         guards=True,
     )

@@ -138,7 +138,7 @@ def _surface(failing: Failing) -> Iterator[Proposal]:
     )
     if end is None or end.work is None or not most or not size:
         return
-    yield from _slowed(failing, most / (0.5 * size * (end.top or end.work)))
+    yield from slowed(failing, most / (0.5 * size * (end.top or end.work)))
 
 
 def _top(failing: Failing) -> Iterator[Proposal]:
@@ -146,13 +146,15 @@ def _top(failing: Failing) -> Iterator[Proposal]:
     data, line = _way(failing)
     end = data.shaft(line[-1].end) if line else None
     if end is not None and end.top and data.band is not None:
-        yield from _slowed(failing, data.band[1] / end.top)
+        yield from slowed(failing, data.band[1] / end.top)
 
 
-def _slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
+def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
     """Yield a lower governed speed, then pulleys and sprockets, at which the highest speed of the work falls to
     ``factor`` times what it is, with the work inside its band."""
     data, line = _way(failing)
+    if not line:
+        return
     end, engine, limits = data.shaft(line[-1].end), data.shafts[0], _engine_limits(failing)
     if limits is not None and engine.top is not None:
         text = failing.down(engine.top * factor, "rotation", *STEP)
@@ -233,4 +235,4 @@ PROPOSALS = {
     "ratio.surface-speed": _surface,
 }
 
-__all__ = ["PROPOSALS"]
+__all__ = ["PROPOSALS", "slowed"]

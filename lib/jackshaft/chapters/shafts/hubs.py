@@ -13,7 +13,7 @@ from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
-from jackshaft.parts.words import sentence
+from jackshaft.parts.words import ENGINE_KEY, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -90,13 +90,14 @@ def _work_hub(draft: Draft, reader: Reader, shaft: str, stages: tuple[str, ...])
     if reader.get("work.one_piece"):
         return
     words = f"What holds the {name} on {shaft} is not written down, so what it carries is not judged."
-    missing = [k for k in ("work.one_piece",) if reader.get(k) is None] + [f"shaft[{shaft}].joint"]
+    free = "work hub" if "work" in reader.names(f"shaft[{shaft}].joint") else "work"
+    missing = reader.unknown("work.one_piece", f"shaft[{shaft}].joint[{free}].kind")
     draft.missing(reader, f"shafts.hub[work on {shaft}]", f"{shaft}: hub of the {name}", missing, words)
 
 
 def _engine_hub(draft: Draft, reader: Reader) -> None:
     """Ask for the key of the engine's shaft; where there is none, say that what holds the hub is not judged."""
-    named = ("shafts.joint[engine key]", f"{ENGINE}: engine key")
+    named = (f"shafts.joint[{ENGINE_KEY}]", f"{ENGINE}: {ENGINE_KEY}")
     if not reader.is_none("engine.key_width"):
         words = "What holds the pulley on the engine's shaft is not written down."
         draft.missing(reader, *named, ("engine.key_width", "engine.key_length"), words)

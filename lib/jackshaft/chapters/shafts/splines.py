@@ -60,7 +60,7 @@ def _flanks(draft: Draft, reader: Reader, joint: Joint) -> None:
         else "Take a larger spline, or lower the torque by running it faster"
     )
     draft.check(
-        f"shafts.spline[{joint.name}]",
+        f"shafts.spline[{joint.part}]",
         f"{joint.shaft}: {joint.name}: pressure on the flanks",
         reader.number(work, "stress", "{} at work, {high} at most", high=float(top)),
         reader.number(allowed, "stress", "{} or less"),
@@ -77,7 +77,7 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
     share = state.wear / state.profile.tooth
     verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
     draft.check(
-        f"shafts.spline_wear[{joint.name}]",
+        f"shafts.spline_wear[{joint.part}]",
         f"{joint.shaft}: {joint.name}: wear",
         reader.number(
             state.wear,
@@ -98,7 +98,7 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
 
 
 def _speed(draft: Draft, reader: Reader, joint: Joint, turning: Turning) -> None:
-    shaft, id = joint.shaft, f"shafts.spline_speed[{joint.name}]"
+    shaft, id = joint.shaft, f"shafts.spline_speed[{joint.part}]"
     title = f"{shaft}: {joint.name}: speed"
     standard = joint.capacity.spline.profile.speed
     limit = reader.number(standard, "rotation", "{}, the standard's for this spline")
@@ -163,7 +163,7 @@ def _speeds(reader: Reader, shaft: str):
 
 
 def _direction(draft: Draft, reader: Reader, joint: Joint, turning: Turning, ratio) -> None:
-    id, title = f"shafts.spline_turns[{joint.name}]", f"{joint.shaft}: {joint.name}: direction"
+    id, title = f"shafts.spline_turns[{joint.part}]", f"{joint.shaft}: {joint.name}: direction"
     at = f"shaft[{joint.shaft}].joint[{joint.name}]"
     key, driven = f"{at}.end_faces", reader.get(f"{at}.end_is") == "driven"
     faces = reader.get(key)
