@@ -106,6 +106,22 @@ def test_the_highest_speed_that_is_allowed_holds_at_full_throttle(full, rated, m
     assert found.missing == (("engine.full_speed",) if verdict == "not decidable" else ())
 
 
+@pytest.mark.parametrize(
+    "rated, top", [(1725, 1800), (1425, 1500), (2850, 3000), (3450, 3600), (960, 1000), (1500, 1500)]
+)
+def test_a_motor_without_load_turns_at_its_synchronous_speed(rated, top):
+    """Mains frequency over pairs of poles: 60 Hz over 2 are 1800 r/min, 50 Hz over 2 are 1500."""
+    build = {"engine.kind": "electric motor", "engine.work_speed": "", "engine.rated_speed": f"{rated} rpm"}
+    for over, verdict in ((1.001, "go"), (0.99, "caution" if rated < 0.98 * top else "stop")):
+        most = {"work.speed_least": "10 rpm", "work.speed_most": f"{over * top / 3} rpm"}
+        results = of({**build, **most})
+        if verdict == "stop":
+            assert check(results, "ratio.speed").verdict == "stop" and "ratio.top-speed" not in ids(results)
+        else:
+            found = check(results, "ratio.top-speed")
+            assert found.verdict == verdict and found.found.si == pytest.approx(top / 3 * RPM)
+
+
 def test_a_governor_that_is_set_lower_mends_the_highest_speed():
     cure = prove(of(), "ratio.top-speed")[0]
     assert cure.changes == {"engine.full_speed": "3750 rpm"} and cure.verdict_after == "go"  # 3 times 1250

@@ -8,13 +8,14 @@ import numpy as np
 
 from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
-from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, ShaftState, StageRatio, chain
+from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import signed
+from jackshaft.units import at_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -92,10 +93,12 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
     governed, rated = reader.si("engine.full_speed"), reader.si("engine.rated_speed")
     full = rated if governed is None else governed
     top = governed if governed is not None or rated is None else RUN_UP * rated
-    if top is not None:
-        top = max(top, work or 0.0)
     if reader.get("engine.kind") == "electric motor":
         idle = None
+        if governed is None and rated is not None:
+            top = min((v for v in SYNCHRONOUS if at_least(v, rated)), default=top)
+    if top is not None:
+        top = max(top, work or 0.0)
     states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE), top=top)}
     left = list(stages)
     while ready := [s for s in left if s.start in states]:

@@ -126,6 +126,8 @@ def top_words(reader: Reader) -> str:
         return f"This is at the highest speed of the {what}, up to which it runs when the load goes."
     if reader.si("engine.rated_speed") is None:
         return f"How fast the {what} turns at most, without load, is not known yet."
+    if what == "motor":
+        return "This is at the motor's synchronous speed, up to which it runs when the load goes."
     return (
         f"This is at {100 * (RUN_UP - 1):.0f} % above the rated speed: so far the {what} may run up when the load "
         "goes. Its highest speed is not written down."

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import pi
 from typing import NamedTuple
 
 from jackshaft.parts.belt_stage import Pulleys
@@ -11,8 +12,10 @@ ARROWS = {1: "counter-clockwise", -1: "clockwise"}
 ENGINE = "engine"
 
 #: A governor lets its engine run up to so many times the rated speed when the load goes: 8 % by class G1 of ISO 8528-5
-#: (from memory). An induction motor runs up by less, to its synchronous speed.
+#: (from memory).
 RUN_UP = 1.08
+#: Speeds, rad/s, up to which an induction motor runs: the mains frequency over its pairs of poles.
+SYNCHRONOUS = tuple(2 * pi * hertz / pairs for hertz in (50, 60) for pairs in range(1, 9))
 
 
 class StageRatio(NamedTuple):
