@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from math import copysign
 
-from jackshaft.units import INCH, both, fraction, show
+from jackshaft.units import INCH, both, fraction, read, show
 
 #: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
 #: number such as a coefficient, with every digit that it was given with; a slope, as it is gauged along a length.
@@ -38,6 +38,8 @@ class Number:
         What stands round the number when it is shown; ``{}`` is the likely value, ``{low}`` and ``{high}`` the ends.
     by, digits, decimals
         As for :func:`jackshaft.units.show`.
+    unit : str
+        A unit of its kind to show it in, with its decimals, whatever the build's units: "%".
     form : str
         PLAIN, BOTH, TAPE, GIVEN or SLOPE.
     """
@@ -53,6 +55,7 @@ class Number:
     by: str = "caliper"
     digits: int | None = None
     decimals: int | None = None
+    unit: str = ""
     form: str = PLAIN
 
     def _shown(self, si: float | None) -> str:
@@ -60,6 +63,8 @@ class Number:
             return ""
         if self.form == TAPE:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / INCH:.2f} in)"
+        if self.unit:
+            return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
         if self.form == SLOPE:
             share, per = (f"{si * 1e3:.2f}", "mm per m") if self.system == "metric" else (f"{si:.5f}", "in per inch")
             return f"{share.rstrip('0').rstrip('.')} {per}"

@@ -82,7 +82,7 @@ def _two(before: Number, after: Number) -> tuple[str, str]:
     bare = tuple(replace(n, words="{}").shown for n in (before, after))
     if bare[0] != bare[1]:
         return bare
-    return tuple(replace(n, words="{}", digits=3, decimals=None, form=PLAIN).shown for n in (before, after))
+    return tuple(replace(n, words="{}", digits=3, decimals=None, unit="", form=PLAIN).shown for n in (before, after))
 
 
 __all__ = ["SLIP", "side", "slipped", "turned"]
