@@ -412,7 +412,8 @@ def test_no_stop_and_nothing_to_accept(results):
 def test_these_cautions_and_no_others(results):
     """Of the six cautions those whose chapters are here; the others have tests of their own above."""
     here = {f"layout.back-bend[{STAGE}]", f"capacity.idlers[{STAGE}]", f"chain.engage-belts[{STAGE}]"}
-    here |= {"shafts.crank-bending"}
+    # 418 rpm at 3000: 542 at 8 % over the rated 3600, over the 430 that are allowed
+    here |= {"shafts.crank-bending", "ratio.top-speed"}
     assert {c.id for c in results.checks if c.verdict == "caution"} == here
     assert first_number(check(results, f"capacity.idlers[{STAGE}]").value) == 72
 

@@ -264,7 +264,8 @@ def test_nearest_figures(nearest, expected, within, found):
     "id, wanted",
     [
         verdict("ratio.speed", "go"),
-        verdict(f"layout.speed[{STAGE}]", "go"),
+        # 6,409 ft/min at the rated 3,600 and 8 % more without load, 6,922, for no governed speed is written down
+        verdict(f"layout.speed[{STAGE}]", "caution"),
         verdict(f"layout.pulley-size[{STAGE}]", "go"),
         verdict(f"grip.margin[{STAGE}]", "go"),
         verdict(f"capacity.power[{STAGE}]", "go"),
@@ -306,7 +307,7 @@ def test_started_empty(speed, heat):
 def test_the_upper_half_of_the_wanted_band_is_a_stop():
     """A cast rim stands 6,500 ft/min: drivers over 7.0 in pass it at 3,600, which the engine can do."""
     for size, wanted in (("6.45 in", "go"), ("6.85 in", "go"), ("7.05 in", "stop"), ("7.4 in", "stop")):
-        r = with_more({f"{KEY}.pulley[E].diameter": size}, ("ratio", "layout"))
+        r = with_more({f"{KEY}.pulley[E].diameter": size, "engine.full_speed": "3600 rpm"}, ("ratio", "layout"))
         assert check(r, "ratio.speed").verdict == "go"
         assert check(r, f"layout.speed[{STAGE}]").verdict == wanted, size
 

@@ -2,6 +2,7 @@
 
 import math
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -94,9 +95,15 @@ def test_the_stress_by_torque_alone_is_that_of_a_round_bar(demo):
     assert bar.kinds == ("", "length", "stress", "")
 
 
-def test_a_slope_is_shown_in_thousandths_of_a_radian(demo):
+def test_a_slope_is_shown_as_it_is_gauged_along_the_shaft(demo):
+    """A small angle in radians is the rise over the length: inch per inch, or a thousand times that in mm per metre."""
     slope = check(demo, "shafts.slope[jackshaft]").found
-    assert slope.kind == "angle" and slope.shown.startswith(f"{1e3 * slope.si:.2f} mrad at ")
+    assert slope.kind == "angle" and slope.shown.startswith(f"{slope.si:.5f}".rstrip("0") + " in per inch at ")
+    assert replace(slope, system="metric").shown.startswith(f"{1e3 * slope.si:.2f}".rstrip("0") + " mm per m at ")
+    # one minute of arc is 0.00029 in per inch; 0.001 to 0.003 of a ball bearing is 3.4 to 10.3 minutes (shigley)
+    limit = check(demo, "shafts.slope[jackshaft]").wanted
+    assert limit.shown == "0.001 in per inch or less, 0.003 in per inch at most"
+    assert math.degrees(limit.high) * 60 == pytest.approx(10.3, abs=0.05)
 
 
 def test_what_looks_like_a_number_is_one(results):

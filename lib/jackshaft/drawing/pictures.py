@@ -22,11 +22,11 @@ class Picture:
 def stop_words(results: Results, chapter: str, part: str | None = None) -> str:
     """Return why what a picture shows does not work, or an empty text.
 
-    ``part`` leaves out the stops of other parts; a stop of the whole chapter always counts.
+    ``part`` leaves out the stops of other parts, which their names begin with; a stop of no part always counts.
     """
     for name in (chapter, *chapters()[chapter].judged_with):
         for check in results.of(name):
-            mine = part is None or "[" not in check.id or check.id.endswith(f"[{part}]")
+            mine = part is None or ":" not in check.name or check.name.startswith(f"{part}: ")
             if check.verdict == STOP and not check.accepted and mine:
                 return f"{check.name}: {check.reason}"
     return ""

@@ -117,6 +117,24 @@ def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[d
     return changes, f"fit {' and '.join(words)}" if words else ""
 
 
+def beside(pulleys: Pulleys, stage: str, belts: int, now: int) -> tuple[dict[str, str], str]:
+    """Return the changes for so many belts side by side where there are ``now``, and the order in words.
+
+    With belts added, a flat pulley with power is grooved where they run on it with their bottom; one on their back
+    stays flat.
+    """
+    changes = {f"stage[{stage}].belts": str(belts)}
+    if belts < now:
+        return changes, f"use {belts} belt{'s' if belts > 1 else ''}"
+    flat = [i for i in (pulleys.driver, pulleys.driven) if pulleys.flat[i]]
+    turned = [pulleys.names[i] for i in flat if pulleys.inside[i]]
+    wide = [pulleys.names[i] for i in flat if not pulleys.inside[i]]
+    words = f"use {belts} belts side by side, on pulleys with a groove for each"
+    words += f", {' and '.join(turned)} among them" if turned else ""
+    words += f", with {' and '.join(wide)} wide enough for all" if wide else ""
+    return changes | {f"stage[{stage}].pulley[{name}].surface": "groove" for name in turned}, words
+
+
 def with_belt(failing: Failing, stage: str, changes: Mapping[str, str]) -> tuple[dict[str, str], str]:
     """Return the changes with the belt that then fits, and the order in words; as they are where no belt is named.
 
@@ -171,6 +189,7 @@ __all__ = [
     "DOUBLE",
     "Pair",
     "SAME_RATIO",
+    "beside",
     "on_hand",
     "order",
     "pairs",

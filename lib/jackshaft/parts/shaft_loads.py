@@ -171,13 +171,20 @@ def density_of(reader: Reader, shaft: str) -> float:
 def lengths_of(reader: Reader, shaft: str, places: np.ndarray) -> list[tuple[float, float, float, float]]:
     """Return (start, end, diameter, bore) of each length of a shaft, m; nothing where its size is not known.
 
-    Without steps it is one diameter from its first part to its last, and :data:`BESIDE` beyond each.
+    Without steps it is one diameter from its first part to its last, joints and features among them, and
+    :data:`BESIDE` beyond each.
     """
     at = f"shaft[{shaft}]"
     names = reader.names(f"{at}.step")
     if not names:
         size = reader.si(f"{at}.diameter")
-        return [] if size is None else [(float(places.min()) - BESIDE, float(places.max()) + BESIDE, size, 0.0)]
+        on_it = [
+            reader.si(f"{at}.{part}[{n}].position")
+            for part in ("joint", "feature")
+            for n in reader.names(f"{at}.{part}")
+        ]
+        ends = [*map(float, places), *(p for p in on_it if p is not None)]
+        return [] if size is None else [(min(ends) - BESIDE, max(ends) + BESIDE, size, 0.0)]
     found = []
     for name in names:
         here = f"{at}.step[{name}]"
@@ -231,10 +238,21 @@ def hubs_on(reader: Reader, shaft: str) -> tuple[str, ...]:
 
 
 def _stages_left_out(reader: Reader, shaft: str) -> list[str]:
-    """Return a key for each stage whose hub is on this shaft and whose place along it nobody has written down."""
-    base = f"shaft[{shaft}]"
-    listed = {reader.get(f"{base}.load[{n}].stage") for n in reader.names(f"{base}.load")}
-    return [f"{base}.load[{stage}].position" for stage in hubs_on(reader, shaft) if stage not in listed]
+    """Return keys for each stage whose hub is on this shaft and whose place along it nobody has written down.
+
+    A load of the stage's name, or else one that says no stage, may be that hub: its stage is asked for.
+    """
+    base = f"shaft[{shaft}].load"
+    stages = {name: reader.get(f"{base}[{name}].stage") for name in reader.names(base)}
+    free, keys = [name for name, stage in stages.items() if stage is None], []
+    for stage in hubs_on(reader, shaft):
+        if stage in stages.values():
+            continue
+        mine = [stage] if stage in free else free
+        keys += [f"{base}[{name}].stage" for name in mine]
+        if stage not in mine:
+            keys.append(base if stage in stages else f"{base}[{stage}].position")
+    return keys
 
 
 def _forces(

@@ -9,8 +9,8 @@ from math import copysign
 from jackshaft.units import INCH, both, fraction, read, show
 
 #: How a number is written: in the build's units, with the other units in brackets, as a tape reads it, or, a plain
-#: number such as a coefficient, with every digit that it was given with.
-PLAIN, BOTH, TAPE, GIVEN = "plain", "both", "tape", "given"
+#: number such as a coefficient, with every digit that it was given with; a slope, as it is gauged along a length.
+PLAIN, BOTH, TAPE, GIVEN, SLOPE = "plain", "both", "tape", "given", "slope"
 
 #: Where a number stands in its words. Other braces, such as those in a name, are left alone.
 PLACE = re.compile(r"\{(low|high|)\}")
@@ -39,9 +39,9 @@ class Number:
     by, digits, decimals
         As for :func:`jackshaft.units.show`.
     unit : str
-        A unit of its kind to show it in, with its decimals, whatever the build's units: "mrad".
+        A unit of its kind to show it in, with its decimals, whatever the build's units: "%".
     form : str
-        PLAIN, BOTH, TAPE or GIVEN.
+        PLAIN, BOTH, TAPE, GIVEN or SLOPE.
     """
 
     si: float
@@ -65,6 +65,9 @@ class Number:
             return f"{si * 1e3:.0f} mm" if self.system == "metric" else f"{fraction(si)} ({si / INCH:.2f} in)"
         if self.unit:
             return f"{si / read(f'1 {self.unit}', self.kind).si:.{self.decimals or 0}f} {self.unit}"
+        if self.form == SLOPE:
+            share, per = (f"{si * 1e3:.2f}", "mm per m") if self.system == "metric" else (f"{si:.5f}", "in per inch")
+            return f"{share.rstrip('0').rstrip('.')} {per}"
         if self.form == GIVEN:
             return f"{si:g}"
         if self.form == BOTH:
@@ -95,4 +98,4 @@ def signed(si: float, words: str = "{}") -> str:
     return words if copysign(1.0, si) < 0.0 else words.replace("{}", "+{}", 1)
 
 
-__all__ = ["BOTH", "GIVEN", "PLAIN", "TAPE", "Number", "Value", "signed", "text_of"]
+__all__ = ["BOTH", "GIVEN", "PLAIN", "SLOPE", "TAPE", "Number", "Value", "signed", "text_of"]

@@ -19,7 +19,7 @@ from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_changes import SAME_RATIO, Pair, on_hand, order, pairs, pulley_key, sized, with_belt
+from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
 from jackshaft.parts.belt_stage import groove_row, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results.cure import Proposal
@@ -152,9 +152,9 @@ def _proposal(failing: Failing, layout: StageLayout, stage: StageCapacity, choic
         changes[f"{at}.section"] = choice.section.name
     words.append(fitted)
     if choice.belts != stage.belts:
-        changes[f"{at}.belts"] = str(choice.belts)
-        groove = "" if fitted else ", with pulleys that have a groove for each"
-        words.append(f"use {choice.belts} belt{'s' if choice.belts > 1 else ''} side by side{groove}")
+        grown, side_by_side = beside(p, stage.name, choice.belts, stage.belts)
+        changes |= grown
+        words.append(side_by_side)
         words.append(_held(failing, layout, choice.belts, changes))
     changes, belt = with_belt(failing, stage.name, changes)
     return Proposal(order(*words, belt), changes)
@@ -182,11 +182,8 @@ def _life(failing: Failing) -> Iterator[Proposal]:
             text = failing.up(over * worst / share, "force", *TENSION)
             if over * worst < grip.hold:
                 yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
-    at, words = f"stage[{stage.name}]", "with pulleys that have a groove for each"
-    more = [
-        Proposal(f"Use {belts} belts side by side, {words}.", {f"{at}.belts": str(belts)})
-        for belts in range(stage.belts + 1, BELTS + 1)
-    ]
+    grown = [beside(layout.pulleys, stage.name, n, stage.belts) for n in range(stage.belts + 1, BELTS + 1)]
+    more = [Proposal(order(words), changes) for changes, words in grown]
     few = max(FEW - stage.belts, 0)
     yield from more[:few]
     yield from _scaled(failing, layout, grow=True)

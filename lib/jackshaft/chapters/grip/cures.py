@@ -11,7 +11,7 @@ from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
-from jackshaft.parts.belt_changes import DOUBLE
+from jackshaft.parts.belt_changes import DOUBLE, beside, order
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import at_most, read
@@ -61,16 +61,15 @@ def more_belts(failing: Failing, load: str = "work", counts: tuple[int, ...] = F
         return
     key = tension_key(stage.layout, stage.way)
     for belts in (n for n in counts if n > stage.belts):
-        grown = {f"stage[{failing.part}].belts": str(belts)}
-        words = f"Use {belts} belts side by side, on pulleys with a groove for each"
+        grown, words = beside(stage.layout.pulleys, failing.part, belts, stage.belts)
         if not stage.sprung:
-            yield Proposal(f"{words}.", grown)
+            yield Proposal(order(words), grown)
         elif _stands(stage, case, case.needed_bad):
             return
         aim = _with_belts(stage, case, belts)
         if np.isfinite(aim) and _stands(stage, case, aim, belts):
             text = failing.up(aim / (1 if stage.sprung else belts), "force", *STEP)
-            yield Proposal(f"{words}, and set the tension to {text} {where(stage)}.", {**grown, key: text})
+            yield Proposal(order(words, f"set the tension to {text} {where(stage)}"), {**grown, key: text})
 
 
 def _with_belts(stage: StageGrip, case: Case, belts: int) -> float:

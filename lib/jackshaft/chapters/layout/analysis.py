@@ -54,9 +54,9 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     found, ccw, ends = _follow(pulleys, places, ccw, known)
     bodies, unplaced = _bodies(reader, at)
     size = 2 * pulleys.pitch[pulleys.driver]
-    speed, full_speed = (
+    speed, full_speed, top_speed = (
         None if shaft is None or v is None else float(ratio.tip_speed.si(size, rotation=v))
-        for v in (shaft and shaft.work, shaft and shaft.full)
+        for v in (shaft and shaft.work, shaft and shaft.full, shaft and shaft.top)
     )
     idler = reader.get(f"{at}.takeup.idler")
     pivot = reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y")
@@ -76,6 +76,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         pivot=None if None in pivot else pivot,
         speed=speed,
         full_speed=full_speed,
+        top_speed=top_speed,
     )
     gap, words = least_gap(layout)
     layout = layout._replace(least_gap=gap, gap_words=words)

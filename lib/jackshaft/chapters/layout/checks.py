@@ -11,9 +11,10 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.room import room_check
 from jackshaft.chapters.layout.tables import pulley_table, stock_table
+from jackshaft.chapters.ratio.checks import top_words
 from jackshaft.chapters.ratio.data import ARROWS
 from jackshaft.mechanics import belt_rules, infeasible
-from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, TAPE, signed
@@ -190,8 +191,8 @@ def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
 
 
 def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    top = layout.full_speed if layout.full_speed is not None else layout.speed
-    if layout.belt is None or top is None:
+    full = layout.full_speed if layout.full_speed is not None else layout.speed
+    if layout.belt is None or full is None:
         return
     limit, what = layout.belt.speed_max, f"the {layout.belt.name} belt"
     for name, material in zip(layout.pulleys.names, layout.pulleys.materials, strict=True):
@@ -199,14 +200,21 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         rim = None if material is None else rims.one(material=RIMS[material])["speed_m_per_s"]
         if rim is not None and rim < limit:
             limit, what = rim, f"{named('pulley', name)} of {material}"
-    verdict = GO if at_most(top, limit) else STOP
+    id, title = f"layout.speed[{layout.name}]", f"{layout.name}: belt and rim speed"
+    wanted = reader.number(limit, "surface speed", "{} or less")
+    if layout.top_speed is None and at_most(full, limit):
+        words = f"At work it runs at {reader.show(full, 'surface speed')}. {top_words(reader)}"
+        draft.missing(reader, id, title, ("engine.full_speed",), words, limit=wanted)
+        return
+    top = full if layout.top_speed is None else layout.top_speed
+    verdict = grade(likely=full, bad=top, limit=limit, higher_is_better=False, guards=True)
     draft.check(
-        f"layout.speed[{layout.name}]",
-        f"{layout.name}: belt and rim speed",
+        id,
+        title,
         found=reader.number(top, "surface speed"),
-        wanted=reader.number(limit, "surface speed", "{} or less"),
+        wanted=wanted,
         verdict=verdict,
-        reason=f"This is at the highest engine speed that is known; {what} sets the limit.",
+        reason=f"{top_words(reader)} The limit is set by {what}.",
         remedy="" if verdict == GO else "Use smaller pulleys on both shafts, or a rim that stands more.",
         source="table rim_speeds; table belt_sections",
         guards=True,

@@ -292,7 +292,7 @@ def _back_bend(failing: Failing) -> Iterator[Proposal]:
 
 def _speed(failing: Failing) -> Iterator[Proposal]:
     layout = failing.item("layout")
-    top = layout and (layout.full_speed or layout.speed)
+    top = layout and (layout.top_speed or layout.speed)
     if not top or layout.belt is None:
         return
     p, rims = layout.pulleys, tables.table("rim_speeds")

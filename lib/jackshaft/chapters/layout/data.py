@@ -72,6 +72,7 @@ class StageLayout(NamedTuple):
     pivot: tuple[float, float] | None
     speed: float | None
     full_speed: float | None
+    top_speed: float | None
     least_gap: float = np.nan
     gap_words: str = ""
     stock: tuple[StockBelt, ...] = ()

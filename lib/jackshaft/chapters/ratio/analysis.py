@@ -8,13 +8,14 @@ import numpy as np
 
 from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
-from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio, chain
+from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import signed
+from jackshaft.units import at_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -38,6 +39,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         _band(reader),
         reader.get("work.shaft"),
         broken=missing,
+        driven=tuple(reader.get(f"stage[{name}].to") for name in names),
     )
     draft.data = data
     target = data.work_shaft or (data.stages[-1].end if stages else None)
@@ -49,6 +51,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         missing = ("work.shaft" if data.work_shaft is None else "stage",)
     checks.speed_check(draft, reader, data, state, missing=missing)
     checks.direction_check(draft, reader, state, line, missing)
+    checks.top_check(draft, reader, data, state)
     checks.surface_check(draft, reader, state)
     power_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
@@ -87,10 +90,16 @@ def _band(reader: Reader) -> tuple[float, float] | None:
 def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
     """Carry speed, direction, torque and power outward from the engine, shaft by shaft."""
     idle, work = reader.si("engine.idle_speed"), engine_speed(reader)
-    full = reader.si("engine.full_speed", reader.si("engine.rated_speed"))
+    governed, rated = reader.si("engine.full_speed"), reader.si("engine.rated_speed")
+    full = rated if governed is None else governed
+    top = governed if governed is not None or rated is None else RUN_UP * rated
     if reader.get("engine.kind") == "electric motor":
         idle = None
-    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE))}
+        if governed is None and rated is not None:
+            top = min((v for v in SYNCHRONOUS if at_least(v, rated)), default=top)
+    if top is not None:
+        top = max(top, work or 0.0)
+    states = {ENGINE: ShaftState(ENGINE, idle, work, full, turn_of(reader, ENGINE), top=top)}
     left = list(stages)
     while ready := [s for s in left if s.start in states]:
         for stage in ready:
@@ -101,6 +110,7 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
                 turn=a.turn * stage.sign,
                 over=a.over / stage.ratio,
                 passed=a.passed * stage.efficiency,
+                top=None if a.top is None else a.top * stage.ratio,
             )
             left.remove(stage)
     return _loaded(reader, states)

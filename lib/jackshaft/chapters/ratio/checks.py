@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RatioData, ShaftState, StageRatio
+from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, ShaftState, StageRatio
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import ratio as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
@@ -16,6 +16,8 @@ from jackshaft.results.values import Value
 
 #: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
+
+SLOWER = "Gear the work down, or lower the highest speed of what drives it."
 
 #: The same for the direction.
 DIRECTION = "ratio.direction", "direction of the work"
@@ -117,31 +119,80 @@ def direction_check(
     )
 
 
+def top_words(reader: Reader) -> str:
+    """Return how the highest speed of the engine is known, or that it is not, in a sentence."""
+    what = "motor" if reader.get("engine.kind") == "electric motor" else "engine with the throttle open"
+    if reader.si("engine.full_speed") is not None:
+        return f"This is at the highest speed of the {what}, up to which it runs when the load goes."
+    if reader.si("engine.rated_speed") is None:
+        return f"How fast the {what} turns at most, without load, is not known yet."
+    if what == "motor":
+        return "This is at the motor's synchronous speed, up to which it runs when the load goes."
+    return (
+        f"This is at {100 * (RUN_UP - 1):.0f} % above the rated speed: so far the {what} may run up when the load "
+        "goes. Its highest speed is not written down."
+    )
+
+
+def top_check(draft: Draft, reader: Reader, data: RatioData, state: ShaftState | None) -> None:
+    """Judge the speed of the work at the engine's highest speed against the highest that is allowed.
+
+    Whether it is too fast at work already, the check of its speed says.
+    """
+    if data.band is None or not np.isfinite(data.band[1]) or state is None or state.work is None:
+        return
+    most, named = data.band[1], ("ratio.top-speed", "highest speed of the work")
+    if not stays_within(state.work, most):
+        return
+    wanted = reader.number(most, "rotation", "{} or less", known=reader.how("work.speed_most"))
+    if state.top is None:
+        draft.missing(reader, *named, ("engine.full_speed",), top_words(reader), limit=wanted)
+        return
+    verdict = GO if stays_within(state.top, most) else CAUTION
+    known = reader.how("engine.full_speed")
+    draft.check(
+        *named,
+        found=reader.number(state.top, "rotation", known=known),
+        wanted=wanted,
+        verdict=verdict,
+        reason=top_words(reader),
+        remedy="" if verdict == GO else SLOWER,
+        source="own-derivation, pitch diameters and teeth",
+    )
+
+
 def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> None:
-    """Show the tip or surface speed of the work, and judge it where the build says how much it takes."""
+    """Show the tip or surface speed of the work, and judge it against how much the work stands; else ask for that."""
     size = reader.si("work.diameter")
     if size is None or state is None or state.work is None:
         return
-    speed = float(mech.tip_speed.si(size, rotation=state.work))
-    known = reader.how("engine.work_speed")
-    found = reader.number(speed, "surface speed", known=known)
+    named, key = ("ratio.surface-speed", "tip or surface speed"), "work.surface_speed_most"
+    speeds = [state.work if v is None else v for v in (state.work, state.full, state.top)]
+    speed, full, top = (float(mech.tip_speed.si(size, rotation=v)) for v in speeds)
+    found = reader.number(speed, "surface speed", known=reader.how("engine.work_speed"))
     draft.fact("tip or surface speed of the work", found, "at the working engine speed")
-    most = reader.si("work.surface_speed_most")
+    most = reader.si(key)
     if most is None:
+        if not reader.is_none(key):
+            words = f"At work it is {found}. How fast it may run at its tip, by its maker, is not known yet."
+            draft.missing(reader, *named, (key,), words)
         return
-    top = speed if state.full is None else float(mech.tip_speed.si(size, rotation=state.full))
-    verdict = grade(likely=top, bad=top, limit=most, higher_is_better=False, guards=True)
+    wanted = reader.number(most, "surface speed", "{} or less", known=reader.how(key))
+    if state.top is None and stays_within(speed, most, guards=True):
+        words = f"At work it is {found}. {top_words(reader)}"
+        draft.missing(reader, *named, ("engine.full_speed",), words, limit=wanted)
+        return
+    verdict = grade(likely=full, bad=top, limit=most, higher_is_better=False, guards=True)
     draft.check(
-        "ratio.surface-speed",
-        "tip or surface speed",
+        *named,
         found=reader.number(top, "surface speed"),
-        wanted=reader.number(most, "surface speed", "{} or less", known=reader.how("work.surface_speed_most")),
+        wanted=wanted,
         verdict=verdict,
-        reason="This is at the highest governed speed: the engine runs up to it when the load goes.",
-        remedy="" if verdict == GO else "Gear the work down, or lower the governed speed of the engine.",
+        reason=top_words(reader),
+        remedy="" if verdict == GO else SLOWER,
         source="own-derivation, circumference times turns",
         guards=True,
     )
 
 
-__all__ = ["direction_check", "speed_check", "surface_check"]
+__all__ = ["direction_check", "speed_check", "surface_check", "top_check", "top_words"]

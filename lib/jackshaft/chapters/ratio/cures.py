@@ -138,11 +138,26 @@ def _surface(failing: Failing) -> Iterator[Proposal]:
     )
     if end is None or end.work is None or not most or not size:
         return
-    top, engine = end.full or end.work, data.shafts[0]
-    factor = most / (0.5 * size * top)
-    limits = _engine_limits(failing)
-    if limits is not None and end.full is not None:
-        text = failing.down(engine.full * factor, "rotation", *STEP)
+    yield from slowed(failing, most / (0.5 * size * (end.top or end.work)))
+
+
+def _top(failing: Failing) -> Iterator[Proposal]:
+    """Yield a lower governed speed, then gearing, at which the engine cannot run the work past its highest speed."""
+    data, line = _way(failing)
+    end = data.shaft(line[-1].end) if line else None
+    if end is not None and end.top and data.band is not None:
+        yield from slowed(failing, data.band[1] / end.top)
+
+
+def slowed(failing: Failing, factor: float) -> Iterator[Proposal]:
+    """Yield a lower governed speed, then pulleys and sprockets, at which the highest speed of the work falls to
+    ``factor`` times what it is, with the work inside its band."""
+    data, line = _way(failing)
+    if not line:
+        return
+    end, engine, limits = data.shaft(line[-1].end), data.shafts[0], _engine_limits(failing)
+    if limits is not None and engine.top is not None:
+        text = failing.down(engine.top * factor, "rotation", *STEP)
         aim, words = read(text, "rotation").si, f"Set the engine's governor to {text} at most"
         if at_least(aim, engine.work):
             yield Proposal(f"{words}.", {FULL: text})
@@ -214,9 +229,10 @@ def _direction(failing: Failing) -> Iterator[Proposal]:
 
 PROPOSALS = {
     "ratio.speed": _speed,
+    "ratio.top-speed": _top,
     "ratio.power": _power,
     "ratio.direction": _direction,
     "ratio.surface-speed": _surface,
 }
 
-__all__ = ["PROPOSALS"]
+__all__ = ["PROPOSALS", "slowed"]

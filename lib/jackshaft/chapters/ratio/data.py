@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from math import pi
 from typing import NamedTuple
 
 from jackshaft.parts.belt_stage import Pulleys
 
 ARROWS = {1: "counter-clockwise", -1: "clockwise"}
 ENGINE = "engine"
+
+#: A governor lets its engine run up to so many times the rated speed when the load goes: 8 % by class G1 of ISO 8528-5
+#: (from memory).
+RUN_UP = 1.08
+#: Speeds, rad/s, up to which an induction motor runs: the mains frequency over its pairs of poles.
+SYNCHRONOUS = tuple(2 * pi * hertz / pairs for hertz in (50, 60) for pairs in range(1, 9))
 
 
 class StageRatio(NamedTuple):
@@ -28,6 +35,7 @@ class StageRatio(NamedTuple):
 class ShaftState(NamedTuple):
     """One shaft: speeds in rad/s at idle, work and full (None where not known), direction, torque and power.
 
+    ``top`` is the highest speed that the engine may run it up to, rad/s: what a limit must stand.
     ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
     the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
     """
@@ -42,12 +50,13 @@ class ShaftState(NamedTuple):
     torque: float | None = None
     power: float | None = None
     peak_torque: float | None = None
+    top: float | None = None
 
 
 class RatioData(NamedTuple):
     """What the ratio chapter found, for figures and later chapters.
 
-    ``broken`` names the keys without which a stage is not worked out.
+    ``broken`` names the keys without which a stage is not worked out, ``driven`` the shafts that a stage leads to.
     """
 
     stages: tuple[StageRatio, ...]
@@ -55,6 +64,7 @@ class RatioData(NamedTuple):
     band: tuple[float, float] | None
     work_shaft: str | None
     broken: tuple[str, ...] = ()
+    driven: tuple[str, ...] = ()
 
     @property
     def between(self) -> tuple[str, ...]:

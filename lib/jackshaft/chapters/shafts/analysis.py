@@ -18,6 +18,7 @@ from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
 from jackshaft.chapters.shafts.needed import WANTED, needed_at
 from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
+from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts import seldom
@@ -25,10 +26,10 @@ from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.parts.words import sentence
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Fact, grade, reaches
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader
-from jackshaft.results.values import BOTH
+from jackshaft.results.values import BOTH, SLOPE
 from jackshaft.units import at_least, at_most, first_least, first_most
 
 THICKER = (
@@ -281,8 +282,10 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
-        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
-        reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
+        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", form=SLOPE),
+        reader.number(
+            high, "angle", "{low} or less, {high} at most", low=low, high=high, form=SLOPE, source=row["source"]
+        ),
         verdict,
         reason="Even a bearing that lets its shaft tilt does so up to a limit."
         if tilts
@@ -302,22 +305,20 @@ def _slope_row(reader: Reader, bearing: str):
 
 def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
     id, title = f"shafts.whirl[{state.name}]", f"{state.name}: whirl speed"
-    ratio = done["ratio"].data
-    turning = ratio.shaft(state.name) if ratio is not None else None
-    key, known = f"shaft[{state.name}].work_speed", ""
-    speed = None if turning is None else turning.full or turning.work
-    if speed is None:
-        speed, known = reader.si(key), reader.how(key)
+    turning = turning_of(reader, done, state.name)
     limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less")
-    if speed is None:
-        draft.checks.append(undecided(id, title, (key,), "How fast it turns is not known yet.", limit=limit))
+    if turning.misses and not (turning.work and turning.work > WHIRL_GO * state.whirl.lowest):
+        what = "turns" if turning.work is None else "may turn at most"
+        draft.missing(reader, id, title, turning.misses, f"How fast it {what} is not known yet.", limit=limit)
         return
-    share = speed / state.whirl.lowest
-    verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION
+    speed = turning.full if turning.top is None else turning.top
+    verdict = GO if at_most(speed / state.whirl.lowest, WHIRL_GO) else CAUTION
+    if at_least(turning.full / state.whirl.lowest, WHIRL_STOP):
+        verdict = STOP
     draft.check(
         id,
         title,
-        reader.number(speed, "rotation", known=known),
+        reader.number(speed, "rotation", known=turning.known),
         limit,
         verdict,
         reason=f"The shaft with its pulleys whirls at {reader.show(state.whirl.lowest, 'rotation')} on rigid bearings, "

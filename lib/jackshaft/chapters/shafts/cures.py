@@ -6,11 +6,14 @@ from collections.abc import Iterator
 
 from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.ratio.cures import slowed
 from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
+from jackshaft.chapters.shafts.splines import SPEED_GO
 from jackshaft.mechanics import keys, shaft_rules
 from jackshaft.parts import shaft_moves
+from jackshaft.parts.words import sentence
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, write
@@ -143,7 +146,7 @@ SLOPE, WHIRL = 4.0, 2.0
 
 def _joint(failing: Failing) -> Iterator[Proposal]:
     data = failing.data("shafts")
-    joint = None if data is None else next((j for j in data.joints if j.name == failing.part), None)
+    joint = None if data is None else next((j for j in data.joints if j.part == failing.part), None)
     if joint is None:
         return
     wanted = getattr(failing.check.wanted, "si", None)
@@ -164,13 +167,13 @@ def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterato
         for margin in MARGINS:
             if short * margin * now <= LONGEST_KEY * size:
                 text = failing.up(short * margin * now, "length", *LENGTH)
-                yield Proposal(f"Let the {kind.split()[-1]} of {joint.name} bear over {text}.", {length: text})
+                yield Proposal(f"Let {joint.part} bear over {text}.", {length: text})
     if kind in ("set screws", "split hub", "flange"):
         count = reader.get(f"{at}.count") or {"set screws": 1, "split hub": 2}.get(kind, 0)
         more = -int(-count * short // 1)
         if count and count < more <= 8:
             part = "screws" if kind == "set screws" else "bolts"
-            yield Proposal(f"Hold {joint.name} with {more} {part} of that size.", {f"{at}.count": str(more)})
+            yield Proposal(f"Fit {more} {part} of that size at {joint.part}.", {f"{at}.count": str(more)})
 
 
 def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[Proposal]:
@@ -203,16 +206,19 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
             if reader.get(f"{at}.{other}") is not None:
                 changes[f"{at}.{other}"] = ""
-        words = f"Hold {joint.name} with a key {reader.show(key.width, 'length')} wide and {length} long"
+        sizes = f"{reader.show(key.width, 'length')} wide and {length} long"
+        words = f"make {joint.part} {sizes}"
+        if joint.kind != "parallel key":
+            words = f"take a hub with a key {sizes} in place of {joint.part}"
         if bar != size:
             changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
-            words = f"Make {shaft} of {reader.show(bar, 'length', by='tape')} bar. {words}"
-        yield Proposal(f"{words}.", changes)
+            words = f"make {shaft} of {reader.show(bar, 'length', by='tape')} bar and {words}"
+        yield Proposal(f"{sentence(words)}.", changes)
 
 
 def _weld(failing: Failing) -> Iterator[Proposal]:
     data = failing.data("shafts")
-    joint = None if data is None else next((j for j in data.joints if j.name == failing.part), None)
+    joint = None if data is None else next((j for j in data.joints if j.part == failing.part), None)
     if joint is None or joint.shaft == ENGINE:
         return
     at, (_, most) = f"shaft[{joint.shaft}].joint[{joint.name}]", joint.torques.hardest
@@ -220,6 +226,14 @@ def _weld(failing: Failing) -> Iterator[Proposal]:
         for proposal in _keyed(failing, joint, at, 1.5 * most):
             yield Proposal(proposal.words, proposal.changes, clears=True)
     yield Proposal(f"Make {joint.shaft} of AISI 1018 CD.", {f"shaft[{joint.shaft}].material": "AISI 1018 CD"})
+
+
+def _spline_speed(failing: Failing) -> Iterator[Proposal]:
+    """Yield a lower governed speed, or gearing, for a spline that the engine may run up too fast."""
+    data, top = failing.data("shafts"), getattr(failing.check.found, "high", None)
+    joint = None if data is None else next((j for j in data.joints if j.part == failing.part), None)
+    if top and joint is not None and top > (most := SPEED_GO * joint.capacity.spline.profile.speed):
+        yield from slowed(failing, most / top)
 
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
@@ -274,6 +288,7 @@ PROPOSALS = {
     "shafts.whirl": _stiffer(WHIRL),
     "shafts.joint": _joint,
     "shafts.weld_steel": _weld,
+    "shafts.spline_speed": _spline_speed,
     "shafts.crank": _crank,
     "shafts.crank-bending": _crank,
     "shafts.pin": _pin,

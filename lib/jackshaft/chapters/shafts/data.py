@@ -201,9 +201,13 @@ class Torques(NamedTuple):
 
 
 class Joint(NamedTuple):
-    """One joint: what it carries, and the torque that it must carry in each case."""
+    """One joint: what it carries, and the torque that it must carry in each case.
+
+    ``part`` is what stands for it in the ids of its checks.
+    """
 
     name: str
+    part: str
     shaft: str
     kind: str
     torques: Torques

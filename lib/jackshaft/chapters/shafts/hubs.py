@@ -13,7 +13,7 @@ from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
-from jackshaft.parts.words import sentence
+from jackshaft.parts.words import ENGINE_KEY, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -26,49 +26,92 @@ CORNER = "sharp shoulder, r/d 0.02"
 
 
 def joints_missing(draft: Draft, reader: Reader) -> None:
-    """Add an undecided check for each hub on a shaft that no joint holds as far as the build says."""
+    """Add a check for each hub on a shaft, the work's and the engine's among them, that no joint holds so far."""
     for shaft in reader.names("shaft"):
-        for stage in hubs_on(reader, shaft):
-            if not _held(reader, shaft, stage):
-                _lacks_joint(draft, reader, shaft, stage)
-    if reader.get("engine.key_width") is None and not reader.is_none("engine.key_width") and hubs_on(reader, ENGINE):
-        keys = ("engine.key_width", "engine.key_length")
-        words = "What holds the pulley on the engine's shaft is not written down."
-        draft.missing(reader, "shafts.joint[engine key]", f"{ENGINE}: engine key", keys, words)
+        stages = hubs_on(reader, shaft)
+        spare = _spare(reader, shaft, stages)
+        for stage in stages:
+            if not any(_holds(reader, shaft, joint, stage) for joint in _joints(reader, shaft)):
+                _lacks_joint(draft, reader, shaft, stage, spare)
+        if shaft == reader.get("work.shaft") and not spare:
+            _work_hub(draft, reader, shaft, stages)
+    if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+        _engine_hub(draft, reader)
 
 
-def _held(reader: Reader, shaft: str, stage: str) -> bool:
-    base = f"shaft[{shaft}]"
-    places = [
-        at
-        for load in reader.names(f"{base}.load")
-        if reader.get(f"{base}.load[{load}].stage") == stage
-        and (at := reader.si(f"{base}.load[{load}].position")) is not None
+def _joints(reader: Reader, shaft: str) -> list[str]:
+    """Return the names of a shaft's joints whose kind is known."""
+    return [j for j in reader.names(f"shaft[{shaft}].joint") if reader.get(f"shaft[{shaft}].joint[{j}].kind")]
+
+
+def _places(reader: Reader, shaft: str, stage: str) -> list[float]:
+    """Return where the hub of a stage sits along a shaft, m; nothing where that is not known."""
+    loads = [f"shaft[{shaft}].load[{name}]" for name in reader.names(f"shaft[{shaft}].load")]
+    found = [reader.si(f"{at}.position") for at in loads if reader.get(f"{at}.stage") == stage]
+    return [place for place in found if place is not None]
+
+
+def _holds(reader: Reader, shaft: str, joint: str, stage: str) -> bool:
+    """Tell whether a joint holds the hub of a stage: it says so, or says nothing and sits under it."""
+    base = f"shaft[{shaft}].joint[{joint}]"
+    own, at = reader.get(f"{base}.stage"), reader.si(f"{base}.position")
+    return own == stage or (
+        own is None and at is not None and any(abs(at - p) <= UNDER for p in _places(reader, shaft, stage))
+    )
+
+
+def _spare(reader: Reader, shaft: str, stages: tuple[str, ...]) -> list[str]:
+    """Return the joints of a shaft that are not known to hold the hub of a stage."""
+    return [j for j in _joints(reader, shaft) if not any(_holds(reader, shaft, j, stage) for stage in stages)]
+
+
+def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str, spare: list[str]) -> None:
+    base, placed = f"shaft[{shaft}].joint", bool(_places(reader, shaft, stage))
+    missing = [
+        f"{base}[{j}].stage"
+        for j in spare
+        if reader.get(f"{base}[{j}].stage") is None and not (placed and reader.si(f"{base}[{j}].position") is not None)
     ]
-    for joint in reader.names(f"{base}.joint"):
-        if reader.get(f"{base}.joint[{joint}].kind") is None:
-            continue
-        own, at = reader.get(f"{base}.joint[{joint}].stage"), reader.si(f"{base}.joint[{joint}].position")
-        if own == stage or (own is None and at is not None and any(abs(at - p) <= UNDER for p in places)):
-            return True
-    return False
-
-
-def _lacks_joint(draft: Draft, reader: Reader, shaft: str, stage: str) -> None:
-    base = f"shaft[{shaft}].joint"
-    free = [
-        j
-        for j in reader.names(base)
-        if reader.get(f"{base}[{j}].stage") is None and reader.get(f"{base}[{j}].kind") is not None
-    ]
-    missing = [f"{base}[{j}].stage" for j in free if reader.si(f"{base}[{j}].position") is None]
     words = f"What holds the hub of '{stage}' on {shaft} is not written down, so what it carries is not judged."
     if missing:
-        words += " A joint is there whose place and hub are not written down: say which stage it belongs to."
-    known = {j for j in reader.names(base) if reader.get(f"{base}[{j}].kind") is not None}
-    if not missing:
-        missing = [f"{base}[{stage}].stage" if stage in known else f"{base}[{stage}].kind"]
+        words += " A joint is there that may be the one: say which stage it belongs to."
+    else:
+        missing = [f"{base}[{stage}].stage" if stage in _joints(reader, shaft) else f"{base}[{stage}].kind"]
     draft.missing(reader, f"shafts.hub[{stage} on {shaft}]", f"{shaft}: hub of {stage}", missing, words)
+
+
+def _work_hub(draft: Draft, reader: Reader, shaft: str, stages: tuple[str, ...]) -> None:
+    """Ask for the joint of the work, unless it is one piece with its shaft or with the hub of a stage."""
+    name, base, mass = reader.get("work.name") or "work", f"shaft[{shaft}].load", reader.si("work.weight")
+    for load in reader.names(base):
+        there, stage = reader.si(f"{base}[{load}].weight"), reader.get(f"{base}[{load}].stage")
+        if stage in stages and (load == name or (mass is not None and there is not None and there >= mass)):
+            return
+    if reader.get("work.one_piece"):
+        return
+    words = f"What holds the {name} on {shaft} is not written down, so what it carries is not judged."
+    free = "work hub" if "work" in reader.names(f"shaft[{shaft}].joint") else "work"
+    missing = reader.unknown("work.one_piece", f"shaft[{shaft}].joint[{free}].kind")
+    draft.missing(reader, f"shafts.hub[work on {shaft}]", f"{shaft}: hub of the {name}", missing, words)
+
+
+def _engine_hub(draft: Draft, reader: Reader) -> None:
+    """Ask for the key of the engine's shaft; where there is none, say that what holds the hub is not judged."""
+    named = (f"shafts.joint[{ENGINE_KEY}]", f"{ENGINE}: {ENGINE_KEY}")
+    if not reader.is_none("engine.key_width"):
+        words = "What holds the pulley on the engine's shaft is not written down."
+        draft.missing(reader, *named, ("engine.key_width", "engine.key_length"), words)
+        return
+    draft.check(
+        *named,
+        "no key",
+        "a joint that carries the torque",
+        CAUTION,
+        reason="Without a key a taper, a thread or a clamp must carry the engine's torque. The workbook does not judge "
+        "one on the engine's shaft.",
+        remedy="Ask the engine's maker how much torque that joint carries, or fit a shaft and a hub with a key.",
+        source="trade-practice",
+    )
 
 
 def pins(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:

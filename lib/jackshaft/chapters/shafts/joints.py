@@ -14,7 +14,7 @@ from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of
-from jackshaft.parts.words import sentence
+from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
 from jackshaft.results.findings import CANNOT, Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -36,7 +36,8 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
     found_joints = []
     for shaft in (ENGINE, *reader.names("shaft")):
         for name, joint_reader in _written(reader, shaft, found.get(shaft)):
-            id, title = f"shafts.joint[{name}]", f"{shaft}: {name}"
+            part = joint_part(reader, shaft, name)
+            id, title = f"shafts.joint[{part}]", f"{shaft}: {name}"
             try:
                 capacity = joint_reader()
             except Unknown as unknown:
@@ -47,13 +48,13 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
                 draft.check(id, title, CANNOT, "", STOP, reason=f"{why}.", remedy=cure, source="own-derivation")
                 continue
             kind = joint_reader.kind if joint_reader.repair is None else f"{joint_reader.kind}, {joint_reader.repair}"
-            joint = Joint(name, shaft, kind, torques_of(reader, done, shaft), capacity)
+            joint = Joint(name, part, shaft, kind, torques_of(reader, done, shaft), capacity)
             found_joints.append(joint)
             _check(draft, reader, joint, joint_reader)
             if capacity.spline is not None and joint_reader.repair is None:
                 shaft_splines.work_up(draft, reader, done, joint)
             if joint_reader.kind == "weld ring" or joint_reader.repair in ("key welded in", "hub welded on"):
-                _weld_check(draft, reader, shaft, name)
+                _weld_check(draft, reader, joint)
     return tuple(found_joints)
 
 
@@ -61,7 +62,7 @@ def _written(reader: Reader, shaft: str, state):
     """Yield (name, reader) for each joint of a shaft that is written down."""
     if shaft == ENGINE:
         if reader.get("engine.key_width") is not None:
-            yield "engine key", JointReader(reader, ENGINE, "engine key", "parallel key", None)
+            yield ENGINE_KEY, JointReader(reader, ENGINE, ENGINE_KEY, "parallel key", None)
         return
     for name in reader.names(f"shaft[{shaft}].joint"):
         kind = reader.get(f"shaft[{shaft}].joint[{name}].kind")
@@ -97,7 +98,7 @@ def _placeless(reader: Reader, joint_reader: JointReader) -> str:
 
 
 def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader) -> None:
-    id, title = f"shafts.joint[{joint.name}]", f"{joint.shaft}: {joint.name}"
+    id, title = f"shafts.joint[{joint.part}]", f"{joint.shaft}: {joint.name}"
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
     placeless = _placeless(reader, joint_reader)
     if torques.work is None:
@@ -172,9 +173,10 @@ def _seldom_numbers(reader: Reader, capacity: Capacity, hard: tuple[str, float])
     )
 
 
-def _weld_check(draft: Draft, reader: Reader, shaft: str, name: str) -> None:
+def _weld_check(draft: Draft, reader: Reader, joint: Joint) -> None:
     """Add the check whether the shaft's steel takes a weld, and how warm it must be."""
-    id, title, key = f"shafts.weld_steel[{name}]", f"{shaft}: {name}: steel beside the weld", f"shaft[{shaft}].material"
+    id, key = f"shafts.weld_steel[{joint.part}]", f"shaft[{joint.shaft}].material"
+    title = f"{joint.shaft}: {joint.name}: steel beside the weld"
     material = reader.get(key)
     care = None if material is None else welds.weld_care(material)
     if care is None:

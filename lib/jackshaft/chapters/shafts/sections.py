@@ -9,7 +9,7 @@ from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.chapters.shafts.data import CaseSafety, Place, SectionState, ShaftState, Steel
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
-from jackshaft.parts.shaft_loads import BESIDE
+from jackshaft.parts.shaft_loads import lengths_of
 from jackshaft.results.reader import Reader
 
 #: Words of the build for each feature, and the row of the table of stress raisers.
@@ -88,11 +88,8 @@ def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, 
     at = f"shaft[{found.shaft}]"
     if reader.names(f"{at}.step"):
         return listed_steps(reader, found.shaft)
-    size = reader.si(f"{at}.diameter")
-    if size is None:
-        return (), (f"{at}.diameter",)
-    places = np.concatenate([found.at, found.loads.at])
-    return (shafts.Step(float(places.min()) - BESIDE, float(places.max()) + BESIDE, size),), ()
+    lengths = lengths_of(reader, found.shaft, np.concatenate([found.at, found.loads.at]))
+    return tuple(shafts.Step(*length) for length in lengths), () if lengths else (f"{at}.diameter",)
 
 
 def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:

@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping
 import numpy as np
 
 from jackshaft.chapters.shafts.data import Joint
+from jackshaft.chapters.shafts.turning import Turning, turning_of
 from jackshaft.mechanics import splines
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least, at_most
@@ -43,10 +44,9 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: J
         _flanks(draft, reader, joint)
     if reader.si(f"shaft[{joint.shaft}].joint[{joint.name}].wear") is not None:
         _wear(draft, reader, joint)
-    ratio = done["ratio"].data
-    turning = ratio.shaft(joint.shaft) if ratio is not None else None
+    turning = turning_of(reader, done, joint.shaft)
     _speed(draft, reader, joint, turning)
-    _direction(draft, reader, joint, turning)
+    _direction(draft, reader, joint, turning, done["ratio"].data)
 
 
 def _flanks(draft: Draft, reader: Reader, joint: Joint) -> None:
@@ -60,7 +60,7 @@ def _flanks(draft: Draft, reader: Reader, joint: Joint) -> None:
         else "Take a larger spline, or lower the torque by running it faster"
     )
     draft.check(
-        f"shafts.spline[{joint.name}]",
+        f"shafts.spline[{joint.part}]",
         f"{joint.shaft}: {joint.name}: pressure on the flanks",
         reader.number(work, "stress", "{} at work, {high} at most", high=float(top)),
         reader.number(allowed, "stress", "{} or less"),
@@ -77,7 +77,7 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
     share = state.wear / state.profile.tooth
     verdict = GO if at_most(share, WEAR_GO) else CAUTION if at_most(share, WEAR_STOP) else STOP
     draft.check(
-        f"shafts.spline_wear[{joint.name}]",
+        f"shafts.spline_wear[{joint.part}]",
         f"{joint.shaft}: {joint.name}: wear",
         reader.number(
             state.wear,
@@ -97,10 +97,9 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
     )
 
 
-def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
-    shaft, id = joint.shaft, f"shafts.spline_speed[{joint.name}]"
+def _speed(draft: Draft, reader: Reader, joint: Joint, turning: Turning) -> None:
+    shaft, id = joint.shaft, f"shafts.spline_speed[{joint.part}]"
     title = f"{shaft}: {joint.name}: speed"
-    speed = (turning.work if turning is not None else None) or reader.si(f"shaft[{shaft}].work_speed")
     standard = joint.capacity.spline.profile.speed
     limit = reader.number(standard, "rotation", "{}, the standard's for this spline")
     others = {other for other in _speeds(reader, shaft) if abs(other - standard) > 1e-6}
@@ -119,16 +118,19 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
             guards=True,
         )
         return
-    if speed is None:
-        draft.checks.append(
-            undecided(id, title, (f"shaft[{shaft}].work_speed",), "How fast it turns is not known yet.", limit=limit)
-        )
+    if turning.misses and not (turning.work and at_least(turning.work / standard, SPEED_GO)):
+        what = "turns" if turning.work is None else "may turn at most"
+        draft.missing(reader, id, title, turning.misses, f"How fast it {what} is not known yet.", limit=limit)
         return
-    share = speed / standard
-    force = float(splines.rim_force_ratio(speed, standard))
-    verdict = GO if at_least(share, SPEED_LEAST) and at_most(share, SPEED_GO) else CAUTION
-    if not at_most(share, SPEED_STOP):
+    # too slow counts at work, too fast at the highest speed that the engine may run it up to
+    low, full, top = (
+        v / standard for v in (turning.work, turning.full, turning.full if turning.top is None else turning.top)
+    )
+    verdict = GO if at_least(low, SPEED_LEAST) and at_most(top, SPEED_GO) else CAUTION
+    if not at_most(full, SPEED_STOP):
         verdict = STOP
+    share = top if top >= 1 and (at_least(low, SPEED_LEAST) or not at_most(top, SPEED_GO)) else low
+    force = float(splines.rim_force_ratio(share * standard, standard))
     reason = (
         f"What fits this spline is built for its speed; at {share:.2f} times that, rims and knives pull outward "
         f"{force:.1f} times as hard."
@@ -138,7 +140,7 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
     draft.check(
         id,
         title,
-        reader.number(speed, "rotation"),
+        reader.number(low * standard, "rotation", "{}, {high} at most" if top > low else "{}", high=top * standard),
         limit,
         verdict,
         reason=reason,
@@ -160,25 +162,28 @@ def _speeds(reader: Reader, shaft: str):
             yield float(words.split(",")[1].split()[0]) * np.pi / 30
 
 
-def _direction(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
-    id, title = f"shafts.spline_turns[{joint.name}]", f"{joint.shaft}: {joint.name}: direction"
+def _direction(draft: Draft, reader: Reader, joint: Joint, turning: Turning, ratio) -> None:
+    id, title = f"shafts.spline_turns[{joint.part}]", f"{joint.shaft}: {joint.name}: direction"
     at = f"shaft[{joint.shaft}].joint[{joint.name}]"
     key, driven = f"{at}.end_faces", reader.get(f"{at}.end_is") == "driven"
     faces = reader.get(key)
     # a tractor's end turns clockwise when you face it; the end it drives looks back at it and turns the other way round
     wanted = "counter-clockwise" if driven else "clockwise"
     limit = f"{wanted}, seen facing the splined end"
-    turn = turning.turn if turning is not None else 0
-    missing = tuple(k for k, v in ((key, faces), ("engine.turns", turn)) if not v)
+    missing = () if faces else (key,)
+    if reader.get("engine.turns") is None:
+        missing += ("engine.turns",)
+    if ratio is None or ratio.shaft(joint.shaft) is None:
+        missing += ("stage",) if ratio is None else ratio.between
     if missing:
         words = (
             "Which way its splined end looks, or which way it turns, is not known yet. A tractor's shaft turns "
             "clockwise, seen from behind the tractor."
         )
-        draft.checks.append(undecided(id, title, missing, words, limit=limit))
+        draft.missing(reader, id, title, missing, words, limit=limit)
         return
     # turns are counted facing the engine's output shaft: what looks away from the engine is seen from that side
-    seen = "counter-clockwise" if (turn > 0) == (faces == "away from the engine") else "clockwise"
+    seen = "counter-clockwise" if (turning.turn > 0) == (faces == "away from the engine") else "clockwise"
     verdict = GO if seen == wanted else CAUTION
     draft.check(
         id,

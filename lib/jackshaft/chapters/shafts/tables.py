@@ -15,6 +15,7 @@ from jackshaft.parts.shaft_cases import at_case
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
+from jackshaft.results.values import SLOPE
 
 
 def torsion_of(done: Mapping[str, Findings], name: str) -> tuple[float | None, float | None]:
@@ -72,7 +73,7 @@ def sections(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
                         for x, words in ((s.fatigue, "{}"), (s.hardest.fatigue, f"{{}} {at_case(s.hardest.case)}"))
                     ),
                     reader.number(place.deflection, "length", by="thou"),
-                    reader.number(place.slope, "angle", decimals=2, unit="mrad"),
+                    reader.number(place.slope, "angle", form=SLOPE),
                 )
             )
     return Table(

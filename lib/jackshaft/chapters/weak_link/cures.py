@@ -11,6 +11,7 @@ from jackshaft.chapters.weak_link.data import ChainData, Link
 from jackshaft.chapters.weak_link.slipping import felt
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
+from jackshaft.parts.words import joint_part
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import proposals
@@ -71,7 +72,8 @@ def for_link(failing: Failing, data: ChainData, link: Link, wanted: float, case:
     elif link.kind == "shaft":
         yield from thicker(failing, link, wanted)
     elif ".joint[" in link.part:
-        yield from handed(failing, f"shafts.joint[{link.part.rpartition('.joint[')[2].removesuffix(']')}]")
+        joint = joint_part(failing.reader, link.shaft, link.part.rpartition(".joint[")[2].removesuffix("]"))
+        yield from handed(failing, f"shafts.joint[{joint}]")
     elif link.part == "engine key":
         yield from handed(failing, "shafts.joint[engine key]")
 

@@ -16,6 +16,7 @@ from jackshaft.mechanics import keys
 from jackshaft.parts.engine_curve import engine_peak
 from jackshaft.parts.shaft_loads import places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
+from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
@@ -235,7 +236,7 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
             part, joint = f"shaft[{shaft}].joint[{name}]", there.get((shaft, name))
             if joint is None or not np.isfinite(joint.carries):
                 checks = done["shafts"].checks if "shafts" in done else ()
-                check = next((c for c in checks if c.id == f"shafts.joint[{name}]"), None)
+                check = next((c for c in checks if c.id == f"shafts.joint[{joint_part(reader, shaft, name)}]"), None)
                 lacks = tuple(k for k in (check.missing if check else ()) if reader.get(k) is None)
                 if not lacks and reader.get(f"{part}.kind") is None:
                     lacks = (f"{part}.kind",)
