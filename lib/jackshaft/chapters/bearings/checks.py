@@ -116,7 +116,7 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     draft.check(
         f"bearings.load[{life.name}]",
         f"{life.name}: least load",
-        reader.number(life.signed, "force"),
+        reader.number(life.signed, "force", "{} and a spring washer" if life.preloaded else "{}"),
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
         reason=reason,

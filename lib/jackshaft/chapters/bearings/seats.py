@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
+from jackshaft.chapters.bearings.place import off_words
 from jackshaft.chapters.bearings.shown import KEYS, deviations, gap, span
 from jackshaft.mechanics import fits, seats
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Table, undecided
@@ -27,6 +28,10 @@ REPAIR = (
 
 #: A seat so far from the bore is no worn seat but one for another bearing: common practice, no source; m.
 OTHER_SIZE = 0.5e-3
+
+#: Interference over the bore from which a ring is not pressed on: twice what takes up the play. From memory: the hoop
+#: stress of E times this, some 400 MPa, is beyond what hardened rings are given.
+CRACKS = 2e-3
 
 MEASURE = "Measure the shaft under the bearing with a micrometer, at three places, before anything is machined."
 OTHER = (
@@ -124,6 +129,8 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
 def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tuple[str, seats.Interference]:
     """Return the verdict on a measured seat between ``low`` and ``high`` against one size, and its interference."""
     found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=life.top)
+    if abs((low + high) / 2 - size.bore) > OTHER_SIZE or low - size.bore > CRACKS * size.bore:
+        return STOP, found
     inside = at_least((low + high) / 2, seat.shaft.lower) and at_most((low + high) / 2, seat.shaft.upper)
     if seat.advice.tight_ring == "outer":
         # the inner ring may slide on its pin; a pin far under size lets it hammer
@@ -153,6 +160,9 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         else ""
     )
     reason = WHY[seat.advice.tight_ring, verdict]
+    over = reading.value - identity.size.bore
+    if verdict == STOP and (abs(over) > OTHER_SIZE or over > CRACKS * identity.size.bore):
+        reason = off_words(reader, identity.size.bore, reading.value, "seat")
     cure = "" if verdict == GO else _cure(seat, found, identity)
     if _open(seat, reading, identity, life):
         verdict, cure = CAUTION, MEASURE

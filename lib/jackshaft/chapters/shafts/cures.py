@@ -11,9 +11,10 @@ from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.mechanics import keys, shaft_rules
 from jackshaft.parts import shaft_moves
+from jackshaft.parts.along import bears, has_room
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import INCH, write
+from jackshaft.units import INCH, read, write_nominal
 
 #: Sizes of bar, steels and lengths of a key that are tried for one check.
 SIZES, STEELS = 4, 3
@@ -45,7 +46,7 @@ def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
     reader, system = failing.reader, failing.build.system
     steps = reader.names(f"shaft[{shaft}].step")
     for size in stock_from(least, system)[:SIZES]:
-        words, text = reader.show(size, "length", by="tape"), write(size, "length", system)
+        words, text = reader.show(size, "length", by="tape"), write_nominal(size, system)
         if not steps:
             yield Proposal(f"Make {shaft} of {words} bar.", {f"shaft[{shaft}].diameter": text})
             continue
@@ -66,7 +67,7 @@ def _step_by_step(failing: Failing, state: ShaftState) -> Iterator[Proposal]:
         wants = [n for s in state.sections if start - 1e-9 <= s.at <= end + 1e-9 and (n := needed_at(state, s))]
         stock = stock_from(max(wants, default=0.0), failing.build.system)
         if wants and max(wants) > size and stock:
-            changes[f"{base}[{name}].diameter"] = write(stock[0], "length", failing.build.system)
+            changes[f"{base}[{name}].diameter"] = write_nominal(stock[0], failing.build.system)
     if changes:
         sizes = ", ".join(f"{k.split('[')[2].split(']')[0]} {t}" for k, t in changes.items())
         yield Proposal(f"Make these lengths of {state.name} thicker: {sizes}.", changes)
@@ -198,16 +199,27 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         if long > LONGEST_KEY * bar:
             continue
         length = failing.up(max(long, bar), "length", *LENGTH)
-        width, height = (write(v, "length", system) for v in (key.width, key.height))
+        width, height = (write_nominal(v, system) for v in (key.width, key.height))
         changes = {f"{at}.kind": "parallel key", f"{at}.width": width, f"{at}.height": height, f"{at}.length": length}
         for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
             if reader.get(f"{at}.{other}") is not None:
                 changes[f"{at}.{other}"] = ""
         words = f"Hold {joint.name} with a key {reader.show(key.width, 'length')} wide and {length} long"
         if bar != size:
-            changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
+            changes[f"shaft[{shaft}].diameter"] = write_nominal(bar, system)
             words = f"Make {shaft} of {reader.show(bar, 'length', by='tape')} bar. {words}"
         yield Proposal(f"{words}.", changes)
+
+
+def _key(failing: Failing) -> Iterator[Proposal]:
+    """Yield a key or spline no longer than it bears."""
+    name = failing.part
+    for shaft in (ENGINE, *failing.reader.names("shaft")):
+        held, key = bears(failing.reader, shaft, name), f"shaft[{shaft}].joint[{name}].length"
+        key = "engine.key_length" if shaft == ENGINE else key
+        if held is not None and (shaft != ENGINE or name == "engine key") and held.length > 0:
+            text = failing.down(held.length, "length", *LENGTH)
+            yield Proposal(f"Make {name} {text} long.", {key: text}, clears=True)
 
 
 def _weld(failing: Failing) -> Iterator[Proposal]:
@@ -224,32 +236,28 @@ def _weld(failing: Failing) -> Iterator[Proposal]:
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
     """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension."""
-    reader = failing.reader
-    at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
-    if at is not None:
-        for share in shaft_moves.SHARES:
-            text = failing.down(share * at, "length", *shaft_moves.PLACE)
-            yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
-        for beyond in (1.25, 1.5, 2.0):
-            text = failing.up(beyond * (at + behind) - behind, "length", *shaft_moves.PLACE)
-            words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
-            if reader.si("engine.outboard_at") is None:
-                yield Proposal(words, {"engine.outboard_at": text})
-        if reader.si("engine.outboard_at") is None:
-            yield from _crank_both(failing, at, behind)
+    yield from (p for p in _crank_moves(failing) if has_room(failing, ENGINE, p.changes))
     yield from shaft_moves.slacker(failing, ENGINE)
 
 
-def _crank_both(failing: Failing, at: float, behind: float) -> Iterator[Proposal]:
-    """Yield the belt nearer to the engine and a bearing beyond it, for what neither mends alone."""
-    for share in shaft_moves.SHARES[:2]:
-        for beyond in (1.25, 1.5):
-            near = failing.down(share * at, "length", *shaft_moves.PLACE)
-            end = failing.up(beyond * (share * at + behind) - behind, "length", *shaft_moves.PLACE)
-            words = (
-                f"Set the belt {near} from the engine's face. Carry the end of its shaft in a bearing {end} from it."
-            )
-            yield Proposal(words, {"engine.belt_at": near, "engine.outboard_at": end})
+def _crank_moves(failing: Failing) -> Iterator[Proposal]:
+    reader = failing.reader
+    at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
+    if at is None:
+        return
+    nearer = [failing.down(share * at, "length", *shaft_moves.PLACE) for share in shaft_moves.SHARES]
+    for text in nearer:
+        yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
+    if reader.si("engine.outboard_at") is not None:
+        return
+    for belt in (None, *nearer[:2]):
+        place = at if belt is None else read(belt, "length").si
+        for beyond in (1.25, 1.5, 2.0) if belt is None else (1.25, 1.5):
+            end = failing.up(beyond * (place + behind) - behind, "length", *shaft_moves.PLACE)
+            words = f"Carry the end of the engine's shaft in a bearing {end} from its face, in line with it."
+            first = "" if belt is None else f"Set the belt {belt} from the engine's face. "
+            changes = {} if belt is None else {"engine.belt_at": belt}
+            yield Proposal(first + words, {**changes, "engine.outboard_at": end})
 
 
 def _pin(failing: Failing) -> Iterator[Proposal]:
@@ -263,7 +271,7 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
     if size and safety and wanted:
         for bar in stock_from(size * (wanted / safety) ** (1 / 3), failing.build.system)[:SIZES]:
             text = failing.reader.show(bar, "length", by="tape")
-            changes = {f"{at}.pin_diameter": write(bar, "length", failing.build.system)}
+            changes = {f"{at}.pin_diameter": write_nominal(bar, failing.build.system)}
             yield Proposal(f"Turn {name} on a pin of {text}.", changes)
 
 
@@ -277,4 +285,5 @@ PROPOSALS = {
     "shafts.crank": _crank,
     "shafts.crank-bending": _crank,
     "shafts.pin": _pin,
+    "shafts.key": _key,
 }
