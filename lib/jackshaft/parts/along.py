@@ -154,11 +154,12 @@ def has_room(failing: Failing, shaft: str, changes: Mapping[str, str]) -> bool:
 
 
 class Bears(NamedTuple):
-    """Over how much of its length a key or spline bears, m, and the keys and words of what ends it."""
+    """Over how much of its length a key or spline bears, m, what ends it, and how long one there may be, m."""
 
     length: float
     key: str
     words: str
+    fits: float
 
 
 def bears(reader: Reader, shaft: str, joint: str) -> Bears | None:
@@ -167,7 +168,7 @@ def bears(reader: Reader, shaft: str, joint: str) -> Bears | None:
     if shaft == ENGINE:
         long, hub = reader.si("engine.key_length"), reader.si("engine.hub_length")
         if hub is not None:
-            found.append(Bears(hub, "engine.hub_length", "its hub"))
+            found.append(Bears(hub, "engine.hub_length", "its hub", hub))
     else:
         at = f"shaft[{shaft}].joint[{joint}]"
         long = reader.si(f"{at}.length")
@@ -188,7 +189,7 @@ def _hub(reader: Reader, shaft: str, at: str) -> Iterator[Bears]:
             off = abs(place - middle) if None not in (place, middle) else 0.0
             long = reader.si(f"{at}.length", 0.0)
             left = max(0.0, min(hub, (hub + long) / 2 - off))
-            yield Bears(left, f"{here}.hub_length", f"the hub of {load}")
+            yield Bears(left, f"{here}.hub_length", f"the hub of {load}", max(0.0, hub - 2 * off))
 
 
 def _step(reader: Reader, shaft: str, at: str, long: float | None) -> Iterator[Bears]:
@@ -209,7 +210,7 @@ def _step(reader: Reader, shaft: str, at: str, long: float | None) -> Iterator[B
             start = other
     left = min(end, place + long / 2) - max(start, place - long / 2)
     if not at_least(left, long):
-        yield Bears(max(left, 0.0), f"{base}[{name}].end", f"step {name}")
+        yield Bears(max(left, 0.0), f"{base}[{name}].end", f"step {name}", 2 * min(end - place, place - start))
 
 
 __all__ = [

@@ -144,13 +144,14 @@ def _room(failing: Failing) -> Iterator[Proposal]:
 
 def _bore(failing: Failing) -> Iterator[Proposal]:
     """Yield a bearing that goes on the shaft as it is, then the step under it turned down to the bore."""
-    yield from _another(failing)
+    for other in _another(failing):
+        yield Proposal(other.words, other.changes, clears=True)
     reader, at, data = failing.reader, f"bearing[{failing.part}]", failing.data("bearings")
     size, (sizes, key) = data.identity[failing.part].size, shaft_sizes(reader, reader.get(f"{at}.shaft"), _at(failing))
     if len(sizes) == 1 and sizes[0] > size.bore and ".step[" in key:
         text = write_nominal(size.bore, failing.build.system)
         step = key.split(".step[")[1].split("]")[0]
-        yield Proposal(f"Turn step {step} of {reader.get(f'{at}.shaft')} down to {text}.", {key: text})
+        yield Proposal(f"Turn step {step} of {reader.get(f'{at}.shaft')} down to {text}.", {key: text}, clears=True)
 
 
 def _at(failing: Failing) -> float | None:

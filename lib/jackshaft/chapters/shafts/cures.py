@@ -9,15 +9,15 @@ from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
-from jackshaft.mechanics import keys, shaft_rules
+from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
-from jackshaft.parts.along import bears, has_room
+from jackshaft.parts.along import bearing_widths, bears, has_room
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.units import INCH, read, write_nominal
 
 #: Sizes of bar, steels and lengths of a key that are tried for one check.
-SIZES, STEELS = 4, 3
+SIZES, STEELS, BORES = 4, 3, 2
 
 #: Steels that a counter sells as round bar for shafts, weakest first: common practice, no source.
 SOLD = ("AISI 1018 CD", "AISI 1045 CD", "1144 high-strength CD", "AISI 4140 pre-hard (28-32 HRC)")
@@ -36,6 +36,14 @@ def stock_from(least: float, system: str) -> list[float]:
     return [s for s in sizes if s >= least - 1e-9]
 
 
+def _bores_from(failing: Failing, shaft: str, least: float) -> list[float]:
+    """Return the bores of metric bearings from a diameter upward, m, where bearings of a known size sit on a shaft."""
+    reader, widths = failing.reader, bearing_widths(failing)
+    if not any(reader.get(f"bearing[{name}].shaft") == shaft for name in widths):
+        return []
+    return sorted({s.bore for s in bearing_sizes.choose.si(least_bore=least - 1e-9, kinds=("metric",))})[:BORES]
+
+
 def _state(failing: Failing, shaft: str) -> ShaftState | None:
     data = failing.data("shafts")
     return None if data is None else data.shafts.get(shaft)
@@ -45,10 +53,12 @@ def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
     """Yield a shaft of one diameter in the next sizes of bar; a stepped one with each thinner step brought up to it."""
     reader, system = failing.reader, failing.build.system
     steps = reader.names(f"shaft[{shaft}].step")
-    for size in stock_from(least, system)[:SIZES]:
+    bars = stock_from(least, system)[:SIZES]
+    for size in [*_bores_from(failing, shaft, least), *bars]:
         words, text = reader.show(size, "length", by="tape"), write_nominal(size, system)
         if not steps:
-            yield Proposal(f"Make {shaft} of {words} bar.", {f"shaft[{shaft}].diameter": text})
+            made = f"of {words} bar" if size in bars else f"{text} thick"
+            yield Proposal(f"Make {shaft} {made}.", {f"shaft[{shaft}].diameter": text})
             continue
         keys_ = [f"shaft[{shaft}].step[{s}].diameter" for s in steps]
         thin = [k for k in keys_ if (reader.si(k) or size) < size - 1e-9]
@@ -217,8 +227,8 @@ def _key(failing: Failing) -> Iterator[Proposal]:
     for shaft in (ENGINE, *failing.reader.names("shaft")):
         held, key = bears(failing.reader, shaft, name), f"shaft[{shaft}].joint[{name}].length"
         key = "engine.key_length" if shaft == ENGINE else key
-        if held is not None and (shaft != ENGINE or name == "engine key") and held.length > 0:
-            text = failing.down(held.length, "length", *LENGTH)
+        if held is not None and (shaft != ENGINE or name == "engine key") and held.fits > 0:
+            text = failing.down(held.fits, "length", *LENGTH)
             yield Proposal(f"Make {name} {text} long.", {key: text}, clears=True)
 
 
