@@ -7,9 +7,12 @@ import re
 import numpy as np
 import pytest
 from jackshaft.buildfile import parse
+from jackshaft.chapters.shafts import cures as shaft_cures
 from jackshaft.mechanics import bearing_sizes
-from jackshaft.parts.along import bears, clashes, face_width, reaches
+from jackshaft.parts import shaft_moves
+from jackshaft.parts.along import bears, face_width
 from jackshaft.results import work_up
+from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
 from jackshaft.units import read, write_nominal
@@ -202,29 +205,37 @@ def test_the_belt_clears_the_engines_face_and_the_outboard_bearing(at, outboard,
     assert len([c for c in found.checks if c.id.startswith("bearings.apart[engine")]) == faults
 
 
-def parts_of(results_, shaft):
-    data = results_.chapters["bearings"].data
-    widths = {n: i.size.width for n, i in data.identity.items() if i.size} if data else {}
-    return reaches(Reader(results_.build), shaft, widths)
-
-
 @pytest.mark.parametrize("position", ["-1.5 in", "-3 in", "-5 in", "12 in", "20 in"])
-@pytest.mark.parametrize("id", ["shafts.strength", "shafts.slope", "bearings.life", "shafts.crank-bending"])
-def test_no_cure_sets_a_part_inside_another(id, position):
-    """Seen: an outboard bearing inside the pulley, and one in another bearing."""
+def test_no_proposal_sets_a_part_inside_another(position):
+    """Seen: an outboard bearing inside the pulley, and one in another bearing. Widths: 18 mm, 1-3/8 in, the keys'."""
     joint = "shaft[jackshaft].joint[pulley key]"
     changes = {"shaft[jackshaft].load[large pulley].position": position, f"{joint}.position": position}
-    steps = {"pulley end].start": "-12 in", "sprocket end].end": "30 in", "pulley end].diameter": "20 mm"}
-    changes |= {f"shaft[jackshaft].step[{k}": v for k, v in steps.items()}
-    found = results(DEMO, **changes)
-    for c in found.checks:
-        if c.id.startswith(id) and c.verdict in ("caution", "stop"):
-            for cure in prove(found, c.id):
-                after = work_up(applied(found.build, cure.changes))
-                moved = {k for k in cure.changes if k.endswith((".position", "_at"))}
-                for shaft in ("jackshaft", "engine"):
-                    bad = [x for x in clashes(parts_of(after, shaft)) if {x.near.key, x.far.key} & moved]
-                    assert not bad, (cure.words, bad)
+    steps = {"pulley end].start": "-12 in", "sprocket end].end": "30 in"}
+    found = results(DEMO, **changes, **{f"shaft[jackshaft].step[{k}": v for k, v in steps.items()})
+    failing = Failing(found, check(found, "shafts.strength[jackshaft]"))
+    moves = [p for p in shaft_moves.relieved(failing, "jackshaft") if any("position" in k for k in p.changes)]
+    assert moves
+    for move in moves:
+        at = {k: v.si for k, v in applied(found.build, move.changes).values.items() if k.endswith(".position")}
+        bearings = [at[f"bearing[{n}].position"] for n in ("engine side", "chain side")]
+        hub = at["shaft[jackshaft].load[large pulley].position"]
+        key, sprocket = at[f"{joint}.position"], at["shaft[jackshaft].joint[sprocket key].position"]
+        assert abs(bearings[0] - bearings[1]) >= 18 * MM, move.words
+        for here in bearings:
+            assert abs(here - hub) >= (18 * MM + 1.375 * INCH) / 2 - 1e-9, move.words
+            assert abs(here - key) >= (18 * MM + 1.5 * INCH) / 2 - 1e-9, move.words
+            assert abs(here - sprocket) >= (18 * MM + 1.25 * INCH) / 2 - 1e-9, move.words
+
+
+@pytest.mark.parametrize("at", ["1 in", "2.5 in", "6 in"])
+def test_no_proposal_for_the_crank_sets_the_belt_in_the_engine_or_a_bearing_in_the_belt(at):
+    """Seen: a bearing so near that it stood in the pulley. The face is 1-3/8 in wide: 11/16 in to each side."""
+    found = results(DEMO, **{"engine.belt_at": at})
+    for move in shaft_cures.PROPOSALS["shafts.crank-bending"](Failing(found, check(found, "shafts.crank-bending"))):
+        build = applied(found.build, move.changes)
+        belt, end = (build.get(f"engine.{k}") for k in ("belt_at", "outboard_at"))
+        assert belt.si >= 0.6875 * INCH - 1e-9 or "engine.belt_at" not in move.changes, move.words
+        assert end is None or end.si - belt.si >= 0.6875 * INCH, move.words
 
 
 def test_no_bearing_is_set_beyond_the_work_itself():

@@ -39,6 +39,8 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
     if size is None:
         return "Which bearing it is is not known yet: measure bore, outside and width, or read its marking."
     if advice is None:
+        if seat.measured is not None and abs(seat.measured - size.bore) > OTHER_SIZE:
+            return "The seat as measured is for another bore: settle first which bearing goes there."
         return (
             "Which ring turns is not written down, and it decides which one is pressed."
             if reader.get(f"{at}.turning_ring") is None
@@ -134,9 +136,7 @@ def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: Be
     """Return the clearance left with the likely interference of the measured seat, else the advised one; check it."""
     size, reading, ends = life.size, identity.shaft, (seat.shaft.lower, seat.shaft.upper)
     takes = f"A {seat.advice.shaft_class} seat"
-    if reading is not None:
-        if abs(reading.value - size.bore) > OTHER_SIZE:
-            return "none can be told: the seat as measured is for another bore"
+    if reading is not None and reading.instrument == "micrometer":
         ends, takes = (reading.value - reading.plus_minus, reading.value + reading.plus_minus), "The seat as measured"
     found = seats.interference.si(*ends, seat.ring, bore=size.bore, width=size.width, radial=life.top)
     try:

@@ -16,7 +16,7 @@ from jackshaft.parts.idlers import idlers
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import show, write_nominal
+from jackshaft.units import read, show, write_nominal
 
 #: Sizes that are tried for one check.
 SIZES = 5
@@ -120,10 +120,12 @@ def _seat(failing: Failing) -> Iterator[Proposal]:
     """Yield the seat machined to the middle of its limits, where a micrometer measured it and its size is settled."""
     data = failing.data("bearings")
     seat, identity = (data.seats.get(failing.part), data.identity.get(failing.part)) if data else (None, None)
-    if seat is None or seat.shaft is None or identity is None or identity.shaft is None or len(identity.rivals) != 1:
+    if identity is None or identity.size is None or identity.shaft is None:
         return
     if abs(identity.size.bore - identity.shaft.value) > OTHER_SIZE:
         yield from _another(failing)
+        return
+    if seat is None or seat.shaft is None or len(identity.rivals) != 1:
         return
     if identity.shaft.instrument != "micrometer":
         return
@@ -170,8 +172,14 @@ def _apart(failing: Failing) -> Iterator[Proposal]:
             round_ = failing.up if sign > 0 else failing.down
             text = round_(other.at + sign * share * clash.needs, "length", *PLACE)
             moved = {moves.key: text}
-            if along.has_room(failing, shaft, moved):
+            if along.has_room(failing, shaft, moved) and _whole(failing, shaft, moves, read(text, "length").si):
                 yield Proposal(f"Set bearing {moves.name} at {text} along its shaft.", moved, clears=True)
+
+
+def _whole(failing: Failing, shaft: str, bearing, at: float) -> bool:
+    """Tell whether a bearing lies with its whole width on one size of its shaft at a place, m."""
+    ends = [shaft_sizes(failing.reader, shaft, at + half)[0] for half in (-bearing.width / 2, bearing.width / 2)]
+    return bool(set(ends[0]) & set(ends[1])) or not any(ends)
 
 
 def _idler(failing: Failing) -> Iterator[Proposal]:

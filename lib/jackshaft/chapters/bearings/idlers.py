@@ -41,6 +41,9 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
     for idler in idlers(reader, done):
         id, title = f"bearings.idler[{idler.part}]", f"{idler.part}: bearing of the idler"
         with draft.attempt(reader, id, title):
+            size = size_of(reader.get(f"{idler.at}.bearing") or "")
+            if size is not None:
+                place.idler_check(draft, reader, idler.part, idler.at, size)
             _check(draft, reader, idler, id, title)
 
 
@@ -87,8 +90,6 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
     if idler.speed is None:
         missing += [k for k in ("engine.work_speed",) if reader.get(k) is None]
     size = None if number is None else size_of(number)
-    if size is not None:
-        place.idler_check(draft, reader, idler.part, idler.at, size)
     limit = "" if wanted is None else reader.number(wanted, "time", "{} or more", by="hours")
     if number is not None and size is None:
         draft.check(

@@ -83,7 +83,8 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         )
     else:
         # the seat is judged against the bore by itself; the shaft as written is what strength is worked out from
-        verdict = GO if agrees(seat, there) == GO else CAUTION
+        rough = abs(seat - there) <= identity.shaft.plus_minus
+        verdict = GO if rough or agrees(seat, there) == GO else CAUTION
         why = (
             f"The seat is measured as {reader.show(seat, 'length', by='micrometer')} ({at}.seat), and the shaft is "
             f"written down as {shaft_words} there ({key}). Its strength is worked out from the latter."

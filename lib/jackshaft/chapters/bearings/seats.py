@@ -64,6 +64,9 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
         draft.checks.append(undecided(id, title, missing, f"Which bearing it is is not known yet. {words}".strip()))
         return seated
     reader.note_missing(*missing)
+    if seat is not None and all(_other(seat, rival) for rival in identity.rivals or (size,)):
+        _other_check(draft, reader, identity, id, title)
+        return seated
     if turning is None:
         words = f"Which ring turns decides which one must be tight. {words}"
         draft.checks.append(undecided(id, title, missing, words.strip()))
@@ -84,6 +87,26 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     else:
         _check(draft, reader, identity, seated, life)
     return seated
+
+
+def _other(reading, size) -> bool:
+    """Tell whether a reading of the seat is that of another bore, whatever its instrument may have missed."""
+    return abs(size.bore - reading.value) - reading.plus_minus > OTHER_SIZE
+
+
+def _other_check(draft: Draft, reader: Reader, identity: Identity, id: str, title: str) -> None:
+    """Add the stop of a seat for another bore; which ring turns does not matter."""
+    size, value = identity.size, identity.shaft.value
+    draft.check(
+        id,
+        title,
+        reader.number(value, "length", by="micrometer", known=reader.how(f"bearing[{identity.name}].seat")),
+        reader.number(size.bore, "length", f"{size.designation}, bore {{}}", by="micrometer"),
+        STOP,
+        reason=off_words(reader, size.bore, value, "seat"),
+        remedy=OTHER,
+        source="own-derivation; trade-practice",
+    )
 
 
 def limits_of(name: str, size, turning: str, life: BearingLife) -> Seat:
@@ -191,11 +214,10 @@ def _open(seat: Seat, reading, identity: Identity, life: BearingLife) -> bool:
     """Tell whether a reading that no micrometer took leaves it open how the seat is judged."""
     if reading.instrument == "micrometer":
         return False
-    ends = {
-        _verdict(seat, at, at, identity.size, life)[0]
-        for at in (reading.value - reading.plus_minus, reading.value, reading.value + reading.plus_minus)
-    }
-    return len(ends) > 1
+    low, high = reading.value - reading.plus_minus, reading.value + reading.plus_minus
+    # between its ends a rough reading may well be a seat within its class
+    good = min(max((seat.shaft.lower + seat.shaft.upper) / 2, low), high)
+    return len({_verdict(seat, at, at, identity.size, life)[0] for at in (low, reading.value, high, good)}) > 1
 
 
 def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:
