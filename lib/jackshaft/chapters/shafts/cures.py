@@ -19,9 +19,6 @@ from jackshaft.units import INCH, read, write_nominal
 #: Sizes of bar, steels and lengths of a key that are tried for one check.
 SIZES, STEELS, BORES = 4, 3, 2
 
-#: Steels that a counter sells as round bar for shafts, weakest first: common practice, no source.
-SOLD = ("AISI 1018 CD", "AISI 1045 CD", "1144 high-strength CD", "AISI 4140 pre-hard (28-32 HRC)")
-
 #: A key as long as this many times its shaft bears no better at its far end: common practice, no source.
 LONGEST_KEY = 2.0
 MARGINS = (1.0, 1.25, 1.5)
@@ -89,7 +86,7 @@ def _stronger(failing: Failing, shaft: str) -> Iterator[Proposal]:
     if now is None:
         return
     rows = {r["material"]: r for r in tables.table("materials").rows}
-    for name in SOLD:
+    for name in (row["material"] for row in tables.table("shaft_steels")):
         if rows[name]["yield_mpa"] * 1e6 <= 1.02 * now or count == STEELS:
             continue
         count += 1
