@@ -182,10 +182,20 @@ def test_a_pulleys_face_is_as_wide_as_its_grooves():
     assert face_width(reader, "output chain", "jackshaft") is None
 
 
-@pytest.mark.parametrize("hub, verdict", [("", "caution"), ("2 in", "stop"), ("1/2 in", None)])
-def test_a_bearing_inside_a_pulley_is_named(hub, verdict):
-    """The pulley at -2-1/4 in, the bearing at -1-1/4: 0.6875 + 0.354 in are needed, with a hub of 1/2 in 0.604."""
-    changes = {"bearing[engine side].position": "-1.25 in", "shaft[jackshaft].load[large pulley].hub_length": hub}
+@pytest.mark.parametrize(
+    "hub, at, verdict",
+    [
+        ("", "-1.25 in", "caution"),
+        ("2 in", "-1.25 in", "stop"),
+        ("1/2 in", "-1.25 in", "caution"),  # the hub ends before it, the rim does not
+        ("1/2 in", "-1.8 in", "stop"),
+        ("1/2 in", "-1.2 in", None),
+        ("", "-1.2 in", None),
+    ],
+)
+def test_a_bearing_inside_a_pulley_is_named(hub, at, verdict):
+    """The pulley at -2-1/4 in, two grooves wide: 0.6875 + 0.354 in are needed, with a hub of 1/2 in 0.604 for sure."""
+    changes = {"bearing[engine side].position": at, "shaft[jackshaft].load[large pulley].hub_length": hub}
     changes |= {"shaft[jackshaft].joint[pulley key].length": "1/4 in"}
     found = found_checks(results(DEMO, **changes), "bearings.apart[jackshaft: large pulley, engine side]")
     assert [c.verdict for c in found] == ([] if verdict is None else [verdict])
@@ -336,3 +346,45 @@ def test_no_cure_of_a_metric_drive_shown_in_inches_has_a_long_number():
     for c in found.checks:
         for cure in prove(found, c.id) if c.verdict in ("caution", "stop") else ():
             assert not re.search(r"\d\.\d{5,}", " ".join([cure.words, *cure.changes.values()])), cure
+
+
+def test_a_cure_by_bearings_that_tilt_shows_what_changed():
+    """Seen: 1.05 mrad before and after."""
+    found = of(
+        {"shaft[spindle].load[pulley].pull": "900 lbf", "shaft[spindle].material": "AISI 4140 pre-hard (28-32 HRC)"}
+    )
+    c = check(found, "shafts.slope[spindle]")
+    assert c.verdict != "go"
+    tilting = [cure for cure in prove(found, c.id) if any(k.endswith("self_aligning") for k in cure.changes)]
+    assert tilting and all(cure.value_after != c.value for cure in tilting)
+
+
+@pytest.mark.parametrize("written", ["designation", "marking"])
+def test_a_number_with_its_seals_behind_is_the_size_it_names(written):
+    """Seen: '6205-2rs' is in no list here."""
+    found = of({"bearing[near].designation": "", f"bearing[near].{written}": "6208-2RS C3"})
+    assert not found_checks(found, "bearings.number[near]")
+    identity = found.chapters["bearings"].data.identity["near"]
+    assert (identity.size.designation, identity.marking.clearance) == ("6208", "C3")
+
+
+def test_a_taper_bore_is_given_no_plain_seat():
+    """Seen: limits of 40 mm to machine for a bearing that sits on a sleeve on a shaft of 35 mm."""
+    found = of({"bearing[near].designation": "6208K", "shaft[spindle].diameter": "35 mm"})
+    c = check(found, "bearings.seat[near]")
+    assert c.verdict == "caution" and "mm" not in c.limit and not found_checks(found, "bearings.bore[near]")
+    assert check(of({"bearing[near].designation": "6208K"}), "bearings.bore[near]").verdict == "stop"
+
+
+@pytest.mark.parametrize("reading, verdict", [("1.55 in", "caution"), ("1.50 in", "stop")])
+def test_a_rough_reading_is_a_seat_for_another_bore_only_beyond_what_it_may_miss(reading, verdict):
+    """A tape misses by a thirty-second of an inch or so: 1.55 in may be 40 mm, 1.50 in is not."""
+    found = of({"bearing[near].seat": reading, "bearing[near].seat_measured_with": "tape"})
+    assert check(found, "bearings.seat[near]").verdict == verdict
+
+
+@pytest.mark.parametrize("ring", ["", "inner", "outer"])
+def test_a_seat_for_another_bore_is_a_stop_whichever_ring_turns(ring):
+    """Seen: 'which ring turns is not known' for a seat on which the bearing cannot go in either case."""
+    keys = {"turning_ring": ring, "seat": "44 mm", "seat_measured_with": "calipers"}
+    assert check(of({f"bearing[near].{k}": v for k, v in keys.items()}), "bearings.seat[near]").verdict == "stop"

@@ -26,15 +26,15 @@ SAME_PLACE = 1e-6
 class Reach(NamedTuple):
     """One part along a shaft: what it is, its name, its middle and its width, m, and the key of its place.
 
-    ``sure`` is False where the width is only that of the grooves: a rim may reach over what is beside its hub.
+    ``sure`` is the width that nothing can stand in, m: a rim wider than its hub may reach over what is beside it.
     """
 
     kind: str
     name: str
     at: float
     width: float
+    sure: float
     key: str
-    sure: bool = True
 
     @property
     def words(self) -> str:
@@ -48,6 +48,11 @@ class Clash(NamedTuple):
     near: Reach
     far: Reach
     needs: float
+
+    @property
+    def sure(self) -> bool:
+        """Whether they stand in one another for certain: not only by a rim that may reach over."""
+        return not at_least(self.far.at - self.near.at, (self.near.sure + self.far.sure) / 2)
 
 
 def usual(item: str) -> float:
@@ -91,36 +96,40 @@ def reaches(reader: Reader, shaft: str, widths: Mapping[str, float], *, taken: b
         return _on_the_engine(reader, hub, race)
     base = f"shaft[{shaft}]"
     found = [
-        Reach("bearing", name, at, widths.get(name, race), f"bearing[{name}].position")
+        Reach("bearing", name, at, wide := widths.get(name, race), wide, f"bearing[{name}].position")
         for name in reader.names("bearing")
         if reader.get(f"bearing[{name}].shaft") == shaft and (at := reader.si(f"bearing[{name}].position")) is not None
     ]
     for name in reader.names(f"{base}.load"):
         here = f"{base}.load[{name}]"
         at, long, stage = reader.si(f"{here}.position"), reader.si(f"{here}.hub_length"), reader.get(f"{here}.stage")
-        face = face_width(reader, stage, shaft)
         # a weight or a pull that no stage makes may be anything, a piece of the shaft itself too
         if at is not None and (long is not None or stage is not None):
-            width = long or face or hub
-            found.append(Reach("hub of", name, at, width, f"{here}.position", long is not None or face is None))
+            found.append(_hub_reach(name, at, (long, face_width(reader, stage, shaft), hub), f"{here}.position"))
     for name in reader.names(f"{base}.joint"):
         here = f"{base}.joint[{name}]"
         at, long = reader.si(f"{here}.position"), reader.si(f"{here}.length")
         if reader.get(f"{here}.kind") in KEYED and at is not None and long is not None:
-            found.append(Reach("key", name, at, long, f"{here}.position"))
+            found.append(Reach("key", name, at, long, long, f"{here}.position"))
     return found
+
+
+def _hub_reach(name: str, at: float, widths: tuple[float | None, float | None, float], key: str) -> Reach:
+    """Return the reach of a hub from its length, its least face and what is taken where neither is known, m."""
+    long, face, taken = widths
+    sure = long or (0.0 if face else taken)
+    return Reach("hub of", name, at, max(sure, face or 0.0), sure, key)
 
 
 def _on_the_engine(reader: Reader, hub: float, race: float) -> list[Reach]:
     stage = next((s for s in reader.names("stage") if reader.get(f"stage[{s}].from") == ENGINE), None)
     at, beyond, long = (reader.si(f"engine.{k}") for k in ("belt_at", "outboard_at", "hub_length"))
-    face = face_width(reader, stage, ENGINE)
-    found = [Reach("engine's face", "the engine's face", 0.0, 0.0, "engine.belt_at")]
+    found = [Reach("engine's face", "the engine's face", 0.0, 0.0, 0.0, "engine.belt_at")]
     if at is not None:
-        width = long or face or hub
-        found.append(Reach("hub of", stage or ENGINE, at, width, "engine.belt_at", long is not None or face is None))
+        widths = (long, face_width(reader, stage, ENGINE), hub)
+        found.append(_hub_reach(stage or ENGINE, at, widths, "engine.belt_at"))
     if beyond is not None:
-        found.append(Reach("bearing", "outboard", beyond, race, "engine.outboard_at"))
+        found.append(Reach("bearing", "outboard", beyond, race, race, "engine.outboard_at"))
     return found
 
 

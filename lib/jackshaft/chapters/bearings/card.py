@@ -41,6 +41,8 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
     if advice is None:
         if seat.measured is not None and abs(seat.measured - size.bore) > OTHER_SIZE:
             return "The seat as measured is for another bore: settle first which bearing goes there."
+        if marking is not None and marking.taper_bore:
+            return "Its bore is tapered: it goes on a clamping sleeve, by what the maker of the sleeve says."
         return (
             "Which ring turns is not written down, and it decides which one is pressed."
             if reader.get(f"{at}.turning_ring") is None

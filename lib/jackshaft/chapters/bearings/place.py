@@ -53,10 +53,15 @@ def seat_size(reader: Reader, identity: Identity) -> float:
     """Return the size that a bearing must have as its bore, m: what it has, unless its seat is for another one."""
     bore, at = identity.size.bore, f"bearing[{identity.name}]"
     sizes = [] if identity.shaft is None else [identity.shaft.value]
-    if not sizes and not reader.get(f"{at}.sleeve"):
+    if not sizes and not _sleeved(reader, identity):
         sizes, _ = shaft_sizes(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"))
     near = min(sizes, key=lambda size: abs(size - bore), default=bore)
     return bore if agrees(bore, near) != STOP else near
+
+
+def _sleeved(reader: Reader, identity: Identity) -> bool:
+    """Tell whether a sleeve carries a bearing: the build says so, or its bore is tapered, for a clamping sleeve."""
+    return bool(reader.get(f"bearing[{identity.name}].sleeve") or (identity.marking and identity.marking.taper_bore))
 
 
 def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
@@ -65,12 +70,12 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
     sizes, key = shaft_sizes(reader, reader.get(f"{at}.shaft"), reader.si(f"{at}.position"))
     if size is None or not sizes:
         return
-    seat, sleeve = (None if identity.shaft is None else identity.shaft.value), reader.get(f"{at}.sleeve")
+    seat, sleeve = (None if identity.shaft is None else identity.shaft.value), _sleeved(reader, identity)
     sits = size.bore if seat is None else seat
     there = min(sizes, key=lambda s: abs(s - sits))
     shaft_words = " or ".join(reader.show(s, "length") for s in dict.fromkeys(sizes))
     if sleeve:
-        verdict = GO if sits > there else STOP
+        verdict = GO if sits > there and agrees(sits, there) == STOP else STOP
         why = f"A sleeve has no wall where the shaft is {shaft_words} ({key}) and what sits on it is no larger."
         remedy = "Measure shaft, sleeve and bearing again, and correct the one that is wrong."
     elif seat is None:
@@ -130,19 +135,19 @@ def apart_check(draft: Draft, reader: Reader, identities: Mapping[str, Identity]
     """Add a stop or a caution for each two parts along a shaft that stand in one another by their widths."""
     widths = {name: i.size.width for name, i in identities.items() if i.size is not None}
     for shaft in (*reader.names("shaft"), ENGINE):
-        for near, far, needs in clashes(reaches(reader, shaft, widths)):
-            sure = near.sure and far.sure
+        for clash in clashes(reaches(reader, shaft, widths)):
+            near, far, needs = clash
             wide = " and ".join(
                 f"{one.words} {reader.show(one.width, 'length')}" for one in (near, far) if one.width > 0
             )
-            more = "" if sure else " The hub is taken as wide as its grooves; its length is not written down."
+            rim = " The pulley is taken as wide as its grooves; only a rim that reaches over can stand so."
             draft.check(
                 f"bearings.apart[{shaft}: {near.name}, {far.name}]",
                 f"{shaft}: {near.name} and {far.name} side by side",
                 reader.number(far.at - near.at, "length", "{} from middle to middle"),
                 reader.number(needs, "length", "{} or more"),
-                STOP if sure else CAUTION,
-                reason=f"By their widths along the shaft they stand in one another: {wide}.{more}",
+                STOP if clash.sure else CAUTION,
+                reason=f"By their widths along the shaft they stand in one another: {wide}.{'' if clash.sure else rim}",
                 remedy="Measure places and lengths again, or set the two farther apart.",
                 source="own-derivation",
             )

@@ -63,6 +63,18 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
         missing = missing or [f"{at}.{k}" for k in KEYS.values()]
         draft.checks.append(undecided(id, title, missing, f"Which bearing it is is not known yet. {words}".strip()))
         return seated
+    if identity.marking is not None and identity.marking.taper_bore:
+        draft.check(
+            id,
+            title,
+            f"{size.designation}, taper bore",
+            "a clamping sleeve, and a seat for it",
+            CAUTION,
+            reason="A taper bore sits on a clamping sleeve, so the limits of a plain seat are not those of this shaft.",
+            remedy="Take the seat's size and limits, and how far the nut is drawn, from the maker of the sleeve.",
+            source="trade-practice",
+        )
+        return seated
     reader.note_missing(*missing)
     if seat is not None and all(_other(seat, rival) for rival in identity.rivals or (size,)):
         _other_check(draft, reader, identity, id, title)

@@ -278,10 +278,11 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     low, high = row["slope_low_rad"], row["slope_high_rad"]
     verdict = grade(likely=slopes[k], bad=slopes[k] * high / low, limit=high, higher_is_better=False)
     tilts = row["part"] != DEEP_GROOVE
+    where = state.reactions.bearings[k] + (", which lets it tilt" if tilts else "")
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
-        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", decimals=2, unit="mrad"),
+        reader.number(slopes[k], "angle", f"{{}} at {where}", decimals=2, unit="mrad"),
         reader.number(high, "angle", f"{1e3 * low:g} to {1e3 * high:g} mrad", low=low, high=high, source=row["source"]),
         verdict,
         reason="Even a bearing that lets its shaft tilt does so up to a limit."
