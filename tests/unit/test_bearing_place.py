@@ -388,3 +388,10 @@ def test_a_seat_for_another_bore_is_a_stop_whichever_ring_turns(ring):
     """Seen: 'which ring turns is not known' for a seat on which the bearing cannot go in either case."""
     keys = {"turning_ring": ring, "seat": "44 mm", "seat_measured_with": "calipers"}
     assert check(of({f"bearing[near].{k}": v for k, v in keys.items()}), "bearings.seat[near]").verdict == "stop"
+
+
+def test_a_belt_too_near_to_the_engine_is_set_out_by_half_its_hub():
+    """A hub of 4 in wants 2 in to its middle."""
+    found = results(DEMO, **{"engine.hub_length": "4 in", "engine.belt_at": "1.5 in"})
+    cure = prove(found, "bearings.apart[engine: the engine's face, crank belts]")[0]
+    assert read(cure.changes["engine.belt_at"], "length").si == pytest.approx(2 * INCH)

@@ -161,12 +161,15 @@ def _at(failing: Failing) -> float | None:
 
 
 def _apart(failing: Failing) -> Iterator[Proposal]:
-    """Yield a bearing of two parts in one another moved away from the other, so that each has its own width."""
+    """Yield a bearing, or the belt at the engine, moved away from what it stands in, so that each has its own width."""
     shaft, reader = failing.part.partition(": ")[0], failing.reader
     found = along.reaches(reader, shaft, along.bearing_widths(failing))
     clash = next((c for c in along.clashes(found) if f"{shaft}: {c.near.name}, {c.far.name}" == failing.part), None)
     if clash is None:
         return
+    if clash.near.kind == "engine's face":
+        text = failing.up(clash.needs, "length", *PLACE)
+        yield Proposal(f"Set the belt {text} from the engine's face.", {clash.far.key: text}, clears=True)
     for moves, other, sign in ((clash.far, clash.near, 1), (clash.near, clash.far, -1)):
         for share in (1.0, 1.25, 3.0, 6.0) if moves.kind == "bearing" else ():
             round_ = failing.up if sign > 0 else failing.down
