@@ -199,6 +199,7 @@ def facts(get):
         "um": (1, 7),
         "degC": (80, 110),
         "1/K": (1.1e-5, 1.2e-5),
+        "mm": (0.05, 80),
     }
     facts_hold(table, units)
     shares = (

@@ -119,6 +119,16 @@ def materials(get):
 
 
 @rule
+def shaft_steels(get):
+    table, strength = get("shaft_steels"), {row["material"]: row["yield_mpa"] for row in get("materials")}
+    keyed(table, "material")
+    for row in table:
+        assert row["material"] in strength, f"{at(row)}: no such material"
+    for before, after in pairwise(table):
+        assert strength[before["material"]] < strength[after["material"]], f"{at(after)}: weaker than the one above"
+
+
+@rule
 def splines(get):
     table = get("splines")
     for row in table:
@@ -275,7 +285,7 @@ def attachments(get):
         "s": (3, 5),
         "%": (1, 85),
         "rad/s2": (1000, 1000),
-        "deg": (15, 35),
+        "deg": (15, 180),
     }
     facts_hold(table, units)
     for row in table:
@@ -289,6 +299,8 @@ def attachments(get):
     close(row, "high", row["high"], 19_000 * 0.00508, off=1e-9)
     angles = [table.one(item=f"joint angle, {k}") for k in ("working", "brief", "stationary")]
     rising(angles, "high")
+    for angle in angles:
+        inside(angle, "high", angle["high"], 15, 35)
     row = table.one(item="joint angular acceleration")
     for angle in get("joint_angles"):
         swing = (angle["speed_rpm"] * pi / 30 * angle["angle_max_deg"] * pi / 180) ** 2

@@ -70,8 +70,9 @@ def test_a_thicker_shaft_is_a_size_that_is_sold():
     cures = [c for c in prove(found, "shafts.strength[spindle]") if "shaft[spindle].diameter" in c.changes]
     assert cures
     for cure in cures:
+        # bar as it is sold, or turned to the bore that metric bearings have from 20 mm up, a multiple of 5 mm
         size = read(cure.changes["shaft[spindle].diameter"], "length").si / INCH
-        assert min(abs(size - s) for s in INCH_STOCK) < 1e-6
+        assert min(abs(size - s) for s in INCH_STOCK) < 1e-6 or (size * 25.4 / 5) % 1 == pytest.approx(0, abs=1e-6)
     assert not any(ch.isdigit() for ch in check(found, "shafts.strength[spindle]").remedy)
 
 
@@ -241,7 +242,7 @@ def test_a_bearing_on_the_wrong_side_of_the_pulley_is_seen(at, near, far):
 def test_a_bearing_of_another_bore_is_asked_about():
     found = of({"bearing[near].designation": "6209"})
     c = check(found, "bearings.bore[near]")
-    assert c.verdict == "caution"
+    assert c.verdict == "stop"  # 45 mm on 40: the ring is loose by millimetres
     assert "bearing[near].designation" in c.reason and "shaft[spindle].diameter" in c.reason
     assert not [x for x in found.checks if x.id == "bearings.bore[far]"]
 

@@ -15,7 +15,7 @@ from jackshaft.results import work_up
 from jackshaft.results.chapter import Detail, Scope
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
-from jackshaft.units import write
+from jackshaft.units import write_nominal
 
 #: Pairs of pulleys whose ratio is off by no more than this count as the same ratio.
 SAME_RATIO = 0.02
@@ -111,7 +111,7 @@ def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[d
         key, name = pulley_key(stage, pulleys.names[i]), pulleys.names[i]
         if abs(size - failing.reader.si(key)) < 1e-6:
             continue
-        changes[key] = text = write(size, "length", failing.build.system)
+        changes[key] = text = write_nominal(size, failing.build.system)
         line = failing.reader.get(f"stage[{stage}].pulley[{name}].measured_as")
         words.append(f"{name} of {text} {line}" + (" (on hand)" if _there(size, on_hand(failing, stage)) else ""))
     return changes, f"fit {' and '.join(words)}" if words else ""

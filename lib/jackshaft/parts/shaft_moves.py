@@ -4,23 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from jackshaft.parts.along import has_room, usual
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.reader import Reader
-from jackshaft.units import write
+from jackshaft.units import read, write_nominal
 
 #: Steps in which a place along a shaft is marked off, and in which a tension is set; inch and metric.
 PLACE, TENSION = ("1/8 in", "1 mm"), ("1 lbf", "5 N")
 
 #: Shares of its overhang at which a pulley is tried, and shares of its distance that a bearing keeps.
 SHARES = (0.75, 0.5, 0.35)
-
-#: A joint or a feature within so much of a pulley moves with it, m: common practice, no source.
-BESIDE = 0.03
-
-#: Room from the middle of a bearing to the middle of a pulley, for its hub, m: common practice, no source.
-HUB = 0.03
 
 #: How far over what grip needs at the bad end a lower tension is tried.
 OVER = (1.25, 1.1, 1.0)
@@ -52,38 +47,41 @@ def nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
     reader = failing.reader
     for load, at, near, seat in overhung(reader, shaft):
         for share in SHARES:
-            place = seat + share * (at - seat)
-            if abs(place - seat) < HUB:
-                continue
-            text = (failing.up if at > seat else failing.down)(place, "length", *PLACE)
+            text = (failing.up if at > seat else failing.down)(seat + share * (at - seat), "length", *PLACE)
             moved = {f"shaft[{shaft}].load[{load}].position": text}
             for part in ("joint", "feature"):
                 for name in reader.names(f"shaft[{shaft}].{part}"):
                     key = f"shaft[{shaft}].{part}[{name}].position"
                     own = reader.si(key)
-                    if own is not None and abs(own - at) <= BESIDE:
-                        moved[key] = write(own + place - at, "length", failing.build.system) if own != at else text
-            yield Proposal(f"Set {load} nearer to bearing {near}, at {text} along {shaft}.", moved)
+                    if own is not None and abs(own - at) <= usual("joint beside its pulley"):
+                        moved[key] = write_nominal(own + read(text, "length").si - at, failing.build.system)
+            if has_room(failing, shaft, moved):
+                yield Proposal(f"Set {load} nearer to bearing {near}, at {text} along {shaft}.", moved)
 
 
 def bearing_nearer(failing: Failing, shaft: str) -> Iterator[Proposal]:
-    """Yield the bearing beside an overhung pulley moved toward it."""
+    """Yield the bearing beside an overhung pulley moved toward it, as far as there is room beside its hub."""
     for load, at, near, seat in overhung(failing.reader, shaft):
         for share in SHARES:
-            place = at + share * (seat - at)
-            if abs(place - at) < HUB:
-                continue
-            text = (failing.up if at < seat else failing.down)(place, "length", *PLACE)
-            words = f"Move bearing {near} toward {load}, to {text} along {shaft}."
-            yield Proposal(words, {f"bearing[{near}].position": text})
+            text = (failing.up if at < seat else failing.down)(at + share * (seat - at), "length", *PLACE)
+            moved = {f"bearing[{near}].position": text}
+            if has_room(failing, shaft, moved):
+                yield Proposal(f"Move bearing {near} toward {load}, to {text} along {shaft}.", moved)
 
 
 def outboard(failing: Failing, shaft: str) -> Iterator[Proposal]:
-    """Yield the nearest bearing set beyond an overhung pulley, so that it runs between two."""
+    """Yield the nearest bearing set beyond an overhung pulley, so that it runs between two.
+
+    A load that no stage makes is the work itself, such as a blade: nothing goes beyond it.
+    """
     for load, at, near, seat in overhung(failing.reader, shaft):
+        if failing.reader.get(f"shaft[{shaft}].load[{load}].stage") is None:
+            continue
         text = (failing.up if at > seat else failing.down)(at + 0.5 * (at - seat), "length", *PLACE)
-        words = f"Set bearing {near} on the far side of {load}, at {text} along {shaft}, so that it runs between two."
-        yield Proposal(words, {f"bearing[{near}].position": text})
+        moved = {f"bearing[{near}].position": text}
+        if has_room(failing, shaft, moved):
+            words = f"Set bearing {near} on the far side of {load}, at {text} along {shaft}, so that it runs between"
+            yield Proposal(f"{words} two.", moved)
 
 
 def slacker(failing: Failing, shaft: str) -> Iterator[Proposal]:

@@ -26,7 +26,7 @@ from ._sizes import NearSize, near_inch_metric
 from ._unknown import NotKnown
 from ._wire import awg_area
 from ._wrapper import UnitsRequired, quantity, to_si, unit_checked
-from ._write import measure, write
+from ._write import measure, write, write_nominal
 
 __all__ = [
     "ALPHA20",
@@ -69,4 +69,5 @@ __all__ = [
     "shown",
     "to_si",
     "write",
+    "write_nominal",
 ]

@@ -1,4 +1,4 @@
-"""Quantities for the build file: ``write`` and ``measure``."""
+"""Quantities for the build file: ``write``, ``write_nominal`` and ``measure``."""
 
 from __future__ import annotations
 
@@ -61,6 +61,43 @@ def write(si: float, kind: str, system: str) -> str:
             return label
     rung = next(r for r in RUNGS[kind, system] if abs(si) >= r.start)
     return join(_plain((si - rung.offset) / rung.factor), rung.label)
+
+
+#: How fine a nominal size is given: 1/64 in or a thousandth of an inch, a tenth of a millimetre.
+_NOMINAL = {"inch": (INCH / 64, 1e-3 * INCH), "metric": (1e-4,)}
+
+
+def write_nominal(si: float, system: str) -> str:
+    """A length that is bought or made to a nominal size, in the units in which that size is round.
+
+    Parameters
+    ----------
+    si : float
+        m. Scalar, finite.
+    system : str
+        "inch" or "metric": the units that go before where it is round in both, or in neither.
+
+    Returns
+    -------
+    str
+        Such as "106 mm" for a metric pulley in an inch build; where it is round in neither, to a thousandth of an
+        inch or a hundredth of a millimetre.
+
+    Raises
+    ------
+    ValueError
+        For an unknown system, or a value that is not finite.
+
+    Source
+    ------
+    common practice, no source
+    """
+    check_system(system)
+    for units in (system, *(u for u in _NOMINAL if u != system)):
+        if any(abs(si / step - round(si / step)) * step < 1e-8 for step in _NOMINAL[units]):
+            return write(si, "length", units)
+    step = 1e-3 * INCH if system == "inch" else 1e-5
+    return write(round(si / step) * step, "length", system)
 
 
 def measure(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, idlers, reactions, seats, tables
+from jackshaft.chapters.bearings import CHAPTER, card, checks, fitting, idlers, place, reactions, seats, tables
 from jackshaft.chapters.bearings import identity as bearing_identity
 from jackshaft.chapters.bearings import life as bearing_life
 from jackshaft.chapters.bearings.data import BearingsData
@@ -57,6 +57,7 @@ def _without(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Find
     none = reader.is_none("bearing")
     if not none:
         _shafts_without(draft, reader)
+    place.apart_check(draft, reader, {})
     idlers.work_up(draft, reader, done)
     uses = [done["ratio"], done["layout"], done["grip"]]
     words = "This build has no bearing of its own." if none else "No bearing is in the build file yet."
@@ -93,12 +94,12 @@ def _bearings(draft: Draft, reader: Reader, done: Mapping[str, Findings], names:
             checks.add(draft, reader, life, why.get(name))
             seat = seats.work_up(draft, reader, mine, life)
             fitting.room_check(draft, reader, mine)
-            fitting.bore_check(draft, reader, mine)
+            place.bore_check(draft, reader, mine)
             cards[name] = card.work_up(draft, reader, mine, seat, life)
             lives[name], seated[name] = life, seat
         facts[name] += _taken(draft)
     identity = {n: i for n, i in identity.items() if n in lives}
-    fitting.apart_check(draft, reader, identity.values())
+    place.apart_check(draft, reader, identity)
     return BearingsData(identity=identity, seats=seated, lives=lives, shafts=shafts, cards=cards, facts=facts)
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
-from jackshaft.chapters.bearings.seats import machined
+from jackshaft.chapters.bearings.seats import OTHER_SIZE, machined
 from jackshaft.chapters.bearings.shown import size_words
 from jackshaft.mechanics import bearing_marks, fitting, seats, snap_rings
 from jackshaft.results.checks import CAUTION, GO, STOP
@@ -39,6 +39,10 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
     if size is None:
         return "Which bearing it is is not known yet: measure bore, outside and width, or read its marking."
     if advice is None:
+        if seat.measured is not None and abs(seat.measured - size.bore) > OTHER_SIZE:
+            return "The seat as measured is for another bore: settle first which bearing goes there."
+        if marking is not None and marking.taper_bore:
+            return "Its bore is tapered: it goes on a clamping sleeve, by what the maker of the sleeve says."
         return (
             "Which ring turns is not written down, and it decides which one is pressed."
             if reader.get(f"{at}.turning_ring") is None
@@ -52,7 +56,7 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
     rows = {
         "tight ring": f"{advice.tight_ring} ring. {advice.why}",
         "how": warm,
-        "play left": _play(draft, reader, seat, life, clearance) if advice.tight_ring == "inner" else "",
+        "play left": _play(draft, reader, identity, seat, life, clearance) if advice.tight_ring == "inner" else "",
         "shoulder": _fillet(reader, size),
         "retaining ring": _ring(reader, size, groove),
         "endways": ENDWAYS[located],
@@ -115,16 +119,27 @@ def _warm(reader: Reader, seat: Seat, size, *, sealed: bool) -> tuple[str | None
         return None, "press on the outer ring alone"
     most = max(seat.shaft.upper, seat.measured or 0.0) - seat.ring.lower
     warm = seats.warming.si(size.bore, most, air=AIR, sealed=sealed)
-    shown, limit = reader.show(warm.temperature, "temperature"), reader.show(warm.limit, "temperature")
-    if warm.allowed:
+    hot, most = _fives(reader, warm.temperature, up=True), _fives(reader, warm.limit, up=False)
+    shown, limit = (reader.show(t, "temperature", decimals=0) for t in (hot, most))
+    if warm.allowed and hot <= most:
         return shown, f"warm to {shown}, never above {limit}; or press on the inner ring alone"
     kind = "a closed bearing" if sealed else "it"
     return None, f"press on the inner ring alone: it would slip on at {shown}, but {kind} takes no more than {limit}"
 
 
-def _play(draft: Draft, reader: Reader, seat: Seat, life: BearingLife, clearance: str) -> str:
-    """Return the clearance left with the likely interference of the advised seat, and check it."""
-    size, ends = life.size, (seat.shaft.lower, seat.shaft.upper)
+def _fives(reader: Reader, kelvin: float, *, up: bool) -> float:
+    """Return a temperature, K, as a whole five of the degrees that are shown, no lower or no higher than it is."""
+    unit, zero = (1 / 1.8, 255.372222) if reader.system == "inch" else (1.0, 273.15)
+    fives = (kelvin - zero) / (5 * unit)
+    return zero + 5 * unit * (np.ceil(fives - 1e-6) if up else np.floor(fives + 1e-6))
+
+
+def _play(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife, clearance: str) -> str:
+    """Return the clearance left with the likely interference of the measured seat, else the advised one; check it."""
+    size, reading, ends = life.size, identity.shaft, (seat.shaft.lower, seat.shaft.upper)
+    takes = f"A {seat.advice.shaft_class} seat"
+    if reading is not None and reading.instrument == "micrometer":
+        ends, takes = (reading.value - reading.plus_minus, reading.value + reading.plus_minus), "The seat as measured"
     found = seats.interference.si(*ends, seat.ring, bore=size.bore, width=size.width, radial=life.top)
     try:
         low, high = seats.clearance_left.si(size.bore, clearance, max(found.effective_likely, 0.0))
@@ -143,10 +158,9 @@ def _play(draft: Draft, reader: Reader, seat: Seat, life: BearingLife, clearance
         left,
         reader.number(0.0, "length", "0 or more"),
         verdict,
-        reason=f"A {seat.advice.shaft_class} seat takes four fifths of its interference from clearance {clearance}. "
-        "So much "
-        "is left in 18 of 20 pairs.",
-        remedy="" if verdict == GO else "Ask for the next larger clearance (C3), or take a looser seat class.",
+        reason=f"{takes} takes four fifths of its interference from clearance {clearance}. "
+        "So much is left in 18 of 20 pairs.",
+        remedy="" if verdict == GO else "Ask for a larger clearance, or machine the seat to a looser class.",
         source="gost24810, table 2; textbook-practice",
     )
     return f"{left} of radial play, in 18 of 20 pairs, with clearance {clearance}"

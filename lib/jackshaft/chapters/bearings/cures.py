@@ -6,14 +6,17 @@ from collections.abc import Iterator
 
 from jackshaft.chapters.bearings.filters import judge_all
 from jackshaft.chapters.bearings.fitting import wish_of
-from jackshaft.chapters.bearings.idlers import verdict_of, worked_out
+from jackshaft.chapters.bearings.idlers import size_of, verdict_of, worked_out
+from jackshaft.chapters.bearings.place import agrees, seat_size, shaft_sizes
+from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.mechanics import bearing_sizes
-from jackshaft.parts import shaft_moves
+from jackshaft.parts import along, shaft_moves
+from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import idlers
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import show
+from jackshaft.units import read, show, write_nominal
 
 #: Sizes that are tried for one check.
 SIZES = 5
@@ -32,12 +35,14 @@ def _life(failing: Failing):
 
 
 def _another(failing: Failing, *, smaller: bool = False) -> Iterator[Proposal]:
-    """Yield other bearings with the same bore that hold against everything the build asks, the smallest first."""
+    """Yield other bearings for the same seat that hold against everything the build asks, the smallest first."""
     life, reader = _life(failing), failing.reader
     if life is None or life.size is None:
         return
-    bore = life.size.bore
-    judged = judge_all(wish_of(reader, life), failing.build.system, least_bore=bore, most_bore=bore)
+    bore = seat_size(reader, failing.data("bearings").identity[life.name])
+    near = 1e-9 if bore == life.size.bore else usual("bore beside the shaft as written")
+    ends = {"least_bore": bore - near, "most_bore": bore + near}
+    judged = judge_all(wish_of(reader, life), failing.build.system, **ends)
     good = [one for one in judged if one.rating and not one.fails and one.size.designation != life.size.designation]
     good.sort(key=lambda one: (bool(one.doubts), bool(one.unknown)))
     if smaller:
@@ -115,9 +120,14 @@ def _seat(failing: Failing) -> Iterator[Proposal]:
     """Yield the seat machined to the middle of its limits, where a micrometer measured it and its size is settled."""
     data = failing.data("bearings")
     seat, identity = (data.seats.get(failing.part), data.identity.get(failing.part)) if data else (None, None)
-    if seat is None or seat.shaft is None or identity is None or identity.shaft is None or len(identity.rivals) != 1:
+    if identity is None or identity.size is None or identity.shaft is None:
         return
-    if identity.shaft.instrument != "micrometer" or abs(identity.size.bore - identity.shaft.value) > 0.5e-3:
+    if abs(identity.size.bore - identity.shaft.value) > OTHER_SIZE:
+        yield from _another(failing)
+        return
+    if seat is None or seat.shaft is None or len(identity.rivals) != 1:
+        return
+    if identity.shaft.instrument != "micrometer":
         return
     step = ("0.0001 in", "0.001 mm")
     text = failing.down((seat.shaft.lower + seat.shaft.upper) / 2, "length", *step)
@@ -134,38 +144,86 @@ def _room(failing: Failing) -> Iterator[Proposal]:
     yield from _another(failing)
 
 
+def _bore(failing: Failing) -> Iterator[Proposal]:
+    """Yield a bearing that goes on the shaft as it is, then the step under it turned down to the bore."""
+    for other in _another(failing):
+        yield Proposal(other.words, other.changes, clears=True)
+    reader, at, data = failing.reader, f"bearing[{failing.part}]", failing.data("bearings")
+    size, (sizes, key) = data.identity[failing.part].size, shaft_sizes(reader, reader.get(f"{at}.shaft"), _at(failing))
+    if len(sizes) == 1 and sizes[0] > size.bore and ".step[" in key:
+        text = write_nominal(size.bore, failing.build.system)
+        step = key.split(".step[")[1].split("]")[0]
+        yield Proposal(f"Turn step {step} of {reader.get(f'{at}.shaft')} down to {text}.", {key: text}, clears=True)
+
+
+def _at(failing: Failing) -> float | None:
+    return failing.reader.si(f"bearing[{failing.part}].position")
+
+
 def _apart(failing: Failing) -> Iterator[Proposal]:
-    """Yield the second of two bearings farther along the shaft, so that each has its own width and room beside it."""
-    _, _, names = failing.part.partition(": ")
-    reader, wanted = failing.reader, getattr(failing.check.wanted, "si", None)
-    pair = [n for n in reader.names("bearing") if n in names]
-    places = sorted((reader.si(f"bearing[{n}].position", 0.0), n) for n in pair)
-    if wanted is None or len(places) != 2:
+    """Yield a bearing, or the belt at the engine, moved away from what it stands in, so that each has its own width."""
+    shaft, reader = failing.part.partition(": ")[0], failing.reader
+    found = along.reaches(reader, shaft, along.bearing_widths(failing))
+    clash = next((c for c in along.clashes(found) if f"{shaft}: {c.near.name}, {c.far.name}" == failing.part), None)
+    if clash is None:
         return
-    (near, _), (_, second) = places
-    for share in (1.25, 3.0, 6.0):
-        text = failing.up(near + share * wanted, "length", *PLACE)
-        moved = {f"bearing[{second}].position": text}
-        yield Proposal(f"Set bearing {second} at {text} along its shaft.", moved, clears=True)
+    if clash.near.kind == "engine's face":
+        text = failing.up(clash.needs, "length", *PLACE)
+        yield Proposal(f"Set the belt {text} from the engine's face.", {clash.far.key: text}, clears=True)
+    for moves, other, sign in ((clash.far, clash.near, 1), (clash.near, clash.far, -1)):
+        for share in (1.0, 1.25, 3.0, 6.0) if moves.kind == "bearing" else ():
+            round_ = failing.up if sign > 0 else failing.down
+            text = round_(other.at + sign * share * clash.needs, "length", *PLACE)
+            moved = {moves.key: text}
+            if along.has_room(failing, shaft, moved) and _whole(failing, shaft, moves, read(text, "length").si):
+                yield Proposal(f"Set bearing {moves.name} at {text} along its shaft.", moved, clears=True)
+
+
+def _whole(failing: Failing, shaft: str, bearing, at: float) -> bool:
+    """Tell whether a bearing lies with its whole width on one size of its shaft at a place, m."""
+    ends = [shaft_sizes(failing.reader, shaft, at + half)[0] for half in (-bearing.width / 2, bearing.width / 2)]
+    return bool(set(ends[0]) & set(ends[1])) or not any(ends)
 
 
 def _idler(failing: Failing) -> Iterator[Proposal]:
-    """Yield two bearings side by side in the idler, then larger ones that hold."""
+    """Yield two bearings side by side in the idler, then larger ones that hold, each for the pin that is there."""
     idler = next((i for i in idlers(failing.reader, failing.results.chapters) if i.part == failing.part), None)
-    wanted = failing.reader.si("wanted_life")
-    if idler is None or idler.work is None or idler.speed is None or wanted is None:
+    if idler is None:
         return
-    count = failing.reader.get(f"{idler.at}.bearings") or 1
-    for more in range(count + 1, 4):
-        yield Proposal(f"Let {idler.name} turn on {more} such bearings.", {f"{idler.at}.bearings": str(more)})
-    good = []
-    for size in bearing_sizes.choose.si(kinds=("metric",)):
-        found = worked_out(failing.reader, idler, size, count) if size.series in ("60", "62", "63") else None
-        if found is not None and verdict_of(found, wanted, idler.top or idler.speed) == GO:
-            good.append(size)
-    for size in sorted(good, key=lambda s: (s.od, s.width))[:SIZES]:
-        words = f"Let {idler.name} turn on {'a bearing' if count == 1 else 'bearings'} {size.designation}."
-        yield Proposal(words, {f"{idler.at}.bearing": size.designation})
+    reader, pin = failing.reader, failing.reader.si(f"{idler.at}.pin_diameter")
+    wanted, count = reader.si("wanted_life"), reader.get(f"{idler.at}.bearings") or 1
+    if failing.check.id.startswith("bearings.idler["):
+        for more in range(count + 1, 4):
+            yield Proposal(f"Let {idler.name} turn on {more} such bearings.", {f"{idler.at}.bearings": str(more)})
+    good = [s for s in _for_idlers(failing, idler) if _lives(reader, idler, s, count, wanted)]
+    good.sort(key=lambda s: (pin is not None and agrees(s.bore, pin) != GO, s.od, s.width))
+    article = "a bearing" if count == 1 else "bearings"
+    for size in good[:SIZES]:
+        words, changes = f"Let {idler.name} turn on {article} {size.designation}", {}
+        if pin is not None and agrees(size.bore, pin) != GO:
+            changes = {f"{idler.at}.pin_diameter": write_nominal(size.bore, failing.build.system)}
+            words += f", and on a pin of {changes[f'{idler.at}.pin_diameter']}"
+        yield Proposal(f"{words}.", {f"{idler.at}.bearing": size.designation, **changes})
+    there = size_of(reader.get(f"{idler.at}.bearing") or "")
+    if pin is not None and there is not None and agrees(there.bore, pin) != GO:
+        text = write_nominal(there.bore, failing.build.system)
+        yield Proposal(f"Turn {idler.name} on a pin of {text}.", {f"{idler.at}.pin_diameter": text})
+
+
+def _for_idlers(failing: Failing, idler) -> Iterator:
+    """Yield the listed sizes of the common series that go into an idler."""
+    outside = failing.reader.si(f"{idler.at}.diameter")
+    for size in bearing_sizes.choose.si(kinds=("metric", "inch bore, listed")):
+        if size.series.split(",")[0] in ("60", "62", "63") and (outside is None or size.od < outside):
+            yield size
+
+
+def _lives(reader, idler, size, count: int, wanted: float | None) -> bool:
+    """Tell whether a size holds in an idler as far as its load, speed and wanted life are known."""
+    if idler.work is None or idler.speed is None or wanted is None:
+        return True
+    found = worked_out(reader, idler, size, count)
+    return found is not None and verdict_of(found, wanted, idler.top or idler.speed) == GO
 
 
 PROPOSALS = {
@@ -178,5 +236,8 @@ PROPOSALS = {
     "bearings.seat": _seat,
     "bearings.room": _room,
     "bearings.apart": _apart,
+    "bearings.bore": _bore,
+    "bearings.play": _seat,
+    "bearings.idler-fit": _idler,
     "bearings.idler": _idler,
 }

@@ -9,16 +9,12 @@ from jackshaft.chapters.bearings.filters import FILTERS, Judged, Wish, excluded,
 from jackshaft.chapters.bearings.life import dirt, reliability_share, safety_wanted
 from jackshaft.chapters.bearings.shown import dimensions, size_words
 from jackshaft.mechanics import bearing_sizes
-from jackshaft.results.checks import CAUTION, GO, STOP, Table, reaches, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
 
 SHOWN, ROWS = 4, 8
-
-#: A bore within so much of the shaft's nominal size belongs to it, m: common practice, no source.
-SAME_BORE = 0.3e-3
-SAME_PLACE = 1e-6
 
 #: The filters that leave a size out of the table; what fails another one is listed and marked.
 IN_PLACE = FILTERS[:3]
@@ -137,71 +133,6 @@ def room_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         else "",
         source="own-derivation",
     )
-
-
-def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
-    """Add a check where the bore of a bearing is not the shaft's size at its place; none where they agree."""
-    at, size, shaft = f"bearing[{identity.name}]", identity.size, reader.get(f"bearing[{identity.name}].shaft")
-    if size is None or shaft is None or reader.si(f"{at}.seat") is not None:
-        return
-    sizes, key = _shaft_sizes(reader, shaft, reader.si(f"{at}.position"))
-    if not sizes or min(abs(size.bore - there) for there in sizes) <= SAME_BORE:
-        return
-    own = next((f"{at}.{k}" for k in ("designation", "marking", "bore") if reader.get(f"{at}.{k}") is not None), at)
-    there = " or ".join(reader.show(s, "length") for s in dict.fromkeys(sizes))
-    draft.check(
-        f"bearings.bore[{identity.name}]",
-        f"{identity.name}: bore and shaft",
-        reader.number(size.bore, "length", f"{size.designation}, bore {{}}"),
-        f"the shaft's {there}",
-        CAUTION,
-        reason=f"The bearing ({own}) has a bore of {reader.show(size.bore, 'length')}; the shaft is {there} where it "
-        f"sits ({key}). One of the two is not as written down, or a sleeve is between them.",
-        remedy="Read the number on the ring again and measure the shaft under it, then correct the one that is wrong.",
-        source="own-derivation",
-    )
-
-
-def _shaft_sizes(reader: Reader, shaft: str, at: float | None) -> tuple[list[float], str]:
-    """Return the sizes that a shaft has at a place, m, and the key that says so; nothing where it is not known."""
-    base = f"shaft[{shaft}]"
-    steps = reader.names(f"{base}.step")
-    if not steps:
-        size = reader.si(f"{base}.diameter")
-        return ([] if size is None else [size]), f"{base}.diameter"
-    found = []
-    for step in steps:
-        here = f"{base}.step[{step}]"
-        start, end, size = (reader.si(f"{here}.{k}") for k in ("start", "end", "diameter"))
-        if None not in (at, start, end, size) and start - SAME_PLACE <= at <= end + SAME_PLACE:
-            found.append((size, f"{here}.diameter"))
-    return [s for s, _ in found], " or ".join(k for _, k in found)
-
-
-def apart_check(draft: Draft, reader: Reader, identities: Iterable[Identity]) -> None:
-    """Add a stop for each two bearings of a shaft that stand closer than their widths let them."""
-    placed: dict[str, list[tuple[float, Identity]]] = {}
-    for identity in identities:
-        shaft, at = (reader.get(f"bearing[{identity.name}].shaft"), reader.si(f"bearing[{identity.name}].position"))
-        if identity.size is not None and shaft is not None and at is not None:
-            placed.setdefault(shaft, []).append((at, identity))
-    for shaft, mine in placed.items():
-        mine.sort(key=lambda ai: ai[0])
-        for (near, a), (far, b) in zip(mine[:-1], mine[1:], strict=True):
-            needs = (a.size.width + b.size.width) / 2
-            if far - near < SAME_PLACE or reaches(far - near, needs):
-                continue
-            draft.check(
-                f"bearings.apart[{shaft}: {a.name}, {b.name}]",
-                f"{shaft}: {a.name} and {b.name} side by side",
-                reader.number(far - near, "length", "{} from middle to middle"),
-                reader.number(needs, "length", "{} or more"),
-                STOP,
-                reason=f"{a.name} and {b.name} are {reader.show(a.size.width, 'length')} and "
-                f"{reader.show(b.size.width, 'length')} wide, so they would stand in one another.",
-                remedy="Measure both places again, or set the bearings farther apart.",
-                source="own-derivation",
-            )
 
 
 def located_check(draft: Draft, reader: Reader, shaft: str, names: tuple[str, ...]) -> None:

@@ -9,6 +9,7 @@ from jackshaft.chapters.bearings import identity_check
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, bore_words, kind_words, size_words, thou
 from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes, near_bores
+from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -104,7 +105,9 @@ def _named(draft: Draft, reader: Reader, name: str):
     for number, words in ((decided, "the designation decided on"), (marking and marking.designation, "the marking")):
         if number and size is None:
             try:
-                size, how = bearing_sizes.find.si(number), words
+                size, how = size_of(number), words
+                # seals and clearance may be written behind the number that was decided on
+                marking = marking or (bearing_marks.decode(number) if number != size.designation else None)
             except ValueError:
                 not_found.append(f"'{number}' ({words}) is in no list here")
     if not_found:
@@ -114,11 +117,25 @@ def _named(draft: Draft, reader: Reader, name: str):
             "not found",
             "a listed number",
             CAUTION,
-            reason=f"{'; '.join(not_found).capitalize()}.",
+            reason=f"{sentence('; '.join(not_found))}.",
             remedy="Read the ring again. If it does say so, write down the three sizes and the maker's ratings.",
             source="trade-practice",
         )
     return marking, size, how
+
+
+def size_of(number: str) -> bearing_sizes.Size:
+    """Return the size that a number names, seals and clearance left aside.
+
+    Raises
+    ------
+    ValueError
+        If no list has it.
+    """
+    try:
+        return bearing_sizes.find.si(number)
+    except ValueError:
+        return bearing_sizes.find.si(bearing_marks.decode(number).designation)
 
 
 def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:

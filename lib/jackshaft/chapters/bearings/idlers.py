@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.bearings import place
 from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
@@ -40,6 +41,9 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
     for idler in idlers(reader, done):
         id, title = f"bearings.idler[{idler.part}]", f"{idler.part}: bearing of the idler"
         with draft.attempt(reader, id, title):
+            size = size_of(reader.get(f"{idler.at}.bearing") or "")
+            if size is not None:
+                place.idler_check(draft, reader, idler.part, idler.at, size)
             _check(draft, reader, idler, id, title)
 
 
@@ -85,7 +89,7 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         missing += reader.unknown(*idler.missing)
     if idler.speed is None:
         missing += [k for k in ("engine.work_speed",) if reader.get(k) is None]
-    size = None if number is None else _size(number)
+    size = None if number is None else size_of(number)
     limit = "" if wanted is None else reader.number(wanted, "time", "{} or more", by="hours")
     if number is not None and size is None:
         draft.check(
@@ -150,7 +154,7 @@ def _once(reader: Reader, idler: Idler, found: IdlerBearing) -> str:
     )
 
 
-def _size(number: str):
+def size_of(number: str):
     """Return the size that a number names, its seals and clearance left aside; None where no list has it."""
     try:
         return bearing_sizes.find.si(bearing_marks.decode(number).designation)

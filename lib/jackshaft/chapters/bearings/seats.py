@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
+from jackshaft.chapters.bearings.place import off_words
 from jackshaft.chapters.bearings.shown import KEYS, deviations, gap, span
 from jackshaft.mechanics import fits, seats
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, Table, undecided
@@ -27,6 +28,10 @@ REPAIR = (
 
 #: A seat so far from the bore is no worn seat but one for another bearing: common practice, no source; m.
 OTHER_SIZE = 0.5e-3
+
+#: Interference over the bore from which a ring is not pressed on: twice what takes up the play. From memory: the hoop
+#: stress of E times this, some 400 MPa, is beyond what hardened rings are given.
+CRACKS = 2e-3
 
 MEASURE = "Measure the shaft under the bearing with a micrometer, at three places, before anything is machined."
 OTHER = (
@@ -58,7 +63,22 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
         missing = missing or [f"{at}.{k}" for k in KEYS.values()]
         draft.checks.append(undecided(id, title, missing, f"Which bearing it is is not known yet. {words}".strip()))
         return seated
+    if identity.marking is not None and identity.marking.taper_bore:
+        draft.check(
+            id,
+            title,
+            f"{size.designation}, taper bore",
+            "a clamping sleeve, and a seat for it",
+            CAUTION,
+            reason="A taper bore sits on a clamping sleeve, so the limits of a plain seat are not those of this shaft.",
+            remedy="Take the seat's size and limits, and how far the nut is drawn, from the maker of the sleeve.",
+            source="trade-practice",
+        )
+        return seated
     reader.note_missing(*missing)
+    if seat is not None and all(_other(seat, rival) for rival in identity.rivals or (size,)):
+        _other_check(draft, reader, identity, id, title)
+        return seated
     if turning is None:
         words = f"Which ring turns decides which one must be tight. {words}"
         draft.checks.append(undecided(id, title, missing, words.strip()))
@@ -79,6 +99,26 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     else:
         _check(draft, reader, identity, seated, life)
     return seated
+
+
+def _other(reading, size) -> bool:
+    """Tell whether a reading of the seat is that of another bore, whatever its instrument may have missed."""
+    return abs(size.bore - reading.value) - reading.plus_minus > OTHER_SIZE
+
+
+def _other_check(draft: Draft, reader: Reader, identity: Identity, id: str, title: str) -> None:
+    """Add the stop of a seat for another bore; which ring turns does not matter."""
+    size, value = identity.size, identity.shaft.value
+    draft.check(
+        id,
+        title,
+        reader.number(value, "length", by="micrometer", known=reader.how(f"bearing[{identity.name}].seat")),
+        reader.number(size.bore, "length", f"{size.designation}, bore {{}}", by="micrometer"),
+        STOP,
+        reason=off_words(reader, size.bore, value, "seat"),
+        remedy=OTHER,
+        source="own-derivation; trade-practice",
+    )
 
 
 def limits_of(name: str, size, turning: str, life: BearingLife) -> Seat:
@@ -124,6 +164,8 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
 def _verdict(seat: Seat, low: float, high: float, size, life: BearingLife) -> tuple[str, seats.Interference]:
     """Return the verdict on a measured seat between ``low`` and ``high`` against one size, and its interference."""
     found = seats.interference.si(low, high, seat.ring, bore=size.bore, width=size.width, radial=life.top)
+    if abs((low + high) / 2 - size.bore) > OTHER_SIZE or low - size.bore > CRACKS * size.bore:
+        return STOP, found
     inside = at_least((low + high) / 2, seat.shaft.lower) and at_most((low + high) / 2, seat.shaft.upper)
     if seat.advice.tight_ring == "outer":
         # the inner ring may slide on its pin; a pin far under size lets it hammer
@@ -153,6 +195,9 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         else ""
     )
     reason = WHY[seat.advice.tight_ring, verdict]
+    over = reading.value - identity.size.bore
+    if verdict == STOP and (abs(over) > OTHER_SIZE or over > CRACKS * identity.size.bore):
+        reason = off_words(reader, identity.size.bore, reading.value, "seat")
     cure = "" if verdict == GO else _cure(seat, found, identity)
     if _open(seat, reading, identity, life):
         verdict, cure = CAUTION, MEASURE
@@ -181,11 +226,10 @@ def _open(seat: Seat, reading, identity: Identity, life: BearingLife) -> bool:
     """Tell whether a reading that no micrometer took leaves it open how the seat is judged."""
     if reading.instrument == "micrometer":
         return False
-    ends = {
-        _verdict(seat, at, at, identity.size, life)[0]
-        for at in (reading.value - reading.plus_minus, reading.value, reading.value + reading.plus_minus)
-    }
-    return len(ends) > 1
+    low, high = reading.value - reading.plus_minus, reading.value + reading.plus_minus
+    # between its ends a rough reading may well be a seat within its class
+    good = min(max((seat.shaft.lower + seat.shaft.upper) / 2, low), high)
+    return len({_verdict(seat, at, at, identity.size, life)[0] for at in (low, reading.value, high, good)}) > 1
 
 
 def _cure(seat: Seat, found: seats.Interference, identity: Identity) -> str:

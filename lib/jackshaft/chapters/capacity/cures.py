@@ -24,7 +24,7 @@ from jackshaft.parts.belt_stage import groove_row, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import INCH, OutOfRange, read, write
+from jackshaft.units import INCH, OutOfRange, read, write_nominal
 
 #: Belts side by side that are offered at the most, how many of them are not offered last, and how many choices of a
 #: section are tried. More than three seldom share a load evenly; common practice, no source.
@@ -230,7 +230,7 @@ def _idlers(failing: Failing) -> Iterator[Proposal]:
                 name = layout.pulleys.names[k]
                 mine = next((s for s in free if s >= over * need * (1 - 1e-9)), None)
                 size = over * need if mine is None else mine
-                text = failing.up(size, "length", *RIM) if mine is None else write(mine, "length", failing.build.system)
+                text = failing.up(size, "length", *RIM) if mine is None else write_nominal(mine, failing.build.system)
                 changes[pulley_key(layout.name, name)] = text
                 words.append(f"make {named('idler', name)} {text}")
                 if moved:

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from jackshaft import tables
 from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
@@ -16,9 +17,6 @@ from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, at_most
 
 FULL, CLUTCH, JAM = "full", "slipping clutch", "jam"
-
-#: What turns with the crank is taken to stop within this angle when the work jams: common practice, no source.
-STOPS_WITHIN = np.radians(90.0)
 
 
 def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Case, ...]:
@@ -58,7 +56,8 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[flo
     engine, inertia = engine_peak(reader), reader.si("engine.inertia")
     if engine is not None and inertia is not None and shaft.work:
         crank = shaft.work * shaft.over
-        engine += 0.5 * inertia * crank**2 / STOPS_WITHIN
+        within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+        engine += 0.5 * inertia * crank**2 / np.radians(within)
         least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
     least = min([least, *(torque / shaft.torque for torque in most)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
@@ -101,4 +100,4 @@ def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
     return solve_cases(replace(loop, way=way), {"share": Load(share, share * loop.pulls, loop.centrifugal)})[0].hub
 
 
-__all__ = ["CLUTCH", "FULL", "JAM", "STOPS_WITHIN", "hub_at", "more_cases"]
+__all__ = ["CLUTCH", "FULL", "JAM", "hub_at", "more_cases"]

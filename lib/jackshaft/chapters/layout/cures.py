@@ -23,7 +23,7 @@ from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
 from jackshaft.results.proving import applied
 from jackshaft.results.running import work_up
-from jackshaft.units import OutOfRange, read, write
+from jackshaft.units import OutOfRange, read, write_nominal
 
 FEW = 3  # of one kind that are proposed for one check
 
@@ -253,7 +253,7 @@ def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) ->
     parts, changes = [], {}
     for k, more in grows.items():
         key = f"{at_of(failing)}.pulley[{layout.pulleys.names[k]}].diameter"
-        text = write(round(failing.reader.si(key) + more, 6), "length", failing.build.system)
+        text = write_nominal(failing.reader.si(key) + more, failing.build.system)
         changes[key] = text
         line = failing.build.get(key.removesuffix("diameter") + "measured_as") or "pitch"
         parts.append(f"{layout.pulleys.names[k]} of {text} {line} diameter")

@@ -8,6 +8,8 @@ from jackshaft.units import read, write
 
 #: Steps in which a shop places a pulley, inch and metric.
 STEP = ("1/16 in", "1 mm")
+#: Steps of the two coordinates that give centres, away from the other pulley.
+FINE = ("0.01 in", "0.1 mm")
 
 
 def at_of(failing: Failing) -> str:
@@ -44,10 +46,10 @@ def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=S
     if not layout.places.given:
         return f"Set the centres to {text}", {f"{at}.centres": text}
     share = read(text, "length").si / layout.as_drawn.centres
-    i, k = p.driver, p.driven
+    i, k, here = p.driver, p.driven, f"{at}.pulley[{p.names[p.driven]}]"
     spot = [float(c[i] + share * (c[k] - c[i])) for c in (drawn.x, drawn.y)]
-    system, here = failing.build.system, f"{at}.pulley[{p.names[k]}]"
-    x, y = (write(round(c, 6), "length", system) for c in spot)
+    home = (float(drawn.x[i]), float(drawn.y[i]))
+    x, y = ((failing.up if c > h else failing.down)(c, "length", *FINE) for c, h in zip(spot, home, strict=True))
     return f"Set the centres to {text}, with {p.names[k]} at x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 

@@ -279,10 +279,11 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     low, high = row["slope_low_rad"], row["slope_high_rad"]
     verdict = grade(likely=slopes[k], bad=slopes[k] * high / low, limit=high, higher_is_better=False)
     tilts = row["part"] != DEEP_GROOVE
+    where = state.reactions.bearings[k] + (", which lets it tilt" if tilts else "")
     draft.check(
         f"shafts.slope[{state.name}]",
         f"{state.name}: slope at its bearings",
-        reader.number(slopes[k], "angle", f"{{}} at {state.reactions.bearings[k]}", form=SLOPE),
+        reader.number(slopes[k], "angle", f"{{}} at {where}", form=SLOPE),
         reader.number(
             high, "angle", "{low} or less, {high} at most", low=low, high=high, form=SLOPE, source=row["source"]
         ),

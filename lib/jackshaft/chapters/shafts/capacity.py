@@ -11,6 +11,7 @@ from jackshaft.chapters.shafts.mending import E70, FRICTION
 from jackshaft.chapters.shafts.sections import listed_steps, size_at, steel_of
 from jackshaft.mechanics import joints, keys, splines, welds
 from jackshaft.mechanics.shaft_strength import torque_at_yield
+from jackshaft.parts.along import bears
 from jackshaft.results.reader import Reader, Unknown
 
 HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
@@ -93,6 +94,8 @@ class JointReader:
                 shaft_mending.sound_of(reader, self.at, self.kind, self._size()),
                 reader.si(f"{self.at}.hub_yield"),
             )
+        held = bears(reader, self.shaft, self.name)
+        sound = sound if held is None else sound._replace(length=held.length)
         seat = (sound.shaft, sound.width, sound.height)
         found = keys.key_capacity.si(*seat, sound.length, key_yield=sound.key_yield, seat_yield=hub)
         way, other = ("crushing", "shear") if found.crushing <= found.shear else ("shear", "crushing")
@@ -190,7 +193,8 @@ class JointReader:
 
     def _spline(self) -> Capacity:
         profile = shaft_mending.profile_of(self.reader, self.at)
-        length = self.reader.require_si(f"{self.at}.length")
+        length, held = self.reader.require_si(f"{self.at}.length"), bears(self.reader, self.shaft, self.name)
+        length = length if held is None else held.length
         strength = strength_of(self.reader, self.shaft)
         if strength is None:
             strength = self.reader.require_si(f"shaft[{self.shaft}].yield_strength")

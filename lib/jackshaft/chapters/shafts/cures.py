@@ -11,18 +11,16 @@ from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.chapters.shafts.splines import SPEED_GO
-from jackshaft.mechanics import keys, shaft_rules
+from jackshaft.mechanics import bearing_sizes, keys, shaft_rules
 from jackshaft.parts import shaft_moves
+from jackshaft.parts.along import bearing_widths, bears, has_room
 from jackshaft.parts.words import sentence
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import INCH, write
+from jackshaft.units import INCH, read, write_nominal
 
 #: Sizes of bar, steels and lengths of a key that are tried for one check.
-SIZES, STEELS = 4, 3
-
-#: Steels that a counter sells as round bar for shafts, weakest first: common practice, no source.
-SOLD = ("AISI 1018 CD", "AISI 1045 CD", "1144 high-strength CD", "AISI 4140 pre-hard (28-32 HRC)")
+SIZES, STEELS, BORES = 4, 3, 2
 
 #: A key as long as this many times its shaft bears no better at its far end: common practice, no source.
 LONGEST_KEY = 2.0
@@ -38,6 +36,14 @@ def stock_from(least: float, system: str) -> list[float]:
     return [s for s in sizes if s >= least - 1e-9]
 
 
+def _bores_from(failing: Failing, shaft: str, least: float) -> list[float]:
+    """Return the bores of metric bearings from a diameter upward, m, where bearings of a known size sit on a shaft."""
+    reader, widths = failing.reader, bearing_widths(failing)
+    if not any(reader.get(f"bearing[{name}].shaft") == shaft for name in widths):
+        return []
+    return sorted({s.bore for s in bearing_sizes.choose.si(least_bore=least - 1e-9, kinds=("metric",))})[:BORES]
+
+
 def _state(failing: Failing, shaft: str) -> ShaftState | None:
     data = failing.data("shafts")
     return None if data is None else data.shafts.get(shaft)
@@ -47,10 +53,12 @@ def _thicker(failing: Failing, shaft: str, least: float) -> Iterator[Proposal]:
     """Yield a shaft of one diameter in the next sizes of bar; a stepped one with each thinner step brought up to it."""
     reader, system = failing.reader, failing.build.system
     steps = reader.names(f"shaft[{shaft}].step")
-    for size in stock_from(least, system)[:SIZES]:
-        words, text = reader.show(size, "length", by="tape"), write(size, "length", system)
+    bars = stock_from(least, system)[:SIZES]
+    for size in [*_bores_from(failing, shaft, least), *bars]:
+        words, text = reader.show(size, "length", by="tape"), write_nominal(size, system)
         if not steps:
-            yield Proposal(f"Make {shaft} of {words} bar.", {f"shaft[{shaft}].diameter": text})
+            made = f"of {words} bar" if size in bars else f"{text} thick"
+            yield Proposal(f"Make {shaft} {made}.", {f"shaft[{shaft}].diameter": text})
             continue
         keys_ = [f"shaft[{shaft}].step[{s}].diameter" for s in steps]
         thin = [k for k in keys_ if (reader.si(k) or size) < size - 1e-9]
@@ -69,7 +77,7 @@ def _step_by_step(failing: Failing, state: ShaftState) -> Iterator[Proposal]:
         wants = [n for s in state.sections if start - 1e-9 <= s.at <= end + 1e-9 and (n := needed_at(state, s))]
         stock = stock_from(max(wants, default=0.0), failing.build.system)
         if wants and max(wants) > size and stock:
-            changes[f"{base}[{name}].diameter"] = write(stock[0], "length", failing.build.system)
+            changes[f"{base}[{name}].diameter"] = write_nominal(stock[0], failing.build.system)
     if changes:
         sizes = ", ".join(f"{k.split('[')[2].split(']')[0]} {t}" for k, t in changes.items())
         yield Proposal(f"Make these lengths of {state.name} thicker: {sizes}.", changes)
@@ -81,7 +89,7 @@ def _stronger(failing: Failing, shaft: str) -> Iterator[Proposal]:
     if now is None:
         return
     rows = {r["material"]: r for r in tables.table("materials").rows}
-    for name in SOLD:
+    for name in (row["material"] for row in tables.table("shaft_steels")):
         if rows[name]["yield_mpa"] * 1e6 <= 1.02 * now or count == STEELS:
             continue
         count += 1
@@ -201,7 +209,7 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         if long > LONGEST_KEY * bar:
             continue
         length = failing.up(max(long, bar), "length", *LENGTH)
-        width, height = (write(v, "length", system) for v in (key.width, key.height))
+        width, height = (write_nominal(v, system) for v in (key.width, key.height))
         changes = {f"{at}.kind": "parallel key", f"{at}.width": width, f"{at}.height": height, f"{at}.length": length}
         for other in ("screw", "count", "bolt", "grade", "circle", "leg", "rings", "rating", "profile", "repair"):
             if reader.get(f"{at}.{other}") is not None:
@@ -211,9 +219,20 @@ def _keyed(failing: Failing, joint: Joint, at: str, wanted: float) -> Iterator[P
         if joint.kind != "parallel key":
             words = f"take a hub with a key {sizes} in place of {joint.part}"
         if bar != size:
-            changes[f"shaft[{shaft}].diameter"] = write(bar, "length", system)
+            changes[f"shaft[{shaft}].diameter"] = write_nominal(bar, system)
             words = f"make {shaft} of {reader.show(bar, 'length', by='tape')} bar and {words}"
         yield Proposal(f"{sentence(words)}.", changes)
+
+
+def _key(failing: Failing) -> Iterator[Proposal]:
+    """Yield a key or spline no longer than it bears."""
+    name = failing.part
+    for shaft in (ENGINE, *failing.reader.names("shaft")):
+        held, key = bears(failing.reader, shaft, name), f"shaft[{shaft}].joint[{name}].length"
+        key = "engine.key_length" if shaft == ENGINE else key
+        if held is not None and (shaft != ENGINE or name == "engine key") and held.fits > 0:
+            text = failing.down(held.fits, "length", *LENGTH)
+            yield Proposal(f"Make {name} {text} long.", {key: text}, clears=True)
 
 
 def _weld(failing: Failing) -> Iterator[Proposal]:
@@ -238,32 +257,28 @@ def _spline_speed(failing: Failing) -> Iterator[Proposal]:
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
     """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension."""
-    reader = failing.reader
-    at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
-    if at is not None:
-        for share in shaft_moves.SHARES:
-            text = failing.down(share * at, "length", *shaft_moves.PLACE)
-            yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
-        for beyond in (1.25, 1.5, 2.0):
-            text = failing.up(beyond * (at + behind) - behind, "length", *shaft_moves.PLACE)
-            words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
-            if reader.si("engine.outboard_at") is None:
-                yield Proposal(words, {"engine.outboard_at": text})
-        if reader.si("engine.outboard_at") is None:
-            yield from _crank_both(failing, at, behind)
+    yield from (p for p in _crank_moves(failing) if has_room(failing, ENGINE, p.changes))
     yield from shaft_moves.slacker(failing, ENGINE)
 
 
-def _crank_both(failing: Failing, at: float, behind: float) -> Iterator[Proposal]:
-    """Yield the belt nearer to the engine and a bearing beyond it, for what neither mends alone."""
-    for share in shaft_moves.SHARES[:2]:
-        for beyond in (1.25, 1.5):
-            near = failing.down(share * at, "length", *shaft_moves.PLACE)
-            end = failing.up(beyond * (share * at + behind) - behind, "length", *shaft_moves.PLACE)
-            words = (
-                f"Set the belt {near} from the engine's face. Carry the end of its shaft in a bearing {end} from it."
-            )
-            yield Proposal(words, {"engine.belt_at": near, "engine.outboard_at": end})
+def _crank_moves(failing: Failing) -> Iterator[Proposal]:
+    reader = failing.reader
+    at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
+    if at is None:
+        return
+    nearer = [failing.down(share * at, "length", *shaft_moves.PLACE) for share in shaft_moves.SHARES]
+    for text in nearer:
+        yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
+    if reader.si("engine.outboard_at") is not None:
+        return
+    for belt in (None, *nearer[:2]):
+        place = at if belt is None else read(belt, "length").si
+        for beyond in (1.25, 1.5, 2.0) if belt is None else (1.25, 1.5):
+            end = failing.up(beyond * (place + behind) - behind, "length", *shaft_moves.PLACE)
+            words = f"Carry the end of the engine's shaft in a bearing {end} from its face, in line with it."
+            first = "" if belt is None else f"Set the belt {belt} from the engine's face. "
+            changes = {} if belt is None else {"engine.belt_at": belt}
+            yield Proposal(first + words, {**changes, "engine.outboard_at": end})
 
 
 def _pin(failing: Failing) -> Iterator[Proposal]:
@@ -277,7 +292,7 @@ def _pin(failing: Failing) -> Iterator[Proposal]:
     if size and safety and wanted:
         for bar in stock_from(size * (wanted / safety) ** (1 / 3), failing.build.system)[:SIZES]:
             text = failing.reader.show(bar, "length", by="tape")
-            changes = {f"{at}.pin_diameter": write(bar, "length", failing.build.system)}
+            changes = {f"{at}.pin_diameter": write_nominal(bar, failing.build.system)}
             yield Proposal(f"Turn {name} on a pin of {text}.", changes)
 
 
@@ -292,4 +307,5 @@ PROPOSALS = {
     "shafts.crank": _crank,
     "shafts.crank-bending": _crank,
     "shafts.pin": _pin,
+    "shafts.key": _key,
 }

@@ -10,6 +10,7 @@ from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.mechanics import shaft_strength
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
+from jackshaft.parts.along import usual
 from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
@@ -18,8 +19,6 @@ from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
-#: A joint within so much of a pulley's middle is taken as the one that holds it, m: common practice, no source.
-UNDER = 0.03
 #: Safety wanted of an idler's pin against yielding, the corner where it is held counted: common practice, no source.
 WANTED = 1.5
 CORNER = "sharp shoulder, r/d 0.02"
@@ -56,7 +55,9 @@ def _holds(reader: Reader, shaft: str, joint: str, stage: str) -> bool:
     base = f"shaft[{shaft}].joint[{joint}]"
     own, at = reader.get(f"{base}.stage"), reader.si(f"{base}.position")
     return own == stage or (
-        own is None and at is not None and any(abs(at - p) <= UNDER for p in _places(reader, shaft, stage))
+        own is None
+        and at is not None
+        and any(abs(at - p) <= usual("joint beside its pulley") for p in _places(reader, shaft, stage))
     )
 
 
@@ -176,4 +177,4 @@ def pin_stress(reader: Reader, idler: Idler, pull: float, size: float, arm: floa
     return float(raiser(CORNER).bending * shaft_strength.bending_stress.si(moment, size))
 
 
-__all__ = ["CORNER", "UNDER", "WANTED", "joints_missing", "pin_stress", "pins"]
+__all__ = ["CORNER", "WANTED", "joints_missing", "pin_stress", "pins"]

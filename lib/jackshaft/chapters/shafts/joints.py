@@ -13,6 +13,7 @@ from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
 from jackshaft.chapters.shafts.mending import WANTED
 from jackshaft.mechanics import welds
 from jackshaft.parts import seldom
+from jackshaft.parts.along import KEYED, bears
 from jackshaft.parts.shaft_cases import MORE, at_case, factors_of, overrun_of
 from jackshaft.parts.words import ENGINE_KEY, joint_part, sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches, undecided
@@ -51,6 +52,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
             joint = Joint(name, part, shaft, kind, torques_of(reader, done, shaft), capacity)
             found_joints.append(joint)
             _check(draft, reader, joint, joint_reader)
+            _length_check(draft, reader, joint_reader)
             if capacity.spline is not None and joint_reader.repair is None:
                 shaft_splines.work_up(draft, reader, done, joint)
             if joint_reader.kind == "weld ring" or joint_reader.repair in ("key welded in", "hub welded on"):
@@ -148,6 +150,25 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
         source=capacity.source,
+    )
+
+
+def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:
+    """Add a caution where a key or spline is longer than the hub or the step that it bears in."""
+    held = bears(reader, joint.shaft, joint.name) if joint.kind in KEYED else None
+    if held is None:
+        return
+    key = "engine.key_length" if joint.shaft == ENGINE else f"{joint.at}.length"
+    draft.check(
+        f"shafts.key[{joint.name}]",
+        f"{joint.shaft}: {joint.name}, its length",
+        reader.number(reader.si(key), "length", known=reader.how(key)),
+        reader.number(held.length, "length", "{} or less"),
+        CAUTION,
+        reason=f"It is longer than it bears in {held.words} ({held.key}): only that much of it counts in what it "
+        "carries.",
+        remedy="Measure the key and what it lies in again, or take a key of that length.",
+        source="own-derivation",
     )
 
 
