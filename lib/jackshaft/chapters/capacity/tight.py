@@ -1,0 +1,65 @@
+"""Whether a belt is pulled tighter than its section stands, whatever it carries."""
+
+from __future__ import annotations
+
+from jackshaft.chapters.capacity.data import StageCapacity
+from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.units import at_most
+
+#: The ratings stand on a tight strand of five times the slack one at half a turn: pull over tight strand.
+CONVENTION = 1.0 - 1.0 / 5.0
+
+#: Tight strand over the one that the rating stands on. A new belt is set to one and a half times a used one's tension
+#: (deflection force tables); at twice, fatigue with an exponent of about 11 leaves a thousandth of the life.
+NEW_BELT, RUINED = 1.5, 2.0
+
+
+def rated_strand(layout: StageLayout, stage: StageCapacity) -> float | None:
+    """Return the tight strand without its centrifugal part, N, that the rating of one belt stands on at half a turn."""
+    if stage.rated is None or not stage.rated.arc:
+        return None
+    strand = stage.rated.power / stage.rated.arc / layout.speed / CONVENTION
+    return strand if strand > 0.0 else None
+
+
+def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity, grip: StageGrip | None) -> None:
+    """Add the check of the tightest strand of one belt at work; none where no tension is known."""
+    if grip is None or grip.net is None:
+        return
+    id, name = f"capacity.tension[{stage.name}]", f"{stage.name}: how hard one belt is pulled"
+    # Running off the pulley is no load of this kind: the centrifugal part is left out on both sides.
+    tight = float(grip.net.max()) / stage.belts
+    limit = rated_strand(layout, stage)
+    if limit is None:
+        draft.check(
+            id,
+            name,
+            found=reader.number(tight, "force"),
+            wanted="no limit known",
+            verdict=UNDECIDED,
+            reason=f"No rating covers section {layout.belt.name} at this size and speed, so what it may be pulled with "
+            "is not known. Ask the belt's maker for the highest tension of one belt.",
+            source="rma-ip20; narrow-sheet-b",
+        )
+        return
+    share = tight / limit
+    verdict = GO if at_most(share, NEW_BELT) else CAUTION if at_most(share, RUINED) else STOP
+    draft.check(
+        id,
+        name,
+        found=reader.number(tight, "force"),
+        wanted=reader.number(NEW_BELT * limit, "force", "{} or less", source=stage.rated.cite),
+        verdict=verdict,
+        reason=f"The tighter strand of one belt has {share:.1f} times the tension that its rating stands on. "
+        f"A new belt is set up to {NEW_BELT:g} times; at {RUINED:g} times it lasts about a thousandth as long, and "
+        "the shafts and bearings carry it too.",
+        remedy="" if verdict == GO else "Ease the tension if the grip has more than it needs; else use more belts.",
+        source=f"{stage.rated.cite}; belt-maintenance, deflection force table; own-derivation",
+    )
+
+
+__all__ = ["judge", "rated_strand"]
