@@ -13,7 +13,7 @@ from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import clutch_torques
 from jackshaft.mechanics import keys
-from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.checks import UNDECIDED
@@ -46,12 +46,25 @@ def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
 
 
 def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
-    """The engine's highest torque: a source, which gives nothing up."""
-    peak, name, gives = engine_peak(reader), "engine peak torque", "the engine can give no more"
-    if peak is None:
-        yield Left(name, ENGINE, "its highest torque is not known", ("engine.peak_torque",))
+    """The highest torque of the engine or motor: a source, which gives nothing up."""
+    most, motor = most_torque(reader), is_motor(reader)
+    name = "motor's highest torque" if motor else "engine peak torque"
+    if most is None:
+        keys_ = ("engine.rated_power", "engine.rated_speed") if motor else ("engine.peak_torque",)
+        yield Left(name, ENGINE, "its highest torque is not known", tuple(k for k in keys_ if reader.get(k) is None))
         return
-    yield Link(name, "source", ENGINE, likely=peak, gives=gives, source="plate", part=ENGINE, limit=True)
+    yield Link(
+        name,
+        "source",
+        ENGINE,
+        likely=0.5 * (most[0] + most[1]),
+        gives=f"the {'motor' if motor else 'engine'} can give no more",
+        source="plate, or what is usual for the kind of motor, from memory" if motor else "plate",
+        part=ENGINE,
+        low=most[0],
+        high=most[1],
+        limit=True,
+    )
 
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
