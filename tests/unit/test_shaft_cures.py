@@ -14,7 +14,7 @@ from jackshaft.mechanics.shaft_rules import INCH_STOCK
 from jackshaft.parts.shaft_cases import chain_pull
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results import work_up
-from jackshaft.results.proving import prove
+from jackshaft.results.proving import proposals, prove
 from jackshaft.results.reader import Reader
 from jackshaft.units import read
 from shaft_builds import INCH, LBF, build_of, results, with_part
@@ -361,3 +361,33 @@ def test_an_outboard_bearing_that_is_written_down_takes_its_share():
     more = {**there, "engine.side_load_limit": "130 lbf"}
     assert check(results(DEMO, **more, **{"engine.outboard_at": "5 in"}), "shafts.crank").verdict == "go"
     assert check(held, "shafts.crank").found.si == pytest.approx(check(alone, "shafts.crank").found.si / 2, rel=1e-6)
+
+
+def test_where_a_clutch_carries_the_pulley_the_clutch_moves_and_no_bearing_is_offered():
+    """Seen: a bearing on the crank's end, where the clutch's bolt sits, and a pulley to move that is the clutch's."""
+    there = {"engine.side_load_limit": "100 lbf", "engine.side_load_at": "2.5 in"}
+    ids = ("shafts.crank", "shafts.crank-bending")
+    for id, values in zip(ids, (there, {"engine.shaft_yield": "10 ksi"}), strict=True):
+        on = results(DEMO, **values)
+        offered = list(proposals(on, check(on, id)))
+        assert offered and not any("engine.outboard_at" in p.changes for p in offered)
+        moved = [p for p in offered if "engine.belt_at" in p.changes]
+        assert moved and all(p.words.startswith("Move the clutch") for p in moved)
+        assert "clutch" in check(on, id).remedy
+        off = results(DEMO, **values, **{"clutch.shaft": "jackshaft"})
+        assert any("engine.outboard_at" in p.changes for p in proposals(off, check(off, id)))
+        assert "clutch" not in check(off, id).remedy
+
+
+def test_a_key_in_the_clutch_is_no_longer_than_the_clutch():
+    """A key of 1.5 in is short of what the clutch pulls while it slips; a clutch of 1.75 in has no room for more."""
+    base = {"engine.shaft_yield": "5.5 ksi"}
+    free, kept = (results(DEMO, **base, **more) for more in ({}, {"clutch.outside_length": "1.75 in"}))
+    lengths = [
+        [
+            read(p.changes["engine.key_length"], "length").si / INCH
+            for p in proposals(r, check(r, "shafts.joint[engine key]"))
+        ]
+        for r in (free, kept)
+    ]
+    assert max(lengths[0], default=0) > 1.75 and all(n <= 1.75 for n in lengths[1])

@@ -58,7 +58,8 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[flo
     most_of, inertia = most_torque(reader), reader.si("engine.inertia")
     if most_of is not None and inertia is not None and shaft.work:
         crank = shaft.work * shaft.over
-        engine = most_of[1] + 0.5 * inertia * crank**2 / STOPS_WITHIN
+        engine = most_of[1]
+        engine += 0.5 * inertia * crank**2 / STOPS_WITHIN
         least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
     least = min([least, *(torque / shaft.torque for torque in most)])
     return float(least) if np.isfinite(least) and least > 0.0 else None

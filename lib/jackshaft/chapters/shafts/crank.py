@@ -27,10 +27,6 @@ REACHES = (1.25, 1.5, 2.0, 3.0)
 #: about the endurance limit, half of the tensile strength, of a steel that yields at three quarters of it.
 YIELD_WANTED = 1.5
 CORNER = "sharp shoulder, r/d 0.02"
-REMEDY = (
-    "Set the pulley close to the engine's face, lower the pull as far as grip allows, or carry the pulley on a "
-    "jackshaft and drive that through a coupling."
-)
 WHERE = "own-derivation, moment about the engine's bearing"
 
 
@@ -73,6 +69,23 @@ class Crank(NamedTuple):
     def once(self) -> tuple[str, float] | None:
         """The case that comes seldom and its pull, N, where that is more than comes often."""
         return self.seldom if self.seldom is not None and self.seldom[1] > self.most else None
+
+
+def clutch_on_crank(reader: Reader) -> bool:
+    """Tell whether a clutch sits on the crank and carries the pulley; the crank's end then holds the clutch."""
+    return reader.get("clutch.kind") in ("electromagnetic", "centrifugal") and reader.get("clutch.shaft") in (
+        None,
+        ENGINE,
+    )
+
+
+def _remedy(reader: Reader) -> str:
+    first = "Set the clutch close" if clutch_on_crank(reader) else "Set the pulley close"
+    other = "carry clutch and pulley" if clutch_on_crank(reader) else "carry the pulley"
+    return (
+        f"{first} to the engine's face, lower the pull as far as grip allows, or {other} on a jackshaft and drive that "
+        "through a coupling."
+    )
 
 
 def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
@@ -131,7 +144,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
         reason=f"A pull farther out bends the crank more.{where}{over}",
-        remedy="" if verdict == GO else REMEDY,
+        remedy="" if verdict == GO else _remedy(reader),
         source=WHERE,
     )
     return crank
@@ -192,7 +205,7 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
     pull = sizes["work"]
     at = reader.si("engine.belt_at")
     arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
-    options = () if not arm else tuple(_outboard(arm, r * arm, most) for r in REACHES)
+    options = () if not arm or clutch_on_crank(reader) else tuple(_outboard(arm, r * arm, most) for r in REACHES)
     held = _held(reader, arm, most)
     share = 1.0 if held is None or not most else held.left / most
     return Crank(
@@ -287,7 +300,7 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
         f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and the "
         "crank's own bearing and its steel are judged nowhere else.",
-        remedy=REMEDY,
+        remedy=_remedy(reader),
         source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )
 

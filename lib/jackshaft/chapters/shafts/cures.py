@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.shafts.capacity import strength_of
+from jackshaft.chapters.shafts.crank import clutch_on_crank
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.mechanics import keys, shaft_rules
@@ -160,9 +161,11 @@ def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterato
     reader, kind = failing.reader, joint.kind
     length = "engine.key_length" if joint.shaft == ENGINE else f"{at}.length"
     if kind in ("parallel key", "spline") and (now := reader.si(length)) is not None:
-        size = joint.capacity.sound.shaft
+        most = LONGEST_KEY * joint.capacity.sound.shaft
+        if joint.shaft == ENGINE and clutch_on_crank(reader):
+            most = min(most, reader.si("clutch.outside_length", most))  # the key lies in the clutch's hub
         for margin in MARGINS:
-            if short * margin * now <= LONGEST_KEY * size:
+            if short * margin * now <= most:
                 text = failing.up(short * margin * now, "length", *LENGTH)
                 yield Proposal(f"Let the {kind.split()[-1]} of {joint.name} bear over {text}.", {length: text})
     if kind in ("set screws", "split hub", "flange"):
@@ -223,19 +226,25 @@ def _weld(failing: Failing) -> Iterator[Proposal]:
 
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
-    """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension."""
+    """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension.
+
+    Where a clutch carries the belt the clutch moves, and its bolt in the crank's end leaves no place for a bearing.
+    """
     reader = failing.reader
     at, behind = reader.si("engine.belt_at"), reader.si("engine.bearing_behind", 0.0)
+    clutch = clutch_on_crank(reader)
     if at is not None:
         for share in shaft_moves.SHARES:
             text = failing.down(share * at, "length", *shaft_moves.PLACE)
-            yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
-        for beyond in (1.25, 1.5, 2.0):
-            text = failing.up(beyond * (at + behind) - behind, "length", *shaft_moves.PLACE)
-            words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
-            if reader.si("engine.outboard_at") is None:
+            words = f"Set the belt {text} from the engine's face."
+            if clutch:
+                words = f"Move the clutch toward the engine, its belt {text} from the engine's face."
+            yield Proposal(words, {"engine.belt_at": text})
+        if reader.si("engine.outboard_at") is None and not clutch:
+            for beyond in (1.25, 1.5, 2.0):
+                text = failing.up(beyond * (at + behind) - behind, "length", *shaft_moves.PLACE)
+                words = f"Carry the end of the engine's shaft in a bearing {text} from its face, in line with it."
                 yield Proposal(words, {"engine.outboard_at": text})
-        if reader.si("engine.outboard_at") is None:
             yield from _crank_both(failing, at, behind)
     yield from shaft_moves.slacker(failing, ENGINE)
 
