@@ -123,6 +123,8 @@ def _hold(failing: Failing) -> Iterator[Proposal]:
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
     data, empty = failing.data("clutch"), unloaded(failing)
+    if data is None or data.required is None:
+        return
     if empty is not None and data.required.hold == data.required.start:
         yield Proposal(*empty)
     yield from _larger(failing, _times(data.required.hold, data.static, data.hot))

@@ -8,7 +8,7 @@ from dataclasses import replace
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.chapters.weak_link.data import ChainData, Link
-from jackshaft.chapters.weak_link.slipping import felt
+from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
 from jackshaft.results.cure import Proposal
@@ -225,7 +225,9 @@ def engaging_belts(failing: Failing) -> Iterator[Proposal]:
     data: ChainData | None = failing.data("chain")
     if data is None or data.slipping is None:
         return
+    belt = next((k for k in data.giving if k.part == f"stage[{failing.part}]"), None)
     most = max(data.slipping.now, data.slipping.run_in)
+    most = most if belt is None else let_through(belt, most, data)
     yield from tighter(failing, data, failing.part, most)
     yield from handed(failing, f"grip.margin[{failing.part}]")
 

@@ -11,10 +11,10 @@ from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
-from jackshaft.chapters.weak_link.slipping import clutch_torques
+from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.mechanics import keys
 from jackshaft.parts.motor import is_motor, most_torque
-from jackshaft.parts.shaft_loads import places_of_no_loop
+from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.checks import UNDECIDED
 from jackshaft.results.findings import Findings
@@ -69,8 +69,11 @@ def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The key in the engine's shaft: crushed or sheared."""
-    named = [k for k in ("engine.key_width", "engine.key_length") if reader.get(k) is not None]
-    if not named or reader.is_none("engine.key_width"):
+    if not hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
+        return
+    if reader.is_none("engine.key_width"):
+        why = "it has no key; what a taper, a thread or a clamp carries there is not judged"
+        yield Left("hub on the engine's shaft", "engine key", why, counts=False)
         return
     try:
         size, wide, long, strength = reader.require_si(
@@ -118,16 +121,17 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     if plate is None:
         yield Left("clutch", "clutch", "its torque is not known", ("clutch.static_torque",))
         return
+    by = "hot and at low voltage" if reader.get("clutch.kind") in (None, "electromagnetic") else "slow or glazed"
     yield Link(
         "clutch slip, by its plate",
         "clutch slip",
         shaft,
         likely=plate,
         gives=gives,
-        source="plate; hot and at low voltage it holds less, cold and run in more",
+        source=f"plate; {by} it holds less, run in more: half off either way, common practice, no source",
         part="clutch",
-        low=0.5 * plate,
-        high=1.5 * plate,
+        low=(1 - PLATE_SPREAD) * plate,
+        high=(1 + PLATE_SPREAD) * plate,
     )
 
 
@@ -269,6 +273,18 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
             )
 
 
+def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """Each hub on the way of which the shafts chapter says that nobody wrote down what holds it."""
+    way, stages_ = shafts_on_the_way(ratio, reader), on_the_way(ratio, reader)
+    off = {f"{s} on {shaft}" for shaft in way for s in reader.names("stage") if s not in stages_}
+    for check in done["shafts"].checks if "shafts" in done else ():
+        what = check.id.removeprefix("shafts.hub[").removesuffix("]")
+        if check.verdict != UNDECIDED or what == check.id or what in off:
+            continue
+        if any(what.endswith(f" on {shaft}") for shaft in way):
+            yield Left(check.name, check.id, "what holds it is not known", check.missing)
+
+
 def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The joints of the telescoping shaft, by their rating."""
     if reader.is_none("driveline") or not reader.has("driveline"):
@@ -324,6 +340,6 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
-LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, telescoping, pin)
+LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, unheld, telescoping, pin)
 
 __all__ = ["LINKS", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]
