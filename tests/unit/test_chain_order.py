@@ -167,3 +167,68 @@ def test_belts_and_pin_on_the_way_cap_what_a_slipping_clutch_brings():
     assert [let_through(k, 50.0, bare) for k in (first, second, key)] == [50.0, 20.0, 20.0]
     pinned = bare._replace(links=(pin, *bare.links))
     assert [let_through(k, 50.0, pinned) for k in (first, pin, key)] == [50.0, 20.0, 9.0]
+
+
+@pytest.mark.parametrize(
+    ("clutch", "size", "verdict"),
+    [(DIRECT, "5 mm", "caution"), (DIRECT, "8 mm", "go"), ('[clutch]\nkind = "idler"\n', "5 mm", "go")],
+)
+def test_a_motor_brings_more_than_the_load_as_it_starts(clutch, size, verdict):
+    """A pin of 5 mm holds the load, 14.3 N·m, and not 3.5 x 19.1 = 66.8; one of 8 mm holds 90 at the least.
+
+    Seen: a restart judged by the load alone, where a motor of 3.5 times its rating starts it through the pin.
+    """
+    swapped = {
+        "kind": ('"petrol engine"', '"electric motor"\nphases = 1\nstarts_by = "capacitor start"'),
+        "peak": ('peak_torque = "25 N·m"\n', ""),
+        "pin": ('"5 mm"', f'"{size}"'),
+    }
+    assert 0.9 * OWN / 3 < 3.5 * 19.1 < 0.9 * OWN / 3 * (8 / 5) ** 2
+    assert check_of(found(clutch, OUT, HUB, WORK, FIRST, PIN, **swapped), "chain.start").verdict == verdict
+
+
+SECOND = FIRST.replace('"first"', '"second"').replace('"engine"', '"mid"').replace("= 45", "= 30")
+
+
+def test_every_link_is_as_far_from_giving_as_on_its_own_shaft():
+    """Power handed on from the work to the engine: 3 kW at the work, a fifth lost in each stage, 3 : 1 and 2 : 1.
+
+    On its own shaft a part carries power over speed; what it gives at over that is the same on any shaft.
+    """
+    mid = OUT.replace('"out"', '"mid"') + HUB + HUB.replace('"hub"', '"hub 2"').replace('"first"', '"second"')
+    stages = (FIRST.replace('to = "out"', 'to = "mid"'), SECOND)
+    lossy = [t.replace("efficiency = 1.0", "efficiency = 0.8") for t in stages]
+    out = OUT + HUB.replace('"first"', '"second"') + WORK
+    results = found(DIRECT, mid, out, *lossy, PIN, at=('power_at = "engine"', 'power_at = "out"'))
+    data, omega = chain(results), 3000 * math.pi / 30
+    speed = {"engine": omega, "mid": omega / 3, "out": omega / 6}
+    power = {"engine": 3000 / 0.64, "mid": 3000 / 0.8, "out": 3000.0}
+    own = {
+        "shear pin": OWN,
+        "first breaks": 600.0,
+        "second breaks": 600.0,
+        "out yields in torsion": 0.577 * 400e6 * math.pi * 0.03**3 / 16,
+        "mid yields in torsion": 0.577 * 400e6 * math.pi * 0.03**3 / 16,
+    }
+    assert data.working == pytest.approx(power["engine"] / omega)
+    known = {k.name: k for k in data.links}
+    for name, torque in own.items():
+        shaft = known[name].shaft
+        carries = power[shaft] / speed[shaft]
+        assert known[name].likely / data.working == pytest.approx(torque / carries), name
+    # 117.8 N·m on a shaft that carries 57.3 at work, 86 at a restart, 114.6 in a choke; 10 % less at the low end
+    assert [check_of(results, f"chain.{c}").verdict for c in ("holds", "start", "peak")] == ["go", "go", "caution"]
+
+
+@pytest.mark.parametrize(("width", "height"), [("8 mm", 0.007), ("12 mm", 0.008), ("1/4 in", 0.00635)])
+def test_a_metric_key_is_lower_than_it_is_wide(width, height):
+    """DIN 6885-1: 8 x 7, 12 x 8; inch keys are square. Crushing: half the height, the length, half the shaft.
+
+    Seen: a key of 12 mm taken as 12 high, half as much again as it carries.
+    """
+    results = found(DIRECT, OUT, HUB, WORK, FIRST, PIN, key=('key_width = "8 mm"', f'key_width = "{width}"'))
+    key = next(k for k in chain(results).links if k.part == "engine key")
+    assert key.likely == pytest.approx(400e6 * height / 2 * 0.04 * 0.025 / 2)
+    other = HUB.replace("8 mm", width).replace('height = "7 mm"\n', "")
+    link_ = next(k for k in chain(found(DIRECT, OUT, other, WORK, FIRST, PIN)).links if k.part.endswith("[hub]"))
+    assert link_.likely / key.likely == pytest.approx(390e6 * 0.030 / (400e6 * 0.025) / 3, rel=0.001)

@@ -50,6 +50,8 @@ def for_load(name: str, others: str):
         if data is None:
             return
         load = getattr(data, name)
+        if name == "start" and load is not None and data.surge is not None:
+            load = max(load, data.surge)
         first = first_of(failing, data, load, start=name == "start")
         if first is not None:
             yield from for_link(failing, data, first, load, others)

@@ -12,7 +12,6 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
-from jackshaft.mechanics import keys
 from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
@@ -75,24 +74,21 @@ def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -
         why = "it has no key; what a taper, a thread or a clamp carries there is not judged"
         yield Left("hub on the engine's shaft", "engine key", why, counts=False)
         return
-    try:
-        size, wide, long, strength = reader.require_si(
-            "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
-        )
-    except Unknown as unknown:
-        yield Left("engine key", "engine key", "a size or its steel is not known", unknown.keys)
+    joints = done["shafts"].data.joints if "shafts" in done and done["shafts"].data else ()
+    joint = next((j for j in joints if j.shaft == ENGINE), None)
+    if joint is None:
+        keys_ = [f"engine.{k}" for k in ("shaft_diameter", "key_width", "key_length", "shaft_yield")]
+        lacks = tuple(k for k in keys_ if reader.get(k) is None)
+        yield Left("engine key", "engine key", "a size or its steel is not known", lacks)
         return
-    capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
-    crushing, shear = float(capacity.crushing), float(capacity.shear)
     yield Link(
-        f"engine key, {'crushing' if crushing <= shear else 'shear'}",
+        f"engine key, {joint.capacity.way.partition(';')[0]}",
         "key",
         ENGINE,
-        likely=min(crushing, shear),
+        likely=joint.carries,
         gives="the key is hammered out",
-        source="shigley ch. 7; square key, yield of the shaft steel",
+        source=f"{joint.capacity.source}; yield of the shaft steel",
         part="engine key",
-        high=max(crushing, shear),
     )
 
 
