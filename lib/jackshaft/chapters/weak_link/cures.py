@@ -20,10 +20,11 @@ from jackshaft.units import read
 #: Steps in which a tension is set and in which a shaft is bought, inch and metric.
 TENSION, SHAFT = ("1 lbf", "5 N"), ("1/8 in", "5 mm")
 
-#: How far over the first guess a size or a tension is tried.
+#: How far over the first guess a size or a tension is tried; what is offered is proved, so these decide nothing.
 OVER = (1.02, 1.1, 1.25, 1.5)
 
-#: Pins that are sold everywhere, inch and metric, and how far a hole for one may be moved in or out.
+#: Pins that are sold everywhere: inch ones by common practice, no source; metric ones of ISO 2338, from memory. Then
+#: how far a hole for one may be moved in or out, a guess that is proved.
 PINS = {
     "inch": ("3/16 in", "1/4 in", "5/16 in", "3/8 in", "7/16 in", "1/2 in"),
     "metric": ("4 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"),
