@@ -335,3 +335,24 @@ def shaft_factors(get):
     for row in rows_with(get("slope_limits"), "slope_low_rad"):
         inside(row, "slope_high_rad over low", row["slope_high_rad"] / row["slope_low_rad"], 1, 3)
     rising(get("slope_limits").rows[:4], "slope_low_rad", "slope_high_rad", strict=False)
+
+
+@rule
+def motor_torques(get):
+    """A motor's curve: the weakest place on the way up is no more than its ends. Standards set floors."""
+    table = get("motor_torques")
+    keyed(table, "motor")
+    for name in ("starting", "pull_up", "pull_out"):
+        banded(table, f"{name}_low", None, f"{name}_high")
+    for row in table:
+        assert row["phases"] == (3 if row["motor"] == "three-phase" else 1), f"{at(row)}, phases"
+        for end in ("low", "high"):
+            assert row[f"pull_up_{end}"] <= min(row[f"starting_{end}"], row[f"pull_out_{end}"]), f"{at(row)}, pull_up"
+        inside(row, "pull_out_low", row["pull_out_low"], 1.15, 2.0)
+        inside(row, "pull_out_high over low", row["pull_out_high"] / row["pull_out_low"], 1.2, 1.5)
+        inside(row, "pull_out_high", row["pull_out_high"], 1.4, 2.5)
+        inside(row, "starting_high over low", row["starting_high"] / row["starting_low"], 1.4, 3.5)
+        inside(row, "pull_up_high over low", row["pull_up_high"] / row["pull_up_low"], 1.4, 3.5)
+    # NEMA MG 1, design B, four poles, from memory: 1 hp starts with 275 %, 10 hp with 165 %
+    three = table.one(motor="three-phase")
+    assert three["starting_low"] <= 1.65 and three["starting_high"] >= 2.75, at(three)

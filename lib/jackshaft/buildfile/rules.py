@@ -130,13 +130,26 @@ def _bearings(build: Build) -> Iterator[Problem]:
             )
 
 
+#: Keys of an electric motor only, and what they say.
+MOTORS = {
+    "supply_voltage": "a mains supply",
+    "phases": "a mains supply",
+    "starts_by": "a motor's start",
+    "start_torque": "a motor's start",
+    "pull_up_torque": "a motor's start",
+}
+
+
 def _engine(build: Build) -> Iterator[Problem]:
     kind = build.get("engine.kind")
     if kind == "electric motor" and build.get("engine.cylinders"):
         yield build.problem("engine.cylinders", "cylinders on an electric motor", "no cylinders, or another kind")
-    for name in ("supply_voltage", "phases"):
+    for name, words in MOTORS.items():
         if kind not in (None, "electric motor") and build.get(f"engine.{name}"):
-            yield build.problem(f"engine.{name}", f"a mains supply on a {kind}", "no mains supply, or another kind")
+            yield build.problem(f"engine.{name}", f"{words} on a {kind}", "nothing here, or another kind")
+    phases, by = build.get("engine.phases"), build.get("engine.starts_by")
+    if phases in (1, 3) and by is not None and (by == "three-phase") != (phases == 3):
+        yield build.problem("engine.starts_by", f"'{by}' with phases {phases}", "a motor that runs on these phases")
     power, speed, torque = (build.measure(f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))
     if power and speed and torque and not at_most(power.si / speed.si, 1.05 * torque.si):
         least = show(power.si / speed.si, "torque", build.system)

@@ -138,6 +138,54 @@ def key_capacity(
     return KeyCapacity(shear, crush, np.minimum(shear, crush))
 
 
+def usual_height_si(width: float) -> float:
+    """Return the height of the usual parallel key of a width: that of the metric table, else square as inch keys.
+
+    Parameters
+    ----------
+    width : float
+        Width of the key, m.
+
+    Returns
+    -------
+    float
+        Its height, m.
+
+    Source
+    ------
+    Table keys: din6885; square inch keys as asme-b17-1 (from memory)
+    """
+    row = _metric(width)
+    return width if row is None else row["height_mm"] * 1e-3
+
+
+def seat_depth_si(width: float, height: float) -> float:
+    """Return how deep the seat of a key is cut into the shaft: that of the metric table, else half the key's height.
+
+    Parameters
+    ----------
+    width, height : float
+        Size of the key, m.
+
+    Returns
+    -------
+    float
+        Depth of the seat, m.
+
+    Source
+    ------
+    Table keys: din6885; half the height as asme-b17-1 (from memory)
+    """
+    row = _metric(width)
+    return height / 2 if row is None else max(row["shaft_depth_mm"] * 1e-3, height / 2)
+
+
+def _metric(width: float):
+    """Return the row of the metric keys of a width, m; None where no metric key is that wide."""
+    rows = tables.table("keys").rows
+    return next((r for r in rows if r["standard"].startswith("DIN") and abs(r["width_mm"] * 1e-3 - width) < 1e-6), None)
+
+
 def keyed_share(shaft, width, depth, *, keyseats=1):
     """Torque a shaft still carries with a keyseat cut in it, against the plain one.
 

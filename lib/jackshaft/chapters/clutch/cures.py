@@ -14,14 +14,6 @@ from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
 MARGINS = (1.0, 0.95, 0.9, 0.8)
-#: Plate torques that clutches of this kind are sold with, inch and metric: trade ranges, from memory.
-PLATES = (
-    ("60 lbf·ft", "81 N·m"),
-    ("80 lbf·ft", "108 N·m"),
-    ("125 lbf·ft", "169 N·m"),
-    ("150 lbf·ft", "203 N·m"),
-    ("200 lbf·ft", "271 N·m"),
-)
 #: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
 LOWEST = 0.4
 
@@ -103,7 +95,9 @@ def _larger(failing: Failing, wanted: float = math.inf) -> Iterator[Proposal]:
     data, given = failing.data("clutch"), failing.reader.get("clutch.static_torque")
     if data is None or data.used is None or data.used.name != "plate" or given.known == "measured" or misfit(failing):
         return
-    texts = [pair[failing.build.system == "metric"] for pair in PLATES]
+    texts = [f"{row['torque_lbf_ft']:g} lbf·ft" for row in tables.table("clutch_ratings").rows]
+    if failing.build.system == "metric":
+        texts = [f"{read(t, 'torque').si:.0f} N·m" for t in texts]
     texts = [t for t in texts if read(t, "torque").si > 1.001 * given.si]
     short = bool(texts) and math.isfinite(wanted) and read(texts[-1], "torque").si < wanted * given.si
     more = list(_voltage(failing))[-1:] if short else []
@@ -123,6 +117,8 @@ def _hold(failing: Failing) -> Iterator[Proposal]:
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
     data, empty = failing.data("clutch"), unloaded(failing)
+    if data is None or data.required is None:
+        return
     if empty is not None and data.required.hold == data.required.start:
         yield Proposal(*empty)
     yield from _larger(failing, _times(data.required.hold, data.static, data.hot))

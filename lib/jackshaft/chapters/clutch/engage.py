@@ -13,7 +13,8 @@ import numpy as np
 from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
-from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, pull_out, rated_torque
+from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
+from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most
 
@@ -215,7 +216,7 @@ def engine_has(reader: Reader, over: float, speed: float) -> float:
     throttle = full_throttle(reader, over)
     if throttle is not None:
         return float(np.max(throttle[0](np.linspace(reader.si("engine.stall_speed", 0.0) / over, speed, 33))))
-    if reader.get("engine.kind") == "electric motor":
+    if is_motor(reader):
         return over * (pull_out(reader) or (0.0,))[0]
     return over * (rated_torque(reader) or 0.0)
 

@@ -11,7 +11,7 @@ from jackshaft import tables
 from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
-from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, at_most
@@ -53,10 +53,11 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[flo
     if loop.hold is not None:
         # the belt stands or slides on a pulley that stands, so nothing is centrifugal
         least = solve_cases(loop, {JAM: Load(1.0, loop.pulls, 0.0, high=True)})[0].least_high
-    engine, inertia = engine_peak(reader), reader.si("engine.inertia")
-    if engine is not None and inertia is not None and shaft.work:
+    most_of, inertia = most_torque(reader), reader.si("engine.inertia")
+    if most_of is not None and inertia is not None and shaft.work:
         crank = shaft.work * shaft.over
         within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+        engine = most_of[1]
         engine += 0.5 * inertia * crank**2 / np.radians(within)
         least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
     least = min([least, *(torque / shaft.torque for torque in most)])

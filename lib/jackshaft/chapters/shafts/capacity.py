@@ -87,7 +87,8 @@ class JointReader:
         reader, hub = self.reader, None
         if self.at == ENGINE:
             wide, long, strength = reader.require_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
-            sound = Sound(self.kind, self._size(), 0.0, long, wide, height=wide, key_yield=strength)
+            sound = Sound(self.kind, self._size(), 0.0, long, wide, key_yield=strength)
+            sound = sound._replace(height=keys.usual_height_si(wide))
         else:
             reader.require(f"{self.at}.width", f"{self.at}.length")
             sound, hub = (
@@ -99,7 +100,7 @@ class JointReader:
         seat = (sound.shaft, sound.width, sound.height)
         found = keys.key_capacity.si(*seat, sound.length, key_yield=sound.key_yield, seat_yield=hub)
         way, other = ("crushing", "shear") if found.crushing <= found.shear else ("shear", "crushing")
-        share = keys.keyed_share(sound.shaft, sound.width, sound.height / 2)
+        share = keys.keyed_share(sound.shaft, sound.width, keys.seat_depth_si(sound.width, sound.height))
         sound = sound._replace(carries=float(found.governing), moment=self._moment())
         return Capacity(
             sound.carries,

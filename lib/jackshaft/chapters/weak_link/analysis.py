@@ -7,11 +7,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
 from jackshaft.chapters.weak_link.links import LINKS, lacking_load
 from jackshaft.chapters.weak_link.slipping import slipping_of
 from jackshaft.mechanics import chain as mech
+from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, undecided
 from jackshaft.results.findings import Draft, Findings
@@ -49,6 +51,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         order.sure,
         start=None if start is None or engine.torque is None else start * engine.torque,
         left=tuple(left),
+        surge=_surge(reader),
     )
     with draft.attempt(reader, "chain.engage", engaging.NAME):
         data = data._replace(slipping=slipping_of(reader, done, ratio, engine.torque))
@@ -61,6 +64,12 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     cases.table(draft, reader, found)
     draft.cite("own-derivation", "shigley")
     return draft.done(reader, uses=uses)
+
+
+def _surge(reader: Reader) -> float | None:
+    """Return the most that a motor brings as it starts together with the work, N m; None where nothing does."""
+    most = most_torque(reader) if is_motor(reader) and reader.get("clutch.kind") not in AFTER else None
+    return None if most is None else most[1]
 
 
 def _links(

@@ -93,7 +93,10 @@ class CaseFound(NamedTuple):
 
 
 class ChainData(NamedTuple):
-    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m)."""
+    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
+
+    ``surge`` is what a motor brings at the most as it starts the work with no clutch between, None for another engine.
+    """
 
     shaft: str
     links: tuple[Link, ...]
@@ -103,6 +106,7 @@ class ChainData(NamedTuple):
     start: float | None = None
     left: tuple[Left, ...] = ()
     slipping: Slipping | None = None
+    surge: float | None = None
 
     @property
     def giving(self) -> list[Link]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
-from jackshaft.chapters.weak_link.slipping import at_work, felt, share_known, share_lacks
+from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -41,13 +41,9 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         return
     chapter = done["clutch"] if "clutch" in done else None
     keys = [k for k in (chapter.missing if chapter else ()) if k.startswith(("clutch.", "circuit."))]
-    wanted = (
-        "clutch.static_torque",
-        "clutch.coil_resistance",
-        "circuit.running_voltage",
-        "work.power",
-        "work.power_at",
-    )
+    wanted = ["clutch.static_torque", "work.power", "work.power_at"]
+    if reader.get("clutch.kind") != "centrifugal":
+        wanted += ["clutch.coil_resistance", "circuit.running_voltage"]
     keys += [k for k in wanted if k not in keys]
     lacks = tuple(k for k in keys if reader.get(k) is None)
     if lacks:
@@ -62,12 +58,14 @@ def _name(stage: str) -> str:
 def _belts(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, link: Link) -> CaseFound:
     """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop."""
     stage = link.part.removeprefix("stage[").removesuffix("]")
-    most = max(slipping.now, slipping.run_in)
+    pulls = max(slipping.now, slipping.run_in)
+    most = let_through(link, pulls, data)
     verdict = grade(likely=link.likely, bad=link.low, limit=most)
     verdict = CAUTION if verdict == STOP else verdict
-    faces = "" if slipping.now == most else f", and {shown(reader, slipping.now)} as its faces are now"
+    faces = "" if slipping.now == pulls else f", and {shown(reader, slipping.now)} as its faces are now"
+    comes = "that" if most == pulls else f"what gets through to them, up to {shown(reader, most)}"
     reason = (
-        f"While it slips the clutch pulls {shown(reader, most)} hot and run in{faces}. The belts carry that, not "
+        f"While it slips the clutch pulls {shown(reader, pulls)} hot and run in{faces}. The belts carry {comes}, not "
         f"the load's torque; they hold {shown(reader, link.low)} to {shown(reader, link.likely)}."
     )
     if verdict != GO:
