@@ -13,7 +13,6 @@ import numpy as np
 from jackshaft.tables import table
 from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, above_zero, at_least, at_most, awg_area, unit_checked
 
-
 #: What charging should leave for the battery (A): common practice, no source.
 CHARGING_MARGIN = 1.0
 

@@ -66,7 +66,9 @@ def _odd_supply(draft: Draft, reader: Reader, known) -> None:
     apart = apart and not any(k in SUPPLIES for k, _, _ in odd)
     if apart:
         found = f"{reader.show(running, 'voltage')} running, {reader.show(battery, 'voltage')} at rest"
-        words = "A battery cannot show both: one of them is of another system or misread. Every verdict on this circuit "
+        words = (
+            "A battery cannot show both: one of them is of another system or misread. Every verdict on this circuit "
+        )
         words += "rests on them (circuit.running_voltage, circuit.battery_voltage)."
         verdict, remedy = STOP, "Read both again at the battery's posts, with the engine running and stopped."
     elif odd:

@@ -10,7 +10,7 @@ from jackshaft.chapters.electric.supply import nominal_of, supply_of
 from jackshaft.chapters.electric.words import unless_go, window
 from jackshaft.mechanics import contacts
 from jackshaft.parts.words import sentence
-from jackshaft.results.checks import CAUTION, GO, STOP, grade
+from jackshaft.results.checks import GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number

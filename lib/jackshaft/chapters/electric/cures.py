@@ -243,7 +243,11 @@ def _suppression(failing: Failing) -> Iterator[Proposal]:
         ohm, watts = size
         yield Proposal(
             f"Put a resistor of {ohm:g} ohm and {watts:g} W across the clutch's coil.",
-            {key: "resistor", "circuit.suppression_resistor": f"{ohm:g} ohm", "circuit.suppression_power": f"{watts:g} W"},
+            {
+                key: "resistor",
+                "circuit.suppression_resistor": f"{ohm:g} ohm",
+                "circuit.suppression_power": f"{watts:g} W",
+            },
         )
 
 

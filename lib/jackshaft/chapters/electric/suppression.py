@@ -155,7 +155,9 @@ def _release(reader: Reader, kind: str, amps: float | None, fitted: switching.Fi
 def _resistor(reader: Reader, supply: float, ohm: float, found: Value, tail: str) -> Judged:
     """Judge the heat of a resistor whose kick is small enough: it draws all the time that the clutch is engaged."""
     watts, rated = supply**2 / ohm, reader.si("circuit.suppression_power")
-    words = f"It draws {reader.show(supply / ohm, 'current')} all the time that the clutch is engaged, which is counted "
+    words = (
+        f"It draws {reader.show(supply / ohm, 'current')} all the time that the clutch is engaged, which is counted "
+    )
     words += f"as a load, and turns {watts:.3g} W into heat; "
     words += "what it is rated for is not known yet. " if rated is None else f"it is rated for {rated:.3g} W. "
     if rated is not None and not at_most(watts, rated):
