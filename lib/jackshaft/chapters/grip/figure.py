@@ -20,8 +20,8 @@ from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
 
-#: The longest hub arrow over the width of the drawing.
-LONGEST = 0.2
+#: The longest hub arrow over the width of the drawing, on a page and on a phone.
+LONGEST = (0.2, 0.12)
 
 
 @dataclass(frozen=True)
@@ -132,7 +132,7 @@ class GripView(LoopView):
 
     def _scale(self, arrows: tuple[np.ndarray, np.ndarray]) -> float:
         """Return the length of a hub arrow for one newton, in units of the drawing."""
-        return LONGEST * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
+        return self.by_width(*LONGEST) * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
 
     def _taken(self, picture: GripPicture) -> np.ndarray:
         """Return points where names and hub arrows are, shape (N, 2)."""

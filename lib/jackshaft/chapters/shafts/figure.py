@@ -105,6 +105,9 @@ class ShaftView(View):
         for ax in self.axes[:2]:
             ax.set_xticklabels([])
         self.axes[2].set_xlabel(f"along the shaft from its zero mark ({along(system)[1]})")
+        self._compose_curves(figure)
+
+    def _compose_curves(self, figure: Figure) -> None:
         first = self.axes[0]
         self.planes = [
             first.plot([], [], color=style.MUTED, linewidth=style.LINE, dashes=d, label=n)[0]
