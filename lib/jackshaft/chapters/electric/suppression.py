@@ -111,7 +111,7 @@ def _sized(reader: Reader, kind: str, supply: float, amps: float | None) -> Judg
         words = f"It clamps at {reader.show(clamp, 'voltage')}, close above a supply that reaches "
         words += f"{reader.show(supply, 'voltage')}: parts differ by a tenth, and one that leaks gets hot."
         return Judged(CAUTION, found, words, True)
-    return Judged(GO, found, f"The coil's energy goes into it. {tail}", True)
+    return Judged(GO, found, f"The coil's energy goes into it. {tail}".strip(), True)
 
 
 def _most(reader: Reader, supply: float, peak: float) -> tuple[float, str]:
@@ -158,8 +158,8 @@ def _resistor(reader: Reader, supply: float, ohm: float, found: Value, tail: str
     words = (
         f"It draws {reader.show(supply / ohm, 'current')} all the time that the clutch is engaged, which is counted "
     )
-    words += f"as a load, and turns {watts:.3g} W into heat; "
-    words += "what it is rated for is not known yet. " if rated is None else f"it is rated for {rated:.3g} W. "
+    words += f"as a load, and turns {watts:.{0 if watts >= 100.0 else 1}f} W into heat; "
+    words += "what it is rated for is not known yet. " if rated is None else f"it is rated for {rated:g} W. "
     if rated is not None and not at_most(watts, rated):
         return Judged(STOP, found, f"{words}It burns.", False)
     if ohm < reader.si("clutch.coil_resistance"):
