@@ -22,8 +22,6 @@ from jackshaft.units import at_least, at_most
 #: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
 #: armature leaves its stop, and the time that it travels (s). Assumed, and shown so.
 OPEN_SHARE, PULL_SHARE, TRAVEL = 0.4, 0.5, 0.02
-#: Share of the holding current at which the armature lets go: 0.1 to 0.3, common practice.
-RELEASE_SHARE = 0.2
 POINTS = 121
 #: Widest gap (m) that is shown.
 WIDEST = 0.02
@@ -66,12 +64,11 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     }
     hold = electric.amps(f"{electric.which}, cold")
     fitted = _fitted(reader, line, supply, assumed)
-    clamp, resistor = fitted.clamp, fitted.resistor
     values = {
         "diode": (switching.DIODE_DROP, 0.0),
-        "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
-        "TVS": (clamp, 0.0),
-        "resistor": (0.0, resistor),
+        "diode and zener": (switching.DIODE_DROP + fitted["diode and zener"].clamp, 0.0),
+        "TVS": (fitted["TVS"].clamp, 0.0),
+        "resistor": (0.0, fitted["resistor"].resistor),
     }
     after = np.linspace(0.0, 4.0 * tau, POINTS)
     decay = {
@@ -82,11 +79,11 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
         switching.release_si(
             name,
             current=hold,
-            release_current=RELEASE_SHARE * hold,
+            release_current=switching.RELEASE_SHARE * hold,
             resistance=line.r20,
             inductance=closed,
             supply=supply,
-            fitted=fitted,
+            fitted=fitted[name],
         )
         for name in switching.SUPPRESSIONS
     )
@@ -102,18 +99,22 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     )
 
 
-def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> switching.Fitted:
-    """Return the clamp voltage (V) and the resistor (ohm) of the suppression, assumed where the build has none."""
+def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> dict[str, switching.Fitted]:
+    """Return clamp voltage (V) and resistor (ohm) of each suppression, assumed where the build has none that can be."""
     clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
-    if clamp is None or clamp <= supply:
-        if clamp is not None:
-            reader.note_missing("circuit.clamp_voltage")
-        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
-        assumed.append(f"zener and TVS of {clamp:g} V")
+    usual = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
+    if clamp is None:
+        assumed.append(f"zener and TVS of {usual:g} V")
+    elif clamp <= supply:
+        # a zener behind a diode never sees the supply, a TVS does
+        assumed.append(f"TVS of {usual:g} V, for one of {clamp:g} V conducts on this supply")
     if resistor is None:
         resistor = 5.0 * line.r20
         assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
-    return switching.Fitted(clamp, resistor)
+    parts = dict.fromkeys(switching.SUPPRESSIONS, switching.Fitted(usual if clamp is None else clamp, resistor))
+    if clamp is not None and clamp <= supply:
+        parts["TVS"] = switching.Fitted(usual, resistor)
+    return parts
 
 
 def _inductance(reader: Reader, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
@@ -169,7 +170,7 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
             tuple(rows),
             f"{reader.show(found.releases[0].energy, 'energy')} at "
             f"{reader.show(found.hold_amps, 'current')}; the armature is assumed to let go at "
-            f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
+            f"{switching.RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
         )
     )
 

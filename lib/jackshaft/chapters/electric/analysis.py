@@ -10,7 +10,7 @@ from jackshaft.chapters.electric import CHAPTER, care, charging, checks, contact
 from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import Line, Load, loads_of, read_line
+from jackshaft.chapters.electric.line import Line, Load, load_key, loads_of, read_line
 from jackshaft.chapters.electric.supply import made_for, nominal_of, supply_of
 from jackshaft.chapters.electric.tables import sheets
 from jackshaft.chapters.electric.words import fuse_place, run_words
@@ -93,7 +93,7 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
     mine = [load for load in loads if load.same_wire and load.amps > 0.0]
     if not mine:
         return False
-    keys = ", ".join(f"circuit.load[{load.name}].current" for load in mine)
+    keys = ", ".join(load_key(load) for load in mine)
     names = [f"{load.name} ({reader.show(load.amps, 'current')})" for load in mine]
     draft.check(
         id="electric.voltage",
@@ -103,7 +103,7 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
         verdict=STOP,
         reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
         f"the voltage, and the coil gets none ({keys}). Wire and fuse cannot be judged before that is put right.",
-        remedy="Feed the other loads by a wire of their own. If a current is a typing error, correct it.",
+        remedy="Feed other loads by a wire of their own. If one of these is a typing error, correct it.",
         source="own-derivation",
         guards=True,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jackshaft import tables
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
-from jackshaft.chapters.electric.line import Line, largest_load
+from jackshaft.chapters.electric.line import RESISTOR, Line, largest_load
 from jackshaft.chapters.electric.shorts import short_check
 from jackshaft.chapters.electric.words import fuse_place, unless_go, window
 from jackshaft.mechanics import contacts, fuses, wiring
@@ -172,7 +172,7 @@ def _fuse_advice(line: Line, high: bool, guards: bool) -> str:
         return "Use a fuse that is made for this voltage."
     if guards:
         return "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
-    if line.taps:
+    if any(t.name != RESISTOR for t in line.taps):
         return "Feed the other loads by a wire of their own."
     return "Fit a larger fuse, no larger than the wire carries."
 
@@ -188,7 +188,7 @@ def _over_its_volts(reader: Reader, line: Line) -> str:
 
 def _inrush(reader: Reader, line: Line, rating: float) -> str:
     """Return why the fuse may open when cold lamps on the clutch's wire are switched on; empty where it holds."""
-    lamps, style = [t for t in line.taps if t.ohm is not None], fuse_style(reader)
+    lamps, style = [t for t in line.taps if t.ohm is not None and t.name != RESISTOR], fuse_style(reader)
     if not lamps or style is None:
         return ""
     supply = max(s[1] for s in line.states)
