@@ -56,6 +56,10 @@ def _listed(lines: Iterable[str], text: str = "- {}", html: str = "{}") -> Shown
     return Shown("\n".join(text.format(w) for w in lines), f"<ul>{items}</ul>")
 
 
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
+
+
 def _sheets(tables: list[Table]) -> Shown:
     return Shown("\n\n".join(map(table_text, tables)), "\n".join(map(table_html, tables)))
 
@@ -242,20 +246,20 @@ class Bench:
         wanted = self.results.wanted[:most]
         if not wanted:
             return Shown("Nothing is missing for what the workbook computes now.")
-        lines = []
+        lines, items = [], []
         for n, w in enumerate(wanted, 1):
-            many = len(w.unlocks)
-            lines.append(
-                f"{n}. {w.words} [{w.key}]" + (f": helps to decide {many} check{'s' * (many != 1)}" if many else "")
-            )
-        items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
-        return Shown("\n".join(lines), f"<ol>{items}</ol>")
+            tail = f"It helps to decide: {w.decides}. " * bool(w.unlocks) + f"Enter it on the start page: {w.form}."
+            lines.append(f"{n}. {_sentence(w.words)} [{w.key}] {tail}")
+            items.append(f"<li>{escape(_sentence(w.words))} <code>{escape(w.key)}</code><br>{escape(tail)}</li>")
+        return Shown("\n".join(lines), f"<ol>{''.join(items)}</ol>")
 
     @safely
     def inventory(self) -> Shown:
         """What is known: every value of the build, as typed and as read, and how it is known."""
         heads = ("value", "as typed", "read as", "how known")
-        return _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
+        shown = _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
+        many = len(self.build.values)
+        return Shown(shown.text, f"<details><summary>Show all {many} values</summary>{shown.html}</details>")
 
     @safely
     def start(self):

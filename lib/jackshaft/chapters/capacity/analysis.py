@@ -31,7 +31,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
     uses = [done["ratio"], done["layout"], done["grip"]]
-    if not layouts:
+    if not layouts and not done["layout"].checks:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
     service_factor.judge(draft, reader)
@@ -41,7 +41,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, f"capacity.grooves[{name}]", f"{name}: grooves"):
             grooves.judge(draft, reader, layout, full=scope.detail.tables)
         if layout.belt is None:
-            reader.note_missing(f"stage[{name}].section")
+            words = "The section of the belt is not known yet."
+            draft.missing(reader, f"capacity.power[{name}]", f"{name}: rated power", [f"stage[{name}].section"], words)
         if layout.path.reason != 0 or layout.belt is None:
             continue
         with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
@@ -50,7 +51,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += [rated_table(reader, layout, stage), *size_tables(reader, layout, stage)]
         with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
             belt_uses.judge(draft, reader, layout, full=scope.detail.tables)
-    draft.data = found
+    draft.waits(done["layout"], "layout.length", "capacity.power", "rated power", layouts)
+    draft.data = found or None
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
         draft.cautions.append(

@@ -27,7 +27,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
-    if not layouts:
+    if not layouts and not done["layout"].checks:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=[done["layout"]])
     found: dict[str, StageGrip] = {}
     for name, layout in layouts.items():
@@ -41,7 +41,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += tables.tables_of(reader, layout, stage)
                 idler_table.add_to(draft, reader, layout, stage)
             found[name] = stage
-    draft.data = found
+    draft.waits(done["layout"], "layout.length", "grip.margin", "grip at work", layouts)
+    draft.data = found or None
     draft.cite("shigley", "own-derivation", "belt-maintenance")
     if found:
         draft.cautions += [

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.chapters.shafts import CHAPTER, joint_tables
 from jackshaft.chapters.shafts import code as shaft_code
 from jackshaft.chapters.shafts import crank as shaft_crank
@@ -310,7 +311,15 @@ def _whirl_check(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
         speed, known = reader.si(key), reader.how(key)
     limit = reader.number(WHIRL_GO * state.whirl.lowest, "rotation", "{} or less")
     if speed is None:
-        draft.checks.append(undecided(id, title, (key,), "How fast it turns is not known yet.", limit=limit))
+        draft.checks.append(
+            undecided(
+                id,
+                title,
+                speed_keys(reader, ratio, state.name, key),
+                "How fast it turns is not known yet.",
+                limit=limit,
+            )
+        )
         return
     share = speed / state.whirl.lowest
     verdict = GO if at_most(share, WHIRL_GO) else STOP if at_least(share, WHIRL_STOP) else CAUTION

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
+from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.chapters.shafts.data import Joint
 from jackshaft.mechanics import splines
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
@@ -45,7 +46,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], joint: J
         _wear(draft, reader, joint)
     ratio = done["ratio"].data
     turning = ratio.shaft(joint.shaft) if ratio is not None else None
-    _speed(draft, reader, joint, turning)
+    _speed(draft, reader, joint, turning, speed_keys(reader, ratio, joint.shaft, f"shaft[{joint.shaft}].work_speed"))
     _direction(draft, reader, joint, turning)
 
 
@@ -97,7 +98,7 @@ def _wear(draft: Draft, reader: Reader, joint: Joint) -> None:
     )
 
 
-def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
+def _speed(draft: Draft, reader: Reader, joint: Joint, turning, lacks: tuple[str, ...]) -> None:
     shaft, id = joint.shaft, f"shafts.spline_speed[{joint.name}]"
     title = f"{shaft}: {joint.name}: speed"
     speed = (turning.work if turning is not None else None) or reader.si(f"shaft[{shaft}].work_speed")
@@ -120,9 +121,7 @@ def _speed(draft: Draft, reader: Reader, joint: Joint, turning) -> None:
         )
         return
     if speed is None:
-        draft.checks.append(
-            undecided(id, title, (f"shaft[{shaft}].work_speed",), "How fast it turns is not known yet.", limit=limit)
-        )
+        draft.checks.append(undecided(id, title, lacks, "How fast it turns is not known yet.", limit=limit))
         return
     share = speed / standard
     force = float(splines.rim_force_ratio(speed, standard))

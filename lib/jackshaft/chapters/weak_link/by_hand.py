@@ -13,7 +13,7 @@ from jackshaft.units import NotKnown
 
 
 def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
-    """The torque at which the shear pin goes, and the same on the shaft that the chain is referred to."""
+    """The torque at which the shear pin goes, and the same on the shaft that the chain is carried over to."""
     data: ChainData | None = found["chain"].data
     ratio = found["ratio"].data
     link = next((n for n in data.links if n.kind == "shear pin"), None) if data else None
@@ -21,7 +21,7 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No shear pin of this build is known well enough to work it by hand.")
     shaft = ratio.shaft(link.shaft)
     return worked(
-        f"Shear pin on the shaft {link.shaft}, referred to the shaft of the {data.shaft}",
+        f"Shear pin on the shaft {link.shaft}, carried over to the shaft of the {data.shaft}",
         reader.system,
         takes={
             "bolt": (reader.si("shear_pin.diameter"), "length"),
@@ -32,7 +32,8 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "passed": float(shaft.passed),
         },
         says={"torque": (link.likely, "torque")},
-        call="referred(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), over={over}, passed={passed})",
+        call="carried_over(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), "
+        "over={over}, passed={passed})",
     )
 
 
