@@ -10,7 +10,7 @@ from typing import Protocol
 from numpy.linalg import LinAlgError
 
 from jackshaft.buildfile import Build, describe, describe_list, split
-from jackshaft.results.checks import UNDECIDED, Check, Fact, Table, undecided
+from jackshaft.results.checks import GO, UNDECIDED, Check, Fact, Table, undecided
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Value
 from jackshaft.units import Measure, OutOfRange
@@ -100,6 +100,16 @@ class Draft:
         """Note the keys that are not known and add the check that they leave undecided."""
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))
+
+    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str) -> None:
+        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it."""
+        if not keys:
+            return
+        reader.note_missing(*keys)
+        for i, check in enumerate(self.checks):
+            if check.id in ids and check.verdict == GO:
+                reason = f"What is known would hold. {check.reason} {words}"
+                self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, missing=tuple(keys))
 
     def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
         """Add an undecided check for each part of which a chapter that this one needs could say nothing.

@@ -16,7 +16,7 @@ from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
@@ -59,7 +59,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
             "overloaded whatever the figure says. Stop, block, and look."
         )
-    return draft.done(reader, uses=uses)
+    return draft.done(reader, words=pathless(layouts), uses=uses)
 
 
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:

@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
 from jackshaft.chapters.grip.more_cases import FULL, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
+from jackshaft.chapters.layout.data import pathless
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
@@ -51,7 +52,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
             "plucked while it can turn takes the hand with it.",
         ]
-    return draft.done(reader, uses=[done["ratio"], done["layout"]])
+    return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 
 
 def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True) -> StageGrip:

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
-from jackshaft.chapters.weak_link.links import LINKS, lacking_load
+from jackshaft.chapters.weak_link.links import LINKS, lacking_load, pin
 from jackshaft.chapters.weak_link.slipping import slipping_of
 from jackshaft.mechanics import chain as mech
 from jackshaft.results.chapter import WHOLE, Scope
@@ -27,7 +27,11 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if ratio is None or not ratio.stages:
         words = "This needs the stages between the engine and the work."
         if ratio is not None:
-            draft.missing(reader, *cases.HOLDS, ratio.between, words)
+            left = [part for part in pin(reader, done, ratio) if isinstance(part, Left)]
+            lacks = (*ratio.between, *(k for part in left for k in part.keys))
+            if reader.has("shear_pin") and not reader.is_none("shear_pin"):
+                words += " The shear pin is not judged before."
+            draft.missing(reader, *cases.HOLDS, lacks, words)
         return draft.done(reader, done["ratio"].state if ratio is None else "not known yet", words, uses=uses)
     links, left = _links(draft, reader, done, ratio)
     for part in left:
