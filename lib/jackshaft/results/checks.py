@@ -47,8 +47,8 @@ class Fact:
 class Table:
     """A small table: headings, rows of values, and a note that stands under it.
 
-    ``aside`` marks a table to choose by (what else could be done) rather than one that says what is;
-    the record folds those away.
+    ``aside`` marks a table that shows the working, or what else could be done, rather than what is; the record folds
+    those away.
     """
 
     title: str

@@ -233,6 +233,7 @@ def _worked(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         tuple(rows),
         f"At {layout.pulleys.names[stage.limiting]}, which slips first, with the likely coefficient. Budynas and "
         "Nisbett (Shigley), ch. 17.",
+        aside=True,
     )
 
 
@@ -297,6 +298,7 @@ def _draws(reader: Reader, stage: StageGrip) -> Table:
         f"{COUNT} trials, each with values taken by chance within their tolerances, friction mostly near its likely "
         f"value; nine in ten trials hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
         f"work.{broken} A tolerance written into the build, as plus or minus, takes the place of the common one.",
+        aside=True,
     )
 
 
