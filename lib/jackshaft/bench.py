@@ -36,6 +36,15 @@ from jackshaft.units import NotKnown, quantity, show_in
 #: What is shown before there is a check.
 NOTHING = "Nothing could be checked yet."
 
+#: What to do where some of a file cannot be taken.
+IN_PLACES = (
+    "Write the right value down on the start page (00_start_here), or correct the file. What the file should not "
+    "have, such as an unknown key, is taken out on the start page by Take it out of the file."
+)
+
+#: What to do where a file cannot be read at all.
+WHOLE_FILE = "Open the file with a text editor, correct the line that is named, and save it. Then run this page again."
+
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
     """Open a build and work it up.
@@ -94,6 +103,11 @@ class Bench:
         )
         return self._wrong_with_the_file() + title if build.problems else title
 
+    @property
+    def _broken(self) -> bool:
+        """Whether the file as a whole cannot be read, so that nothing of it is known."""
+        return any(p.file == self.build.file and p.key in ("", "schema") for p in self.build.problems)
+
     def _wrong_with_the_file(self) -> Shown:
         """What is wrong with the build file, and how to go on."""
         build = self.build
@@ -101,11 +115,8 @@ class Bench:
             head = "The build that was asked for is not there. The demo build is open in its place."
             way = "Open or make a build on the start page (00_start_here)."
         else:
-            head = "The build file is not in order. What is listed here counts as not known until it is corrected."
-            way = (
-                "Write the right value down on the start page (00_start_here), or correct the file. What the file "
-                "should not have, such as an unknown key, is taken out on the start page by Take it out of the file."
-            )
+            head = "The build file is not in order. Nothing in it was changed. What is listed here counts as not known."
+            way = WHOLE_FILE if self._broken else IN_PLACES
         if has_previous(build):
             way += " The start page can also bring the previous version back."
         head, found = f"{SYMBOLS[STOP]} {head}", _listed(p.message for p in build.problems)
@@ -244,6 +255,8 @@ class Bench:
     def wanted(self, most: int = 5) -> Shown:
         """What to measure next, the most useful first."""
         wanted = self.results.wanted[:most]
+        if self._broken:
+            return Shown("Put the build file right first: nothing that it says could be read.")
         if not wanted:
             return Shown("Nothing is missing for what the workbook computes now.")
         lines, items = [], []

@@ -3,13 +3,18 @@
 What is missing is named by the key that gives it: a speed by what the stages lack, not by a key beside them.
 """
 
+import errno
+import os
+import re
 import sys
+from html import escape
 from pathlib import Path
 
 import pytest
 from builders import check_of
 from jackshaft.bench import Bench, open_build
-from jackshaft.buildfile import DEMO, edited, load, open_anyhow, parse
+from jackshaft.buildfile import DEMO, NotSaved, edited, load, open_anyhow, parse
+from jackshaft.record import record_page
 from jackshaft.results import work_up
 from jackshaft.results.checks import GO, UNDECIDED
 from jackshaft.results.findings import CANNOT
@@ -291,3 +296,44 @@ def test_the_list_of_builds_stands_on_the_open_one_or_on_none(own_data, monkeypa
 def test_the_values_of_the_page_are_folded(own_data):
     html = open_build(DEMO).inventory().html
     assert html.startswith("<details><summary>Show all ") and html.endswith("</details>")
+
+
+@pytest.mark.parametrize(
+    ("code", "todo"),
+    [(errno.ENOSPC, "Free some room"), (errno.EROFS, "leave to write"), (errno.EIO, "Look whether the disk")],
+)
+def test_a_save_that_the_disk_refuses_says_what_happened_what_stands_and_what_to_do(own_data, monkeypatch, code, todo):
+    build = load(DEMO)
+    before = build.path.read_bytes()
+
+    def refuse(*_args):
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "fsync", refuse)
+    with pytest.raises(NotSaved) as said:
+        build.save_values({"wanted_life": "700 h"})
+    words = str(said.value)
+    assert os.strerror(code) in words and "The old file is unchanged." in words and todo in words
+    assert build.path.read_bytes() == before
+
+
+def test_a_file_that_cannot_be_read_at_all_asks_for_nothing_but_to_be_put_right(tmp_path):
+    """Seen: 'Write the right value down on the start page', where nothing can be kept; the engine asked for."""
+    file = tmp_path / "broken.toml"
+    file.write_text('schema = 1\nname = "x"\n[engine\nkind = "petrol engine"\n', encoding="utf-8")
+    bench = open_build(file)
+    assert "line 3" in bench.title().text and "text editor" in bench.title().text
+    assert "Write the right value down" not in bench.title().text
+    assert bench.wanted().text.startswith("Put the build file right first")
+
+
+def test_the_record_says_a_source_once_and_a_caution_in_one_place(own_data):
+    html = record_page(load(DEMO))
+    listed = re.search(r'<section id="sources">.*?<ul>(.*?)</ul>', html, re.S).group(1)
+    titles = [line.partition(": ")[0] for line in re.findall("<li>(.*?)</li>", listed)]
+    assert len(titles) > 20 and len(set(titles)) == len(titles)
+    for check in work_up(load(DEMO)).checks:
+        if check.verdict in ("caution", "stop"):
+            assert html.count(f"<code>[{escape(check.id)}]</code>") == 1, check.id
+    for anchor in re.findall('href="#(.*?)"', html):
+        assert f'id="{anchor}"' in html, anchor
