@@ -259,6 +259,20 @@ def test_a_load_that_is_off_while_the_clutch_is_engaged_leaves_nothing_open():
     assert check_of(results, "electric.charging").verdict == GO
 
 
+@pytest.mark.parametrize(
+    ("taken", "id"),
+    [
+        ("stage[crank belts].takeup.kind", "grip.margin[crank belts]"),
+        ("stage[crank belts].takeup.idler", "grip.margin[crank belts]"),
+        ("bearing[chain side].width", "bearings.life[chain side]"),
+    ],
+)
+def test_what_was_taken_out_is_what_is_asked_for(taken, id):
+    """Seen: without the kind of take-up another tension was asked for, without a width the maker's rating."""
+    check = check_of(work_up(load(DEMO).with_values({taken: ""})), id)
+    assert check.verdict == UNDECIDED and check.missing == (taken,)
+
+
 @by_build
 def test_each_line_of_what_to_measure_names_a_form_that_takes_it(name):
     build = build_of(name)

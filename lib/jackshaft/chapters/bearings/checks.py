@@ -35,7 +35,9 @@ def _missing(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list
     at = f"bearing[{life.name}]"
     missing, words = (list(why[0]), [why[1]]) if why and life.load is None else ([], [])
     if life.rating is None:
-        sizes = () if life.size is not None else reader.unknown(*(f"{at}.{k}" for k in ("bore", "outside", "width")))
+        # where nothing says which bearing it is but the readings, the ones that are not taken yet settle it
+        told = life.size is not None and any(reader.get(f"{at}.{k}") is not None for k in ("marking", "designation"))
+        sizes = () if told else reader.unknown(*(f"{at}.{k}" for k in ("bore", "outside", "width")))
         missing += sizes or [f"{at}.dynamic_rating"]
         words.append(
             "No rating is tabulated for it, or it is not settled which bearing it is: take C from its maker."
