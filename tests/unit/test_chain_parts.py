@@ -100,7 +100,7 @@ def test_a_part_left_out_is_listed_with_what_it_lacks(key, part):
     for id in ("chain.holds", "chain.weak-link"):
         found = check_of(results, id)
         assert found.verdict == UNDECIDED and wanted in found.missing
-    sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out of the chain")
+    sheet = next(t for t in results.chapters["chain"].tables if t.title == "Left out here")
     assert any(wanted in row[2] for row in sheet.rows)
 
 

@@ -89,7 +89,7 @@ def _references(build: Build) -> Iterator[Problem]:
         refers = describe(key)[1].refers if isinstance(value, str) else ()
         names = allowed_names(build, key, refers)
         if refers and value not in names:
-            there = ", ".join(f"'{n}'" for n in names) or "none is named yet"
+            there = ", ".join(f"'{n}'" for n in names) or "none is there yet: add it first"
             what = " or ".join(kinds.get(r, f"a {r}") for r in refers)
             yield build.problem(key, f"'{value}'", f"the name of {what} ({there}){nearest(value, names)}")
 

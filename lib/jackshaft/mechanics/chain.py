@@ -20,8 +20,8 @@ class Order(NamedTuple):
 
 
 @unit_checked(torque="torque", over="number", passed="number", returns="torque")
-def referred(torque, *, over, passed=1.0):
-    """Carry a torque from a shaft down the drive to the shaft that the chain is given on.
+def carried_over(torque, *, over, passed=1.0):
+    """Carry a torque from a shaft down the drive to the shaft that all are compared on.
 
     Parameters
     ----------

@@ -21,6 +21,7 @@ from jackshaft.render.parts import told_once
 from jackshaft.results import Results, chapters, label
 from jackshaft.results.checks import CAUTION, STOP
 from jackshaft.tables import in_words as source_words
+from jackshaft.tables import key_and_place
 from jackshaft.units import Measure, both
 
 
@@ -42,6 +43,12 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         If something on the page would be fetched from elsewhere.
     """
     build = results.build
+    todo = told_once(
+        sorted(
+            (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+            key=lambda c: (c.verdict != STOP, c.accepted is not None),
+        )
+    )
     html = (
         environment()
         .get_template("page.html.j2")
@@ -57,16 +64,13 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
             glance=glance(results),
             cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
             no_certificate=NO_CERTIFICATE,
-            todo=told_once(
-                sorted(
-                    (c for c in results.checks if c.verdict in (STOP, CAUTION)),
-                    key=lambda c: (c.verdict != STOP, c.accepted is not None),
-                )
-            ),
+            todo=todo,
+            above={c.id: number for number, c in enumerate(todo, 1)},
+            places={c.title: name for name, c in results.chapters.items()},
             label=label,
             inputs=inputs(build),
             unknown=results.wanted,
-            sources=[source_words(key) for key in results.sources()],
+            sources=_sources(results),
             source_words=source_words,
             departures=_departures(),
             cards=[
@@ -145,6 +149,15 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
         words.append(named(word, item) if item else word)
     text = ", ".join(words)
     return text[0].upper() + text[1:]
+
+
+def _sources(results: Results) -> list[str]:
+    """Return each source once, with every place in it that was used."""
+    places: dict[str, list[str]] = {}
+    for key in results.sources():
+        name, locator = key_and_place(key)
+        places.setdefault(source_words(name), []).extend([locator] if locator else [])
+    return [title + (f": {'; '.join(found)}" if found else "") for title, found in places.items()]
 
 
 def _departures() -> list[tuple[str, str, str, str]]:

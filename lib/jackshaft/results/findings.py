@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import Protocol
@@ -10,17 +10,17 @@ from typing import Protocol
 from numpy.linalg import LinAlgError
 
 from jackshaft.buildfile import Build, describe, describe_list, split
-from jackshaft.results.checks import UNDECIDED, Check, Fact, Table, undecided
+from jackshaft.results.checks import GO, UNDECIDED, Check, Fact, Table, undecided
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Value
 from jackshaft.units import Measure, OutOfRange
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
-    "computed",
-    "partly computed",
+    "worked out",
+    "worked out in part",
     "not known yet",
     "none",
-    "not computed yet",
+    "not worked out yet",
     "cannot be worked out",
     "a fault of the program",
     "waits for another chapter",
@@ -100,6 +100,39 @@ class Draft:
         """Note the keys that are not known and add the check that they leave undecided."""
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))
+
+    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str) -> None:
+        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it."""
+        if not keys:
+            return
+        reader.note_missing(*keys)
+        for i, check in enumerate(self.checks):
+            if check.id in ids and check.verdict == GO:
+                reason = f"What is known would hold. {check.reason} {words}"
+                self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, missing=tuple(keys))
+
+    def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
+        """Add an undecided check for each part of which a chapter that this one needs could say nothing.
+
+        Parameters
+        ----------
+        on : Findings
+            The chapter that is needed.
+        theirs : str
+            The undecided checks of that chapter that tell so, without their brackets.
+        mine : str
+            The id of the check that is added, the same.
+        words : str
+            What follows the name of the part in the name of the check.
+        skip : container of str, optional
+            Parts of which enough is known all the same.
+        """
+        for check in on.checks:
+            what, _, part = check.id.removesuffix("]").partition("[")
+            if what == theirs and check.verdict == UNDECIDED and part not in skip:
+                why = f"cannot be worked out; {FOLLOWS}" if check.found == CANNOT else "is not known yet."
+                reason = f"It rests on '{check.name}', which {why}"
+                self.checks.append(replace(check, id=f"{mine}[{part}]", name=f"{part}: {words}", reason=reason))
 
     @contextmanager
     def attempt(self, reader: Reader, id: str, name: str) -> Iterator[None]:

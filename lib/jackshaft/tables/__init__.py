@@ -44,6 +44,7 @@ __all__ = [
     "departures",
     "held",
     "in_words",
+    "key_and_place",
     "names",
     "source",
     "sources",
@@ -190,10 +191,16 @@ def in_words(keys: str) -> str:
     """
     words = []
     for key in (k.strip() for k in keys.split(";") if k.strip()):
-        name, locator = re.match(r"([\w-]*)[, ]*(.*)", key).groups()
+        name, locator = key_and_place(key)
         found = sources().get(name)
         words.append(key if found is None else found.title + (f", {locator}" if locator else ""))
     return "; ".join(words)
+
+
+def key_and_place(cited: str) -> tuple[str, str]:
+    """Return the key of a source and the place in it; a text that is no key stands whole, without a place."""
+    name, locator = re.match(r"([\w-]*)[, ]*(.*)", cited).groups()
+    return (name, locator) if name in sources() else (cited, "")
 
 
 def departures() -> tuple[Departure, ...]:

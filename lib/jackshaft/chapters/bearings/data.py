@@ -105,7 +105,7 @@ class BearingLife(NamedTuple):
     ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
     shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end; ``preloaded`` whether a
-    spring washer takes up its play.
+    spring washer takes up its play; ``speed_keys`` what tells how fast it turns where that is not known.
     """
 
     name: str
@@ -123,6 +123,7 @@ class BearingLife(NamedTuple):
     wanted: float | None
     combined: bearings.EquivalentLoad | None = None
     preloaded: bool = False
+    speed_keys: tuple[str, ...] = ()
 
     @property
     def hours(self) -> float | None:

@@ -16,7 +16,7 @@ from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import has_constants, life_of
 from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
@@ -31,7 +31,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
     uses = [done["ratio"], done["layout"], done["grip"]]
-    if not layouts:
+    if not layouts and not done["layout"].checks:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
     service_factor.judge(draft, reader)
@@ -41,7 +41,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, f"capacity.grooves[{name}]", f"{name}: grooves"):
             grooves.judge(draft, reader, layout, full=scope.detail.tables)
         if layout.belt is None:
-            reader.note_missing(f"stage[{name}].section")
+            words = "The section of the belt is not known yet."
+            draft.missing(reader, f"capacity.power[{name}]", f"{name}: rated power", [f"stage[{name}].section"], words)
         if layout.path.reason != 0 or layout.belt is None:
             continue
         with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
@@ -50,14 +51,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += [rated_table(reader, layout, stage), *size_tables(reader, layout, stage)]
         with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
             belt_uses.judge(draft, reader, layout, full=scope.detail.tables)
-    draft.data = found
+    draft.waits(done["layout"], "layout.length", "capacity.power", "rated power", layouts)
+    draft.data = found or None
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
         draft.cautions.append(
             "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
             "overloaded whatever the figure says. Stop, block, and look."
         )
-    return draft.done(reader, uses=uses)
+    return draft.done(reader, words=pathless(layouts), uses=uses)
 
 
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:

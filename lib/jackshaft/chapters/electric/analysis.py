@@ -62,6 +62,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     for id, name, work in parts:
         with draft.attempt(reader, id, name):
             work()
+    _doubt(draft, reader)
     draft.cautions += [
         "Stop the engine and take the battery lead off before you open a joint. Measure voltage with the clutch "
         "engaged from a place where you can reach nothing that turns.",
@@ -72,6 +73,22 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ]
     draft.cite("iacs", "temperature-by-resistance", "own-derivation")
     return draft.done(reader)
+
+
+def _doubt(draft: Draft, reader: Reader) -> None:
+    """Leave open what a load or a joint may spoil that is named and of which nothing is known yet."""
+
+    def silent(kind: str, *keys: str) -> list[str]:
+        parts = (f"circuit.{kind}[{name}]" for name in reader.names(f"circuit.{kind}"))
+        return [at for at in parts if all(reader.get(f"{at}.{key}") is None for key in keys)]
+
+    loads = [at for at in silent("load", "current", "power") if not reader.get(f"{at}.off_engaged")]
+    shared = [f"{at}.current" for at in loads if reader.get(f"{at}.same_wire")]
+    joints = [f"{at}.drop" for at in silent("joint", "drop", "resistance")]
+    words = "A load or a joint that is named, and of which nothing more is known, is not counted."
+    draft.doubt(reader, shared, words, "electric.ampacity", "electric.fuse")
+    draft.doubt(reader, [*shared, *joints], words, "electric.voltage", "electric.drop")
+    draft.doubt(reader, [f"{at}.current" for at in loads], words, "electric.charging", "electric.charging-idle")
 
 
 def _solve(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> ElectricData | None:

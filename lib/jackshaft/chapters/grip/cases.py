@@ -99,6 +99,16 @@ def tension_key(layout: StageLayout, way: str) -> str:
     return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
 
 
+def tension_missing(reader: Reader, layout: StageLayout, way: str) -> tuple[str, ...]:
+    """Return what must be written down for the tension: how the belt is held first, where that is not known."""
+    at, slack = f"stage[{layout.name}].takeup", f"stage[{layout.name}].takeup.slack_tension"
+    holds = reader.unknown(f"{at}.kind")
+    if reader.get(f"{at}.kind") in SPRUNG and len(layout.pulleys.names) > 2:
+        holds = reader.unknown(f"{at}.idler")
+    known = holds and reader.get(slack) is not None
+    return holds if known else (*holds, tension_key(layout, way))
+
+
 @dataclass(frozen=True, eq=False)
 class LoadedLoop:
     """One loop with what turns it and what keeps it tight, in SI units; pulleys on the last axis.
@@ -313,5 +323,6 @@ __all__ = [
     "slide_force",
     "solve_cases",
     "tension_key",
+    "tension_missing",
     "way_of",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import idler_checks
-from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_key
+from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.tension import LIKE
@@ -88,7 +88,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         words += f"{reader.show(bad, 'force')} at the bad end."
         if stage.held_tight:
             words = f"The tension is not known yet.{_wants(reader, stage, work)}"
-        draft.checks.append(undecided(id, name, (tension_key(layout, stage.way),), words, limit=limit))
+        draft.checks.append(undecided(id, name, tension_missing(reader, layout, stage.way), words, limit=limit))
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words

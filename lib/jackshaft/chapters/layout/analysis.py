@@ -34,9 +34,14 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, state, words)
     found: dict[str, StageLayout] = {}
     for name in filter(scope.has, stages):
+        kind = f"stage[{name}].kind"
+        if reader.get(kind) is None and not reader.names(f"stage[{name}].pulley"):
+            words = "How this stage passes the torque is not known yet. If it is a belt, it is laid out here."
+            draft.missing(reader, f"layout.kind[{name}]", f"{name}: kind of stage", [kind], words)
+            continue
         with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
-    draft.data = found
+    draft.data = found or None
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -111,3 +112,9 @@ class StageLayout(NamedTuple):
         """Return the loop as a function of where pulley ``k`` is."""
         p, at = self.pulleys, self.places
         return belt_path.with_pulley_moved_si(at.x, at.y, p.pitch, p.inside, index=k, ccw=self.ccw)
+
+
+def pathless(layouts: Mapping[str, StageLayout]) -> str:
+    """Return which loops have no path, in words; nothing where each has one."""
+    names = ", ".join(name for name, layout in layouts.items() if layout.path.reason != 0)
+    return f"No path for the belt of: {names}. Mend the layout first." if names else ""

@@ -13,7 +13,7 @@ from jackshaft.units import NotKnown
 
 
 def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
-    """The torque at which the shear pin goes, and the same on the shaft that the chain is referred to."""
+    """The torque at which the shear pin goes, and the same on the shaft that all parts are carried over to."""
     if reader.is_none("shear_pin"):
         return NotKnown("This build has no shear pin.")
     data: ChainData | None = found["chain"].data
@@ -23,7 +23,7 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No shear pin of this build is known well enough to work it by hand.")
     shaft = ratio.shaft(link.shaft)
     return worked(
-        f"Shear pin on the shaft {link.shaft}, referred to the shaft of the {data.shaft}",
+        f"Shear pin on the shaft {link.shaft}, carried over to the shaft of the {data.shaft}",
         reader.system,
         takes={
             "bolt": (reader.si("shear_pin.diameter"), "length"),
@@ -34,7 +34,8 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "passed": float(shaft.passed),
         },
         says={"torque": (link.likely, "torque")},
-        call="referred(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), over={over}, passed={passed})",
+        call="carried_over(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), "
+        "over={over}, passed={passed})",
     )
 
 

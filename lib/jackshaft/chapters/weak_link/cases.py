@@ -11,10 +11,10 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 
-SOURCE = "own-derivation, every torque referred to one shaft"
-HOLDS = ("chain.holds", "every link over the working load")
-START = ("chain.start", "every link over a restart")
-PEAK = ("chain.peak", "every link over the peak load (a choke)")
+SOURCE = "own-derivation, every torque carried over to one shaft"
+HOLDS = ("chain.holds", "every part over the working load")
+START = ("chain.start", "every part over a restart")
+PEAK = ("chain.peak", "every part over the peak load (a choke)")
 
 
 def number(reader: Reader, link: Link, words: str = "{}") -> Number:
@@ -127,7 +127,7 @@ def _remedy(first: Link) -> str:
             "Ask the maker of the work for the pin that belongs there. A stronger pin only where everything else stays "
             "stronger still."
         )
-    return f"Strengthen the weakest link first: {first.name}."
+    return f"Strengthen the weakest part first: {first.name}."
 
 
 def table(draft: Draft, reader: Reader, found: Sequence[CaseFound]) -> None:

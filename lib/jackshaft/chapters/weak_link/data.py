@@ -93,7 +93,7 @@ class CaseFound(NamedTuple):
 
 
 class ChainData(NamedTuple):
-    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
+    """The links on ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
 
     ``surge`` is what a motor brings at the most as it starts the work with no clutch between, None for another engine.
     """

@@ -178,7 +178,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
             limit,
             verdict,
             reason + (left_words(data) if verdict != GO else ""),
-            "" if verdict == GO else f"Strengthen this link: {hard.name}. Or use a clutch that pulls less.",
+            "" if verdict == GO else f"Strengthen this part: {hard.name}. Or use a clutch that pulls less.",
             SOURCE,
         ),
     )

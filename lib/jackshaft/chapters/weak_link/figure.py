@@ -134,4 +134,4 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
     """Yield the chain."""
     picture = picture_of(results)
     if picture:
-        yield "What gives first, every link referred to one shaft", ChainView("chain", picture), picture
+        yield "What gives first, every torque carried over to one shaft", ChainView("chain", picture), picture

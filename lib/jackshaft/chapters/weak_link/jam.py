@@ -66,7 +66,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             reason + (left_words(data) if worst != GO else ""),
             ""
             if worst == GO
-            else "Put the pin at the work, and keep its gap to the next link wide: a weaker pin, or a stronger link.",
+            else "Put the pin at the work, and keep its gap to the next part wide: a weaker pin, or a stronger part.",
             SOURCE,
         ),
     ), first

@@ -183,7 +183,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         shaft.name,
         likely=grip.margin * shaft.torque,
         gives="the belt slips and burns",
-        source="grip chapter: capstan law at the limiting pulley",
+        source="grip chapter: law of wrap and friction at the limiting pulley",
         part=part,
         low=grip.margin_bad * shaft.torque,
         high=max(grip.margin_high, grip.margin) * shaft.torque,

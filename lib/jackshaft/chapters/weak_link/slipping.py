@@ -80,12 +80,12 @@ def slipping_of(
         return None
     here = {"over": state.over, "passed": state.passed}
     now, later, most, top = (
-        float(mech.referred.si(t, **here))
+        float(mech.carried_over.si(t, **here))
         for t in (torques.now.likely, torques.run_in.likely, cold_likely(data, reader), torques.cold.good)
     )
     load = working * reader.si("work.start_factor", 1.0)
     if data.engagement is not None:
-        load = float(mech.referred.si(data.engagement.load.takes(data.engagement.speed), **here))
+        load = float(mech.carried_over.si(data.engagement.load.takes(data.engagement.speed), **here))
     return Slipping(
         data.shaft,
         now,
