@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.layout.data import StageLayout
@@ -19,10 +20,16 @@ NEW_BELT, RUINED = 1.5, 2.0
 
 
 def rated_strand(layout: StageLayout, stage: StageCapacity) -> float | None:
-    """Return the tight strand without its centrifugal part, N, that the rating of one belt stands on at half a turn."""
-    if stage.rated is None or not stage.rated.arc:
+    """Return the tight strand without its centrifugal part, N, that the rating of one belt stands on at half a turn.
+
+    A pulley under the section's usual least is judged by itself; here the belt is taken to run on the least one.
+    """
+    if stage.rated is None:
         return None
-    strand = stage.rated.power / stage.rated.arc / layout.speed / CONVENTION
+    belt = layout.belt
+    small = max(stage.rated.small, belt.min_pulley + (belt.pitch_minus_reference or 0.0))
+    found = rated.basic_power(belt, small, 2.0 * layout.speed / small, stage.rated.ratio)
+    strand = 0.0 if found is None else (found[0] + found[1]) * stage.rated.length / layout.speed / CONVENTION
     return strand if strand > 0.0 else None
 
 
