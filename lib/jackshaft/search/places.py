@@ -12,8 +12,10 @@ from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.units import INCH
 
-#: Part of the zone's width within which places near good ones are tried.
-NEAR = 0.125
+#: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
+NEAR, FINER = 0.25, 7.0
+#: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
+SAME, NEXT = 0.6, 0.2
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
 AS_DRAWN = 1e-3
 #: What a tape is read to, m.
@@ -79,7 +81,15 @@ class Loops(NamedTuple):
 
     def at(self, which: np.ndarray) -> Loops:
         """Some of them."""
-        return Loops(*(a[..., which] for a in self))
+        return Loops(*(np.take(a, which, axis=-1) for a in self))
+
+
+def _changed(picked: np.ndarray, u: np.ndarray, many: int) -> np.ndarray:
+    """Return numbers of sizes, most as they were, some the next one in the list and some any, as ``u`` says."""
+    step = np.where(u < SAME + NEXT / 2, -1, 1)
+    other = ((u - SAME - NEXT) / (1.0 - SAME - NEXT) * many).astype(np.intp)
+    near = np.clip(picked + step, 0, many - 1)
+    return np.where(u < SAME, picked, np.where(u < SAME + NEXT, near, np.clip(other, 0, many - 1)))
 
 
 class Places:
@@ -107,10 +117,8 @@ class Places:
         elif grid is not None:
             self.parts = (*self.picks, *(max(1, round((b - a) / grid)) for a, b in self.edges))
         else:
-            self._points, self._near_points = (
-                spread_of(len(self.picks) + len(self.edges)),
-                spread_of(len(self.edges) + 1),
-            )
+            self._points = spread_of(len(self.picks) + len(self.edges))
+            self._near_points = spread_of(len(self.picks) + len(self.edges) + 1)
 
     @property
     def whole(self) -> int | None:
@@ -124,8 +132,8 @@ class Places:
         return self._fill(u[many:], (u[:many] * np.array(self.picks)[:, None]).astype(np.intp))
 
     def near(self, count: int, around: np.ndarray) -> Loops:
-        """Return layouts round stored ones with their sizes, from an eighth of the zone down to nothing."""
-        s = self.pattern
+        """Return layouts round stored ones: places from NEAR of the zone down to nothing, some with other sizes."""
+        s, many = self.pattern, len(self.edges)
         u = self._near_points.random(count).T
         row = around[np.arange(count) % len(around)].T
 
@@ -134,11 +142,12 @@ class Places:
 
         picked = [np.argmin(off(s.pairs.driver, "driver") + off(s.pairs.driven, "driven"), axis=0)]
         picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
-        reach = NEAR * np.square(u[-1])
+        picked = [_changed(old, v, n) for old, v, n in zip(picked, u[many + 1 :], self.picks, strict=True)]
+        reach = NEAR * np.exp(-FINER * u[many])
         for k, (low, high) in enumerate(self.edges):
             here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
             u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
-        return self._fill(u[:-1], np.stack(picked))
+        return self._fill(u[:many], np.stack(picked))
 
     def on_centres(self, first: int, count: int) -> tuple[Loops, np.ndarray, np.ndarray]:
         """Two pulleys: each pair of sizes with each belt, the driven shaft where the belt puts it.

@@ -26,10 +26,36 @@ def rated_strand(layout: StageLayout, stage: StageCapacity) -> float | None:
     """
     if stage.rated is None:
         return None
-    belt = layout.belt
-    small = max(stage.rated.small, belt.min_pulley + (belt.pitch_minus_reference or 0.0))
-    found = rated.basic_power(belt, small, 2.0 * layout.speed / small, stage.rated.ratio)
-    strand = 0.0 if found is None else (found[0] + found[1]) * stage.rated.length / layout.speed / CONVENTION
+    strand = strand_of(layout.belt, stage.rated.small, layout.speed, stage.rated.ratio)
+    return strand and strand * stage.rated.length
+
+
+def strand_of(belt, small: float, speed: float, ratio: float) -> float | None:
+    """Return the same for a belt of the base length; None where no rating covers it.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    small : float
+        Pitch diameter of the smaller pulley with power, m.
+    speed : float
+        Belt speed, m/s.
+    ratio : float
+        The larger over the smaller pulley.
+
+    Returns
+    -------
+    float or None
+        N.
+
+    Source
+    ------
+    rma-ip20; narrow-sheet-b
+    """
+    small = max(small, belt.min_pulley + (belt.pitch_minus_reference or 0.0))
+    found = rated.basic_power(belt, small, 2.0 * speed / small, ratio)
+    strand = 0.0 if found is None else (found[0] + found[1]) / speed / CONVENTION
     return strand if strand > 0.0 else None
 
 
@@ -69,4 +95,4 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacit
     )
 
 
-__all__ = ["judge", "rated_strand"]
+__all__ = ["RUINED", "judge", "rated_strand", "strand_of"]

@@ -131,6 +131,33 @@ def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
+def least_idler(belt, *, back: bool) -> tuple[float, float]:
+    """Return how small an idler may be by the rules of practice.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    back : bool
+        Whether it bends the belt backwards. A double-V belt has a groove on either side, so none bends it so.
+
+    Returns
+    -------
+    tuple of float
+        How many times the smallest pulley with power it is at least, and its least radius, m (0 where none is known).
+
+    Source
+    ------
+    tables belt_limits and belt_idlers
+    """
+    rule = tables.table("belt_limits").one(
+        item="back idler over smallest sheave" if back else "inside idler over smallest sheave"
+    )
+    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
+    least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
+    return rule["low"], 0.0 if least is None else least * INCH / 2
+
+
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
     p, belt, idle = layout.pulleys, layout.belt, layout.idlers
@@ -138,16 +165,12 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     limits = tables.table("belt_limits")
     smallest = min(p.outside[p.driver], p.outside[p.driven])
-    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
     worst, words = np.inf, []
     for k in idle:
-        # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
-        back = not p.inside[k] and belt.family != "double-V"
-        rule = limits.one(item="back idler over smallest sheave" if back else "inside idler over smallest sheave")
-        least_radius = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
-        least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
-        if least is not None:
-            least_radius[f"section {belt.name}'s least idler"] = least * INCH / 2
+        times, least = least_idler(belt, back=not p.inside[k] and belt.family != "double-V")
+        least_radius = {f"{times:g} × the smallest pulley": times * smallest}
+        if least:
+            least_radius[f"section {belt.name}'s least idler"] = least
         what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
@@ -181,4 +204,4 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
-__all__ = ["FLATS", "judge"]
+__all__ = ["FLATS", "RUINS", "judge", "least_idler"]
