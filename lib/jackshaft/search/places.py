@@ -14,8 +14,10 @@ from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
 NEAR, FINER = 0.25, 7.0
+#: Part of the way between two good ones by which some places leap.
+LEAP = 0.5
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
-SAME, NEXT = 0.6, 0.2
+SAME, NEXT = 0.7, 0.15
 #: Without a take-up a belt must fit as the loop is drawn, within this, m.
 AS_DRAWN = 1e-3
 #: What a tape is read to, m.
@@ -144,8 +146,12 @@ class Places:
         picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
         picked = [_changed(old, v, n) for old, v, n in zip(picked, u[many + 1 :], self.picks, strict=True)]
         reach = NEAR * np.exp(-FINER * u[many])
+        # Every third leaps along the way from one other to another, which shows how good ones go together.
+        one, other = (around[(np.arange(count) * a + b) % len(around)].T for a, b in ((7, 3), (5, 1)))
+        leap = np.where(np.arange(count) % 3 == 0, LEAP, 0.0)
         for k, (low, high) in enumerate(self.edges):
-            here = (row[AT[f"{'xy'[k % 2]}{k // 2}"]] - low) / (high - low)
+            at = AT[f"{'xy'[k % 2]}{k // 2}"]
+            here = (row[at] + leap * (one[at] - other[at]) - low) / (high - low)
             u[k] = np.clip(here + reach * (2.0 * u[k] - 1.0), 0.0, 1.0)
         return self._fill(u[:many], np.stack(picked))
 

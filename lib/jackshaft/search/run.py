@@ -137,7 +137,13 @@ class Run:
         self._waits += share / share.sum()
         k = int(np.argmax(np.where(able, self._waits, -np.inf)))
         self._waits[k] -= 1.0
-        return k, self._fronts[k].rows
+        return k, self._good(k)
+
+    def _good(self, k: int) -> np.ndarray:
+        """Return the rows that are kept of a pattern, a third of them again and again those best in one aim."""
+        rows, aims = self._fronts[k].rows, self._fronts[k].aims
+        best = rows[np.argmin(aims, axis=0)]
+        return np.concatenate([rows, np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))])
 
     # -- in words ------------------------------------------------------------------------------------
 
