@@ -16,6 +16,11 @@ from jackshaft.search.problem import Problem, same_belt
 from jackshaft.search.stands import stands_of
 
 
+def _some(a: np.ndarray, which: np.ndarray) -> np.ndarray:
+    """Return some layouts of an array that has them on the first axis; in memory the pulleys stay on it."""
+    return np.take(a.T, which, axis=-1).T
+
+
 class Fitted(NamedTuple):
     """Layouts with the number of their belt in the stock, and their paths; ``found`` has them on the first axis."""
 
@@ -25,9 +30,7 @@ class Fitted(NamedTuple):
 
     def at(self, which: np.ndarray) -> Fitted:
         """Some of them."""
-        # The pulleys stay on the first axis in memory, as the kernels like them.
-        found = path.Path(*(np.take(a.T, which, axis=-1).T for a in self.found))
-        return Fitted(self.loops.at(which), self.target[which], found)
+        return Fitted(self.loops.at(which), self.target[which], path.Path(*(_some(a, which) for a in self.found)))
 
 
 class Held(NamedTuple):
@@ -47,9 +50,11 @@ class Held(NamedTuple):
         return self._replace(
             margin_bad=self.margin_bad[which],
             power=self.power[which],
-            pulls=self.pulls[which],
+            pulls=_some(self.pulls, which),
             hold=grip.Hold(
-                weights if weights.ndim == 1 else weights[which], total if total.ndim == 0 else total[which], at_rest
+                weights if weights.ndim == 1 else _some(weights, which),
+                total if total.ndim == 0 else total[which],
+                at_rest,
             ),
             centrifugal=self.centrifugal[which],
         )
@@ -121,7 +126,7 @@ def hold_of(problem: Problem, pattern: Pattern, fitted: Fitted) -> list[Held]:
     """Return grip, hub load and rated power for 1, 2, ... belts."""
     p, s, found, r = problem, pattern, fitted.found, fitted.loops.r
     speed, way = p.speed * r[0], p.way(s.moves is None)
-    pulls = np.zeros((len(speed), s.count))
+    pulls = np.zeros((s.count, len(speed))).T  # pulleys on the first axis in memory
     pulls[:, s.driven] = p.power / speed
     pulls[:, 0] = -pulls[:, s.driven]
     likely, bad = (np.where(s.flat, p.grips[1][k], p.grips[0][k]) for k in (0, 1))

@@ -6,7 +6,7 @@ import numpy as np
 
 from jackshaft.mechanics import path
 from jackshaft.search.engine import CHUNK, Chunk
-from jackshaft.search.fields import FAILS, FIELDS, GRIP, POWER, RATE, ROOM, ROUND, STOCK, ZONE
+from jackshaft.search.fields import FAILS, FIELDS, GRIP, LASTS, POWER, RATE, ROOM, ROUND, STOCK, ZONE
 from jackshaft.search.front import Front
 from jackshaft.search.measuring import aims_of
 from jackshaft.search.patterns import patterns_of
@@ -17,6 +17,10 @@ from jackshaft.units import show
 STEPS = (0.01,) * 5
 #: Share of the tries that are spread over all patterns first, and behind them one turn in so many.
 FIRST, SPREAD_EVERY = 0.25, 4
+#: What all patterns get alike of the other turns, for each part that goes by how many rows of a pattern are kept.
+ALIKE = 0.3
+#: Turns that a pattern gets at least, however short the search: none is left out, or only looked at once.
+TURNS = 24
 
 
 class Run:
@@ -71,8 +75,7 @@ class Run:
         # Turns so far, and how many rows of each pattern that was kept have waited for their turn to be looked round.
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
-        # A short search still gives each pattern some turns, so that none is left out or only looked at once.
-        self._size = int(np.clip(self.tries // (6 * len(self._chunks)), 256, CHUNK))
+        self._size = int(np.clip(self.tries // (TURNS * len(self._chunks)), 256, CHUNK))
 
     @property
     def done(self) -> bool:
@@ -124,8 +127,8 @@ class Run:
     def _looked_round(self) -> tuple[int, np.ndarray | None]:
         """Return a pattern and its rows that are kept, to look round them; None where places are spread anew.
 
-        Behind the first tries all turns but one in SPREAD_EVERY go to it: half of them to all patterns alike, half by
-        how many rows of each are kept. A grid, and pulleys on moving centres, are tried whole instead.
+        Behind the first tries all turns but one in SPREAD_EVERY go to it, to most patterns by how many of their
+        rows are kept. A grid, and pulleys on moving centres, are tried whole instead.
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
             return 0, None
@@ -133,7 +136,7 @@ class Run:
         able = np.array([whole is None and len(f) > 0 for whole, f in zip(self._wholes, self._fronts, strict=True)])
         if not able.any():
             return 0, None
-        share = able * (kept / max(1, (kept * able).sum()) + 1.0 / able.sum())
+        share = able * (kept / max(1, (kept * able).sum()) + ALIKE / able.sum())
         self._waits += share / share.sum()
         k = int(np.argmax(np.where(able, self._waits, -np.inf)))
         self._waits[k] -= 1.0
@@ -168,7 +171,9 @@ class Run:
                 "idler."
             )
         if cures := self._cures():
-            return f"{words} The nearest of them would hold with {cures}."
+            return f"{words} The nearest of them lacks {cures}."
+        if self.fell[LASTS]:
+            return f"{words} A belt lasts longer at a lower tension, beside more belts, and on larger pulleys."
         return f"{words} None of them failed in one thing alone. Widen the zone for idlers, or allow more sizes."
 
     def _cures(self) -> str:
@@ -188,9 +193,7 @@ class Run:
         if np.isfinite(self.near[RATE]):
             found.append("another pivot for the arm")
         if np.isfinite(self.near[GRIP]):
-            found.append(
-                f"a tension {self.near[GRIP]:.2f} times as high"
-            )
+            found.append(f"a tension {self.near[GRIP]:.2f} times as high")
         if np.isfinite(self.near[POWER]):
             found.append(
                 f"{int(np.ceil(self.near[POWER] * p.belts_most - 1e-9))} belts instead of {p.belts_most} at most"
