@@ -109,19 +109,22 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         turns=turns,
         ccw=(turn > 0) == driver.inside if turn else True,
         tension=float(tension),
-        scatters=_scatters(reader, stage, kind),
         rim_speed=_rim_speed(reader, at, belt),
-        start=reader.si("work.start_factor") or 1.0,
-        peak=reader.si("work.peak_factor") or 1.0,
-        life=reader.si("wanted_life"),
         grips=_grips(reader, stage, driven.name),
         length_factors=_length_factors(belt, stock),
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
         clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
         notes=(*notes, *more),
+        **_held(reader, stage, kind),
         **running,
         **sizes,
     )
+
+
+def _held(reader: Reader, stage: str, kind: str | None) -> dict:
+    """Return by how much the tension may be off, and what the belt must hold and how long."""
+    start, peak = (reader.si(f"work.{k}_factor") or 1.0 for k in ("start", "peak"))
+    return {"scatters": _scatters(reader, stage, kind), "start": start, "peak": peak, "life": reader.si("wanted_life")}
 
 
 def _scatters(reader: Reader, stage: str, kind: str | None) -> tuple[float, float]:
