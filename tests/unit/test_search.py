@@ -232,8 +232,8 @@ def test_wraps_are_those_of_the_single_layout(searched):
 
 def test_nothing_that_was_seen_dominates_what_is_kept():
     run, seen = Run(problem_of(loop(), "loop"), 30_000), []
-    add = run.front.add
-    run.front.add = lambda aims, rows: (seen.append(aims), add(aims, rows))
+    for front in run._fronts:
+        front.add = lambda aims, rows, add=front.add: (seen.append(aims), add(aims, rows))
     in_full(run)
     seen = np.concatenate(seen)
     assert len(seen) == run.held > len(run.front) > 1

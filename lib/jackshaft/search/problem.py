@@ -52,7 +52,9 @@ class Problem:
     ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest,
     ``scatters`` the shares by which it may be off, with an idler and on two pulleys;
     ``speed`` is the driver's at work, ``full_speed`` that at full throttle, rad/s;
-    ``start`` and ``peak`` are times the work's load, ``life`` is wanted, s, ``rim_speed`` what belt and rims stand;
+    ``rim_speed`` is what belt and rims stand; ``start`` and ``peak`` are times the work's load;
+    ``life`` is wanted, s, by the ``fatigue`` constants of the section; ``least_idlers`` are the rules for an
+    idler inside and on the back, as the capacity page has them;
     ``window`` the speeds required of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
     the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
     bad end for groove and flat; ``length_factors`` of the ratings, one for each stock length; ``toward`` the
@@ -95,6 +97,8 @@ class Problem:
     start: float
     peak: float
     life: float | None
+    fatigue: tuple
+    least_idlers: tuple[tuple[float, float], tuple[float, float]]
     grips: tuple[tuple[float, float], tuple[float, float]]
     length_factors: np.ndarray
     margin_least: float

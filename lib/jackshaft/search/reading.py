@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import Build
 from jackshaft.chapters.capacity.rated import length_factor
+from jackshaft.chapters.capacity.uses import least_idler
 from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, friction_of, scatter_of
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS
 from jackshaft.chapters.layout.data import Body
@@ -115,10 +116,19 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         margin_least=reader.si(f"{at}.search.margin_least", 1.0),
         clearance_least=reader.si(f"{at}.search.clearance_least", LEAST_GAP),
         notes=(*notes, *more),
+        **_of_section(belt),
         **_held(reader, stage, kind),
         **running,
         **sizes,
     )
+
+
+def _of_section(belt: belt_lengths.Section) -> dict:
+    """Return the fatigue constants of a section, and how small its idlers may be."""
+    return {
+        "fatigue": tuple(tables.table("belt_fatigue").where(section=belt.name).rows),
+        "least_idlers": tuple(least_idler(belt, back=back and belt.family != "double-V") for back in (False, True)),
+    }
 
 
 def _held(reader: Reader, stage: str, kind: str | None) -> dict:

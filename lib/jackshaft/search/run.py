@@ -19,6 +19,8 @@ STEPS = (0.01,) * 5
 FIRST, SPREAD_EVERY = 0.25, 4
 #: What all patterns get alike of the other turns, for each part that goes by how many rows of a pattern are kept.
 ALIKE = 0.3
+#: Turns after which the rows that are kept are counted again.
+COUNT_EVERY = 8
 #: Turns that a pattern gets at least, however short the search: none is left out, or only looked at once.
 TURNS = 24
 
@@ -55,9 +57,9 @@ class Run:
         self.patterns = patterns_of(problem)
         #: Whether the belts' power is known for every pair; where it is not, their count rests on grip alone.
         self.rated = bool(np.isfinite(np.concatenate([p.pairs.rated for p in self.patterns])).all())
-        self.front = Front(len(FIELDS), steps)
-        #: What is kept of each pattern by itself, to be looked round.
-        self._fronts = [self.front.fresh() for _ in self.patterns]
+        #: What is kept of each pattern by itself, to be looked round; all of them together, and whether that is so yet.
+        self._fronts = [Front(len(FIELDS), steps) for _ in self.patterns]
+        self._front, self._together = self._fronts[0].fresh(), True
         #: Tried; those that meet everything and were better somewhere than what was kept by then.
         self.tried, self.held, self.stopped = 0, 0, False
         # Counted until something holds.
@@ -74,8 +76,19 @@ class Run:
         self._open = list(range(len(self._chunks)))
         # Turns so far, and how many rows of each pattern that was kept have waited for their turn to be looked round.
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
+        # How many rows of each pattern are kept, and at which turn that was counted.
+        self._kept, self._counted = np.zeros(len(self._chunks), int), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
         self._size = int(np.clip(self.tries // (TURNS * len(self._chunks)), 256, CHUNK))
+
+    @property
+    def front(self) -> Front:
+        """What is kept: those that no other one dominates."""
+        if not self._together:
+            self._front, self._together = self._front.fresh(), True
+            for one in self._fronts:
+                self._front.add(one.aims, one.rows)
+        return self._front
 
     @property
     def done(self) -> bool:
@@ -110,14 +123,14 @@ class Run:
         n = chunk.pattern.count
         if n not in self._work:
             self._work[n] = (path.work_si(n, self._size), path.work_si(n, self._size))
-        found = chunk.run(first, count, self._work[n], self._fronts[k], counted=not len(self.front), around=around)
+        found = chunk.run(first, count, self._work[n], self._fronts[k], counted=not self.held, around=around)
         self.tried += count
         self.held += len(found.rows)
         self.fell += found.fell
         self.near = np.minimum(self.near, found.near)
         self.reasons += found.reasons
         self._fronts[k].add(aims_of(found.rows), found.rows)
-        self.front.add(aims_of(found.rows), found.rows)
+        self._together = self._together and not len(found.rows)
         if around is not None:
             return
         self._at[k] += count
@@ -132,7 +145,10 @@ class Run:
         """
         if self.tried < FIRST * self.tries or self._turns % SPREAD_EVERY == 0:
             return 0, None
-        kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
+        if self._turns >= self._counted + COUNT_EVERY:
+            self._kept = np.bincount(self.front.rows[:, 0].astype(int), minlength=len(self._chunks))
+            self._counted = self._turns
+        kept = self._kept
         able = np.array([whole is None and len(f) > 0 for whole, f in zip(self._wholes, self._fronts, strict=True)])
         if not able.any():
             return 0, None

@@ -5,9 +5,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft import tables
 from jackshaft.chapters.capacity.tight import RUINED
-from jackshaft.chapters.capacity.uses import RUINS, least_idler
+from jackshaft.chapters.capacity.uses import RUINS
 from jackshaft.chapters.capacity.wear import lasts_si
 from jackshaft.chapters.grip.cases import LOCKED
 from jackshaft.mechanics import grip
@@ -79,17 +78,17 @@ def load_of(problem: Problem, pattern: Pattern, held, likely: grip.Grip) -> np.n
 
 def _idlers(problem: Problem, pattern: Pattern, fitted) -> np.ndarray:
     """Tell where no placed idler is so small that the belt cracks on it."""
-    rim, belt = fitted.loops.rim, problem.belt
+    rim = fitted.loops.rim
     smallest, good = np.minimum(rim[0], rim[pattern.driven]), np.ones(len(fitted.target), bool)
     for i in pattern.free:
-        times, least = least_idler(belt, back=not pattern.inside[i] and belt.family != "double-V")
+        times, least = problem.least_idlers[int(not pattern.inside[i])]
         good &= rim[i] >= RUINS * np.maximum(times * smallest, least)
     return good
 
 
 def _lasts(problem: Problem, fitted, held, likely: grip.Grip) -> np.ndarray:
     """Tell where the belt lasts as long as wanted, by the fatigue constants where they hold."""
-    rows = tables.table("belt_fatigue").where(section=problem.belt.name).rows
+    rows = problem.fatigue
     if not rows:
         return np.ones(len(fitted.target), bool)
     sizes = 2.0 * fitted.loops.r.T
