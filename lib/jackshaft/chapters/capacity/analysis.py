@@ -18,6 +18,7 @@ from jackshaft.chapters.capacity.wear import has_constants, life_of
 from jackshaft.chapters.grip.cases import driving_shaft
 from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
 from jackshaft.results.findings import Draft, Findings
@@ -75,7 +76,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         design=power * service.likely,
         design_bad=power * service.bad,
         rated=rated.rate(layout),
-        belts=reader.get(f"stage[{layout.name}].belts") or 1,
+        belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
         life=life_of(reader, layout, grip, service.likely),
     )

@@ -14,6 +14,7 @@ from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.results.checks import NEAR as NEAR_SHARE
 from jackshaft.results.reader import Reader
+from jackshaft.tables.belt_marks import read_marking
 
 #: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
 NEAR = 5
@@ -101,6 +102,14 @@ def _same(a: str, b: str) -> bool:
     return a.replace(" ", "").upper() == b.replace(" ", "").upper()
 
 
+def plain_name(marked: str) -> str:
+    """Return a marking as its belt is listed, without a maker's words, dashes and small letters."""
+    said = read_marking(marked)
+    if said.ribbed or said.belts or said.unit_mm or said.printed != said.section:
+        return marked
+    return f"{said.section}{said.number:g}" if said.tail or "-" in marked else marked.strip().upper()
+
+
 def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     """Return the belt that is on or bought: its name, pitch length and how known."""
     marked, length = reader.get(f"{at}.marked"), reader.si(f"{at}.length")
@@ -111,7 +120,11 @@ def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     if marked is None:
         return None
     own, read = belt_lengths.marked(marked, line=line, system=standard_of(reader, at))
-    return marked, float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")), read.known
+    return (
+        plain_name(str(marked)),
+        float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")),
+        read.known,
+    )
 
 
 def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[dict[str, object]]:
