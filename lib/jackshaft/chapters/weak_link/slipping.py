@@ -104,7 +104,7 @@ def _by_plate(reader: Reader, ratio: RatioData, working: float | None) -> Slippi
     state = ratio.shaft(shaft)
     if state is None or plate is None or working is None:
         return None
-    pulls = float(mech.referred.si(plate, over=state.over, passed=state.passed))
+    pulls = float(mech.carried_over.si(plate, over=state.over, passed=state.passed))
     load = working * reader.si("work.start_factor", 1.0)
     return Slipping(shaft, pulls, pulls, pulls, (1 + PLATE_SPREAD) * pulls, load, None, ratio.work_shaft)
 
