@@ -48,7 +48,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     checks.magnet(draft, reader)
     checks.hold(draft, reader, data)
     checks.pull(draft, reader, data)
-    clutch_coil.gap_check(draft, reader, data.electric)
+    clutch_coil.gap_check(draft, reader, data.gap)
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
@@ -99,6 +99,7 @@ def _data(draft: Draft, reader: Reader, ratio_chapter: Findings, circuit_chapter
         run_in=run_in,
         lacking=(() if used is not None else lacking(reader)) + unsolved(circuit_chapter),
         between=unreached(reader, ratio_chapter, shaft),
+        gap=clutch_coil.gap_of(reader, electric),
     )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
         slipping = data.dynamic.get(data.hot)

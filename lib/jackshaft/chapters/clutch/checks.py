@@ -14,9 +14,6 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
-#: What is said of a clutch whose coil burns on its supply.
-BURNT = " Its coil burns on this supply, and then it holds nothing."
-
 
 def magnet(draft: Draft, reader: Reader) -> None:
     """Add the verdict on what keeps the clutch's magnet from turning with the shaft."""
@@ -63,7 +60,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     share = band.likely / required.work if required.work else np.inf
     if verdict == GO and not reaches(share, rule):
         verdict = CAUTION
-    if data.burns:
+    if data.fails:
         verdict = STOP
     known, here, bad = (
         reader.show(amps, "current")
@@ -77,7 +74,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         wanted=reader.number(required.hold, "torque", "{} or more"),
         verdict=verdict,
         reason=f"{sentence(state)}: {here} in the coil ({bad} at the bad end of wire and joints), {known} where the "
-        f"torque is known. It goes with the square of the current.{share_words}{BURNT if data.burns else ''}",
+        f"torque is known. It goes with the square of the current.{share_words}{data.fails}",
         remedy=unless_go(
             verdict,
             "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",
@@ -114,7 +111,7 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
             draft.missing(reader, id, name, missing, words)
         return
     band = data.dynamic[state]
-    verdict = STOP if data.burns else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
+    verdict = STOP if data.fails else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
     empty = reader.get("clutch.engage_unloaded")
     words = " It is engaged unloaded: the work then takes its own friction only." if empty else ""
     most = clutch.times_si(data.most, factor=clutch.DYNAMIC)
@@ -122,6 +119,8 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         f" This is with the coil hot; cold and with its faces run in it pulls {reader.show(most.likely, 'torque')} "
     )
     words += f"(up to {reader.show(most.good, 'torque')}), and belts and engine feel that."
+    if data.gap is not None and data.gap.wide and verdict == GO:
+        verdict, words = CAUTION, f"{words} Its gap is wider than usual: hot, it may not pull in at all."
     draft.check(
         id=id,
         name=name,
@@ -130,11 +129,11 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         verdict=verdict,
         reason="A slipping clutch pulls less than a locked one. Only the torque above that of the load speeds the work "
         f"up; where that is small the slip lasts without end and the clutch burns.{words}"
-        f"{BURNT if data.burns else ''}",
+        f"{data.fails}",
         remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
         source="trade-practice; tribology-b7",
         guards=verdict == STOP,
     )
 
 
-__all__ = ["BURNT", "hold", "magnet", "pull"]
+__all__ = ["hold", "magnet", "pull"]

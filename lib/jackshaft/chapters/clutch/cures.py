@@ -120,6 +120,7 @@ def _times(needed: float, bands, state: str | None) -> float:
 
 
 def _hold(failing: Failing) -> Iterator[Proposal]:
+    yield from _closer(failing)
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
     data, empty = failing.data("clutch"), unloaded(failing)
@@ -129,6 +130,7 @@ def _hold(failing: Failing) -> Iterator[Proposal]:
 
 
 def _pull(failing: Failing) -> Iterator[Proposal]:
+    yield from _closer(failing)
     empty = unloaded(failing)
     if empty is not None:
         yield Proposal(*empty)
@@ -139,6 +141,7 @@ def _pull(failing: Failing) -> Iterator[Proposal]:
 
 
 def _engagement(failing: Failing) -> Iterator[Proposal]:
+    yield from _closer(failing)
     data, empty = failing.data("clutch"), unloaded(failing)
     found = None if data is None else data.engagement
     if found is None or data.burns:
@@ -211,6 +214,13 @@ def _gap(failing: Failing) -> Iterator[Proposal]:
     for end in ("likely", "low"):
         text = failing.up(row[end] / 1e3, "length", "0.001 in", "0.05 mm")
         yield Proposal(f"Set the gap to {text} at three places.", {"clutch.air_gap": text})
+
+
+def _closer(failing: Failing) -> Iterator[Proposal]:
+    """Yield gaps to set, where the gap is too wide to pull in."""
+    data = failing.data("clutch")
+    if data is not None and data.gap is not None and (data.gap.open or data.gap.wide):
+        yield from _gap(failing)
 
 
 def _stop(failing: Failing) -> Iterator[Proposal]:

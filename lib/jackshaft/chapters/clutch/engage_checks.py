@@ -7,7 +7,6 @@ import math
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.chapters.clutch.checks import BURNT
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
@@ -166,7 +165,7 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     bad = found.governed["bad"]
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if bad.locks else math.inf
     verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
-    if found.untold and found.pulls_down and verdict != STOP and not data.burns:
+    if found.untold and found.pulls_down and verdict != STOP and not data.fails:
         # a stop by the heat stays one: a light flywheel takes heat out of it only by coming near to a stall
         _may_stall(draft, reader, found, value)
         return
@@ -181,8 +180,8 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
         # a larger clutch would only stall the engine sooner
         cure = STALL_CURE if verdict == GO else cure
         verdict, why = CAUTION if verdict == GO else verdict, f"{why} {strong}"
-    if data.burns:
-        verdict, why = STOP, why + BURNT
+    if data.fails:
+        verdict, why = STOP, why + data.fails
     draft.check(
         id=ID,
         name=NAME,
