@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, tables
+from jackshaft.chapters.clutch import CHAPTER, centrifugal, checks, engage_checks, tables
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
@@ -37,6 +37,11 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if reader.is_none("clutch"):
         return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.")
     kind = reader.get("clutch.kind")
+    if kind == centrifugal.KIND:
+        shaft = reader.get("clutch.shaft") or ENGINE
+        centrifugal.check(draft, reader, ratio.data, required_of(reader, ratio.data, shaft), shaft)
+        draft.cite("trade-practice", "bhandari")
+        return draft.done(reader, uses=[ratio])
     if kind not in (None, "electromagnetic"):
         return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
     if not reader.has("clutch"):

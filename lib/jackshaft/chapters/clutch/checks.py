@@ -14,6 +14,9 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
+#: What the usual least ratio of static to working torque rests on.
+SERVICE_SOURCE = "trade-practice; textbook-practice"
+
 
 def magnet(draft: Draft, reader: Reader) -> None:
     """Add the verdict on what keeps the clutch's magnet from turning with the shaft."""
@@ -56,7 +59,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         return
     band = data.static[state]
     verdict = grade(likely=band.likely, bad=band.bad, limit=required.hold)
-    rule, words = _rule(reader)
+    rule, words = service_factor(reader)
     share = band.likely / required.work if required.work else np.inf
     if verdict == GO and not reaches(share, rule):
         verdict = CAUTION
@@ -79,7 +82,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
             verdict,
             "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",
         ),
-        source="trade-practice; textbook-practice",
+        source=SERVICE_SOURCE,
         guards=verdict == STOP and (data.burns or not at_least(band.likely, required.work)),
     )
 
@@ -92,7 +95,7 @@ def _missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
     return keys + list(data.between)
 
 
-def _rule(reader: Reader) -> tuple[float, str]:
+def service_factor(reader: Reader) -> tuple[float, str]:
     """Return the usual least ratio of static to working torque, and for what."""
     rough = reader.get("work.load_class") in ("medium shock", "heavy shock") or reader.get("engine.cylinders") == 1
     item = "service factor, shock or single cylinder" if rough else "service factor, smooth load"
@@ -136,4 +139,4 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     )
 
 
-__all__ = ["hold", "magnet", "pull"]
+__all__ = ["SERVICE_SOURCE", "hold", "magnet", "pull", "service_factor"]

@@ -120,6 +120,8 @@ def _times(needed: float, bands, state: str | None) -> float:
 
 
 def _hold(failing: Failing) -> Iterator[Proposal]:
+    if failing.data("clutch") is None:
+        return
     yield from _closer(failing)
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
@@ -234,6 +236,15 @@ def _stop(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
 
 
+def _idle(failing: Failing) -> Iterator[Proposal]:
+    """Yield lower idle speeds, no lower than the engine keeps turning at."""
+    engages, stall = (failing.reader.si(k) for k in ("clutch.engage_speed", "engine.stall_speed"))
+    for share in (0.95, 0.9, 0.8, 0.7) if engages else ():
+        text = failing.down(share * engages, "rotation", "10 rpm")
+        if read(text, "rotation").si >= 1.3 * (stall or 0.0):
+            yield Proposal(f"Set the engine to idle at {text}.", {"engine.idle_speed": text})
+
+
 def _magnet(failing: Failing) -> Iterator[Proposal]:
     yield Proposal("Hold the magnet by a strap or pin that leaves it a little play.", {"clutch.magnet_held": "yes"})
 
@@ -243,6 +254,7 @@ PROPOSALS = {
     "clutch.facing": _facing,
     "clutch.gap": _gap,
     "clutch.hold": _hold,
+    "clutch.idle": _idle,
     "clutch.magnet": _magnet,
     "clutch.pull-in": _pull,
     "clutch.repeated": _repeated,

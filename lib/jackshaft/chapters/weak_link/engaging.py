@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
 from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
 from jackshaft.chapters.weak_link.slipping import at_work, felt, share_known, share_lacks
@@ -35,6 +36,8 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
 
 def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> None:
     """Say what is missing where the build has a clutch whose slipping is not known."""
+    if reader.get("clutch.kind") == centrifugal.KIND:  # the clutch chapter says that its slip is not worked out
+        return
     if any(c.id == "chain.engage" for c in draft.checks) or not any(
         part == "clutch" for part in [*(k.part for k in data.links), *(k.part for k in data.left)]
     ):
