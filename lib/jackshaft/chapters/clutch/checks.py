@@ -49,7 +49,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.hold", "holding, coil hot"
     state, required = data.hot, data.required
     if state is None or required is None or required.hold == 0.0:
-        missing = [*data.lacking, *_missing_work(reader, data, required is None or required.hold == 0.0)]
+        missing = [*data.lacking, *missing_work(reader, data, required is None or required.hold == 0.0)]
         words = (
             "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever and "
         )
@@ -61,6 +61,12 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     verdict = grade(likely=band.likely, bad=band.bad, limit=required.hold)
     rule, words = service_factor(reader)
     share = band.likely / required.work if required.work else np.inf
+    if verdict == GO and not required.work:
+        missing = missing_work(reader, data, True)
+        said = "It holds the engine's highest torque. What shocks of the load ask of it is not known without its power "
+        said += "at this shaft."
+        draft.missing(reader, id, name, missing, said, limit=reader.number(required.hold, "torque", "over {}"))
+        return
     if verdict == GO and not reaches(share, rule):
         verdict = CAUTION
     if data.fails:
@@ -87,7 +93,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     )
 
 
-def _missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
+def missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
     """Return the keys that would say what the work takes at the clutch."""
     if not wanted:
         return []
@@ -109,7 +115,7 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     state, required = data.hot, data.required
     if state is None or required is None or not required.work:
         if data.used is not None:
-            missing = (*data.lacking, *_missing_work(reader, data, required is None or not required.work))
+            missing = (*data.lacking, *missing_work(reader, data, required is None or not required.work))
             words = "What the work takes at the clutch, or the coil's current, is not known yet."
             draft.missing(reader, id, name, missing, words)
         return
@@ -139,4 +145,4 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     )
 
 
-__all__ = ["SERVICE_SOURCE", "hold", "magnet", "pull", "service_factor"]
+__all__ = ["SERVICE_SOURCE", "hold", "magnet", "missing_work", "pull", "service_factor"]

@@ -241,10 +241,10 @@ def _with_rise_and_stop(reader: Reader, found: Engagement) -> Engagement:
 
 
 def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Load | None:
-    """Return what the work takes at the clutch while it runs up, None where that needs a speed not known yet."""
+    """Return what the work takes at the clutch while it runs up, None where its power or a speed is not known yet."""
     power = LAWS[reader.get("work.load_curve") or "same at every speed"]
-    if required is None:
-        return Load(0.0, 1.0, 0)
+    if required is None or not required.work:
+        return None
     if reader.get("clutch.engage_unloaded"):
         return Load(UNLOADED * required.work, 1.0, 0)
     if power == 0:

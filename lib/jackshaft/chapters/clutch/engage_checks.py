@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
@@ -132,16 +133,16 @@ def _span(reader: Reader, found: Engagement) -> str:
 
 def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the engagement that cannot be worked out, naming what it lacks."""
-    missing = list(data.lacking)
+    missing = [*data.lacking, *missing_work(reader, data, data.required is None or not data.required.work)]
     if load_inertia(reader) is None:
         missing += missing_shape(reader)
     if reader.get("work.shaft") not in (None, data.shaft):
         missing += data.between
     if not missing:
         missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
-    words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
-    words += "a run-down test."
-    draft.missing(reader, ID, NAME, missing, words)
+    words = "How long the clutch slips depends on its torque, on what the work takes and on the inertia of the work: its "
+    words += "weight and shape, or a run-down test."
+    draft.missing(reader, ID, NAME, tuple(dict.fromkeys(missing)), words)
 
 
 def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
