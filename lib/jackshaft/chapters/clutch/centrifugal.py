@@ -41,7 +41,7 @@ def torque_at(reader: Reader, ratio: RatioData | None, shaft: str, engine_speed:
         clutch.centrifugal_torque_si(torque.si, at=stated.si, engages=engages.si / over, speed=engine_speed / over)
     )
     off = (torque.plus_minus or 0.0) / torque.si
-    faces, _ = FACES[reader.get("clutch.faces") or "burnished"]
+    faces, _ = FACES[reader.get("clutch.faces")]
     return clutch.times_si(clutch.times_si(held, factor=clutch.Band(1.0 - off, 1.0, 1.0 + off)), factor=faces)
 
 

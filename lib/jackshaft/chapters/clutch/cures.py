@@ -71,7 +71,7 @@ def unloaded(failing: Failing) -> tuple[str, dict[str, str]] | None:
 
 
 def _run_in(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
-    if failing.reader.get("clutch.faces") == "new":
+    if failing.reader.get("clutch.faces") in (None, "new"):
         count = tables.table("clutch_facts").one(part="burnish", item="cycles")
         yield (
             f"Run the faces in first, by {count['low']:g} to {count['high']:g} short engagements at half speed.",

@@ -140,7 +140,9 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
         missing += data.between
     if not missing:
         missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
-    words = "How long the clutch slips depends on its torque, on what the work takes and on the inertia of the work: its "
+    words = (
+        "How long the clutch slips depends on its torque, on what the work takes and on the inertia of the work: its "
+    )
     words += "weight and shape, or a run-down test."
     draft.missing(reader, ID, NAME, tuple(dict.fromkeys(missing)), words)
 
