@@ -7,9 +7,12 @@ from collections.abc import Iterator
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.heat import facing_heat
+from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
+from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.results.proving import proposals
 from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
@@ -148,6 +151,11 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
     found = None if data is None else data.engagement
     if found is None or data.burns:
         return
+    if found.belts_slip:
+        yield from _firmer_belts(failing)
+        if empty is not None:
+            yield Proposal(*empty)
+        return
     low = list(slower(failing, found.below))
     for change in low:
         yield Proposal(*change)
@@ -166,6 +174,13 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
         for speed in with_speed if empty is not None else ():
             yield joined(change, empty, speed)
     yield from _larger(failing)
+
+
+def _firmer_belts(failing: Failing) -> Iterator[Proposal]:
+    """Yield what is proposed for the belts that slip while the clutch engages."""
+    for check in failing.results.checks:
+        if check.id.startswith("chain.engage-belts[") and check.verdict != GO:
+            yield from proposals(failing.results, check)
 
 
 def _faster(failing: Failing) -> Iterator[Proposal]:
@@ -228,12 +243,13 @@ def _closer(failing: Failing) -> Iterator[Proposal]:
 def _stop(failing: Failing) -> Iterator[Proposal]:
     reader, data = failing.reader, failing.data("clutch")
     torque, most = reader.get("clutch.brake_torque"), tables.table("attachment_facts").one(item="blade stop, ride-on")
-    found = None if data is None or data.engagement is None else data.engagement.stop
-    if found is None or torque is None or torque.known == "measured":
-        return
-    for over in (1.0, 1.1, 1.25):
-        text = failing.up(over * torque.si * found.seconds / most["high"], "torque", "1 lbf·ft", "1 N·m")
-        yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+    found = None if data is None else data.stop
+    if found is not None and found.braked and torque is not None and torque.known != "measured":
+        for over in (1.0, 1.1, 1.25):
+            text = failing.up(over * torque.si * found.bad / most["high"], "torque", "1 lbf·ft", "1 N·m")
+            yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+    if cuts(reader):
+        yield Proposal("Fit a guard that cannot be opened before the work stands.", {"work.guard_holds": "yes"})
 
 
 def _idle(failing: Failing) -> Iterator[Proposal]:

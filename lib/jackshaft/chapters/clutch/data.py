@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.coil import Dynamics, Gap
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.heat import Settled
+from jackshaft.chapters.clutch.stopping import Stopped
 from jackshaft.chapters.clutch.torque import Known
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.mechanics import clutch
@@ -53,6 +55,8 @@ class ClutchData(NamedTuple):
     lacking: tuple[str, ...]
     between: tuple[str, ...]
     gap: Gap | None
+    belts: Belts | None
+    stop: Stopped | None = None
 
     @property
     def most(self) -> clutch.Band | None:

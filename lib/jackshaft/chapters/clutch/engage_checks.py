@@ -1,4 +1,4 @@
-"""The numbers of an engagement, case by case, and the verdicts on it and on how the work stops again."""
+"""The numbers of an engagement, case by case, and the verdicts on it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from jackshaft import tables
+from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import Engagement
@@ -17,7 +17,6 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, Value
-from jackshaft.units import at_most
 
 ID, NAME = "clutch.engagement", "engagement, coil hot"
 #: What helps an engine that a clutch takes more from than it has.
@@ -77,13 +76,6 @@ def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
             f"for a rise of {reader.both(found.allowed, 'temperature rise')}"
             + ("" if reader.si("clutch.rise_allowed") else ", common practice"),
         )
-    if found.stop is not None:
-        draft.fact(
-            "work stops in",
-            reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
-            f"{found.stop.turns:.0f} turns of the clutch's shaft, {reader.show(found.stop.heat, 'energy')} in "
-            "the brake",
-        )
 
 
 def _inertia_words(reader: Reader, turns: Turning) -> str:
@@ -109,7 +101,7 @@ def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
 
 def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
     """Return why the engine stalls, and what prevents it: a stronger clutch would only stall it sooner."""
-    takes, gives = found.torque.likely, found.engine_torque
+    takes, gives = found.pulls, found.engine_torque
     why = f"the engine stalls first. With its coil hot the clutch takes {reader.show(takes, 'torque')} while it slips "
     why += "and the engine has "
     why += f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it is used up"
@@ -152,6 +144,9 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     found = data.engagement
     if found is None:
         _undecided(draft, reader, data)
+        return
+    if found.belts_slip and not found.steps.stalls and not data.fails and not (found.untold and found.pulls_down):
+        _by_belts(draft, reader, found)
         return
     if not found.steps.locks:
         _never_locks(draft, reader, found)
@@ -200,6 +195,28 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     )
 
 
+def _by_belts(draft: Draft, reader: Reader, found: Engagement) -> None:
+    """Add the verdict on a run-up in which the belts slip and the clutch locks early: they take the heat, not it."""
+    likely, bad = found.slips["likely"], found.slips["bad"]
+    verdict = grade(likely=likely.seconds, bad=bad.seconds, limit=LONGEST, higher_is_better=False)
+    verdict = CAUTION if verdict == STOP and likely.locks else verdict
+    ends = [reader.show(m.seconds, "time") if m.locks else "without end" for m in (likely, bad)]
+    draft.check(
+        id=ID,
+        name=NAME,
+        found=f"the belts slip, for {ends[0]} ({ends[1]} at the bad end)" if likely.locks else "the belts slip on",
+        wanted=reader.number(LONGEST, "time", "belts that slip for {} or less"),
+        verdict=verdict,
+        reason=f"The belts let {reader.show(found.limit, 'torque')} through at the most, and the clutch pulls "
+        f"{reader.show(found.torque.likely, 'torque')} while it slips with its coil hot. So the clutch locks early, "
+        "and the belts slip until the work has come up. They glaze and burn where that lasts. How long they may: "
+        "common practice, no source.",
+        remedy=unless_go(verdict, "Give the belts more grip, or engage with the work empty."),
+        source="common practice, no source",
+        guards=verdict == STOP,
+    )
+
+
 def _strong_words(reader: Reader, found: Engagement) -> str:
     """Return what the clutch at its strongest does to the engine, empty where the engine keeps up with it."""
     if found.strong is not None and found.strong.stalls:
@@ -216,7 +233,7 @@ def _strong_words(reader: Reader, found: Engagement) -> str:
 
 def _may_stall(draft: Draft, reader: Reader, found: Engagement, value: str) -> None:
     """Add the engagement that pulls the engine down, where it is not known whether that stalls it."""
-    takes, state = (found.torque.likely, "hot") if found.pulls_down else (found.most, "cold and its faces run in")
+    takes, state = (found.pulls, "hot") if found.pulls_down else (found.most, "cold and its faces run in")
     gives = reader.show(found.engine_torque, "torque") if found.engine_torque else "not known"
     words = f"With its coil {state} the clutch takes {reader.show(takes, 'torque')} while it slips. "
     words += f"What the engine has at this shaft is {gives}. The flywheel gives what the engine lacks, and slows down "
@@ -289,27 +306,4 @@ def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
     )
 
 
-def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
-    """Add the verdict on how long the work takes to stop, where a brake is known."""
-    if found.stop is None:
-        return
-    row = tables.table("attachment_facts").one(item="blade stop, ride-on")
-    most = row["high"]
-    good = at_most(found.stop.seconds, most)
-    verdict = GO if good else CAUTION
-    draft.check(
-        id="clutch.stop",
-        name="work stops after the clutch lets go",
-        found=reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
-        wanted=reader.number(most, "time", "{} or less", source=row["source"]),
-        verdict=verdict,
-        reason=f"{reader.show(found.stop.heat, 'energy')} goes into the brake; the work's own drag is left out.",
-        remedy=unless_go(
-            verdict,
-            "Take weight off the tip, or fit a guard that cannot be opened before the work has stopped.",
-        ),
-        source=row.cite,
-    )
-
-
-__all__ = ["check", "facts", "sheet", "stop_check"]
+__all__ = ["check", "facts", "sheet"]
