@@ -82,6 +82,14 @@ def test_belts_that_never_take_the_work_up_are_a_stop(demo):
     assert [check_of(results, id).verdict for id in (BELTS, "clutch.engagement")] == [STOP, STOP]
 
 
+def test_belts_that_let_nothing_through_never_take_the_work_up(demo):
+    """Seen: refused as 'clutch torque must be above zero', and undecided beside it under the same id."""
+    locked = {"stage[crank belts].takeup.kind": "adjustable centres", SLACK: ""}
+    loose = demo.with_values(locked | {"stage[crank belts].takeup.static_tension": "1 lbf", "clutch.faces": "burnished"})
+    checks = [c for c in work_up(loose, ("clutch",)).checks if c.id == "clutch.engagement"]
+    assert [c.verdict for c in checks] == [STOP]
+
+
 def test_an_engine_feels_no_more_of_the_clutch_than_the_belts_let_through(demo):
     """Seen: it stalled through belts that slip first. It has 16.5 lbf·ft; belts grip up to twice what is likely."""
     light = {"engine.inertia": "0.05 lb·ft²", "clutch.static_torque": "200 lbf·ft", "clutch.faces": "burnished"}
@@ -99,6 +107,14 @@ def test_what_holds_the_engine_only_is_no_go(demo):
     for id in ("clutch.hold", "clutch.pull-in", "clutch.engagement"):
         found = check(lost, id)
         assert found.verdict == UNDECIDED and found.missing == (key,)
+
+
+def test_a_belt_before_the_clutch_limits_the_run_up_and_not_the_brake(demo):
+    """On the jackshaft, 10.85 / 4.65 of the engine's torque: onward E still lets go first, no belt is behind it."""
+    there = demo.with_values({"clutch.shaft": "jackshaft", SLACK: "20 lbf"})
+    belts = clutch(there).belts
+    assert belts.forward.likely == pytest.approx(onward(20) * 10.85 / 4.65, rel=0.05)
+    assert math.isinf(belts.backward.bad)
 
 
 # -- how long the work runs on ------------------------------------------------------------------------

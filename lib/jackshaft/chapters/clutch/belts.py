@@ -1,7 +1,8 @@
-"""What the belts between the clutch and the work let through, either way, and how long they take the work up."""
+"""What the belts between engine and work let through, either way, and how long they take the work up."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import NamedTuple
@@ -20,33 +21,47 @@ LONGEST = 3.0
 
 
 class Belts(NamedTuple):
-    """Belt stages between clutch and work: what they let through at the clutch's shaft (N·m), on the way to the work
-    and back from it, None where not known; ``lacks`` names the keys that they lack."""
+    """What belts let through at the clutch's shaft (N·m), None where not known.
 
-    stages: tuple[str, ...]
+    ``forward`` is on the way to the work, by every belt between engine and work, ``backward`` what the clutch's brake
+    takes out of the work, by those behind the clutch, infinite without any. ``lacks`` names the keys that the latter
+    lack.
+    """
+
     forward: clutch.Band | None
     backward: clutch.Band | None
     lacks: tuple[str, ...]
 
 
 def belts_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Belts | None:
-    """Return the belts between the clutch and the work, None where there are none."""
+    """Return what the belts on the way to the work let through, None where there are none."""
     ratio: RatioData | None = done["ratio"].data
     line = () if ratio is None else chain({s.name: s for s in ratio.stages}, ratio.work_shaft)
     after = next((i for i, stage in enumerate(line) if stage.start == shaft), len(line))
-    names = tuple(stage.name for stage in line[after:] if stage.pulleys is not None)
-    if not names:
+    belts = [(i, stage.name) for i, stage in enumerate(line) if stage.pulleys is not None]
+    if not belts:
         return None
-    torque, grips = ratio.shaft(shaft).torque, (done["grip"].data if "grip" in done else None) or {}
-    lacks = tuple(dict.fromkeys(key for name in names for key in _lacks(reader, done, name, grips.get(name))))
-    if lacks or not torque or any(name not in grips or grips[name].hold is None for name in names):
-        return Belts(names, None, None, lacks)
-    ways, engaged, work = [], reader.si("clutch.engage_speed"), reader.si("engine.work_speed")
-    speed = min(engaged / work, 1.0) if engaged and work else 1.0
-    for sign, top in ((1.0, speed), (-1.0, 1.0)):
-        margins = [margins_of(grips[name], sign, top) for name in names]
-        ways.append(clutch.Band(*(torque * max(min(end), 0.0) for end in zip(*margins, strict=True))))
-    return Belts(names, *ways, lacks)
+    grips = (done["grip"].data if "grip" in done else None) or {}
+    behind = [name for i, name in belts if i >= after]
+    engaged, work = reader.si("clutch.engage_speed"), reader.si("engine.work_speed")
+    speed, torque = min(engaged / work, 1.0) if engaged and work else 1.0, ratio.shaft(shaft).torque
+    return Belts(
+        _through(grips, [name for _, name in belts], torque, 1.0, speed),
+        _through(grips, behind, torque, -1.0, 1.0),
+        tuple(dict.fromkeys(key for name in behind for key in _lacks(reader, done, name, grips.get(name)))),
+    )
+
+
+def _through(
+    grips: Mapping[str, StageGrip], names, torque: float | None, sign: float, top: float
+) -> clutch.Band | None:
+    """Return what loops let through at a shaft with a working torque, None where one of them is not known."""
+    if not names:
+        return clutch.Band(math.inf, math.inf, math.inf)
+    if not torque or any(name not in grips or grips[name].hold is None for name in names):
+        return None
+    margins = [margins_of(grips[name], sign, top) for name in names]
+    return clutch.Band(*(torque * max(min(end), 0.0) for end in zip(*margins, strict=True)))
 
 
 def margins_of(grip: StageGrip, sign: float, top: float) -> clutch.Band:

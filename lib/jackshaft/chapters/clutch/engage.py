@@ -40,6 +40,8 @@ class Load(NamedTuple):
 
     def run_up(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
         """Return the run-up with the engine's speed held, in closed form."""
+        if torque <= 0.0:  # loose belts let nothing through
+            return engagement.Engagement(math.inf, math.inf, math.nan, False, False)
         if self.power == 0:
             return engagement.engage_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
         return engagement.engage_rising.si(

@@ -143,7 +143,9 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the verdict on the engagement."""
     found = data.engagement
     if found is None:
-        _undecided(draft, reader, data)
+        # where it was refused, that is said already
+        if not any(c.id == ID for c in draft.checks):
+            _undecided(draft, reader, data)
         return
     if found.belts_slip and not found.steps.stalls and not data.fails and not (found.untold and found.pulls_down):
         _by_belts(draft, reader, found)
