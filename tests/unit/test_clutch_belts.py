@@ -84,8 +84,8 @@ def test_belts_that_never_take_the_work_up_are_a_stop(demo):
 
 def test_belts_that_let_nothing_through_never_take_the_work_up(demo):
     """Seen: refused as 'clutch torque must be above zero', and undecided beside it under the same id."""
-    locked = {"stage[crank belts].takeup.kind": "adjustable centres", SLACK: ""}
-    loose = demo.with_values(locked | {"stage[crank belts].takeup.static_tension": "1 lbf", "clutch.faces": "burnished"})
+    locked = {"stage[crank belts].takeup.kind": "adjustable centres", SLACK: "", "clutch.faces": "burnished"}
+    loose = demo.with_values(locked | {"stage[crank belts].takeup.static_tension": "1 lbf"})
     checks = [c for c in work_up(loose, ("clutch",)).checks if c.id == "clutch.engagement"]
     assert [c.verdict for c in checks] == [STOP]
 
