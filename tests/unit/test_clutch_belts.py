@@ -14,7 +14,7 @@ from clutch_builds import circuit_check as check
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
-from jackshaft.results.proving import prove
+from jackshaft.results.proving import proposals, prove
 
 LBF_FT, RPM = 1.3558179, 2 * math.pi / 60
 R = math.exp(0.5123 * math.radians(175.8))
@@ -151,3 +151,20 @@ def test_a_guard_that_holds_until_it_stands_is_the_cure():
     test = {"work.run_down_speed": "1000 rpm", "work.run_down_time": "30 s", "work.cuts": True, "clutch.brake": False}
     cures = prove(work_up(mower(**test)), "clutch.stop")
     assert {"work.guard_holds": "yes"} in [dict(c.changes) for c in cures]
+
+
+def test_belts_that_let_too_little_of_the_brake_back_are_to_be_set_tighter(demo):
+    """9 lbf let 1.4 lbf·ft back: 5.8 s; a stronger brake would not help."""
+    cures = prove(work_up(demo.with_values(BRAKE | {SLACK: "9 lbf"})), "clutch.stop")
+    assert cures and set(cures[0].changes) == {SLACK} and cures[0].verdict_after == GO
+    assert not any("clutch.brake_torque" in c.changes for c in cures)
+
+
+def test_the_least_tension_offered_takes_the_work_up_in_time(demo):
+    """3 s from 1500 rpm want J w / 3 over the load, at the bad end of the grip; all that the clutch pulls is not."""
+    slow = demo.with_values({SLACK: "16 lbf", "clutch.faces": "burnished"})
+    results = work_up(slow)
+    first = next(proposals(results, check_of(results, BELTS))).changes[SLACK]
+    assert 16.0 < float(first.split()[0]) < 60.0
+    after = slow.with_values({SLACK: first})
+    assert clutch(after).engagement.slips["bad"].seconds <= 3.0 and check_of(work_up(after), BELTS).verdict == CAUTION

@@ -35,23 +35,23 @@ CASES = {"engine": "engine at its peak"}
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the clutch of a build."""
     draft = Draft(CHAPTER)
-    ratio, circuit_chapter = done["ratio"], done["electric"]
+    ratio, uses = done["ratio"], [done[n] for n in ("ratio", "layout", "grip", "electric") if n in done]
     if reader.is_none("clutch"):
         _stop(draft, reader, done, None)
-        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.")
+        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.", uses)
     kind = reader.get("clutch.kind")
     if kind == centrifugal.KIND:
         shaft = reader.get("clutch.shaft") or ENGINE
         centrifugal.check(draft, reader, ratio.data, required_of(reader, ratio.data, shaft), shaft)
         _stop(draft, reader, done, shaft)
         draft.cite("trade-practice", "bhandari")
-        return draft.done(reader, uses=[ratio])
+        return draft.done(reader, uses=uses)
     if kind not in (None, "electromagnetic"):
         _stop(draft, reader, done, reader.get("clutch.shaft") or ENGINE)
-        return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
+        return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.", uses)
     if not reader.has("clutch"):
         _stop(draft, reader, done, None)
-        return draft.done(reader, "not known yet", "No clutch is in the build file yet.")
+        return draft.done(reader, "not known yet", "No clutch is in the build file yet.", uses)
     data = _data(draft, reader, done)
     draft.data = data if data.known or data.curves else None
     found = data.engagement
@@ -81,7 +81,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         "keep everybody out of line with the lever. Release the clutch by its switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")
-    return draft.done(reader, uses=[ratio, circuit_chapter])
+    return draft.done(reader, uses=uses)
 
 
 def _data(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> ClutchData:

@@ -9,6 +9,7 @@ from jackshaft import tables
 from jackshaft.chapters.clutch.heat import facing_heat
 from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
+from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -25,6 +26,8 @@ PLATES = (
     ("150 lbf·ft", "203 N·m"),
     ("200 lbf·ft", "271 N·m"),
 )
+#: Where a tension is read, with the loop held by an idler's spring or not.
+HELD_IN = {True: "in the idler's strand, all belts together", False: "in each strand of each belt, at rest"}
 #: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
 LOWEST = 0.4
 
@@ -244,12 +247,27 @@ def _stop(failing: Failing) -> Iterator[Proposal]:
     reader, data = failing.reader, failing.data("clutch")
     torque, most = reader.get("clutch.brake_torque"), tables.table("attachment_facts").one(item="blade stop, ride-on")
     found = None if data is None else data.stop
-    if found is not None and found.braked and torque is not None and torque.known != "measured":
+    if found is not None and found.braked and found.limit is None and torque is not None and torque.known != "measured":
         for over in (1.0, 1.1, 1.25):
             text = failing.up(over * torque.si * found.bad / most["high"], "torque", "1 lbf·ft", "1 N·m")
             yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+    if found is not None and found.limit is not None:
+        yield from _tighter(failing, found.bad / most["high"])
     if cuts(reader):
         yield Proposal("Fit a guard that cannot be opened before the work stands.", {"work.guard_holds": "yes"})
+
+
+def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
+    """Yield tensions at which a belt lets so many times the present torque back from the work."""
+    for name, grip in (failing.data("grip") or {}).items():
+        if grip.hold is None:
+            continue
+        for over in (1.0, 1.1, 1.25, 1.5) if math.isfinite(wanted) else ():
+            text = failing.up(wanted * over * grip.hold / grip.per, "force", "1 lbf", "5 N")
+            yield Proposal(
+                f"Set the tension of {name} to {text} {HELD_IN[grip.sprung]}.",
+                {tension_key(grip.layout, grip.way): text},
+            )
 
 
 def _idle(failing: Failing) -> Iterator[Proposal]:
