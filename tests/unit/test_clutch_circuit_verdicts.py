@@ -178,7 +178,10 @@ def test_the_bad_end_of_a_hot_clutch_counts_the_line(demo, chipper):
     # 22 AWG at 50 °C: 0.800 ohm of line before 3.94 (coil) beside 2.06 (lamps) at 12.9 V
     both = 1.0 / (1.0 / (3.0 * (1 + 80 / 254.5)) + 2 * 35 / 144)
     amps = 12.9 * both / (both + 0.581 * (1 + 30 / 254.5) + 0.150) / (3.0 * (1 + 80 / 254.5))
-    assert clutch(chipper).static["running, hot"].bad / LBF_FT == pytest.approx(90 * (amps / 4) ** 2, rel=0.002)
+    run_in = clutch(chipper.with_values({"clutch.faces": "burnished"})).static["running, hot"]
+    assert run_in.bad / LBF_FT == pytest.approx(90 * (amps / 4) ** 2, rel=0.002)
+    # nobody wrote down whether its faces are run in: at the bad end they are new, and hold half
+    assert clutch(chipper).static["running, hot"].bad == pytest.approx(0.5 * run_in.bad)
 
 
 def test_what_the_clutch_protects_is_judged_cold_and_run_in(demo):

@@ -54,7 +54,7 @@ def clutch_torques(reader: Reader, done: Mapping[str, Findings]) -> Torques | No
 
 def run_in(reader: Reader, known: Known) -> Known:
     """Return a known torque as it is with run-in, dry faces: those of a slip test are what they were in it."""
-    state = reader.get("clutch.faces") or "burnished"
+    state = reader.get("clutch.faces")
     if known.name != "slip test" or state == "burnished":
         return known._replace(faces=BURNISHED)
     bad, likely, good = FACES[state][0]
