@@ -45,6 +45,13 @@ def torque_at(reader: Reader, ratio: RatioData | None, shaft: str, engine_speed:
     return clutch.times_si(clutch.times_si(held, factor=clutch.Band(1.0 - off, 1.0, 1.0 + off)), factor=faces)
 
 
+def ends(reader: Reader, ratio: RatioData | None, shaft: str) -> tuple[clutch.Band, clutch.Band]:
+    """Return what the shoes hold at the working speed, and at the engine's top speed; raises as :func:`torque_at`."""
+    work = reader.require_si("engine.work_speed")
+    top = max(work, reader.si("engine.full_speed", reader.si("engine.rated_speed", work)))
+    return torque_at(reader, ratio, shaft, work), torque_at(reader, ratio, shaft, top)
+
+
 def check(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch.Required | None, shaft: str) -> None:
     """Add the verdicts on a centrifugal clutch."""
     with draft.attempt(reader, "clutch.hold", "holding, at the working speed"):

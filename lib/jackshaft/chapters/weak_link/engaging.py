@@ -47,9 +47,13 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         return
     chapter = done["clutch"] if "clutch" in done else None
     keys = [k for k in (chapter.missing if chapter else ()) if k.startswith(("clutch.", "circuit."))]
-    wanted = ["clutch.static_torque", "work.power", "work.power_at"]
-    if reader.get("clutch.kind") != "centrifugal":
-        wanted += ["clutch.coil_resistance", "circuit.running_voltage"]
+    wanted = (
+        "clutch.static_torque",
+        "work.power",
+        "work.power_at",
+        "clutch.coil_resistance",
+        "circuit.running_voltage",
+    )
     keys += [k for k in wanted if k not in keys]
     lacks = tuple(k for k in keys if reader.get(k) is None)
     if lacks:

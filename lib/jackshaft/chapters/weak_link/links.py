@@ -139,9 +139,7 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
 def _shoes(reader: Reader, ratio: RatioData, shaft: str, gives: str) -> Link | Left:
     """A centrifugal clutch: by its torque at work, and at its highest where the engine runs at its top speed."""
     try:
-        work = reader.require_si("engine.work_speed")
-        top = max(work, reader.si("engine.full_speed", reader.si("engine.rated_speed", work)))
-        least, most = (centrifugal.torque_at(reader, ratio, shaft, speed) for speed in (work, top))
+        least, most = centrifugal.ends(reader, ratio, shaft)
     except Unknown as unknown:
         return Left("clutch", "clutch", "what it holds at the working speed is not known", unknown.keys)
     return Link(
