@@ -130,7 +130,8 @@ def test_joints_are_guarded_by_a_pin_that_nothing_runs_on_after(rating, at, verd
 
 def test_a_centrifugal_clutch_has_no_coil_to_ask_for():
     """Seen: a stop of the chain behind it ended in a fault, and a coil's resistance was asked for."""
-    clutch = '[clutch]\nkind = "centrifugal"\nstatic_torque = "{}"\ntorque_speed = "3000 rpm"\nengage_speed = "1500 rpm"\n'
+    clutch = '[clutch]\nkind = "centrifugal"\nstatic_torque = "{}"\n'
+    clutch += 'torque_speed = "3000 rpm"\nengage_speed = "1500 rpm"\n'
     results = found(clutch.format("40 N·m"), OUT, HUB, WORK, FIRST)
     assert not results.faults
     assert chain(results).of_kind("clutch slip").low == pytest.approx(20.0)

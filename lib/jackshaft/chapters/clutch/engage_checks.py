@@ -210,12 +210,12 @@ def _by_belts(draft: Draft, reader: Reader, found: Engagement) -> None:
         wanted=reader.number(LONGEST, "time", "belts that slip for {} or less"),
         verdict=verdict,
         reason=f"The belts let {reader.show(found.limit, 'torque')} through at the most, and the clutch pulls "
-        f"{reader.show(found.torque.likely, 'torque')} while it slips with its coil hot. So the clutch locks early, and "
+        f"{reader.show(found.torque.likely, 'torque')} while it slips with its coil hot. So the clutch locks early, "
         + (
-            "the belts slip until the work has come up. They glaze and burn where that lasts. How long they may: common "
-            "practice, no source."
+            "and the belts slip until the work has come up. They glaze and burn where that lasts. How long they may: "
+            "common practice, no source."
             if likely.locks
-            else "the belts slip on: they never bring the work up, and the heat in them has no end."
+            else "and the belts slip on: they never bring the work up, and the heat in them has no end."
         ),
         remedy=unless_go(verdict, "Give the belts more grip, or engage with the work empty."),
         source="common practice, no source",
