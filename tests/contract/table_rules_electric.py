@@ -97,7 +97,7 @@ def derating(get):
         inside(row, "factor", row["factor"], 0.4, 1)
     keyed(get("wire_types"), "type")
     for row in get("wire_types"):
-        assert row["insulation_c"] in (85, 100, 125, 150, 175), at(row)
+        assert row["insulation_c"] in (80, 85, 100, 125, 150, 175), at(row)
 
 
 @rule
