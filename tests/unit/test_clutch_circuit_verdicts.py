@@ -8,6 +8,7 @@ from builders import check_of
 from clutch_builds import circuit_check as check
 from clutch_builds import clutch, electric
 from jackshaft.buildfile import DEMO, load
+from jackshaft.chapters.electric.line import largest_load
 from jackshaft.mechanics import engagement
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
@@ -101,6 +102,17 @@ def test_a_blade_fuse_is_made_for_thirty_two_volts(demo):
 
 
 # -- lamps, relay, switch ---------------------------------------------------------------------------
+
+
+def test_a_fuse_in_the_warmth_of_the_engine_space_carries_less(demo):
+    """0.2 % a kelvin at the most from 20 to 50 °C leave 94 %, and 80 % of that is 75.2 % of what is printed on it."""
+    load = largest_load(electric(demo).steps)
+    for share, warm, verdict in ((0.77, True, CAUTION), (0.77, False, GO), (0.745, True, GO)):
+        found = check(
+            demo.with_values({"circuit.fuse": f"{load / share:.4f} A", "circuit.engine_space": warm}), "electric.fuse"
+        )
+        assert found.verdict == verdict, (share, warm, found.reason)
+        assert ("engine space's warmth" in found.reason) == (verdict == CAUTION)
 
 
 def test_lamps_count_at_the_voltage_they_get(demo, chipper):

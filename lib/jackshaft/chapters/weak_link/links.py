@@ -288,7 +288,7 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
                 gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
                 source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
                 part=part,
-                low=(1 - spread) * joint.carries,
+                low=(1 - spread) * joint.capacity.bad,
                 high=(1 + spread) * joint.carries,
             )
 
