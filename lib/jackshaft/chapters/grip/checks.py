@@ -19,6 +19,15 @@ from jackshaft.units import POUND_FORCE, at_most
 #: Share of the section's fatigue constant above which the tight strand is out of reach: common practice, no source.
 OUT_OF_REACH = 0.4
 
+#: What the work usually drives back with, over the working load: common practice, no source.
+OVERRUN = 0.2, 0.5
+USUAL = (
+    f"A flywheel or a blade drives back with {OVERRUN[0]:g} to {OVERRUN[1]:g} times the working load as a rule, work "
+    "that stops by itself not at all: common practice, no source."
+)
+#: How a value is known that is no more than a guess.
+GUESSES = "assumed", "guessed"
+
 WORDS = {"start": "at the start", "peak": "at the peak load", FULL: "at full throttle"}
 
 
@@ -138,14 +147,18 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
 def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     case, p = stage.case("overrun"), layout.pulleys
     id, name = f"grip.overrun[{layout.name}]", f"{layout.name}: grip in overrun"
+    guessed = reader.how("work.overrun_factor").startswith(GUESSES)
     if case is None:
         draft.check(
             id,
             name,
             found="the work does not drive back",
             wanted="tight and slack strands do not swap",
-            verdict=GO,
-            reason="The build says that the work never drives the engine.",
+            verdict=CAUTION if guessed else GO,
+            reason=f"That the work never drives the engine is a guess. {USUAL}"
+            if guessed
+            else "The build says that the work never drives the engine.",
+            remedy="Shut the throttle at work and look which strand is tight." if guessed else "",
             source="the build",
         )
         return
@@ -162,7 +175,10 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     if case.factor is None:
         draft.checks.append(_overrun_unsaid(reader, (id, name), case, arm, swaps))
         return
-    verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
+    most = max(case.factor, OVERRUN[1]) if guessed else case.factor
+    verdict = grade(likely=case.least, bad=case.least_bad * case.factor / most, limit=1.0)
+    if guessed:
+        swaps += f" How hard the work drives back is a guess; at the bad end it is {most:g} times the working load."
     if arm and verdict == GO:
         verdict = CAUTION
     cure = f"Keep {arm}'s arm from being pushed back" if arm else _advice(stage).rstrip(".")
@@ -182,7 +198,7 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
     """Return the check of an overrun where the build does not say how hard the work drives back."""
     found = _holds(reader, case, " the working load backwards")
     if arm is None:
-        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet."
+        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet. {USUAL}"
         limit = _limit(reader, "the load of the overrun")
         return undecided(*named, ("work.overrun_factor",), words, limit=limit)
     cure = (
@@ -201,4 +217,4 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
     )
 
 
-__all__ = ["OUT_OF_REACH", "judge", "stands"]
+__all__ = ["OUT_OF_REACH", "USUAL", "judge", "stands"]

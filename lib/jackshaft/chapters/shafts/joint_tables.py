@@ -59,7 +59,7 @@ def _there(reader: Reader, found: tuple[Joint, ...]) -> Table:
                 j.shaft,
                 j.name,
                 j.kind,
-                reader.number(j.carries, "torque"),
+                reader.number(j.carries, "torque", low=j.capacity.least),
                 j.capacity.way,
                 reader.cell(j.torques.peak, "torque"),
                 j.capacity.words,
@@ -157,7 +157,7 @@ def _cut(reader: Reader, size: float):
         yield (
             "two set screws",
             f"{screw.size} in, seated with {reader.show(screw.seating_torque, 'torque')}",
-            float(joints.set_screw_torque.si(screw.holding, size, count=2)),
+            float(joints.set_screw_torque.si(screw.holding_least, size, count=2)),
             "a dimple at each point; for light loads only",
         )
 

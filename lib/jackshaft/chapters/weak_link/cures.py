@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
 from jackshaft.chapters.weak_link.data import ChainData, Link
@@ -233,6 +234,15 @@ def engaging_belts(failing: Failing) -> Iterator[Proposal]:
     belt = next((k for k in data.giving if k.part == f"stage[{failing.part}]"), None)
     most = max(data.slipping.now, data.slipping.run_in)
     most = most if belt is None else let_through(belt, most, data)
+    clutch = failing.data("clutch")
+    found = None if clutch is None else clutch.engagement
+    if found is not None and found.slips:
+        # what takes the work up in time, though the belts slip meanwhile
+        there = failing.data("ratio").shaft(clutch.shaft)
+        speeds_up = found.turning.bad * found.speed / LONGEST / (there.over * there.passed)
+        wanted = data.slipping.load + speeds_up
+        if wanted < most:
+            yield from tighter(failing, data, failing.part, wanted)
     yield from tighter(failing, data, failing.part, most)
     yield from handed(failing, f"grip.margin[{failing.part}]")
 
