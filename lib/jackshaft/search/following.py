@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.chapters.grip.cases import SPRUNG
-from jackshaft.chapters.layout.arm import LOOKS, NODES, STRETCH
+from jackshaft.chapters.layout.arm import FOLLOWS, LOOKS, NODES, STRETCH
 from jackshaft.mechanics import path
 from jackshaft.search.measuring import Fitted, gap_of
 from jackshaft.search.patterns import Pattern
@@ -42,7 +41,7 @@ def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarr
         True too where there is no arm.
     """
     count = len(fitted.target)
-    if problem.pivot is None or pattern.moves is None or problem.takeup not in SPRUNG or not count:
+    if problem.pivot is None or pattern.moves is None or problem.takeup not in FOLLOWS or not count:
         return np.ones(count, bool)
     parts = [np.arange(at, min(at + MANY, count)) for at in range(0, count, MANY)]
     return np.concatenate([_follows(problem, pattern, fitted.at(some), gap[some]) for some in parts])

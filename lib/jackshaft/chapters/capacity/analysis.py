@@ -8,13 +8,13 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile.naming import titled
-from jackshaft.chapters.capacity import CHAPTER, grooves, rated, tight
+from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
 from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
-from jackshaft.chapters.capacity.wear import has_constants, life_of
+from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft
 from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
@@ -93,7 +93,6 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     _power_check(draft, reader, layout, stage)
     _flex_check(draft, reader, layout, stage)
     _life_check(draft, reader, layout, stage)
-    tight.judge(draft, reader, layout, stage, grip)
     return stage
 
 
@@ -121,12 +120,8 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
         f"each place of the belt over {len(layout.pulleys.names)} pulleys",
     )
-    title = titled(name, "belt", "life by the fatigue constants")
     if stage.life is not None:
-        draft.fact(title, stage.life.number(reader), stage.life.note)
-    elif not has_constants(layout):
-        note = f"no fatigue constants of section {layout.belt.name} are published here; its maker may tell"
-        draft.fact(title, "not covered by the method", note)
+        draft.fact(titled(name, "belt", "life by the fatigue constants"), stage.life.number(reader), stage.life.note)
 
 
 def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:

@@ -327,7 +327,6 @@ def _worn(failing: Failing) -> Iterator[Proposal]:
 PROPOSALS = {
     "capacity.power": _power,
     "capacity.life": _life,
-    "capacity.tension": _life,
     "capacity.flex": _flex,
     "capacity.idlers": _idlers,
     "capacity.bottom-on-flat": _wrapped,

@@ -11,7 +11,7 @@ from jackshaft.mechanics import belt_rules
 from jackshaft.results.checks import CAUTION, GO, STOP, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import INCH, at_least
+from jackshaft.units import INCH
 
 #: What to look out for on a flat rim of a material: common practice, no source.
 FLATS = {
@@ -22,10 +22,6 @@ FLATS = {
     "ductile iron": "grips when dry and clean; rust roughens it and eats the belt",
     "pressed sheet": "is seldom round: a belt on its flat flaps",
 }
-
-
-#: An idler under this share of the rule cracks a belt within hours: common practice, no source.
-RUINS = 0.5
 
 
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
@@ -161,22 +157,13 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         f"{layout.name}: size of the idlers",
         found=reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
         wanted=reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
-        verdict=GO if good else CAUTION if at_least(worst, RUINS) else STOP,
+        verdict=GO if good else CAUTION,
         reason="An idler is a pulley to the belt: it bends it as hard. A back idler bends it the other way, "
         "and nobody has published a penalty for that."
         if good
-        else f"{'; '.join(words)}. "
-        + (
-            "A small idler bends the belt harder than the pulleys do; small vehicle attachments often do it and live "
-            "with a short belt life."
-            if at_least(worst, RUINS)
-            else f"Under {100 * RUINS:.0f} % of the rule a belt cracks within hours."
-        ),
-        remedy=""
-        if good
-        else "Live with a shorter belt life, and carry a spare belt."
-        if at_least(worst, RUINS)
-        else "Fit a larger idler.",
+        else f"{'; '.join(words)}. A small idler bends the belt harder "
+        "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
+        remedy="" if good else "Live with a shorter belt life, and carry a spare belt.",
         source=f"{inside.cite}; trade-practice",
     )
 

@@ -78,11 +78,6 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     )
 
 
-def has_constants(layout: StageLayout) -> bool:
-    """Tell whether the section of a loop's belt has published fatigue constants."""
-    return bool(tables.table("belt_fatigue").where(section=layout.belt.name).rows)
-
-
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
     """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
     p, path = layout.pulleys, layout.path
@@ -98,4 +93,4 @@ def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[fl
     return float(found.hours_at_least) * HOUR, bool(found.valid > 0), bool(found.valid >= 0)
 
 
-__all__ = ["Life", "has_constants", "life_of"]
+__all__ = ["Life", "life_of"]

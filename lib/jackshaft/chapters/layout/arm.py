@@ -1,4 +1,4 @@
-"""A take-up idler followed while its belt stretches and wears: how far it goes, and what ends it."""
+"""A sprung or weighted idler followed while its belt stretches and wears: how far it goes, and what ends it."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from jackshaft.results.values import TAPE
 #: What a belt stretches and wears over its life, as a share of its length: common practice, no source.
 STRETCH = 0.015
 
-#: What moves a take-up idler; one that is fixed is set again by hand.
-MOVED_BY = {"sprung idler": "The spring moves", "weighted idler": "The weight moves", "fixed idler": "Set by hand,"}
+#: Take-ups that follow the belt by themselves.
+FOLLOWS = ("sprung idler", "weighted idler")
 
 #: Places along the way that are looked at for its length, and for what rubs there.
 NODES, LOOKS = 1441, 9
@@ -94,9 +94,7 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
 def _end(path, rates, last: int, way: int, arm: bool) -> str:
     """Return what ends the way, in words."""
     if last + 1 >= len(path.reason):
-        if arm:
-            return "the arm has turned a quarter turn"
-        return "its slot ends" if way > 0 else "its slot leads the wrong way: along it the belt only gets looser"
+        return "its slot ends" if not arm else "the arm has turned a quarter turn"
     if path.reason[last + 1] != 0:
         return f"it can go no farther: {belt_path.REASONS[int(path.reason[last + 1])]}"
     return "the arm goes over dead centre: past it the belt only gets looser"
@@ -127,13 +125,11 @@ def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray
 
 
 def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    """Add the check that a take-up idler follows its belt, or can be set after it, as long as the belt lives."""
+    """Add the check that a sprung or weighted idler follows its belt as long as the belt lives."""
     at, kind = f"stage[{layout.name}]", reader.get(f"stage[{layout.name}].takeup.kind")
-    if kind not in MOVED_BY or layout.fits is False:
+    if kind not in FOLLOWS or layout.fits is False:
         return
-    by_hand = kind == "fixed idler"
-    title = "room to set the idler again" if by_hand else "the idler follows the belt"
-    id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: {title}"
+    id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: the idler follows the belt"
     wanted = STRETCH * float(layout.path.length)
     limit = reader.number(wanted, "length", f"{{}} or more, {100 * STRETCH:g} % of the belt", form=TAPE)
     missing = travel_missing(reader, at, layout, longer=True)
@@ -145,14 +141,13 @@ def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     ways = follow(reader, layout)
     if ways is None:
         return
-    # What a hand sets is looked at again; what a spring must follow is not.
-    mild = by_hand or (ways.ends.startswith("its slot") and ways.gained > 0)
+    slot_ends = ways.ends.startswith("its slot")
     draft.check(
         id,
         name,
         found=reader.number(max(ways.gained, 0.0), "length", "takes up {}", form=TAPE),
         wanted=limit,
-        verdict=GO if not ways.ends else CAUTION if mild else STOP,
+        verdict=GO if not ways.ends else CAUTION if slot_ends and ways.gained > 0 else STOP,
         reason=_words(reader, layout, ways),
         remedy="" if not ways.ends else "Give the idler's arm another pivot, or the slot more length.",
         source="own-derivation, the path along the idler's way; stretch: common practice, no source",
@@ -165,11 +160,8 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
     turns = "counter-clockwise" if ways.way > 0 else "clockwise"
     push = "along its slot" if layout.pivot is None else turns
     first = f"{ways.rate:.2f} {unit} of belt for each {unit} of its travel"
-    what = MOVED_BY[reader.get(f"stage[{layout.name}].takeup.kind")]
-    begin = f"{what} {idler} {'goes ' if what.endswith(',') else ''}{push}; it takes up {first}."
+    begin = f"{'The weight' if _weighted(reader, layout) else 'The spring'} moves {idler} {push}; it takes up {first}."
     if ways.ends:
-        if ways.travel <= 0:
-            return f"{begin} From where it stands, {ways.ends}."
         return (
             f"{begin} After {reader.tape(ways.travel)} {ways.ends}. By then it has taken up "
             f"{reader.tape(max(ways.gained, 0.0))}; when the belt has stretched more, nothing keeps it tight."
@@ -178,4 +170,8 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
     return f"{begin} For the stretch and wear of a belt's life it goes {reader.tape(ways.travel)}; {wraps}."
 
 
-__all__ = ["STRETCH", "Followed", "follow", "take_up_check"]
+def _weighted(reader: Reader, layout: StageLayout) -> bool:
+    return reader.get(f"stage[{layout.name}].takeup.kind") == "weighted idler"
+
+
+__all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check"]
