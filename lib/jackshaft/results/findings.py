@@ -17,7 +17,7 @@ from jackshaft.units import Measure, OutOfRange
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
     "computed",
-    "partly computed",
+    "computed as far as known",
     "not known yet",
     "none",
     "not computed yet",

@@ -217,7 +217,7 @@ def _what_holds(stage: StageGrip | None, system: str) -> str:
         return f"tension not known yet; the work needs {show(stage.needed, 'force', system)}"
     share = stage.shares
     peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
-    return f"{percent(share.work)} of {share.count} draws hold at work{peak}"
+    return f"{percent(share.work)} of {share.count} tries hold at work{peak}"
 
 
 def _in_words(picture: GripPicture, pinned: Sequence[Candidate]) -> str:

@@ -134,7 +134,7 @@ def _compare(results: Results, stage: str) -> dict[str, Compared]:
     if grip is not None and grip.margin is not None:
         draws = Number(grip.shares.work, "number", system, words=percent(grip.shares.work))
         compare["grip, bad end"] = Compared(Number(grip.margin_bad, "number", system, decimals=2), "higher")
-        compare["draws that hold at work"] = Compared(draws, "higher")
+        compare["tries that hold at work"] = Compared(draws, "higher")
     capacity = (results.chapters["capacity"].data or {}).get(stage)
     if grip is not None and capacity is not None and capacity.carried is not None:
         share = Number(capacity.carried / capacity.design, "number", system, decimals=2)
