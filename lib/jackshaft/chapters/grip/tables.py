@@ -294,8 +294,8 @@ def _draws(reader: Reader, stage: StageGrip) -> Table:
         f"{stage.name}: what the scatter comes from",
         ("uncertain", "how far off", "from", "share of the scatter", "which way"),
         tuple(rows),
-        f"{COUNT} random tries, the same each time, every value within its tolerance as likely as another, friction by a "
-        f"triangle; nine in ten tries hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
+        f"{COUNT} random tries, the same each time, every value within its tolerance as likely as another, friction by "
+        f"a triangle; nine in ten tries hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
         f"work.{broken} A tolerance written into the build, as plus or minus, takes the place of the common one.",
     )
 
