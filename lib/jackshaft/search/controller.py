@@ -230,6 +230,11 @@ class SearchController:
                 f"Not every edge of the zone is given. The search used {left} to {right} across and {low} to {high} up."
             )
         words += p.notes
+        if self.found:
+            words.append(
+                "The search asks that the belts grip at the bad end and are rated for the load at the likely value. "
+                "What the other pages say of each layout, at the bad end too, stands beside it."
+            )
         if not self.run.rated:
             words.append(
                 f"For some pairs of sizes no power rating of {p.belt.name} belts is known. There the number of belts "

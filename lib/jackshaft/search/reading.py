@@ -75,11 +75,14 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     kept = _kept(reader, at, idlers, kind)
     free = [p.name for p in idlers if p not in kept]
     turns, more = _turns(reader, at, ratio, driver=driver, driven=driven)
-    if reader.get(f"{at}.takeup.slot_x") is not None:
-        notes.append("A layout that is found has no slot for its take-up. Write into the build where the new one ends.")
+    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
+    if None in pivot:
+        notes.append(
+            "A layout that is found with an idler has neither slot nor arm for it yet, so its room for stretch "
+            "and wear is not judged. Write into the build where the new slot ends, or where the arm's pivot is."
+        )
     sizes = _sizes(reader, at, driver, driven, idlers=idlers, kept=kept)
     zone, zone_known = _zone(reader, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
-    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
     most = reader.get(f"{at}.search.idlers_most")
     turn = ratio.shaft(reader.get(f"{at}.from")).turn
     names = reader.names(f"{at}.pulley")
