@@ -249,7 +249,7 @@ def _no_life(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapa
         wanted=limit,
         verdict=UNDECIDED,
         reason=f"{why} Ask the belt's maker for the life at this pull. Whether the belt stands the pull at all is "
-        "judged by the pull of one belt.",
+        f"judged by the pull of one {layout.belt.counted_by}.",
         source="shigley, ch. 17",
     )
 

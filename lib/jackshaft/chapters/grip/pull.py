@@ -80,7 +80,7 @@ def judge(draft: Draft, reader: Reader, stage: StageGrip) -> None:
     belt = stage.layout.belt
     if belt is None or not (pulls := pulls_of(stage)):
         return
-    breaks, source = breaking_pull(belt)
+    (breaks, source), one = breaking_pull(belt), belt.counted_by
 
     def verdict_of(pull: Pull) -> str:
         if not stays_within(pull.likely, pull.most * breaks):
@@ -97,14 +97,14 @@ def judge(draft: Draft, reader: Reader, stage: StageGrip) -> None:
     )
     draft.check(
         f"grip.pull[{stage.name}]",
-        f"{stage.name}: pull of one belt",
+        f"{stage.name}: pull of one {one}",
         found=reader.number(worst.likely, "force", f"{{}} {at_case(worst.case)}", high=worst.bad),
         wanted=reader.number(worst.least * breaks, "force", "{} or less", digits=2, known="common practice"),
         verdict=verdict,
-        reason=f"One belt of section {belt.name} breaks at about {shown}. {last}",
+        reason=f"One {one} of section {belt.name} breaks at about {shown}. {last}",
         remedy=""
         if verdict == GO
-        else "Lower the tension to what the grip needs, or share the pull out over more belts.",
+        else f"Lower the tension to what the grip needs, or share the pull out over more {one}s.",
         source=f"{source}; shares: common practice, no source",
     )
 

@@ -154,8 +154,8 @@ def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         verdict=GO if good else CAUTION if by_hand or slot_ends else STOP,
         reason=_words(reader, layout, ways)
         if ways is not None
-        else "It cannot move: the two ends of its way are one place. When the belt has stretched, nothing keeps "
-        "it tight.",
+        else "It cannot move: its pivot, or both ends of its way, are where it stands. When the belt "
+        "has stretched, nothing keeps it tight.",
         remedy=""
         if good
         else "Give the take-up a longer way: another pivot for an arm, a longer slot, or more travel.",
