@@ -15,12 +15,13 @@ from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
 from jackshaft.chapters.capacity.service import OWN, table_factor
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.chapters.grip.cures import MANY, more_belts
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
-from jackshaft.parts.belt_stage import groove_row, lines_of, section_row
+from jackshaft.parts.belt_stage import belts_of, groove_row, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -172,8 +173,8 @@ def _held(failing: Failing, layout: StageLayout, belts: int, changes: dict[str, 
 
 def _life(failing: Failing) -> Iterator[Proposal]:
     """Yield less tension down to what the work needs at the bad end, then more belts, then larger pulleys."""
-    layout, stage, grip = *_both(failing), failing.item("grip")
-    if layout is None or stage is None:
+    layout, grip = failing.item("layout"), failing.item("grip")
+    if layout is None:
         return
     if grip is not None and grip.hold is not None:
         share = 1 if grip.sprung else grip.belts
@@ -182,12 +183,23 @@ def _life(failing: Failing) -> Iterator[Proposal]:
             text = failing.up(over * worst / share, "force", *TENSION)
             if over * worst < grip.hold:
                 yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
-    grown = [beside(layout.pulleys, stage.name, n, stage.belts) for n in range(stage.belts + 1, BELTS + 1)]
+    have = belts_of(failing.reader, f"stage[{layout.name}]")
+    grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]
-    few = max(FEW - stage.belts, 0)
+    few = max(FEW - have, 0)
     yield from more[:few]
     yield from _scaled(failing, layout, grow=True)
     yield from more[few:]
+
+
+def _pull(failing: Failing) -> Iterator[Proposal]:
+    """Yield what spares the belt for its life, and on locked centres more belts, each with less tension."""
+    yield from _life(failing)
+    grip = failing.item("grip")
+    if grip is not None and not grip.sprung:
+        hardest = max((case for case in map(grip.case, ("work", "start", "peak")) if case), key=lambda c: c.needed_bad)
+        yield from more_belts(failing, hardest.name)
+        yield from more_belts(failing, hardest.name, MANY)
 
 
 def _flex(failing: Failing) -> Iterator[Proposal]:
@@ -327,6 +339,7 @@ def _worn(failing: Failing) -> Iterator[Proposal]:
 PROPOSALS = {
     "capacity.power": _power,
     "capacity.life": _life,
+    "grip.pull": _pull,
     "capacity.flex": _flex,
     "capacity.idlers": _idlers,
     "capacity.bottom-on-flat": _wrapped,

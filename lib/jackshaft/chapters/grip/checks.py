@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-from jackshaft import tables
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.grip import idler_checks
-from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_missing
+from jackshaft.chapters.grip import idler_checks, pull
+from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
-from jackshaft.chapters.grip.tension import LIKE
+from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import POUND_FORCE, at_most
-
-#: Share of the section's fatigue constant above which the tight strand is out of reach: common practice, no source.
-OUT_OF_REACH = 0.4
 
 #: What the work usually drives back with, over the working load: common practice, no source.
 OVERRUN = 0.2, 0.5
@@ -37,20 +32,12 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     for name in ("start", "peak", FULL):
         _case(draft, reader, stage, stage.case(name))
     _overrun(draft, reader, layout, stage)
+    pull.judge(draft, reader, stage)
     idler_checks.judge(draft, reader, layout, stage)
 
 
 def _cite(stage: StageGrip) -> str:
     return f"shigley ch. 17; {stage.friction.cite}"
-
-
-def stands(loop: LoadedLoop, tight: float, belts: int | None = None) -> bool:
-    """Tell whether belts stand a tight strand of all of them together, N; where nothing is known of the section they
-    do."""
-    section = loop.layout.belt.name if loop.layout.belt else ""
-    rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
-    # the table is in lbf
-    return not rows or at_most(tight / (belts or loop.belts), OUT_OF_REACH * rows[0]["k_lbf"] * POUND_FORCE)
 
 
 def _advice(stage: StageGrip) -> str:
@@ -217,4 +204,4 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
     )
 
 
-__all__ = ["OUT_OF_REACH", "USUAL", "judge", "stands"]
+__all__ = ["USUAL", "judge"]

@@ -13,7 +13,7 @@ from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
 from jackshaft.chapters.layout.series import count_check, series_check
-from jackshaft.chapters.layout.take_up import cannot_at_all, stock_of, travel_missing, with_belt_on
+from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
@@ -78,7 +78,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         end=np.stack(ends[2:], -1),
         bodies=bodies,
         unplaced=unplaced,
-        idler=pulleys.names.index(idler) if idler else None,
+        idler=(took := pulleys.names.index(idler) if idler else None),
+        mover=pulleys.driven if reader.get(f"{at}.takeup.kind") in CENTRES else took,
         pivot=None if None in pivot else pivot,
         speed=speed,
         full_speed=full_speed,
