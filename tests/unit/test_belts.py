@@ -184,7 +184,7 @@ def test_life_range_is_flagged_on_both_sides():
 
 
 def test_masses_agree_with_the_fatigue_constants():
-    """Mass implied by Kc against the mass in the table of sections, within 13 per cent; of 5V the table has the plain belt (own-derivation)."""
+    """Mass implied by Kc against the mass in the table of sections, within 13 per cent: 5V has the plain belt's."""
     for row in table("belt_fatigue").rows:
         if row["section"] in ("A", "B", "C", "D", "3V", "5V"):
             implied = row["kc_lbf"] * LBF / (1000 * 0.3048 / 60) ** 2

@@ -203,7 +203,8 @@ def test_a_weld_where_the_shaft_bends_most_is_worse_than_one_where_it_does_not()
 
 
 def test_set_screws_alone_are_no_go_where_the_load_shakes():
-    """One of 3/8 in holds 1000 lbf by the lower chart on 30 mm, 49 lbf·ft: over 1.5 times the peak, under 4 times the work of 16.
+    """One of 3/8 in holds 1000 lbf by the lower chart on 30 mm, 49 lbf·ft: over 1.5 times the peak,
+    under 4 times the work of 16.
 
     The first belt is slack enough to let less than that through in a jam: what it holds goes with its slack strand,
     and that was 24.5 lbf (79.25 lbf on the crank at work, two of them and the 30.25 lbf of 3 hp) for 109 lbf·ft.

@@ -88,7 +88,7 @@ def limits(nominal, fit_class) -> Limits:
 
     Source
     ------
-    Table fits: values of iso286-2 as printed tables give them.
+    Table fits: values of iso286-2 as printed tables give them; those of bearing seats stand in fit-table too.
     """
     mm = _millimetres(nominal)
     part = "hole" if fit_class[:1].isupper() else "shaft"
