@@ -421,7 +421,8 @@ def test_torque_that_turns_round_asks_more_of_screws_and_keys():
         assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith(steady)
         turned = check(joined(kind, back, **fields), "shafts.joint[hub]")
         assert turned.limit.startswith(wanted) and "the other way" in turned.reason
-    # two screws: 2 x 1500 lbf (the lower chart) at 15 mm, 148 lbf·ft, against a peak of 3.2 x 15.8: enough for a steady torque only
+    # two screws: 2 x 1500 lbf (the lower chart) at 15 mm, 148 lbf·ft, against a peak of 3.2 x 15.8: enough for a
+    # steady torque only
     rough = {"work.peak_factor": "3.2"}
     assert check(joined("set screws", still | rough, screw="1/2", count=2), "shafts.joint[hub]").verdict == "go"
     assert check(joined("set screws", back | rough, screw="1/2", count=2), "shafts.joint[hub]").verdict == "caution"
@@ -429,7 +430,9 @@ def test_torque_that_turns_round_asks_more_of_screws_and_keys():
 
 
 def test_a_joint_that_only_a_jam_is_too_much_for_is_a_caution():
-    """One screw holds 74 lbf·ft (the lower chart): 2.3 times the peak. The belt holds 6.94 times the work of 15.8: 109 in a jam."""
+    """One screw holds 74 lbf·ft (the lower chart): 2.3 times the peak. The belt holds 6.94 times the work
+    of 15.8: 109 in a jam.
+    """
     still = {"work.overrun_factor": "0"}
     one = check(joined("set screws", still, screw="1/2", count=1), "shafts.joint[hub]")
     jam = joint(joined("set screws", still, screw="1/2", count=1)).torques.seldom

@@ -341,16 +341,30 @@ def largest_fillet(chamfer):
     ------
     Table bearing_fillets: iso582, and no fillet is larger than the chamfer it has to clear.
     """
-    return fillet_row(chamfer)["fillet_max_mm"] * 1e-3
+    return fillet_row_si(chamfer)["fillet_max_mm"] * 1e-3
 
 
-def fillet_row(chamfer):
-    """Row of the table of fillets for a chamfer, m.
+def fillet_row_si(chamfer):
+    """Row of the table of fillets for a chamfer.
+
+    Parameters
+    ----------
+    chamfer : float
+        Least chamfer of the bearing, m.
+
+    Returns
+    -------
+    jackshaft.tables.Row
+        Chamfer and largest fillet in mm.
 
     Raises
     ------
     ValueError
         If the chamfer is below the table.
+
+    Source
+    ------
+    Table bearing_fillets: iso582.
     """
     rows = tables.table("bearing_fillets")
     fit = np.flatnonzero(rows.column("chamfer_min_mm") <= chamfer * 1e3 + 1e-9)

@@ -177,7 +177,7 @@ def _fillet(reader: Reader, size) -> str:
         radius = seats.largest_fillet.si(chamfer * 1e-3)
     except ValueError:
         return ""
-    by = tables.printed_in(seats.fillet_row(chamfer * 1e-3).cite)
+    by = tables.printed_in(seats.fillet_row_si(chamfer * 1e-3).cite)
     if rows[0]["chamfer_known"] != "read":
         by += f"; the chamfer is {rows[0]['chamfer_known']}: measure it"
     shown = reader.show(radius, "length")
