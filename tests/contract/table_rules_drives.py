@@ -16,7 +16,6 @@ from table_rules import (
     inside,
     keyed,
     rising,
-    rows_with,
     rule,
 )
 
@@ -106,14 +105,6 @@ def length_factors(get):
             length = row["number"] * IN + add
             want = (length / f["base_datum_mm"]) ** f["exponent"]
             close(row, "factor", row["factor"], want, off=0.022)
-    for group in grouped(get("belt_length_factor_bands"), "section"):
-        chained(group, "over_number", "to_number")
-        rising(group, "factor")
-        for before, after in zip(group, group[1:], strict=False):
-            close(after, "factor", after["factor"] - before["factor"], 0.05, off=1e-9)
-        for row in rows_with(get("belt_length_factors").where(section=group[0]["section"]), "factor"):
-            (band,) = [b for b in group if (b["over_number"] or 0) < row["number"] <= (b["to_number"] or math.inf)]
-            close(band, "factor", band["factor"], row["factor"], off=0.06)
 
 
 @rule

@@ -88,7 +88,7 @@ def limits(nominal, fit_class) -> Limits:
 
     Source
     ------
-    Table fits: values of iso286-2 as printed tables give them.
+    Table fits: values of iso286-2 as printed tables give them; those of bearing seats stand in fit-table too.
     """
     mm = _millimetres(nominal)
     part = "hole" if fit_class[:1].isupper() else "shaft"
@@ -97,7 +97,7 @@ def limits(nominal, fit_class) -> Limits:
         lower, upper, basis, cite = rows[0]["lower_um"], rows[0]["upper_um"], "table", rows[0].cite
     else:
         lower, upper, basis, cite = *computed_deviations(mm, fit_class), "computed", COMPUTED
-    return Limits(nominal + lower * 1e-6, nominal + upper * 1e-6, lower * 1e-6, upper * 1e-6, basis, cite)
+    return _limits(nominal, lower, upper, basis=basis, cite=cite)
 
 
 def computed_deviations(nominal_mm, fit_class):
@@ -246,8 +246,14 @@ def ring_limits(dimension, *, bore, od, width) -> Limits:
     rows = tables.table("bearing_tolerances").covering(round(by * 1e3, 6), "over_mm", "to_mm", dimension=name).rows
     if not rows:
         raise OutOfRange(f"no tolerance is tabulated for a {name} at {by * 1e3:.4g} mm")
-    low, high = rows[0]["lower_um"] * 1e-6, rows[0]["upper_um"] * 1e-6
-    return Limits(nominal + low, nominal + high, low, high, "table", rows[0].cite)
+    row = rows[0]
+    return _limits(nominal, row["lower_um"], row["upper_um"], basis="table", cite=row.cite)
+
+
+def _limits(nominal, lower_um, upper_um, **by):
+    """Limits of a nominal size, m, from deviations in micrometres."""
+    low, high = lower_um * 1e-6, upper_um * 1e-6
+    return Limits(lower=nominal + low, upper=nominal + high, lower_deviation=low, upper_deviation=high, **by)
 
 
 def _millimetres(nominal):

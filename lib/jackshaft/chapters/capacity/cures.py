@@ -13,6 +13,7 @@ from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
+from jackshaft.chapters.capacity.grooves import printed_angle
 from jackshaft.chapters.capacity.service import OWN, table_factor
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.cures import MANY, more_belts
@@ -324,7 +325,7 @@ def _angle(failing: Failing) -> Iterator[Proposal]:
     here = f"stage[{stage}].pulley[{name}]"
     section, size = section_row(failing.reader, f"stage[{stage}]"), failing.reader.si(f"{here}.diameter")
     row = None if section is None or size is None else groove_row(section, size)
-    if row is not None and row["angle_deg"] is not None:
+    if row is not None and row["angle_deg"] is not None and printed_angle(row):
         text = f"{row['angle_deg']:g} deg"
         yield Proposal(f"Turn the groove of {name} to {text}.", {f"{here}.groove_angle": text})
 

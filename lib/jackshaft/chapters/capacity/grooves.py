@@ -20,6 +20,13 @@ READ = 0.25e-3
 #: Angle of a groove off the standard by more than this lets the belt touch at one edge only.
 ANGLE_OFF = np.radians(1.0)
 
+LOOK_UP = " That angle was not seen in print: look it up before you turn anything."
+
+
+def printed_angle(row: tables.Row) -> bool:
+    """Return whether a groove's angle was read in print: only then is it a number to cut by."""
+    return row["angle_known"] == "read"
+
 
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
     """Add what there is to say about the grooves of one loop."""
@@ -92,10 +99,11 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
         ),
         verdict=GO if good else CAUTION,
         reason=f"A bent belt bulges at its sides: section {section['section']} needs {reader.show(wanted, 'angle')} "
-        "on a pulley of this size.",
+        f"on a pulley of this size.{'' if printed_angle(row) else LOOK_UP}",
         remedy=""
         if good
-        else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
+        else "Turn the groove to the angle that its maker or the standard prints, or the belt carries on one edge of "
+        "its sides and wears there.",
         source=row.cite,
     )
 
@@ -153,4 +161,4 @@ def ride_out_new(
     return float(above - row["above_reference_mm"]) * 1e-3, float(np.radians(row["angle_deg"]))
 
 
-__all__ = ["judge", "ride_out_new"]
+__all__ = ["judge", "printed_angle", "ride_out_new"]

@@ -76,6 +76,15 @@ def _lying(reader: Reader, am: wiring.Ampacity, known: bool = True) -> str:
     return ", ".join(words)
 
 
+def _printed_classes(reader: Reader) -> str:
+    """Return what the types printed on wires say of their class."""
+    types: dict[float, list[str]] = {}
+    for row in tables.table("wire_types").rows:
+        types.setdefault(row["insulation_c"], []).append(row["type"])
+    words = [f"{' or '.join(types[c])} is {reader.show(c + ZERO_C, 'temperature', decimals=0)}" for c in sorted(types)]
+    return f" The type printed on it tells: {', '.join(words)}."
+
+
 def _basis(reader: Reader, am: wiring.Ampacity) -> str:
     """Return what an ampacity rests on; a metric build shows the copper area only."""
     gauge_too = reader.system == "metric" and "AWG" in am.basis
@@ -90,7 +99,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
             "In the lowest class of insulation this wire would be too small. The class of this one is not known yet."
         )
         limit = reader.number(lying[0].amps, "current")
-        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=limit)
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
@@ -144,7 +153,7 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
         words = "Whether this fuse protects the wire depends on the class of its insulation."
-        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=wanted)
+        draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=wanted)
         return
     judged, am = found[-1], lying[0 if found[-1].protects_wire else -1]
     guards = not judged.protects_wire

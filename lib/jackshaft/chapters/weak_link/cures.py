@@ -8,7 +8,7 @@ from dataclasses import replace
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
-from jackshaft.chapters.weak_link.data import ChainData, Link
+from jackshaft.chapters.weak_link.data import ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
@@ -42,7 +42,7 @@ def first_of(failing: Failing, data: ChainData, load: float | None, *, start: bo
     """Return the weakest link under a load: the one whose low end falls short of it the most."""
     links = [link.at_start() if start else link for link in data.giving]
     short = [link for link in links if load is not None and link.low < load]
-    return min(short, key=lambda link: link.low, default=None)
+    return min(short, key=lambda link: steady(link.low), default=None)
 
 
 def for_load(name: str, others: str):
@@ -211,7 +211,7 @@ def jam(failing: Failing) -> Iterator[Proposal]:
         return
     early = [link for link in data.giving if link is not pin and link.low <= pin.high]
     if early:
-        yield from for_link(failing, data, min(early, key=lambda k: k.low), pin.high, "margin")
+        yield from for_link(failing, data, min(early, key=lambda k: steady(k.low)), pin.high, "margin")
     yield from pins(failing, data)
 
 
@@ -261,7 +261,7 @@ def engaging(failing: Failing) -> Iterator[Proposal]:
         return
     feels = {k.name: felt(k, data.slipping.top, data) for k in data.giving if k.breaks}
     short = [k for k in data.giving if k.breaks and k.low < feels[k.name]]
-    for link in sorted(short, key=lambda k: k.low / feels[k.name]):
+    for link in sorted(short, key=lambda k: steady(k.low / feels[k.name])):
         yield from for_link(failing, data, link, feels[link.name], "margin")
 
 

@@ -8,7 +8,7 @@ from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping, steady
 from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
 from jackshaft.mechanics.engagement import Engagement as Run
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches, stays_within
@@ -178,7 +178,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     if not there:
         return []
     verdicts = {link.name: _breaks(data, link) for link in there}
-    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), k.low / felt(k, slipping.top, data)))
+    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), steady(k.low / felt(k, slipping.top, data))))
     verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
     reason = f"Cold, run in and at full voltage the clutch pulls up to {shown(reader, slipping.top)} while it slips. "
     reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}"
