@@ -335,6 +335,13 @@ def test_a_wrong_groove_angle_is_a_caution():
     assert check(wide, "capacity.groove-angle[second belts, small]").verdict == "caution"
 
 
+@pytest.mark.parametrize("angle, verdict", [("34 deg", "go"), ("38 deg", "caution")])
+def test_a_groove_angle_goes_by_the_datum_diameter(angle, verdict):
+    """Up to 5.4 in of datum an A groove has 34° (mh31, p. 2576); 5.5 in at the rim is less than that. Seen: 38°."""
+    values = TURNED | {f"{SECOND}.pulley[small].diameter": "5.5 in", f"{SECOND}.pulley[small].groove_angle": angle}
+    assert check(changed(TWO_BELTS, values), "capacity.groove-angle[second belts, small]").verdict == verdict
+
+
 @pytest.mark.parametrize("section, series, seen", [("A", "inch", True), ("B", "metric", True), ("A", "metric", False)])
 def test_a_groove_angle_that_was_not_seen_in_print_is_nothing_to_cut_by(section, series, seen):
     """mh31 p. 2576 and a pump manual print the angles of A in inch and of B in metric; A in metric is from memory."""

@@ -13,7 +13,7 @@ from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
-from jackshaft.chapters.capacity.grooves import printed_angle
+from jackshaft.chapters.capacity.grooves import printed_angle, standard_groove
 from jackshaft.chapters.capacity.service import OWN, table_factor
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.cures import MANY, more_belts
@@ -22,7 +22,7 @@ from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
-from jackshaft.parts.belt_stage import belts_of, groove_row, lines_of, section_row
+from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -323,8 +323,8 @@ def _angle(failing: Failing) -> Iterator[Proposal]:
     """Yield the groove turned to the angle that the section needs on a pulley of its size."""
     stage, _, name = failing.part.partition(", ")
     here = f"stage[{stage}].pulley[{name}]"
-    section, size = section_row(failing.reader, f"stage[{stage}]"), failing.reader.si(f"{here}.diameter")
-    row = None if section is None or size is None else groove_row(section, size)
+    section, layout = section_row(failing.reader, f"stage[{stage}]"), (failing.data("layout") or {}).get(stage)
+    row = None if section is None or layout is None else standard_groove(layout, section, name)
     if row is not None and row["angle_deg"] is not None and printed_angle(row):
         text = f"{row['angle_deg']:g} deg"
         yield Proposal(f"Turn the groove of {name} to {text}.", {f"{here}.groove_angle": text})

@@ -28,6 +28,12 @@ def printed_angle(row: tables.Row) -> bool:
     return row["angle_known"] == "read"
 
 
+def standard_groove(layout: StageLayout, section: tables.Row, name: str) -> tables.Row | None:
+    """Return the table's groove for a pulley, which goes by its datum diameter whatever line it was measured on."""
+    pitch = 2 * float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
+    return groove_row(section, pitch - (section["pitch_minus_reference_mm"] or 0.0) * 1e-3)
+
+
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
     """Add what there is to say about the grooves of one loop."""
     at = f"stage[{layout.name}]"
@@ -79,8 +85,8 @@ def _lines(reader: Reader, layout: StageLayout, section: tables.Row) -> Table:
 
 def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row, name: str) -> None:
     here = f"stage[{layout.name}].pulley[{name}]"
-    angle, size = reader.si(f"{here}.groove_angle"), reader.si(f"{here}.diameter")
-    row = None if angle is None or size is None else groove_row(section, size)
+    angle = reader.si(f"{here}.groove_angle")
+    row = None if angle is None else standard_groove(layout, section, name)
     if row is None or row["angle_deg"] is None:
         return
     wanted = float(np.radians(row["angle_deg"]))
