@@ -18,7 +18,7 @@ from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
-from jackshaft.record.page import inputs, source_words
+from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
 from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
 from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
@@ -273,6 +273,13 @@ class Bench:
         shown = _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
         many = len(self.build.values)
         return Shown(shown.text, f"<details><summary>Show all {many} values</summary>{shown.html}</details>")
+
+    @safely
+    def how_known(self) -> Shown:
+        """How the numbers of the workbook's tables are known, the least certain table first."""
+        shown = _sheets([Table("How the numbers of the tables are known", KNOWN_HEADS, tuple(known_rows()))])
+        html = f"<p>{known_share()}</p><details><summary>Show all tables</summary>{shown.html}</details>"
+        return Shown(f"{known_share()}\n\n{shown.text}", html)
 
     @safely
     def start(self):

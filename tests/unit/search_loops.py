@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from jackshaft.buildfile import DEMO, Build, load, parse
 from loops import outside
 from shaft_builds import TEXT as TWO
@@ -76,6 +78,14 @@ def plain(*parts: str, system: str = "inch", speeds=(700, 900), power: float = 3
 def search_of(build: Build, stage: str, **asked) -> Build:
     """Return the build with what its search may vary."""
     return build.with_values({f"stage[{stage}].search.{k}": v for k, v in asked.items()})
+
+
+def kept_in(build: Build, file: Path) -> Build:
+    """Return the build as a file holds it: the text it was read from with what was changed since."""
+    file.write_text(build.text, encoding="utf-8")
+    first = load(file)
+    changed = {key: getattr(new, "text", new) for key, new in build.values.items() if first.values.get(key) != new}
+    return first.save_values(changed)
 
 
 def _demo():

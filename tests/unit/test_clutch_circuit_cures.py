@@ -142,6 +142,8 @@ def test_engaging_slower_or_empty_clears_its_own_stop(chipper, demo):
     """Seen: the cure 'engage with the work unloaded' could not clear the stop that it was written under."""
     # a flywheel known to be heavy: whether the engine stalls is another matter
     engine = {"engine.inertia": "20 lb·ft²", "engine.stall_speed": "900 rpm"}
+    # belts that carry what the clutch pulls: else they slip, and the clutch locks early
+    engine["stage[wheel belts].takeup.slack_tension"] = "455 lbf"
     heavy = applied(chipper, {"clutch.face_mass": "4 lb"} | engine)
     found = cures(heavy, "clutch.engagement")[0]
     assert found.changes["clutch.engage_unloaded"] == "yes" and found.verdict_after == GO

@@ -82,6 +82,7 @@ def test_pressed_sleeve_by_the_thick_ring():
 def test_set_screws_are_weak():
     screw = joints.set_screw.si("3/8")
     assert screw.holding == pytest.approx(2000 * LBF) and screw.words
+    assert screw.holding_least == pytest.approx(1000 * LBF)  # set-screw-charts: half of the textbook's table
     still = joints.set_screw_torque.si(screw.holding, 1.0 * INCH)
     assert joints.set_screw_torque.si(screw.holding, 1.0 * INCH, count=2) == pytest.approx(2 * still)
     # 10 hp at 1800 r/min is 350 lbf in: more than one screw with the factor for a running load

@@ -13,6 +13,7 @@ from jackshaft.buildfile.model import Build, describe
 from jackshaft.buildfile.problems import Problem
 from jackshaft.buildfile.values import nearest
 from jackshaft.mechanics import belt_series, belts
+from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import SAME, at_least, at_most, show
 
 #: Which keys of a stage belong to which kinds of it; the others belong to all.
@@ -203,11 +204,18 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     if idler and idler in (driver, driven):
         yield build.problem(f"{at}.takeup.idler", f"'{idler}', which carries power", "an idler")
     marked, section = build.get(f"{at}.marked"), build.get(f"{at}.section")
-    letters = "".join(c for c in str(marked or "").split("-")[0] if not c.isspace()).rstrip("0123456789.")
-    if marked and section and letters and letters.isalpha() and letters != section and len(letters) < 4:
+    if marked and section and _section_of(str(marked)) not in (None, section):
         yield build.problem(f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
     yield from _one_spot(build, at, pulleys)
     yield from _surfaces(build, at, pulleys)
+
+
+def _section_of(marked: str) -> str | None:
+    """Return the section that a marking says; None where it cannot be read."""
+    try:
+        return read_marking(marked).section
+    except Unreadable:
+        return None
 
 
 def _surfaces(build: Build, at: str, pulleys: tuple[str, ...]) -> Iterator[Problem]:

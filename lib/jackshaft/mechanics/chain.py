@@ -61,7 +61,8 @@ def order_si(low, likely, high):
     own-derivation, by definition
     """
     low, likely, high = (np.asarray(a, dtype=float) for a in (low, likely, high))
-    rank = np.argsort(likely, kind="stable")
+    # Links that differ by rounding alone stay in the order of the torque's way.
+    rank = np.argsort([float(f"{value:.9g}") for value in likely], kind="stable")
     first = rank[0]
     others = np.delete(low, first)
     with np.errstate(divide="ignore", invalid="ignore"):

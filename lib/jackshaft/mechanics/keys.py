@@ -10,6 +10,8 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.units import OutOfRange, above_zero, unit_checked
 
+#: Standard of parallel keys by system of units, as the table calls it.
+STANDARDS = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
 
 
@@ -80,11 +82,10 @@ def key_for(shaft, *, system) -> Key:
     ------
     Table keys: asme-b17-1 (from memory) and din6885.
     """
-    standards = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
-    if system not in standards:
+    if system not in STANDARDS:
         raise OutOfRange("keys come in inch or metric")
     rows = tables.table("keys").covering(round(shaft * 1e3, 6), "over_mm", "to_mm").rows
-    row = next((r for r in rows if r["standard"].startswith(standards[system])), None)
+    row = next((r for r in rows if r["standard"].startswith(STANDARDS[system])), None)
     if row is None:
         raise OutOfRange(f"no {system} key is tabulated for a shaft of {shaft * 1e3:.4g} mm")
     sizes = (row[c] * 1e-3 for c in ("width_mm", "height_mm", "shaft_depth_mm", "hub_depth_mm"))

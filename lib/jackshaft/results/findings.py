@@ -32,6 +32,14 @@ CANNOT = "cannot be worked out"
 #: How the reason of a check ends that waits for another one which cannot be worked out.
 FOLLOWS = "mend that first."
 
+#: How a quantity of a kind is found out; what is not here is read off the part or decided.
+FOUND_BY = {
+    "length": "measure it with a tape or calipers",
+    "rotation": "measure it with a tachometer",
+    "force": "measure it with a spring scale, or decide it",
+    "power": "measure it, or take it from the maker's data",
+}
+
 #: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
 REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
 
@@ -145,7 +153,7 @@ class Draft:
                 yield
                 return
             except Unknown as unknown:
-                check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
+                check = undecided(id, name, unknown.keys, _asked(unknown.keys))
             except REFUSALS as why:
                 check = refused(id, name, reader.suspects(keys, str(why)), why)
         if any(c.id == id for c in self.checks):
@@ -190,6 +198,18 @@ def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
         reason = "This cannot be worked out: a value is far outside what such a machine has."
     reason += " Check the values that it uses." if keys else ""
     return Check(id, name, CANNOT, "", UNDECIDED, reason, "", "", tuple(keys))
+
+
+def _asked(keys: Sequence[str]) -> str:
+    """Return in words what is not known yet and how it is found out."""
+    parts = []
+    for key in keys:
+        try:
+            kind = describe(key)[1].kind
+        except (KeyError, ValueError):
+            kind = ""
+        parts.append(f"{label(key)} ({FOUND_BY.get(kind, 'read it off the part, or decide it')})")
+    return f"Not known yet: {'; '.join(parts)}." if parts else "Something it needs is not known yet."
 
 
 def label(key: str) -> str:

@@ -10,7 +10,6 @@ import numpy as np
 
 from jackshaft.chapters.capacity.analysis import service_of
 from jackshaft.chapters.capacity.rated import basic_power
-from jackshaft.chapters.capacity.tight import strand_of
 from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.mechanics import belt_rules
@@ -24,13 +23,12 @@ BACK_IDLER = 1.5
 
 @dataclass(frozen=True)
 class Pairs:
-    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m; rated W of one belt at half
-    a turn and its base length, and the tight strand N that this stands on (inf where no rating is known)."""
+    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m, and rated W of one belt at half
+    a turn and its base length (inf where no rating is known)."""
 
     driver: Sizes
     driven: Sizes
     rated: np.ndarray
-    strand: np.ndarray
 
     def __len__(self) -> int:
         return len(self.rated)
@@ -226,23 +224,18 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
             )
         good &= right
     driver, driven = driver.at(good), driven.at(good)
-    return Pairs(driver, driven, *_rated(problem, driver, driven))
+    return Pairs(driver, driven, _rated(problem, driver, driven))
 
 
-def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> tuple[np.ndarray, np.ndarray]:
-    """Rated power of one belt at half a turn and its base length, W, and the tight strand that this stands on, N.
-
-    Both are inf where no rating covers them.
-    """
-    rated, strand = np.full((2, len(driver.r)), np.inf)
-    belt = problem.belt
+def _rated(problem: Problem, driver: Sizes, driven: Sizes) -> np.ndarray:
+    """Rated power of one belt at half a turn and its base length, W; inf where no rating covers it."""
+    rated = np.full(len(driver.r), np.inf)
     for k, (a, b) in enumerate(zip(driver.r, driven.r, strict=True)):
-        small, large, speed = 2 * min(a, b), 2 * max(a, b), problem.speed * a
-        found = basic_power(belt, small, 2 * speed / small, large / small)
+        small, large = min(a, b), max(a, b)
+        found = basic_power(problem.belt, 2 * small, problem.speed * a / small, large / small)
         if found is not None:
             rated[k] = found[0] + found[1]
-            strand[k] = strand_of(belt, small, speed, large / small) or np.inf
-    return rated, strand
+    return rated
 
 
 def _why_none(problem: Problem) -> str:

@@ -10,11 +10,10 @@ import numpy as np
 from jackshaft.buildfile import Build
 from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG
 from jackshaft.chapters.layout.data import Body
+from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import lines_of, section_row
 from jackshaft.results import Reader
-
-CENTRES = ("adjustable centres", "sliding motor")
 
 
 class NothingCanWork(ValueError):
@@ -53,8 +52,8 @@ class Problem:
     ``scatters`` the shares by which it may be off, with an idler and on two pulleys;
     ``speed`` is the driver's at work, ``full_speed`` that at full throttle, rad/s;
     ``rim_speed`` is what belt and rims stand; ``start`` and ``peak`` are times the work's load;
-    ``life`` is wanted, s, by the ``fatigue`` constants of the section; ``least_idlers`` are the rules for an
-    idler inside and on the back, as the capacity page has them;
+    ``life`` is wanted, s, by the ``fatigue`` constants of the section; one belt ``breaks`` at about that pull, N;
+    ``least_idlers`` are the radii under which a belt cracks inside and on the back, m;
     ``window`` the speeds required of the driven shaft, rad/s (None where none is known); ``turns`` +1 where
     the driven shaft shall turn as the driver, -1 against it, 0 either; ``grips`` friction likely and at the
     bad end for groove and flat; ``length_factors`` of the ratings, one for each stock length; ``toward`` the
@@ -98,7 +97,8 @@ class Problem:
     peak: float
     life: float | None
     fatigue: tuple
-    least_idlers: tuple[tuple[float, float], tuple[float, float]]
+    breaks: float
+    least_idlers: tuple[float, float]
     grips: tuple[tuple[float, float], tuple[float, float]]
     length_factors: np.ndarray
     margin_least: float

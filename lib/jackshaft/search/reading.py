@@ -12,6 +12,7 @@ from jackshaft.buildfile import Build
 from jackshaft.chapters.capacity.rated import length_factor
 from jackshaft.chapters.capacity.uses import least_idler
 from jackshaft.chapters.grip.cases import LOCKED, SLIDE, SPRING, SPRUNG, friction_of, scatter_of
+from jackshaft.chapters.grip.pull import breaking_pull
 from jackshaft.chapters.layout.checks import LEAST_GAP, RIMS
 from jackshaft.chapters.layout.data import Body
 from jackshaft.chapters.ratio.data import RatioData
@@ -77,12 +78,9 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     kept = _kept(reader, at, idlers, kind)
     free = [p.name for p in idlers if p not in kept]
     turns, more = _turns(reader, at, ratio, driver=driver, driven=driven)
-    if reader.get(f"{at}.takeup.slot_x") is not None:
-        notes.append("A layout that is found has no slot for its take-up. Write into the build where the new one ends.")
+    pivot = _pivot(reader, at, notes)
     sizes = _sizes(reader, at, driver, driven, idlers=idlers, kept=kept)
     zone, zone_known = _zone(reader, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
-    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
-    most = reader.get(f"{at}.search.idlers_most")
     turn = ratio.shaft(reader.get(f"{at}.from")).turn
     names = reader.names(f"{at}.pulley")
     # idlers that the belt meets on its way from the driver to the driven pulley
@@ -95,9 +93,11 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         kept=kept,
         after=tuple(int(idlers.index(p) >= slack) for p in kept),
         names=_names(free, reader.get(f"{at}.takeup.idler"), idlers),
-        idlers_most=min(IDLERS_MOST, len(free)) if most is None else int(most),
+        idlers_most=min(IDLERS_MOST, len(free))
+        if (most := reader.get(f"{at}.search.idlers_most")) is None
+        else int(most),
         takeup=str(kind or "fixed idler"),
-        pivot=None if None in pivot else pivot,
+        pivot=pivot,
         toward=toward,
         travel=(reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
         bodies=_bodies(reader, at),
@@ -123,11 +123,24 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     )
 
 
+def _pivot(reader: Reader, at: str, notes: list[str]) -> tuple[float, float] | None:
+    """Return where the arm of the idler that takes up turns; without one a note says what is not judged."""
+    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
+    if None not in pivot:
+        return pivot
+    notes.append(
+        "A layout that is found with an idler has neither slot nor arm for it yet, so its room for stretch and wear is "
+        "not judged. Write into the build where the new slot ends, or where the arm's pivot is."
+    )
+    return None
+
+
 def _of_section(belt: belt_lengths.Section) -> dict:
-    """Return the fatigue constants of a section, and how small its idlers may be."""
+    """Return the fatigue constants of a section, what breaks it, and how small its idlers may be."""
     return {
         "fatigue": tuple(tables.table("belt_fatigue").where(section=belt.name).rows),
-        "least_idlers": tuple(least_idler(belt, back=back and belt.family != "double-V") for back in (False, True)),
+        "breaks": breaking_pull(belt)[0],
+        "least_idlers": tuple(least_idler(belt, back=back and belt.family != "double-V")[2] for back in (False, True)),
     }
 
 

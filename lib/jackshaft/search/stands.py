@@ -5,10 +5,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.chapters.capacity.tight import RUINED
-from jackshaft.chapters.capacity.uses import RUINS
 from jackshaft.chapters.capacity.wear import lasts_si
-from jackshaft.chapters.grip.cases import LOCKED
+from jackshaft.chapters.grip.cases import LOCKED, SPRING
+from jackshaft.chapters.grip.pull import FOR_HOURS
 from jackshaft.mechanics import grip
 from jackshaft.search.patterns import Pattern
 from jackshaft.search.problem import Problem
@@ -34,8 +33,7 @@ def stands_of(problem: Problem, pattern: Pattern, fitted, held, likely: grip.Gri
     array of bool, shape (m,)
     """
     good = (load_of(problem, pattern, held, likely) >= 1.0) & _idlers(problem, pattern, fitted)
-    strand = pattern.pairs.strand[fitted.loops.picked[0]] * problem.length_factors[fitted.target]
-    good &= likely.net.max(axis=1) <= RUINED * held.belts * strand
+    good &= _pulled(problem, pattern, held, likely) <= FOR_HOURS * problem.breaks
     if problem.life is not None:
         good &= _lasts(problem, fitted, held, likely)
     return good
@@ -78,12 +76,19 @@ def load_of(problem: Problem, pattern: Pattern, held, likely: grip.Grip) -> np.n
 
 def _idlers(problem: Problem, pattern: Pattern, fitted) -> np.ndarray:
     """Tell where no placed idler is so small that the belt cracks on it."""
-    rim = fitted.loops.rim
-    smallest, good = np.minimum(rim[0], rim[pattern.driven]), np.ones(len(fitted.target), bool)
+    good = np.ones(len(fitted.target), bool)
     for i in pattern.free:
-        times, least = problem.least_idlers[int(not pattern.inside[i])]
-        good &= rim[i] >= RUINS * np.maximum(times * smallest, least)
+        good &= fitted.loops.rim[i] >= problem.least_idlers[int(not pattern.inside[i])]
     return good
+
+
+def _pulled(problem: Problem, pattern: Pattern, held, likely: grip.Grip) -> np.ndarray:
+    """Return the most that one belt is pulled with for long, N: at rest, at work, and at full speed."""
+    way = problem.way(pattern.moves is None)
+    # what speed takes from a strand of fixed length it gives back as the centrifugal part
+    more = held.centrifugal * (1.0 if way == LOCKED else (problem.full_speed / problem.speed) ** 2)
+    rest = problem.tension / (held.belts if way == SPRING else 1.0)
+    return np.maximum(rest, (likely.net.max(axis=1) + more) / held.belts)
 
 
 def _lasts(problem: Problem, fitted, held, likely: grip.Grip) -> np.ndarray:

@@ -46,6 +46,7 @@ __all__ = [
     "in_words",
     "key_and_place",
     "names",
+    "printed_in",
     "source",
     "sources",
     "table",
@@ -195,6 +196,23 @@ def in_words(keys: str) -> str:
         found = sources().get(name)
         words.append(key if found is None else found.title + (f", {locator}" if locator else ""))
     return "; ".join(words)
+
+
+def printed_in(cite: str) -> str:
+    """Say the first source of a row and the place in it.
+
+    Parameters
+    ----------
+    cite : str
+        What a row cites: keys joined by ``;``, a space, and the place.
+
+    Returns
+    -------
+    str
+        Title, place, and how it is known unless it was read.
+    """
+    keys, _, place = cite.partition(" ")
+    return in_words(f"{keys.split(';')[0].rstrip(',')} {place}")
 
 
 def key_and_place(cited: str) -> tuple[str, str]:

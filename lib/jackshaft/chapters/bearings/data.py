@@ -168,7 +168,7 @@ class Card(NamedTuple):
     """One bearing's fitting card.
 
     ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
-    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
+    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal, by whom); ``on`` and
     ``off`` the steps in order; ``tight`` the ring that is pressed.
     """
 

@@ -8,22 +8,23 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile.naming import titled
-from jackshaft.chapters.capacity import CHAPTER, grooves, rated, tight
+from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
 from jackshaft.chapters.capacity.data import Service, StageCapacity
 from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
-from jackshaft.chapters.capacity.wear import has_constants, life_of
-from jackshaft.chapters.grip.cases import driving_shaft
+from jackshaft.chapters.capacity.wear import life_of
+from jackshaft.chapters.grip.cases import driving_shaft, tension_key, way_of
 from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
-from jackshaft.units import at_least, at_most
+from jackshaft.units import HOUR, at_least, at_most
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -75,7 +76,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         design=power * service.likely,
         design_bad=power * service.bad,
         rated=rated.rate(layout),
-        belts=reader.get(f"stage[{layout.name}].belts") or 1,
+        belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
         life=life_of(reader, layout, grip, service.likely),
     )
@@ -92,7 +93,6 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     _power_check(draft, reader, layout, stage)
     _flex_check(draft, reader, layout, stage)
     _life_check(draft, reader, layout, stage)
-    tight.judge(draft, reader, layout, stage, grip)
     return stage
 
 
@@ -120,12 +120,8 @@ def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapaci
         reader.number(stage.flex, "frequency", f"{stage.flex:.0f}"),
         f"each place of the belt over {len(layout.pulleys.names)} pulleys",
     )
-    title = titled(name, "belt", "life by the fatigue constants")
     if stage.life is not None:
-        draft.fact(title, stage.life.number(reader), stage.life.note)
-    elif not has_constants(layout):
-        note = f"no fatigue constants of section {layout.belt.name} are published here; its maker may tell"
-        draft.fact(title, "not covered by the method", note)
+        draft.fact(titled(name, "belt", "life by the fatigue constants"), stage.life.number(reader), stage.life.note)
 
 
 def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
@@ -195,7 +191,13 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         draft.check(
             id,
             name,
-            found=reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
+            found=reader.number(
+                life.likely,
+                "time",
+                "about {}, an estimate" if at_least(life.likely, HOUR) else "under 1 h, an estimate",
+                low=life.bad,
+                by="hours",
+            ),
             wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
             verdict=CAUTION if good else STOP,
             reason="The pull is so high that the life is below the range of the fatigue constants of section "
@@ -204,7 +206,10 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             source="shigley, ch. 17",
         )
         return
-    if life is None or wanted is None or not life.usable:
+    if wanted is None:
+        return
+    if life is None or not life.usable:
+        _no_life(draft, reader, layout, stage)
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
     draft.check(
@@ -218,6 +223,36 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         remedy=""
         if verdict == GO
         else "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension.",
+        source="shigley, ch. 17",
+    )
+
+
+def _no_life(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
+    """Add the check of a wanted life that no method covers, or whose tension is not known yet."""
+    id, name, wanted = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life"), reader.si("wanted_life")
+    limit = reader.number(wanted, "time", known=reader.how("wanted_life"))
+    key = tension_key(layout, way_of(reader, layout))
+    covered = stage.life is not None or tables.table("belt_fatigue").where(section=layout.belt.name).rows
+    if covered and stage.life is None and reader.get(key) is None:
+        reader.note_missing(key)
+        words = "The life goes by the tension, which is not known yet. Measure it on a strand, or choose one to set."
+        draft.checks.append(undecided(id, name, (key,), words, limit=limit))
+        return
+    if covered and stage.life is None:
+        return  # the loop's forces cannot be worked out, which its own checks say
+    why = (
+        f"The published fatigue constants of section {layout.belt.name} do not cover this drive: {stage.life.note}."
+        if covered
+        else f"No fatigue constants are published for section {layout.belt.name}."
+    )
+    draft.check(
+        id,
+        name,
+        found="no method for it",
+        wanted=limit,
+        verdict=UNDECIDED,
+        reason=f"{why} Ask the belt's maker for the life at this pull. Whether the belt stands the pull at all is "
+        f"judged by the pull of one {layout.belt.counted_by}.",
         source="shigley, ch. 17",
     )
 

@@ -8,10 +8,13 @@ from jackshaft import tables
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules
-from jackshaft.results.checks import CAUTION, GO, STOP, Table
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
-from jackshaft.units import INCH, at_least
+from jackshaft.units import INCH
+
+#: An idler under this share of the least one for its section cracks the belt within hours: common practice, no source.
+CRACKS = 0.4
 
 #: What to look out for on a flat rim of a material: common practice, no source.
 FLATS = {
@@ -22,10 +25,6 @@ FLATS = {
     "ductile iron": "grips when dry and clean; rust roughens it and eats the belt",
     "pressed sheet": "is seldom round: a belt on its flat flaps",
 }
-
-
-#: An idler under this share of the rule cracks a belt within hours: common practice, no source.
-RUINS = 0.5
 
 
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
@@ -131,7 +130,7 @@ def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
-def least_idler(belt, *, back: bool) -> tuple[float, float]:
+def least_idler(belt, *, back: bool) -> tuple[float, float, float]:
     """Return how small an idler may be by the rules of practice.
 
     Parameters
@@ -144,18 +143,20 @@ def least_idler(belt, *, back: bool) -> tuple[float, float]:
     Returns
     -------
     tuple of float
-        How many times the smallest pulley with power it is at least, and its least radius, m (0 where none is known).
+        How many times the smallest pulley with power it is at least, the least radius for the section, m (0 where
+        none is known), and the radius under which the belt cracks, m.
 
     Source
     ------
-    tables belt_limits and belt_idlers
+    tables belt_limits and belt_idlers; CRACKS: common practice, no source
     """
-    rule = tables.table("belt_limits").one(
-        item="back idler over smallest sheave" if back else "inside idler over smallest sheave"
-    )
+    side = "back" if back else "inside"
+    times = tables.table("belt_limits").one(item=f"{side} idler over smallest sheave")["low"]
     rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
     least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
-    return rule["low"], 0.0 if least is None else least * INCH / 2
+    if least is None:
+        return times, 0.0, CRACKS * 0.5 * times * belt.min_pulley
+    return times, least * INCH / 2, CRACKS * least * INCH / 2
 
 
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
@@ -165,12 +166,19 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     limits = tables.table("belt_limits")
     smallest = min(p.outside[p.driver], p.outside[p.driven])
-    worst, words = np.inf, []
+    worst, words, cracks = np.inf, [], []
     for k in idle:
-        times, least = least_idler(belt, back=not p.inside[k] and belt.family != "double-V")
+        back = not p.inside[k] and belt.family != "double-V"
+        times, least, cracked = least_idler(belt, back=back)
         least_radius = {f"{times:g} × the smallest pulley": times * smallest}
         if least:
             least_radius[f"section {belt.name}'s least idler"] = least
+        if not reaches(p.outside[k], cracked):
+            own = reader.show(2 * cracked / CRACKS, "length", digits=3)
+            cracks.append(
+                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {own}, the least {'on the back' if back else 'inside'} "
+                f"for section {belt.name}: the belt cracks within hours"
+            )
         what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
@@ -178,30 +186,25 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
                 f"{p.names[k]} is {reader.show(2 * p.outside[k], 'length', digits=3)} and should be at least "
                 f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
-    good, inside = not words, limits.one(item="inside idler over smallest sheave")
+    good, inside = not (words or cracks), limits.one(item="inside idler over smallest sheave")
     draft.check(
         f"capacity.idlers[{layout.name}]",
         f"{layout.name}: size of the idlers",
         found=reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
         wanted=reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
-        verdict=GO if good else CAUTION if at_least(worst, RUINS) else STOP,
+        verdict=STOP if cracks else GO if good else CAUTION,
         reason="An idler is a pulley to the belt: it bends it as hard. A back idler bends it the other way, "
         "and nobody has published a penalty for that."
         if good
-        else f"{'; '.join(words)}. "
-        + (
-            "A small idler bends the belt harder than the pulleys do; small vehicle attachments often do it and live "
-            "with a short belt life."
-            if at_least(worst, RUINS)
-            else f"Under {100 * RUINS:.0f} % of the rule a belt cracks within hours."
-        ),
+        else f"{'; '.join([*words, *cracks])}. A small idler bends the belt harder than the pulleys do"
+        + ("." if cracks else "; small vehicle attachments often do it and live with a short belt life."),
         remedy=""
         if good
-        else "Live with a shorter belt life, and carry a spare belt."
-        if at_least(worst, RUINS)
-        else "Fit a larger idler.",
-        source=f"{inside.cite}; trade-practice",
+        else "Take a larger idler."
+        if cracks
+        else "Live with a shorter belt life, and carry a spare belt.",
+        source=f"{inside.cite}; trade-practice; {100 * CRACKS:.0f} %: common practice, no source",
     )
 
 
-__all__ = ["FLATS", "RUINS", "judge", "least_idler"]
+__all__ = ["CRACKS", "FLATS", "judge", "least_idler"]

@@ -78,11 +78,6 @@ def life_of(reader: Reader, layout: StageLayout, stage: StageGrip | None, servic
     )
 
 
-def has_constants(layout: StageLayout) -> bool:
-    """Tell whether the section of a loop's belt has published fatigue constants."""
-    return bool(tables.table("belt_fatigue").where(section=layout.belt.name).rows)
-
-
 def _one(layout: StageLayout, stage: StageGrip, rows, factor: float) -> tuple[float, bool, bool]:
     """Return life in s, whether it is more than that, and whether the method covers it, at a load."""
     p, path = layout.pulleys, layout.path
@@ -126,4 +121,4 @@ def lasts_si(rows, strands, diameters, speed, length) -> tuple[np.ndarray, np.nd
     return hours, valid
 
 
-__all__ = ["Life", "has_constants", "lasts_si", "life_of"]
+__all__ = ["Life", "lasts_si", "life_of"]

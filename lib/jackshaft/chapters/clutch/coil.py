@@ -25,6 +25,9 @@ OPEN_SHARE, PULL_SHARE, TRAVEL = 0.4, 0.5, 0.02
 POINTS = 121
 #: Widest gap (m) that is shown.
 WIDEST = 0.02
+#: Where rings and turns are not known: what a coil pulls over, in multiples of the widest usual gap. A usual coil pulls
+#: in at ``PULL_SHARE`` of its hot current, and what it pulls over goes with its ampere-turns.
+PULLS_OVER = 1.0 / PULL_SHARE
 
 
 class Dynamics(NamedTuple):
@@ -175,53 +178,88 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
     )
 
 
-def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> None:
+class Gap(NamedTuple):
+    """The released gap (m): the widest that is usual, and the widest that the coil pulls over.
+
+    ``amps`` is the least coil current, None where ``most`` is not by the magnet's rings and turns.
+    """
+
+    gap: float
+    usual: float
+    most: float
+    amps: float | None
+    springs: float
+
+    @property
+    def open(self) -> bool:
+        """Whether the armature is not pulled in across it."""
+        return not at_most(self.gap, self.most)
+
+    @property
+    def wide(self) -> bool:
+        """Whether it is wider than usual, with nothing known of the magnet that says it still pulls in."""
+        return self.amps is None and not at_most(self.gap, self.usual)
+
+
+def gap_of(reader: Reader, electric: ElectricData | None) -> Gap | None:
+    """Return what the released gap is and may be, None where it is not measured."""
+    gap, found = reader.si("clutch.air_gap"), geometry_of(reader)
+    if gap is None:
+        return None
+    usual = tables.table("clutch_facts").one(part="gap", item="planning")["high"] / 1e3
+    if found is None or electric is None:
+        return Gap(gap, usual, PULLS_OVER * usual, None, math.nan)
+    amps = float(np.min(electric.steps.coil_amps))
+    most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
+    return Gap(gap, usual, float(most), amps, found.springs)
+
+
+def gap_check(draft: Draft, reader: Reader, found: Gap | None) -> None:
     """Add the verdict on the released gap: by the magnet where its rings are known, else by the usual range."""
     id, name = "clutch.gap", "air gap, released"
-    gap = reader.si("clutch.air_gap")
     row = tables.table("clutch_facts").one(part="gap", item="planning")
     low, high = row["low"] / 1e3, row["high"] / 1e3
     limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
-    if gap is None:
+    if found is None:
         words = "The gap is not known yet. Measure it with a feeler at three places, the clutch released."
         draft.missing(reader, id, name, ("clutch.air_gap",), words, limit=limit)
         return
-    found = geometry_of(reader)
-    most, words = math.inf, ""
-    if found is not None and electric is not None:
-        amps = float(np.min(electric.steps.coil_amps))
-        most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
+    words = ""
+    if found.amps is not None:
         draft.fact(
             "largest gap that still pulls in",
-            reader.number(most, "length", form=BOTH)
-            if math.isfinite(most)
+            reader.number(found.most, "length", form=BOTH)
+            if math.isfinite(found.most)
             else reader.number(WIDEST, "length", "over {}"),
-            f"at {reader.show(amps, 'current')}, the least; the springs push with "
+            f"at {reader.show(found.amps, 'current')}, the least; the springs push with "
             f"{reader.show(found.springs, 'force')}",
         )
-        widest = reader.show(min(most, WIDEST), "length")
+        widest = reader.show(min(found.most, WIDEST), "length")
         words = f" By its rings and turns it pulls in across {widest} at the least current."
     verdict = GO
-    if not at_most(gap, most):
+    if found.open:
         verdict, words = STOP, f"{words} It does not pull in."
-    elif not at_most(gap, high):
-        verdict, words = CAUTION, f"{words} Across too wide a gap the armature does not pull in when the coil is hot."
-    elif not at_least(gap, low):
+        if found.amps is None:
+            words += " This goes by what such coils pull over, from memory; rings and turns of the magnet decide it."
+    elif not at_most(found.gap, high):
+        verdict = CAUTION
+        words += " Across too wide a gap the armature does not pull in when the coil is hot." if found.wide else ""
+    elif not at_least(found.gap, low):
         verdict, words = CAUTION, f"{words} With too small a gap the clutch drags when it is off."
     draft.check(
         id=id,
         name=name,
-        found=reader.number(gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
+        found=reader.number(found.gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
         wanted=limit,
         verdict=verdict,
         reason="The released gap decides whether the armature pulls in, cold and hot. Once it has, the torque hardly "
         f"depends on the gap.{words}",
         remedy=unless_go(
             verdict,
-            f"Set it to {reader.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+            "Set it at three places, to the maker's figure where you have it.",
         ),
         source="clutch-service",
     )
 
 
-__all__ = ["Dynamics", "add", "dynamics_of", "gap_check"]
+__all__ = ["Dynamics", "Gap", "add", "dynamics_of", "gap_check", "gap_of"]

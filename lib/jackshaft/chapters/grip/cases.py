@@ -11,6 +11,7 @@ from jackshaft.chapters.grip.friction import Condition, Friction, friction_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -191,7 +192,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     Unknown
         Where its power or speed is not known.
     """
-    p, way, belts = layout.pulleys, way_of(reader, layout), reader.get(f"stage[{layout.name}].belts") or 1
+    p, way, belts = layout.pulleys, way_of(reader, layout), belts_of(reader, f"stage[{layout.name}]")
     power = np.zeros(len(p.names))
     power[p.driven] = driving_shaft(reader, layout, ratio).power
     key = tension_key(layout, way)

@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from jackshaft.buildfile import Build
+from jackshaft.chapters.grip.checks import USUAL
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.figure import GripView, picture_of
@@ -34,7 +35,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
     if build.get("work.power_at") is not None:
         power = ("0.5 to 20 hp by 0.1", "0.5 to 15 kW by 0.1")
         made.append(Control("work.power", "Power at work", power, group="Load"))
-    back = "how hard the work drives back"
+    back = f"How hard the work drives back. {USUAL}"
     made += [
         Control("work.peak_factor", "Peak over working load", "1 to 4 by 0.1", group="Load"),
         Control("work.overrun_factor", "Overrun over working load", "0 to 1.5 by 0.05", group="Load", help=back),

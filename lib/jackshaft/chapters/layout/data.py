@@ -54,7 +54,8 @@ class StageLayout(NamedTuple):
     keys without which a body is nowhere.
 
     Places, path, strands and gap are those with the belt that is on: where it puts the take-up elsewhere than it is
-    drawn, ``drawn`` is the loop as drawn, else None. ``fits`` tells whether belt and drawing can both be true: None
+    drawn, ``drawn`` is the loop as drawn, else None. ``mover`` is the pulley that moves to take the belt up, None where
+    it is not known. ``fits`` tells whether belt and drawing can both be true: None
     where that is not known. ``travel_missing`` names the keys without which it is not known how far the take-up goes.
     """
 
@@ -70,6 +71,7 @@ class StageLayout(NamedTuple):
     bodies: tuple[Body, ...]
     unplaced: tuple[str, ...]
     idler: int | None
+    mover: int | None
     pivot: tuple[float, float] | None
     speed: float | None
     full_speed: float | None

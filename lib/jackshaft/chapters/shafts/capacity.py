@@ -113,11 +113,16 @@ class JointReader:
     def _screws(self) -> Capacity:
         screw = joints.set_screw.si(self.reader.require(f"{self.at}.screw"))
         count = self.reader.get(f"{self.at}.count") or 1
+        most, least = (
+            float(joints.set_screw_torque.si(h, self._size(), count=count, factor=1.0))
+            for h in (screw.holding, screw.holding_least)
+        )
         return Capacity(
-            float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),
+            most,
             "the screws slide",
             "a dimple under each point weakens the shaft in bending; file a flat",
-            "shigley, table 7-4 (from memory)",
+            "shigley, table 7-4 (from memory); set-screw-charts",
+            least=least,
         )
 
     def _clamp(self) -> Capacity:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
 from jackshaft.chapters.weak_link.slipping import let_through
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, reaches, undecided
 from jackshaft.results.findings import Draft
@@ -90,9 +90,9 @@ def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str],
     links = [link.at_start() if case == "restart" else link for link in data.giving]
     verdicts = [_graded(link, load, case, data) for link in links]
     worst = max(verdicts, key=ORDER.index)
-    first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: k.low)
+    first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: steady(k.low))
     if worst == GO:
-        first = min(links, key=lambda k: k.likely)
+        first = min(links, key=lambda k: steady(k.likely))
     reason = f"Nothing gives. The weakest: {first.name}, from {shown(reader, first.low)} on."
     if worst != GO:
         sure = "gives" if first.likely < load else f"may give, from {shown(reader, first.low)} on"

@@ -82,6 +82,11 @@ class Slipping(NamedTuple):
     work: str | None
 
 
+def steady(value: float) -> float:
+    """Return a number without what rounding may have left in it, so that equal parts keep their order in any unit."""
+    return float(f"{value:.9g}")
+
+
 class CaseFound(NamedTuple):
     """One load case: its torque on the reference shaft (N m, None where it has no end), and what gives in it."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -33,7 +33,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     graded = {link.name: _against(pin, link) for link in others}
     worst = max(graded.values(), key=ORDER.index, default=GO)
     low = [link for link in others if graded[link.name] == worst]
-    near = min(low, key=lambda link: link.low, default=None)
+    near = min(low, key=lambda link: steady(link.low), default=None)
     first = pin if near is None or near.likely > pin.likely else near
     if worst == GO:
         reason = "The shear pin gives first." + _next(reader, near) + _shears(reader, data, pin)
@@ -129,7 +129,9 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
         )
     else:
         reason += " What turns after it still runs on into the jam and loads all that lies between."
-        near = min((k for k in data.giving if k.breaks and k.low < first.high), key=lambda k: k.low, default=None)
+        near = min(
+            (k for k in data.giving if k.breaks and k.low < first.high), key=lambda k: steady(k.low), default=None
+        )
         if near is not None:
             reason += f" It may hold up to {shown(reader, first.high)}, and then {near.name} may give before it."
     verdict = STOP if first.breaks and alone else CAUTION
@@ -163,7 +165,7 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     clutch, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
     held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."
     guard = None if pin is None or unguarded(pin, joint) else pin
-    slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: k.high, default=None)
+    slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
     found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
     if guard is None and data.lacking and reaches(joint.likely, data.peak):
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)

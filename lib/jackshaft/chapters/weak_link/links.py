@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
@@ -100,6 +101,9 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     shaft = reader.get("clutch.shaft") or ENGINE
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
+    if reader.get("clutch.kind") == centrifugal.KIND:
+        yield _shoes(reader, ratio, shaft, gives)
+        return
     if torques is not None:
         worst, best = torques.holds
         yield Link(
@@ -129,6 +133,25 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
         part="clutch",
         low=(1 - PLATE_SPREAD) * plate,
         high=(1 + PLATE_SPREAD) * plate,
+    )
+
+
+def _shoes(reader: Reader, ratio: RatioData, shaft: str, gives: str) -> Link | Left:
+    """A centrifugal clutch: by its torque at work, and at its highest where the engine runs at its top speed."""
+    try:
+        least, most = centrifugal.ends(reader, ratio, shaft)
+    except Unknown as unknown:
+        return Left("clutch", "clutch", "what it holds at the working speed is not known", unknown.keys)
+    return Link(
+        "centrifugal clutch slip",
+        "clutch slip",
+        shaft,
+        likely=float(least.likely),
+        gives=gives,
+        source="bhandari ch. 11; at the working speed, at the high end at the engine's top speed",
+        part="clutch",
+        low=float(least.bad),
+        high=float(most.good),
     )
 
 
@@ -265,7 +288,7 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
                 gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
                 source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
                 part=part,
-                low=(1 - spread) * joint.carries,
+                low=(1 - spread) * joint.capacity.bad,
                 high=(1 + spread) * joint.carries,
             )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
@@ -14,7 +15,7 @@ from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import OutOfRange
 
 #: Share that a clutch may hold less or more than its plate where nothing else is known: common practice, no source.
@@ -54,7 +55,7 @@ def clutch_torques(reader: Reader, done: Mapping[str, Findings]) -> Torques | No
 
 def run_in(reader: Reader, known: Known) -> Known:
     """Return a known torque as it is with run-in, dry faces: those of a slip test are what they were in it."""
-    state = reader.get("clutch.faces") or "burnished"
+    state = reader.get("clutch.faces")
     if known.name != "slip test" or state == "burnished":
         return known._replace(faces=BURNISHED)
     bad, likely, good = FACES[state][0]
@@ -71,8 +72,8 @@ def slipping_of(
     OutOfRange
         If the work alone is said to have more inertia than all that turns.
     """
-    if reader.get("clutch.kind") == "centrifugal":
-        return _by_plate(reader, ratio, working)
+    if reader.get("clutch.kind") == centrifugal.KIND:
+        return _shoes(reader, ratio, working)
     torques = clutch_torques(reader, done)
     data: ClutchData | None = done["clutch"].data if "clutch" in done else None
     state = ratio.shaft(data.shaft) if data is not None else None
@@ -98,15 +99,21 @@ def slipping_of(
     )
 
 
-def _by_plate(reader: Reader, ratio: RatioData, working: float | None) -> Slipping | None:
-    """Return a centrifugal clutch while it slips, by its plate; None where that or the load is not known."""
-    shaft, plate = reader.get("clutch.shaft") or ENGINE, reader.si("clutch.static_torque")
+def _shoes(reader: Reader, ratio: RatioData, working: float | None) -> Slipping | None:
+    """Return a centrifugal clutch while it slips at the engine's top speed; None where that is not known."""
+    shaft = reader.get("clutch.shaft") or ENGINE
     state = ratio.shaft(shaft)
-    if state is None or plate is None or working is None:
+    if state is None or working is None:
         return None
-    pulls = float(mech.referred.si(plate, over=state.over, passed=state.passed))
+    try:
+        _, band = centrifugal.ends(reader, ratio, shaft)
+    except Unknown:
+        return None
+    pulls, most = (
+        float(mech.carried_over.si(t, over=state.over, passed=state.passed)) for t in (band.likely, band.good)
+    )
     load = working * reader.si("work.start_factor", 1.0)
-    return Slipping(shaft, pulls, pulls, pulls, (1 + PLATE_SPREAD) * pulls, load, None, ratio.work_shaft)
+    return Slipping(shaft, pulls, pulls, pulls, most, load, None, ratio.work_shaft)
 
 
 def cold_likely(data: ClutchData, reader: Reader) -> float:
