@@ -13,7 +13,7 @@ from jackshaft.search.problem import CENTRES, Problem
 from jackshaft.units import INCH
 
 #: Part of the zone's width within which places near good ones are tried, and by how many powers of e nearer.
-NEAR, FINER = 0.25, 7.0
+NEAR, FINER = 0.25, 5.0
 #: Part of the way between two good ones by which some places leap.
 LEAP = 0.5
 #: Of the layouts near good ones, the share that keep a size, and the share that take its neighbour in the list.
@@ -86,12 +86,31 @@ class Loops(NamedTuple):
         return Loops(*(np.take(a, which, axis=-1) for a in self))
 
 
-def _changed(picked: np.ndarray, u: np.ndarray, many: int) -> np.ndarray:
-    """Return numbers of sizes, most as they were, some the next one in the list and some any, as ``u`` says."""
-    step = np.where(u < SAME + NEXT / 2, -1, 1)
-    other = ((u - SAME - NEXT) / (1.0 - SAME - NEXT) * many).astype(np.intp)
-    near = np.clip(picked + step, 0, many - 1)
-    return np.where(u < SAME, picked, np.where(u < SAME + NEXT, near, np.clip(other, 0, many - 1)))
+class _Others(NamedTuple):
+    """Other numbers of sizes to change to: those ``beside`` each in the lists, shape (n, few), and ``any`` of them."""
+
+    beside: np.ndarray
+    any: np.ndarray
+
+    def changed(self, picked: np.ndarray, u: np.ndarray) -> np.ndarray:
+        """Return numbers of sizes, most as they were, some that lie beside and some any, as ``u`` from 0 to 1 says."""
+        few, many = self.beside.shape[1], len(self.any)
+        near = self.beside[picked, np.clip((u - SAME) / NEXT * few, 0, few - 1).astype(np.intp)]
+        other = self.any[np.clip((u - SAME - NEXT) / (1.0 - SAME - NEXT) * many, 0, many - 1).astype(np.intp)]
+        return np.where(u < SAME, picked, np.where(u < SAME + NEXT, near, other))
+
+
+def _others(problem: Problem, *sizes: np.ndarray) -> _Others:
+    """Return them for one list of sizes, or for pairs; of any, half are those of which most need not be bought."""
+    ranks = [np.unique(one, return_inverse=True)[1] for one in sizes]
+    far = sum(np.abs(one[:, None] - one) for one in ranks)
+    few, there = min(4 * len(ranks), len(far) - 1), np.array([size for size, _ in problem.on_hand])
+    on_hand = sum((np.abs(one[:, None] - there) < 1e-5).any(axis=1).astype(int) for one in sizes)
+    spare = np.flatnonzero(on_hand == on_hand.max())
+    return _Others(
+        np.argsort(far, axis=1, kind="stable")[:, min(1, few) : few + 1],
+        np.concatenate([np.arange(len(far)), np.resize(spare, len(far))]),
+    )
 
 
 class Places:
@@ -121,6 +140,9 @@ class Places:
         else:
             self._points = spread_of(len(self.picks) + len(self.edges))
             self._near_points = spread_of(len(self.picks) + len(self.edges) + 1)
+            pairs = pattern.pairs
+            self._others = [_others(problem, pairs.driver.size, pairs.driven.size)]
+            self._others += [_others(problem, one.size) for one in pattern.idlers]
 
     @property
     def whole(self) -> int | None:
@@ -144,7 +166,7 @@ class Places:
 
         picked = [np.argmin(off(s.pairs.driver, "driver") + off(s.pairs.driven, "driven"), axis=0)]
         picked += [np.argmin(off(one, f"size{k}"), axis=0) for k, one in enumerate(s.idlers)]
-        picked = [_changed(old, v, n) for old, v, n in zip(picked, u[many + 1 :], self.picks, strict=True)]
+        picked = [by.changed(old, v) for old, v, by in zip(picked, u[many + 1 :], self._others, strict=True)]
         reach = NEAR * np.exp(-FINER * u[many])
         # Every third leaps along the way from one other to another, which shows how good ones go together.
         one, other = (around[(np.arange(count) * a + b) % len(around)].T for a, b in ((7, 3), (5, 1)))

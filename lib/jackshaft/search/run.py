@@ -16,9 +16,9 @@ from jackshaft.units import show
 #: Width of a bin of each of the five aims, as a share: layouts nearer than that count as one.
 STEPS = (0.01,) * 5
 #: Share of the tries that are spread over all patterns first, and behind them one turn in so many.
-FIRST, SPREAD_EVERY = 0.25, 4
+FIRST, SPREAD_EVERY = 0.1, 20
 #: What all patterns get alike of the other turns, for each part that goes by how many rows of a pattern are kept.
-ALIKE = 0.3
+ALIKE = 1.0
 #: Turns after which the rows that are kept are counted again.
 COUNT_EVERY = 8
 #: Turns that a pattern gets at least, however short the search: none is left out, or only looked at once.
@@ -76,6 +76,8 @@ class Run:
         self._open = list(range(len(self._chunks)))
         # Turns so far, and how many rows of each pattern that was kept have waited for their turn to be looked round.
         self._turns, self._waits = 0, np.zeros(len(self._chunks))
+        # Rows of each pattern that have been looked round.
+        self._seen: list[set[bytes]] = [set() for _ in self._chunks]
         # How many rows of each pattern are kept, and at which turn that was counted.
         self._kept, self._counted = np.zeros(len(self._chunks), int), -COUNT_EVERY
         self._work: dict[int, tuple[path.Work, path.Work]] = {}
@@ -159,10 +161,18 @@ class Run:
         return k, self._good(k)
 
     def _good(self, k: int) -> np.ndarray:
-        """Return the rows that are kept of a pattern, a third of them again and again those best in one aim."""
+        """Return the rows that are kept of a pattern, those best in one aim and those that are new again and again.
+
+        They are mixed anew each turn, for a turn may look round fewer than there are.
+        """
         rows, aims = self._fronts[k].rows, self._fronts[k].aims
-        best = rows[np.argmin(aims, axis=0)]
-        return np.concatenate([rows, np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))])
+        mine = [row.tobytes() for row in rows]
+        best, new = rows[np.argmin(aims, axis=0)], rows[[row not in self._seen[k] for row in mine]]
+        self._seen[k] = set(mine)
+        parts = [rows, np.tile(best, (max(1, len(rows) // (2 * len(best))), 1))]
+        if len(new):
+            parts.append(np.tile(new, (max(1, len(rows) // len(new)), 1)))
+        return np.random.default_rng(self._turns).permutation(np.concatenate(parts))
 
     # -- in words ------------------------------------------------------------------------------------
 
