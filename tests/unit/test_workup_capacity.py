@@ -389,8 +389,8 @@ def test_grooves_to_turn_are_those_of_the_printed_table_and_none_is_from_memory(
     """MH31 p. 2576: A has 34 degrees up to 5.4 in of datum, 0.494 in wide; 4L grooves were read nowhere."""
 
     def forms(workup):
-        found = [t for t in workup.chapters["capacity"].tables if t.title == "second belts: grooves to turn or to check by"]
-        return found[0]
+        title = "second belts: grooves to turn or to check by"
+        return next(t for t in workup.chapters["capacity"].tables if t.title == title)
 
     key = f"{SECOND}.pulley[small]"
     plain = {f"{key}.diameter": "5.5 in", f"{key}.measured_as": "outside", f"{key}.groove_top_width": ""}

@@ -41,8 +41,8 @@ def table(reader: Reader, layout: StageLayout, section: tables.Row) -> Table:
         tuple((", ".join(names), *_cells(reader, row)) for row, names in found.items()),
         "Figures of the standard, as a printed table has them. The angle goes by the pulley's size."
         if found
-        else f"No printed table of the grooves of section {section['section']} was read. Turn none from memory: ask the "
-        "belt's maker for the groove.",
+        else f"No printed table of the grooves of section {section['section']} was read. Turn none from memory: ask "
+        "the belt's maker for the groove.",
         aside=True,
     )
 
