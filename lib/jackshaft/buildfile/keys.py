@@ -22,7 +22,8 @@ def _takes(field: Field) -> str:
     if field.choices:
         return " / ".join(field.choices)
     if field.refers:
-        return "name of " + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
+        what = "names, with commas between, of " if field.kind == "references" else "name of "
+        return what + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
     if field.table:
         return f"an entry of table {field.table[0]}"
     if field.kind in KINDS and field.kind != "number":

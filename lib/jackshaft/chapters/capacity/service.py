@@ -93,7 +93,7 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
 
     roles, p = grip.strand_role if grip is not None else None, layout.pulleys
     for i, name in enumerate(p.names):
-        if i in (p.driver, p.driven) or roles is None:
+        if i in p.powered or roles is None:
             continue
         place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
         more += add(f"{named('idler', name)}, {place} in the {strand} strand", place, strand=strand)

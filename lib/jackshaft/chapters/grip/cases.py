@@ -183,7 +183,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     """
     p, way, belts = layout.pulleys, way_of(reader, layout), reader.get(f"stage[{layout.name}].belts") or 1
     power = np.zeros(len(p.names))
-    power[p.driven] = driving_shaft(reader, layout, ratio).power
+    power[list(p.works)] = driving_shaft(reader, layout, ratio).power * np.array(p.shares)[list(p.works)]
     key = tension_key(layout, way)
     hold = reader.si(key)
     if hold is None:

@@ -70,8 +70,7 @@ def _pin(reader: Reader, ratio: RatioData, shaft: ShaftState) -> float | None:
     except Unknown:
         return None
     there = None if pin is None else ratio.shaft(pin.shaft)
-    after = {s.end: s for s in ratio.stages}
-    if there is None or shaft.name not in {s.start for s in chain(after, pin.shaft)}:
+    if there is None or shaft.name not in {s.start for s in chain(ratio.stages, pin.shaft)}:
         return None
     return pin.high * shaft.over * shaft.passed / (there.over * there.passed)
 
@@ -86,7 +85,7 @@ def _clutch(reader: Reader, loop: LoadedLoop, ratio: RatioData, shaft: ShaftStat
         return None
     at, plate = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.static_torque")
     there = ratio.shaft(at)
-    before = {ENGINE, shaft.name, *(s.start for s in chain({s.end: s for s in ratio.stages}, shaft.name))}
+    before = {ENGINE, shaft.name, *(s.start for s in chain(ratio.stages, shaft.name))}
     if there is None or at not in before or not isinstance(plate, Measure):
         return None
     carried = shaft.over * shaft.passed / (there.over * there.passed)

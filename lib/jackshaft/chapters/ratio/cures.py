@@ -30,7 +30,7 @@ def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:
     if data is None:
         return None, ()
     end = data.work_shaft or (data.stages[-1].end if data.stages else None)
-    return data, chain({s.name: s for s in data.stages}, end)
+    return data, chain(data.stages, end)
 
 
 def _engine_limits(failing: Failing) -> tuple[float, float] | None:

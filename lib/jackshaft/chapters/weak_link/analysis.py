@@ -90,7 +90,7 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
 
     standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
-    line = chain({s.name: s for s in ratio.stages}, shaft.name)
+    line = chain(ratio.stages, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
     passes = tuple(s.start for s in line)
     return link._replace(**ends, standing=standing, after=after, passes=passes)

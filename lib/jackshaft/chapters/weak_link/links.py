@@ -33,7 +33,7 @@ Found = Iterator[Link | Left]
 def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
     """Return the names of the stages from the engine to the work, or of all where the work's shaft is not known."""
     end = ratio.work_shaft or (ratio.stages[-1].end if ratio.stages else None)
-    line = chain({s.name: s for s in ratio.stages}, end)
+    line = chain(ratio.stages, end)
     return tuple(s.name for s in line) if line else reader.names("stage")
 
 
