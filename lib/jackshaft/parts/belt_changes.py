@@ -126,7 +126,7 @@ def beside(pulleys: Pulleys, stage: str, belts: int, now: int) -> tuple[dict[str
     changes = {f"stage[{stage}].belts": str(belts)}
     if belts < now:
         return changes, f"use {belts} belt{'s' if belts > 1 else ''}"
-    flat = [i for i in (pulleys.driver, pulleys.driven) if pulleys.flat[i]]
+    flat = [i for i in pulleys.powered if pulleys.flat[i]]
     turned = [pulleys.names[i] for i in flat if pulleys.inside[i]]
     wide = [pulleys.names[i] for i in flat if not pulleys.inside[i]]
     words = f"use {belts} belts side by side, on pulleys with a groove for each"

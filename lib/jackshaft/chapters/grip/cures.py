@@ -107,7 +107,7 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
         return
     layout, p, at = stage.layout, stage.layout.pulleys, f"stage[{failing.part}]"
     section = layout.belt.name if layout.belt else ""
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         if not p.flat[i]:
             continue
         key, each = f"{at}.pulley[{p.names[i]}].surface", "" if stage.belts == 1 else "s"

@@ -169,7 +169,7 @@ def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
 def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
-    for i in sorted((p.driver, p.driven)):
+    for i in sorted(p.powered):
         held = [
             reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2)
             for c in _base(stage)
@@ -196,7 +196,7 @@ def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         wrap = float(layout.path.wrap[i])
         for c in stage.friction.conditions[i]:
             ratio = float(np.exp(c.likely * wrap))

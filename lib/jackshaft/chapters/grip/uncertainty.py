@@ -242,7 +242,7 @@ def _bands(inputs: _Inputs, layout: StageLayout, friction: Friction) -> tuple[tu
         i = mine[0]
         low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.likely))
         bands.append((row, band))
-        if any(j in (p.driver, p.driven) for j in mine):
+        if any(j in p.powered for j in mine):
             amount = inputs.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
             inputs.add(label, amount, friction.conditions[i][0].known, row)
     return tuple(bands)

@@ -139,7 +139,7 @@ def _no_less_wrap(layout: StageLayout, there: moves.Placed) -> np.ndarray:
     """Tell which places leave the pulleys with power what they wrap, or what is enough."""
     if layout.path.reason != 0:
         return np.ones(len(there.far), bool)
-    power = [layout.pulleys.driver, layout.pulleys.driven]
+    power = list(layout.pulleys.powered)
     least = np.minimum(layout.path.wrap[power], _least_wrap())
     return (there.wrap[:, power] >= least - 1e-3).all(axis=1)
 
@@ -196,7 +196,7 @@ def _wrap(failing: Failing) -> Iterator[Proposal]:
     if layout is None or layout.path.reason != 0:
         return
     p, least = layout.pulleys, _least_wrap()
-    power = [p.driver, p.driven]
+    power = list(p.powered)
     if len(p.names) == 2:
         need = abs(p.pitch[p.driven] - p.pitch[p.driver]) / np.sin((np.pi - least) / 2)
         if not p.crossed:
@@ -231,7 +231,7 @@ def _size(failing: Failing) -> Iterator[Proposal]:
     if cogged:
         yield from _section(failing, cogged, "made to bend round smaller pulleys in the same grooves")
     for size in sold_near(belt.min_pulley, belt.system, up=True, most=FEW):
-        if i in (p.driver, p.driven):
+        if i in p.powered:
             yield from _both(failing, layout, i, size - reference)
         # alone it changes the ratio, which may be what the work wants
         yield from _with_belt(failing, *_sized(failing, layout, {i: size - reference}))
