@@ -19,7 +19,7 @@ from jackshaft.units import SAME, at_least, at_most, show
 FIELDS_OF_KIND = {
     "belt": (
         "section series belts marked length length_is crossed driver driven centres centres_toward "
-        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt"
+        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt standstill_switch"
     ).split(),
     "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward", "rating"],
     "gear": ["driver_teeth", "driven_teeth", "internal", "rating"],

@@ -10,7 +10,7 @@ from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tensio
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
-from jackshaft.chapters.grip.more_cases import FULL, more_cases
+from jackshaft.chapters.grip.more_cases import FULL, held_shafts, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
@@ -62,9 +62,11 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         Where its power or speed is not known.
     """
     loop = loaded_loop(reader, layout, ratio)
-    cases = load_cases(reader, loop) + more_cases(reader, loop, ratio)
+    standing = held_shafts(reader, loop, ratio)
+    cases = load_cases(reader, loop, ratio) + more_cases(reader, loop, ratio) + tuple(s.case for s in standing)
     by_name = {c.name: c for c in cases}
-    work, peak_factor, known = by_name["work"], reader.si("work.peak_factor"), loop.hold is not None
+    work, peak, known = by_name["work"], by_name.get("peak"), loop.hold is not None
+    peak_factor = None if peak is None else peak.factor
     strands = mech.strands_si(loop.pulls)
     level = mech.rest_si(loop.hold_at(loop.hold, loop.centrifugal)) if known else None
     rest = float(level[0]) if known else None
@@ -85,10 +87,18 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         tight_idlers=tuple(n for n, tight in zip(layout.pulleys.names, strands.tight_idler, strict=True) if tight),
         peak_factor=peak_factor,
         cases=cases,
+        standing=standing,
         rest=rest,
-        shares=uncertainty.shares_of(reader, loop, peak_factor) if known and draws else None,
+        shares=uncertainty.shares_of(reader, loop, _drawn_peak(loop, peak)) if known and draws else None,
         set=tension.tension_of(reader, loop, (rest if known else need) / loop.belts),
     )
+
+
+def _drawn_peak(loop: LoadedLoop, peak: Case | None) -> float | None:
+    """Return the peak factor to draw with; None where none is known, or one pulley peaks harder than another."""
+    if peak is None or not np.allclose(peak.pulls, peak.factor * loop.pulls, rtol=1e-9, atol=0.0):
+        return None
+    return peak.factor
 
 
 def _limiting(work: Case, loop: LoadedLoop) -> int:

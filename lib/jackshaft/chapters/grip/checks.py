@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft import tables
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.grip import idler_checks
+from jackshaft.chapters.grip import held_checks, idler_checks
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
@@ -28,6 +28,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     for name in ("start", "peak", FULL):
         _case(draft, reader, stage, stage.case(name))
     _overrun(draft, reader, layout, stage)
+    held_checks.judge(draft, reader, layout, stage)
     idler_checks.judge(draft, reader, layout, stage)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jackshaft.chapters.grip import idler_moves
+from jackshaft.chapters.grip import held_checks, idler_moves
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
@@ -153,6 +153,11 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
     yield from more_belts(failing, "overrun", MANY)
 
 
+def _held_still(failing: Failing) -> Iterator[Proposal]:
+    key = f"stage[{failing.part}].{held_checks.SWITCH}"
+    yield Proposal("Fit a switch to each driven shaft that stops the engine when it stands.", {key: "yes"})
+
+
 def _idlers(failing: Failing) -> Iterator[Proposal]:
     yield from idler_moves.to_slack(failing)
     yield from idler_moves.to_slack(failing, "work")
@@ -165,6 +170,7 @@ PROPOSALS = {
     "grip.peak": _load("peak"),
     "grip.full": _load(FULL),
     "grip.overrun": _overrun,
+    "grip.held-still": _held_still,
     "grip.idlers": _idlers,
     "grip.flat": grooves,
 }

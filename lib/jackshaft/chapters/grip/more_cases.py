@@ -9,6 +9,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
+from jackshaft.chapters.grip.held_still import Standing, standing_of
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.engine_curve import engine_peak
@@ -38,7 +39,7 @@ def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
             pulls = float(clutch.DYNAMIC.likely) * holds[0] / shaft.torque
             loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal)
         most = [x for x in (None if holds is None else holds[1], _pin(reader, ratio, shaft)) if x is not None]
-        jam = _jam(reader, loop, shaft, most)
+        jam = None if layout.pulleys.several else _jam(reader, loop, shaft, most)
         if jam is not None:
             loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
     return solve_cases(loop, loads) if loads else ()
@@ -53,14 +54,32 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[flo
     if loop.hold is not None:
         # the belt stands or slides on a pulley that stands, so nothing is centrifugal
         least = solve_cases(loop, {JAM: Load(1.0, loop.pulls, 0.0, high=True)})[0].least_high
-    engine, inertia = engine_peak(reader), reader.si("engine.inertia")
-    if engine is not None and inertia is not None and shaft.work:
-        crank = shaft.work * shaft.over
-        within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
-        engine += 0.5 * inertia * crank**2 / np.radians(within)
-        least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
+    engine = _engine(reader, shaft)
+    if engine is not None:
+        least = min(least, engine / shaft.torque)
     least = min([least, *(torque / shaft.torque for torque in most)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
+
+
+def _engine(reader: Reader, shaft: ShaftState) -> float | None:
+    """Return the most that an engine gives to a shaft in a jam, with what turns on its crank, N·m; None if unknown."""
+    engine, inertia = engine_peak(reader), reader.si("engine.inertia")
+    if engine is None or inertia is None or not shaft.work:
+        return None
+    crank = shaft.work * shaft.over
+    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+    engine += 0.5 * inertia * crank**2 / np.radians(within)
+    return engine * shaft.over * shaft.passed
+
+
+def held_shafts(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Standing, ...]:
+    """Return the driven shafts of a belt that drives several, each held still while the others go on."""
+    shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
+    if shaft is None or not shaft.torque or not loop.layout.pulleys.several:
+        return ()
+    holds = _clutch(reader, loop, ratio, shaft)
+    most = [m for m in (_engine(reader, shaft), None if holds is None else holds[1]) if m is not None]
+    return standing_of(reader, loop, ratio, shaft, min(most, default=None))
 
 
 def _pin(reader: Reader, ratio: RatioData, shaft: ShaftState) -> float | None:
@@ -99,4 +118,4 @@ def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
     return solve_cases(replace(loop, way=way), {"share": Load(share, share * loop.pulls, loop.centrifugal)})[0].hub
 
 
-__all__ = ["CLUTCH", "FULL", "JAM", "hub_at", "more_cases"]
+__all__ = ["CLUTCH", "FULL", "JAM", "held_shafts", "hub_at", "more_cases"]

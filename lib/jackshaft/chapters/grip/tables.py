@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from jackshaft.chapters.grip import tension
+from jackshaft.chapters.grip import held_checks, tension
 from jackshaft.chapters.grip.cases import CASES, LOCKED, SLIDE, SPRING, Case, Condition, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import CLUTCH, FULL, JAM
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.seldom import is_held_still
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import GIVEN, Number, Value
@@ -37,6 +38,7 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
     if stage.net is not None:
         found += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
         found += _more(reader, layout, stage)
+        found += held_checks.tables_of(reader, layout, stage)
     found += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
     if stage.shares is not None:
         found.append(_draws(reader, stage))
@@ -66,7 +68,7 @@ def design_case(reader: Reader, stage: StageGrip) -> Case | None:
 def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     design = design_case(reader, stage)
     rows = []
-    for case in (*(c for c in stage.cases if c.name != JAM), *((design,) if design else ())):
+    for case in (*(c for c in stage.cases if c.name != JAM and not is_held_still(c.name)), *((design,) if design else ())):
         name = "work × service factor" if case.name == "design" else case.name
         least = (case.needed / stage.per, case.needed_bad / stage.per)
         forces = (np.max(np.abs(case.pulls)), case.tight, case.slack, *least)
@@ -136,10 +138,10 @@ def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
     """Return the table of the loads that do not come from the work; none where there are none."""
-    cases = [c for c in stage.cases if c.name not in CASES]
+    cases = [c for c in stage.cases if c.name not in CASES and not is_held_still(c.name)]
     rows = [
         (
-            WORDS[c.name],
+            WORDS.get(c.name, c.name),
             reader.number(c.factor, "number", "{} × work", decimals=2),
             reader.number(np.max(np.abs(c.pulls)), "force"),
             reader.number(
