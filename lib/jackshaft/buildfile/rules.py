@@ -210,9 +210,13 @@ def _several(build: Build, at: str) -> Iterator[Problem]:
     for name, shaft in ((n, s) for n, s in drives.items() if s):
         key = f"{at}.pulley[{name}].drives"
         if name == driver:
-            yield build.problem(key, f"'{shaft}' on the pulley that drives the belt", "another pulley, or no shaft here")
+            yield build.problem(
+                key, f"'{shaft}' on the pulley that drives the belt", "another pulley, or no shaft here"
+            )
         if name == build.get(f"{at}.takeup.idler"):
-            yield build.problem(key, f"'{shaft}' on the idler that takes the belt up", "another pulley, or no shaft here")
+            yield build.problem(
+                key, f"'{shaft}' on the idler that takes the belt up", "another pulley, or no shaft here"
+            )
         if shaft in by_pulley:
             found = f"'{shaft}', which pulley '{by_pulley[shaft]}' drives already"
             yield build.problem(key, found, "another shaft")

@@ -31,8 +31,8 @@ class Field:
     """One key of a chapter.
 
     ``over`` and ``least``/``most`` bound the value in SI units (``over`` is exclusive). ``refers``
-    names the lists whose item names are allowed (``references``: several, with commas between); ``table`` names a table and column whose entries are. ``absent``
-    marks what a machine may be without, so that ``none`` is an answer.
+    names the lists whose item names are allowed (``references``: several, with commas between); ``table`` names a table
+    and column whose entries are. ``absent`` marks what a machine may be without, so that ``none`` is an answer.
     """
 
     name: str

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.mechanics import belts
 from jackshaft.parts.belt_stage import Pulleys, standard_of
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results import work_up
@@ -163,14 +164,28 @@ def with_belt(failing: Failing, stage: str, changes: Mapping[str, str]) -> tuple
     return _bought(failing, at, changes, fitting[0], by_centres=by_centres)
 
 
+def marked_on(failing: Failing, stage: str, name: str) -> dict[str, str]:
+    """Return the changes that put a belt of a marking on a stage, without what was measured of the one before.
+
+    Where the marking alone does not say which line its number is measured on, the datum line is said with it: by it
+    such belts are sold.
+    """
+    at = f"stage[{stage}]"
+    changes = {f"{at}.marked": name}
+    changes |= {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
+    try:
+        belts.marked(name, line=None, system=standard_of(failing.reader, at))
+    except belts.SectionError:
+        changes[f"{at}.length_is"] = "datum"
+    return changes
+
+
 def _bought(
     failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool
 ) -> tuple[dict[str, str], str]:
     """Return the changes with a belt in them, and the order in words."""
-    changes[f"{at}.marked"], words = belt.designation, f"buy a belt {belt.designation}"
-    for key in ("length", "length_is"):
-        if failing.build.get(f"{at}.{key}") is not None:
-            changes[f"{at}.{key}"] = ""
+    words = f"buy a belt {belt.designation}"
+    changes |= marked_on(failing, at.partition("[")[2][:-1], belt.designation)
     if by_centres and np.isfinite(belt.centres):
         text = failing.up(belt.centres, "length", "1/64 in", "0.5 mm")
         changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
@@ -190,6 +205,7 @@ __all__ = [
     "Pair",
     "SAME_RATIO",
     "beside",
+    "marked_on",
     "on_hand",
     "order",
     "pairs",

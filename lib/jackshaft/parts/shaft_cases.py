@@ -88,7 +88,7 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         found["start"] = start
     if back is not None:
         found["overrun"] = -back.share
-    for name, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
+    for _, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
             if case.name in ("work", "rest", "peak", *MORE) or case.name in found:
                 continue

@@ -98,7 +98,7 @@ def _older(reader: Reader, stage: StageCapacity) -> list[tuple]:
 
 
 def each_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
-    """Return the table of what one pulley after the other asks for and carries, where the belt drives several shafts."""
+    """Return the table of what each pulley asks for and carries, where the belt drives several shafts."""
     rows = [
         (
             layout.pulleys.names[one.at],

@@ -11,6 +11,7 @@ from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
+from jackshaft.chapters.grip.pulley_moves import driven_moved
 from jackshaft.parts.belt_changes import DOUBLE, beside, order
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -131,6 +132,7 @@ def _load(load: str):
         yield from groove_where_it_slips(failing)
         yield from idler_moves.to_slack(failing, load)
         yield from idler_moves.wraps_more(failing, load)
+        yield from driven_moved(failing)
         yield from more_belts(failing, load, MANY)
 
     return found

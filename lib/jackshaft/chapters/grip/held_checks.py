@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.held_still import BAD, HIGH, LIKELY, Standing, engine_most
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.results.checks import CAUTION, GO, Table, undecided
+from jackshaft.results.checks import CAUTION, GO, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
@@ -57,9 +57,7 @@ def _cite(stage: StageGrip) -> str:
     return f"shigley ch. 17; {stage.friction.cite}"
 
 
-def _burning(
-    reader: Reader, layout: StageLayout, burns: Sequence[Standing], quiet: Standing, most: float
-) -> str:
+def _burning(reader: Reader, layout: StageLayout, burns: Sequence[Standing], quiet: Standing, most: float) -> str:
     """Return what happens with the shaft held still that the engine feels least, then with the others."""
     engine = reader.show(quiet.engine[LIKELY], "torque")
     words = _what_happens(reader, layout, quiet)

@@ -23,7 +23,7 @@ LIKELY, BAD, HIGH = range(3)
 
 
 class Standing(NamedTuple):
-    """One driven shaft of a loop held still, SI units; arrays are at the likely, bad and high end of the grip, shape (3,).
+    """One driven shaft of a loop held still, SI units; arrays hold the likely, bad and high end of grip, shape (3,).
 
     ``pulley`` is its pulley. ``found`` holds pulls and net strands, ``centrifugal`` what bends the belt round at the
     speed that it then has. ``heat`` is that at the pulley that stands, ``heat_driver`` at the driver, ``engine`` the
@@ -70,9 +70,7 @@ def _one(loop: LoadedLoop, i: int, *, shaft: ShaftState, power: float, gives: fl
     return Standing(p.shafts[i] or p.names[i], i, found, centrifugal, heat, heat_driver, engine, case)
 
 
-def _settled(
-    loop: LoadedLoop, roles: tuple[int, int], power: float, most: float
-) -> tuple[mech.HeldStill, np.ndarray]:
+def _settled(loop: LoadedLoop, roles: tuple[int, int], power: float, most: float) -> tuple[mech.HeldStill, np.ndarray]:
     """Return the loop with a pulley held still at all three ends, and what is centrifugal at the speed it then has."""
     ends, speed = np.array([1.0, 1.0 - loop.scatter, 1.0 + loop.scatter]), np.ones(3)
     k = np.stack([loop.friction.likely, loop.friction.bad, loop.friction.high])

@@ -236,10 +236,10 @@ def with_belt_on(layout: StageLayout) -> StageLayout:
 
 def shortest_of(layout: StageLayout) -> float | None:
     """Return the least length that a loop can have, m: driver and driven pulley with their belt lines touching, and
-    no idler. None where the belt does not run round both of them."""
+    no idler. None where the belt does not run round both of them, or drives several."""
     p = layout.pulleys
     i, j = p.driver, p.driven
-    if p.crossed or not (p.inside[i] and p.inside[j]):
+    if p.crossed or p.several or not (p.inside[i] and p.inside[j]):
         return None
     sizes = {"first": 2 * p.pitch[i], "second": 2 * p.pitch[j]}
     return float(twopulley.two_pulleys.si(p.pitch[i] + p.pitch[j], **sizes).length)

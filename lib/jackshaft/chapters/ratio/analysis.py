@@ -7,9 +7,10 @@ from collections.abc import Iterable, Mapping
 from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
-from jackshaft.chapters.ratio.judged import band_of, judged, work_shafts
+from jackshaft.chapters.ratio.judged import band_of, judged
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
 from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft, Findings, refused
@@ -37,10 +38,13 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         driven=tuple(shaft for name in names for shaft in shafts_driven(reader, name)),
         work_shafts=work_shafts(reader),
     )
-    draft.data = data
+    wants = judged(reader, data)
+    # where nobody says which shaft carries the work, no shaft is shown with its band
+    bands = {one.shaft: one.band for one in wants if one.band and one.shaft and (data.work_shafts or not one.works)}
+    draft.data = data = data._replace(bands=bands)
     _shaft_table(draft, reader, data.shafts)
     _facts(draft, reader, data.stages, broken)
-    for one in judged(reader, data):
+    for one in wants:
         line, lacks = chain(stages, one.shaft), missing
         if not line and not missing:
             # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
@@ -182,10 +186,11 @@ def _facts(draft: Draft, reader: Reader, stages: Iterable[StageRatio], broken: M
         down = 1 / stage.ratio
         words = "{} : 1" if stage.ratio <= 1 else f"1 : {reader.show(stage.ratio, 'number')}"
         way = "keeps the direction" if stage.sign > 0 else "turns the direction round"
+        part = "" if stage.share == 1.0 else f"; {stage.end} takes {100 * stage.share:.3g} % of it"
         draft.fact(
             f"{stage.name}: {stage.start} to {stage.end}",
             reader.number(down, "number", words),
-            f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through",
+            f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through{part}",
         )
     for name, keys in broken.items():
         draft.fact(name, "not known yet", f"missing: {', '.join(keys)}")
@@ -202,7 +207,8 @@ def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> 
             for i in (p.driver, p.driven)
             for line in (p.pitch, p.outside)
         )
-        rows.append((stage.name, *sizes, reader.number(error, "number", signed(error), by="percent", decimals=1)))
+        name = f"{stage.name}: {stage.end}" if p.several else stage.name
+        rows.append((name, *sizes, reader.number(error, "number", signed(error), by="percent", decimals=1)))
     if rows:
         note = (
             "The belt runs on its cord line (pitch diameter). Taking the outside diameters instead promises a "

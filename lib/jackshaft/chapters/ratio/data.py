@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from math import pi
+from types import MappingProxyType
 from typing import NamedTuple
 
 from jackshaft.parts.belt_stage import Pulleys
@@ -65,7 +66,7 @@ class RatioData(NamedTuple):
 
     ``broken`` names the keys without which a stage is not worked out, ``driven`` the shafts that a stage leads to.
     ``work_shaft`` is the shaft that carries the work, of several the first; ``work_shafts`` are all of them, empty
-    where the build does not say.
+    where the build does not say. ``bands`` holds the lowest and the highest speed that a shaft wants, by its name.
     """
 
     stages: tuple[StageRatio, ...]
@@ -75,6 +76,7 @@ class RatioData(NamedTuple):
     broken: tuple[str, ...] = ()
     driven: tuple[str, ...] = ()
     work_shafts: tuple[str, ...] = ()
+    bands: Mapping[str, tuple[float, float]] = MappingProxyType({})
 
     @property
     def between(self) -> tuple[str, ...]:

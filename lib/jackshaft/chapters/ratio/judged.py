@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.buildfile.rules import listed
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.results.reader import Reader
@@ -36,13 +35,6 @@ class Judged(NamedTuple):
         """Return where the build says what this shaft wants: its own key where that is known, else the work's."""
         own = f"shaft[{self.shaft}].{name}"
         return own if self.shaft in reader.names("shaft") and reader.get(own) is not None else f"work.{name}"
-
-
-def work_shafts(reader: Reader) -> tuple[str, ...]:
-    """Return the shafts that are said to carry the work."""
-    one, several = reader.get("work.shaft"), reader.get("work.shafts")
-    names = ([one] if one else []) + (listed(several) if several else [])
-    return tuple(dict.fromkeys(names))
 
 
 def band_of(reader: Reader, shaft: str | None, *, works: bool = True) -> tuple[float, float] | None:
@@ -83,4 +75,4 @@ def _wanted_turn(reader: Reader, shaft: str | None, *, works: bool) -> int:
     return own or (turn_of(reader, "work") if works else 0)
 
 
-__all__ = ["Judged", "band_of", "judged", "work_shafts"]
+__all__ = ["Judged", "band_of", "judged"]

@@ -49,6 +49,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         order.sure,
         start=None if start is None or engine.torque is None else start * engine.torque,
         left=tuple(left),
+        shared=tuple(dict.fromkeys(s.name for s in ratio.stages if s.pulleys is not None and s.pulleys.several)),
     )
     with draft.attempt(reader, "chain.engage", engaging.NAME):
         data = data._replace(slipping=slipping_of(reader, done, ratio, engine.torque))
@@ -121,7 +122,7 @@ def _tables(draft: Draft, reader: Reader, data: ChainData) -> None:
             ("link", "gives at", "band", "then", "from"),
             tuple(rows),
             f"All torques are referred to the shaft of the {data.shaft}; ratios and losses of the stages are counted. "
-            "What must hold is judged at the low end of its band, what must give at the high end.",
+            "What must hold is judged at the low end of its band, what must give at the high end." + jam.in_step(data),
         )
     )
     _left_table(draft, data.left)

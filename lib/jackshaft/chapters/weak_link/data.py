@@ -93,7 +93,10 @@ class CaseFound(NamedTuple):
 
 
 class ChainData(NamedTuple):
-    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m)."""
+    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
+
+    ``shared`` names the belts that drive several shafts: what is after them is taken as loaded in step.
+    """
 
     shaft: str
     links: tuple[Link, ...]
@@ -103,6 +106,7 @@ class ChainData(NamedTuple):
     start: float | None = None
     left: tuple[Left, ...] = ()
     slipping: Slipping | None = None
+    shared: tuple[str, ...] = ()
 
     @property
     def giving(self) -> list[Link]:

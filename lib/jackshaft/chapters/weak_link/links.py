@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import clutch_torques
 from jackshaft.mechanics import keys
@@ -32,13 +32,22 @@ Found = Iterator[Link | Left]
 
 def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
     """Return the names of the stages from the engine to the work, or of all where the work's shaft is not known."""
-    end = ratio.work_shaft or (ratio.stages[-1].end if ratio.stages else None)
-    line = chain(ratio.stages, end)
-    return tuple(s.name for s in line) if line else reader.names("stage")
+    names = tuple(dict.fromkeys(s.name for line in _lines(ratio) for s in line))
+    return names or reader.names("stage")
+
+
+def _lines(ratio: RatioData) -> list[tuple[StageRatio, ...]]:
+    """Return the stages from the engine to each shaft of the work, or to what the last stage drives."""
+    last = ratio.stages[-1].name if ratio.stages else None
+    ends = ratio.work_shafts or tuple(s.end for s in ratio.stages if s.name == last)
+    return [chain(ratio.stages, end) for end in ends]
 
 
 def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
     """Return the names of the shafts after the engine's on that way; all shafts where a stage of it is not known."""
+    lines = _lines(ratio)
+    if lines and all(lines):
+        return tuple(dict.fromkeys(s.end for line in lines for s in line))
     line = on_the_way(ratio, reader)
     ends = [stage.end for name in line if (stage := ratio.stage(name)) is not None]
     if len(ends) < len(line) or ratio.work_shaft is not None and ratio.work_shaft not in ends:
