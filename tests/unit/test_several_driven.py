@@ -227,7 +227,7 @@ def test_an_unknown_engine_leaves_it_open():
 
 
 def test_what_drives_it_bounds_the_case_for_shafts():
-    """With its inertia known the engine bounds the high end: no more than it gives with its crank brought to a stand."""
+    """With its inertia known the engine bounds the high end: what it gives with its crank brought to a stand."""
     free = data(worked(), "grip", STAGE)
     light = data(worked({"engine.inertia": "0.00001 kg·m2"}), "grip", STAGE)
     for a, b in zip(free.standing, light.standing, strict=True):

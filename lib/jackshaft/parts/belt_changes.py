@@ -74,6 +74,8 @@ def pairs(
 ) -> Iterator[Pair]:
     """Yield the pairs of pulleys that are on hand or sold; a flat pulley, and one of a home-turned groove, stays.
 
+    Driven pulleys of one size on several shafts are changed together; where their sizes differ they stay.
+
     Parameters
     ----------
     failing : Failing
@@ -93,12 +95,19 @@ def pairs(
     for i in (pulleys.driver, pulleys.driven):
         here = failing.reader.si(pulley_key(stage, pulleys.names[i]))
         line = 2.0 * float(pulleys.pitch[i]) - here if added is None or pulleys.flat[i] else added
-        mine = [here] if pulleys.flat[i] else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
+        stays = pulleys.flat[i] or (i != pulleys.driver and not alike(pulleys))
+        mine = [here] if stays else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
         near = {round(s, 6): s for s in mine}
         choice.append([(s, s + line, abs(s - here) > 1e-6 and not _there(s, have)) for s in near.values()])
     for a in choice[0]:
         for b in choice[1]:
             yield Pair(a[0], b[0], a[1], b[1], a[2] + b[2])
+
+
+def alike(pulleys: Pulleys) -> bool:
+    """Tell whether the driven pulleys of a belt are all of one size; one alone is."""
+    sizes = pulleys.pitch[list(pulleys.works)]
+    return bool(np.allclose(sizes, sizes[0], rtol=1e-9, atol=0.0))
 
 
 def _there(size: float, have: tuple[float, ...]) -> bool:
@@ -108,7 +117,8 @@ def _there(size: float, have: tuple[float, ...]) -> bool:
 def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[dict[str, str], str]:
     """Return the changes that fit a pair of pulleys, and the order in words; both empty where nothing changes."""
     changes, words = {}, []
-    for i, size in ((pulleys.driver, pair.driver), (pulleys.driven, pair.driven)):
+    driven = pulleys.works if alike(pulleys) else (pulleys.driven,)
+    for i, size in ((pulleys.driver, pair.driver), *((k, pair.driven) for k in driven)):
         key, name = pulley_key(stage, pulleys.names[i]), pulleys.names[i]
         if abs(size - failing.reader.si(key)) < 1e-6:
             continue
@@ -204,6 +214,7 @@ __all__ = [
     "DOUBLE",
     "Pair",
     "SAME_RATIO",
+    "alike",
     "beside",
     "marked_on",
     "on_hand",

@@ -165,7 +165,9 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
         wanted=limit,
         verdict=verdict,
         reason=f"{spare}. {rated_words(reader, layout, stage)}{_nearest(layout, stage)}",
-        remedy="" if verdict == GO else "Use more belts, larger pulleys on both shafts, or a stronger section.",
+        remedy=""
+        if verdict == GO
+        else f"Use more belts, larger pulleys on {'all' if stage.each else 'both'} shafts, or a stronger section.",
         source=f"{stage.rated.cite}; mh31 p. 2581",
     )
 
