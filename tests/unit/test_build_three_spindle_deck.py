@@ -280,7 +280,7 @@ def test_what_the_crank_feels_is_the_drivers(results):
 
 
 def test_tables_show_every_driven_shaft(results):
-    held = sheet(results, f"{STAGE}: one driven shaft held still", "grip")
+    held = sheet(results, f"{STAGE}: one driven shaft held still, loads", "grip")
     assert [str(row[0]) for row in held.cells] == list(SPINDLES.values())
     rated = sheet(results, f"{STAGE}: rated power, pulley by pulley", "capacity")
     assert [str(row[0]) for row in rated.cells] == ["D", "L", "C", "R"]

@@ -221,7 +221,7 @@ def test_belts_that_slip_while_the_clutch_does_are_a_caution_and_never_a_stop(te
 
 def test_a_belt_in_between_lets_no_more_of_the_clutch_through_than_it_grips():
     """The chipper's screws stand 19.8 at the least; its clutch pulls 51 cold, its belt lets 5.3 through."""
-    results, data = chain_of(machine=MACHINES[-1])
+    results, data = chain_of(machine=next(m for m in MACHINES if "flywheel_chipper" in str(m)))
     assert data.slipping.top / LBF_FT > 50 and check_of(results, "chain.engage").verdict == GO
 
 

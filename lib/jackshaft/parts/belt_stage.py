@@ -8,7 +8,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import belt_series, diameters
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import OutOfRange, at_most
+from jackshaft.units import OutOfRange, at_most, first_most
 
 #: How far the shares of the driven pulleys may be off 1 in sum: they are written to two or three digits.
 SHARES_OFF = 0.005
@@ -160,7 +160,9 @@ def read_work(reader: Reader, at: str) -> Work:
     if abs(total - 1.0) > SHARES_OFF:
         each = ", ".join(f"{n} {share:g}" for n, share in shares.items())
         raise OutOfRange(f"the shares of the driven pulleys ({each}) add up to {total:.4g}; they must add up to 1")
-    return Work({n: share / total for n, share in shares.items()}, shafts, max(shares, key=shares.get))
+    return Work(
+        {n: share / total for n, share in shares.items()}, shafts, list(shares)[first_most(list(shares.values()))]
+    )
 
 
 def read_pulleys(reader: Reader, at: str) -> Pulleys:

@@ -23,7 +23,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
-from jackshaft.units import at_least, at_most
+from jackshaft.units import at_least, at_most, first_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -68,7 +68,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
     if service is None:
         raise Unknown("work.load_class", "work.service_factor")
     each = _each(layout, power)
-    worst = min(each, key=lambda one: one.share(service.bad, bad=True)) if each else None
+    worst = each[first_least([one.share(service.bad, bad=True) for one in each])] if each else None
     if worst is not None:
         power = worst.power
     stage = StageCapacity(

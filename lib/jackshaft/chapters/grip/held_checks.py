@@ -13,7 +13,7 @@ from jackshaft.results.checks import CAUTION, GO, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
-from jackshaft.units import at_most
+from jackshaft.units import at_most, first_least, first_most
 
 SWITCH = "standstill_switch"
 
@@ -24,7 +24,8 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         return
     id, name = f"grip.held-still[{layout.name}]", f"{layout.name}: one shaft held still"
     limit = "the engine stalls, or is stopped"
-    most, quiet = engine_most(reader), min(stage.standing, key=lambda one: one.engine[LIKELY])
+    most = engine_most(reader)
+    quiet = stage.standing[first_least([one.engine[LIKELY] for one in stage.standing])]
     if reader.get(f"stage[{layout.name}].{SWITCH}") is True:
         words = "A switch on each driven shaft stops what drives the belt when one of them stands."
         draft.check(id, name, found="a switch stops it", wanted=limit, verdict=GO, reason=words, source="the build")
@@ -67,7 +68,7 @@ def _burning(reader: Reader, layout: StageLayout, burns: Sequence[Standing], qui
     else:
         words += f" The engine would feel {engine}, more than it has, and stall; with less grip the belt burns."
     words += "".join(f" {_what_happens(reader, layout, one)}" for one in burns if one is not quiet)
-    high = max(burns, key=lambda one: one.engine[HIGH])
+    high = burns[first_most([one.engine[HIGH] for one in burns])]
     if not at_most(high.engine[HIGH], most):
         torque = reader.show(high.engine[HIGH], "torque")
         words += f" A belt that grips as well as it may takes up to {torque}: then the engine stalls first."
@@ -121,7 +122,7 @@ def _what(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     has = "" if most is None else f", which has {reader.show(most, 'torque')}"
     heads = ("held still", "belt slides over", "drag on its pulley", "heat there", f"heat at {p.names[p.driver]}")
     return Table(
-        f"{layout.name}: one driven shaft held still",
+        f"{layout.name}: one driven shaft held still, loads that do not come from the work",
         (*heads, "torque of the others", "their speed", "the engine feels"),
         tuple(rows),
         "The others at full torque; where the driver slips too, it settles with the belt sliding over both pulleys, "
@@ -144,7 +145,7 @@ def _strands(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         for i in range(len(layout.pulleys.names))
     ]
     return Table(
-        f"{layout.name}: strands with one driven shaft held still",
+        f"{layout.name}: one driven shaft held still, tension of every strand",
         ("strand", *(f"{one.shaft} stands" for one in stage.standing)),
         tuple(rows),
         "At the likely grip, all belts together, the centrifugal part at the belt's speed then counted.",

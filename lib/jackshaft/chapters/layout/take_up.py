@@ -55,7 +55,9 @@ def stock_of(
     stock = [StockBelt(*w, over=w[1] - path, **place) for w, place in zip(wanted, placed, strict=True)]
     near = sorted(stock, key=lambda s: abs(s.over))[:NEAR]
     own = [s for s in stock if mine and _same(mine[0], s.designation)]
-    shown = sorted((s for s in stock if s.fits or s in near or s in own), key=lambda s: s.pitch_length)
+    shown = sorted(
+        (s for s in stock if s.fits or s in near or s in own), key=lambda s: (round(s.pitch_length, 6), s.designation)
+    )
     return tuple(shown), next((s for s in shown if s in own), None)
 
 
