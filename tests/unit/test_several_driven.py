@@ -267,6 +267,14 @@ def test_all_driven_shafts_count_in_the_run_up():
     assert len(found.parts) == 3
 
 
+def test_a_run_down_test_took_all_of_them_in_already():
+    """40 r/min lost in 2 s against 3 N m at a spindle is the inertia of everything together, at 1.1 the engine speed."""
+    run_down = {"work.run_down_speed": "40 r/min", "work.run_down_time": "2 s", "work.run_down_drag": "3 N·m"}
+    build = deck(run_down)
+    found = turning(Reader(build), data(work_up(build, ("ratio",)), "ratio"), "engine")
+    assert found.likely == pytest.approx(3.0 * 2.0 / (40 * np.pi / 30) * 1.1**2)
+
+
 def test_the_chain_takes_every_shaft_of_the_work_and_says_what_it_leaves_out():
     values = {f"shaft[{n}].{k}": v for n in SPINDLES for k, v in (("diameter", "25 mm"), ("yield_strength", "400 MPa"))}
     results = worked({**values, "shear_pin": "none"})

@@ -21,9 +21,10 @@ value can be `"none"` only where its bounds say so. The parts of a list are foun
 def _takes(field: Field) -> str:
     if field.choices:
         return " / ".join(field.choices)
+    if field.kind == "references":
+        return f"names of {' or '.join(f'{r}s' for r in field.refers)}, with commas between"
     if field.refers:
-        what = "names, with commas between, of " if field.kind == "references" else "name of "
-        return what + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
+        return "name of " + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
     if field.table:
         return f"an entry of table {field.table[0]}"
     if field.kind in KINDS and field.kind != "number":

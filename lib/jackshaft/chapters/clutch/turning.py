@@ -86,7 +86,10 @@ def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float)
 
     It is that of each shaft that carries the work: where there are several, all of them count.
     """
-    found = [value if name == shaft else _reflected(ratio, name, shaft, value) for name in work_shafts(reader)]
+    names = work_shafts(reader)
+    if tested(reader):
+        names = names[:1]  # a run-down test took in all that turns, at the first of them
+    found = [value if name == shaft else _reflected(ratio, name, shaft, value) for name in names]
     if not found:
         return value
     return None if None in found else sum(found)
