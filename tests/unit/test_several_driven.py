@@ -6,12 +6,12 @@ import numpy as np
 import pytest
 from builders import check_of as check
 from builders import data, fact, sheet
-from jackshaft.buildfile import BuildProblems, entered, load, parse, references, rename_part
+from jackshaft.buildfile import DEMO, BuildProblems, entered, load, parse, references, rename_part
 from jackshaft.chapters.clutch.turning import at_clutch, turning
 from jackshaft.parts.belt_stage import read_pulleys
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
-from jackshaft.results.proving import prove
+from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
 from jackshaft.search import NothingCanWork, problem_of
 
@@ -182,6 +182,26 @@ def test_powers_are_what_the_shares_say_wherever_the_power_is_given():
     assert sum(data(at_spindle, "ratio").shaft(n).power for n in SPINDLES) == pytest.approx(4200)
 
 
+def test_a_cure_of_one_shafts_speed_changes_its_own_pulley():
+    results = worked({f"{AT}.pulley[R].diameter": "125 mm"})
+    found = check(results, "ratio.speed[right spindle]")
+    assert found.verdict == STOP
+    offered = prove(results, found.id)
+    assert offered and all(f"{AT}.pulley[L].diameter" not in c.changes for c in offered)
+    assert any(f"{AT}.pulley[R].diameter" in c.changes for c in offered)
+    for one in offered:
+        after = work_up(applied(results.build, one.changes), ("ratio",))
+        assert check(after, found.id).verdict != STOP
+
+
+def test_a_belt_that_says_what_its_one_pulley_drives_can_be_searched():
+    build, at = load(DEMO), "stage[crank belts]"
+    driven, to = build.get(f"{at}.driven"), build.get(f"{at}.to")
+    written = {f"{at}.pulley[{driven}].drives": to, f"{at}.to": "", f"{at}.driven": ""}
+    older, newer = problem_of(build, "crank belts"), problem_of(build.with_values(written), "crank belts")
+    assert newer.driven == older.driven and newer.window == older.window and newer.power == older.power
+
+
 # -- grip ----------------------------------------------------------------------------------------------
 
 
@@ -268,7 +288,7 @@ def test_all_driven_shafts_count_in_the_run_up():
 
 
 def test_a_run_down_test_took_all_of_them_in_already():
-    """40 r/min lost in 2 s against 3 N m at a spindle is the inertia of everything together, at 1.1 the engine speed."""
+    """40 r/min lost in 2 s against 3 N m at a spindle is the inertia of all together, at 1.1 the engine speed."""
     run_down = {"work.run_down_speed": "40 r/min", "work.run_down_time": "2 s", "work.run_down_drag": "3 N·m"}
     build = deck(run_down)
     found = turning(Reader(build), data(work_up(build, ("ratio",)), "ratio"), "engine")
