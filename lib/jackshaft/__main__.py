@@ -1,4 +1,4 @@
-"""The command line: check a build, render its record, refresh the notebooks."""
+"""The command line: check a build, make its record, refresh the notebooks."""
 
 from __future__ import annotations
 

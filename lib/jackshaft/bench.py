@@ -18,7 +18,7 @@ from jackshaft.buildfile.schema import chapter as schema_chapter
 from jackshaft.drawing.pictures import pictures_of
 from jackshaft.record.card import CSS as CARD_CSS
 from jackshaft.record.card import card_html, card_text, cards_of
-from jackshaft.record.page import inputs, source_words
+from jackshaft.record.page import KNOWN_HEADS, inputs, known_rows, known_share, source_words
 from jackshaft.render.html import checks_html, facts_html, table_html, verdicts_html
 from jackshaft.render.parts import by_weight, missing_line, told_once
 from jackshaft.render.plain import check_line, fact_line, table_text
@@ -35,6 +35,15 @@ from jackshaft.units import NotKnown, quantity, show_in
 
 #: What is shown before there is a check.
 NOTHING = "Nothing could be checked yet."
+
+#: What to do where some of a file cannot be taken.
+IN_PLACES = (
+    "Write the right value down on the start page (00_start_here), or correct the file. What the file should not "
+    "have, such as an unknown key, is taken out on the start page by Take it out of the file."
+)
+
+#: What to do where a file cannot be read at all.
+WHOLE_FILE = "Open the file with a text editor, correct the line that is named, and save it. Then run this page again."
 
 
 def open_build(name: str | os.PathLike | None = None) -> Bench:
@@ -54,6 +63,10 @@ def _listed(lines: Iterable[str], text: str = "- {}", html: str = "{}") -> Shown
     lines = list(lines)
     items = "".join(f"<li>{html.format(escape(w))}</li>" for w in lines)
     return Shown("\n".join(text.format(w) for w in lines), f"<ul>{items}</ul>")
+
+
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}."
 
 
 def _sheets(tables: list[Table]) -> Shown:
@@ -90,6 +103,11 @@ class Bench:
         )
         return self._wrong_with_the_file() + title if build.problems else title
 
+    @property
+    def _broken(self) -> bool:
+        """Whether the file as a whole cannot be read, so that nothing of it is known."""
+        return any(p.file == self.build.file and p.key in ("", "schema") for p in self.build.problems)
+
     def _wrong_with_the_file(self) -> Shown:
         """What is wrong with the build file, and how to go on."""
         build = self.build
@@ -97,11 +115,8 @@ class Bench:
             head = "The build that was asked for is not there. The demo build is open in its place."
             way = "Open or make a build on the start page (00_start_here)."
         else:
-            head = "The build file is not in order. What is listed here counts as not known until it is corrected."
-            way = (
-                "Write the right value down on the start page (00_start_here), or correct the file. What the file "
-                "should not have, such as an unknown key, is taken out on the start page by Take it out of the file."
-            )
+            head = "The build file is not in order. Nothing in it was changed. What is listed here counts as not known."
+            way = WHOLE_FILE if self._broken else IN_PLACES
         if has_previous(build):
             way += " The start page can also bring the previous version back."
         head, found = f"{SYMBOLS[STOP]} {head}", _listed(p.message for p in build.problems)
@@ -240,22 +255,31 @@ class Bench:
     def wanted(self, most: int = 5) -> Shown:
         """What to measure next, the most useful first."""
         wanted = self.results.wanted[:most]
+        if self._broken:
+            return Shown("Put the build file right first: nothing that it says could be read.")
         if not wanted:
             return Shown("Nothing is missing for what the workbook computes now.")
-        lines = []
+        lines, items = [], []
         for n, w in enumerate(wanted, 1):
-            many = len(w.unlocks)
-            lines.append(
-                f"{n}. {w.words} [{w.key}]" + (f": helps to decide {many} check{'s' * (many != 1)}" if many else "")
-            )
-        items = "".join(f"<li>{escape(w.words)} <code>{escape(w.key)}</code></li>" for w in wanted)
-        return Shown("\n".join(lines), f"<ol>{items}</ol>")
+            tail = f"It helps to decide: {w.decides}. " * bool(w.unlocks) + f"Enter it on the start page: {w.form}."
+            lines.append(f"{n}. {_sentence(w.words)} [{w.key}] {tail}")
+            items.append(f"<li>{escape(_sentence(w.words))} <code>{escape(w.key)}</code><br>{escape(tail)}</li>")
+        return Shown("\n".join(lines), f"<ol>{''.join(items)}</ol>")
 
     @safely
     def inventory(self) -> Shown:
         """What is known: every value of the build, as typed and as read, and how it is known."""
         heads = ("value", "as typed", "read as", "how known")
-        return _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
+        shown = _sheets([Table(title, heads, tuple(rows)) for title, rows in inputs(self.build)])
+        many = len(self.build.values)
+        return Shown(shown.text, f"<details><summary>Show all {many} values</summary>{shown.html}</details>")
+
+    @safely
+    def how_known(self) -> Shown:
+        """How the numbers of the workbook's tables are known, the least certain table first."""
+        shown = _sheets([Table("How the numbers of the tables are known", KNOWN_HEADS, tuple(known_rows()))])
+        html = f"<p>{known_share()}</p><details><summary>Show all tables</summary>{shown.html}</details>"
+        return Shown(f"{known_share()}\n\n{shown.text}", html)
 
     @safely
     def start(self):

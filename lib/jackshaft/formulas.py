@@ -131,7 +131,7 @@ Joints
 
 What gives first
 
-    referred                     carry a torque from a shaft down the drive to the shaft that the chain is given on
+    carried_over                 carry a torque from a shaft down the drive to the shaft that all are compared on
     while_slipping               torque at a place of the drive while the clutch slips and speeds the work up
 """
 
@@ -147,7 +147,7 @@ from jackshaft.mechanics.bearing_sizes import find as find_size
 from jackshaft.mechanics.bearings import equivalent_load, needed_rating
 from jackshaft.mechanics.bearings import life as bearing_life
 from jackshaft.mechanics.bearings import ratings as bearing_ratings
-from jackshaft.mechanics.chain import referred, while_slipping
+from jackshaft.mechanics.chain import carried_over, while_slipping
 from jackshaft.mechanics.clutch import (
     brake_stop,
     face_torque,

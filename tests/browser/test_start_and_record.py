@@ -52,8 +52,8 @@ def test_start_page(lab_page):
 def test_record_page(lab_page):
     page = lab_page
     page.show("90_build_record.ipynb")
-    root = card(page, "Render the build record")
-    root.get_by_role("button", name="Render the record").click()
+    root = card(page, "Make the build record")
+    root.get_by_role("button", name="Make the record").click()
     root.get_by_text(f"Wrote {DEMO}.html").wait_for(timeout=240_000)
     record = page.builds.parent / "records" / DEMO / f"{DEMO}.html"
     text = record.read_text(encoding="utf-8")

@@ -41,9 +41,11 @@ def sections(get):
             area = width * height
         else:
             area = (width - height * TAN20) * height
-        inside(row, "mass_kg_per_m (as density)", row["mass_kg_per_m"] / area * 1e6, 900, 1450)
-        inside(row, "height_mm over width", height / width, 0.5, 1.7)
-        inside(row, "min_pulley_mm over height", row["min_pulley_mm"] / height, 5, 20)
+        light = 850 if row["family"] == "V-ribbed" else 900
+        inside(row, "mass_kg_per_m (as density)", row["mass_kg_per_m"] / area * 1e6, light, 1450)
+        inside(row, "height_mm over width", height / width, 0.5, 2 if row["family"] == "V-ribbed" else 1.7)
+        least = 4.5 if row["family"] == "V-ribbed" else 5
+        inside(row, "min_pulley_mm over height", row["min_pulley_mm"] / height, least, 20)
         if row["reference_width_mm"] is not None:
             inside(row, "reference_width_mm over width", row["reference_width_mm"] / width, 0.8, 1)
         inside(row, "speed_max_m_per_s", row["speed_max_m_per_s"], 25, 50)
@@ -112,7 +114,9 @@ def grooves(get):
             close(row, "depth_min_mm", row["depth_min_mm"], depth, off=0.1)
         if row["top_width_mm"] is not None:
             inside(row, "depth_min_mm over width", row["depth_min_mm"] / row["top_width_mm"], 0.65, 1.3)
-        if row["edge_mm"] is not None:
+        if row["standard"] == "ISO 9982":
+            inside(row, "edge_mm over pitch", row["edge_mm"] / row["pitch_mm"], 0.5, 1.2)
+        elif row["edge_mm"] is not None:
             inside(row, "edge_mm over pitch", row["edge_mm"] / row["pitch_mm"], 0.55, 0.9)
             inside(row, "edge_minus_mm", row["edge_minus_mm"], 0.7, 2.5)
             inside(row, "edge_plus_mm", row["edge_plus_mm"], 0.7, 7)
@@ -170,6 +174,12 @@ def lengths(get):
     for row in table:
         section = get("belt_sections").one(section=row["section"], system=row["system"])
         number = float(row["designation"].replace(" ", "")[len(row["section"]) :])
+        if section["family"] == "V-ribbed":
+            # The same belt in tenths of an inch, as the note has it, is a whole number of them.
+            assert number == row["effective_mm"], at(row)
+            code = float(row["note"].split()[1]) * 2.54
+            close(row, "effective_mm", row["effective_mm"], code, off=13)
+            continue
         if row["system"] == "metric" and row["standard"] == "ISO 4184 classical":
             assert number == row["datum_mm"], at(row)
         else:

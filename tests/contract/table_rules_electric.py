@@ -97,7 +97,7 @@ def derating(get):
         inside(row, "factor", row["factor"], 0.4, 1)
     keyed(get("wire_types"), "type")
     for row in get("wire_types"):
-        assert row["insulation_c"] in (85, 100, 125, 150, 175), at(row)
+        assert row["insulation_c"] in (80, 85, 100, 125, 150, 175), at(row)
 
 
 @rule
@@ -134,7 +134,7 @@ def facts(get):
         "1": (0.3, 30),
         "A": (0.1, 1000),
         "mm": (0.03, 180),
-        "%/K": (0.1, 0.2),
+        "%/K": (0.1, 0.45),
         "ohm": (2, 90),
         "V": (0.02, 1500),
         "ms": (3, 1000),

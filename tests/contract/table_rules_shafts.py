@@ -51,8 +51,8 @@ def keys(get):
 @rule
 def set_screws(get):
     table = get("setscrews")
-    rising(table, "diameter_mm", "holding_lbf")
-    rising(table, "seating_lbf_in", strict=False)
+    rising(table, "diameter_mm", "holding_lbf", "holding_low_lbf")
+    rising(table, "seating_lbf_in", "seating_low_lbf_in", strict=False)
     for row in table:
         size = row["size"]
         if size.startswith("#"):
@@ -63,6 +63,8 @@ def set_screws(get):
         close(row, "diameter_mm", row["diameter_mm"], inch * 25.4, off=0.011)
         ratio = row["holding_lbf"] * inch / row["seating_lbf_in"]
         inside(row, "holding_lbf times diameter over seating", ratio, 1.4, 4.2)
+        inside(row, "holding_low_lbf over holding_lbf", row["holding_low_lbf"] / row["holding_lbf"], 0.3, 0.51)
+        inside(row, "seating_low_lbf_in over seating", row["seating_low_lbf_in"] / row["seating_lbf_in"], 0.65, 1)
 
 
 @rule
@@ -85,7 +87,7 @@ def bolts(get):
             close(row, column, row[column], pi / 4 * (diameter - cut * pitch) ** 2, off=0.006)
         inside(row, "proof_mpa over yield", row["proof_mpa"] / row["yield_min_mpa"], 0.87, 0.97)
         inside(row, "yield_min_mpa over tensile", row["yield_min_mpa"] / row["tensile_min_mpa"], 0.59, 0.91)
-        inside(row, "tensile_max_mpa over min", row["tensile_max_mpa"] / row["tensile_min_mpa"], 1.1, 1.6)
+        inside(row, "tensile_max_mpa over min", row["tensile_max_mpa"] / row["tensile_min_mpa"], 1.1, 1.76)
         if not inch:
             # A property class says its strengths: 8.8 is 800 MPa and 0.8 of that.
             hundreds, tenths = row["grade"].split(".")
@@ -141,13 +143,15 @@ def splines(get):
             close(row, "pitch_diameter_mm", row["pitch_diameter_mm"], pitch, off=6e-4)
             assert row["pitch_diameter_mm"] < row["nominal_mm"], at(row)
             inside(row, "pitch below nominal over pitch", 1 - pitch / row["nominal_mm"], 0.02, 0.06)
-            assert row["diametral_pitch"] in (10, 12, 16), at(row)
+            # 30 degree splines of this standard are as large over their teeth as one tooth more has pitch
+            close(row, "nominal_mm", row["nominal_mm"], (row["splines"] + 1) / row["diametral_pitch"] * 25.4, off=1e-3)
         else:
             inside(row, "minor_mm over major", row["minor_mm"] / row["major_mm"], 0.8, 0.9)
             inside(row, "tooth_mm over major", row["tooth_mm"] / row["major_mm"], 0.24, 0.26)
             assert row["splines"] == 6, at(row)
-        sixteenths = row["nominal_mm"] / 25.4 * 8
-        close(row, "nominal_mm in 1/8 in", sixteenths, round(sixteenths), off=1e-6)
+        if row["type"] != 4:  # in millimetres: module 2.5
+            sixteenths = row["nominal_mm"] / 25.4 * 8
+            close(row, "nominal_mm in 1/8 in", sixteenths, round(sixteenths), off=1e-6)
     assert [row["type"] for row in table] == [1, 1, 2, 3, 4]
     rising([row for row in table if row["form"] == "involute"], "type", "power_max_kw", "nominal_mm")
     rising(get("hitch_distances"), "distance_mm")
@@ -335,3 +339,24 @@ def shaft_factors(get):
     for row in rows_with(get("slope_limits"), "slope_low_rad"):
         inside(row, "slope_high_rad over low", row["slope_high_rad"] / row["slope_low_rad"], 1, 3)
     rising(get("slope_limits").rows[:4], "slope_low_rad", "slope_high_rad", strict=False)
+
+
+@rule
+def motor_torques(get):
+    """A motor's curve: the weakest place on the way up is no more than its ends. Standards set floors."""
+    table = get("motor_torques")
+    keyed(table, "motor")
+    for name in ("starting", "pull_up", "pull_out"):
+        banded(table, f"{name}_low", None, f"{name}_high")
+    for row in table:
+        assert row["phases"] == (3 if row["motor"] == "three-phase" else 1), f"{at(row)}, phases"
+        for end in ("low", "high"):
+            assert row[f"pull_up_{end}"] <= min(row[f"starting_{end}"], row[f"pull_out_{end}"]), f"{at(row)}, pull_up"
+        inside(row, "pull_out_low", row["pull_out_low"], 1.15, 2.0)
+        inside(row, "pull_out_high over low", row["pull_out_high"] / row["pull_out_low"], 1.2, 1.5)
+        inside(row, "pull_out_high", row["pull_out_high"], 1.4, 2.5)
+        inside(row, "starting_high over low", row["starting_high"] / row["starting_low"], 1.4, 3.5)
+        inside(row, "pull_up_high over low", row["pull_up_high"] / row["pull_up_low"], 1.4, 3.5)
+    # NEMA MG 1, design B, four poles, from memory: 1 hp starts with 275 %, 10 hp with 165 %
+    three = table.one(motor="three-phase")
+    assert three["starting_low"] <= 1.65 and three["starting_high"] >= 2.75, at(three)

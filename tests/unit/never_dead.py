@@ -48,7 +48,7 @@ load_class = "medium shock"
 
 [[shaft]]
 name = "arbor"
-diameter = "1 in"
+diameter = "25 mm"
 yield_strength = "54 ksi"
 tensile_strength = "70 ksi"
 

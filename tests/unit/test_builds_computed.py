@@ -121,7 +121,7 @@ def test_the_pin_s_band(auger):
 # -- the flywheel chipper --------------------------------------------------------------------------
 
 
-def test_the_chipper_s_clutch_never_locks(chipper):
+def test_the_chipper_s_work_never_comes_up(chipper):
     """It slips at 17.8 (11.9 with the wire at 50 °C) lbf·ft; the work takes 24.7 and the shock 74."""
     found = check(chipper, "clutch.pull-in")
     assert found.value.startswith("17.8 lbf·ft (11.9 lbf·ft") and found.limit.startswith("24.7 lbf·ft")

@@ -244,16 +244,6 @@ def test_more_torque_comes_from_a_faster_engine():
     assert cure.changes == {"engine.work_speed": "3000 r/min"} and cure.verdict_after == "go"
 
 
-@pytest.mark.parametrize(
-    ("factor", "verdict"), [("1.9", "go"), ("2.2", "caution"), ("2.5", "caution"), ("2.6", "stop")]
-)
-def test_a_motor_pulls_out_at_two_to_two_and_a_half_times_its_torque(factor, verdict):
-    """1.5 hp at 1725 rpm is 4.57 lbf ft; it starts loaded with the factor times that."""
-    values = {"work.start_factor": factor, "work.peak_factor": factor}
-    found = check(worked("drum_mixer", values), "ratio.power")
-    assert found.verdict == verdict and "9.13 lbf·ft to 11.4 lbf·ft" in found.value
-
-
 def test_the_peak_is_named_only_where_it_is_known():
     known = check(worked(DEMO), "ratio.power")
     assert "at the peak" in known.limit and "The engine's torque curve has 19.6 lbf·ft" in known.reason

@@ -24,25 +24,38 @@ def test_limits_reproduce_the_published_table(for_each):
 
 
 def _formulas_agree(row):
-    # The published values were rounded by hand in a few steps: one or two micrometres, five in grade 11.
     lower, upper = fits.computed_deviations(row["to_mm"], row["fit_class"])
-    grade = int(row["fit_class"].lstrip("ABCDEFGHJKMNPSabcdefghjkmnps"))
-    allowed = {9: 1, 10: 2, 11: 5}.get(grade, 1)
-    assert abs(lower - row["lower_um"]) <= allowed
-    assert abs(upper - row["upper_um"]) <= allowed
+    assert (lower, upper) == pytest.approx((row["lower_um"], row["upper_um"]))
 
 
-def test_formulas_agree_with_the_table_within_its_rounding(for_each):
+def test_what_is_put_together_agrees_with_the_printed_table_to_the_last_micrometre(for_each):
+    """Grade and deviation of printed shafts give every other shaft and hole of the table."""
     rows = [r for r in table("fits") if r["fit_class"].lower() not in ("j5", "j6", "j7")]
     for_each(rows, _formulas_agree, _row)
 
 
-def test_limits_past_the_table_are_computed_and_say_so():
-    # ISO 286-2, from memory: 140 mm k5 is +3/+21, 140 mm H7 is 0/+40
-    k5, h7 = fits.limits.si(0.140, "k5"), fits.limits.si(0.140, "H7")
-    assert (k5.basis, h7.basis) == ("computed", "computed")
-    assert (k5.lower_deviation / UM, k5.upper_deviation / UM) == pytest.approx((3, 21))
-    assert (h7.lower_deviation / UM, h7.upper_deviation / UM) == pytest.approx((0, 40))
+# ISO 286-2, from memory: classes that no row of the table has, in and past its steps
+PAST_THE_TABLE = [
+    *((140, c, lo, up) for c, lo, up in [("k5", 3, 21), ("H7", 0, 40), ("M7", -40, 0), ("N7", -52, -12)]),
+    *((140, c, lo, up) for c, lo, up in [("d9", -245, -145), ("f7", -83, -43), ("g6", -39, -14), ("H11", 0, 250)]),
+    *((200, c, lo, up) for c, lo, up in [("f7", -96, -50), ("e8", -172, -100), ("d10", -355, -170), ("m6", 17, 46)]),
+    *((300, c, lo, up) for c, lo, up in [("h9", -130, 0), ("h10", -210, 0), ("f8", -137, -56), ("n6", 34, 66)]),
+    *((25, c, lo, up) for c, lo, up in [("d8", -98, -65), ("d11", -195, -65), ("p7", 22, 43), ("e9", -92, -40)]),
+    *((100, c, lo, up) for c, lo, up in [("e7", -107, -72), ("e9", -159, -72), ("p5", 37, 52), ("D9", 120, 207)]),
+]
+
+
+@pytest.mark.parametrize(("size", "fit", "low", "high"), PAST_THE_TABLE)
+def test_limits_past_the_table_are_the_standards_own(size, fit, low, high):
+    found = fits.limits.si(size * MM, fit)
+    assert found.basis == "computed" and "derived" in found.cite
+    assert (found.lower_deviation / UM, found.upper_deviation / UM) == pytest.approx((low, high))
+
+
+def test_every_limit_names_its_source():
+    for size, fit in ((0.035, "k5"), (0.072, "H7"), (0.14, "H7")):
+        assert fits.limits.si(size, fit).cite
+    assert "gost520" in fits.ring_limits.si("bore", bore=0.035, od=0.072, width=0.017).cite
 
 
 def test_a_step_belongs_to_its_upper_end():
@@ -57,6 +70,9 @@ def test_a_step_belongs_to_its_upper_end():
         (0.6, "k5", "outside"),
         (0.03, "zz9", "grade|formula"),
         (0.2, "j6", "no formula"),
+        (0.2, "P7", "look it up"),
+        (0.3, "M6", "look it up"),
+        (0.35, "H7", "outside"),
         (0.03, "k", "grade"),
         (0.03, "q6", "no formula"),
     ],

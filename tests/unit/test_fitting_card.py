@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import escape
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from jackshaft.bench import Bench
 from jackshaft.buildfile import DEMO, list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode
 from jackshaft.record import record_page, write_record
-from jackshaft.record.card import CSS, card_html, card_page, cards_of
+from jackshaft.record.card import CSS, card_html, card_page, card_text, cards_of
 from jackshaft.record.outside import refuse_outside
 from jackshaft.record.page import card_pages
 from jackshaft.results import work_up
@@ -96,7 +97,20 @@ def test_seat_limits_in_both_units_and_over_nominal():
     assert seat[1] == "k5" and "35.002 to 35.013 mm" in seat[3]
     assert seat[4] == "+0.1 / +0.5 thou (+2 / +13 μm)"
     metric = card(results(**{"bearing[A].designation": "6207", "shown_in": "metric"})).seats[0]
-    assert metric[3:] == ("35.002 to 35.013 mm", "+2 / +13 μm")
+    assert metric[3:5] == ("35.002 to 35.013 mm", "+2 / +13 μm")
+
+
+def test_no_limit_on_a_card_is_without_its_source():
+    """Every seat, the shoulder's fillet and the ring's groove say where they are printed, on card and sheet."""
+    found = results(**{"bearing[A].designation": "6207", "bearing[A].marking": "6207-2RS-NR"})
+    mine = card(found)
+    assert len(mine.seats) >= 2 and all("column" in s[5] for s in mine.seats)
+    rows = dict(mine.rows)
+    assert "fillet" in rows["shoulder"] or "clear" in rows["shoulder"]
+    assert "GOST 2893" in rows["retaining ring"]
+    assert all(seat[5] in card_text(mine, found) and escape(seat[5]) in card_html(mine, found) for seat in mine.seats)
+    sheet = next(t for t in found.chapters["bearings"].tables if t.title == "Seats to machine")
+    assert sheet.headings[-1] == "limits by" and all(row[-1] for row in sheet.rows)
 
 
 @pytest.mark.parametrize("marking", ["6207-2RS C3", "6207-2Z-NR", "6207-22-2RS-NR C3", "6207"])

@@ -165,8 +165,8 @@ CALLS = [
         lambda: number(f.shear_pin_torque("8 mm", "20 mm", "300 MPa"), "N*m"),
         math.pi / 4 * 0.008**2 * 300e6 * 0.02,
     ),
-    (lambda: number(f.referred(torque="60 N·m", over=3, passed=0.5), "N*m"), 60 / 3 / 0.5),
-    (lambda: number(f.referred("60 N·m", over=3), "N*m"), 20.0),
+    (lambda: number(f.carried_over(torque="60 N·m", over=3, passed=0.5), "N*m"), 60 / 3 / 0.5),
+    (lambda: number(f.carried_over("60 N·m", over=3), "N*m"), 20.0),
     # told by diameters: uniform wear has its friction radius in the middle of 50 and 100 mm
     (lambda: number(f.face_torque(force="1 kN", friction=0.2, **RING, faces=2, worn_in=True).torque, "N*m"), 30.0),
     (lambda: number(f.face_torque("1 kN", friction=0.2, **RING).radius, "mm"), 75.0),

@@ -9,7 +9,7 @@ from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.buildfile.schema import chapter, walk
 from jackshaft.mechanics import engagement_history
 from jackshaft.results import Detail, Scope, work_up
-from jackshaft.results.checks import GO, STOP, UNDECIDED
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import prove
 from jackshaft.units import KINDS, OutOfRange
 from never_dead import TEXT, build_with, said, worked
@@ -50,12 +50,12 @@ driven_teeth = 60
 """
     results = work_up(parse(text.encode(), file="gears.toml"))
     assert not results.faults
-    assert "No link" in results.chapters["chain"].words
+    assert "at which torque it gives" in results.chapters["chain"].words
 
 
 @pytest.mark.parametrize(
     "marking",
-    ["worn off", "A68 of some maker", "6PK1438", "13x1280", "2/B97", "A68, A68", "A73 + A74", "?", "-1", "2026-01-01"],
+    ["worn off", "13x1280", "A68, A68", "A73 + A74", "AVX13x1280 La", "?", "-1", "2026-01-01"],
 )
 def test_a_marking_that_says_no_length_leaves_the_length_undecided_and_nothing_else(marking):
     results = worked({MARKED: marking})
@@ -66,7 +66,7 @@ def test_a_marking_that_says_no_length_leaves_the_length_undecided_and_nothing_e
     assert check_of(results, "grip.margin[belt]").verdict == check_of(worked(), "grip.margin[belt]").verdict
 
 
-@pytest.mark.parametrize("marking", ["AX60", "B68"])
+@pytest.mark.parametrize("marking", ["AX60", "B68", "2/B97", "6PK1438", "17x1600"])
 def test_a_marking_of_another_section_is_refused_at_loading(marking):
     assert marking in refused({MARKED: marking})[MARKED].found
 
@@ -155,11 +155,13 @@ def test_a_voltage_of_no_battery_is_a_stop_that_nobody_can_accept(volts, key):
     assert not results.faults
 
 
-@pytest.mark.parametrize("volts", ["6 V", "28 V", "57 V", "74 V"])
-def test_battery_voltages_are_worked_up(volts):
-    results = worked({"circuit.running_voltage": volts})
+@pytest.mark.parametrize("running, rest", [("6 V", "6.3 V"), ("28 V", "25.2 V"), ("57 V", "50 V"), ("74 V", "12.6 V")])
+def test_battery_voltages_are_worked_up(running, rest):
+    """Below 75 V none is too dangerous to be judged here; 74 V are of no battery, which is asked about."""
+    results = worked({"circuit.running_voltage": running, "circuit.battery_voltage": rest})
     assert not results.faults
-    assert not [c for c in results.checks if c.id == "electric.supply"]
+    found = [(c.verdict, c.guards) for c in results.checks if c.id == "electric.supply"]
+    assert found == ([(CAUTION, False)] if running == "74 V" else [])
 
 
 def test_a_shaft_step_with_ends_and_no_diameter_is_undecided():

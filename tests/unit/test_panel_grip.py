@@ -187,7 +187,7 @@ def test_the_view_draws_what_is_found():
     assert view.likely.get_xdata()[0] == pytest.approx(stage.margin)
     assert view.band.get_xdata().tolist() == pytest.approx([stage.margin_bad, stage.margin])
     hub = np.hypot(*stage.hub.T).max() / LBF
-    assert f"{hub:.1f} lbf" in view.describe() and "of 10000 draws" in view.describe()
+    assert f"{hub:.1f} lbf" in view.describe() and "of 10000 trials" in view.describe()
     texts = "\n".join(t.get_text() for t in view.pulls)
     assert f"{hub:.1f} lbf" in texts and texts.count("slips first") == 1
 

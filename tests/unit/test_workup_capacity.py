@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 from jackshaft import tables
 from jackshaft.buildfile import DEMO, load
-from jackshaft.chapters.capacity import rated
+from jackshaft.chapters.capacity import cures, rated
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.failing import Failing
 from shaft_builds import TWO_BELTS, build_of
 
 INCH, HP, RPM = 0.0254, 745.6998715822702, 2 * np.pi / 60
@@ -332,6 +333,24 @@ def test_a_wrong_groove_angle_is_a_caution():
     assert check(changed(TWO_BELTS, TURNED), "capacity.groove-angle[second belts, small]").verdict == "go"
     wide = changed(TWO_BELTS, TURNED | {f"{SECOND}.pulley[small].groove_angle": "40 deg"})
     assert check(wide, "capacity.groove-angle[second belts, small]").verdict == "caution"
+
+
+@pytest.mark.parametrize("angle, verdict", [("34 deg", "go"), ("38 deg", "caution")])
+def test_a_groove_angle_goes_by_the_datum_diameter(angle, verdict):
+    """Up to 5.4 in of datum an A groove has 34° (mh31, p. 2576); 5.5 in at the rim is less than that. Seen: 38°."""
+    values = TURNED | {f"{SECOND}.pulley[small].diameter": "5.5 in", f"{SECOND}.pulley[small].groove_angle": angle}
+    assert check(changed(TWO_BELTS, values), "capacity.groove-angle[second belts, small]").verdict == verdict
+
+
+@pytest.mark.parametrize("section, series, seen", [("A", "inch", True), ("B", "metric", True), ("A", "metric", False)])
+def test_a_groove_angle_that_was_not_seen_in_print_is_nothing_to_cut_by(section, series, seen):
+    """mh31 p. 2576 and a pump manual print the angles of A in inch and of B in metric; A in metric is from memory."""
+    wide = {f"{SECOND}.pulley[small].groove_angle": "42 deg", f"{SECOND}.section": section, f"{SECOND}.marked": ""}
+    found = changed(TWO_BELTS, TURNED | wide | {f"{SECOND}.series": series})
+    id = "capacity.groove-angle[second belts, small]"
+    judged = check(found, id)
+    assert judged.verdict == "caution" and ("look it up" in judged.reason) != seen
+    assert bool(list(cures.PROPOSALS["capacity.groove-angle"](Failing(found, judged)))) == seen
 
 
 def test_wear_by_ride_out():

@@ -90,7 +90,7 @@ def test_nothing_known_is_no_fault():
 
 
 def test_kernel_carries_and_orders():
-    assert chain.referred.si(10.0, over=4.0, passed=0.5) == pytest.approx(5.0)
+    assert chain.carried_over.si(10.0, over=4.0, passed=0.5) == pytest.approx(5.0)
     order = chain.order_si([1.0, 4.0, 2.0], [2.0, 5.0, 3.0], [2.5, 6.0, 3.5])
     assert list(order.rank) == [0, 2, 1] and not order.sure
     assert chain.order_si([1.0, 4.0], [2.0, 5.0], [2.5, 6.0]).sure

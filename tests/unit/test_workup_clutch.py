@@ -7,7 +7,7 @@ import pytest
 from clutch_builds import FLYWHEEL, POLES, clutch
 from clutch_builds import circuit_check as check
 from jackshaft.buildfile import DEMO, load, parse
-from jackshaft.chapters.clutch.coil import RELEASE_SHARE
+from jackshaft.mechanics import switching
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 
@@ -163,7 +163,7 @@ def test_a_plain_diode_multiplies_the_release_time(demo):
     for r in found.releases:
         if r.suppression in found.decay:
             at = np.interp(r.seconds, found.decay_times, found.decay[r.suppression])
-            assert at == pytest.approx(RELEASE_SHARE * found.hold_amps, rel=0.05)
+            assert at == pytest.approx(switching.RELEASE_SHARE * found.hold_amps, rel=0.05)
     assert found.rise["cold"].current[-1] == pytest.approx(
         5.26, abs=0.01
     )  # independent calculation of the feed-wagon auger

@@ -130,7 +130,7 @@ def test_a_broken_path_is_refused_with_the_pulleys_named():
     results = work_up(apart)
     check = next(c for c in results.checks if c.id == "layout.path[crank belts]")
     assert check.verdict == "stop" and "J" in check.reason and "I" in check.reason and check.remedy
-    assert "crank belts" not in results.chapters["grip"].data
+    assert results.chapters["grip"].data is None and "crank belts" in results.chapters["grip"].words
 
 
 def test_the_belt_that_is_on_moves_the_idler():

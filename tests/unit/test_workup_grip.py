@@ -11,7 +11,7 @@ import builders
 import numpy as np
 import pytest
 from builders import check_of as check
-from jackshaft.buildfile import DEMO, BuildProblems, load
+from jackshaft.buildfile import DEMO, BuildProblems, load, parse
 from jackshaft.chapters.grip import CHAPTER
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.idler_table import STRETCH, add_to, try_on
@@ -21,7 +21,7 @@ from jackshaft.mechanics import path as belt_path
 from jackshaft.results import Detail, Scope, work_up
 from jackshaft.results.findings import Draft
 from scipy.stats import spearmanr
-from shaft_builds import TWO_BELTS, build_of
+from shaft_builds import TEXT, TWO_BELTS, build_of
 
 INCH, LBF = 0.0254, 4.4482216152605
 CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
@@ -153,8 +153,23 @@ def test_overrun_is_graded_once_it_is_known(factor, verdict):
     assert check(changed(TWO_BELTS, {"work.overrun_factor": factor}), "grip.overrun[first belt]").verdict == verdict
 
 
+@pytest.mark.parametrize(("factor", "known", "guess"), [("0", "go", "caution"), ("0.2", "go", "caution")])
+def test_a_guessed_overrun_makes_no_verdict_better(factor, known, guess):
+    """At 23 lbf it holds some 0.55 times the work, 0.34 at the bad end: 0.2 is less, the 0.5 it may be is more."""
+    set_to = {"stage[second belts].takeup.static_tension": "23 lbf"}
+
+    def judged(how):
+        text = TEXT.replace("peak_factor", f'overrun_factor = {{ value = {factor}, known = "{how}" }}\npeak_factor')
+        build = parse(text.encode(), file="two_belts.toml").with_values(set_to)
+        return check(work_up(build, ("grip",)), "grip.overrun[second belts]")
+
+    assert (judged("measured").verdict, judged("assumed").verdict) == (known, guess)
+    assert "guess" in judged("assumed").reason
+
+
 def test_locked_centres_do_not_know_their_overrun(two):
     found = check(two, "grip.overrun[second belts]")
+    assert "0.2 to 0.5" in found.reason and "no source" in found.reason
     assert found.verdict == "not decidable" and found.missing == ("work.overrun_factor",)
 
 

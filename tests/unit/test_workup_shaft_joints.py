@@ -415,31 +415,34 @@ def test_torque_that_turns_round_asks_more_of_screws_and_keys():
     still, back = {"work.overrun_factor": "0"}, {"work.overrun_factor": "1"}
     # under a load that shakes screws want 4 times the work, which is 2 times the peak here
     for kind, fields, steady, wanted in (
-        ("set screws", {"screw": "3/8", "count": 2}, "2 ×", "4 ×"),
+        ("set screws", {"screw": "1/2", "count": 2}, "2 ×", "4 ×"),
         ("parallel key", {"width": "8 mm", "length": "1 in"}, "1.5 ×", "2.5 ×"),
     ):
         assert check(joined(kind, still, **fields), "shafts.joint[hub]").limit.startswith(steady)
         turned = check(joined(kind, back, **fields), "shafts.joint[hub]")
         assert turned.limit.startswith(wanted) and "the other way" in turned.reason
-    # two screws: 2 x 2000 lbf at 15 mm, 197 lbf·ft, against a peak of 3.2 x 15.8: enough for a steady torque only
+    # two screws: 2 x 1500 lbf (the lower chart) at 15 mm, 148 lbf·ft, against a peak of 3.2 x 15.8: enough for a
+    # steady torque only
     rough = {"work.peak_factor": "3.2"}
-    assert check(joined("set screws", still | rough, screw="3/8", count=2), "shafts.joint[hub]").verdict == "go"
-    assert check(joined("set screws", back | rough, screw="3/8", count=2), "shafts.joint[hub]").verdict == "caution"
-    assert "not written down" in check(joined("set screws", screw="3/8", count=1), "shafts.joint[hub]").reason
+    assert check(joined("set screws", still | rough, screw="1/2", count=2), "shafts.joint[hub]").verdict == "go"
+    assert check(joined("set screws", back | rough, screw="1/2", count=2), "shafts.joint[hub]").verdict == "caution"
+    assert "not written down" in check(joined("set screws", screw="1/2", count=1), "shafts.joint[hub]").reason
 
 
 def test_a_joint_that_only_a_jam_is_too_much_for_is_a_caution():
-    """One screw holds 98 lbf·ft: 3.1 times the peak. The belt holds 6.94 times the work of 15.8: 109 in a jam."""
+    """One screw holds 74 lbf·ft (the lower chart): 2.3 times the peak. The belt holds 6.94 times the work
+    of 15.8: 109 in a jam.
+    """
     still = {"work.overrun_factor": "0"}
-    one = check(joined("set screws", still, screw="3/8", count=1), "shafts.joint[hub]")
-    jam = joint(joined("set screws", still, screw="3/8", count=1)).torques.seldom
+    one = check(joined("set screws", still, screw="1/2", count=1), "shafts.joint[hub]")
+    jam = joint(joined("set screws", still, screw="1/2", count=1)).torques.seldom
     held = work_up(build_of(TWO_BELTS, **still)).chapters["grip"].data["first belt"].case("jam").factor
     assert jam == ("jam", pytest.approx(held * 3.0 * 745.6998715822702 / (1000 * math.pi / 30), rel=1e-6))
     assert one.verdict == "caution" and "With the work jammed" in one.reason
-    assert one.wanted.si == pytest.approx(jam[1]) and one.found.si == pytest.approx(2000 * 4.4482216 * 0.015, rel=1e-6)
+    assert one.wanted.si == pytest.approx(jam[1]) and one.found.si == pytest.approx(1500 * 4.4482216 * 0.015, rel=1e-6)
     # however much harder the jam, it alone makes no stop
     tight = {**still, "stage[first belt].takeup.slack_tension": "400 lbf"}
-    hard = check(joined("set screws", tight, screw="3/8", count=1), "shafts.joint[hub]")
+    hard = check(joined("set screws", tight, screw="1/2", count=1), "shafts.joint[hub]")
     assert hard.verdict == "caution" and hard.found.si < 0.2 * hard.wanted.si
 
 

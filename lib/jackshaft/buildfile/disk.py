@@ -38,6 +38,17 @@ def previous_of(path: Path) -> Path:
     return real.with_name(real.name + PREVIOUS)
 
 
+def refusal(path: Path, error: OSError, stands: str) -> NotSaved:
+    """Return what the disk refused: what happened, what still ``stands``, and what to do."""
+    if error.errno in (errno.ENOSPC, errno.EDQUOT, errno.EFBIG):
+        todo = "Free some room on the disk, then save again."
+    elif error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):
+        todo = "Get leave to write in its folder, or copy the build into a folder of your own, then save again."
+    else:
+        todo = "Look whether the disk and its folder are there, then save again."
+    return NotSaved(f"{path.name} could not be written ({error.strerror}). {stands} {todo}")
+
+
 def write_atomic(path: Path, data: bytes) -> None:
     """Write ``data`` beside ``path`` and move it there, so that no half-written file is ever seen.
 
@@ -52,7 +63,7 @@ def write_atomic(path: Path, data: bytes) -> None:
         os.replace(fresh, path)
         _sync_folder(path.parent)
     except OSError as error:
-        raise NotSaved(f"{path.name} could not be written ({error.strerror}). The old file is unchanged.") from error
+        raise refusal(path, error, "The old file is unchanged.") from error
     finally:
         _forget(fresh)
 
@@ -79,7 +90,7 @@ def write_new(path: Path, data: bytes) -> bool:
             os.replace(fresh, path)
         _sync_folder(path.parent)
     except OSError as error:
-        raise NotSaved(f"{path.name} could not be written ({error.strerror}). Nothing was written.") from error
+        raise refusal(path, error, "Nothing was written.") from error
     finally:
         _forget(fresh)
     return True
@@ -112,7 +123,7 @@ def replace_both(real: Path, old: bytes, new: bytes) -> None:
         if moved:
             _undo(real, before, error)
         _forget(before)
-        raise NotSaved(f"{real.name} could not be written ({error.strerror}). The old file is unchanged.") from error
+        raise refusal(real, error, "The old file is unchanged.") from error
     finally:
         _forget(fresh)
 

@@ -119,7 +119,9 @@ def held(real: Path, patience: float | None = None) -> Iterator[None]:
 
 
 def _busy(real: Path) -> NotSaved:
-    return NotSaved(f"Another window or program is still saving {real.name}. Nothing was written. Try again.")
+    return NotSaved(
+        f"Another window or program is still saving {real.name}. Nothing was written. Save again in a moment."
+    )
 
 
 def _take(real: Path, hold: _Hold, end: float) -> None:
@@ -132,8 +134,8 @@ def _take(real: Path, hold: _Hold, end: float) -> None:
                 time.sleep(0.02)  # another save is taking the file away
                 continue
             raise NotSaved(
-                f"{real.name} could not be written: its folder takes no new file "
-                f"({error.strerror}). Nothing was written."
+                f"{real.name} could not be written: its folder takes no new file ({error.strerror}). Nothing was "
+                "written. Free some room on the disk, or get leave to write in the folder, then save again."
             ) from error
         if _locked(real, hold.handle) and _still_there(path, hold.handle):
             hold.ours = True
@@ -170,7 +172,9 @@ def _locked(real: Path, handle: int) -> bool:
                 f"{real.name} is in a folder that cannot lock files ({error.strerror}), so two saves at once could "
                 "overwrite each other. Nothing was written. Move the builds to a folder on a disk of this machine."
             ) from error
-        raise NotSaved(f"{real.name} could not be locked ({error.strerror}). Nothing was written.") from error
+        raise NotSaved(
+            f"{real.name} could not be locked ({error.strerror}). Nothing was written. Save again."
+        ) from error
     return True
 
 

@@ -46,7 +46,10 @@ class DoesNotFit(BuildProblems):
     def __init__(self, problems: Iterable[Problem], now: Build):
         self.now = now
         super().__init__(problems)
-        self.args = (f"{now.file} was changed elsewhere since it was read, and with that:\n{self.args[0]}",)
+        self.args = (
+            f"{now.file} was changed elsewhere since it was read. Nothing was written, and nothing there is lost. "
+            f"What you typed does not go with it. Change one of the two:\n{self.args[0]}",
+        )
 
 
 class Answer(NamedTuple):

@@ -110,7 +110,8 @@ def open_next(name: str) -> None:
         else:
             write_atomic(_note(), f"{name}\n".encode())
     except OSError as error:
-        raise NotSaved(f"The name of the open build could not be written down ({error.strerror}).") from error
+        words = f"The name of the open build could not be written down ({error.strerror}). No build was changed."
+        raise NotSaved(f"{words} Open it again once the disk takes files.") from error
 
 
 def load(name: str | os.PathLike | None = None) -> Build:

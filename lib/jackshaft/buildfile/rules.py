@@ -13,6 +13,7 @@ from jackshaft.buildfile.model import Build, describe
 from jackshaft.buildfile.problems import Problem
 from jackshaft.buildfile.values import nearest
 from jackshaft.mechanics import belt_series, belts
+from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import SAME, at_least, at_most, show
 
 #: Which keys of a stage belong to which kinds of it; the others belong to all.
@@ -98,7 +99,7 @@ def _references(build: Build) -> Iterator[Problem]:
         several = listed(value) if field.kind == "references" else [value]
         for one in several:
             if one not in names:
-                there = ", ".join(f"'{n}'" for n in names) or "none is named yet"
+                there = ", ".join(f"'{n}'" for n in names) or "none is there yet: add it first"
                 what = " or ".join(kinds.get(r, f"a {r}") for r in field.refers)
                 yield build.problem(key, f"'{one}'", f"the name of {what} ({there}){nearest(one, names)}")
         if len(set(several)) < len(several):
@@ -141,13 +142,26 @@ def _bearings(build: Build) -> Iterator[Problem]:
             )
 
 
+#: Keys of an electric motor only, and what they say.
+MOTORS = {
+    "supply_voltage": "a mains supply",
+    "phases": "a mains supply",
+    "starts_by": "a motor's start",
+    "start_torque": "a motor's start",
+    "pull_up_torque": "a motor's start",
+}
+
+
 def _engine(build: Build) -> Iterator[Problem]:
     kind = build.get("engine.kind")
     if kind == "electric motor" and build.get("engine.cylinders"):
         yield build.problem("engine.cylinders", "cylinders on an electric motor", "no cylinders, or another kind")
-    for name in ("supply_voltage", "phases"):
+    for name, words in MOTORS.items():
         if kind not in (None, "electric motor") and build.get(f"engine.{name}"):
-            yield build.problem(f"engine.{name}", f"a mains supply on a {kind}", "no mains supply, or another kind")
+            yield build.problem(f"engine.{name}", f"{words} on a {kind}", "nothing here, or another kind")
+    phases, by = build.get("engine.phases"), build.get("engine.starts_by")
+    if phases in (1, 3) and by is not None and (by == "three-phase") != (phases == 3):
+        yield build.problem("engine.starts_by", f"'{by}' with phases {phases}", "a motor that runs on these phases")
     power, speed, torque = (build.measure(f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))
     if power and speed and torque and not at_most(power.si / speed.si, 1.05 * torque.si):
         least = show(power.si / speed.si, "torque", build.system)
@@ -240,12 +254,19 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     if idler and idler in (driver, driven):
         yield build.problem(f"{at}.takeup.idler", f"'{idler}', which carries power", "an idler")
     marked, section = build.get(f"{at}.marked"), build.get(f"{at}.section")
-    letters = "".join(c for c in str(marked or "").split("-")[0] if not c.isspace()).rstrip("0123456789.")
-    if marked and section and letters and letters.isalpha() and letters != section and len(letters) < 4:
+    if marked and section and _section_of(str(marked)) not in (None, section):
         yield build.problem(f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
     yield from _several(build, at)
     yield from _one_spot(build, at, pulleys)
     yield from _surfaces(build, at, pulleys)
+
+
+def _section_of(marked: str) -> str | None:
+    """Return the section that a marking says; None where it cannot be read."""
+    try:
+        return read_marking(marked).section
+    except Unreadable:
+        return None
 
 
 def _surfaces(build: Build, at: str, pulleys: tuple[str, ...]) -> Iterator[Problem]:

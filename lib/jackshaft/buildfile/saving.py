@@ -141,7 +141,10 @@ def _read(real: Path, build: Build) -> bytes:
     try:
         return real.read_bytes()
     except OSError as error:
-        raise NotSaved(f"{build.file} cannot be read any more ({error.strerror}). Nothing was written.") from None
+        raise NotSaved(
+            f"{build.file} cannot be read any more ({error.strerror}). Nothing was written. Put the file back, or open "
+            "or make another build on the start page."
+        ) from None
 
 
 def _as_read(build: Build) -> Build:

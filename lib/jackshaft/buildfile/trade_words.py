@@ -12,6 +12,11 @@ CALLED: dict[str, tuple[str, ...]] = {
     "petrol engine": ("petrol", "petrol motor", "gas", "gas engine", "gas motor", "gasoline", "gasoline engine"),
     "diesel engine": ("diesel", "diesel motor"),
     "electric motor": ("electric", "mains motor"),
+    "three-phase": ("3 phase", "three phases"),
+    "capacitor start and run": ("capacitor start capacitor run", "two-value capacitor"),
+    "capacitor start": ("cap start", "capacitor start induction run"),
+    "split phase": ("resistance start",),
+    "permanent capacitor": ("permanent split capacitor", "psc", "capacitor run"),
     "clockwise": ("cw", "clock wise", "with the clock"),
     "counter-clockwise": ("ccw", "counterclockwise", "anticlockwise", "anti-clockwise", "acw", "against the clock"),
     "facing the engine's output shaft": (

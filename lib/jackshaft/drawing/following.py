@@ -6,6 +6,7 @@ from abc import abstractmethod
 from collections.abc import Iterator, Sequence
 from itertools import zip_longest
 
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 
@@ -105,7 +106,10 @@ class LogView(Following):
 
     def _set_span(self) -> None:
         low, high = self.span
-        marks = [m * 10.0**p for p in range(-3, 7) for m in (1, 2, 5) if low <= m * 10.0**p <= high]
+        # points of paper for a power of ten; a number and the gap to the next take about 30
+        decade = 72.0 * self.size[0] * self.axes.get_position().width / np.log10(high / low)
+        steps = (1, 2, 5) if decade > 100.0 else (1, 3) if decade > 63.0 else (1,)
+        marks = [m * 10.0**p for p in range(-3, 7) for m in steps if low <= m * 10.0**p <= high]
         self.axes.set_xlim(low, high)
         self.axes.set_xticks(marks, [f"{m:g}" for m in marks])
         self.axes.minorticks_off()

@@ -12,7 +12,9 @@ import re
 from abc import ABC, abstractmethod
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from copy import copy
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -28,6 +30,7 @@ from jackshaft.results.checks import STOP, SYMBOLS
 
 #: What a picture and its results say once the inputs have moved on.
 OLD = "old: does not match the inputs"
+Placed = TypeVar("Placed")
 _NO_METADATA = {"Creator": None, "Date": None, "Format": None, "Type": None}
 _BANNERS = {
     "stop": (style.STOP, "#ffffff", f"{SYMBOLS[STOP]} does not work: "),
@@ -73,17 +76,36 @@ class View(ABC):
 
     #: Width and height in inches.
     size: tuple[float, float] = (7.2, 4.8)
+    #: The same where it is drawn for a phone: letters keep their size, so that less stands side by side.
+    phone: tuple[float, float] = (3.8, 3.8)
+    #: Whether this is the view that is drawn for a phone.
+    narrow = False
 
     def __init__(self, name: str):
         if not re.fullmatch(r"[a-z][a-z0-9-]*", name):
             raise ValueError(f"a view's name takes small letters, digits and hyphens; found {name!r}")
         self.name = name
+        self._twin: View | None = None
+        self._make()
+
+    def _make(self) -> None:
         self._ground: tuple[object, str] | None = None
         self._banner_words = ""
-        with style.drawing(name):
+        self._drawn: tuple = ()
+        with style.drawing(self.name):
             self.figure: Figure = style.new_figure(*self.size)
             self.compose(self.figure)
             self._add_banner()
+
+    def by_width(self, wide: Placed, narrow: Placed) -> Placed:
+        """Return what holds for the width that is drawn for: a place, a count of letters, a text.
+
+        Parameters
+        ----------
+        wide, narrow : object
+            For a page, and for a phone.
+        """
+        return narrow if self.narrow else wide
 
     @abstractmethod
     def compose(self, figure: Figure) -> None:
@@ -125,6 +147,7 @@ class View(ABC):
         old : bool, optional
             Whether the picture no longer matches the inputs.
         """
+        self._drawn = (picture, pinned, stop, old)
         with style.drawing(self.name):
             self.update(picture, pinned)
         self.stamp(stop=stop, old=old)
@@ -175,6 +198,16 @@ class View(ABC):
         head = ground[: ground.rindex("</svg>")]
         inside = moving[moving.index(">", moving.index("<svg")) + 1 :]
         return scoped(head + inside, self.name)
+
+    def html(self) -> str:
+        """Return what was drawn last for a page and for a phone, as HTML; the page's style shows the one that fits."""
+        if self._twin is None:
+            self._twin = copy(self)
+            self._twin.narrow, self._twin.size, self._twin.name = True, self.phone, f"{self.name}-phone"
+            self._twin._make()
+        picture, pinned, stop, old = self._drawn
+        self._twin.draw(picture, pinned, stop=stop, old=old)
+        return f'<div class="jk-wide">{self.svg()}</div><div class="jk-phone">{self._twin.svg()}</div>'
 
     def png(self, *, dpi: int = 180, colours: int = 64) -> bytes:
         """Return the figure as a small palette PNG.

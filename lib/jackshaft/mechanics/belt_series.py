@@ -1,17 +1,13 @@
 """The series that a belt is made to: the section names of the inch and of the metric series overlap."""
 
 import math
-import re
 from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft.tables import table
+from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import INCH
-
-#: How a length is named behind the number of a metric marking: inside, datum, working, pitch, outside.
-_METRIC_TAIL = r"L[idwpa]\b|mm\b"
-_INCH_TAIL = r"in\b|\""
 
 
 class Series(NamedTuple):
@@ -64,16 +60,15 @@ def of_marking(marked: str, section: str) -> str | None:
     ------
     own-derivation, from the spans of table belt_lengths; what numbers count: table belt_markings
     """
-    width = next((str(r["also_called"]) for r in _metric_rows(section) if r["also_called"]), None)
-    if width and re.search(rf"(?<![\d.,]){width}\s*[A-Z]?\s*[x×*]\s*\d", marked, re.IGNORECASE):
-        return "metric"
-    hit = re.search(rf"(?<![A-Z]){re.escape(section)}\s*[- ]?\s*(\d+(?:[.,]\d+)?)\s*(.*)", marked, re.IGNORECASE)
-    if hit is None or float(hit[1].replace(",", ".")) <= 0.0:
+    try:
+        said = read_marking(marked)
+    except Unreadable:
         return None
-    for tail, series in ((_METRIC_TAIL, "metric"), (_INCH_TAIL, "inch")):
-        if re.match(tail, hit[2], re.IGNORECASE):
-            return series
-    number = float(hit[1].replace(",", "."))
+    if said.section != section or said.number <= 0.0:
+        return None
+    if said.unit_mm is not None:
+        return "metric" if said.unit_mm == 1.0 else "inch"
+    number = said.number
     span = _span(section)
     if span is None:
         return None
@@ -111,10 +106,6 @@ def settle(*, said: str | None, section: str | None, marked: str | None, shown_i
     if read:
         return Series(read, f"marked '{marked}', which counts {'inches' if read == 'inch' else 'millimetres'}")
     return shown_in and Series(shown_in, f"shown in {shown_in} units; the stage's series is not set")
-
-
-def _metric_rows(section: str):
-    return table("belt_sections").where(section=section, system="metric").rows
 
 
 def _span(section: str) -> tuple[float, float] | None:

@@ -5,12 +5,12 @@ stand in it; that is how inside, datum, pitch, effective and outside lengths tur
 crossed loop they are all equally long.
 """
 
-import re
 from typing import NamedTuple
 
 import numpy as np
 
 from jackshaft.tables import table
+from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import INCH, OutOfRange
 
 MM = 1e-3
@@ -221,7 +221,7 @@ def marked(text, *, line=None, system=None):
     Parameters
     ----------
     text : str
-        Such as "AA75", "A68", "4L580", "SPA 1800", "5V1000".
+        Such as "AA75", "A68", "4L580", "SPA 1800", "6PK1438"; see :func:`~jackshaft.tables.belt_marks.read_marking`.
     line : str or None
         The line the number is on, where it is known to be another than the section's usual one.
         A number on another line carries no addition: "A58" with line "outside" is 58 in outside.
@@ -241,12 +241,21 @@ def marked(text, *, line=None, system=None):
     ------
     table belt_markings; tolerances from table belt_length_tolerances or the length's own row
     """
-    hit = re.fullmatch(r"\s*(\d?[A-Za-z]+)\s*[- ]?\s*(\d+(?:\.\d+)?)\s*", text)
-    if not hit:
-        raise SectionError(f"{text!r} is no belt marking; wanted a section and a number, such as A68 or SPA 1800")
-    name, number = hit[1].upper(), float(hit[2])
-    belt = section(name, system or "inch")
-    if belt.system == "metric" and belt.family == "classical":
+    try:
+        said = read_marking(text)
+    except Unreadable as why:
+        raise SectionError(str(why)) from None
+    number, line = said.number, line or said.line
+    belt = section(said.section, system or ("metric" if said.unit_mm == 1.0 else "inch"))
+    if said.unit_mm == 1.0 and belt.system == "inch" and belt.reference_line == "datum":
+        raise SectionError(f"{text.strip()} counts millimetres, and the belt is said to be of the inch series")
+    rule = table("belt_markings").covering(number, "over_number", "to_number", section=belt.name).rows
+    if said.unit_mm == 1.0 and line is not None and said.line == line:
+        # The marking says its unit and its line itself.
+        length, rule_line, known = number * MM, line, "read"
+    elif said.ribbed or (said.line and said.unit_mm):
+        length, rule_line, known = number * said.unit_mm * MM, said.line, "read"
+    elif belt.system == "metric" and belt.family == "classical":
         # Metric classical belts are numbered in mm, some makers by the inside, some by the datum length.
         if line is None:
             raise SectionError(
@@ -255,7 +264,6 @@ def marked(text, *, line=None, system=None):
             )
         length, rule_line, known = number * MM, line, "read"
     else:
-        rule = table("belt_markings").covering(number, "over_number", "to_number", section=belt.name).rows
         if not rule:
             tops = [r["to_number"] for r in table("belt_markings").where(section=belt.name).rows]
             if not tops or None in tops:

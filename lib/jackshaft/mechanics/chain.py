@@ -20,8 +20,8 @@ class Order(NamedTuple):
 
 
 @unit_checked(torque="torque", over="number", passed="number", returns="torque")
-def referred(torque, *, over, passed=1.0):
-    """Carry a torque from a shaft down the drive to the shaft that the chain is given on.
+def carried_over(torque, *, over, passed=1.0):
+    """Carry a torque from a shaft down the drive to the shaft that all are compared on.
 
     Parameters
     ----------
@@ -61,7 +61,8 @@ def order_si(low, likely, high):
     own-derivation, by definition
     """
     low, likely, high = (np.asarray(a, dtype=float) for a in (low, likely, high))
-    rank = np.argsort(likely, kind="stable")
+    # Links that differ by rounding alone stay in the order of the torque's way.
+    rank = np.argsort([float(f"{value:.9g}") for value in likely], kind="stable")
     first = rank[0]
     others = np.delete(low, first)
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -305,6 +305,39 @@ def required_torque(work, *, start_factor=1.0, peak_factor=1.0, engine_peak=0.0,
     )
 
 
+def centrifugal_torque_si(torque, *, at, engages, speed):
+    """Torque of a centrifugal clutch at another speed than the one it is known at.
+
+    Parameters
+    ----------
+    torque : float
+        Torque known (N·m).
+    at : float
+        Speed of its shaft that this is known at (rad/s).
+    engages : float
+        Speed at which its springs let the shoes touch the drum (rad/s).
+    speed : float
+        Speed now (rad/s).
+
+    Returns
+    -------
+    float
+        Torque (N·m), 0 up to the speed at which it engages.
+
+    Raises
+    ------
+    OutOfRange
+        A torque known at the speed of engaging, or below it.
+
+    Source
+    ------
+    bhandari ch. 11: a shoe presses with m r (w² - w_engage²), its springs at one stretch.
+    """
+    if np.any(np.asarray(at) <= np.asarray(engages)):
+        raise OutOfRange("the torque must be known at a speed above the one at which the clutch engages")
+    return torque * np.maximum(np.square(speed) - np.square(engages), 0.0) / (np.square(at) - np.square(engages))
+
+
 @unit_checked(
     inertia="inertia", speed="rotation", brake="torque", drag="torque", returns={"seconds": "time", "heat": "energy"}
 )

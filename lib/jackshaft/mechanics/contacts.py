@@ -13,6 +13,9 @@ import numpy as np
 from jackshaft.tables import table
 from jackshaft.units import ALPHA20, ZERO_C, OutOfRange, above_zero, at_least, at_most, awg_area, unit_checked
 
+#: What charging should leave for the battery (A): common practice, no source.
+CHARGING_MARGIN = 1.0
+
 
 class ContactLimit(NamedTuple):
     """What a contact may break here, inductive and DC (A); None where its marking gives no DC rating."""
@@ -192,7 +195,7 @@ def charging_budget(output, *, load, capacity=None, usable=0.5) -> Budget:
         lasts = math.inf
     else:
         lasts = math.nan if capacity is None else usable * capacity / -left
-    return Budget(left, lasts, enough, at_least(output, load + 1.0))
+    return Budget(left, lasts, enough, at_least(output, load + CHARGING_MARGIN))
 
 
 @unit_checked(area="wire", returns="current")

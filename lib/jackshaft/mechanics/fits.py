@@ -1,7 +1,9 @@
 """Fits: limits of shafts, holes and bearing rings by ISO 286, and what two of them leave between them.
 
-Limits come from the standard's published table where it has the size; elsewhere
-they are computed by the standard's formulas and say so.
+Limits come from printed tables where they have the size and class. Elsewhere they
+are put together, and say so: tolerance grade and deviation from rows of the same
+step where there are such, else by the standard's formulas with its own rounding,
+as far as that gives the standard's printed values.
 """
 
 from __future__ import annotations
@@ -14,8 +16,8 @@ from jackshaft import tables
 from jackshaft.units import OutOfRange, unit_checked
 
 # Steps of nominal size in mm; both tolerance grades and deviations of one step are one value. ISO 286-1,
-# from memory.
-STEPS = (0, 3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315, 400, 500)
+# from memory. Above 315 mm the printed grades no longer follow the formula.
+STEPS = (0, 3, 6, 10, 18, 30, 50, 80, 120, 180, 250, 315)
 GRADES = {5: 7, 6: 10, 7: 16, 8: 25, 9: 40, 10: 64, 11: 100}  # multiples of the tolerance unit i
 # Fundamental deviation in micrometres from the mean D of the step in mm, ISO 286-1, from memory.
 UPPER = {
@@ -26,7 +28,14 @@ UPPER = {
     "h": lambda d: 0.0,
 }
 LOWER = {"k": lambda d: 0.6 * d ** (1 / 3), "n": lambda d: 5 * d**0.34}
-SMALLEST, LARGEST = 3e-3, 0.5  # m
+#: Up to a value (micrometres): what it is rounded to. Grades, and deviations of the letters a to h. ISO 286-1, from
+#: memory; those of k to n stay under the first step.
+ROUND_GRADE = ((100, 1), (200, 5), (500, 10))
+ROUND_CLEAR = ((45, 1), (60, 2), (200, 5), (300, 10))
+#: Letters of a ring's or a shaft's interference whose printed deviations follow no formula: only printed ones count.
+ONLY_PRINTED = "p"
+SMALLEST, LARGEST = 3e-3, 0.315  # m
+COMPUTED = "machine-drawing, tables 15.1 to 15.3, and the formulas of ISO 286-1 (derived)"
 
 
 class Limits(NamedTuple):
@@ -39,7 +48,9 @@ class Limits(NamedTuple):
     lower_deviation, upper_deviation : float
         The same from nominal, m.
     basis : str
-        "table" or "computed", the table's formulas where the table has no such row.
+        "table" or "computed".
+    cite : str
+        Source, place in it, and how it is known.
     """
 
     lower: float
@@ -47,6 +58,7 @@ class Limits(NamedTuple):
     lower_deviation: float
     upper_deviation: float
     basis: str
+    cite: str = ""
 
 
 #: Kinds of its fields.
@@ -60,7 +72,7 @@ def limits(nominal, fit_class) -> Limits:
     Parameters
     ----------
     nominal : float
-        m, 3 to 500 mm.
+        m, 3 to 315 mm.
     fit_class : str
         "k5", "g6", ... for a shaft, "H7", "N7", ... for a hole.
 
@@ -76,20 +88,22 @@ def limits(nominal, fit_class) -> Limits:
 
     Source
     ------
-    iso286-2, limit deviations (from memory, checked against fit-table).
+    Table fits: values of iso286-2 as printed tables give them; those of bearing seats stand in fit-table too.
     """
     mm = _millimetres(nominal)
     part = "hole" if fit_class[:1].isupper() else "shaft"
     rows = tables.table("fits").covering(mm, "over_mm", "to_mm", part=part, fit_class=fit_class).rows
     if rows:
-        lower, upper, basis = rows[0]["lower_um"], rows[0]["upper_um"], "table"
+        lower, upper, basis, cite = rows[0]["lower_um"], rows[0]["upper_um"], "table", rows[0].cite
     else:
-        lower, upper, basis = *computed_deviations(mm, fit_class), "computed"
-    return Limits(nominal + lower * 1e-6, nominal + upper * 1e-6, lower * 1e-6, upper * 1e-6, basis)
+        lower, upper, basis, cite = *computed_deviations(mm, fit_class), "computed", COMPUTED
+    return _limits(nominal, lower, upper, basis=basis, cite=cite)
 
 
 def computed_deviations(nominal_mm, fit_class):
-    """Limit deviations by the formulas and rounding rules of the standard.
+    """Limit deviations put together from grade and fundamental deviation.
+
+    Each is that of a printed row of the same step where there is one, else by formula, rounded as the standard rounds.
 
     Parameters
     ----------
@@ -106,11 +120,12 @@ def computed_deviations(nominal_mm, fit_class):
     Raises
     ------
     ValueError
-        If the letter has no formula (j has none) or the grade is not 5 to 11.
+        If the letter has no formula (j has none), its printed value does not follow it here (p above 120 mm, M6
+        above 250 mm), or the grade is not 5 to 11.
 
     Source
     ------
-    ISO 286-1, from memory; the table of its values, iso286-2, wins where both exist.
+    ISO 286-1, from memory; table fits.
     """
     found = re.fullmatch(r"([A-Za-z]{1,2})(\d{1,2})", fit_class)
     grade = int(found.group(2)) if found else 0
@@ -119,20 +134,9 @@ def computed_deviations(nominal_mm, fit_class):
     letter, width = found.group(1), tolerance_um(nominal_mm, grade)
     if letter.lower() == "js":
         return -width / 2, width / 2
-    mean, small = _mean(nominal_mm), letter.lower()
-    if small in UPPER:
-        edge = _round(UPPER[small](mean))
-        lower, upper = edge - width, edge
-    elif small in ("m", "p"):
-        # m begins where IT7 outgrows IT6; p begins at IT7 with a little to spare
-        steps = tolerance_um(nominal_mm, 7), tolerance_um(nominal_mm, 6)
-        edge = steps[0] - steps[1] if small == "m" else steps[0] + (1 if mean < 30 else 2)
-        lower, upper = edge, edge + width
-    elif small in LOWER:
-        edge = 0.0 if small == "k" and grade > 7 else _round(LOWER[small](mean))
-        lower, upper = edge, edge + width
-    else:
-        raise OutOfRange(f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm")
+    small = letter.lower()
+    edge = 0.0 if small == "k" and grade > 7 else _fundamental(nominal_mm, small, fit_class)
+    lower, upper = (edge - width, edge) if small in UPPER else (edge, edge + width)
     if letter.islower():
         return lower, upper
     if small in UPPER:
@@ -141,6 +145,8 @@ def computed_deviations(nominal_mm, fit_class):
     last = 7 if small == "p" else 8
     if small in "km" and grade > last:
         raise OutOfRange(f"a hole {letter} of grade {grade} has no formula here")
+    if letter == "M" and grade == 6 and nominal_mm > 250:
+        raise OutOfRange("the standard makes an exception of M6 above 250 mm: look it up")
     shift = width - tolerance_um(nominal_mm, grade - 1) if 6 <= grade <= last else 0.0
     top = -lower + shift
     if small == "n" and grade > 8:
@@ -170,12 +176,41 @@ def tolerance_um(nominal_mm, grade):
 
     Source
     ------
-    ISO 286-1, from memory: i = 0.45 D^(1/3) + 0.001 D.
+    Any row of table fits of that grade; else ISO 286-1, from memory: i = 0.45 D^(1/3) + 0.001 D.
     """
     if grade not in GRADES:
         raise OutOfRange(f"grade {grade} is not known; choose 5 to 11")
+    rows = tables.table("fits").covering(nominal_mm, "over_mm", "to_mm").rows
+    printed = next((r for r in rows if re.sub(r"\D", "", r["fit_class"]) == str(grade)), None)
+    if printed is not None:
+        return printed["upper_um"] - printed["lower_um"]
     mean = _mean(nominal_mm)
-    return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean))
+    return _round(GRADES[grade] * (0.45 * mean ** (1 / 3) + 0.001 * mean), ROUND_GRADE)
+
+
+def _fundamental(nominal_mm, letter, fit_class):
+    """Deviation nearest to nominal of a shaft's letter, micrometres: of a printed row, else by formula."""
+    end = "upper_um" if letter in UPPER else "lower_um"
+    for grade in (g for g in GRADES if letter != "k" or g <= 7):
+        printed = _printed(nominal_mm, f"{letter}{grade}")
+        if printed is not None and letter != "j":
+            return printed[end]
+    mean = _mean(nominal_mm)
+    if letter in UPPER:
+        return _round(UPPER[letter](mean), ROUND_CLEAR)
+    if letter in LOWER:
+        return _round(LOWER[letter](mean), ROUND_GRADE)
+    if letter == "m":  # m begins where grade 7 outgrows grade 6
+        return tolerance_um(nominal_mm, 7) - tolerance_um(nominal_mm, 6)
+    if letter in ONLY_PRINTED:
+        raise OutOfRange(f"{fit_class} is printed here from 3 to 120 mm only: look it up in the standard")
+    raise OutOfRange(f"fit class {fit_class!r} has no formula; the table covers j5, j6 and J7 from 3 to 120 mm")
+
+
+def _printed(nominal_mm, fit_class):
+    """Row of the table for a shaft of this size and class; None where there is none."""
+    rows = tables.table("fits").covering(nominal_mm, "over_mm", "to_mm", part="shaft", fit_class=fit_class).rows
+    return rows[0] if rows else None
 
 
 @unit_checked(bore="length", od="length", width="length", returns=LIMITS)
@@ -211,13 +246,19 @@ def ring_limits(dimension, *, bore, od, width) -> Limits:
     rows = tables.table("bearing_tolerances").covering(round(by * 1e3, 6), "over_mm", "to_mm", dimension=name).rows
     if not rows:
         raise OutOfRange(f"no tolerance is tabulated for a {name} at {by * 1e3:.4g} mm")
-    low, high = rows[0]["lower_um"] * 1e-6, rows[0]["upper_um"] * 1e-6
-    return Limits(nominal + low, nominal + high, low, high, "table")
+    row = rows[0]
+    return _limits(nominal, row["lower_um"], row["upper_um"], basis="table", cite=row.cite)
+
+
+def _limits(nominal, lower_um, upper_um, **by):
+    """Limits of a nominal size, m, from deviations in micrometres."""
+    low, high = lower_um * 1e-6, upper_um * 1e-6
+    return Limits(lower=nominal + low, upper=nominal + high, lower_deviation=low, upper_deviation=high, **by)
 
 
 def _millimetres(nominal):
     if not SMALLEST < nominal <= LARGEST:
-        raise OutOfRange(f"a nominal size of {nominal * 1e3:.4g} mm is outside 3 to 500 mm")
+        raise OutOfRange(f"a nominal size of {nominal * 1e3:.4g} mm is outside 3 to 315 mm")
     return round(nominal * 1e3, 6)  # 0.018 m is 18 mm, not a hair over it
 
 
@@ -226,11 +267,11 @@ def _mean(nominal_mm):
     for low, high in zip(STEPS[:-1], STEPS[1:], strict=True):
         if low < nominal_mm <= high:
             return math.sqrt(max(low, 1) * high) if low else math.sqrt(3)
-    raise OutOfRange(f"a nominal size of {nominal_mm:.4g} mm is outside 3 to 500 mm")
+    raise OutOfRange(f"a nominal size of {nominal_mm:.4g} mm is outside 3 to 315 mm")
 
 
-def _round(um):
-    """Rounding of the standard for values up to 500 micrometres."""
+def _round(um, steps):
+    """Round as the standard does: up to each size to its own step."""
     size = abs(um)
-    step = 1 if size <= 100 else 5 if size <= 200 else 10
+    step = next(step for most, step in steps if size <= most)
     return math.copysign(math.floor(size / step + 0.5) * step, um)

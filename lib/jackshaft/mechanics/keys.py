@@ -10,6 +10,8 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.units import OutOfRange, above_zero, unit_checked
 
+#: Standard of parallel keys by system of units, as the table calls it.
+STANDARDS = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
 SHEAR_OF_YIELD = 1 / math.sqrt(3)  # distortion energy; "half of yield" is the older, safer share
 
 
@@ -80,11 +82,10 @@ def key_for(shaft, *, system) -> Key:
     ------
     Table keys: asme-b17-1 (from memory) and din6885.
     """
-    standards = {"inch": "ASME B17.1", "metric": "DIN 6885-1"}
-    if system not in standards:
+    if system not in STANDARDS:
         raise OutOfRange("keys come in inch or metric")
     rows = tables.table("keys").covering(round(shaft * 1e3, 6), "over_mm", "to_mm").rows
-    row = next((r for r in rows if r["standard"].startswith(standards[system])), None)
+    row = next((r for r in rows if r["standard"].startswith(STANDARDS[system])), None)
     if row is None:
         raise OutOfRange(f"no {system} key is tabulated for a shaft of {shaft * 1e3:.4g} mm")
     sizes = (row[c] * 1e-3 for c in ("width_mm", "height_mm", "shaft_depth_mm", "hub_depth_mm"))
@@ -136,6 +137,54 @@ def key_capacity(
     shear = shear_share * key_yield * width * length * shaft / 2
     crush = weaker * height / 2 * length * shaft / 2
     return KeyCapacity(shear, crush, np.minimum(shear, crush))
+
+
+def usual_height_si(width: float) -> float:
+    """Return the height of the usual parallel key of a width: that of the metric table, else square as inch keys.
+
+    Parameters
+    ----------
+    width : float
+        Width of the key, m.
+
+    Returns
+    -------
+    float
+        Its height, m.
+
+    Source
+    ------
+    Table keys: din6885; square inch keys as asme-b17-1 (from memory)
+    """
+    row = _metric(width)
+    return width if row is None else row["height_mm"] * 1e-3
+
+
+def seat_depth_si(width: float, height: float) -> float:
+    """Return how deep the seat of a key is cut into the shaft: that of the metric table, else half the key's height.
+
+    Parameters
+    ----------
+    width, height : float
+        Size of the key, m.
+
+    Returns
+    -------
+    float
+        Depth of the seat, m.
+
+    Source
+    ------
+    Table keys: din6885; half the height as asme-b17-1 (from memory)
+    """
+    row = _metric(width)
+    return height / 2 if row is None else max(row["shaft_depth_mm"] * 1e-3, height / 2)
+
+
+def _metric(width: float):
+    """Return the row of the metric keys of a width, m; None where no metric key is that wide."""
+    rows = tables.table("keys").rows
+    return next((r for r in rows if r["standard"].startswith("DIN") and abs(r["width_mm"] * 1e-3 - width) < 1e-6), None)
 
 
 def keyed_share(shaft, width, depth, *, keyseats=1):

@@ -339,11 +339,35 @@ def largest_fillet(chamfer):
 
     Source
     ------
-    iso582, fillet against chamfer (from memory).
+    Table bearing_fillets: iso582, and no fillet is larger than the chamfer it has to clear.
+    """
+    return fillet_row_si(chamfer)["fillet_max_mm"] * 1e-3
+
+
+def fillet_row_si(chamfer):
+    """Row of the table of fillets for a chamfer.
+
+    Parameters
+    ----------
+    chamfer : float
+        Least chamfer of the bearing, m.
+
+    Returns
+    -------
+    jackshaft.tables.Row
+        Chamfer and largest fillet in mm.
+
+    Raises
+    ------
+    ValueError
+        If the chamfer is below the table.
+
+    Source
+    ------
+    Table bearing_fillets: iso582.
     """
     rows = tables.table("bearing_fillets")
-    at, most = rows.column("chamfer_min_mm"), rows.column("fillet_max_mm")
-    fit = np.flatnonzero(at <= chamfer * 1e3 + 1e-9)
+    fit = np.flatnonzero(rows.column("chamfer_min_mm") <= chamfer * 1e3 + 1e-9)
     if not fit.size:
         raise OutOfRange("no fillet is tabulated for so small a chamfer: undercut the corner")
-    return float(most[fit[-1]] * 1e-3)
+    return rows.rows[fit[-1]]

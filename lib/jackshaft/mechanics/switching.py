@@ -14,6 +14,8 @@ from jackshaft.units import OutOfRange, above_zero, unit_checked
 
 #: Forward drop of a rectifier diode at some amperes: from memory.
 DIODE_DROP = 0.8
+#: Share of the holding current at which the armature lets go: 0.1 to 0.3, common practice.
+RELEASE_SHARE = 0.2
 SUPPRESSIONS = ("none", "resistor", "diode", "diode and zener", "TVS")
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems
-from jackshaft.parts.belt_stage import groove_row, section_row
+from jackshaft.parts.belt_stage import belts_of, groove_row, section_row
 from jackshaft.results.failing import Failing
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
@@ -71,9 +71,9 @@ def face_width(reader: Reader, stage: str | None, shaft: str) -> float | None:
     pulley = reader.get(f"{at}.{'driver' if reader.get(f'{at}.from') == shaft else 'driven'}")
     section, size = section_row(reader, at), reader.si(f"{at}.pulley[{pulley}].diameter")
     groove = None if section is None or size is None else groove_row(section, size)
-    if groove is None:
+    if groove is None or groove["pitch_mm"] is None or groove["edge_mm"] is None:
         return None
-    return ((reader.get(f"{at}.belts") or 1) - 1) * groove["pitch_mm"] * 1e-3 + 2e-3 * groove["edge_mm"]
+    return (belts_of(reader, at) - 1) * groove["pitch_mm"] * 1e-3 + 2e-3 * groove["edge_mm"]
 
 
 def reaches(reader: Reader, shaft: str, widths: Mapping[str, float], *, taken: bool = False) -> list[Reach]:

@@ -8,6 +8,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics import belt_series, diameters
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.tables.belt_marks import Unreadable, read_marking
 from jackshaft.units import OutOfRange, at_most, first_most
 
 #: How far the shares of the driven pulleys may be off 1 in sum: they are written to two or three digits.
@@ -98,6 +99,20 @@ def section_row(reader: Reader, at: str) -> tables.Row | None:
     rows = [r for r in tables.table("belt_sections").rows if r["section"] == section]
     mine = [r for r in rows if r["system"] == standard_of(reader, at)]
     return (mine or rows)[0] if rows else None
+
+
+def marked_belts(reader: Reader, at: str) -> int | None:
+    """Return how many belts of a banded belt, or ribs of a ribbed one, the marking says; None where it does not."""
+    marked = reader.get(f"{at}.marked")
+    try:
+        return None if not marked else read_marking(str(marked)).belts
+    except Unreadable:
+        return None
+
+
+def belts_of(reader: Reader, at: str) -> int:
+    """Return the belts side by side of a stage, or the ribs of a ribbed one: as written down, else by the marking."""
+    return reader.get(f"{at}.belts") or marked_belts(reader, at) or 1
 
 
 def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:

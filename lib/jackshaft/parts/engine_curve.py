@@ -12,9 +12,6 @@ from jackshaft.results.reader import Reader, Unknown
 GOVERNOR = 0.05
 POINTS = "engine.torque_point"
 
-#: Torque at which an induction motor pulls out, over its rated torque: common practice, no source.
-PULL_OUT = (2.0, 2.5)
-
 
 class Curve(NamedTuple):
     """Full-throttle torque (N·m) over the output shaft's speed (rad/s), speeds rising."""
@@ -54,14 +51,6 @@ def rated_torque(reader: Reader) -> float | None:
     return None if power is None or not speed else power / speed
 
 
-def pull_out(reader: Reader) -> tuple[float, float] | None:
-    """Return the ends of the torque (N·m) at which an electric motor pulls out: its own, else the usual band of it."""
-    given, rated = reader.si("engine.peak_torque"), rated_torque(reader)
-    if given is not None:
-        return given, given
-    return None if rated is None else (PULL_OUT[0] * rated, PULL_OUT[1] * rated)
-
-
 def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
@@ -80,10 +69,8 @@ __all__ = [
     "Curve",
     "GOVERNOR",
     "POINTS",
-    "PULL_OUT",
     "engine_curve",
     "engine_peak",
     "full_throttle",
-    "pull_out",
     "rated_torque",
 ]

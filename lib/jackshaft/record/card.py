@@ -66,8 +66,8 @@ def card_html(card: Card, results: Results) -> str:
     facts = "".join(f"<dt>{escape(about)}</dt><dd>{escape(words)}</dd>" for about, words in card.rows)
     seats = "".join(
         f"<p><strong>{escape(what)} {escape(name)}, {escape(tight)}:</strong> {escape(limits)}; "
-        f"<strong>{escape(off)}</strong> from nominal</p>"
-        for what, name, tight, limits, off in card.seats
+        f'<strong>{escape(off)}</strong> from nominal <span class="quiet">by {escape(by)}</span></p>'
+        for what, name, tight, limits, off, by in card.seats
     )
     on, off = ("".join(f"<li>{escape(s)}</li>" for s in steps) for steps in (card.on, card.off))
     warn = " ".join(escape(c) for c in card.cautions)
@@ -109,7 +109,10 @@ def card_text(card: Card, results: Results) -> str:
         f"size: {card.size}",
     ]
     lines += [f"{about}: {words}" for about, words in card.rows]
-    lines += [f"{what} {name}, {tight}: {limits}; {off} from nominal" for what, name, tight, limits, off in card.seats]
+    lines += [
+        f"{what} {name}, {tight}: {limits}; {off} from nominal, by {by}"
+        for what, name, tight, limits, off, by in card.seats
+    ]
     lines += [f"on, step {n}: {s}" for n, s in enumerate(card.on, 1)] + [
         f"off, step {n}: {s}" for n, s in enumerate(card.off, 1)
     ]

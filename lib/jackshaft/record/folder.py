@@ -157,7 +157,8 @@ def write_files(folder: Path, files: Mapping[str, bytes]) -> Changed:
         os.replace(staging / "last" / LIST, folder / LIST)
     except OSError as error:
         raise NotSaved(
-            f"The record could not be written into {folder.name} ({error.strerror}). What was there is unchanged."
+            f"The record could not be written into {folder.name} ({error.strerror}). What was there is unchanged. "
+            "Free some room on the disk, or name another folder, then make it again."
         ) from error
     finally:
         if staging is not None:

@@ -21,7 +21,12 @@ from jackshaft.render.parts import told_once
 from jackshaft.results import Results, chapters, label
 from jackshaft.results.checks import CAUTION, STOP
 from jackshaft.tables import in_words as source_words
+from jackshaft.tables import key_and_place
+from jackshaft.tables.knowing import how_known
 from jackshaft.units import Measure, both
+
+#: Over the columns of :func:`known_rows`.
+KNOWN_HEADS = ("table", "from memory", "rows from memory", "common practice", "derived", "read")
 
 
 @dataclass(frozen=True)
@@ -42,6 +47,12 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
         If something on the page would be fetched from elsewhere.
     """
     build = results.build
+    todo = told_once(
+        sorted(
+            (c for c in results.checks if c.verdict in (STOP, CAUTION)),
+            key=lambda c: (c.verdict != STOP, c.accepted is not None),
+        )
+    )
     html = (
         environment()
         .get_template("page.html.j2")
@@ -57,18 +68,18 @@ def page(results: Results, pictures: Mapping[str, Sequence[Picture]]) -> str:
             glance=glance(results),
             cautions=CAUTIONS + (MAINS if build.get("engine.kind") == "electric motor" else ()),
             no_certificate=NO_CERTIFICATE,
-            todo=told_once(
-                sorted(
-                    (c for c in results.checks if c.verdict in (STOP, CAUTION)),
-                    key=lambda c: (c.verdict != STOP, c.accepted is not None),
-                )
-            ),
+            todo=todo,
+            above={c.id: number for number, c in enumerate(todo, 1)},
+            places={c.title: name for name, c in results.chapters.items()},
             label=label,
             inputs=inputs(build),
             unknown=results.wanted,
-            sources=[source_words(key) for key in results.sources()],
+            sources=_sources(results),
             source_words=source_words,
             departures=_departures(),
+            known=known_rows(),
+            known_share=known_share(),
+            known_heads=KNOWN_HEADS,
             cards=[
                 (name, None if isinstance(card, str) else card_html(card, results), card)
                 for name, card in cards_of(results).items()
@@ -147,6 +158,33 @@ def _group(path: Sequence[tuple[str, str | None]]) -> str:
     return text[0].upper() + text[1:]
 
 
+def _sources(results: Results) -> list[str]:
+    """Return each source once, with every place in it that was used."""
+    places: dict[str, list[str]] = {}
+    for key in results.sources():
+        name, locator = key_and_place(key)
+        places.setdefault(source_words(name), []).extend([locator] if locator else [])
+    return [title + (f": {'; '.join(found)}" if found else "") for title, found in places.items()]
+
+
+def known_rows() -> list[tuple[str, ...]]:
+    """Return each table of numbers and how its rows are known, the least certain first, under ``KNOWN_HEADS``."""
+    return [
+        (k.table.replace("_", " "), f"{100 * k.from_memory:.0f} %", *(str(n) for n in reversed(k.counts)))
+        for k in how_known(map(tables.table, tables.names()))
+    ]
+
+
+def known_share() -> str:
+    """Return in words how many rows of all tables are from memory."""
+    found = how_known(map(tables.table, tables.names()))
+    rows, memory = sum(k.rows for k in found), sum(k.counts[-1] for k in found)
+    return (
+        f"{memory} of {rows} rows ({100 * memory / rows:.0f} %) are from memory in one part at least. A row counts by "
+        "its weakest part. Look up what is from memory before you cut metal, buy or load anything by it."
+    )
+
+
 def _departures() -> list[tuple[str, str, str, str]]:
     return [
         (f"{source_words(d.source)}, {d.locator}", f"{d.answer}: {d.printed}", d.ours, d.why)
@@ -154,4 +192,14 @@ def _departures() -> list[tuple[str, str, str, str]]:
     ]
 
 
-__all__ = ["OutsideReference", "card_pages", "inputs", "page", "refuse_outside", "source_words"]
+__all__ = [
+    "KNOWN_HEADS",
+    "OutsideReference",
+    "card_pages",
+    "inputs",
+    "known_rows",
+    "known_share",
+    "page",
+    "refuse_outside",
+    "source_words",
+]

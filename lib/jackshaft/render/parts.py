@@ -33,7 +33,7 @@ def parts(check: Check) -> list[Part]:
     """Return what is said of a check below its first line; what it has not is left out."""
     said = [
         Part("reason", "", check.reason),
-        *(Part("cure", "Cure", _cure(cure)) for cure in check.cures),
+        *(Part("cure", "Cure", words) for words in dict.fromkeys(map(_cure, check.cures))),
         Part("remedy", "What to do", check.remedy if check.verdict != GO else ""),
         Part("missing", TOOK if check.found == CANNOT else "Missing", "; ".join(label(k) for k in check.missing)),
     ]

@@ -55,7 +55,10 @@ def report(results: Results) -> str:
     undecided = sum(c.verdict == UNDECIDED for c in results.checks)
     lines += ["", f"{stops} stop{'s' * (stops != 1)} not accepted, {undecided} not decidable yet."]
     if results.wanted:
-        lines.append(f"Measure next: {results.wanted[0].words} [{results.wanted[0].key}]")
+        first = results.wanted[0]
+        lines.append(f"Measure next: {first.words} [{first.key}]")
+        if first.unlocks:
+            lines.append(f"It helps to decide: {first.decides}.")
     return "\n".join(lines)
 
 

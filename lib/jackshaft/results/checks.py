@@ -47,8 +47,8 @@ class Fact:
 class Table:
     """A small table: headings, rows of values, and a note that stands under it.
 
-    ``aside`` marks a table to choose by (what else could be done) rather than one that says what is;
-    the record folds those away.
+    ``aside`` marks a table that shows the working, or what else could be done, rather than what is; the record folds
+    those away.
     """
 
     title: str
@@ -190,7 +190,7 @@ def grade(*, likely: float, bad: float, limit: float, higher_is_better: bool = T
 
 def undecided(id: str, name: str, missing: Sequence[str], words: str, *, limit: Value = "") -> Check:
     """Return a check that cannot be decided because inputs are missing."""
-    return Check(id, name, "not known yet", limit, UNDECIDED, words, "", "", tuple(missing))
+    return Check(id, name, "not known yet", limit, UNDECIDED, words, "", "", tuple(dict.fromkeys(missing)))
 
 
 def accept(checks: Iterable[Check], accepted: dict[str, Accepted]) -> tuple[Check, ...]:

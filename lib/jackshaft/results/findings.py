@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import Protocol
@@ -10,17 +10,17 @@ from typing import Protocol
 from numpy.linalg import LinAlgError
 
 from jackshaft.buildfile import Build, describe, describe_list, split
-from jackshaft.results.checks import UNDECIDED, Check, Fact, Table, undecided
+from jackshaft.results.checks import GO, UNDECIDED, Check, Fact, Table, undecided
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Value
 from jackshaft.units import Measure, OutOfRange
 
 COMPUTED, PARTLY, UNKNOWN, NOTHING, LATER, REFUSED, FAULTY, WAITING = (
-    "computed",
-    "partly computed",
+    "worked out",
+    "worked out in part",
     "not known yet",
     "none",
-    "not computed yet",
+    "not worked out yet",
     "cannot be worked out",
     "a fault of the program",
     "waits for another chapter",
@@ -31,6 +31,14 @@ CANNOT = "cannot be worked out"
 
 #: How the reason of a check ends that waits for another one which cannot be worked out.
 FOLLOWS = "mend that first."
+
+#: How a quantity of a kind is found out; what is not here is read off the part or decided.
+FOUND_BY = {
+    "length": "measure it with a tape or calipers",
+    "rotation": "measure it with a tachometer",
+    "force": "measure it with a spring scale, or decide it",
+    "power": "measure it, or take it from the maker's data",
+}
 
 #: What a calculation raises where its inputs are beyond it; anything else is a fault of the program.
 REFUSALS = (OutOfRange, ArithmeticError, LinAlgError)
@@ -101,6 +109,39 @@ class Draft:
         reader.note_missing(*keys)
         self.checks.append(undecided(id, name, keys, words, limit=limit))
 
+    def doubt(self, reader: Reader, keys: Sequence[str], words: str, *ids: str) -> None:
+        """Turn the go of the checks with these ids into an undecided one: what the keys would say may spoil it."""
+        if not keys:
+            return
+        reader.note_missing(*keys)
+        for i, check in enumerate(self.checks):
+            if check.id in ids and check.verdict == GO:
+                reason = f"What is known would hold. {check.reason} {words}"
+                self.checks[i] = replace(check, verdict=UNDECIDED, reason=reason, missing=tuple(keys))
+
+    def waits(self, on: Findings, theirs: str, mine: str, words: str, skip: Container[str] = ()) -> None:
+        """Add an undecided check for each part of which a chapter that this one needs could say nothing.
+
+        Parameters
+        ----------
+        on : Findings
+            The chapter that is needed.
+        theirs : str
+            The undecided checks of that chapter that tell so, without their brackets.
+        mine : str
+            The id of the check that is added, the same.
+        words : str
+            What follows the name of the part in the name of the check.
+        skip : container of str, optional
+            Parts of which enough is known all the same.
+        """
+        for check in on.checks:
+            what, _, part = check.id.removesuffix("]").partition("[")
+            if what == theirs and check.verdict == UNDECIDED and part not in skip:
+                why = f"cannot be worked out; {FOLLOWS}" if check.found == CANNOT else "is not known yet."
+                reason = f"It rests on '{check.name}', which {why}"
+                self.checks.append(replace(check, id=f"{mine}[{part}]", name=f"{part}: {words}", reason=reason))
+
     @contextmanager
     def attempt(self, reader: Reader, id: str, name: str) -> Iterator[None]:
         """Work up one part; the rest of the chapter goes on where this one cannot be worked out.
@@ -112,7 +153,7 @@ class Draft:
                 yield
                 return
             except Unknown as unknown:
-                check = undecided(id, name, unknown.keys, "Something it needs is not known yet.")
+                check = undecided(id, name, unknown.keys, _asked(unknown.keys))
             except REFUSALS as why:
                 check = refused(id, name, reader.suspects(keys, str(why)), why)
         if any(c.id == id for c in self.checks):
@@ -157,6 +198,18 @@ def refused(id: str, name: str, keys: Sequence[str], why: Exception) -> Check:
         reason = "This cannot be worked out: a value is far outside what such a machine has."
     reason += " Check the values that it uses." if keys else ""
     return Check(id, name, CANNOT, "", UNDECIDED, reason, "", "", tuple(keys))
+
+
+def _asked(keys: Sequence[str]) -> str:
+    """Return in words what is not known yet and how it is found out."""
+    parts = []
+    for key in keys:
+        try:
+            kind = describe(key)[1].kind
+        except (KeyError, ValueError):
+            kind = ""
+        parts.append(f"{label(key)} ({FOUND_BY.get(kind, 'read it off the part, or decide it')})")
+    return f"Not known yet: {'; '.join(parts)}." if parts else "Something it needs is not known yet."
 
 
 def label(key: str) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from jackshaft.buildfile import Build, NoSuchKey, describe
+from jackshaft.buildfile import Build, NoSuchKey, describe, describe_whole
 from jackshaft.buildfile.rules import allowed_names, reference_lists
 from jackshaft.results.checks import UNDECIDED, Check
 from jackshaft.results.findings import Findings, label
@@ -32,17 +32,36 @@ EASE = {
 #: The same for a whole list or part, of which several values must be written down.
 LIST = 0.3
 
+#: So many of the checks that a measurement helps to decide are named.
+FEW = 3
+
 #: How much more a check counts without which a build is not decided.
 ESSENTIAL = 3.0
 
 
+#: The forms of the start page that a value or a part is entered in.
+WRITE_FORM, PART_FORM = "Write a measurement down", "Add a part"
+
+
 @dataclass(frozen=True)
 class Wanted:
-    """A measurement worth taking: the key, in shop words, and the checks that it helps to decide."""
+    """A measurement worth taking: the key, in shop words, and the checks (ids and names) that it helps to decide."""
 
     key: str
     words: str
     unlocks: tuple[str, ...]
+    names: tuple[str, ...] = ()
+
+    @property
+    def form(self) -> str:
+        """The form of the start page that it is entered in."""
+        return WRITE_FORM if describe_whole(self.key) is None else PART_FORM
+
+    @property
+    def decides(self) -> str:
+        """What it helps to decide, in words; empty where no check waits for it."""
+        names, more = dict.fromkeys(self.names), len(dict.fromkeys(self.names)) - FEW
+        return ", ".join(list(names)[:FEW]) + (f" and {more} more" if more > 0 else "")
 
 
 def wanted(
@@ -54,20 +73,20 @@ def wanted(
     is not asked for.
     """
     essential, worth = set(essential), {}
-    unlocks: dict[str, list[str]] = {}
+    unlocks: dict[str, dict[str, str]] = {}
     for check in checks:
         if check.verdict == UNDECIDED:
             keys = asked_for(build, check.missing)
             for key in keys:
-                unlocks.setdefault(key, []).append(check.id)
+                unlocks.setdefault(key, {})[check.id] = check.name
                 weight = ESSENTIAL if check.id.partition("[")[0] in essential else 1.0
                 worth[key] = worth.get(key, 0.0) + weight / len(keys)
     for chapter in chapters.values():
         for key in asked_for(build, chapter.missing):
-            unlocks.setdefault(key, [])
+            unlocks.setdefault(key, {})
     there = [key for key in unlocks if not build.is_none(key) and build.get(key) is None]
     there.sort(key=lambda key: -worth.get(key, 0.0) * _ease(key))
-    return tuple(Wanted(key, label(key), tuple(unlocks[key])) for key in there)
+    return tuple(Wanted(key, label(key), tuple(unlocks[key]), tuple(unlocks[key].values())) for key in there)
 
 
 def asked_for(build: Build, keys: Iterable[str]) -> tuple[str, ...]:
@@ -91,4 +110,4 @@ def _ease(key: str) -> float:
         return LIST
 
 
-__all__ = ["EASE", "Wanted", "asked_for", "wanted"]
+__all__ = ["EASE", "PART_FORM", "WRITE_FORM", "Wanted", "asked_for", "wanted"]

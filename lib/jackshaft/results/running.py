@@ -48,7 +48,7 @@ FAULT_EXIT = 70
 
 
 #: What a chapter says whose subject is still to come.
-COMING = "The inputs are kept in the build file. This chapter is not computed yet."
+COMING = "What the build file says of it is kept."
 
 
 def essential() -> tuple[str, ...]:

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from jackshaft.buildfile import Answer, Build, describe
+from jackshaft.results.checks import STOP
 from jackshaft.results.keeping import keep
 from jackshaft.search import Run, problem_of
 from jackshaft.search.fields import AT
 from jackshaft.search.figure import SearchPicture
-from jackshaft.search.found import Checked, Layout, check, holds, layouts_of, tape
+from jackshaft.search.found import LETTERS, Checked, Layout, check, holds, layouts_of, tape
 from jackshaft.search.problem import tension_field
 from jackshaft.units import Measure
 
@@ -98,6 +99,8 @@ class SearchController:
         self.checked: dict[str, tuple[Checked | None, str]] = {}
         self.now: Checked | None = None
         self.looked = ""
+        #: Layouts that were found and are not shown, because a page stops them.
+        self.left_out = 0
 
     # -- what is asked ---------------------------------------------------------------------------
 
@@ -144,8 +147,12 @@ class SearchController:
         """Take up what was found: letter it and work each layout up alone."""
         if self.run is None:
             return
-        self.found = layouts_of(self.run, SHOWN)
-        self.checked = {one.letter: holds(one) for one in self.found}
+        found = [(one, holds(one)) for one in layouts_of(self.run, SHOWN)]
+        # what another page stops is offered only where there is nothing else
+        good = [(one, told) for one, told in found if told[0] is not None and told[0].verdict != STOP] or found
+        self.left_out = len(found) - len(good)
+        self.found = tuple(replace(one, letter=LETTERS[n]) for n, (one, _) in enumerate(good))
+        self.checked = {one.letter: told for one, (_, told) in zip(self.found, good, strict=True)}
         self.now = check(self.trial, self.stage)
 
     def stop(self) -> None:
@@ -230,6 +237,16 @@ class SearchController:
                 f"Not every edge of the zone is given. The search used {left} to {right} across and {low} to {high} up."
             )
         words += p.notes
+        if self.found:
+            words.append(
+                "The search asks that the belts grip at the bad end and are rated for the load at the likely value. "
+                "What the other pages say of each layout, at the bad end too, stands beside it."
+            )
+        if self.left_out:
+            words.append(
+                f"{self.left_out} more that were found are not shown: another page stops them, for what the search "
+                "does not ask, such as the grip at a start or a peak."
+            )
         if not self.run.rated:
             words.append(
                 f"For some pairs of sizes no power rating of {p.belt.name} belts is known. There the number of belts "

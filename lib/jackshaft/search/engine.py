@@ -193,7 +193,9 @@ class Chunk:
         least = {need: by[on][(by[on] > 0.0) & loaded] for need, by in short.items()}
         margin = np.max([h.margin_bad for h in held], axis=0)
         least[GRIP] = (p.margin_least / margin)[fell_grip & carry]
-        least[POWER] = (s.design[fitted.loops.picked[0]] / held[-1].power)[fell_power]
+        most = held[-1].power[fell_power]
+        with np.errstate(divide="ignore"):
+            least[POWER] = np.where(most > 0.0, s.design[fitted.loops.picked[0]][fell_power] / most, np.inf)
         # Followed through stretch and wear only where all else is met, for that takes many paths each.
         whole = np.flatnonzero(good & loaded)
         follows = follows_of(p, s, fitted.at(whole), gap[whole])

@@ -37,14 +37,17 @@ class SearchPicture:
 class SearchView(View):
     """Two plots side by side with the grip margin upward."""
 
-    size = (7.2, 4.3)
+    size, phone = (7.2, 4.3), (3.8, 5.6)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self.axes, self.filled, self.open, self.now, self.line, self.names, self.rings = [], [], [], [], [], [], []
         self.leads = []
         self.words = "No layout was found yet."
-        for left, name in ((0.065, "largest hub load"), (0.575, "size, box round the loop")):
+        boxes = self.by_width(
+            ((0.065, 0.235, 0.4, 0.6), (0.575, 0.235, 0.4, 0.6)), ((0.11, 0.62, 0.86, 0.25), (0.11, 0.225, 0.86, 0.25))
+        )
+        for box, name in zip(boxes, ("largest hub load", "size, box round the loop"), strict=True):
             # The name of the upward axis is above it: turned on its side it would lie on the numbers of a phone.
             ax = style.add_plot(
                 figure,
@@ -53,7 +56,7 @@ class SearchView(View):
                 x_label=name,
                 y_label="",
                 title="grip, bad end, × work",
-                box=(left, 0.235, 0.4, 0.6),
+                box=box,
             )
             ax.xaxis.set_major_locator(MaxNLocator(4))
             ax.yaxis.set_major_locator(MaxNLocator(6))
@@ -76,11 +79,14 @@ class SearchView(View):
         figure.text(
             0.012,
             0.07,
-            "● nothing to buy    ○ something to buy    □ the build now    – – grip asked for",
+            self.by_width(
+                "● nothing to buy    ○ something to buy    □ the build now    – – grip asked for",
+                "● nothing to buy    ○ something to buy\n□ the build now    – – grip asked for",
+            ),
             fontsize=style.SMALL,
             color=style.INK,
         )
-        self.foot = figure.text(0.012, 0.02, "", fontsize=style.SMALL, color=style.MUTED)
+        self.foot = figure.text(0.012, 0.015, "", fontsize=style.SMALL, color=style.MUTED)
 
     def update(self, picture: SearchPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to what was found."""

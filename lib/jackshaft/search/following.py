@@ -1,4 +1,4 @@
-"""The arm of a sprung or weighted idler, followed while its belt stretches and wears, for many layouts at once.
+"""The arm of an idler that takes up, followed while its belt stretches and wears, for many layouts at once.
 
 The rule is that of the layout page, :func:`jackshaft.chapters.layout.arm.follow`, with the same places along the way.
 """
@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from jackshaft.chapters.layout.arm import FOLLOWS, LOOKS, NODES, STRETCH
+from jackshaft.chapters.layout.arm import LOOKS, NODES, STRETCH
 from jackshaft.mechanics import path
 from jackshaft.search.measuring import Fitted, gap_of
 from jackshaft.search.patterns import Pattern
@@ -24,7 +24,7 @@ MANY = 256
 
 
 def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarray) -> np.ndarray:
-    """Tell of which layouts the arm of a sprung or weighted idler follows the belt, as the page judges.
+    """Tell of which layouts the arm of the idler that takes up follows the belt, as the page judges.
 
     Parameters
     ----------
@@ -41,7 +41,7 @@ def follows_of(problem: Problem, pattern: Pattern, fitted: Fitted, gap: np.ndarr
         True too where there is no arm.
     """
     count = len(fitted.target)
-    if problem.pivot is None or pattern.moves is None or problem.takeup not in FOLLOWS or not count:
+    if problem.pivot is None or pattern.moves is None or not count:
         return np.ones(count, bool)
     parts = [np.arange(at, min(at + MANY, count)) for at in range(0, count, MANY)]
     return np.concatenate([_follows(problem, pattern, fitted.at(some), gap[some]) for some in parts])

@@ -127,9 +127,15 @@ class Checked:
 
     @property
     def why(self) -> str:
-        """The first reason for that verdict, empty where all is go."""
-        first = max(self.checks, key=lambda c: ORDER.index(c.verdict) - (0.5 if c.accepted else 0.0), default=None)
-        return "" if first is None or self.verdict == "go" else f"{first.name.split(': ', 1)[-1]}: {first.value}"
+        """The first reason for that verdict and what else has it; empty where all is go."""
+        if self.verdict == "go":
+            return ""
+        first = max(self.checks, key=lambda c: ORDER.index(c.verdict) - (0.5 if c.accepted else 0.0))
+        alike = (
+            c for c in self.checks if c is not first and (c.verdict, c.accepted) == (first.verdict, first.accepted)
+        )
+        more = ", ".join(c.name.split(": ", 1)[-1] for c in alike)
+        return f"{first.name.split(': ', 1)[-1]}: {first.value}" + (f"; also {more}" if more else "")
 
 
 def check(build: Build, stage: str) -> Checked | None:
@@ -153,7 +159,10 @@ def check(build: Build, stage: str) -> Checked | None:
     if layout is None or grip is None or layout.path.reason != 0 or grip.margin is None:
         return None
     checks = tuple(
-        c for name in ("layout", "grip", "capacity") for c in results.of(name) if c.id.endswith(f"[{stage}]")
+        c
+        for name in ("layout", "grip", "capacity")
+        for c in results.of(name)
+        if c.id.partition("[")[2].startswith((f"{stage}]", f"{stage}, "))
     )
     edge = clearance.edges_si(room_of(layout))
     wide, high = (float((a + edge).max() - (a - edge).min()) for a in (layout.places.x, layout.places.y))

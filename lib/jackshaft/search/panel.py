@@ -351,7 +351,7 @@ def _tries(text: str) -> int:
 
 
 def _picture_html(view, before: str = "") -> str:
-    return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.svg()}</div>'
+    return f'<div class="jk-picture" role="img" aria-label="{escape(before + view.describe())}">{view.html()}</div>'
 
 
 def search_panel(build: Build, stage: str | None = None) -> SearchPanel:

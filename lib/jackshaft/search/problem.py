@@ -10,11 +10,10 @@ import numpy as np
 from jackshaft.buildfile import Build
 from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.chapters.layout.data import Body
+from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_stage import lines_of, section_row
 from jackshaft.results import Reader
-
-CENTRES = ("adjustable centres", "sliding motor")
 
 
 class NothingCanWork(ValueError):

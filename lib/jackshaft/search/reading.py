@@ -83,12 +83,9 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
     kept = _kept(reader, at, idlers, kind)
     free = [p.name for p in idlers if p not in kept]
     turns, more = _turns(reader, at, ratio, driver=driver, driven=driven)
-    if reader.get(f"{at}.takeup.slot_x") is not None:
-        notes.append("A layout that is found has no slot for its take-up. Write into the build where the new one ends.")
+    pivot = _pivot(reader, at, notes)
     sizes = _sizes(reader, at, driver, driven, idlers=idlers, kept=kept)
     zone, zone_known = _zone(reader, at, (driver, driven, *idlers), float(sizes["idler_sizes"].max()))
-    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
-    most = reader.get(f"{at}.search.idlers_most")
     turn = ratio.shaft(reader.get(f"{at}.from")).turn
     names = reader.names(f"{at}.pulley")
     # idlers that the belt meets on its way from the driver to the driven pulley
@@ -101,9 +98,11 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         kept=kept,
         after=tuple(int(idlers.index(p) >= slack) for p in kept),
         names=_names(free, reader.get(f"{at}.takeup.idler"), idlers),
-        idlers_most=min(IDLERS_MOST, len(free)) if most is None else int(most),
+        idlers_most=min(IDLERS_MOST, len(free))
+        if (most := reader.get(f"{at}.search.idlers_most")) is None
+        else int(most),
         takeup=str(kind or "fixed idler"),
-        pivot=None if None in pivot else pivot,
+        pivot=pivot,
         toward=toward,
         travel=(reader.si(f"{at}.takeup.travel_in", 0.0), reader.si(f"{at}.takeup.travel_out", 0.0)),
         bodies=_bodies(reader, at),
@@ -125,6 +124,18 @@ def _problem(build: Build, reader: Reader, stage: str) -> Problem:
         **running,
         **sizes,
     )
+
+
+def _pivot(reader: Reader, at: str, notes: list[str]) -> tuple[float, float] | None:
+    """Return where the arm of the idler that takes up turns; without one a note says what is not judged."""
+    pivot = (reader.si(f"{at}.takeup.pivot_x"), reader.si(f"{at}.takeup.pivot_y"))
+    if None not in pivot:
+        return pivot
+    notes.append(
+        "A layout that is found with an idler has neither slot nor arm for it yet, so its room for stretch and wear is "
+        "not judged. Write into the build where the new slot ends, or where the arm's pivot is."
+    )
+    return None
 
 
 def _scatter(reader: Reader, stage: str, kind: str | None):

@@ -21,7 +21,8 @@ def table_html(controller: SearchController) -> str:
             for c, good in zip(row.cells[:-1], row.best, strict=False)
         )
         looked = " jk-looked" if row.letter == controller.looked else ""
-        where = f'<td class="jk-where" colspan="{len(HEADS)}">{escape(row.cells[-1])}</td>'
+        why = f". {row.verdict.capitalize()}: {row.why}" if row.why else ""
+        where = f'<td class="jk-where" colspan="{len(HEADS)}">{escape(row.cells[-1] + why)}</td>'
         lines.append(
             f'<tr class="jk-first{looked}"><th scope="row">{escape(row.letter)}</th>'
             f"<td>{badge(row.verdict)}</td>{cells}</tr>\n"

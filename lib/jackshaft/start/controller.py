@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from jackshaft import tables
@@ -55,6 +55,12 @@ def open_other(name: str) -> tuple[Build, str]:
     build = open_anyhow(builds_dir() / f"{name}.toml")
     words = f"'{name}' is open now. The forms here write into {build.file}. In each notebook choose Run, Run All Cells."
     return build, words + _decided_elsewhere(name)
+
+
+def listed(build: Build, builds: Sequence[str]) -> str:
+    """Return which of the builds of the folder is open; nothing where it lies elsewhere or stands in for another."""
+    mine = build.path is not None and build.path.resolve().parent == builds_dir().resolve()
+    return build.slug if mine and build.instead_of is None and build.slug in builds else ""
 
 
 def _decided_elsewhere(name: str) -> str:

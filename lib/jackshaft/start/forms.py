@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from html import escape
 
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build, BuildProblems, Problem, list_builds
+from jackshaft.results.measuring import PART_FORM, WRITE_FORM
 from jackshaft.start import controller, parts
 from jackshaft.ui.base import follow
 from jackshaft.ui.forms import Form, Forms, choice_box, text_box
 
 BACK = "Bring the previous version back"
+PICK = "pick a build"
 NO_PART = [("there is none yet", "")]
 
 
@@ -47,7 +49,7 @@ class StartForms(Forms):
         self.hint = widgets.HTML()
         self.key.observe(lambda _: self._hint(), "value")
         fields = (self.key, self.hint, self.value, self.how, self.by)
-        return Form("Write a measurement down", fields, (("Write it into the build", self._write_down),))
+        return Form(WRITE_FORM, fields, (("Write it into the build", self._write_down),))
 
     def _parts_forms(self) -> tuple[Form, ...]:
         self.kind = choice_box("Kind of part", ())
@@ -59,7 +61,7 @@ class StartForms(Forms):
         self.absent.add_class("jk-wide")
         none = (("There is none", self._none), ("Take that back", self._none_back))
         return (
-            Form("Add a part", (self.kind, self.part), (("Add it to the build", self._add),)),
+            Form(PART_FORM, (self.kind, self.part), (("Add it to the build", self._add),)),
             Form(
                 "Rename a part or take it out",
                 (self.old, self.new),
@@ -70,7 +72,8 @@ class StartForms(Forms):
 
     def _build_forms(self) -> tuple[Form, ...]:
         builds = list_builds()
-        self.which = choice_box("Build", builds, self.build.slug if self.build.slug in builds else None)
+        self.which = choice_box("Build", ())
+        self._list_builds(builds)
         self.name = text_box("Name", hint="such as Drum mixer")
         self.start = choice_box("Start from", (controller.BLANK, *builds))
         self.units = choice_box("Shown in", ("inch", "metric"))
@@ -148,6 +151,8 @@ class StartForms(Forms):
         return self._done(controller.bring_previous_back(self.build))
 
     def _open(self) -> str:
+        if not self.which.value:
+            raise BuildProblems([Problem("data/builds", "build", "none picked", "a build of the list: pick it first")])
         return self._done(controller.open_other(self.which.value))
 
     def _make(self) -> str:
@@ -188,12 +193,16 @@ class StartForms(Forms):
         first, last = ((*front, *back), ()) if build.problems else ((), back)
         self.show((*first, self._writing, *self._parts, *self._builds, *last))
 
+    def _list_builds(self, builds: Sequence[str]) -> None:
+        """Let the list of builds stand on the one that is open, on a line that is none where that is not listed."""
+        here = controller.listed(self.build, builds)
+        self.which.options = [*(() if here else [(PICK, "")]), *((b, b) for b in builds)]
+        self.which.value = here
+
     def _stand_on_another(self) -> None:
         builds = list_builds()
-        self.which.options = builds
+        self._list_builds(builds)
         self.start.options = (controller.BLANK, *builds)
-        if self.build.slug in builds:
-            self.which.value = self.build.slug
         self.value.value = self.how.value = self.by.value = ""
         for form in self.forms:
             form.withdraw("another build was opened")
@@ -213,9 +222,9 @@ class RecordForms(Forms):
     def __init__(self, build: Build, notebook: str):
         self.build, self.notebook = build, notebook
         self.folder = text_box("Folder", value="", hint=f"data/records/{build.slug} when left empty")
-        form = Form("One page and the executed notebooks", (self.folder,), (("Render the record", self._render),))
+        form = Form("One page and the executed notebooks", (self.folder,), (("Make the record", self._render),))
         super().__init__(
-            "Render the build record",
+            "Make the build record",
             (form,),
             "Run this page in Jupyter for a button that writes the record. You can also use the command: "
             f"python -m jackshaft record {build.slug} --out FOLDER",

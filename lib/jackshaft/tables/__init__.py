@@ -44,7 +44,9 @@ __all__ = [
     "departures",
     "held",
     "in_words",
+    "key_and_place",
     "names",
+    "printed_in",
     "source",
     "sources",
     "table",
@@ -190,10 +192,33 @@ def in_words(keys: str) -> str:
     """
     words = []
     for key in (k.strip() for k in keys.split(";") if k.strip()):
-        name, locator = re.match(r"([\w-]*)[, ]*(.*)", key).groups()
+        name, locator = key_and_place(key)
         found = sources().get(name)
         words.append(key if found is None else found.title + (f", {locator}" if locator else ""))
     return "; ".join(words)
+
+
+def printed_in(cite: str) -> str:
+    """Say the first source of a row and the place in it.
+
+    Parameters
+    ----------
+    cite : str
+        What a row cites: keys joined by ``;``, a space, and the place.
+
+    Returns
+    -------
+    str
+        Title, place, and how it is known unless it was read.
+    """
+    keys, _, place = cite.partition(" ")
+    return in_words(f"{keys.split(';')[0].rstrip(',')} {place}")
+
+
+def key_and_place(cited: str) -> tuple[str, str]:
+    """Return the key of a source and the place in it; a text that is no key stands whole, without a place."""
+    name, locator = re.match(r"([\w-]*)[, ]*(.*)", cited).groups()
+    return (name, locator) if name in sources() else (cited, "")
 
 
 def departures() -> tuple[Departure, ...]:

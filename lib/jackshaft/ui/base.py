@@ -313,7 +313,7 @@ class Panel:
                 self.view.draw(
                     self.state.outcome.picture, self._candidates(), stop=self.state.outcome.why_it_does_not_work
                 )
-                self._svg = self.view.svg()
+                self._svg = self.view.html()
         except Exception as error:
             # a picture that fails must not take the numbers with it, nor pass for the present one
             self._drawing_trouble = fault_of(error, "the picture could not be drawn")

@@ -110,7 +110,9 @@ def _ask(size, closure: str | None, groove: str, clearance: str) -> tuple[str, s
 
 
 def _seat_rows(reader: Reader, seat: Seat) -> tuple[tuple[str, ...], ...]:
-    return tuple((*words, limits.shown, off.shown) for *words, limits, off in machined(reader, seat) if words[2])
+    return tuple(
+        (*words, limits.shown, off.shown, by) for *words, limits, off, by in machined(reader, seat) if words[2]
+    )
 
 
 def _warm(reader: Reader, seat: Seat, size, *, sealed: bool) -> tuple[str | None, str]:
@@ -170,11 +172,16 @@ def _fillet(reader: Reader, size) -> str:
     rows = tables.table("bearings").where(designation=size.designation.split("-")[0]).rows
     if not rows or not rows[0]["chamfer_min_mm"]:
         return ""
+    chamfer = rows[0]["chamfer_min_mm"]
     try:
-        radius = seats.largest_fillet.si(rows[0]["chamfer_min_mm"] * 1e-3)
+        radius = seats.largest_fillet.si(chamfer * 1e-3)
     except ValueError:
         return ""
-    return f"corner radius at the shaft's shoulder: {reader.show(radius, 'length')} or less, under the ring's chamfer"
+    by = tables.printed_in(seats.fillet_row_si(chamfer * 1e-3).cite)
+    if rows[0]["chamfer_known"] != "read":
+        by += f"; the chamfer is {rows[0]['chamfer_known']}: measure it"
+    shown = reader.show(radius, "length")
+    return f"corner radius at the shaft's shoulder: {shown} or less, under the ring's chamfer ({by})"
 
 
 def _ring(reader: Reader, size, groove: str) -> str:
@@ -185,12 +192,12 @@ def _ring(reader: Reader, size, groove: str) -> str:
         ring = snap_rings.snap_ring.si(size.od, series=size.series)
     except ValueError:
         return "look for one before any force"
-    over = reader.show(ring.ring_od, "length")
+    over, by = reader.show(ring.ring_od, "length"), tables.in_words("gost2893")
     if groove == "unknown":
-        return f"look for one; a ring in the bearing's own groove would be {over} outside"
+        return f"look for one; a ring in the bearing's own groove would be {over} outside ({by})"
     return (
         f"in the bearing's own groove, whose bottom is {reader.show(ring.groove_low, 'length')} to"
-        f" {reader.show(ring.groove_high, 'length')}; the ring is {over} outside"
+        f" {reader.show(ring.groove_high, 'length')}; the ring is {over} outside ({by})"
     )
 
 

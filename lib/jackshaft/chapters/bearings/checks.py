@@ -35,7 +35,10 @@ def _missing(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list
     at = f"bearing[{life.name}]"
     missing, words = (list(why[0]), [why[1]]) if why and life.load is None else ([], [])
     if life.rating is None:
-        missing.append(f"{at}.dynamic_rating")
+        # where nothing says which bearing it is but the readings, the ones that are not taken yet settle it
+        told = life.size is not None and any(reader.get(f"{at}.{k}") is not None for k in ("marking", "designation"))
+        sizes = () if told else reader.unknown(*(f"{at}.{k}" for k in ("bore", "outside", "width")))
+        missing += sizes or [f"{at}.dynamic_rating"]
         words.append(
             "No rating is tabulated for it, or it is not settled which bearing it is: take C from its maker."
             if life.size is not None
@@ -47,8 +50,7 @@ def _missing(reader: Reader, life: BearingLife, why: tuple | None) -> tuple[list
             "For a load along the shaft the static rating is required, and for one of the newer generation its f0."
         )
     if not life.speed:
-        shaft = reader.get(f"{at}.shaft")
-        missing.append(f"shaft[{shaft}].work_speed" if shaft else f"{at}.work_speed")
+        missing += life.speed_keys
         words.append("How fast it turns is not known yet.")
     if life.wanted is None:
         missing.append("wanted_life")

@@ -105,7 +105,7 @@ class BearingLife(NamedTuple):
     ``radial`` holds the size of the load at work, at rest and at the peak, N, ``axial`` the load along the shaft;
     ``load`` is the equivalent load without shock, ``combined`` how it came about where there is a load along the
     shaft; ``life`` the rating life with the shock factor, s, ``life_bad`` at the bad end; ``preloaded`` whether a
-    spring washer takes up its play.
+    spring washer takes up its play; ``speed_keys`` what tells how fast it turns where that is not known.
     """
 
     name: str
@@ -123,6 +123,7 @@ class BearingLife(NamedTuple):
     wanted: float | None
     combined: bearings.EquivalentLoad | None = None
     preloaded: bool = False
+    speed_keys: tuple[str, ...] = ()
 
     @property
     def hours(self) -> float | None:
@@ -167,7 +168,7 @@ class Card(NamedTuple):
     """One bearing's fitting card.
 
     ``ask`` is the marking to ask the counter for, ``with_it`` what to say with it; ``sizes`` are bore, outside
-    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal); ``on`` and
+    and width in m; ``rows`` (about, words); ``seats`` (what, class, tight, limits, from nominal, by whom); ``on`` and
     ``off`` the steps in order; ``tight`` the ring that is pressed.
     """
 

@@ -25,7 +25,7 @@ ROWS = 3
 REACH = {"inch": 8, "metric": 200}
 WIDE = 1.75  # half the width of the section's drawing over the room that the ring takes
 #: Strips: left, bottom of the first, width, height, step downward; fractions of the figure.
-STRIP = (0.57, 0.795, 0.41, 0.1, 0.168)
+STRIP, PHONE_STRIP = (0.57, 0.795, 0.41, 0.1, 0.168), (0.59, 0.805, 0.385, 0.078, 0.165)
 #: Where the words beside the strips begin: on a phone letters are half as large again, and need the room.
 WORDS = 0.43
 #: Lines of a label stand this far apart, so that they clear each other in those larger letters too.
@@ -57,7 +57,7 @@ class BearingPicture:
 class BearingView(View):
     """Draws one bearing; frames stay put unless it leaves them."""
 
-    size = (7.2, 7.4)
+    size, phone = (7.2, 7.4), (3.8, 5.4)
 
     def __init__(self, name: str, picture: BearingPicture):
         self.first, self.words = picture, ""
@@ -76,7 +76,7 @@ class BearingView(View):
         """Make every artist once."""
         self._compose_section(figure)
         self._compose_strips(figure)
-        self.life = LifePlot(figure, self.first.life, self.first.system)
+        self.life = LifePlot(figure, self.first.life, self.first.system, narrow=self.narrow)
 
     def _compose_section(self, figure: Figure) -> None:
         across, high = self.frame
@@ -104,8 +104,8 @@ class BearingView(View):
             text.set_linespacing(APART)
 
     def _compose_strips(self, figure: Figure) -> None:
-        self.bars, self.names, self.tools, self.titles = [], [], [], []
-        left, first, wide, high, step = STRIP
+        self.bars, self.names, self.tools, self.titles, self.strips = [], [], [], [], []
+        left, first, wide, high, step = self.by_width(STRIP, PHONE_STRIP)
         small = {"fontsize": style.SMALL, "parse_math": False}
         for i in range(len(KEYS)):
             bottom = first - step * i
@@ -117,6 +117,7 @@ class BearingView(View):
                 y_label="",
                 box=(left, bottom, wide, high),
             )
+            self.strips.append(ax)
             ax.set_yticks([])
             ax.set_xticks(np.linspace(-self.reach, self.reach, 5))
             band = Rectangle((0, -0.6), 1, ROWS, facecolor=style.BELT, alpha=0.15, linewidth=0)
@@ -187,6 +188,8 @@ class BearingView(View):
         candidates = found.candidates[:ROWS] if found is not None else ()
         for i, dimension in enumerate(KEYS):
             read = picture.identity.readings.get(dimension)
+            # a strip with nothing on it is not shown; its title says that it was not read
+            self.strips[i].set_visible(read is not None)
             self.tools[i].set_visible(read is not None)
             tool = ""
             if read is not None:

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Carried, Identity
 from jackshaft.chapters.bearings.rating import rating_of
+from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.mechanics import bearing_limits, bearings
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -32,6 +33,14 @@ def speeds(
     if own is None and shaft is not None:
         own = reader.si(f"shaft[{shaft}].work_speed")
     return own, own
+
+
+def _speed_keys(reader: Reader, done: Mapping[str, Findings], name: str) -> tuple[str, ...]:
+    """Return what must be written down for the speed of a bearing: what tells that of its shaft, else its own."""
+    shaft = reader.get(f"bearing[{name}].shaft")
+    if shaft is None:
+        return () if reader.names("shaft") else (f"bearing[{name}].work_speed",)
+    return speed_keys(reader, done["ratio"].data, shaft, f"shaft[{shaft}].work_speed")
 
 
 def work_up(
@@ -84,6 +93,7 @@ def work_up(
         wanted=reader.si("wanted_life"),
         combined=combined,
         preloaded=bool(reader.get(f"{at}.spring_washer")),
+        speed_keys=() if speed else _speed_keys(reader, done, name),
     )
     _facts(draft, reader, life)
     return life

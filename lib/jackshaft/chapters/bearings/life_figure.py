@@ -21,8 +21,8 @@ NO_LIFE = "No life yet: its size, load or speed is not known."
 class LifePlot:
     """The plot of a bearing's life in a figure; its frame stays put unless the load leaves it."""
 
-    def __init__(self, figure: Figure, life: BearingLife, system: str):
-        self.system = system
+    def __init__(self, figure: Figure, life: BearingLife, system: str, *, narrow: bool = False):
+        self.system, self.narrow = system, narrow
         self.force, unit = (POUND_FORCE, "lbf") if system == "inch" else (1.0, "N")
         load = (life.load or 1000.0) / self.force
         self.load_span = (load / SPAN, load * SPAN)
@@ -32,9 +32,9 @@ class LifePlot:
             (1e1, 1e7),
             x_label=f"load across it, shock counted ({unit})",
             y_label="",
-            box=(0.105, 0.085, 0.875, 0.235),
+            box=(0.15, 0.095, 0.82, 0.225) if narrow else (0.105, 0.085, 0.875, 0.235),
         )
-        figure.text(0.02, 0.34, "rating life (h)", fontsize=style.BODY, color=style.INK)
+        self.title = figure.text(0.02, 0.34, "rating life (h)", fontsize=style.BODY, color=style.INK)
         ax.set_xscale("log")
         ax.set_yscale("log")
         self._ticks()
@@ -44,17 +44,18 @@ class LifePlot:
             self.lines,
             ["half the speed", "its speed", "twice the speed"],
             loc="upper left",
-            bbox_to_anchor=(0.71, 1.03),
+            bbox_to_anchor=(0.66 if narrow else 0.71, 1.03),
             frameon=False,
             fontsize=style.SMALL,
-            labelspacing=1.0,
+            labelspacing=0.15 if narrow else 1.0,
         )
         self.wanted = ax.plot([], [], color=style.GO, linewidth=style.HEAVY, dashes=(5, 2))[0]
         self.wanted_words = style.label(ax, (1, 1), size=style.SMALL, colour=style.GO, across="left", up="bottom")
         self.drop = ax.plot([], [], color=style.ACCENT, linewidth=style.HEAVY)[0]
         self.end = ax.plot([], [], "v", color=style.ACCENT, markersize=7)[0]
         self.point = ax.plot([], [], "o", color=style.ACCENT, markersize=9, markeredgecolor=style.INK)[0]
-        self.point_words = style.label(ax, (1, 1), bold=True, across="left", up="bottom")
+        letters = style.SMALL if narrow else style.BODY
+        self.point_words = style.label(ax, (1, 1), size=letters, bold=True, across="left", up="bottom")
         self.lives = [ax.plot([], [], "s", markersize=8, linestyle="none")[0] for _ in style.CANDIDATES]
         self.none = figure.text(0.55, 0.19, "", ha="center", va="center", fontsize=style.BODY, color=style.MUTED)
 
@@ -73,6 +74,10 @@ class LifePlot:
     def update(self, life: BearingLife, pinned: Sequence[Candidate]) -> None:
         """Move everything to a life; that of each pinned design stands beside it."""
         known = life.life is not None and np.isfinite(life.life)
+        others = any(c.picture.life.life is not None for c in pinned)
+        # a plot with nothing on it is not shown; a sentence says why
+        self.axes.set_visible(known or others)
+        self.title.set_visible(known or others)
         for artist in (*self.lines, self.legend, self.drop, self.end, self.point, self.point_words):
             artist.set_visible(known)
         for marker, candidate in zip_longest(self.lives, pinned):
@@ -108,7 +113,9 @@ class LifePlot:
         self.point.set_data([at], [life.hours])
         self.drop.set_data([at, at], [life.hours, life.hours_bad])
         self.end.set_data([at], [life.hours_bad])
-        self.point_words.set(text=f"{hours_words(life.life)}, bad end {hours_words(life.life_bad)}")
+        # on a phone the mark below alone shows the bad end
+        bad = "" if self.narrow else f", bad end {hours_words(life.life_bad)}"
+        self.point_words.set(text=hours_words(life.life) + bad)
         room_left = np.log(at / low) > 0.4 * np.log(high / low)
         self.point_words.set_ha("right" if room_left else "left")
         self.point_words.set_va("top" if room_left else "bottom")

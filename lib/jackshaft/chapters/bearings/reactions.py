@@ -29,13 +29,10 @@ def work_up(
     why: dict[str, Why] = {}
     for shaft, mine in by_shaft(reader, names).items():
         if shaft is None:
-            why |= {
-                n: (
-                    (f"bearing[{n}].shaft", f"bearing[{n}].radial_load"),
-                    "Neither the shaft it carries nor a load of its own is known yet.",
-                )
-                for n in mine
-            }
+            # where there are shafts, what it carries and how fast it turns follow from the one that it is on
+            ends = ("shaft",) if reader.names("shaft") else ("shaft", "radial_load")
+            words = "Neither the shaft it carries nor a load of its own is known yet."
+            why |= {n: (tuple(f"bearing[{n}].{end}" for end in ends), words) for n in mine}
             continue
         loads = read_loads(reader, done, shaft)
         places = {n: reader.si(f"bearing[{n}].position") for n in mine}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 
+from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
 from jackshaft.chapters.bearings.place import off_words
 from jackshaft.chapters.bearings.shown import KEYS, deviations, gap, span
@@ -136,7 +137,7 @@ def limits_of(name: str, size, turning: str, life: BearingLife) -> Seat:
 
 
 def machined(reader: Reader, seat: Seat) -> Iterator[tuple[Value, ...]]:
-    """Yield what is machined and what a new ring has there: what, class, how it sits, limits, and from nominal."""
+    """Yield what is machined and what a new ring has there: what, class, how it sits, limits, from nominal, by whom."""
     advice = seat.advice
     for what, ring, name, limits in (
         ("shaft seat", "inner", advice.shaft_class, seat.shaft),
@@ -145,7 +146,7 @@ def machined(reader: Reader, seat: Seat) -> Iterator[tuple[Value, ...]]:
         ("outside of a new ring", "", "Normal", seat.outer),
     ):
         sits = "" if not ring else "tight" if ring == advice.tight_ring else "slides"
-        yield what, name, sits, span(reader, limits), deviations(reader, limits)
+        yield what, name, sits, span(reader, limits), deviations(reader, limits), tables.printed_in(limits.cite)
 
 
 def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
@@ -154,7 +155,7 @@ def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
     computed = any("computed" in (s.shaft.basis, s.housing.basis) for s in known)
     return Table(
         "Seats to machine",
-        ("bearing", "what", "class", "", "limits", "from nominal"),
+        ("bearing", "what", "class", "", "limits", "from nominal", "limits by"),
         tuple((seat.name, *row) for seat in known for row in machined(reader, seat)),
         "The ring that turns against the load is the tight one; the other may slide."
         + (" Where the standard's table has no row, its formulas give the limits." if computed else ""),
@@ -218,7 +219,7 @@ def _check(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
         verdict,
         reason=f"{reason} A new ring is made under size: likely {gap(reader, -found.likely)}.{too_much}",
         remedy=cure,
-        source=f"catalogue-a, section 7.3; {seat.advice.cite}",
+        source=f"catalogue-a, section 7.3; {seat.advice.cite}; {seat.shaft.cite}; {seat.ring.cite}",
     )
 
 

@@ -157,6 +157,7 @@ def worked(reader: Reader, reactions: Iterable[ShaftReactions], found: Iterable[
         "Worked with the numbers put in",
         ("bearing", "what", "formula", "with numbers", "result", "source"),
         tuple(rows),
+        aside=True,
     )
 
 

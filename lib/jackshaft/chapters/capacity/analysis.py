@@ -15,15 +15,16 @@ from jackshaft.chapters.capacity.data import PulleyCapacity, Service, StageCapac
 from jackshaft.chapters.capacity.service import service_of
 from jackshaft.chapters.capacity.tables import belts_words, design_power, each_tables, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
-from jackshaft.chapters.grip.cases import driving_shaft
-from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.chapters.grip.cases import driving_shaft, tension_key, way_of
+from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
-from jackshaft.units import at_least, at_most, first_least
+from jackshaft.units import HOUR, at_least, at_most, first_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -31,7 +32,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
     uses = [done["ratio"], done["layout"], done["grip"]]
-    if not layouts:
+    if not layouts and not done["layout"].checks:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=uses)
     found: dict[str, StageCapacity] = {}
     service_factor.judge(draft, reader)
@@ -41,7 +42,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, f"capacity.grooves[{name}]", f"{name}: grooves"):
             grooves.judge(draft, reader, layout, full=scope.detail.tables)
         if layout.belt is None:
-            reader.note_missing(f"stage[{name}].section")
+            words = "The section of the belt is not known yet."
+            draft.missing(reader, f"capacity.power[{name}]", f"{name}: rated power", [f"stage[{name}].section"], words)
         if layout.path.reason != 0 or layout.belt is None:
             continue
         with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
@@ -51,14 +53,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += size_tables(reader, layout, stage)
         with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
             belt_uses.judge(draft, reader, layout, full=scope.detail.tables)
-    draft.data = found
+    draft.waits(done["layout"], "layout.length", "capacity.power", "rated power", layouts)
+    draft.data = found or None
     draft.cite("rma-ip20", "mh31", "textbook-practice")
     if found:
         draft.cautions.append(
             "A rating is for a belt that is new, aligned and tight; a belt that chars, squeals or dusts is "
             "overloaded whatever the figure says. Stop, block, and look."
         )
-    return draft.done(reader, uses=uses)
+    return draft.done(reader, words=pathless(layouts), uses=uses)
 
 
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:
@@ -78,7 +81,7 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
         design=power * service.likely,
         design_bad=power * service.bad,
         rated=worst.rated if worst is not None else None if p.several else rated.rate(layout),
-        belts=reader.get(f"stage[{layout.name}].belts") or 1,
+        belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
         life=life_of(reader, layout, grip, service.likely),
         each=each,
@@ -214,7 +217,13 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         draft.check(
             id,
             name,
-            found=reader.number(life.likely, "time", "about {}, an estimate", low=life.bad, by="hours"),
+            found=reader.number(
+                life.likely,
+                "time",
+                "about {}, an estimate" if at_least(life.likely, HOUR) else "under 1 h, an estimate",
+                low=life.bad,
+                by="hours",
+            ),
             wanted="" if wanted is None else reader.number(wanted, "time", known=reader.how("wanted_life")),
             verdict=CAUTION if good else STOP,
             reason="The pull is so high that the life is below the range of the fatigue constants of section "
@@ -223,7 +232,10 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
             source="shigley, ch. 17",
         )
         return
-    if life is None or wanted is None or not life.usable:
+    if wanted is None:
+        return
+    if life is None or not life.usable:
+        _no_life(draft, reader, layout, stage)
         return
     verdict = grade(likely=life.likely, bad=life.bad, limit=wanted)
     draft.check(
@@ -237,6 +249,36 @@ def _life_check(draft: Draft, reader: Reader, layout: StageLayout, stage: StageC
         remedy=""
         if verdict == GO
         else "Ease what bends and pulls the belt hardest: the smallest pulley, then the tension.",
+        source="shigley, ch. 17",
+    )
+
+
+def _no_life(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
+    """Add the check of a wanted life that no method covers, or whose tension is not known yet."""
+    id, name, wanted = f"capacity.life[{stage.name}]", titled(stage.name, "belt", "life"), reader.si("wanted_life")
+    limit = reader.number(wanted, "time", known=reader.how("wanted_life"))
+    key = tension_key(layout, way_of(reader, layout))
+    covered = stage.life is not None or tables.table("belt_fatigue").where(section=layout.belt.name).rows
+    if covered and stage.life is None and reader.get(key) is None:
+        reader.note_missing(key)
+        words = "The life goes by the tension, which is not known yet. Measure it on a strand, or choose one to set."
+        draft.checks.append(undecided(id, name, (key,), words, limit=limit))
+        return
+    if covered and stage.life is None:
+        return  # the loop's forces cannot be worked out, which its own checks say
+    why = (
+        f"The published fatigue constants of section {layout.belt.name} do not cover this drive: {stage.life.note}."
+        if covered
+        else f"No fatigue constants are published for section {layout.belt.name}."
+    )
+    draft.check(
+        id,
+        name,
+        found="no method for it",
+        wanted=limit,
+        verdict=UNDECIDED,
+        reason=f"{why} Ask the belt's maker for the life at this pull. Whether the belt stands the pull at all is "
+        f"judged by the pull of one {layout.belt.counted_by}.",
         source="shigley, ch. 17",
     )
 

@@ -13,14 +13,16 @@ from jackshaft import tables
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
+from jackshaft.chapters.capacity.grooves import printed_angle, standard_groove
 from jackshaft.chapters.capacity.service import OWN, table_factor
 from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.chapters.grip.cures import MANY, more_belts
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.parts.belt_changes import SAME_RATIO, Pair, beside, on_hand, order, pairs, pulley_key, sized, with_belt
-from jackshaft.parts.belt_stage import groove_row, lines_of, section_row
+from jackshaft.parts.belt_stage import belts_of, lines_of, section_row
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -172,8 +174,8 @@ def _held(failing: Failing, layout: StageLayout, belts: int, changes: dict[str, 
 
 def _life(failing: Failing) -> Iterator[Proposal]:
     """Yield less tension down to what the work needs at the bad end, then more belts, then larger pulleys."""
-    layout, stage, grip = *_both(failing), failing.item("grip")
-    if layout is None or stage is None:
+    layout, grip = failing.item("layout"), failing.item("grip")
+    if layout is None:
         return
     if grip is not None and grip.hold is not None:
         share = 1 if grip.sprung else grip.belts
@@ -182,12 +184,23 @@ def _life(failing: Failing) -> Iterator[Proposal]:
             text = failing.up(over * worst / share, "force", *TENSION)
             if over * worst < grip.hold:
                 yield Proposal(f"Set the tension to {text}.", {tension_key(layout, grip.way): text})
-    grown = [beside(layout.pulleys, stage.name, n, stage.belts) for n in range(stage.belts + 1, BELTS + 1)]
+    have = belts_of(failing.reader, f"stage[{layout.name}]")
+    grown = [beside(layout.pulleys, layout.name, n, have) for n in range(have + 1, BELTS + 1)]
     more = [Proposal(order(words), changes) for changes, words in grown]
-    few = max(FEW - stage.belts, 0)
+    few = max(FEW - have, 0)
     yield from more[:few]
     yield from _scaled(failing, layout, grow=True)
     yield from more[few:]
+
+
+def _pull(failing: Failing) -> Iterator[Proposal]:
+    """Yield what spares the belt for its life, and on locked centres more belts, each with less tension."""
+    yield from _life(failing)
+    grip = failing.item("grip")
+    if grip is not None and not grip.sprung:
+        hardest = max((case for case in map(grip.case, ("work", "start", "peak")) if case), key=lambda c: c.needed_bad)
+        yield from more_belts(failing, hardest.name)
+        yield from more_belts(failing, hardest.name, MANY)
 
 
 def _flex(failing: Failing) -> Iterator[Proposal]:
@@ -310,9 +323,9 @@ def _angle(failing: Failing) -> Iterator[Proposal]:
     """Yield the groove turned to the angle that the section needs on a pulley of its size."""
     stage, _, name = failing.part.partition(", ")
     here = f"stage[{stage}].pulley[{name}]"
-    section, size = section_row(failing.reader, f"stage[{stage}]"), failing.reader.si(f"{here}.diameter")
-    row = None if section is None or size is None else groove_row(section, size)
-    if row is not None and row["angle_deg"] is not None:
+    section, layout = section_row(failing.reader, f"stage[{stage}]"), (failing.data("layout") or {}).get(stage)
+    row = None if section is None or layout is None else standard_groove(layout, section, name)
+    if row is not None and row["angle_deg"] is not None and printed_angle(row):
         text = f"{row['angle_deg']:g} deg"
         yield Proposal(f"Turn the groove of {name} to {text}.", {f"{here}.groove_angle": text})
 
@@ -327,6 +340,7 @@ def _worn(failing: Failing) -> Iterator[Proposal]:
 PROPOSALS = {
     "capacity.power": _power,
     "capacity.life": _life,
+    "grip.pull": _pull,
     "capacity.flex": _flex,
     "capacity.idlers": _idlers,
     "capacity.bottom-on-flat": _wrapped,

@@ -20,6 +20,19 @@ READ = 0.25e-3
 #: Angle of a groove off the standard by more than this lets the belt touch at one edge only.
 ANGLE_OFF = np.radians(1.0)
 
+LOOK_UP = " That angle was not seen in print: look it up before you turn anything."
+
+
+def printed_angle(row: tables.Row) -> bool:
+    """Return whether a groove's angle was read in print: only then is it a number to cut by."""
+    return row["angle_known"] == "read"
+
+
+def standard_groove(layout: StageLayout, section: tables.Row, name: str) -> tables.Row | None:
+    """Return the table's groove for a pulley, which goes by its datum diameter whatever line it was measured on."""
+    pitch = 2 * float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
+    return groove_row(section, pitch - (section["pitch_minus_reference_mm"] or 0.0) * 1e-3)
+
 
 def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = True) -> None:
     """Add what there is to say about the grooves of one loop."""
@@ -72,8 +85,8 @@ def _lines(reader: Reader, layout: StageLayout, section: tables.Row) -> Table:
 
 def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Row, name: str) -> None:
     here = f"stage[{layout.name}].pulley[{name}]"
-    angle, size = reader.si(f"{here}.groove_angle"), reader.si(f"{here}.diameter")
-    row = None if angle is None or size is None else groove_row(section, size)
+    angle = reader.si(f"{here}.groove_angle")
+    row = None if angle is None else standard_groove(layout, section, name)
     if row is None or row["angle_deg"] is None:
         return
     wanted = float(np.radians(row["angle_deg"]))
@@ -92,10 +105,11 @@ def _angle(draft: Draft, reader: Reader, layout: StageLayout, section: tables.Ro
         ),
         verdict=GO if good else CAUTION,
         reason=f"A bent belt bulges at its sides: section {section['section']} needs {reader.show(wanted, 'angle')} "
-        "on a pulley of this size.",
+        f"on a pulley of this size.{'' if printed_angle(row) else LOOK_UP}",
         remedy=""
         if good
-        else "Turn the groove to that angle, or the belt carries on one edge of its sides and wears there.",
+        else "Turn the groove to the angle that its maker or the standard prints, or the belt carries on one edge of "
+        "its sides and wears there.",
         source=row.cite,
     )
 
@@ -153,4 +167,4 @@ def ride_out_new(
     return float(above - row["above_reference_mm"]) * 1e-3, float(np.radians(row["angle_deg"]))
 
 
-__all__ = ["judge", "ride_out_new"]
+__all__ = ["judge", "printed_angle", "ride_out_new"]

@@ -8,10 +8,13 @@ from jackshaft import tables
 from jackshaft.chapters.grip.tension import LIKE
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import belt_rules
-from jackshaft.results.checks import CAUTION, GO, STOP, Table
+from jackshaft.results.checks import CAUTION, GO, STOP, Table, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import INCH
+
+#: An idler under this share of the least one for its section cracks the belt within hours: common practice, no source.
+CRACKS = 0.4
 
 #: What to look out for on a flat rim of a material: common practice, no source.
 FLATS = {
@@ -135,7 +138,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     limits = tables.table("belt_limits")
     smallest = min(p.outside[list(p.powered)])
     rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
-    worst, words = np.inf, []
+    worst, words, cracks = np.inf, [], []
     for k in idle:
         # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
         back = not p.inside[k] and belt.family != "double-V"
@@ -144,6 +147,12 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
         if least is not None:
             least_radius[f"section {belt.name}'s least idler"] = least * INCH / 2
+        own = least * INCH / 2 if least is not None else 0.5 * rule["low"] * belt.min_pulley
+        if not reaches(p.outside[k], CRACKS * own):
+            cracks.append(
+                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {reader.show(2 * own, 'length', digits=3)}, the least "
+                f"{'on the back' if back else 'inside'} for section {belt.name}: the belt cracks within hours"
+            )
         what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
         if p.outside[k] < need * (1 - 1e-9):
@@ -151,20 +160,24 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
                 f"{p.names[k]} is {reader.show(2 * p.outside[k], 'length', digits=3)} and should be at least "
                 f"{reader.show(2 * need, 'length', digits=3)} ({what})"
             )
-    good, inside = not words, limits.one(item="inside idler over smallest sheave")
+    good, inside = not (words or cracks), limits.one(item="inside idler over smallest sheave")
     draft.check(
         f"capacity.idlers[{layout.name}]",
         f"{layout.name}: size of the idlers",
         found=reader.number(worst, "number", "{} of the rule", by="percent", decimals=0),
         wanted=reader.number(1.0, "number", "{} or more", by="percent", decimals=0, source=inside.source),
-        verdict=GO if good else CAUTION,
+        verdict=STOP if cracks else GO if good else CAUTION,
         reason="An idler is a pulley to the belt: it bends it as hard. A back idler bends it the other way, "
         "and nobody has published a penalty for that."
         if good
-        else f"{'; '.join(words)}. A small idler bends the belt harder "
-        "than the pulleys do; small vehicle attachments often do it and live with a short belt life.",
-        remedy="" if good else "Live with a shorter belt life, and carry a spare belt.",
-        source=f"{inside.cite}; trade-practice",
+        else f"{'; '.join([*words, *cracks])}. A small idler bends the belt harder than the pulleys do"
+        + ("." if cracks else "; small vehicle attachments often do it and live with a short belt life."),
+        remedy=""
+        if good
+        else "Take a larger idler."
+        if cracks
+        else "Live with a shorter belt life, and carry a spare belt.",
+        source=f"{inside.cite}; trade-practice; {100 * CRACKS:.0f} %: common practice, no source",
     )
 
 

@@ -6,12 +6,14 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.clutch import CHAPTER, checks, engage_checks, tables
+from jackshaft.chapters.clutch import CHAPTER, centrifugal, checks, engage_checks, stopping, tables
 from jackshaft.chapters.clutch import coil as clutch_coil
 from jackshaft.chapters.clutch import engage as clutch_engage
 from jackshaft.chapters.clutch import heat as clutch_heat
+from jackshaft.chapters.clutch.belts import belts_of
 from jackshaft.chapters.clutch.data import ClutchData, Curves, torque_number
 from jackshaft.chapters.clutch.torque import Known, known_torques, lacking
+from jackshaft.chapters.clutch.turning import turning
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
@@ -34,22 +36,31 @@ CASES = {"engine": "engine at its peak"}
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
     """Work up the clutch of a build."""
     draft = Draft(CHAPTER)
-    ratio, circuit_chapter = done["ratio"], done["electric"]
+    ratio, uses = done["ratio"], [done[n] for n in ("ratio", "layout", "grip", "electric") if n in done]
     if reader.is_none("clutch"):
-        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.")
+        _stop(draft, reader, done, None)
+        return draft.done(reader, "none", "This build has no clutch: the motor turns the work whenever it runs.", uses)
     kind = reader.get("clutch.kind")
+    if kind == centrifugal.KIND:
+        shaft = reader.get("clutch.shaft") or ENGINE
+        centrifugal.check(draft, reader, ratio.data, required_of(reader, ratio.data, shaft), shaft)
+        _stop(draft, reader, done, shaft)
+        draft.cite("trade-practice", "bhandari")
+        return draft.done(reader, uses=uses)
     if kind not in (None, "electromagnetic"):
-        return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.")
+        _stop(draft, reader, done, reader.get("clutch.shaft") or ENGINE)
+        return draft.done(reader, "none", f"A clutch of the kind '{kind}' is not computed here.", uses)
     if not reader.has("clutch"):
-        return draft.done(reader, "not known yet", "No clutch is in the build file yet.")
-    data = _data(draft, reader, ratio, circuit_chapter)
+        _stop(draft, reader, done, None)
+        return draft.done(reader, "not known yet", "No clutch is in the build file yet.", uses)
+    data = _data(draft, reader, done)
     draft.data = data if data.known or data.curves else None
     found = data.engagement
     _facts(draft, reader, data)
     checks.magnet(draft, reader)
     checks.hold(draft, reader, data)
     checks.pull(draft, reader, data)
-    clutch_coil.gap_check(draft, reader, data.electric)
+    clutch_coil.gap_check(draft, reader, data.gap)
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
@@ -59,7 +70,9 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         clutch_heat.facts(draft, reader, data.settled, found)
         engage_checks.sheet(draft, reader, found)
         clutch_heat.sheet(draft, reader, data.settled)
-        engage_checks.stop_check(draft, reader, found)
+    stop = _stop(draft, reader, done, data.shaft)
+    if draft.data is not None:
+        draft.data = data._replace(stop=stop)
     if data.dynamics is not None:
         clutch_coil.add(draft, reader, data.dynamics)
     draft.cautions += [
@@ -69,11 +82,12 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         "keep everybody out of line with the lever. Release the clutch by its switch, not by hand.",
     ]
     draft.cite("trade-practice", "own-derivation")
-    return draft.done(reader, uses=[ratio, circuit_chapter])
+    return draft.done(reader, uses=uses)
 
 
-def _data(draft: Draft, reader: Reader, ratio_chapter: Findings, circuit_chapter: Findings) -> ClutchData:
+def _data(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> ClutchData:
     """Work out the torque, the coil in motion and the engagement; what cannot be worked out is an undecided check."""
+    ratio_chapter, circuit_chapter = done["ratio"], done["electric"]
     ratio: RatioData | None = ratio_chapter.data
     electric: ElectricData | None = circuit_chapter.data
     shaft = reader.get("clutch.shaft") or ENGINE
@@ -100,17 +114,30 @@ def _data(draft: Draft, reader: Reader, ratio_chapter: Findings, circuit_chapter
         run_in=run_in,
         lacking=(() if used is not None else lacking(reader)) + unsolved(circuit_chapter),
         between=unreached(reader, ratio_chapter, shaft),
+        gap=clutch_coil.gap_of(reader, electric),
+        belts=belts_of(reader, done, shaft),
     )
     with draft.attempt(reader, "clutch.engagement", "engagement, coil hot"):
         slipping = data.dynamic.get(data.hot)
         most = None if data.most is None else clutch.times_si(data.most, factor=clutch.DYNAMIC).good
-        data = data._replace(engagement=clutch_engage.engage(reader, ratio, shaft, slipping, required, most))
+        data = data._replace(
+            engagement=clutch_engage.engage(reader, ratio, shaft, slipping, required, most, data.belts)
+        )
     if electric is not None:
         with draft.attempt(reader, "clutch.dynamics", "pull-in and let-go times"):
             data = data._replace(dynamics=clutch_coil.dynamics_of(reader, electric))
     with draft.attempt(reader, "clutch.repeated", "temperature, engaged again and again"):
         data = data._replace(settled=clutch_heat.settle(reader, data.engagement, electric))
     return data
+
+
+def _stop(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> stopping.Stopped | None:
+    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
+    ratio: RatioData | None = done["ratio"].data
+    turns = belts = None
+    if shaft is not None:
+        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
+    return stopping.work_up(draft, reader, ratio, shaft, turns, belts)
 
 
 def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:

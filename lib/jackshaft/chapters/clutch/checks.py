@@ -14,8 +14,8 @@ from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.units import at_least
 
-#: What is said of a clutch whose coil burns on its supply.
-BURNT = " Its coil burns on this supply, and then it holds nothing."
+#: What the usual least ratio of static to working torque rests on.
+SERVICE_SOURCE = "trade-practice; textbook-practice"
 
 
 def magnet(draft: Draft, reader: Reader) -> None:
@@ -49,7 +49,7 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
     id, name = "clutch.hold", "holding, coil hot"
     state, required = data.hot, data.required
     if state is None or required is None or required.hold == 0.0:
-        missing = [*data.lacking, *_missing_work(reader, data, required is None or required.hold == 0.0)]
+        missing = [*data.lacking, *missing_work(reader, data, required is None or required.hold == 0.0)]
         words = (
             "The torque of the clutch, its current or what it must hold is not known yet. A slip test with lever and "
         )
@@ -59,11 +59,17 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         return
     band = data.static[state]
     verdict = grade(likely=band.likely, bad=band.bad, limit=required.hold)
-    rule, words = _rule(reader)
+    rule, words = service_factor(reader)
     share = band.likely / required.work if required.work else np.inf
+    if verdict == GO and not required.work:
+        missing = missing_work(reader, data, True)
+        said = "It holds the engine's highest torque. What shocks of the load ask of it is not known without its power "
+        said += "at this shaft."
+        draft.missing(reader, id, name, missing, said, limit=reader.number(required.hold, "torque", "over {}"))
+        return
     if verdict == GO and not reaches(share, rule):
         verdict = CAUTION
-    if data.burns:
+    if data.fails:
         verdict = STOP
     known, here, bad = (
         reader.show(amps, "current")
@@ -77,17 +83,17 @@ def hold(draft: Draft, reader: Reader, data: ClutchData) -> None:
         wanted=reader.number(required.hold, "torque", "{} or more"),
         verdict=verdict,
         reason=f"{sentence(state)}: {here} in the coil ({bad} at the bad end of wire and joints), {known} where the "
-        f"torque is known. It goes with the square of the current.{share_words}{BURNT if data.burns else ''}",
+        f"torque is known. It goes with the square of the current.{share_words}{data.fails}",
         remedy=unless_go(
             verdict,
             "Put the clutch on a faster shaft, where the torque is smaller, or use a larger clutch.",
         ),
-        source="trade-practice; textbook-practice",
+        source=SERVICE_SOURCE,
         guards=verdict == STOP and (data.burns or not at_least(band.likely, required.work)),
     )
 
 
-def _missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
+def missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
     """Return the keys that would say what the work takes at the clutch."""
     if not wanted:
         return []
@@ -95,7 +101,7 @@ def _missing_work(reader: Reader, data: ClutchData, wanted: bool) -> list[str]:
     return keys + list(data.between)
 
 
-def _rule(reader: Reader) -> tuple[float, str]:
+def service_factor(reader: Reader) -> tuple[float, str]:
     """Return the usual least ratio of static to working torque, and for what."""
     rough = reader.get("work.load_class") in ("medium shock", "heavy shock") or reader.get("engine.cylinders") == 1
     item = "service factor, shock or single cylinder" if rough else "service factor, smooth load"
@@ -109,12 +115,12 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
     state, required = data.hot, data.required
     if state is None or required is None or not required.work:
         if data.used is not None:
-            missing = (*data.lacking, *_missing_work(reader, data, required is None or not required.work))
+            missing = (*data.lacking, *missing_work(reader, data, required is None or not required.work))
             words = "What the work takes at the clutch, or the coil's current, is not known yet."
             draft.missing(reader, id, name, missing, words)
         return
     band = data.dynamic[state]
-    verdict = STOP if data.burns else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
+    verdict = STOP if data.fails else grade(likely=band.likely, bad=band.bad, limit=required.pull_in)
     empty = reader.get("clutch.engage_unloaded")
     words = " It is engaged unloaded: the work then takes its own friction only." if empty else ""
     most = clutch.times_si(data.most, factor=clutch.DYNAMIC)
@@ -122,6 +128,8 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         f" This is with the coil hot; cold and with its faces run in it pulls {reader.show(most.likely, 'torque')} "
     )
     words += f"(up to {reader.show(most.good, 'torque')}), and belts and engine feel that."
+    if data.gap is not None and data.gap.wide and verdict == GO:
+        verdict, words = CAUTION, f"{words} Its gap is wider than usual: hot, it may not pull in at all."
     draft.check(
         id=id,
         name=name,
@@ -130,11 +138,11 @@ def pull(draft: Draft, reader: Reader, data: ClutchData) -> None:
         verdict=verdict,
         reason="A slipping clutch pulls less than a locked one. Only the torque above that of the load speeds the work "
         f"up; where that is small the slip lasts without end and the clutch burns.{words}"
-        f"{BURNT if data.burns else ''}",
+        f"{data.fails}",
         remedy=unless_go(verdict, "Use a larger clutch, or put it on a faster shaft, where the torque is smaller."),
         source="trade-practice; tribology-b7",
         guards=verdict == STOP,
     )
 
 
-__all__ = ["BURNT", "hold", "magnet", "pull"]
+__all__ = ["SERVICE_SOURCE", "hold", "magnet", "missing_work", "pull", "service_factor"]

@@ -22,11 +22,12 @@ from jackshaft.units import at_least, at_most
 #: Without the magnet's measures: open gap's share of the closed inductance, share of the hot current at which the
 #: armature leaves its stop, and the time that it travels (s). Assumed, and shown so.
 OPEN_SHARE, PULL_SHARE, TRAVEL = 0.4, 0.5, 0.02
-#: Share of the holding current at which the armature lets go: 0.1 to 0.3, common practice.
-RELEASE_SHARE = 0.2
 POINTS = 121
 #: Widest gap (m) that is shown.
 WIDEST = 0.02
+#: Where rings and turns are not known: what a coil pulls over, in multiples of the widest usual gap. A usual coil pulls
+#: in at ``PULL_SHARE`` of its hot current, and what it pulls over goes with its ampere-turns.
+PULLS_OVER = 1.0 / PULL_SHARE
 
 
 class Dynamics(NamedTuple):
@@ -66,12 +67,11 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     }
     hold = electric.amps(f"{electric.which}, cold")
     fitted = _fitted(reader, line, supply, assumed)
-    clamp, resistor = fitted.clamp, fitted.resistor
     values = {
         "diode": (switching.DIODE_DROP, 0.0),
-        "diode and zener": (switching.DIODE_DROP + clamp, 0.0),
-        "TVS": (clamp, 0.0),
-        "resistor": (0.0, resistor),
+        "diode and zener": (switching.DIODE_DROP + fitted["diode and zener"].clamp, 0.0),
+        "TVS": (fitted["TVS"].clamp, 0.0),
+        "resistor": (0.0, fitted["resistor"].resistor),
     }
     after = np.linspace(0.0, 4.0 * tau, POINTS)
     decay = {
@@ -82,11 +82,11 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
         switching.release_si(
             name,
             current=hold,
-            release_current=RELEASE_SHARE * hold,
+            release_current=switching.RELEASE_SHARE * hold,
             resistance=line.r20,
             inductance=closed,
             supply=supply,
-            fitted=fitted,
+            fitted=fitted[name],
         )
         for name in switching.SUPPRESSIONS
     )
@@ -102,18 +102,22 @@ def dynamics_of(reader: Reader, electric: ElectricData) -> Dynamics | None:
     )
 
 
-def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> switching.Fitted:
-    """Return the clamp voltage (V) and the resistor (ohm) of the suppression, assumed where the build has none."""
+def _fitted(reader: Reader, line: Line, supply: float, assumed: list[str]) -> dict[str, switching.Fitted]:
+    """Return clamp voltage (V) and resistor (ohm) of each suppression, assumed where the build has none that can be."""
     clamp, resistor = reader.si("circuit.clamp_voltage"), reader.si("circuit.suppression_resistor")
-    if clamp is None or clamp <= supply:
-        if clamp is not None:
-            reader.note_missing("circuit.clamp_voltage")
-        clamp = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
-        assumed.append(f"zener and TVS of {clamp:g} V")
+    usual = 2.0 * line.nominal if 2.0 * line.nominal > supply else 2.0 * supply
+    if clamp is None:
+        assumed.append(f"zener and TVS of {usual:g} V")
+    elif clamp <= supply:
+        # a zener behind a diode never sees the supply, a TVS does
+        assumed.append(f"TVS of {usual:g} V, for one of {clamp:g} V conducts on this supply")
     if resistor is None:
         resistor = 5.0 * line.r20
         assumed.append(f"resistor of five times the coil, {reader.show(resistor, 'resistance')}")
-    return switching.Fitted(clamp, resistor)
+    parts = dict.fromkeys(switching.SUPPRESSIONS, switching.Fitted(usual if clamp is None else clamp, resistor))
+    if clamp is not None and clamp <= supply:
+        parts["TVS"] = switching.Fitted(usual, resistor)
+    return parts
 
 
 def _inductance(reader: Reader, electric: ElectricData, hot: float, assumed: list[str]) -> tuple[float, float, float]:
@@ -169,58 +173,93 @@ def add(draft: Draft, reader: Reader, found: Dynamics) -> None:
             tuple(rows),
             f"{reader.show(found.releases[0].energy, 'energy')} at "
             f"{reader.show(found.hold_amps, 'current')}; the armature is assumed to let go at "
-            f"{RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
+            f"{switching.RELEASE_SHARE:g} of that. Eddy currents in solid steel lengthen every time.",
         )
     )
 
 
-def gap_check(draft: Draft, reader: Reader, electric: ElectricData | None) -> None:
+class Gap(NamedTuple):
+    """The released gap (m): the widest that is usual, and the widest that the coil pulls over.
+
+    ``amps`` is the least coil current, None where ``most`` is not by the magnet's rings and turns.
+    """
+
+    gap: float
+    usual: float
+    most: float
+    amps: float | None
+    springs: float
+
+    @property
+    def open(self) -> bool:
+        """Whether the armature is not pulled in across it."""
+        return not at_most(self.gap, self.most)
+
+    @property
+    def wide(self) -> bool:
+        """Whether it is wider than usual, with nothing known of the magnet that says it still pulls in."""
+        return self.amps is None and not at_most(self.gap, self.usual)
+
+
+def gap_of(reader: Reader, electric: ElectricData | None) -> Gap | None:
+    """Return what the released gap is and may be, None where it is not measured."""
+    gap, found = reader.si("clutch.air_gap"), geometry_of(reader)
+    if gap is None:
+        return None
+    usual = tables.table("clutch_facts").one(part="gap", item="planning")["high"] / 1e3
+    if found is None or electric is None:
+        return Gap(gap, usual, PULLS_OVER * usual, None, math.nan)
+    amps = float(np.min(electric.steps.coil_amps))
+    most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
+    return Gap(gap, usual, float(most), amps, found.springs)
+
+
+def gap_check(draft: Draft, reader: Reader, found: Gap | None) -> None:
     """Add the verdict on the released gap: by the magnet where its rings are known, else by the usual range."""
     id, name = "clutch.gap", "air gap, released"
-    gap = reader.si("clutch.air_gap")
     row = tables.table("clutch_facts").one(part="gap", item="planning")
     low, high = row["low"] / 1e3, row["high"] / 1e3
     limit = reader.number(high, "length", "{low} to {}", low=low, high=high, source=row["source"])
-    if gap is None:
+    if found is None:
         words = "The gap is not known yet. Measure it with a feeler at three places, the clutch released."
         draft.missing(reader, id, name, ("clutch.air_gap",), words, limit=limit)
         return
-    found = geometry_of(reader)
-    most, words = math.inf, ""
-    if found is not None and electric is not None:
-        amps = float(np.min(electric.steps.coil_amps))
-        most = magnet.pull_in_gap_si(found.turns * amps, spring=found.springs, magnet=found.magnet)
+    words = ""
+    if found.amps is not None:
         draft.fact(
             "largest gap that still pulls in",
-            reader.number(most, "length", form=BOTH)
-            if math.isfinite(most)
+            reader.number(found.most, "length", form=BOTH)
+            if math.isfinite(found.most)
             else reader.number(WIDEST, "length", "over {}"),
-            f"at {reader.show(amps, 'current')}, the least; the springs push with "
+            f"at {reader.show(found.amps, 'current')}, the least; the springs push with "
             f"{reader.show(found.springs, 'force')}",
         )
-        widest = reader.show(min(most, WIDEST), "length")
+        widest = reader.show(min(found.most, WIDEST), "length")
         words = f" By its rings and turns it pulls in across {widest} at the least current."
     verdict = GO
-    if not at_most(gap, most):
+    if found.open:
         verdict, words = STOP, f"{words} It does not pull in."
-    elif not at_most(gap, high):
-        verdict, words = CAUTION, f"{words} Across too wide a gap the armature does not pull in when the coil is hot."
-    elif not at_least(gap, low):
+        if found.amps is None:
+            words += " This goes by what such coils pull over, from memory; rings and turns of the magnet decide it."
+    elif not at_most(found.gap, high):
+        verdict = CAUTION
+        words += " Across too wide a gap the armature does not pull in when the coil is hot." if found.wide else ""
+    elif not at_least(found.gap, low):
         verdict, words = CAUTION, f"{words} With too small a gap the clutch drags when it is off."
     draft.check(
         id=id,
         name=name,
-        found=reader.number(gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
+        found=reader.number(found.gap, "length", known=reader.how("clutch.air_gap"), form=BOTH),
         wanted=limit,
         verdict=verdict,
         reason="The released gap decides whether the armature pulls in, cold and hot. Once it has, the torque hardly "
         f"depends on the gap.{words}",
         remedy=unless_go(
             verdict,
-            f"Set it to {reader.show(row['likely'] / 1e3, 'length')} at three places, or to the maker's figure.",
+            "Set it at three places, to the maker's figure where you have it.",
         ),
         source="clutch-service",
     )
 
 
-__all__ = ["Dynamics", "add", "dynamics_of", "gap_check"]
+__all__ = ["Dynamics", "Gap", "add", "dynamics_of", "gap_check", "gap_of"]

@@ -7,21 +7,19 @@ from collections.abc import Iterator
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.heat import facing_heat
+from jackshaft.chapters.clutch.stopping import cuts
 from jackshaft.chapters.electric.cures import joined, misfit, own_wire, wires
+from jackshaft.chapters.grip.cases import tension_key
+from jackshaft.results.checks import GO
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
+from jackshaft.results.proving import proposals
 from jackshaft.units import read
 
 #: Shares of a speed or a time, from what the formula wants toward the safe side.
 MARGINS = (1.0, 0.95, 0.9, 0.8)
-#: Plate torques that clutches of this kind are sold with, inch and metric: trade ranges, from memory.
-PLATES = (
-    ("60 lbf·ft", "81 N·m"),
-    ("80 lbf·ft", "108 N·m"),
-    ("125 lbf·ft", "169 N·m"),
-    ("150 lbf·ft", "203 N·m"),
-    ("200 lbf·ft", "271 N·m"),
-)
+#: Where a tension is read, with the loop held by an idler's spring or not.
+HELD_IN = {True: "in the idler's strand, all belts together", False: "in each strand of each belt, at rest"}
 #: Lowest speed to engage at where neither idle nor stall speed is known, over the working speed: assumed.
 LOWEST = 0.4
 
@@ -71,7 +69,7 @@ def unloaded(failing: Failing) -> tuple[str, dict[str, str]] | None:
 
 
 def _run_in(failing: Failing) -> Iterator[tuple[str, dict[str, str]]]:
-    if failing.reader.get("clutch.faces") == "new":
+    if failing.reader.get("clutch.faces") in (None, "new"):
         count = tables.table("clutch_facts").one(part="burnish", item="cycles")
         yield (
             f"Run the faces in first, by {count['low']:g} to {count['high']:g} short engagements at half speed.",
@@ -103,7 +101,9 @@ def _larger(failing: Failing, wanted: float = math.inf) -> Iterator[Proposal]:
     data, given = failing.data("clutch"), failing.reader.get("clutch.static_torque")
     if data is None or data.used is None or data.used.name != "plate" or given.known == "measured" or misfit(failing):
         return
-    texts = [pair[failing.build.system == "metric"] for pair in PLATES]
+    texts = [f"{row['torque_lbf_ft']:g} lbf·ft" for row in tables.table("clutch_ratings").rows]
+    if failing.build.system == "metric":
+        texts = [f"{read(t, 'torque').si:.0f} N·m" for t in texts]
     texts = [t for t in texts if read(t, "torque").si > 1.001 * given.si]
     short = bool(texts) and math.isfinite(wanted) and read(texts[-1], "torque").si < wanted * given.si
     more = list(_voltage(failing))[-1:] if short else []
@@ -120,15 +120,21 @@ def _times(needed: float, bands, state: str | None) -> float:
 
 
 def _hold(failing: Failing) -> Iterator[Proposal]:
+    if failing.data("clutch") is None:
+        return
+    yield from _closer(failing)
     for change in (*_run_in(failing), *_voltage(failing)):
         yield Proposal(*change)
     data, empty = failing.data("clutch"), unloaded(failing)
+    if data is None or data.required is None:
+        return
     if empty is not None and data.required.hold == data.required.start:
         yield Proposal(*empty)
     yield from _larger(failing, _times(data.required.hold, data.static, data.hot))
 
 
 def _pull(failing: Failing) -> Iterator[Proposal]:
+    yield from _closer(failing)
     empty = unloaded(failing)
     if empty is not None:
         yield Proposal(*empty)
@@ -139,9 +145,15 @@ def _pull(failing: Failing) -> Iterator[Proposal]:
 
 
 def _engagement(failing: Failing) -> Iterator[Proposal]:
+    yield from _closer(failing)
     data, empty = failing.data("clutch"), unloaded(failing)
     found = None if data is None else data.engagement
     if found is None or data.burns:
+        return
+    if found.belts_slip:
+        yield from _firmer_belts(failing)
+        if empty is not None:
+            yield Proposal(*empty)
         return
     low = list(slower(failing, found.below))
     for change in low:
@@ -161,6 +173,13 @@ def _engagement(failing: Failing) -> Iterator[Proposal]:
         for speed in with_speed if empty is not None else ():
             yield joined(change, empty, speed)
     yield from _larger(failing)
+
+
+def _firmer_belts(failing: Failing) -> Iterator[Proposal]:
+    """Yield what is proposed for the belts that slip while the clutch engages."""
+    for check in failing.results.checks:
+        if check.id.startswith("chain.engage-belts[") and check.verdict != GO:
+            yield from proposals(failing.results, check)
 
 
 def _faster(failing: Failing) -> Iterator[Proposal]:
@@ -213,15 +232,47 @@ def _gap(failing: Failing) -> Iterator[Proposal]:
         yield Proposal(f"Set the gap to {text} at three places.", {"clutch.air_gap": text})
 
 
+def _closer(failing: Failing) -> Iterator[Proposal]:
+    """Yield gaps to set, where the gap is too wide to pull in."""
+    data = failing.data("clutch")
+    if data is not None and data.gap is not None and (data.gap.open or data.gap.wide):
+        yield from _gap(failing)
+
+
 def _stop(failing: Failing) -> Iterator[Proposal]:
     reader, data = failing.reader, failing.data("clutch")
     torque, most = reader.get("clutch.brake_torque"), tables.table("attachment_facts").one(item="blade stop, ride-on")
-    found = None if data is None or data.engagement is None else data.engagement.stop
-    if found is None or torque is None or torque.known == "measured":
-        return
-    for over in (1.0, 1.1, 1.25):
-        text = failing.up(over * torque.si * found.seconds / most["high"], "torque", "1 lbf·ft", "1 N·m")
-        yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+    found = None if data is None else data.stop
+    if found is not None and found.braked and found.limit is None and torque is not None and torque.known != "measured":
+        for over in (1.0, 1.1, 1.25):
+            text = failing.up(over * torque.si * found.bad / most["high"], "torque", "1 lbf·ft", "1 N·m")
+            yield Proposal(f"Use a clutch with a brake of {text}.", {"clutch.brake_torque": text})
+    if found is not None and found.limit is not None:
+        yield from _tighter(failing, found.bad / most["high"])
+    if cuts(reader):
+        yield Proposal("Fit a guard that cannot be opened before the work stands.", {"work.guard_holds": "yes"})
+
+
+def _tighter(failing: Failing, wanted: float) -> Iterator[Proposal]:
+    """Yield tensions at which a belt lets so many times the present torque back from the work."""
+    for name, grip in (failing.data("grip") or {}).items():
+        if grip.hold is None:
+            continue
+        for over in (1.0, 1.1, 1.25, 1.5) if math.isfinite(wanted) else ():
+            text = failing.up(wanted * over * grip.hold / grip.per, "force", "1 lbf", "5 N")
+            yield Proposal(
+                f"Set the tension of {name} to {text} {HELD_IN[grip.sprung]}.",
+                {tension_key(grip.layout, grip.way): text},
+            )
+
+
+def _idle(failing: Failing) -> Iterator[Proposal]:
+    """Yield lower idle speeds, no lower than the engine keeps turning at."""
+    engages, stall = (failing.reader.si(k) for k in ("clutch.engage_speed", "engine.stall_speed"))
+    for share in (0.95, 0.9, 0.8, 0.7) if engages else ():
+        text = failing.down(share * engages, "rotation", "10 rpm")
+        if read(text, "rotation").si >= 1.3 * (stall or 0.0):
+            yield Proposal(f"Set the engine to idle at {text}.", {"engine.idle_speed": text})
 
 
 def _magnet(failing: Failing) -> Iterator[Proposal]:
@@ -233,6 +284,7 @@ PROPOSALS = {
     "clutch.facing": _facing,
     "clutch.gap": _gap,
     "clutch.hold": _hold,
+    "clutch.idle": _idle,
     "clutch.magnet": _magnet,
     "clutch.pull-in": _pull,
     "clutch.repeated": _repeated,

@@ -6,9 +6,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.clutch.coil import Dynamics
+from jackshaft.chapters.clutch.belts import Belts
+from jackshaft.chapters.clutch.coil import Dynamics, Gap
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.heat import Settled
+from jackshaft.chapters.clutch.stopping import Stopped
 from jackshaft.chapters.clutch.torque import Known
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.mechanics import clutch
@@ -52,6 +54,9 @@ class ClutchData(NamedTuple):
     run_in: dict[str, clutch.Band]
     lacking: tuple[str, ...]
     between: tuple[str, ...]
+    gap: Gap | None
+    belts: Belts | None
+    stop: Stopped | None = None
 
     @property
     def most(self) -> clutch.Band | None:
@@ -62,6 +67,18 @@ class ClutchData(NamedTuple):
     def burns(self) -> bool:
         """Whether its coil burns on this supply."""
         return self.electric is not None and self.electric.burns
+
+    @property
+    def fails(self) -> str:
+        """Why the clutch holds nothing, whatever its faces could, as words to go on with; empty where it works."""
+        if self.burns:
+            return " Its coil burns on this supply, and then it holds nothing."
+        return " Its armature does not pull in across the gap, and then it holds nothing." if self.open_gap else ""
+
+    @property
+    def open_gap(self) -> bool:
+        """Whether the armature is not pulled in across the measured gap."""
+        return self.gap is not None and self.gap.open
 
     @property
     def hot(self) -> str | None:

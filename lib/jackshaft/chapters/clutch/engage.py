@@ -1,4 +1,4 @@
-"""Engaging the clutch: how long it slips, what heat that makes, what the engine does, and how the work stops again."""
+"""Engaging the clutch: how long it slips, what heat that makes, what the engine does."""
 
 from __future__ import annotations
 
@@ -10,10 +10,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from jackshaft.chapters.clutch.belts import Belts
 from jackshaft.chapters.clutch.turning import Turning, turning
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, slipheat
-from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, pull_out, rated_torque
+from jackshaft.parts.engine_curve import GOVERNOR, engine_curve, full_throttle, rated_torque
+from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import at_most
 
@@ -39,6 +41,8 @@ class Load(NamedTuple):
 
     def run_up(self, inertia: float, speed: float, torque: float) -> engagement.Engagement:
         """Return the run-up with the engine's speed held, in closed form."""
+        if torque <= 0.0:  # loose belts let nothing through
+            return engagement.Engagement(math.inf, math.inf, math.nan, False, False)
         if self.power == 0:
             return engagement.engage_governed.si(inertia, engine_speed=speed, clutch=torque, load=self.torque)
         return engagement.engage_rising.si(
@@ -81,7 +85,9 @@ class Engagement(NamedTuple):
     ``engine_torque`` the most that the engine has at the clutch's shaft on its way down (0 where not known), and
     ``lowest_point`` the lowest speed that the engine's torque is known at (0 where one figure stands for all).
     ``most`` is the most torque that the clutch may have, cold and run in; ``untold`` names the keys without which it is
-    not known whether an engine that this much pulls down stalls first.
+    not known whether an engine that this much pulls down stalls first. ``limit`` is the most that the belts let
+    through, ``inf`` without any, and ``slips`` the run-up with what they let through, bad, likely and good, empty where
+    that is not known.
     """
 
     turning: Turning
@@ -96,17 +102,28 @@ class Engagement(NamedTuple):
     rise: float | None
     allowed: float
     below: float | None
-    stop: clutch.Stop | None
     lowest_point: float
     engine_torque: float
     strong: engagement_history.History | None
     most: float
     untold: tuple[str, ...]
+    limit: float
+    slips: dict[str, engagement.Engagement]
+
+    @property
+    def pulls(self) -> float:
+        """The torque (N·m) that likely goes through the slipping clutch, as far as the belts let it through."""
+        return min(self.torque.likely, self.limit)
+
+    @property
+    def belts_slip(self) -> bool:
+        """Whether the belts slip before the clutch, though they have all the grip that they may have."""
+        return self.limit < self.torque.likely
 
     @property
     def pulls_down(self) -> bool:
         """Whether the slipping clutch likely takes more than the engine has, so that the flywheel gives the rest."""
-        return not at_most(self.torque.likely, self.engine_torque)
+        return not at_most(self.pulls, self.engine_torque)
 
     @property
     def inertia(self) -> float:
@@ -126,10 +143,12 @@ def engage(
     torque: clutch.Band | None,
     required: clutch.Required | None,
     most: float | None = None,
+    belts: Belts | None = None,
 ) -> Engagement | None:
     """Work out one engagement with the torque that the clutch has while it slips, or None where inputs are missing.
 
-    ``most`` is the most torque (N·m) that it may have, run in and cold.
+    ``most`` is the most torque (N·m) that it may have, run in and cold; ``belts`` let no more of it through than they
+    carry.
     """
     turns = turning(reader, ratio, shaft)
     if turns is None or torque is None:
@@ -152,10 +171,12 @@ def engage(
     engine = engine_of(reader, over)
     flat = engine is not None and load.power == 0 and engine_curve(reader) is None
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
-    strong = None
+    through = None if belts is None else belts.forward
+    limit = math.inf if through is None else through.good
+    strong, pulls = None, min(torque.likely, limit)
     if engine is not None and most is not None:
-        strong = follow(torque=most, held=load.run_up(mine, speed, most))
-    has, strongest = engine_has(reader, over, speed), max(torque.likely, most or 0.0)
+        strong = follow(torque=min(most, limit), held=load.run_up(mine, speed, min(most, limit)))
+    has, strongest = engine_has(reader, over, speed), min(max(torque.likely, most or 0.0), limit)
     found = Engagement(
         turning=turns,
         engine_inertia=engine.inertia if engine else None,
@@ -164,19 +185,27 @@ def engage(
         torque=torque,
         governed=governed,
         drooping=_drooping(engine, load, mine, speed, torque.likely) if flat else None,
-        steps=follow(torque=torque.likely, held=governed["likely"]),
+        steps=follow(torque=pulls, held=load.run_up(mine, speed, pulls)),
         mass=reader.si("clutch.face_mass"),
         rise=None,
         allowed=reader.si("clutch.rise_allowed", RISE),
         below=None,
-        stop=None,
         lowest_point=engine.lowest if engine else 0.0,
         engine_torque=has,
         strong=strong,
         most=strongest,
+        limit=limit,
+        slips=_slips(turns, load, speed, torque, through),
         untold=() if at_most(strongest, has) else untold(reader, full_throttle(reader, over) is not None),
     )
-    return _with_rise_and_stop(reader, found)
+    return _with_rise(reader, found)
+
+
+def _slips(turns: Turning, load: Load, speed: float, torque: clutch.Band, through: clutch.Band | None):
+    """Return the run-up with what the belts let through, bad, likely and good; empty where that is not known."""
+    ends = () if through is None else zip(torque._fields, through, torque, strict=True)
+    inertia = {"bad": turns.bad}
+    return {e: load.run_up(inertia.get(e, turns.likely), speed, min(t, held)) for e, t, held in ends}
 
 
 def _drooping(engine: Engine, load: Load, inertia: float, speed: float, torque: float) -> engagement.Engagement | None:
@@ -215,7 +244,7 @@ def engine_has(reader: Reader, over: float, speed: float) -> float:
     throttle = full_throttle(reader, over)
     if throttle is not None:
         return float(np.max(throttle[0](np.linspace(reader.si("engine.stall_speed", 0.0) / over, speed, 33))))
-    if reader.get("engine.kind") == "electric motor":
+    if is_motor(reader):
         return over * (pull_out(reader) or (0.0,))[0]
     return over * (rated_torque(reader) or 0.0)
 
@@ -226,25 +255,21 @@ def untold(reader: Reader, torque_known: bool) -> tuple[str, ...]:
     return keys + tuple(k for k in ("engine.inertia", "engine.stall_speed") if reader.si(k) is None)
 
 
-def _with_rise_and_stop(reader: Reader, found: Engagement) -> Engagement:
-    """Add what the heat does to the faces and how the brake stops the work, as far as mass and brake are known."""
+def _with_rise(reader: Reader, found: Engagement) -> Engagement:
+    """Add what the heat does to the faces, where their mass is known."""
     with suppress(Unknown):
         mass = reader.require_si("clutch.face_mass")
         rise = float(slipheat.temperature_rise.si(found.heat, mass=mass)) if found.steps.locks else math.inf
         below = found.load.below(found.allowed, mass, found.inertia, found.torque.likely)
         found = found._replace(rise=rise, below=below)
-    if reader.get("clutch.brake"):
-        with suppress(Unknown):
-            brake = reader.require_si("clutch.brake_torque")
-            found = found._replace(stop=clutch.brake_stop.si(found.inertia, speed=found.speed, brake=brake))
     return found
 
 
 def load_of(reader: Reader, over: float, required: clutch.Required | None) -> Load | None:
-    """Return what the work takes at the clutch while it runs up, None where that needs a speed not known yet."""
+    """Return what the work takes at the clutch while it runs up, None where its power or a speed is not known yet."""
     power = LAWS[reader.get("work.load_curve") or "same at every speed"]
-    if required is None:
-        return Load(0.0, 1.0, 0)
+    if required is None or not required.work:
+        return None
     if reader.get("clutch.engage_unloaded"):
         return Load(UNLOADED * required.work, 1.0, 0)
     if power == 0:

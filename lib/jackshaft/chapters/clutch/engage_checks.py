@@ -1,4 +1,4 @@
-"""The numbers of an engagement, case by case, and the verdicts on it and on how the work stops again."""
+"""The numbers of an engagement, case by case, and the verdicts on it."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from jackshaft import tables
-from jackshaft.chapters.clutch.checks import BURNT
+from jackshaft.chapters.clutch.belts import LONGEST
+from jackshaft.chapters.clutch.checks import missing_work
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
@@ -18,7 +18,6 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH, Value
-from jackshaft.units import at_most
 
 ID, NAME = "clutch.engagement", "engagement, coil hot"
 #: What helps an engine that a clutch takes more from than it has.
@@ -78,13 +77,6 @@ def facts(draft: Draft, reader: Reader, found: Engagement) -> None:
             f"for a rise of {reader.both(found.allowed, 'temperature rise')}"
             + ("" if reader.si("clutch.rise_allowed") else ", common practice"),
         )
-    if found.stop is not None:
-        draft.fact(
-            "work stops in",
-            reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
-            f"{found.stop.turns:.0f} turns of the clutch's shaft, {reader.show(found.stop.heat, 'energy')} in "
-            "the brake",
-        )
 
 
 def _inertia_words(reader: Reader, turns: Turning) -> str:
@@ -110,7 +102,7 @@ def _known_torque(reader: Reader, found: Engagement, least: float) -> str:
 
 def _stall_words(reader: Reader, found: Engagement) -> tuple[str, str]:
     """Return why the engine stalls, and what prevents it: a stronger clutch would only stall it sooner."""
-    takes, gives = found.torque.likely, found.engine_torque
+    takes, gives = found.pulls, found.engine_torque
     why = f"the engine stalls first. With its coil hot the clutch takes {reader.show(takes, 'torque')} while it slips "
     why += "and the engine has "
     why += f"{reader.show(gives, 'torque')} at this shaft; the flywheel gives the rest until it is used up"
@@ -134,7 +126,7 @@ def _span(reader: Reader, found: Engagement) -> str:
 
 def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the engagement that cannot be worked out, naming what it lacks."""
-    missing = list(data.lacking)
+    missing = [*data.lacking, *missing_work(reader, data, data.required is None or not data.required.work)]
     if load_inertia(reader) is None:
         missing += missing_shape(reader)
     works = work_shafts(reader)
@@ -143,16 +135,23 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     if not missing:
         lacks = [] if reader.get("engine.work_speed") is not None else ["engine.work_speed"]
         missing = [*lacks, *([] if works else ["work.shaft"])] or data.between
-    words = "How long the clutch slips depends on its torque and on the inertia of the work: its weight and shape, or "
-    words += "a run-down test."
-    draft.missing(reader, ID, NAME, missing, words)
+    words = (
+        "How long the clutch slips depends on its torque, on what the work takes and on the inertia of the work: its "
+    )
+    words += "weight and shape, or a run-down test."
+    draft.missing(reader, ID, NAME, tuple(dict.fromkeys(missing)), words)
 
 
 def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     """Add the verdict on the engagement."""
     found = data.engagement
     if found is None:
-        _undecided(draft, reader, data)
+        # where it was refused, that is said already
+        if not any(c.id == ID for c in draft.checks):
+            _undecided(draft, reader, data)
+        return
+    if found.belts_slip and not found.steps.stalls and not data.fails and not (found.untold and found.pulls_down):
+        _by_belts(draft, reader, found)
         return
     if not found.steps.locks:
         _never_locks(draft, reader, found)
@@ -169,7 +168,7 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
     bad = found.governed["bad"]
     worst = float(slipheat.temperature_rise.si(bad.heat, mass=found.mass)) if bad.locks else math.inf
     verdict = grade(likely=found.rise, bad=worst, limit=found.allowed, higher_is_better=False)
-    if found.untold and found.pulls_down and verdict != STOP and not data.burns:
+    if found.untold and found.pulls_down and verdict != STOP and not data.fails:
         # a stop by the heat stays one: a light flywheel takes heat out of it only by coming near to a stall
         _may_stall(draft, reader, found, value)
         return
@@ -184,8 +183,8 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
         # a larger clutch would only stall the engine sooner
         cure = STALL_CURE if verdict == GO else cure
         verdict, why = CAUTION if verdict == GO else verdict, f"{why} {strong}"
-    if data.burns:
-        verdict, why = STOP, why + BURNT
+    if data.fails:
+        verdict, why = STOP, why + data.fails
     draft.check(
         id=ID,
         name=NAME,
@@ -198,6 +197,32 @@ def check(draft: Draft, reader: Reader, data: ClutchData) -> None:
         remedy=unless_go(verdict, cure),
         source="bhandari ch. 11; trade-practice",
         guards=data.burns,
+    )
+
+
+def _by_belts(draft: Draft, reader: Reader, found: Engagement) -> None:
+    """Add the verdict on a run-up in which the belts slip and the clutch locks early: they take the heat, not it."""
+    likely, bad = found.slips["likely"], found.slips["bad"]
+    verdict = grade(likely=likely.seconds, bad=bad.seconds, limit=LONGEST, higher_is_better=False)
+    verdict = CAUTION if verdict == STOP and likely.locks else verdict
+    ends = [reader.show(m.seconds, "time") if m.locks else "without end" for m in (likely, bad)]
+    draft.check(
+        id=ID,
+        name=NAME,
+        found=f"the belts slip, for {ends[0]} ({ends[1]} at the bad end)" if likely.locks else "the belts slip on",
+        wanted=reader.number(LONGEST, "time", "belts that slip for {} or less"),
+        verdict=verdict,
+        reason=f"The belts let {reader.show(found.limit, 'torque')} through at the most, and the clutch pulls "
+        f"{reader.show(found.torque.likely, 'torque')} while it slips with its coil hot. So the clutch locks early, "
+        + (
+            "and the belts slip until the work has come up. They glaze and burn where that lasts. How long they may: "
+            "common practice, no source."
+            if likely.locks
+            else "and the belts slip on: they never bring the work up, and the heat in them has no end."
+        ),
+        remedy=unless_go(verdict, "Give the belts more grip, or engage with the work empty."),
+        source="common practice, no source",
+        guards=verdict == STOP,
     )
 
 
@@ -217,7 +242,7 @@ def _strong_words(reader: Reader, found: Engagement) -> str:
 
 def _may_stall(draft: Draft, reader: Reader, found: Engagement, value: str) -> None:
     """Add the engagement that pulls the engine down, where it is not known whether that stalls it."""
-    takes, state = (found.torque.likely, "hot") if found.pulls_down else (found.most, "cold and its faces run in")
+    takes, state = (found.pulls, "hot") if found.pulls_down else (found.most, "cold and its faces run in")
     gives = reader.show(found.engine_torque, "torque") if found.engine_torque else "not known"
     words = f"With its coil {state} the clutch takes {reader.show(takes, 'torque')} while it slips. "
     words += f"What the engine has at this shaft is {gives}. The flywheel gives what the engine lacks, and slows down "
@@ -290,27 +315,4 @@ def sheet(draft: Draft, reader: Reader, found: Engagement) -> None:
     )
 
 
-def stop_check(draft: Draft, reader: Reader, found: Engagement) -> None:
-    """Add the verdict on how long the work takes to stop, where a brake is known."""
-    if found.stop is None:
-        return
-    row = tables.table("attachment_facts").one(item="blade stop, ride-on")
-    most = row["high"]
-    good = at_most(found.stop.seconds, most)
-    verdict = GO if good else CAUTION
-    draft.check(
-        id="clutch.stop",
-        name="work stops after the clutch lets go",
-        found=reader.number(found.stop.seconds, "time", known=reader.how("clutch.brake_torque")),
-        wanted=reader.number(most, "time", "{} or less", source=row["source"]),
-        verdict=verdict,
-        reason=f"{reader.show(found.stop.heat, 'energy')} goes into the brake; the work's own drag is left out.",
-        remedy=unless_go(
-            verdict,
-            "Take weight off the tip, or fit a guard that cannot be opened before the work has stopped.",
-        ),
-        source=row.cite,
-    )
-
-
-__all__ = ["check", "facts", "sheet", "stop_check"]
+__all__ = ["check", "facts", "sheet"]

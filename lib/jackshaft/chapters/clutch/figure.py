@@ -10,7 +10,14 @@ from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
 from jackshaft.chapters.clutch.data import ClutchData
-from jackshaft.chapters.clutch.time_figure import NOT_YET, TimeView, current_picture, data_of, engagement_picture
+from jackshaft.chapters.clutch.time_figure import (
+    NOT_YET,
+    STACKED,
+    TimeView,
+    current_picture,
+    data_of,
+    engagement_picture,
+)
 from jackshaft.drawing import style
 from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
@@ -25,7 +32,7 @@ LOOKS = {
     },
     "volt": {"cold": (style.BELT, (None, None), "coil cold"), "hot": (style.STOP, (5, 2), "coil hot")},
 }
-LEFT, RIGHT = (0.085, 0.13, 0.405, 0.735), (0.58, 0.13, 0.405, 0.735)
+SIDES = (0.085, 0.13, 0.405, 0.735), (0.58, 0.13, 0.405, 0.735)
 
 
 @dataclass(frozen=True)
@@ -78,7 +85,7 @@ class ClutchPicture:
 class ClutchView(View):
     """Draws both curves on one vertical scale, which moves in steps only."""
 
-    size = (7.2, 4.2)
+    size, phone = (7.2, 4.2), (3.8, 4.7)
     words = ""
 
     def __init__(self, name: str, picture: ClutchPicture):
@@ -90,12 +97,13 @@ class ClutchView(View):
         first, unit = self.first, "°F" if self.first.system == "inch" else "°C"
         ends = first.degrees(first.data.curves.temperatures[[0, -1]])
         volts = first.data.curves.volts[[0, -1]]
+        left, right = self.by_width(SIDES, STACKED)
         self.sides = {
             "warm": style.add_plot(
-                figure, tuple(ends), (0, 1), x_label=f"coil temperature ({unit})", y_label="", box=LEFT
+                figure, tuple(ends), (0, 1), x_label=f"coil temperature ({unit})", y_label="", box=left
             ),
             "volt": style.add_plot(
-                figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="", box=RIGHT
+                figure, tuple(volts), (0, 1), x_label="voltage at the battery (V)", y_label="", box=right
             ),
         }
         self.bands, self.lines, self.marks, self.limits = {}, {}, {}, {}
@@ -107,7 +115,11 @@ class ClutchView(View):
                 self.lines[name] = ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=words)[0]
                 self.marks[name] = ax.plot([], [], "o", color=colour, markersize=6)[0]
             self.limits[side] = ax.plot([], [], color=style.INK, linewidth=style.LINE, dashes=(2, 2))[0]
-            ax.legend(loc="upper right" if side == "warm" else "upper left", fontsize=style.BODY, frameon=True)
+            ax.legend(
+                loc="upper right" if side == "warm" else "upper left",
+                fontsize=self.by_width(style.BODY, style.SMALL),
+                frameon=True,
+            )
         self.limit_words = style.label(self.sides["warm"], (0, 0), across="left", up="top")
         self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
         self.pinned = [self.sides["warm"].plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]

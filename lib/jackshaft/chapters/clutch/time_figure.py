@@ -15,10 +15,17 @@ from jackshaft.results import Results
 from jackshaft.units import FOOT, POUND_FORCE, RPM, show
 
 FT_LBF = FOOT * POUND_FORCE
-LEFT, RIGHT = (0.095, 0.13, 0.395, 0.735), (0.585, 0.13, 0.395, 0.735)
+SIDES = (0.095, 0.13, 0.395, 0.735), (0.585, 0.13, 0.395, 0.735)
+#: On a phone one stands over the other.
+STACKED = (0.19, 0.59, 0.765, 0.29), (0.19, 0.11, 0.765, 0.29)
 LOOKS = ((style.BELT, (None, None)), (style.STOP, (5, 2)), (style.ACCENT, (2, 2)), (style.CAUTION, (8, 2, 2, 2)))
 STEPS = (1.0, 1.2, 1.5, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)
 NOT_YET = "it cannot be drawn: something that it needs is not known yet"
+
+
+def _thousands(value: float, _: int) -> str:
+    """Return a figure of a scale, large ones in thousands, so that they leave the name of the scale its place."""
+    return f"{value / 1e3:g} k" if abs(value) >= 1e4 else f"{value:g}"
 
 
 @dataclass(frozen=True)
@@ -57,7 +64,7 @@ def ceiling(value: float) -> float:
 class TimeView(View):
     """Draws two plots over time; their scales start at nothing and end at a round number."""
 
-    size = (7.2, 4.2)
+    size, phone = (7.2, 4.2), (3.8, 4.7)
     words = ""
 
     def __init__(self, name: str, picture: TimePicture):
@@ -67,17 +74,18 @@ class TimeView(View):
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         self.plots = []
-        for side, box in zip(self.first.sides, (LEFT, RIGHT), strict=True):
+        for side, box in zip(self.first.sides, self.by_width(SIDES, STACKED), strict=True):
             ax = style.add_plot(figure, (0, 1), (0, 1), x_label=side.across, y_label=side.up, box=box)
             # few enough figures to stand apart on a phone
             ax.locator_params(nbins=4)
+            ax.yaxis.set_major_formatter(_thousands)
             lines = {
                 name: ax.plot([], [], color=colour, dashes=dashes, linewidth=style.HEAVY, label=name)[0]
                 for name, (colour, dashes) in zip(side.lines, LOOKS, strict=False)
             }
             pinned = [ax.plot([], [], linewidth=style.LINE)[0] for _ in style.CANDIDATES]
             if len(lines) > 1:
-                ax.legend(loc=side.key, fontsize=style.BODY, frameon=True)
+                ax.legend(loc=side.key, fontsize=self.by_width(style.BODY, style.SMALL), frameon=True)
             self.plots.append((ax, lines, pinned))
         self.missing = figure.text(0.5, 0.6, NOT_YET, fontsize=style.HEADING, color=style.MUTED, ha="center")
 
@@ -161,4 +169,4 @@ def current_picture(results: Results) -> TimePicture | None:
     )
 
 
-__all__ = ["Side", "TimePicture", "TimeView", "ceiling", "current_picture", "engagement_picture"]
+__all__ = ["STACKED", "Side", "TimePicture", "TimeView", "ceiling", "current_picture", "engagement_picture"]

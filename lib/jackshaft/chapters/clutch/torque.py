@@ -17,6 +17,7 @@ FACES = {
     "new": (clutch.NEW_FACES, "new faces: 0.5 to 0.8 of burnished ones until they are run in"),
     "oiled": (clutch.OILED, "oily faces: a quarter to two fifths of dry ones"),
     "burnished": (BURNISHED, "burnished, dry faces"),
+    None: (clutch.Band(clutch.NEW_FACES.bad, 1.0, 1.0), "faces taken as run in; at the bad end they are new"),
 }
 #: A scale on a lever: reading, lever and the moment of slip together, common practice.
 SLIP_SPREAD = 0.10
@@ -76,7 +77,7 @@ def lacking(reader: Reader) -> tuple[str, ...]:
 
 def _faces(reader: Reader) -> dict[str, object]:
     """Return the state of the faces as the fields of a known torque."""
-    faces, words = FACES[reader.get("clutch.faces") or "burnished"]
+    faces, words = FACES[reader.get("clutch.faces")]
     return {"faces": faces, "faces_words": words}
 
 
@@ -123,7 +124,7 @@ def _slip_test(reader: Reader) -> Known | None:
         faces=BURNISHED,
         faces_words="faces as they were in the test",
         words=words,
-        run_in=clutch.Band(*(1.0 / share for share in reversed(FACES[reader.get("clutch.faces") or "burnished"][0]))),
+        run_in=clutch.Band(*(1.0 / share for share in reversed(FACES[reader.get("clutch.faces")][0]))),
     )
 
 

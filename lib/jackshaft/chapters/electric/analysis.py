@@ -10,7 +10,7 @@ from jackshaft.chapters.electric import CHAPTER, care, charging, checks, contact
 from jackshaft.chapters.electric.data import ElectricData, Wiring
 from jackshaft.chapters.electric.facts import facts
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import Line, Load, loads_of, read_line
+from jackshaft.chapters.electric.line import Line, Load, load_key, loads_of, read_line
 from jackshaft.chapters.electric.supply import made_for, nominal_of, supply_of
 from jackshaft.chapters.electric.tables import sheets
 from jackshaft.chapters.electric.words import fuse_place, run_words
@@ -62,6 +62,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     for id, name, work in parts:
         with draft.attempt(reader, id, name):
             work()
+    _doubt(draft, reader)
     draft.cautions += [
         "Stop the engine and take the battery lead off before you open a joint. Measure voltage with the clutch "
         "engaged from a place where you can reach nothing that turns.",
@@ -72,6 +73,22 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ]
     draft.cite("iacs", "temperature-by-resistance", "own-derivation")
     return draft.done(reader)
+
+
+def _doubt(draft: Draft, reader: Reader) -> None:
+    """Leave open what a load or a joint may spoil that is named and of which nothing is known yet."""
+
+    def silent(kind: str, *keys: str) -> list[str]:
+        parts = (f"circuit.{kind}[{name}]" for name in reader.names(f"circuit.{kind}"))
+        return [at for at in parts if all(reader.get(f"{at}.{key}") is None for key in keys)]
+
+    loads = [at for at in silent("load", "current", "power") if not reader.get(f"{at}.off_engaged")]
+    shared = [f"{at}.current" for at in loads if reader.get(f"{at}.same_wire")]
+    joints = [f"{at}.drop" for at in silent("joint", "drop", "resistance")]
+    words = "A load or a joint that is named, and of which nothing more is known, is not counted."
+    draft.doubt(reader, shared, words, "electric.ampacity", "electric.fuse")
+    draft.doubt(reader, [*shared, *joints], words, "electric.voltage", "electric.drop")
+    draft.doubt(reader, [f"{at}.current" for at in loads], words, "electric.charging", "electric.charging-idle")
 
 
 def _solve(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> ElectricData | None:
@@ -93,7 +110,7 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
     mine = [load for load in loads if load.same_wire and load.amps > 0.0]
     if not mine:
         return False
-    keys = ", ".join(f"circuit.load[{load.name}].current" for load in mine)
+    keys = ", ".join(load_key(load) for load in mine)
     names = [f"{load.name} ({reader.show(load.amps, 'current')})" for load in mine]
     draft.check(
         id="electric.voltage",
@@ -103,7 +120,7 @@ def _starved(draft: Draft, reader: Reader, loads: tuple[Load, ...]) -> bool:
         verdict=STOP,
         reason=f"The clutch shares its wire with {', '.join(names)}. At the bad end of wire and joints this takes all "
         f"the voltage, and the coil gets none ({keys}). Wire and fuse cannot be judged before that is put right.",
-        remedy="Feed the other loads by a wire of their own. If a current is a typing error, correct it.",
+        remedy="Feed other loads by a wire of their own. If one of these is a typing error, correct it.",
         source="own-derivation",
         guards=True,
     )

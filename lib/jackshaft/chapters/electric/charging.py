@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.electric.contacts import relay_amps
 from jackshaft.chapters.electric.joints import has_relay
-from jackshaft.chapters.electric.line import Load
+from jackshaft.chapters.electric.line import Load, load_key
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import contacts
 from jackshaft.parts.words import sentence
@@ -49,18 +49,18 @@ def work_up(draft: Draft, reader: Reader, data, loads: tuple[Load, ...]) -> None
         limit = reader.number(total, "current", "{} or more")
         draft.missing(reader, ID, NAME, ("circuit.battery_capacity",), words, limit=limit)
         return
-    _idle_check(draft, reader, total, capacity)
+    cold_total = total - amps + data.amps("running, cold")
+    _idle_check(draft, reader, (total, cold_total), capacity)
     verdict = GO if budget.leaves_margin else CAUTION if budget.enough or at_least(budget.lasts, BRIDGE) else STOP
-    cold = reader.show(total - amps + data.amps("running, cold"), "current")
-    words += f"; {cold} while the coil is cold."
+    words += f"; {reader.show(cold_total, 'current')} while the coil is cold."
     if not budget.enough:
         lasts = _lasting(reader, budget.lasts)
         words += f" Half of {reader.show(capacity, 'charge')} covers it for {lasts}, if the battery was full."
     draft.check(
         id=ID,
         name=NAME,
-        found=_left(reader, budget, capacity, "circuit.charging_work"),
-        wanted=reader.number(total, "current", "{} and 1 A more for the battery"),
+        found=_left(reader, budget, output, capacity, "circuit.charging_work"),
+        wanted=reader.number(contacts.CHARGING_MARGIN, "current", "{} or more left for the battery"),
         verdict=verdict,
         reason=words,
         remedy=unless_go(verdict, _remedy(draws, loads)),
@@ -84,9 +84,10 @@ def _drawn(reader: Reader, data, loads: tuple[Load, ...]) -> list[tuple[str, flo
     return drawn
 
 
-def _left(reader: Reader, budget, capacity: float | None, key: str) -> Number:
+def _left(reader: Reader, budget, output: float, capacity: float | None, key: str) -> Number:
     """Return what is left of the charging current, negative where it is short, and how long the battery lasts then."""
-    words = f"{reader.show(abs(budget.surplus), 'current')} {'left' if budget.enough else 'short'}"
+    words = f"{reader.show(abs(budget.surplus), 'current')} {'left of' if budget.enough else 'short with'} "
+    words += reader.show(output, "current")
     if not budget.enough and capacity is not None:
         words += f"; the battery lasts {_lasting(reader, budget.lasts)}"
     return reader.number(budget.surplus, "current", words, known=reader.how(key))
@@ -101,7 +102,7 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
         if rated is not None:
             words += f" {reader.show(rated, 'current')} is the output at the rated speed."
     if amps is None:
-        starving = [f"circuit.load[{load.name}].current" for load in loads if load.same_wire]
+        starving = [load_key(load) for load in loads if load.same_wire]
         unsolved = next((c.missing for c in draft.checks if c.id == "electric.voltage"), ())
         running = reader.si("circuit.running_voltage") is not None
         missing += unsolved or (starving if running else ["circuit.running_voltage"])
@@ -110,28 +111,30 @@ def _unknown(draft: Draft, reader: Reader, output: float | None, amps: float | N
     draft.missing(reader, ID, NAME, missing, words)
 
 
-def _idle_check(draft: Draft, reader: Reader, total: float, capacity: float | None) -> None:
-    """Add the budget at idle: idling with the clutch engaged is brief, so falling short is a caution."""
+def _idle_check(draft: Draft, reader: Reader, totals: tuple[float, float], capacity: float | None) -> None:
+    """Add the budget at idle, coil hot and cold: idling with the clutch engaged is brief, so a caution at most."""
     output, idle = reader.si("circuit.charging_idle"), reader.si("engine.idle_speed")
-    id, name, limit = "electric.charging-idle", "charging at idle", reader.number(total, "current", "{} or more")
+    id, name, limit = "electric.charging-idle", "charging at idle", reader.number(0.0, "current", "nothing short")
+    drawn = " to ".join(dict.fromkeys(reader.show(t, "current") for t in totals))
+    drawn = f"{drawn} is drawn with the clutch engaged, coil hot to cold."
     if output is None:
         if idle is not None:
             words = (
                 f"The charging current at {reader.show(idle, 'rotation')} is not known yet. Read it with a clamp meter "
             )
-            words += "on the lead, engine at idle, everything switched on. "
-            words += f"{reader.show(total, 'current')} is drawn with the clutch engaged."
+            words += f"on the lead, engine at idle, everything switched on. {drawn}"
             draft.missing(reader, id, name, ("circuit.charging_idle",), words, limit=limit)
         return
-    budget = contacts.charging_budget.si(output, load=total, capacity=capacity, usable=USABLE)
+    # the least that is left: the coil draws most while it is cold
+    budget = contacts.charging_budget.si(output, load=max(totals), capacity=capacity, usable=USABLE)
     verdict = GO if budget.enough else CAUTION
     draft.check(
         id=id,
         name=name,
-        found=_left(reader, budget, capacity, "circuit.charging_idle"),
+        found=_left(reader, budget, output, capacity, "circuit.charging_idle"),
         wanted=limit,
         verdict=verdict,
-        reason="A charging coil gives less as it turns slower. What is short comes out of the battery.",
+        reason=f"{drawn} A charging coil gives less as it turns slower. What is short comes out of the battery.",
         remedy=unless_go(verdict, "Do not idle for long with the clutch engaged."),
         source="charging-tests; trade-practice",
     )

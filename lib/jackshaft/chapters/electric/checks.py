@@ -9,7 +9,15 @@ import numpy as np
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.facts import pair
 from jackshaft.chapters.electric.line import wire_amps
-from jackshaft.chapters.electric.supply import MOST_OVER, burns, nominal_of
+from jackshaft.chapters.electric.supply import (
+    MOST_OVER,
+    REST,
+    RUNNING,
+    burns,
+    nominal_of,
+    odd_voltages,
+    systems_of,
+)
 from jackshaft.chapters.electric.words import sizes_of, unless_go, window
 from jackshaft.mechanics import coil, wiring
 from jackshaft.parts.words import sentence
@@ -22,27 +30,72 @@ from jackshaft.units import at_least, at_most
 MOST_DROP, AIM = 0.10, 0.5
 #: Highest voltage of a battery circuit of this trade: a 48 V battery on charge stays well below it; from memory.
 MOST_VOLTS = 75.0
+SUPPLIES = ("circuit.running_voltage", "circuit.battery_voltage")
 
 
 def supply_check(draft: Draft, reader: Reader) -> None:
-    """Stop a circuit whose voltage is not that of a battery circuit."""
+    """Stop a circuit whose voltage is not that of a battery circuit; ask about voltages that do not go together."""
     known = {k: reader.si(f"circuit.{k}") for k in ("running_voltage", "battery_voltage")}
     high = {k: v for k, v in known.items() if v is not None and v > MOST_VOLTS}
-    if high:
-        (key, volts), *others = high.items()
-        more = "".join(f", {reader.show(v, 'voltage')} (circuit.{k})" for k, v in others)
-        draft.check(
-            id="electric.supply",
-            name="voltage of the supply",
-            found=reader.number(volts, "voltage", f"{{}} (circuit.{key}){more}", known=reader.how(f"circuit.{key}")),
-            wanted=reader.number(MOST_VOLTS, "voltage", "{} or less"),
-            verdict=STOP,
-            reason="This chapter is for battery circuits of 6 to 48 V. Touching more than about 75 V can kill, and "
-            "switches, fuses and wire for vehicles are not made for it.",
-            remedy="Read the voltage again. If it is right, have a licensed electrician plan this circuit.",
-            source="voltage limit of the low-voltage rules for direct current, 75 V, from memory",
-            guards=True,
+    id, name = "electric.supply", "voltage of the supply"
+    if not high:
+        _odd_supply(draft, reader, known)
+        return
+    (key, volts), *others = high.items()
+    more = "".join(f", {reader.show(v, 'voltage')} (circuit.{k})" for k, v in others)
+    draft.check(
+        id=id,
+        name=name,
+        found=reader.number(volts, "voltage", f"{{}} (circuit.{key}){more}", known=reader.how(f"circuit.{key}")),
+        wanted=reader.number(MOST_VOLTS, "voltage", "{} or less"),
+        verdict=STOP,
+        reason="This chapter is for battery circuits of 6 to 48 V. Touching more than about 75 V can kill, and "
+        "switches, fuses and wire for vehicles are not made for it.",
+        remedy="Read the voltage again. If it is right, have a licensed electrician plan this circuit.",
+        source="voltage limit of the low-voltage rules for direct current, 75 V, from memory",
+        guards=True,
+    )
+
+
+def _odd_supply(draft: Draft, reader: Reader, known) -> None:
+    """Ask about voltages that no usual system has, and about two that are of different systems."""
+    running, battery = (known[k] for k in ("running_voltage", "battery_voltage"))
+    both = running is not None and battery is not None
+    apart = both and not set(systems_of(running, RUNNING)) & set(systems_of(battery, REST))
+    odd = odd_voltages(reader)
+    apart = apart and not any(k in SUPPLIES for k, _, _ in odd)
+    if apart:
+        found = f"{reader.show(running, 'voltage')} running, {reader.show(battery, 'voltage')} at rest"
+        words = (
+            "A battery cannot show both: one of them is of another system or misread. Every verdict on this circuit "
         )
+        words += "rests on them (circuit.running_voltage, circuit.battery_voltage)."
+        verdict, remedy = STOP, "Read both again at the battery's posts, with the engine running and stopped."
+    elif odd:
+        found = ", ".join(f"{reader.show(v, 'voltage')} ({k})" for k, v, _ in odd)
+        words = "No 6, 12, 24 or 48 V system has this voltage."
+        if odd[0][0] == "circuit.running_voltage" and battery is not None:
+            words += " A regulator that lets it rise boils the battery dry; too little leaves it flat."
+        verdict, remedy = CAUTION, f"Read it again {' and '.join(where for _, _, where in odd)}."
+    else:
+        return
+    draft.check(
+        id="electric.supply",
+        name="voltage of the supply",
+        found=found,
+        wanted=_of_system(reader) if apart or odd[0][0] in SUPPLIES else "6, 12, 24 or 48 V",
+        verdict=verdict,
+        reason=words,
+        remedy=remedy,
+        source="charging-tests; trade-practice",
+    )
+
+
+def _of_system(reader: Reader) -> str:
+    """Return the voltages of the build's system in words."""
+    nominal = nominal_of(reader)
+    ends = [" to ".join(reader.show(share * nominal, "voltage") for share in band) for band in (RUNNING, REST)]
+    return f"a {nominal:g} V system: {ends[0]} running, {ends[1]} at rest"
 
 
 def coil_checks(draft: Draft, reader: Reader) -> None:

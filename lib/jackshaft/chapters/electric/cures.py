@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from itertools import islice, product
 
 from jackshaft import tables
-from jackshaft.chapters.electric.contacts import SUPPRESSED, contact_amps, has_relay, relay_amps, warm_share
+from jackshaft.chapters.electric import suppression
+from jackshaft.chapters.electric.contacts import contact_amps, has_relay, relay_amps, warm_share
 from jackshaft.chapters.electric.supply import nominal_of
 from jackshaft.chapters.electric.wire import LOWEST_CLASS, ampacity_of
 from jackshaft.chapters.electric.words import fuse_place, sizes_of
@@ -168,7 +169,7 @@ def relay_change(failing: Failing) -> tuple[str, Changes] | None:
         "circuit.relay_voltage": f"{nominal:g} V",
         "circuit.relay_rating": f"{rating:g} A",
     }
-    if reader.get("circuit.suppression") not in SUPPRESSED:
+    if not suppression.tames(reader, failing.data("electric")):
         words += ", and a diode across the clutch's coil"
         changes["circuit.suppression"] = "diode"
     return f"{words}.", changes
@@ -208,7 +209,7 @@ def _relay_coil(failing: Failing) -> Iterator[Proposal]:
 
 def _relay_contact(failing: Failing) -> Iterator[Proposal]:
     reader, off = failing.reader, own_wire(failing)
-    if reader.get("circuit.suppression") not in SUPPRESSED:
+    if not suppression.tames(reader, failing.data("electric")):
         yield from _suppression(failing)
     nominal, rated = nominal_of(reader), reader.si("circuit.relay_rating") or 0.0
     coil = reader.si("circuit.relay_voltage")
@@ -225,10 +226,29 @@ def _relay_contact(failing: Failing) -> Iterator[Proposal]:
 
 
 def _suppression(failing: Failing) -> Iterator[Proposal]:
-    yield Proposal(
-        "Put a diode across the clutch's coil, its band to the positive side.", {"circuit.suppression": "diode"}
-    )
-    yield Proposal("Put a TVS diode across the clutch's coil.", {"circuit.suppression": "TVS"})
+    """Yield a diode, a zener with it, a TVS and a resistor, of sizes as sold."""
+    reader, key = failing.reader, "circuit.suppression"
+    diode = "Put a diode across the clutch's coil"
+    yield Proposal(f"{diode}, its band to the positive side.", {key: "diode"})
+    volts = suppression.clamp_size(reader)
+    if volts is not None:
+        clamp = {"circuit.clamp_voltage": f"{volts:g} V"}
+        yield Proposal(
+            f"{diode}, its band to the positive side, with a {volts:g} V zener in series the other way round.",
+            {key: "diode and zener"} | clamp,
+        )
+        yield Proposal(f"Put a two-way TVS of {volts:g} V across the clutch's coil.", {key: "TVS"} | clamp)
+    size = suppression.resistor_size(reader)
+    if size is not None:
+        ohm, watts = size
+        yield Proposal(
+            f"Put a resistor of {ohm:g} ohm and {watts:g} W across the clutch's coil.",
+            {
+                key: "resistor",
+                "circuit.suppression_resistor": f"{ohm:g} ohm",
+                "circuit.suppression_power": f"{watts:g} W",
+            },
+        )
 
 
 def _interlocks(failing: Failing) -> Iterator[Proposal]:

@@ -22,6 +22,9 @@ HOT_RISE = 80.0
 #: Air round a wire in the open and in the engine space, as the ampacity tables take it.
 AIR, ENGINE_AIR = 30.0 + ZERO_C, 50.0 + ZERO_C
 
+#: Name of the load that a resistor across the coil is, all the time that the clutch is engaged.
+RESISTOR = "suppression resistor"
+
 REQUIRED = ("clutch.coil_resistance", "circuit.wire", "circuit.length_out", "circuit.length_back")
 
 
@@ -94,7 +97,8 @@ class Line(NamedTuple):
 def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
     """Return the other loads; one without current and power is noted as missing.
 
-    A load with a power is a lamp: a resistance, whose current is that at the battery's voltage.
+    A load with a power is a lamp: a resistance, whose current is that at the battery's voltage. A resistor across
+    the coil is a load of its own.
     """
     found, supply = [], supply_of(reader, nominal)
     for name in reader.names("circuit.load"):
@@ -107,7 +111,15 @@ def loads_of(reader: Reader, nominal: float | None) -> tuple[Load, ...]:
             found.append(Load(name, amps, None, same))
         elif nominal is not None and watts > 0.0:
             found.append(Load(name, supply * watts / nominal**2, nominal**2 / watts, same))
+    across = reader.si("circuit.suppression_resistor") if reader.get("circuit.suppression") == "resistor" else None
+    if across is not None and supply is not None:
+        found.append(Load(RESISTOR, supply / across, across, True))
     return tuple(found)
+
+
+def load_key(load: Load) -> str:
+    """Return the key that gives a load's current."""
+    return "circuit.suppression_resistor" if load.name == RESISTOR else f"circuit.load[{load.name}].current"
 
 
 def largest_load(steps: circuit.Steps) -> float:
@@ -244,11 +256,13 @@ __all__ = [
     "FRAME_OHM",
     "HOT_RISE",
     "REQUIRED",
+    "RESISTOR",
     "SOURCE_OHM",
     "Line",
     "Load",
     "air_of",
     "largest_load",
+    "load_key",
     "loads_of",
     "read_line",
     "wire_amps",

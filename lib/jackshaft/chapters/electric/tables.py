@@ -92,6 +92,7 @@ def _formulas(reader: Reader, data: ElectricData, i: int) -> Table:
         ("what", "formula", "numbers", "result", "source"),
         rows,
         "Higher voltage means more current, not less: to direct current a coil is a resistance.",
+        aside=True,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from jackshaft import tables
 from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.joints import fuse_style
-from jackshaft.chapters.electric.line import Line, largest_load
+from jackshaft.chapters.electric.line import RESISTOR, Line, largest_load
 from jackshaft.chapters.electric.shorts import short_check
 from jackshaft.chapters.electric.words import fuse_place, unless_go, window
 from jackshaft.mechanics import contacts, fuses, wiring
@@ -20,6 +20,8 @@ from jackshaft.units import ZERO_C, at_most
 LOWEST_CLASS, HIGHEST_CLASS = 60.0 + ZERO_C, 200.0 + ZERO_C
 #: Cold lamp over hot lamp, and for how long (s): from memory.
 INRUSH, INRUSH_SECONDS = 10.0, 0.05
+#: The engine space at 50 °C, as the table of derating has it, over the 20 °C that fuses are rated at (K).
+ENGINE_SPACE_RISE = 30.0
 FUSE, FUSE_NAME = "electric.fuse", "fuse against wire and load"
 RULE = "A fuse may be rated no higher than what the wire may carry as it lies; the 150 % of a boat code is not used."
 
@@ -74,6 +76,15 @@ def _lying(reader: Reader, am: wiring.Ampacity, known: bool = True) -> str:
     return ", ".join(words)
 
 
+def _printed_classes(reader: Reader) -> str:
+    """Return what the types printed on wires say of their class."""
+    types: dict[float, list[str]] = {}
+    for row in tables.table("wire_types").rows:
+        types.setdefault(row["insulation_c"], []).append(row["type"])
+    words = [f"{' or '.join(types[c])} is {reader.show(c + ZERO_C, 'temperature', decimals=0)}" for c in sorted(types)]
+    return f" The type printed on it tells: {', '.join(words)}."
+
+
 def _basis(reader: Reader, am: wiring.Ampacity) -> str:
     """Return what an ampacity rests on; a metric build shows the copper area only."""
     gauge_too = reader.system == "metric" and "AWG" in am.basis
@@ -88,7 +99,7 @@ def _ampacity_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wirin
             "In the lowest class of insulation this wire would be too small. The class of this one is not known yet."
         )
         limit = reader.number(lying[0].amps, "current")
-        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=limit)
+        draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=limit)
         return
     am, known = lying[0] if fits[0] else lying[-1], len(lying) == 1
     verdict = GO if fits[0] and am.inside else CAUTION if fits[0] else STOP
@@ -142,12 +153,13 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
     found = [fuses.fuse_check.si(rating, load=load, ampacity=a.amps) for a in lying]
     if found[0].protects_wire != found[-1].protects_wire:
         words = "Whether this fuse protects the wire depends on the class of its insulation."
-        draft.missing(reader, id, name, ("circuit.insulation",), words, limit=wanted)
+        draft.missing(reader, id, name, ("circuit.insulation",), words + _printed_classes(reader), limit=wanted)
         return
     judged, am = found[-1], lying[0 if found[-1].protects_wire else -1]
     guards = not judged.protects_wire
     rush = _inrush(reader, line, rating)
-    verdict = CAUTION if rush or not judged.holds_load else GO
+    warm = _warm(reader, rating, load) if judged.holds_load else ""
+    verdict = CAUTION if rush or warm or not judged.holds_load else GO
     if guards or not at_most(judged.load_share, 1.0):
         verdict = STOP
     high = _over_its_volts(reader, line)
@@ -159,7 +171,7 @@ def _fuse_check(draft: Draft, reader: Reader, line: Line, lying: tuple[wiring.Am
         found=reader.number(rating, "current", f"{rating:g} A", known=reader.how("circuit.fuse")),
         wanted=wanted,
         verdict=verdict,
-        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {high}{rush}{RULE}",
+        reason=f"{sentence(judged.reason)} ({_lying(reader, am, len(lying) == 1)}). {high}{rush}{warm}{RULE}",
         remedy=unless_go(verdict, _fuse_advice(line, bool(high), guards)),
         source=f"fuse-glossary; {_table(line)}",
         guards=guards,
@@ -172,7 +184,7 @@ def _fuse_advice(line: Line, high: bool, guards: bool) -> str:
         return "Use a fuse that is made for this voltage."
     if guards:
         return "Fit larger wire, or one that lies cooler, and a fuse between its load and what it may carry."
-    if line.taps:
+    if any(t.name != RESISTOR for t in line.taps):
         return "Feed the other loads by a wire of their own."
     return "Fit a larger fuse, no larger than the wire carries."
 
@@ -188,7 +200,7 @@ def _over_its_volts(reader: Reader, line: Line) -> str:
 
 def _inrush(reader: Reader, line: Line, rating: float) -> str:
     """Return why the fuse may open when cold lamps on the clutch's wire are switched on; empty where it holds."""
-    lamps, style = [t for t in line.taps if t.ohm is not None], fuse_style(reader)
+    lamps, style = [t for t in line.taps if t.ohm is not None and t.name != RESISTOR], fuse_style(reader)
     if not lamps or style is None:
         return ""
     supply = max(s[1] for s in line.states)
@@ -199,6 +211,22 @@ def _inrush(reader: Reader, line: Line, rating: float) -> str:
     if bool(fuses.survives_inrush_si(rush, seconds=INRUSH_SECONDS, rating=rating, gates=gates)):
         return ""
     return f"Cold lamps on the same wire draw {reader.show(rush, 'current')} for a moment, which may open the fuse. "
+
+
+def _warm(reader: Reader, rating: float, load: float) -> str:
+    """Return why the fuse may open all day long in the engine space's warmth; empty where it holds, or lies cool."""
+    style = fuse_style(reader)
+    rows = tables.table("circuit_facts").where(part="fuse", item=f"rating loss with warmth, {style}").rows
+    if not rows or not reader.get("circuit.engine_space"):
+        return ""
+    share = tables.table("circuit_facts").one(part="fuse", item="steady load over rating")["high"]
+    good = rating * (1 - rows[0]["high"] / 100 * ENGINE_SPACE_RISE)
+    if at_most(load, share * good):
+        return ""
+    return (
+        f"In the engine space's warmth it is as good as one of {reader.show(good, 'current')} and should carry "
+        f"{100 * share:.0f} % of that all day. "
+    )
 
 
 def _terminal_fact(draft, reader, line: Line, load: float) -> None:

@@ -125,7 +125,8 @@ class WiringView(View):
 
     def _coil(self, d, elm, x: float, wiring, *, chassis: bool) -> None:
         """Draw the wire out, the coil with its suppression, and the way back."""
-        d.add(elm.Line().at((x, RAIL)).to((COIL_X, RAIL)).label(f"wire out\n{wiring.out}", loc="bottom", ofst=0.45))
+        d.add(elm.Line().at((x, RAIL)).to((COIL_X, RAIL)))
+        self._write((x + COIL_X) / 2, RAIL - 0.4, f"wire out\n{wiring.out}", va="top", linespacing=1.3)
         d.add(elm.Inductor2(loops=4).at((COIL_X, RAIL)).to((COIL_X, 0)).label("clutch\ncoil", loc="top", ofst=0.35))
         self._suppression(d, elm, wiring.suppression)
         d.add(elm.Line().at((COIL_X, 0)).to((0, 0)))

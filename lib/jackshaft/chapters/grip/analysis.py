@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
 from jackshaft.chapters.grip.more_cases import FULL, held_shafts, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
+from jackshaft.chapters.layout.data import pathless
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import grip as mech
 from jackshaft.results.chapter import WHOLE, Scope
@@ -27,7 +28,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     """Work up tension and grip of every belt stage of a build; without tables or draws where a panel is in a hurry."""
     draft = Draft(CHAPTER)
     layouts: dict[str, StageLayout] = done["layout"].data or {}
-    if not layouts:
+    if not layouts and not done["layout"].checks:
         return draft.done(reader, done["layout"].state, done["layout"].words, uses=[done["layout"]])
     found: dict[str, StageGrip] = {}
     for name, layout in layouts.items():
@@ -41,7 +42,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
                 draft.tables += tables.tables_of(reader, layout, stage)
                 idler_table.add_to(draft, reader, layout, stage)
             found[name] = stage
-    draft.data = found
+    draft.waits(done["layout"], "layout.length", "grip.margin", "grip at work", layouts)
+    draft.data = found or None
     draft.cite("shigley", "own-derivation", "belt-maintenance")
     if found:
         draft.cautions += [
@@ -50,7 +52,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             "Measure tension with the engine stopped and its spark or supply taken off; a belt that is pushed or "
             "plucked while it can turn takes the hand with it.",
         ]
-    return draft.done(reader, uses=[done["ratio"], done["layout"]])
+    return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 
 
 def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True) -> StageGrip:

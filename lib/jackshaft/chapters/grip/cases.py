@@ -11,6 +11,7 @@ from jackshaft.chapters.grip.friction import Condition, Friction, friction_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
+from jackshaft.parts.belt_stage import belts_of
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -99,6 +100,16 @@ def tension_key(layout: StageLayout, way: str) -> str:
     return f"stage[{layout.name}].takeup." + ("slack_tension" if way == SPRING else "static_tension")
 
 
+def tension_missing(reader: Reader, layout: StageLayout, way: str) -> tuple[str, ...]:
+    """Return what must be written down for the tension: how the belt is held first, where that is not known."""
+    at, slack = f"stage[{layout.name}].takeup", f"stage[{layout.name}].takeup.slack_tension"
+    holds = reader.unknown(f"{at}.kind")
+    if reader.get(f"{at}.kind") in SPRUNG and len(layout.pulleys.names) > 2:
+        holds = reader.unknown(f"{at}.idler")
+    known = holds and reader.get(slack) is not None
+    return holds if known else (*holds, tension_key(layout, way))
+
+
 @dataclass(frozen=True, eq=False)
 class LoadedLoop:
     """One loop with what turns it and what keeps it tight, in SI units; pulleys on the last axis.
@@ -181,7 +192,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     Unknown
         Where its power or speed is not known.
     """
-    p, way, belts = layout.pulleys, way_of(reader, layout), reader.get(f"stage[{layout.name}].belts") or 1
+    p, way, belts = layout.pulleys, way_of(reader, layout), belts_of(reader, f"stage[{layout.name}]")
     power = np.zeros(len(p.names))
     power[list(p.works)] = driving_shaft(reader, layout, ratio).power * np.array(p.shares)[list(p.works)]
     key = tension_key(layout, way)
@@ -341,5 +352,6 @@ __all__ = [
     "slide_force",
     "solve_cases",
     "tension_key",
+    "tension_missing",
     "way_of",
 ]

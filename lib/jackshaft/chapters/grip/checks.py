@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from jackshaft import tables
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.grip import held_checks, idler_checks
-from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, LoadedLoop, tension_key
+from jackshaft.chapters.grip import held_checks, idler_checks, pull
+from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
-from jackshaft.chapters.grip.tension import LIKE
+from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import POUND_FORCE, at_most
 
-#: Share of the section's fatigue constant above which the tight strand is out of reach: common practice, no source.
-OUT_OF_REACH = 0.4
+#: What the work usually drives back with, over the working load: common practice, no source.
+OVERRUN = 0.2, 0.5
+USUAL = (
+    f"A flywheel or a blade drives back with {OVERRUN[0]:g} to {OVERRUN[1]:g} times the working load as a rule, work "
+    "that stops by itself not at all: common practice, no source."
+)
+#: How a value is known that is no more than a guess.
+GUESSES = "assumed", "guessed"
 
 WORDS = {"start": "at the start", "peak": "at the peak load", FULL: "at full throttle"}
 
@@ -29,20 +33,12 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         _case(draft, reader, stage, stage.case(name))
     _overrun(draft, reader, layout, stage)
     held_checks.judge(draft, reader, layout, stage)
+    pull.judge(draft, reader, stage)
     idler_checks.judge(draft, reader, layout, stage)
 
 
 def _cite(stage: StageGrip) -> str:
     return f"shigley ch. 17; {stage.friction.cite}"
-
-
-def stands(loop: LoadedLoop, tight: float, belts: int | None = None) -> bool:
-    """Tell whether belts stand a tight strand of all of them together, N; where nothing is known of the section they
-    do."""
-    section = loop.layout.belt.name if loop.layout.belt else ""
-    rows = tables.table("belt_fatigue").where(section=LIKE.get(section, section)).rows
-    # the table is in lbf
-    return not rows or at_most(tight / (belts or loop.belts), OUT_OF_REACH * rows[0]["k_lbf"] * POUND_FORCE)
 
 
 def _advice(stage: StageGrip) -> str:
@@ -89,7 +85,7 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
         words += f"{reader.show(bad, 'force')} at the bad end."
         if stage.held_tight:
             words = f"The tension is not known yet.{_wants(reader, stage, work)}"
-        draft.checks.append(undecided(id, name, (tension_key(layout, stage.way),), words, limit=limit))
+        draft.checks.append(undecided(id, name, tension_missing(reader, layout, stage.way), words, limit=limit))
         return
     verdict = grade(likely=stage.margin, bad=stage.margin_bad, limit=1.0)
     slips, words = layout.pulleys.names[stage.limiting], stage.friction.words
@@ -139,14 +135,18 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
 def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     case, p = stage.case("overrun"), layout.pulleys
     id, name = f"grip.overrun[{layout.name}]", f"{layout.name}: grip in overrun"
+    guessed = reader.how("work.overrun_factor").startswith(GUESSES)
     if case is None:
         draft.check(
             id,
             name,
             found="the work does not drive back",
             wanted="tight and slack strands do not swap",
-            verdict=GO,
-            reason="The build says that the work never drives the engine.",
+            verdict=CAUTION if guessed else GO,
+            reason=f"That the work never drives the engine is a guess. {USUAL}"
+            if guessed
+            else "The build says that the work never drives the engine.",
+            remedy="Shut the throttle at work and look which strand is tight." if guessed else "",
             source="the build",
         )
         return
@@ -163,7 +163,10 @@ def _overrun(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip
     if case.factor is None:
         draft.checks.append(_overrun_unsaid(reader, (id, name), case, arm, swaps))
         return
-    verdict = grade(likely=case.least, bad=case.least_bad, limit=1.0)
+    most = max(case.factor, OVERRUN[1]) if guessed else case.factor
+    verdict = grade(likely=case.least, bad=case.least_bad * case.factor / most, limit=1.0)
+    if guessed:
+        swaps += f" How hard the work drives back is a guess; at the bad end it is {most:g} times the working load."
     if arm and verdict == GO:
         verdict = CAUTION
     cure = f"Keep {arm}'s arm from being pushed back" if arm else _advice(stage).rstrip(".")
@@ -183,7 +186,7 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
     """Return the check of an overrun where the build does not say how hard the work drives back."""
     found = _holds(reader, case, " the working load backwards")
     if arm is None:
-        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet."
+        words = f"{swaps} The belt {found}; how hard the work drives back is not known yet. {USUAL}"
         limit = _limit(reader, "the load of the overrun")
         return undecided(*named, ("work.overrun_factor",), words, limit=limit)
     cure = (
@@ -202,4 +205,4 @@ def _overrun_unsaid(reader: Reader, named: tuple[str, str], case: Case, arm: str
     )
 
 
-__all__ = ["OUT_OF_REACH", "judge", "stands"]
+__all__ = ["USUAL", "judge"]

@@ -8,9 +8,9 @@ import numpy as np
 
 from jackshaft.chapters.grip import held_checks, idler_moves
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
-from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
+from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.grip.pulley_moves import driven_moved
 from jackshaft.parts.belt_changes import DOUBLE, beside, order
 from jackshaft.results.cure import Proposal

@@ -33,9 +33,9 @@ def facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         share = stage.shares
         peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
         draft.fact(
-            f"{name}: draws that hold",
+            f"{name}: trials that hold",
             reader.number(share.work, "number", f"{percent(share.work)} at work{peak}", by="percent"),
-            f"of {share.count} draws; most of the scatter: {share.drivers[0][0]}",
+            f"of {share.count} trials with values within their tolerances; most of the scatter: {share.drivers[0][0]}",
         )
     if stage.way == SLIDE:
         force = slide_force(layout, stage.needed if stage.hold is None else stage.hold)

@@ -20,8 +20,8 @@ from jackshaft.drawing.view import Candidate, View
 from jackshaft.results import Findings, Results
 from jackshaft.units import show
 
-#: The longest hub arrow over the width of the drawing.
-LONGEST = 0.2
+#: The longest hub arrow over the width of the drawing, on a page and on a phone.
+LONGEST = (0.2, 0.12)
 
 
 @dataclass(frozen=True)
@@ -39,13 +39,14 @@ class GripPicture(LoopPicture):
 class GripView(LoopView):
     """Draws one loop with its strands and hub loads, and under it the spread of what it holds."""
 
-    size = (7.2, 6.2)
+    size, phone = (7.2, 6.2), (3.8, 4.4)
     # so that the next steps of a slider need no new frame
     spare = 0.08
+    margins = (0.06, 0.15)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        count = self.add_loop(figure, (0.01, 0.32, 0.98, 0.605))
+        count = self.add_loop(figure, self.by_width((0.01, 0.32, 0.98, 0.605), (0.01, 0.38, 0.98, 0.51)))
         ax = self.axes
         self.belt = ax.plot([], [], color=style.BELT, linewidth=style.LINE)[0]
         self.strands = [ax.plot([], [], color=style.BELT, solid_capstyle="butt")[0] for _ in range(count)]
@@ -54,18 +55,20 @@ class GripView(LoopView):
             style.arrow(ax, (0, 0), (1, 0), colour=style.ACCENT, width=style.HEAVY, head_points=13)
             for _ in range(count)
         ]
-        self.names = [
-            style.label(ax, (0, 0), size=style.BODY, bold=True, up="bottom", boxed=False) for _ in range(count)
-        ]
+        self.point_size = size = self.by_width(style.BODY, style.SMALL)
+        self.names = [style.label(ax, (0, 0), size=size, bold=True, up="bottom", boxed=False) for _ in range(count)]
         self.pulls = [
-            style.label(ax, (0, 0), size=style.BODY, colour=style.ACCENT, up="top", boxed=False) for _ in range(count)
+            style.label(ax, (0, 0), size=size, colour=style.ACCENT, up="top", boxed=False) for _ in range(count)
         ]
-        self.tensions = [style.label(ax, (0, 0), size=style.BODY, colour=style.BELT) for _ in range(count)]
+        self.tensions = [style.label(ax, (0, 0), size=size, colour=style.BELT) for _ in range(count)]
         self.blocks = [np.zeros((0, 2))] * count
         figure.text(
             0.988,
-            0.295,
-            "strand: thicker is tighter · arrow: belt on shaft at work · dashes: at rest",
+            self.by_width(0.295, 0.315),
+            self.by_width(
+                "strand: thicker is tighter · arrow: belt on shaft at work · dashes: at rest",
+                "strand: thicker is tighter\narrow: belt on shaft at work · dashes: at rest",
+            ),
             ha="right",
             fontsize=style.SMALL,
             color=style.MUTED,
@@ -73,7 +76,8 @@ class GripView(LoopView):
         self._add_spread(figure)
 
     def _add_spread(self, figure: Figure) -> None:
-        box, label = (0.05, 0.085, 0.92, 0.15), "holds so many times the working load"
+        box = self.by_width((0.05, 0.085, 0.92, 0.15), (0.05, 0.11, 0.92, 0.14))
+        label = "holds so many times the working load"
         self.plot = ax = style.add_plot(figure, (BINS[0], BINS[-1]), (0.0, 1.25), x_label=label, y_label="", box=box)
         ax.set_yticks([])
         ax.spines["left"].set_visible(False)
@@ -92,7 +96,9 @@ class GripView(LoopView):
             )
             for colour in (style.INK, style.STOP)
         ]
-        self.holds = figure.text(0.05, 0.245, "", fontsize=style.SMALL, color=style.INK, va="bottom", linespacing=1.35)
+        self.holds = figure.text(
+            0.05, self.by_width(0.245, 0.26), "", fontsize=style.SMALL, color=style.INK, va="bottom", linespacing=1.35
+        )
 
     def update(self, picture: GripPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a loop."""
@@ -106,6 +112,7 @@ class GripView(LoopView):
         stage, wide, avoid = picture.stage, self.wide, self._taken(picture)
         net = None if stage is None else stage.net
         top = None if net is None else max(float(net.max()), 1e-9)
+        far, half = self.by_width((0.045, 0.06), (0.06, 0.13))
         for i, (line, text) in enumerate(zip(self.strands, self.tensions, strict=True)):
             line.set_visible(picture.fits)
             text.set_visible(picture.fits and stage is not None)
@@ -118,11 +125,14 @@ class GripView(LoopView):
             side = {1: "tight", -1: "slack", 0: ""}[int(stage.strand_role[i])]
             value = "" if net is None else show(float(net[i]) + stage.centrifugal, "force", picture.system) + " "
             text.set_text(f"{value}{side}")
-            text.set_position(beside_strand(picture, i, 0.045 * wide, 0.06 * wide, avoid))
+            at = np.array(beside_strand(picture, i, far * wide, half * wide, avoid))
+            text.set_position(at)
+            # the words of the next strand keep clear of these
+            avoid = np.concatenate([avoid, at + half * wide * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)])
 
     def _scale(self, arrows: tuple[np.ndarray, np.ndarray]) -> float:
         """Return the length of a hub arrow for one newton, in units of the drawing."""
-        return LONGEST * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
+        return self.by_width(*LONGEST) * self.wide / max(*(float(np.hypot(*hub.T).max()) for hub in arrows), 1e-9)
 
     def _taken(self, picture: GripPicture) -> np.ndarray:
         """Return points where names and hub arrows are, shape (N, 2)."""
@@ -155,12 +165,12 @@ class GripView(LoopView):
         point = self.wide / (72 * self.size[0] * self.axes.get_position().width)
         lines = [s for s in (name.get_text(), *pull.get_text().split("\n")) if s]
         # 0.6 and 1.3 of the size are the mean advance and the height of a line of this font
-        half = style.BODY * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
+        half = self.point_size * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
         reach = float(np.abs(along) @ half) + 4 * point
         inside = reach + float(np.abs(along) @ half) < 0.97 * rim
         at = here - along * (reach if inside else rim + reach) if along.any() else here
         x, y = np.clip(at, low + half, high - half)
-        top = y + half[1] - 1.3 * style.BODY * point
+        top = y + half[1] - 1.3 * self.point_size * point
         # a J reaches below its line
         name.set_position((x, top + 2 * point))
         pull.set_position((x, top))
@@ -168,6 +178,8 @@ class GripView(LoopView):
 
     def _spread(self, stage: StageGrip | None, pinned: Sequence[Candidate], system: str) -> None:
         shares = None if stage is None else stage.shares
+        # a scale with nothing on it is not shown; the line above says what is not known
+        self.plot.set_visible(shares is not None)
         self.spread.set_data(*((np.zeros(len(BINS) - 1), BINS) if shares is None else _heights(shares)))
         known = stage is not None and stage.margin is not None
         top = _scale_of([stage, *(c.picture.stage for c in pinned)])
@@ -217,7 +229,7 @@ def _what_holds(stage: StageGrip | None, system: str) -> str:
         return f"tension not known yet; the work needs {show(stage.needed, 'force', system)}"
     share = stage.shares
     peak = "" if share.peak is None else f", {percent(share.peak)} at the peak"
-    return f"{percent(share.work)} of {share.count} draws hold at work{peak}"
+    return f"{percent(share.work)} of {share.count} trials hold at work{peak}"
 
 
 def _in_words(picture: GripPicture, pinned: Sequence[Candidate]) -> str:

@@ -9,7 +9,8 @@ import numpy as np
 from jackshaft.chapters.grip.cases import LOCKED, Case, LoadedLoop, hubs_of
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import held_still as mech
-from jackshaft.parts.engine_curve import engine_peak, pull_out
+from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.motor import is_motor, pull_out
 from jackshaft.parts.seldom import held_still as in_words
 from jackshaft.results.reader import Reader
 
@@ -108,7 +109,7 @@ def _case(loop: LoadedLoop, name: str, found: mech.HeldStill, centrifugal: float
 
 def engine_most(reader: Reader) -> float | None:
     """Return the torque at which what drives stalls or pulls out, N m; None where it is not known."""
-    if reader.get("engine.kind") == "electric motor":
+    if is_motor(reader):
         ends = pull_out(reader)
         return None if ends is None else ends[0]
     return engine_peak(reader)

@@ -10,8 +10,8 @@ import numpy as np
 from jackshaft.buildfile import BuildProblems
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip.cases import Case, Load, solve_cases, tension_key
-from jackshaft.chapters.grip.checks import stands
 from jackshaft.chapters.grip.data import StageGrip
+from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import idlers
 from jackshaft.mechanics import path as belt_path

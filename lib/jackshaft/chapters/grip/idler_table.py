@@ -81,7 +81,7 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
     for k in layout.idlers:
         loop = layout.with_moved(k)
         at, along, how = f"stage[{layout.name}]", None, "square into the belt"
-        if k == layout.idler:
+        if k == layout.idler == layout.mover:
             found = track_of(reader, at, layout)
             if found is not None and isinstance(found[1], takeup.Arm):
                 along, how = (-(places.y[k] - layout.pivot[1]), places.x[k] - layout.pivot[0]), "on its arm"

@@ -12,7 +12,7 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
 from jackshaft.chapters.grip.held_still import Standing, standing_of
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
-from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, at_most
@@ -63,12 +63,12 @@ def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[flo
 
 def _engine(reader: Reader, shaft: ShaftState) -> float | None:
     """Return the most that an engine gives to a shaft in a jam, with what turns on its crank, N·m; None if unknown."""
-    engine, inertia = engine_peak(reader), reader.si("engine.inertia")
-    if engine is None or inertia is None or not shaft.work:
+    most, inertia = most_torque(reader), reader.si("engine.inertia")
+    if most is None or inertia is None or not shaft.work:
         return None
     crank = shaft.work * shaft.over
     within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
-    engine += 0.5 * inertia * crank**2 / np.radians(within)
+    engine = most[1] + 0.5 * inertia * crank**2 / np.radians(within)
     return engine * shaft.over * shaft.passed
 
 

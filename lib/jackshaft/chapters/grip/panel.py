@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from jackshaft.buildfile import Build
+from jackshaft.chapters.grip.checks import USUAL
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import percent
 from jackshaft.chapters.grip.figure import GripView, picture_of
@@ -34,7 +35,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
     if build.get("work.power_at") is not None:
         power = ("0.5 to 20 hp by 0.1", "0.5 to 15 kW by 0.1")
         made.append(Control("work.power", "Power at work", power, group="Load"))
-    back = "how hard the work drives back"
+    back = f"How hard the work drives back. {USUAL}"
     made += [
         Control("work.peak_factor", "Peak over working load", "1 to 4 by 0.1", group="Load"),
         Control("work.overrun_factor", "Overrun over working load", "0 to 1.5 by 0.05", group="Load", help=back),
@@ -134,7 +135,7 @@ def _compare(results: Results, stage: str) -> dict[str, Compared]:
     if grip is not None and grip.margin is not None:
         draws = Number(grip.shares.work, "number", system, words=percent(grip.shares.work))
         compare["grip, bad end"] = Compared(Number(grip.margin_bad, "number", system, decimals=2), "higher")
-        compare["draws that hold at work"] = Compared(draws, "higher")
+        compare["trials that hold at work"] = Compared(draws, "higher")
     capacity = (results.chapters["capacity"].data or {}).get(stage)
     if grip is not None and capacity is not None and capacity.carried is not None:
         share = Number(capacity.carried / capacity.design, "number", system, decimals=2)

@@ -244,6 +244,7 @@ def _worked(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
         tuple(rows),
         f"At {layout.pulleys.names[stage.limiting]}, which slips first, with the likely coefficient. Budynas and "
         "Nisbett (Shigley), ch. 17.",
+        aside=True,
     )
 
 
@@ -309,9 +310,10 @@ def _draws(reader: Reader, stage: StageGrip) -> Table:
         f"{stage.name}: what the scatter comes from",
         ("uncertain", "how far off", "from", "share of the scatter", "which way"),
         tuple(rows),
-        f"{COUNT} draws with a fixed seed, every value within its tolerance as likely as another, friction by a "
-        f"triangle; nine in ten draws hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
+        f"{COUNT} trials, each with values taken by chance within their tolerances, friction mostly near its likely "
+        f"value; nine in ten trials hold between {stage.shares.low:.2f} and {stage.shares.high:.2f} times the "
         f"work.{broken} A tolerance written into the build, as plus or minus, takes the place of the common one.",
+        aside=True,
     )
 
 

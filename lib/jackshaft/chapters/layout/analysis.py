@@ -12,8 +12,8 @@ from jackshaft.chapters.layout.checks import judge, misfit_check
 from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
-from jackshaft.chapters.layout.series import series_check
-from jackshaft.chapters.layout.take_up import cannot_at_all, stock_of, travel_missing, with_belt_on
+from jackshaft.chapters.layout.series import count_check, series_check
+from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import clearance, ratio
@@ -34,9 +34,14 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, state, words)
     found: dict[str, StageLayout] = {}
     for name in filter(scope.has, stages):
+        kind = f"stage[{name}].kind"
+        if reader.get(kind) is None and not reader.names(f"stage[{name}].pulley"):
+            words = "How this stage passes the torque is not known yet. If it is a belt, it is laid out here."
+            draft.missing(reader, f"layout.kind[{name}]", f"{name}: kind of stage", [kind], words)
+            continue
         with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
-    draft.data = found
+    draft.data = found or None
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])
 
@@ -44,6 +49,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
 def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None, detail: Detail) -> StageLayout:
     at = f"stage[{name}]"
     series_check(draft, reader, name)
+    count_check(draft, reader, name)
     pulleys = read_pulleys(reader, at)
     places = read_places(reader, at, pulleys)
     section = reader.get(f"{at}.section")
@@ -72,7 +78,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
         end=np.stack(ends[2:], -1),
         bodies=bodies,
         unplaced=unplaced,
-        idler=pulleys.names.index(idler) if idler else None,
+        idler=(took := pulleys.names.index(idler) if idler else None),
+        mover=pulleys.driven if reader.get(f"{at}.takeup.kind") in CENTRES else took,
         pivot=None if None in pivot else pivot,
         speed=speed,
         full_speed=full_speed,

@@ -1,4 +1,4 @@
-"""A sprung or weighted idler followed while its belt stretches and wears: how far it goes, and what ends it."""
+"""A take-up followed while its belt stretches and wears: how far it goes, and what ends it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.layout.take_up import track_of, travel_missing, with_pulley_at
+from jackshaft.chapters.layout.take_up import CENTRES, track_of, travel_missing, with_pulley_at
 from jackshaft.mechanics import path as belt_path
 from jackshaft.mechanics import takeup
 from jackshaft.results.checks import CAUTION, GO, STOP, undecided
@@ -46,14 +46,15 @@ class Followed(NamedTuple):
 
 
 def follow(reader: Reader, layout: StageLayout) -> Followed | None:
-    """Follow the idler that takes up until the belt is as much longer as it gets; None where its way is not known."""
+    """Follow the take-up until the belt is as much longer as it gets; None where its way is not known."""
     found = track_of(reader, f"stage[{layout.name}]", layout)
     if found is None:
         return None
     loop, track = found
     arm = isinstance(track, takeup.Arm)
     low, high = takeup.ends_of_si(track)
-    start = (low + high) / 2 if arm else low
+    spot = np.array([float(c[layout.mover]) for c in layout.places[:2]])
+    start = (low + high) / 2 if arm else float(np.hypot(*(spot - np.array(track[:2]))))
     unit = track.length if arm else 1.0
 
     def measure(t):
@@ -63,18 +64,18 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
 
     rate = float(measure(np.array([start]))[1][0])
     way = 1 if rate >= 0 else -1
-    t = np.linspace(start, high if way > 0 else low, NODES) if arm or way > 0 else np.full(1, start)
+    t = np.linspace(start, high if way > 0 else low, NODES)
     path, rates, x, y = measure(t)
     gained = np.where(path.reason == 0, path.length - path.length[0], np.nan)
     on = np.logical_and.accumulate((path.reason == 0) & (way * rates > 0.0))
     wanted = STRETCH * float(layout.path.length)
     last, ends = max(int(np.sum(on)) - 1, 0), ""
-    if len(t) > 1 and gained[last] >= wanted:
+    if gained[last] >= wanted:
         last = int(np.argmax(gained >= wanted))
         share = (wanted - gained[last - 1]) / (gained[last] - gained[last - 1])
         spot = t[last - 1] + share * (t[last] - t[last - 1])
     else:
-        spot, ends = t[last], _end(path, rates, last, way, arm)
+        spot, ends = t[last], _end(path, last, arm=arm, slot=layout.mover == layout.idler)
     spot = np.array([spot])
     path, rates, x, y = measure(spot)
     ways = Followed(
@@ -91,13 +92,13 @@ def follow(reader: Reader, layout: StageLayout) -> Followed | None:
     return _kept_clear(layout, ways, measure, np.linspace(start, spot[0], LOOKS))
 
 
-def _end(path, rates, last: int, way: int, arm: bool) -> str:
+def _end(path, last: int, *, arm: bool, slot: bool) -> str:
     """Return what ends the way, in words."""
     if last + 1 >= len(path.reason):
-        return "its slot ends" if not arm else "the arm has turned a quarter turn"
+        return "the arm has turned a quarter turn" if arm else "its slot ends" if slot else "its travel ends"
     if path.reason[last + 1] != 0:
         return f"it can go no farther: {belt_path.REASONS[int(path.reason[last + 1])]}"
-    return "the arm goes over dead centre: past it the belt only gets looser"
+    return f"{'the arm goes over dead centre: past it' if arm else 'it stands where past it'} the belt only gets looser"
 
 
 def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray) -> Followed:
@@ -107,7 +108,7 @@ def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray
     path, rates, x, y = measure(places)
     before = 0
     for k in range(1, len(places)):
-        moved = with_pulley_at(layout, layout.idler, (x[k], y[k]))
+        moved = with_pulley_at(layout, layout.mover, (x[k], y[k]))
         gap, words = (0.0, "two strands cross") if moved is None else least_gap(moved)
         if gap <= 0:
             share = before / (len(places) - 1)
@@ -125,42 +126,53 @@ def _kept_clear(layout: StageLayout, ways: Followed, measure, places: np.ndarray
 
 
 def take_up_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    """Add the check that a sprung or weighted idler follows its belt as long as the belt lives."""
+    """Add the check that the take-up follows its belt as long as it lives: an idler that is sprung or set by hand, or
+    centres that move in a loop with idlers."""
     at, kind = f"stage[{layout.name}]", reader.get(f"stage[{layout.name}].takeup.kind")
-    if kind not in FOLLOWS or layout.fits is False:
+    by_hand = kind == "fixed idler" or (kind in CENTRES and len(layout.pulleys.names) > 2)
+    if not (by_hand or kind in FOLLOWS) or layout.fits is False:
         return
-    id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: the idler follows the belt"
+    what = "room to keep the belt tight" if by_hand else "the idler follows the belt"
+    id, name = f"layout.take-up[{layout.name}]", f"{layout.name}: {what}"
     wanted = STRETCH * float(layout.path.length)
     limit = reader.number(wanted, "length", f"{{}} or more, {100 * STRETCH:g} % of the belt", form=TAPE)
     missing = travel_missing(reader, at, layout, longer=True)
     if missing:
         reader.note_missing(*missing)
-        words = "How far the idler can go while the belt stretches and wears is not known yet."
+        words = "How far the take-up can go while the belt stretches and wears is not known yet. Measure it there."
         draft.checks.append(undecided(id, name, missing, words, limit=limit))
         return
     ways = follow(reader, layout)
-    if ways is None:
-        return
-    slot_ends = ways.ends.startswith("its slot")
+    gained = 0.0 if ways is None else max(ways.gained, 0.0)
+    slot_ends = ways is not None and ways.ends.startswith("its slot") and ways.gained > 0
+    good = ways is not None and not ways.ends
     draft.check(
         id,
         name,
-        found=reader.number(max(ways.gained, 0.0), "length", "takes up {}", form=TAPE),
+        found=reader.number(gained, "length", "takes up {}", form=TAPE),
         wanted=limit,
-        verdict=GO if not ways.ends else CAUTION if slot_ends and ways.gained > 0 else STOP,
-        reason=_words(reader, layout, ways),
-        remedy="" if not ways.ends else "Give the idler's arm another pivot, or the slot more length.",
-        source="own-derivation, the path along the idler's way; stretch: common practice, no source",
+        verdict=GO if good else CAUTION if by_hand or slot_ends else STOP,
+        reason=_words(reader, layout, ways)
+        if ways is not None
+        else "It cannot move: its pivot, or both ends of its way, are where it stands. When the belt "
+        "has stretched, nothing keeps it tight.",
+        remedy=""
+        if good
+        else "Give the take-up a longer way: another pivot for an arm, a longer slot, or more travel.",
+        source="own-derivation, the path along the take-up's way; stretch: common practice, no source",
     )
 
 
 def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
     names, p = layout.pulleys.names, layout.pulleys
-    idler, unit = names[layout.idler], "in" if reader.system == "inch" else "mm"
+    mover, unit = names[layout.mover], "in" if reader.system == "inch" else "mm"
     turns = "counter-clockwise" if ways.way > 0 else "clockwise"
-    push = "along its slot" if layout.pivot is None else turns
+    on_arm = layout.pivot is not None and layout.mover == layout.idler
+    push = turns if on_arm else "along its slot" if layout.mover == layout.idler else "along the line of centres"
     first = f"{ways.rate:.2f} {unit} of belt for each {unit} of its travel"
-    begin = f"{'The weight' if _weighted(reader, layout) else 'The spring'} moves {idler} {push}; it takes up {first}."
+    kind = reader.get(f"stage[{layout.name}].takeup.kind")
+    by = {"weighted idler": "The weight moves", "sprung idler": "The spring moves", "sliding motor": "The slide moves"}
+    begin = f"{by.get(kind, 'You move')} {mover} {push}; it takes up {first}."
     if ways.ends:
         return (
             f"{begin} After {reader.tape(ways.travel)} {ways.ends}. By then it has taken up "
@@ -168,10 +180,6 @@ def _words(reader: Reader, layout: StageLayout, ways: Followed) -> str:
         )
     wraps = f"{p.names[p.driver]} then wraps {np.degrees(ways.wrap[p.driver]):.1f}°"
     return f"{begin} For the stretch and wear of a belt's life it goes {reader.tape(ways.travel)}; {wraps}."
-
-
-def _weighted(reader: Reader, layout: StageLayout) -> bool:
-    return reader.get(f"stage[{layout.name}].takeup.kind") == "weighted idler"
 
 
 __all__ = ["FOLLOWS", "STRETCH", "Followed", "follow", "take_up_check"]

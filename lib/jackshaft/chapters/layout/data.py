@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
@@ -53,7 +54,8 @@ class StageLayout(NamedTuple):
     keys without which a body is nowhere.
 
     Places, path, strands and gap are those with the belt that is on: where it puts the take-up elsewhere than it is
-    drawn, ``drawn`` is the loop as drawn, else None. ``fits`` tells whether belt and drawing can both be true: None
+    drawn, ``drawn`` is the loop as drawn, else None. ``mover`` is the pulley that moves to take the belt up, None where
+    it is not known. ``fits`` tells whether belt and drawing can both be true: None
     where that is not known. ``travel_missing`` names the keys without which it is not known how far the take-up goes.
     """
 
@@ -69,6 +71,7 @@ class StageLayout(NamedTuple):
     bodies: tuple[Body, ...]
     unplaced: tuple[str, ...]
     idler: int | None
+    mover: int | None
     pivot: tuple[float, float] | None
     speed: float | None
     full_speed: float | None
@@ -111,3 +114,9 @@ class StageLayout(NamedTuple):
         """Return the loop as a function of where pulley ``k`` is."""
         p, at = self.pulleys, self.places
         return belt_path.with_pulley_moved_si(at.x, at.y, p.pitch, p.inside, index=k, ccw=self.ccw)
+
+
+def pathless(layouts: Mapping[str, StageLayout]) -> str:
+    """Return which loops have no path, in words; nothing where each has one."""
+    names = ", ".join(name for name, layout in layouts.items() if layout.path.reason != 0)
+    return f"No path for the belt of: {names}. Mend the layout first." if names else ""

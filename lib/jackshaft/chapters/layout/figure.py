@@ -72,8 +72,8 @@ def belt_points(layout: StageLayout, steps: int = 40) -> np.ndarray:
     return np.concatenate([*points, points[0][:1]])
 
 
-def frame_of(pictures: Sequence[LoopPicture]) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Return what a drawing of these loops must show, in units of the drawing."""
+def frame_of(pictures: Sequence[LoopPicture], margin: float = 0.06) -> tuple[tuple[float, float], tuple[float, float]]:
+    """Return what a drawing of these loops must show, in units of the drawing; ``margin`` is a share of its size."""
     low, high = [], []
     for picture in pictures:
         layout, unit = picture.layout, picture.unit
@@ -87,7 +87,7 @@ def frame_of(pictures: Sequence[LoopPicture]) -> tuple[tuple[float, float], tupl
             low.append(np.array(layout.pivot) / unit)
             high.append(np.array(layout.pivot) / unit)
     low, high = np.min(low, 0), np.max(high, 0)
-    room = 0.06 * (high - low).max()
+    room = margin * (high - low).max()
     (x0, y0), (x1, y1) = low - room, high + room
     return (x0, x1), (y0, y1)
 
@@ -119,10 +119,12 @@ class LoopView(Following):
 
     #: Room added where the frame grows, as a share of its larger side.
     spare = 0.0
+    #: Room round the loop for words, as a share of its size: on a page and on a phone.
+    margins = (0.06, 0.06)
 
     def add_loop(self, figure: Figure, box: tuple[float, float, float, float]) -> int:
         """Make the plane and the pulleys, and return how many there are; the view itself makes its ``belt``."""
-        self.frame = frame_of([self.first])
+        self.frame = frame_of([self.first], self.by_width(*self.margins))
         self.axes = ax = style.add_plane(figure, *self.frame, box=box)
         self.rims = [
             ax.add_patch(Circle((0, 0), 1, facecolor=style.FILL, edgecolor=style.METAL, linewidth=style.LINE))
@@ -138,7 +140,7 @@ class LoopView(Following):
 
     def move_loop(self, picture: LoopPicture, others: Sequence[LoopPicture] = ()) -> None:
         """Move pulleys and belt, with a frame that shows the other loops too."""
-        (x0, x1), (y0, y1) = frame_of([picture, *others])
+        (x0, x1), (y0, y1) = frame_of([picture, *others], self.by_width(*self.margins))
         (a0, a1), (b0, b1) = self.frame
         if x0 < a0 or x1 > a1 or y0 < b0 or y1 > b1:
             more = self.spare * max(x1 - x0, y1 - y0)
@@ -152,11 +154,11 @@ class LoopView(Following):
 class LayoutView(LoopView):
     """Draws one loop with its wraps, its bodies and its take-up."""
 
-    size = (7.2, 5.2)
+    size, phone = (7.2, 5.2), (3.8, 3.6)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        count = self.add_loop(figure, (0.01, 0.055, 0.98, 0.845))
+        count = self.add_loop(figure, self.by_width((0.01, 0.055, 0.98, 0.845), (0.01, 0.10, 0.98, 0.77)))
         ax = self.axes
         self.hubs = ax.plot([], [], "+", color=style.INK, markersize=7, zorder=5)[0]
         self.bodies = [
@@ -172,7 +174,8 @@ class LayoutView(LoopView):
         self.tight = ax.plot([], [], color=style.BELT, linewidth=style.BELT_WIDTH + 2.2, solid_capstyle="butt")[0]
         self.travel = style.arrow(ax, (0, 0), (1, 0), colour=style.BELT, head_points=18, width=style.HEAVY)
         self.turns = [style.TurnArrow(ax, colour=style.INK) for _ in range(count)]
-        self.names = [style.label(ax, (0, 0), size=style.BODY, bold=True, boxed=False, up="top") for _ in range(count)]
+        letters = self.by_width(style.BODY, style.SMALL)
+        self.names = [style.label(ax, (0, 0), size=letters, bold=True, boxed=False, up="top") for _ in range(count)]
         for text in self.names:
             # clear of the cross that marks the centre, whatever the scale
             text.set_transform(ax.transData + ScaledTranslation(0, -6.5 / 72, figure.dpi_scale_trans))
@@ -183,7 +186,10 @@ class LayoutView(LoopView):
         figure.text(
             0.988,
             0.012,
-            "seen facing the engine shaft · °: wrap · thick: tight",
+            self.by_width(
+                "seen facing the engine shaft · °: wrap · thick: tight",
+                "seen facing the engine shaft\n°: wrap · thick: tight",
+            ),
             ha="right",
             fontsize=style.SMALL,
             color=style.MUTED,
@@ -216,14 +222,29 @@ class LayoutView(LoopView):
 
     def _labels(self, picture: LayoutPicture) -> None:
         layout, fits, wide = picture.layout, picture.fits, self.wide
+        taken = np.zeros((0, 2))
         for i, text in enumerate(self.names):
-            wrap = f"\n{np.degrees(layout.path.wrap[i]):.0f}°" if fits else ""
-            text.set(text=layout.pulleys.names[i] + wrap, position=tuple(picture.centres[i]))
+            # one line is all that a small rim of a small picture holds
+            wrap = f"{self.by_width(chr(10), ' ')}{np.degrees(layout.path.wrap[i]):.0f}°" if fits else ""
+            name = layout.pulleys.names[i] + wrap
+            # 0.32 of the size is half the mean advance of these letters: a long name stays in the picture
+            half = 0.32 * text.get_fontsize() * max(map(len, name.split("\n"))) * wide
+            half /= 72.0 * self.size[0] * self.axes.get_position().width
+            x, (low, high) = picture.centres[i][0], self.axes.get_xlim()
+            x, y = np.clip(x, low + half, high - half), picture.centres[i][1]
+            text.set(text=name, position=(x, y))
+            # the words hang this far below the cross; those of the strands keep clear of them
+            below = 11.0 * wide / (72.0 * self.size[0] * self.axes.get_position().width)
+            taken = np.concatenate([taken, [(x + s * half, y - below) for s in np.linspace(-1, 1, 7)]])
         for i, text in enumerate(self.spans):
             text.set_visible(fits)
             if fits:
                 text.set_text(show(float(layout.path.span[i]), "length", picture.system, digits=3))
-                text.set_position(beside_strand(picture, i, 0.035 * wide, 0.03 * wide))
+                text.set_position(
+                    beside_strand(
+                        picture, i, self.by_width(0.035, 0.055) * wide, self.by_width(0.03, 0.07) * wide, taken
+                    )
+                )
 
     def _rest(self, layout: StageLayout, unit: float, system: str) -> None:
         for patch, text, body in zip(self.bodies, self.body_names, layout.bodies, strict=False):

@@ -82,7 +82,7 @@ def _fit(reader: Reader, layout: StageLayout, chosen: StockBelt) -> str:
 def stands(reader: Reader, layout: StageLayout, belt: StockBelt) -> str:
     """Return where the take-up stands with a belt: "I is at 6 in, 2 in", or "the centres are 20 in"."""
     if np.isfinite(belt.x):
-        return f"{layout.pulleys.names[layout.idler]} is at {reader.tape(belt.x)}, {reader.tape(belt.y)}"
+        return f"{layout.pulleys.names[layout.mover]} is at {reader.tape(belt.x)}, {reader.tape(belt.y)}"
     return f"the centres are {reader.tape(belt.centres)}"
 
 

@@ -121,7 +121,7 @@ def nearest_belt(build: Build, outcome: Outcome, *, stage: str) -> dict[str, str
     belt = layout.chosen if layout.chosen in fitting else min(fitting, key=lambda s: abs(s.over))
     at, system = f"stage[{stage}]", build.system
     if np.isfinite(belt.x):
-        idler = f"{at}.pulley[{layout.pulleys.names[layout.idler]}]"
+        idler = f"{at}.pulley[{layout.pulleys.names[layout.mover]}]"
         return {f"{idler}.x": write(belt.x, "length", system), f"{idler}.y": write(belt.y, "length", system)}
     if np.isfinite(belt.centres) and not layout.places.given:
         return {f"{at}.centres": write(belt.centres, "length", system)}

@@ -41,7 +41,7 @@ def reversal_table(reader: Reader, layout: StageLayout) -> Table:
         f"{layout.name}: ways to turn the direction round",
         ("way", "wrap on the driven pulley", "share of the tight strand's pull it can use", "what it costs"),
         (*_with_belt(reader, layout), _crossed(reader, layout), *WITHOUT),
-        "Grip by the capstan law, wedge counted in grooves. An electric motor may also be wired to "
+        "Grip by wrap and friction (the capstan law), wedge counted in grooves. An electric motor may also be wired to "
         "turn the other way, by a licensed electrician.",
         aside=True,
     )

@@ -8,15 +8,13 @@ import numpy as np
 
 from jackshaft.chapters.layout.arm import STRETCH
 from jackshaft.chapters.layout.data import StageLayout, StockBelt
+from jackshaft.chapters.layout.take_up import CENTRES
 from jackshaft.mechanics import belts as belt_lengths
 from jackshaft.mechanics import twopulley
 from jackshaft.results.checks import CAUTION, GO, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import TAPE
-
-#: Take-ups that move one of two shafts.
-CENTRES = ("adjustable centres", "sliding motor")
 
 #: Under this share of what is wanted there is as good as no room.
 AS_GOOD_AS_NONE = 0.1
@@ -132,4 +130,4 @@ def _wants(reader: Reader, room: Room) -> str:
     )
 
 
-__all__ = ["CENTRES", "Room", "room_check", "centre_room"]
+__all__ = ["Room", "room_check", "centre_room"]

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from jackshaft.buildfile.naming import titled
 from jackshaft.mechanics import belt_series
-from jackshaft.parts.belt_stage import series_of
+from jackshaft.parts.belt_stage import marked_belts, series_of
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
+from jackshaft.tables.belt_marks import read_marking
 
 
 def series_check(draft: Draft, reader: Reader, name: str) -> None:
@@ -43,4 +44,26 @@ def series_check(draft: Draft, reader: Reader, name: str) -> None:
         "from the other's.",
         remedy=remedy,
         source="table belt_sections; table belt_lengths",
+    )
+
+
+def count_check(draft: Draft, reader: Reader, name: str) -> None:
+    """Add a caution where the belts, or the ribs, that are written down are not what the marking says."""
+    at = f"stage[{name}]"
+    count, said = reader.get(f"{at}.belts"), marked_belts(reader, at)
+    if not count or not said:
+        return
+    ribbed = read_marking(str(reader.get(f"{at}.marked"))).ribbed
+    if count == said or (not ribbed and count % said == 0):
+        return
+    what = "ribs" if ribbed else "belts in one band"
+    draft.check(
+        f"layout.marking[{name}]",
+        titled(name, "belt", "marking"),
+        found=f"{count} {'ribs' if ribbed else 'belts'} written down",
+        wanted=f"{said} {what}, by the marking",
+        verdict=CAUTION,
+        reason=f"The two do not agree; all is worked for {count}.",
+        remedy="Count them on the belt, then correct the number or the marking.",
+        source="table belt_markings",
     )

@@ -69,7 +69,7 @@ def _place(reader: Reader, layout: StageLayout, belt: StockBelt) -> Value:
     if not belt.fits:
         return "does not fit"
     if np.isfinite(belt.x):
-        words = f"{layout.pulleys.names[layout.idler]} at {{}}, {reader.tape(belt.y)}"
+        words = f"{layout.pulleys.names[layout.mover]} at {{}}, {reader.tape(belt.y)}"
         return reader.number(belt.x, "length", words, form=TAPE)
     return "as drawn"
 

@@ -14,6 +14,7 @@ from jackshaft.mechanics import path as belt_path
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.results.checks import NEAR as NEAR_SHARE
 from jackshaft.results.reader import Reader
+from jackshaft.tables.belt_marks import read_marking
 
 #: How many of the belts that are sold are shown although they do not fit: those nearest to the path.
 NEAR = 5
@@ -29,6 +30,9 @@ DRAWN_OFF = 0.0095
 
 #: What a belt is called whose length was measured and that has no marking.
 MEASURED = "as measured"
+
+#: Take-ups that move one of two shafts.
+CENTRES = ("adjustable centres", "sliding motor")
 
 #: Take-ups that are an idler.
 IDLERS = ("sprung idler", "weighted idler", "fixed idler")
@@ -103,6 +107,14 @@ def _same(a: str, b: str) -> bool:
     return a.replace(" ", "").upper() == b.replace(" ", "").upper()
 
 
+def plain_name(marked: str) -> str:
+    """Return a marking as its belt is listed, without a maker's words, dashes and small letters."""
+    said = read_marking(marked)
+    if said.ribbed or said.belts or said.unit_mm or said.printed != said.section:
+        return marked
+    return f"{said.section}{said.number:g}" if said.tail or "-" in marked else marked.strip().upper()
+
+
 def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     """Return the belt that is on or bought: its name, pitch length and how known."""
     marked, length = reader.get(f"{at}.marked"), reader.si(f"{at}.length")
@@ -113,7 +125,11 @@ def _own_belt(reader: Reader, at: str, belt) -> tuple[str, float, str] | None:
     if marked is None:
         return None
     own, read = belt_lengths.marked(marked, line=line, system=standard_of(reader, at))
-    return marked, float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")), read.known
+    return (
+        plain_name(str(marked)),
+        float(belt_lengths.convert(read.length, own, have=read.line, want="pitch")),
+        read.known,
+    )
 
 
 def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> Iterator[dict[str, object]]:
@@ -129,7 +145,7 @@ def _place(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) ->
         return
     found = takeup.positions_si(*loop_track, targets)
     gaps = [_gap_at(layout, x, y, found.path, k) for k, (x, y) in enumerate(zip(found.x, found.y, strict=True))]
-    x, y = (float(c[layout.idler]) for c in layout.places[:2])
+    x, y = (float(c[layout.mover]) for c in layout.places[:2])
     for row, target in enumerate(targets):
         here = [k for k in np.nonzero(found.target == row)[0] if gaps[k] is not None]
         if not here:
@@ -189,7 +205,7 @@ def _two(reader: Reader, at: str, layout: StageLayout, targets: np.ndarray) -> I
 def _gap_at(layout: StageLayout, x: float, y: float, path: belt_path.Path, row: int) -> tuple[float, str] | None:
     """Return the smallest gap of the loop, in words too, with the take-up pulley at a place; None where strands cross
     there."""
-    moved = with_pulley_at(layout, layout.idler, (x, y), belt_path.Path(*(np.asarray(part)[row] for part in path)))
+    moved = with_pulley_at(layout, layout.mover, (x, y), belt_path.Path(*(np.asarray(part)[row] for part in path)))
     return None if moved is None else least_gap(moved)
 
 
@@ -224,7 +240,7 @@ def with_belt_on(layout: StageLayout) -> StageLayout:
     if belt.drawn or off is None or off <= DRAWN_OFF:
         return layout._replace(fits=True)
     if np.isfinite(belt.x):
-        k, spot = layout.idler, (belt.x, belt.y)
+        k, spot = layout.mover, (belt.x, belt.y)
     else:
         k, i, at = layout.pulleys.driven, layout.pulleys.driver, layout.places
         share = belt.centres / layout.centres
@@ -255,20 +271,26 @@ def cannot_at_all(layout: StageLayout, belt: StockBelt) -> bool:
 
 def drawn_off(layout: StageLayout, belt: StockBelt) -> float | None:
     """Return how far the take-up stands, as drawn, from where a belt wants it; None where unknown."""
-    at, k = layout.as_drawn.places, layout.idler
+    at, k = layout.as_drawn.places, layout.mover
     if np.isfinite(belt.x):
         return float(np.hypot(belt.x - at.x[k], belt.y - at.y[k]))
     return abs(belt.centres - layout.as_drawn.centres) if np.isfinite(belt.centres) else None
 
 
 def track_of(reader: Reader, at: str, layout: StageLayout):
-    """Return (loop, track) of the idler that takes up, or None where it cannot move."""
-    kind = reader.get(f"{at}.takeup.kind")
-    if layout.idler is None or kind not in IDLERS:
+    """Return (loop, track) of the idler that takes up, or of the shaft that moves; None where it cannot move."""
+    kind, k = reader.get(f"{at}.takeup.kind"), layout.mover
+    if k is None or kind not in (*IDLERS, *CENTRES):
         return None
-    x, y = (c[layout.idler] for c in layout.places[:2])
-    if layout.pivot is not None:
+    x, y = (c[k] for c in layout.places[:2])
+    if kind in CENTRES:
+        track = _line_of_centres(reader, at, layout.as_drawn)
+        if (track.x0, track.y0) == (track.x1, track.y1):
+            return None
+    elif layout.pivot is not None:
         reach = np.hypot(x - layout.pivot[0], y - layout.pivot[1])
+        if reach < AS_DRAWN:
+            return None
         now = np.arctan2(y - layout.pivot[1], x - layout.pivot[0])
         track = takeup.Arm(*layout.pivot, reach, now - np.pi / 2, now + np.pi / 2)
     else:
@@ -276,4 +298,13 @@ def track_of(reader: Reader, at: str, layout: StageLayout):
         if None in end or (x, y) == end:
             return None
         track = takeup.Slot(x, y, *end)
-    return layout.with_moved(layout.idler), track
+    return layout.with_moved(k), track
+
+
+def _line_of_centres(reader: Reader, at: str, drawn: StageLayout) -> takeup.Slot:
+    """Return the line on which the driven shaft moves, from the least distance to the most."""
+    i, k, places = drawn.pulleys.driver, drawn.mover, drawn.places
+    out, into = (reader.si(f"{at}.takeup.travel_{way}", 0.0) for way in ("out", "in"))
+    near, far = ((drawn.centres + step) / drawn.centres for step in (-min(into, drawn.centres), out))
+    ends = ((float(c[i] + share * (c[k] - c[i])) for c in (places.x, places.y)) for share in (near, far))
+    return takeup.Slot(*(c for end in ends for c in end))

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jackshaft.chapters.layout.arm import follow
+from jackshaft.chapters.layout.arm import STRETCH, follow
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.orders import at_of, belt_on, belts_of, centres_order
 from jackshaft.chapters.layout.room import centre_room
@@ -18,7 +18,7 @@ from jackshaft.units import read
 #: How many of one kind are proposed.
 FEW = 3
 
-#: Steps of a slot's length, inch and metric.
+#: Steps of a slot's end and of a travel, inch and metric.
 STEP = ("1/16 in", "1 mm")
 
 
@@ -27,7 +27,43 @@ def take_up(failing: Failing) -> Iterator[Proposal]:
     layout = failing.item("layout")
     if layout is None:
         return
-    yield from _moving_centres(failing, layout) if len(layout.pulleys.names) == 2 else _pivots(failing, layout)
+    if len(layout.pulleys.names) == 2:
+        yield from _moving_centres(failing, layout)
+    elif layout.mover == layout.idler and layout.pivot is not None:
+        yield from _pivots(failing, layout)
+    else:
+        yield from _longer_way(failing, layout)
+
+
+def _longer_way(failing: Failing, layout: StageLayout) -> Iterator[Proposal]:
+    """Yield a slot, or centres, that go as much farther as the belt will ask for, and somewhat more."""
+    ways, at, k = follow(failing.reader, layout), f"{at_of(failing)}.takeup", layout.mover
+    if k is None:
+        return
+    path, drawn = layout.path, layout.as_drawn
+    here, start = (np.array([float(c[k]) for c in one.places[:2]]) for one in (layout, drawn))
+    # how the belt's length grows with the place of the pulley, m a m
+    grows = np.array([path.ux[k - 1] - path.ux[k], path.uy[k - 1] - path.uy[k]])
+    end = tuple(failing.reader.si(f"{at}.slot_{c}") for c in "xy")
+    if k != layout.idler:
+        away = start - np.array([float(c[layout.pulleys.driver]) for c in drawn.places[:2]])
+    else:
+        away = grows if None in end or ways is None else np.array(end) - here
+    away = away / np.hypot(*away)
+    travel, gained, rate = (
+        (0.0, 0.0, float(away @ grows)) if ways is None else (ways.travel, ways.gained, ways.rate_end)
+    )
+    if rate <= 0.0:
+        return
+    for over in (1.0, 1.1, 1.25, 1.5):
+        far = travel + over * (STRETCH * float(path.length) - max(gained, 0.0)) / rate
+        if k != layout.idler:
+            text = failing.up(float(np.hypot(*(here - start))) + far, "length", *STEP)
+            yield Proposal(f"Let the centres open by {text} from where they are drawn.", {f"{at}.travel_out": text})
+            continue
+        texts = [failing.up(c, "length", *STEP) for c in here + far * away]
+        changes = dict(zip((f"{at}.slot_x", f"{at}.slot_y"), texts, strict=True))
+        yield Proposal(f"Make the slot reach to x {texts[0]}, y {texts[1]}.", changes)
 
 
 def _moving_centres(failing: Failing, layout: StageLayout) -> Iterator[Proposal]:

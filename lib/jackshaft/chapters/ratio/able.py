@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
-from jackshaft.parts.engine_curve import PULL_OUT, engine_curve, engine_peak, pull_out, rated_torque
+from jackshaft.chapters.ratio.motor import start_check, usual
+from jackshaft.parts.engine_curve import engine_curve, engine_peak, rated_torque
+from jackshaft.parts.motor import is_motor, motor_torques
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
+from jackshaft.units import at_most
 
 ID, NAME = "ratio.power", "torque the engine has"
 SOURCE = "own-derivation, power is torque times speed"
@@ -50,7 +53,7 @@ def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
     if engine.torque is None:
         return
-    if reader.get("engine.kind") == "electric motor":
+    if is_motor(reader):
         _motor(draft, reader, engine)
         return
     able = engine_able(reader)
@@ -113,33 +116,26 @@ def _asked(reader: Reader, shaft: ShaftState | None) -> Value:
 
 
 def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
-    """Judge an induction motor: its rated torque for the work, the torque at which it pulls out for start and peak."""
-    rated, out = rated_torque(reader), pull_out(reader)
+    """Judge an induction motor: its rated torque for the work, the torque at which it pulls out for the peak."""
+    rated, has = rated_torque(reader), motor_torques(reader)
+    out = has.pull_out
     if rated is None or out is None:
         _no_plate(draft, reader)
         return
-    start = engine.torque * reader.si("work.start_factor", 1.0)
-    top = max(engine.peak_torque or engine.torque, start)
-    usual = reader.si("engine.peak_torque") is None
-    ends = f"{reader.show(out[0], 'torque')} to {reader.show(out[1], 'torque')}"
-    words = f"Rated for {reader.show(rated, 'torque')} all day. "
-    if usual:
-        words += (
-            f"An induction motor pulls out at {PULL_OUT[0]:g} to {PULL_OUT[1]:g} times that, {ends} "
-            "(common practice, no source), and stands at once."
-        )
+    top = engine.torque if engine.peak_torque is None else engine.peak_torque
+    verdict = STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top) else CAUTION
+    band = "{low}" if at_most(out[1], out[0]) else "{low} to {high}"
+    found = reader.number(0.5 * (out[0] + out[1]), "torque", f"pulls out at {band}", low=out[0], high=out[1])
+    words = f"Rated for {reader.show(rated, 'torque')} all day. It pulls out at "
+    if "pull_out" in has.usual:
+        words += f"{reader.show(out[0], 'torque')} to {reader.show(out[1], 'torque')}, {usual(has)}, "
     else:
-        words += f"It pulls out at {reader.show(out[0], 'torque')}, and stands at once."
-    if not reaches(rated, engine.torque) or (start >= top and not reaches(out[1], start)):
-        verdict = STOP
-    else:
-        verdict = GO if reaches(out[0], top) else CAUTION
-    found = reader.number(0.5 * (out[0] + out[1]), "torque", "pulls out at {low} to {high}", low=out[0], high=out[1])
-    if not usual:
-        found = reader.number(out[0], "torque", "pulls out at {}", known=reader.how("engine.peak_torque"))
-    if not reaches(rated, engine.torque):
+        words += f"{reader.show(out[0], 'torque')}, "
+    words += "and stands at once."
+    if verdict == STOP:
         words += " The work is more than it is rated for: it overheats."
-    _check(draft, reader, engine, found, verdict=verdict, words=words, start=start)
+    _check(draft, reader, engine, found, verdict=verdict, words=words)
+    start_check(draft, reader, engine, has)
 
 
 def _no_plate(draft: Draft, reader: Reader) -> None:
@@ -147,17 +143,15 @@ def _no_plate(draft: Draft, reader: Reader) -> None:
     draft.missing(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
 
 
-def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words, start=0.0) -> None:
-    """Add the check, with its limit by what is known: the peak, a start under load, or the work alone."""
+def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:
+    """Add the check, with its limit by what is known: the peak, or the work alone."""
     top, known = engine.peak_torque, reader.how("work.power")
     shown, asked = reader.show(engine.torque, "torque"), "{} at work"
     limit = engine.torque
     takes = f"The work takes {shown} at the engine"
-    if top is not None and top >= start:
+    if top is not None:
         limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
-    elif start > engine.torque:
-        limit, asked, takes = start, "{} at the start", f"{takes}, {reader.show(start, 'torque')} at the start"
-    if top is None:
+    else:
         reader.note_missing("work.peak_factor")
         takes += "; how much more its peak load takes is not known"
     draft.check(

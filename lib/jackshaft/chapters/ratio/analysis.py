@@ -216,7 +216,7 @@ def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> 
             "taken at the cord line."
         )
         heads = ("stage", "driver pitch", "driver outside", "driven pitch", "driven outside", "speed error")
-        draft.tables.append(Table("What the outside diameters would give", heads, tuple(rows), note))
+        draft.tables.append(Table("What the outside diameters would give", heads, tuple(rows), note, aside=True))
 
 
 __all__ = ["ENGINE", "RatioData", "ShaftState", "work_up"]

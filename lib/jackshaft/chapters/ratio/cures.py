@@ -226,6 +226,16 @@ def _power(failing: Failing) -> Iterator[Proposal]:
             )
 
 
+def _motor(failing: Failing) -> Iterator[Proposal]:
+    """Yield the single-phase motors of the same power that start harder, where none of its own torques is known."""
+    reader = failing.reader
+    given = any(reader.has(f"engine.{k}") for k in ("start_torque", "pull_up_torque"))
+    if given or reader.get("engine.phases") != 1 or reader.get("engine.starts_by") is None:
+        return
+    for kind in ("capacitor start and run", "capacitor start"):
+        yield Proposal(f"Fit a {kind} motor of the same power and speed.", {"engine.starts_by": kind})
+
+
 def _direction(failing: Failing) -> Iterator[Proposal]:
     """Yield the ways to turn the direction round in a stage: a belt uncrossed, a driven pulley on the other side."""
     _, line = _way(failing)
@@ -253,6 +263,7 @@ PROPOSALS = {
     "ratio.speed": _speed,
     "ratio.top-speed": _top,
     "ratio.power": _power,
+    "ratio.motor-start": _motor,
     "ratio.direction": _direction,
     "ratio.surface-speed": _surface,
 }

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from jackshaft.parts.belt_stage import Pulleys
+from jackshaft.results.reader import Reader
 
 ARROWS = {1: "counter-clockwise", -1: "clockwise"}
 ENGINE = "engine"
@@ -102,6 +103,15 @@ class RatioData(NamedTuple):
     def stage(self, name: str) -> StageRatio | None:
         """Return a stage by name, of one that drives several shafts the part to the first; None where it is none."""
         return next((s for s in self.stages if s.name == name), None)
+
+
+def speed_keys(reader: Reader, data: RatioData | None, shaft: str | None, own: str) -> tuple[str, ...]:
+    """Return what must be written down for the speed of a shaft: what a stage to it lacks, else its ``own`` key."""
+    drives = [n for n in reader.names("stage") if reader.get(f"stage[{n}].to") in (shaft, None)]
+    engine = reader.unknown(f"{ENGINE}.work_speed")
+    if data is None or shaft is None or not drives:
+        return (own,)
+    return engine or (own,) if data.shaft(shaft) is not None else (*data.broken, *engine) or (own,)
 
 
 def chain(stages: Iterable[StageRatio], end: str | None) -> tuple[StageRatio, ...]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -30,14 +31,14 @@ class RatioPicture:
 class RatioView(LogView):
     """Draws the ladder; the speed scale stays put unless a speed leaves it."""
 
-    size = (7.2, 4.2)
+    size, phone = (7.2, 4.2), (3.8, 3.6)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
         shafts = self.first.data.shafts
         count = len(shafts)
         unit = "rpm" if self.first.system == "inch" else "r/min"
-        box, label = (0.25, 0.14, 0.72, 0.75), f"speed ({unit})"
+        box, label = self.by_width((0.25, 0.14, 0.72, 0.75), (0.32, 0.15, 0.65, 0.72)), f"speed ({unit})"
         ax = style.add_plot(figure, (1, 10), (-0.6, count - 0.4), x_label=label, y_label="", box=box)
         self.add_scale(ax)
         ax.set_yticks(range(count), [""] * count)
@@ -54,7 +55,14 @@ class RatioView(LogView):
             figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center") for _ in shafts
         ]
         self.speeds = [style.label(ax, (1, 0), bold=True, up="bottom") for _ in shafts]
-        ax.legend(loc="lower right", fontsize=style.SMALL, frameon=True, ncols=3, columnspacing=3.2, handletextpad=0.4)
+        ax.legend(
+            loc="lower right",
+            fontsize=style.SMALL,
+            frameon=True,
+            ncols=3,
+            columnspacing=self.by_width(3.2, 1.0),
+            handletextpad=0.4,
+        )
 
     def update(self, picture: RatioPicture, pinned: Sequence[Candidate] = ()) -> None:
         """Move everything to a train of shafts."""
@@ -66,7 +74,7 @@ class RatioView(LogView):
         for i, shaft in enumerate(data.shafts):
             known = speeds[i][np.isfinite(speeds[i])]
             self.bars[i].set_data([known.min(), known.max()] if len(known) else [], [i, i] if len(known) else [])
-            self.names[i].set_text(f"{shaft.name}  {SIGNS[shaft.turn]}")
+            self.names[i].set_text(textwrap.fill(f"{shaft.name}  {SIGNS[shaft.turn]}", self.by_width(40, 14)))
             self.names[i].set_position((box.x0 - 0.012, box.y1 - box.height * (i + 0.6) / (len(rows) + 0.2)))
             at = speeds[i][1]
             self.speeds[i].set_visible(bool(np.isfinite(at)))
@@ -96,7 +104,8 @@ class RatioView(LogView):
         """Return the ends of the speed scale, in turns a minute, a little beyond every speed and the band."""
         values = [v for p in pictures for s in p.data.shafts for v in (s.idle, s.work, s.full) if v]
         values += [v for p in pictures for band in p.data.bands.values() for v in band if v and np.isfinite(v)]
-        return (min(values) / RPM / 1.6, max(values) / RPM * 1.6) if values else (100.0, 4000.0)
+        room = self.by_width(1.6, 2.4)
+        return (min(values) / RPM / room, max(values) / RPM * room) if values else (100.0, 4000.0)
 
 
 def _in_words(picture: RatioPicture) -> str:

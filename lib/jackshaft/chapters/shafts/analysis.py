@@ -17,7 +17,7 @@ from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts import tables as shaft_sheets
 from jackshaft.chapters.shafts.data import ShaftsData, ShaftState
 from jackshaft.chapters.shafts.needed import WANTED, needed_at
-from jackshaft.chapters.shafts.sections import steel_of, steps_of, work_out
+from jackshaft.chapters.shafts.sections import steel_of, steps_of, unplaced, work_out
 from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
@@ -126,6 +126,8 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
         return None
     _facts(draft, reader, state)
     _strength_checks(draft, reader, state, id, title)
+    words = "What weakens the shaft at a place that is not known yet is not counted."
+    draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
     _slope_checks(draft, reader, state)
     _whirl_check(draft, reader, done, state)
     return state

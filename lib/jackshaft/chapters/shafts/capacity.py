@@ -87,7 +87,8 @@ class JointReader:
         reader, hub = self.reader, None
         if self.at == ENGINE:
             wide, long, strength = reader.require_si("engine.key_width", "engine.key_length", "engine.shaft_yield")
-            sound = Sound(self.kind, self._size(), 0.0, long, wide, height=wide, key_yield=strength)
+            sound = Sound(self.kind, self._size(), 0.0, long, wide, key_yield=strength)
+            sound = sound._replace(height=keys.usual_height_si(wide))
         else:
             reader.require(f"{self.at}.width", f"{self.at}.length")
             sound, hub = (
@@ -99,7 +100,7 @@ class JointReader:
         seat = (sound.shaft, sound.width, sound.height)
         found = keys.key_capacity.si(*seat, sound.length, key_yield=sound.key_yield, seat_yield=hub)
         way, other = ("crushing", "shear") if found.crushing <= found.shear else ("shear", "crushing")
-        share = keys.keyed_share(sound.shaft, sound.width, sound.height / 2)
+        share = keys.keyed_share(sound.shaft, sound.width, keys.seat_depth_si(sound.width, sound.height))
         sound = sound._replace(carries=float(found.governing), moment=self._moment())
         return Capacity(
             sound.carries,
@@ -112,11 +113,16 @@ class JointReader:
     def _screws(self) -> Capacity:
         screw = joints.set_screw.si(self.reader.require(f"{self.at}.screw"))
         count = self.reader.get(f"{self.at}.count") or 1
+        most, least = (
+            float(joints.set_screw_torque.si(h, self._size(), count=count, factor=1.0))
+            for h in (screw.holding, screw.holding_least)
+        )
         return Capacity(
-            float(joints.set_screw_torque.si(screw.holding, self._size(), count=count, factor=1.0)),
+            most,
             "the screws slide",
             "a dimple under each point weakens the shaft in bending; file a flat",
-            "shigley, table 7-4 (from memory)",
+            "shigley, table 7-4 (from memory); set-screw-charts",
+            least=least,
         )
 
     def _clamp(self) -> Capacity:

@@ -127,4 +127,5 @@ def sheet(reader: Reader, found: Mapping[str, ShaftState]) -> Table:
         f"The shear stress of {bending:g} times the moment and {torsion:g} times the torque at work (load {kind}), "
         f"against {ALLOWED}. A room of 1.00 just passes: the code's safety is in its stress. The factors are from "
         "memory.",
+        aside=True,
     )

@@ -13,7 +13,7 @@ from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.mechanics.stress_raisers import raiser
 from jackshaft.parts import seldom
-from jackshaft.parts.shaft_cases import at_case
+from jackshaft.parts.shaft_cases import at_case, chain_pull, factors_of
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, reaches, stays_within
@@ -27,10 +27,6 @@ REACHES = (1.25, 1.5, 2.0, 3.0)
 #: about the endurance limit, half of the tensile strength, of a steel that yields at three quarters of it.
 YIELD_WANTED = 1.5
 CORNER = "sharp shoulder, r/d 0.02"
-REMEDY = (
-    "Set the pulley close to the engine's face, lower the pull as far as grip allows, or carry the pulley on a "
-    "jackshaft and drive that through a coupling."
-)
 WHERE = "own-derivation, moment about the engine's bearing"
 
 
@@ -75,6 +71,23 @@ class Crank(NamedTuple):
         return self.seldom if self.seldom is not None and self.seldom[1] > self.most else None
 
 
+def clutch_on_crank(reader: Reader) -> bool:
+    """Tell whether a clutch sits on the crank and carries the pulley; the crank's end then holds the clutch."""
+    return reader.get("clutch.kind") in ("electromagnetic", "centrifugal") and reader.get("clutch.shaft") in (
+        None,
+        ENGINE,
+    )
+
+
+def _remedy(reader: Reader) -> str:
+    first = "Set the clutch close" if clutch_on_crank(reader) else "Set the pulley close"
+    other = "carry clutch and pulley" if clutch_on_crank(reader) else "carry the pulley"
+    return (
+        f"{first} to the engine's face, lower the pull as far as grip allows, or {other} on a jackshaft and drive that "
+        "through a coupling."
+    )
+
+
 def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
     """Add the check of the belt's pull on the engine's shaft against its maker's limit."""
     crank = _crank(reader, done)
@@ -95,7 +108,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
             id,
             title,
             missing,
-            f"The belt pulls the crank with {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}. Ask "
+            f"The crank is pulled with {reader.show(crank.pull, 'force')}, {_pulls(reader, crank)}. Ask "
             "the engine's maker how much the crank takes, and where along it.",
             limit="the engine maker's limit",
         )
@@ -131,7 +144,7 @@ def check(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> Crank |
         reader.number(1.0, "number", f"{{}} of {reader.show(crank.limit, 'force')}", known=limit_known, decimals=2),
         verdict,
         reason=f"A pull farther out bends the crank more.{where}{over}",
-        remedy="" if verdict == GO else REMEDY,
+        remedy="" if verdict == GO else _remedy(reader),
         source=WHERE,
     )
     return crank
@@ -156,26 +169,54 @@ def _shares(reader: Reader, crank: Crank) -> tuple[tuple[float, float, float], s
     )
 
 
+def _on_crank(reader: Reader) -> list[str]:
+    """Return the names of the belts and chains that the engine's shaft drives."""
+    return [s for s in hubs_on(reader, ENGINE) if reader.get(f"stage[{s}].kind") in ("belt", "roller chain")]
+
+
 def _crank(reader: Reader, done: Mapping[str, Findings]) -> Crank | None:
-    """Return what the first belt does to the crank; None where no belt pulls on it, or nobody knows how hard."""
-    grips, layouts = done["grip"].data or {}, done["layout"].data or {}
-    stage = next((n for n in grips if reader.get(f"stage[{n}].from") == ENGINE), None)
-    if stage is None or grips[stage].hub is None:
+    """Return what belts and chains do to the crank; None where none pulls on it, or nobody knows how hard.
+
+    The pulls of several are added as if they pulled the same way, which is the safe side.
+    """
+    stages = _on_crank(reader)
+    each = [_pulls_of(reader, done, stage) for stage in stages]
+    if not each or None in each:
         return None
-    return _read(reader, grips[stage], layouts[stage].pulleys.driver)
+    names = dict.fromkeys(name for one in each for name in one)
+    sizes = {name: sum(one.get(name, one["work"]) for one in each) for name in names}
+    words = " and ".join(stages) + (", taken as if they pulled the same way at one place," if len(stages) > 1 else "")
+    return _read(reader, words, sizes)
+
+
+def _pulls_of(reader: Reader, done: Mapping[str, Findings], stage: str) -> dict[str, float] | None:
+    """Return the pull of a belt or a chain on the crank in each case, N; None where it is not known."""
+    if reader.get(f"stage[{stage}].kind") == "roller chain":
+        chain = chain_pull(reader, done, ENGINE, stage)
+        if chain is None:
+            return None
+        more = factors_of(reader, done, ENGINE, None) | {"peak": reader.si("work.peak_factor", 1.0)}
+        return {"work": chain.pull} | {name: abs(factor) * chain.pull for name, factor in more.items()}
+    grip, layout = (done["grip"].data or {}).get(stage), (done["layout"].data or {}).get(stage)
+    if grip is None or grip.hub is None:
+        return None
+    k = layout.pulleys.driver
+    pulls = {"work": grip.hub[k], "peak": grip.hub_peak[k], "rest": grip.hub_rest[k]}
+    pulls |= {c.name: c.hub[k] for c in grip.cases if c.hub is not None and _comes(reader, c.name)}
+    return {case: float(np.hypot(*pull)) for case, pull in pulls.items()}
 
 
 def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None:
-    """Add the undecided check of a crank on which a belt pulls by nobody knows how much."""
-    stage = next(
-        (s for s in hubs_on(reader, ENGINE) if reader.get(f"stage[{s}].kind") == "belt"),
-        None,
-    )
+    """Add the undecided check of a crank on which a belt or chain pulls by nobody knows how much."""
+    stage = next((s for s in _on_crank(reader) if _pulls_of(reader, done, s) is None), None)
     if stage is None:
         return
     check = next((c for c in done["grip"].checks if c.id == f"grip.margin[{stage}]"), None)
     missing = [k for k in ("engine.side_load_limit", "engine.belt_at") if reader.si(k) is None]
     missing += [k for k in (() if check is None else check.missing) if not reader.has(k)]
+    if reader.get(f"stage[{stage}].kind") == "roller chain":
+        wanted = [f"stage[{stage}].{k}" for k in ("chain_pitch", "driver_teeth", "driven_teeth")]
+        missing += [k for k in (*wanted, "work.power", "work.power_at") if reader.get(k) is None]
     words = f"How hard '{stage}' pulls on the engine's shaft is not known yet."
     if missing:
         draft.missing(
@@ -183,16 +224,13 @@ def _unknown(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> None
         )
 
 
-def _read(reader: Reader, grip, driver: int) -> Crank:
+def _read(reader: Reader, stage: str, sizes: Mapping[str, float]) -> Crank:
     """Return the pulls on the crank, what an outboard bearing takes of them counted, and the bearings that could."""
-    pulls = {"work": grip.hub[driver], "peak": grip.hub_peak[driver], "rest": grip.hub_rest[driver]}
-    pulls |= {c.name: c.hub[driver] for c in grip.cases if c.hub is not None and _comes(reader, c.name)}
-    sizes = {case: float(np.hypot(*pull)) for case, pull in pulls.items()}
     (case, most), once = seldom.largest(sizes)
     pull = sizes["work"]
     at = reader.si("engine.belt_at")
     arm = None if at is None else at + reader.si("engine.bearing_behind", 0.0)
-    options = () if not arm else tuple(_outboard(arm, r * arm, most) for r in REACHES)
+    options = () if not arm or clutch_on_crank(reader) else tuple(_outboard(arm, r * arm, most) for r in REACHES)
     held = _held(reader, arm, most)
     share = 1.0 if held is None or not most else held.left / most
     return Crank(
@@ -201,7 +239,7 @@ def _read(reader: Reader, grip, driver: int) -> Crank:
         case=at_case(case),
         arm=arm,
         limit=reader.si("engine.side_load_limit"),
-        stage=grip.name,
+        stage=stage,
         outboard=options,
         held=held,
         seldom=None if once is None else (once[0], share * once[1]),
@@ -287,7 +325,7 @@ def _bending(draft: Draft, reader: Reader, done: Mapping[str, Findings], crank: 
         f"{reader.show(crank.arm, 'length')} from its bearing: {reader.show(found.bent, 'stress')} of bending to and "
         f"fro each turn, with a sharp corner counted in full.{more} What its maker allows is not known, and the "
         "crank's own bearing and its steel are judged nowhere else.",
-        remedy=REMEDY,
+        remedy=_remedy(reader),
         source="shigley, p. 373, stress raiser; own-derivation, moment about the engine's bearing",
     )
 

@@ -8,6 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.ratio.cures import slowed
 from jackshaft.chapters.shafts.capacity import strength_of
+from jackshaft.chapters.shafts.crank import clutch_on_crank
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
 from jackshaft.chapters.shafts.needed import needed_at
 from jackshaft.chapters.shafts.splines import SPEED_GO
@@ -171,9 +172,11 @@ def _same_kind(failing: Failing, joint: Joint, at: str, short: float) -> Iterato
     reader, kind = failing.reader, joint.kind
     length = "engine.key_length" if joint.shaft == ENGINE else f"{at}.length"
     if kind in ("parallel key", "spline") and (now := reader.si(length)) is not None:
-        size = joint.capacity.sound.shaft
+        most = LONGEST_KEY * joint.capacity.sound.shaft
+        if joint.shaft == ENGINE and clutch_on_crank(reader):
+            most = min(most, reader.si("clutch.outside_length", most))  # the key lies in the clutch's hub
         for margin in MARGINS:
-            if short * margin * now <= LONGEST_KEY * size:
+            if short * margin * now <= most:
                 text = failing.up(short * margin * now, "length", *LENGTH)
                 yield Proposal(f"Let {joint.part} bear over {text}.", {length: text})
     if kind in ("set screws", "split hub", "flange"):
@@ -256,7 +259,10 @@ def _spline_speed(failing: Failing) -> Iterator[Proposal]:
 
 
 def _crank(failing: Failing) -> Iterator[Proposal]:
-    """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension."""
+    """Yield the belt nearer to the engine, a bearing beyond it, both together, and a lower tension.
+
+    Where a clutch carries the belt the clutch moves, and its bolt in the crank's end leaves no place for a bearing.
+    """
     yield from (p for p in _crank_moves(failing) if has_room(failing, ENGINE, p.changes))
     yield from shaft_moves.slacker(failing, ENGINE)
 
@@ -267,9 +273,11 @@ def _crank_moves(failing: Failing) -> Iterator[Proposal]:
     if at is None:
         return
     nearer = [failing.down(share * at, "length", *shaft_moves.PLACE) for share in shaft_moves.SHARES]
+    clutch = clutch_on_crank(reader)
     for text in nearer:
-        yield Proposal(f"Set the belt {text} from the engine's face.", {"engine.belt_at": text})
-    if reader.si("engine.outboard_at") is not None:
+        words = "Move the clutch toward the engine, its belt" if clutch else "Set the belt"
+        yield Proposal(f"{words} {text} from the engine's face.", {"engine.belt_at": text})
+    if clutch or reader.si("engine.outboard_at") is not None:
         return
     for belt in (None, *nearer[:2]):
         place = at if belt is None else read(belt, "length").si

@@ -145,7 +145,7 @@ class Capacity(NamedTuple):
 
     ``shaft`` is the torque, N·m, that the shaft itself carries at yield under a mended joint, None where it
     is not mended or its steel is not known. ``once`` is what the joint carries for a moment, None where that is no
-    more than it carries always.
+    more than it carries always. ``least`` is what it carries by the source that trusts it least, None where all agree.
     """
 
     carries: float
@@ -156,10 +156,16 @@ class Capacity(NamedTuple):
     spline: SplineState | None = None
     shaft: float | None = None
     once: float | None = None
+    least: float | None = None
+
+    @property
+    def bad(self) -> float:
+        """What it carries at its low end, N·m."""
+        return self.carries if self.least is None else self.least
 
     def share(self, torque: float) -> float:
         """What joint and shaft carry for a moment over a torque, N·m."""
-        carries = self.carries if self.once is None else self.once
+        carries = self.bad if self.once is None else self.once
         return min(carries, np.inf if self.shaft is None else self.shaft) / torque
 
 

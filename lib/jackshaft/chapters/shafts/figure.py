@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
@@ -56,7 +57,7 @@ class ShaftPicture:
 class ShaftView(View):
     """Draws one shaft; the scales grow when a line leaves them and stay otherwise."""
 
-    size = (7.2, 6.0)
+    size, phone = (7.2, 6.0), (3.8, 5.0)
 
     def __init__(self, name: str, picture: ShaftPicture):
         self.first, self.words = picture, ""
@@ -72,8 +73,9 @@ class ShaftView(View):
         system = self.first.system
         torque = "lbf·ft" if system == "inch" else "N·m"
         units = (f"bending ({torque})", f"torque ({torque})", f"moves ({fine(system)[1]})")
+        left, wide = self.by_width((0.105, 0.875), (0.185, 0.785))
         self.outline = style.add_plot(
-            figure, self.reach, (-1, 1), x_label="", y_label="", box=(0.105, 0.768, 0.875, 0.12)
+            figure, self.reach, (-1, 1), x_label="", y_label="", box=(left, 0.768, wide, 0.12)
         )
         self.outline.set_axis_off()
         self.bars = [
@@ -91,13 +93,21 @@ class ShaftView(View):
                 _ends(i, t),
                 x_label="",
                 y_label=units[i],
-                box=(0.105, 0.545 - 0.232 * i, 0.875, 0.19),
+                box=(
+                    left,
+                    self.by_width(0.545, 0.53) - self.by_width(0.232, 0.22) * i,
+                    wide,
+                    self.by_width(0.19, 0.16),
+                ),
             )
             for i, t in enumerate(self.tops)
         ]
         for ax in self.axes[:2]:
             ax.set_xticklabels([])
         self.axes[2].set_xlabel(f"along the shaft from its zero mark ({along(system)[1]})")
+        self._compose_curves(figure)
+
+    def _compose_curves(self, figure: Figure) -> None:
         first = self.axes[0]
         self.planes = [
             first.plot([], [], color=style.MUTED, linewidth=style.LINE, dashes=d, label=n)[0]
@@ -105,11 +115,20 @@ class ShaftView(View):
         ]
         self.curves = [ax.plot([], [], color=style.BELT, linewidth=style.HEAVY)[0] for ax in self.axes]
         self.curves[0].set_label("both together")
-        first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3)
+        close = self.by_width({}, {"columnspacing": 0.7, "handlelength": 1.3, "handletextpad": 0.3})
+        first.legend(loc="lower left", fontsize=style.SMALL, frameon=True, ncols=3, **close)
         self.weakest = [ax.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)) for ax in self.axes]
         self.weakest.append(self.outline.axvline(0, color=style.STOP, linewidth=style.LINE, dashes=(3, 2)))
         self.weak_words = figure.text(
-            0.98, 0.746, "", fontsize=style.SMALL, color=style.STOP, ha="right", fontweight="bold", parse_math=False
+            0.98,
+            self.by_width(0.760, 0.758),
+            "",
+            fontsize=style.SMALL,
+            color=style.STOP,
+            ha="right",
+            va="top",
+            fontweight="bold",
+            parse_math=False,
         )
         self.part_names = [
             style.label(self.outline, (0, 1.0), size=style.SMALL, colour=style.BELT, up="bottom", boxed=False)
@@ -161,7 +180,8 @@ class ShaftView(View):
         at = worst.at / picture.unit
         for line in self.weakest:
             line.set_xdata([at, at])
-        self.weak_words.set(text=f"weakest: {worst.name}, {worst.feature}, {_safety(worst)}")
+        words = f"weakest: {worst.name}, {worst.feature}, {_safety(worst)}"
+        self.weak_words.set_text(textwrap.fill(words, self.by_width(90, 46)))
         self.words = self._describe(picture)
 
     def _rescale(self, x, rows) -> None:
@@ -185,7 +205,7 @@ class ShaftView(View):
         self.seats.set_data(state.reactions.at / unit, [-0.72] * len(state.reactions.at))
         parts = state.reactions.loads.parts
         self.parts.set_data([p.at / unit for p in parts], [0.72] * len(parts))
-        pad = 0.014 * (self.reach[1] - self.reach[0])
+        pad = self.by_width(0.014, 0.028) * (self.reach[1] - self.reach[0])
         for texts, named, shift in (
             (self.part_names, [(p.name, p.at) for p in parts], 0.0),
             (self.seat_names, list(zip(state.reactions.bearings, state.reactions.at, strict=True)), pad),
@@ -195,8 +215,13 @@ class ShaftView(View):
                 if part is not None:
                     text.set(text=part[0])
                     text.set_x(part[1] / unit + shift)
-                    if not shift:
-                        along = (part[1] / unit - self.reach[0]) / (self.reach[1] - self.reach[0])
+                    along = (part[1] / unit - self.reach[0]) / (self.reach[1] - self.reach[0])
+                    if shift:
+                        # the name of a bearing at the far end stands before it
+                        text.set(
+                            x=part[1] / unit + (shift if along < 0.9 else -shift), ha="left" if along < 0.9 else "right"
+                        )
+                    else:
                         text.set_ha("left" if along < 0.06 else "right" if along > 0.94 else "center")
 
     def _describe(self, picture: ShaftPicture) -> str:

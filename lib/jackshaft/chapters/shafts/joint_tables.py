@@ -16,6 +16,7 @@ from jackshaft.results.checks import STOP, Table
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Value
+from jackshaft.tables import source, table
 
 
 def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings]):
@@ -41,7 +42,8 @@ def tables(reader: Reader, found: tuple[Joint, ...], done: Mapping[str, Findings
             ("shaft", "joint", "of the size", "carries", "× the peak", "on the shaft"),
             tuple(rows),
             "At yield or at slip, without a factor. Take a factor of 1.5 for a steady load, 2.5 to 3 with shocks, 4.5 "
-            "with heavy ones. Friction is taken as 0.12, the key as common key stock, the weld as E70.",
+            "with heavy ones. Friction is taken as 0.12, the key as common key stock, the weld as E70."
+            f"{_key_sizes(reader)}",
             aside=True,
         )
     yield from _mended(mending)
@@ -59,7 +61,7 @@ def _there(reader: Reader, found: tuple[Joint, ...]) -> Table:
                 j.shaft,
                 j.name,
                 j.kind,
-                reader.number(j.carries, "torque"),
+                reader.number(j.carries, "torque", low=j.capacity.least),
                 j.capacity.way,
                 reader.cell(j.torques.peak, "torque"),
                 j.capacity.words,
@@ -98,6 +100,13 @@ def _usual(reader: Reader, size: float) -> tuple[keys.Key, float, float]:
     key, long = keys.key_for.si(size, system=reader.system), 1.25 * size
     found = keys.key_capacity.si(size, key.width, key.height, long, key_yield=KEY_YIELD)
     return key, long, float(found.governing)
+
+
+def _key_sizes(reader: Reader) -> str:
+    """Return whose the key sizes are; a seat is cut by them."""
+    rows = [r for r in table("keys").rows if r["standard"] == keys.STANDARDS.get(reader.system)]
+    first = dict.fromkeys(r.source.split(";")[0] for r in rows)
+    return f" Key sizes: {'; '.join(source(key).title for key in first)}." if first else ""
 
 
 def _usual_key(reader: Reader, size: float) -> list[tuple[str, Sound]]:
@@ -157,7 +166,7 @@ def _cut(reader: Reader, size: float):
         yield (
             "two set screws",
             f"{screw.size} in, seated with {reader.show(screw.seating_torque, 'torque')}",
-            float(joints.set_screw_torque.si(screw.holding, size, count=2)),
+            float(joints.set_screw_torque.si(screw.holding_least, size, count=2)),
             "a dimple at each point; for light loads only",
         )
 

@@ -119,7 +119,7 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
     less, rare = _seldom(reader, joint)
     share, left = capacity.carries / most, np.inf if capacity.shaft is None else capacity.shaft / most
     verdict = CAUTION if reaches(min(share, left), 1.0) else STOP
-    if reaches(share, wanted) and reaches(left, WANTED):
+    if reaches(capacity.bad / most, wanted) and reaches(left, WANTED):
         verdict = GO
     verdict = seldom.joined(verdict, seldom=less is None)
     more = (
@@ -134,7 +134,12 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
             f" In overrun {reader.show(torques.overrun, 'torque')} run through it the other way and work it loose, so "
             f"{turning:g} times the {case} is wanted."
         )
-    found = reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}")
+    if capacity.least is not None:
+        more += (
+            f" Published tables differ: the lower gives {reader.show(capacity.least, 'torque')}, "
+            f"{capacity.least / most:.1f} times the {case}, and that one counts."
+        )
+    found = reader.number(capacity.carries, "torque", f"{{}}, {share:.1f} × the {case}", low=capacity.least)
     limit = reader.number(wanted * most, "torque", f"{wanted:g} × {reader.show(most, 'torque')}")
     if less is not None and verdict == CAUTION and less[1] > wanted * most:
         found, limit = _seldom_numbers(reader, capacity, less)

@@ -141,7 +141,7 @@ def _seat(name: str, sound: Sound) -> float:
     """Return the share of torque that the keyseats leave; a sleeve's seat does not reach the shaft."""
     if sound.kind != KEY or name.startswith("sleeve"):
         return 1.0
-    depth = sound.height / 2
+    depth = keys.seat_depth_si(sound.width, sound.height)
     if name.startswith("new keyseat"):
         return keys.keyed_share(sound.shaft, sound.width, depth, keyseats=2)
     return keys.keyed_share(sound.shaft, sound.width * (WIDER if name.startswith("wider") else 1.0), depth)
@@ -212,7 +212,7 @@ def sound_of(reader: Reader, here: str, kind: str, size: float | None) -> Sound 
     width = reader.si(f"{here}.width") if kind == KEY else None
     if width is None or size is None:
         return None
-    return sound._replace(width=width, height=reader.si(f"{here}.height", width))
+    return sound._replace(width=width, height=reader.si(f"{here}.height", keys.usual_height_si(width)))
 
 
 def profile_of(reader: Reader, here: str) -> splines.Profile:

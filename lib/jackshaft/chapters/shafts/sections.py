@@ -184,6 +184,22 @@ def places(reader: Reader, found: ShaftReactions, steps) -> list[Place]:
     return listed
 
 
+def unplaced(reader: Reader, shaft: str) -> tuple[str, ...]:
+    """Return what is missing of the features and joints whose place or kind is not known, and that count nowhere.
+
+    A key, a bush or a hub that names its stage sits where the pull of that stage is, which is taken as keyed.
+    """
+    missing = []
+    for part in ("feature", "joint"):
+        for name in reader.names(f"shaft[{shaft}].{part}"):
+            here = f"shaft[{shaft}].{part}[{name}]"
+            kind, at = reader.get(f"{here}.kind"), reader.get(f"{here}.position")
+            hub = part == "joint" and reader.get(f"{here}.stage") is not None and kind not in (None, "weld ring")
+            missing += [f"{here}.kind"] if kind is None else []
+            missing += [f"{here}.position"] if at is None and not hub else []
+    return tuple(missing)
+
+
 def size_at(steps, at: float) -> float | None:
     """Return the smaller diameter of a stepped shaft at a place, m; None off the shaft."""
     return min((s.diameter for s in steps if s.start - 1e-9 <= at <= s.end + 1e-9), default=None)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from jackshaft.chapters.ratio.data import speed_keys
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
 
@@ -30,11 +31,12 @@ def turning_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Turn
     state = None if ratio is None else ratio.shaft(shaft)
     said = reader.si(key)
     if state is None:
-        driven = ratio is not None and shaft in ratio.driven
-        misses = () if said is not None else ratio.between if driven else (key,)
+        misses = () if said is not None else speed_keys(reader, ratio, shaft, key)
         return Turning(said, said, said, 0, reader.how(key), misses)
     work, known = (said, reader.how(key)) if state.work is None else (state.work, "")
-    misses = ("engine.work_speed",) if work is None else ("engine.full_speed",) if state.top is None else ()
+    misses = (
+        speed_keys(reader, ratio, shaft, key) if work is None else ("engine.full_speed",) if state.top is None else ()
+    )
     return Turning(work, work if state.full is None else state.full, state.top, state.turn, known, misses)
 
 

@@ -1,4 +1,4 @@
-"""The torque chain: what gives first, every link referred to one shaft."""
+"""The torque chain: what gives first, every link carried over to one shaft."""
 
 from __future__ import annotations
 
@@ -7,11 +7,13 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
-from jackshaft.chapters.weak_link.links import LINKS, lacking_load
+from jackshaft.chapters.weak_link.links import LINKS, lacking_load, pin
 from jackshaft.chapters.weak_link.slipping import slipping_of
 from jackshaft.mechanics import chain as mech
+from jackshaft.parts.motor import is_motor, most_torque
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table, undecided
 from jackshaft.results.findings import Draft, Findings
@@ -25,9 +27,13 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ratio: RatioData | None = done["ratio"].data
     uses = [c for n, c in done.items() if n in CHAPTER.needs or n in ("ratio", "layout")]
     if ratio is None or not ratio.stages:
-        words = "The chain needs the stages between the engine and the work."
+        words = "This needs the stages between the engine and the work."
         if ratio is not None:
-            draft.missing(reader, *cases.HOLDS, ratio.between, words)
+            left = [part for part in pin(reader, done, ratio) if isinstance(part, Left)]
+            lacks = (*ratio.between, *(k for part in left for k in part.keys))
+            if reader.has("shear_pin") and not reader.is_none("shear_pin"):
+                words += " The shear pin is not judged before."
+            draft.missing(reader, *cases.HOLDS, lacks, words)
         return draft.done(reader, done["ratio"].state if ratio is None else "not known yet", words, uses=uses)
     links, left = _links(draft, reader, done, ratio)
     for part in left:
@@ -38,7 +44,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     engine = ratio.shafts[0]
     if all(link.limit for link in on_shaft):
         _nothing(draft, reader, left)
-        return draft.done(reader, "not known yet", "No link of the chain has a known torque yet.", uses=uses)
+        return draft.done(reader, "not known yet", "Of no part it is known yet at which torque it gives.", uses=uses)
     order = mech.order_si(*(np.array([getattr(n, k) for n in on_shaft]) for k in ("low", "likely", "high")))
     start = reader.si("work.start_factor")
     data = ChainData(
@@ -50,6 +56,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         start=None if start is None or engine.torque is None else start * engine.torque,
         left=tuple(left),
         shared=tuple(dict.fromkeys(s.name for s in ratio.stages if s.pulleys is not None and s.pulleys.several)),
+        surge=_surge(reader),
     )
     with draft.attempt(reader, "chain.engage", engaging.NAME):
         data = data._replace(slipping=slipping_of(reader, done, ratio, engine.torque))
@@ -64,6 +71,12 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, uses=uses)
 
 
+def _surge(reader: Reader) -> float | None:
+    """Return the most that a motor brings as it starts together with the work, N m; None where nothing does."""
+    most = most_torque(reader) if is_motor(reader) and reader.get("clutch.kind") not in AFTER else None
+    return None if most is None else most[1]
+
+
 def _links(
     draft: Draft, reader: Reader, done: Mapping[str, Findings], ratio: RatioData
 ) -> tuple[list[Link], list[Left]]:
@@ -71,7 +84,7 @@ def _links(
     links, left = [], []
     for source in LINKS:
         id, before = f"chain.{source.__name__.replace('_', '-')}", len(draft.checks)
-        with draft.attempt(reader, id, f"a link of the chain: {source.__name__.replace('_', ' ')}"):
+        with draft.attempt(reader, id, f"what gives first: {source.__name__.replace('_', ' ')}"):
             for found in source(reader, done, ratio):
                 (left if isinstance(found, Left) else links).append(found)
         for check in draft.checks[before:]:
@@ -87,7 +100,9 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
         return None
 
     def carried(torque: float | None) -> float:
-        return float(mech.referred.si(link.likely if torque is None else torque, over=shaft.over, passed=shaft.passed))
+        return float(
+            mech.carried_over.si(link.likely if torque is None else torque, over=shaft.over, passed=shaft.passed)
+        )
 
     standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
@@ -118,10 +133,10 @@ def _tables(draft: Draft, reader: Reader, data: ChainData) -> None:
     ]
     draft.tables.append(
         Table(
-            f"Torque at the {data.shaft}'s shaft at which each link gives",
-            ("link", "gives at", "band", "then", "from"),
+            f"Torque at the {data.shaft}'s shaft at which each part gives",
+            ("part", "gives at", "band", "then", "from"),
             tuple(rows),
-            f"All torques are referred to the shaft of the {data.shaft}; ratios and losses of the stages are counted. "
+            f"All torques are carried over to the shaft of the {data.shaft}, with ratios and losses of the stages. "
             "What must hold is judged at the low end of its band, what must give at the high end." + jam.in_step(data),
         )
     )
@@ -131,8 +146,8 @@ def _tables(draft: Draft, reader: Reader, data: ChainData) -> None:
 def _left_table(draft: Draft, left) -> None:
     rows = [(part.name, part.why, ", ".join(part.keys)) for part in left]
     if rows:
-        note = "While a part on the way to the work is left out, no load case of the chain is called go."
-        draft.tables.append(Table("Left out of the chain", ("part", "why", "what is missing"), tuple(rows), note))
+        note = "While a part on the way to the work is left out, no load here is called go."
+        draft.tables.append(Table("Left out here", ("part", "why", "what is missing"), tuple(rows), note))
 
 
 def _facts(draft: Draft, reader: Reader, data: ChainData) -> None:
@@ -147,7 +162,7 @@ def _facts(draft: Draft, reader: Reader, data: ChainData) -> None:
     draft.fact("gives first", cases.number(reader, first, f"{first.name}, at {{}}"), first.gives)
     if data.lacking:
         names = ", ".join(part.name for part in data.lacking)
-        draft.fact("left out of the chain", names, "what they give at is not known yet")
+        draft.fact("left out", names, "what they give at is not known yet")
 
 
 __all__ = ["ENGINE", "ChainData", "Link", "work_up"]

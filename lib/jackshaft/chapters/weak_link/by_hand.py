@@ -13,7 +13,9 @@ from jackshaft.units import NotKnown
 
 
 def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
-    """The torque at which the shear pin goes, and the same on the shaft that the chain is referred to."""
+    """The torque at which the shear pin goes, and the same on the shaft that all parts are carried over to."""
+    if reader.is_none("shear_pin"):
+        return NotKnown("This build has no shear pin.")
     data: ChainData | None = found["chain"].data
     ratio = found["ratio"].data
     link = next((n for n in data.links if n.kind == "shear pin"), None) if data else None
@@ -21,7 +23,7 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
         return NotKnown("No shear pin of this build is known well enough to work it by hand.")
     shaft = ratio.shaft(link.shaft)
     return worked(
-        f"Shear pin on the shaft {link.shaft}, referred to the shaft of the {data.shaft}",
+        f"Shear pin on the shaft {link.shaft}, carried over to the shaft of the {data.shaft}",
         reader.system,
         takes={
             "bolt": (reader.si("shear_pin.diameter"), "length"),
@@ -32,7 +34,8 @@ def pin(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "passed": float(shaft.passed),
         },
         says={"torque": (link.likely, "torque")},
-        call="referred(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), over={over}, passed={passed})",
+        call="carried_over(shear_pin_torque({bolt}, {radius}, {strength}, planes={planes}), "
+        "over={over}, passed={passed})",
     )
 
 
@@ -42,17 +45,19 @@ def key(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
     link = next((n for n in data.links if n.kind == "key" and n.shaft == ENGINE), None) if data else None
     if link is None or data.shaft != ENGINE:
         return NotKnown("The key of the engine's shaft is not known well enough to work it by hand.")
+    sound = next(j.capacity.sound for j in found["shafts"].data.joints if j.shaft == ENGINE)
     return worked(
         "Key of the engine's shaft",
         reader.system,
         takes={
-            "shaft": (reader.si("engine.shaft_diameter"), "length"),
-            "width": (reader.si("engine.key_width"), "length"),
-            "length": (reader.si("engine.key_length"), "length"),
-            "key_yield": (reader.si("engine.shaft_yield"), "stress"),
+            "shaft": (sound.shaft, "length"),
+            "width": (sound.width, "length"),
+            "height": (sound.height, "length"),
+            "length": (sound.length, "length"),
+            "key_yield": (sound.key_yield, "stress"),
         },
         says={"torque": (link.likely, "torque")},
-        call="key_capacity({shaft}, {width}, {width}, {length}, key_yield={key_yield}).governing",
+        call="key_capacity({shaft}, {width}, {height}, {length}, key_yield={key_yield}).governing",
     )
 
 

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
-from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, undecided
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
+from jackshaft.chapters.weak_link.slipping import let_through
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, Table, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
 
-SOURCE = "own-derivation, every torque referred to one shaft"
-HOLDS = ("chain.holds", "every link over the working load")
-START = ("chain.start", "every link over a restart")
-PEAK = ("chain.peak", "every link over the peak load (a choke)")
+SOURCE = "own-derivation, every torque carried over to one shaft"
+HOLDS = ("chain.holds", "every part over the working load")
+START = ("chain.start", "every part over a restart")
+PEAK = ("chain.peak", "every part over the peak load (a choke)")
 
 
 def number(reader: Reader, link: Link, words: str = "{}") -> Number:
@@ -73,28 +74,34 @@ def _lacks(reader: Reader, key: str) -> tuple[str, ...]:
     return () if reader.get(key) is not None else (key,)
 
 
-def _graded(link: Link, load: float, case: str) -> str:
-    """Return the verdict on one link under a load: a pin that shears in a choke does what it is there for."""
+def _graded(link: Link, load: float, case: str, data: ChainData) -> str:
+    """Return the verdict on one link under a load: a pin that shears in a choke does what it is there for.
+
+    What holds the load of a restart and not all that the motor brings is a caution.
+    """
     verdict = grade(likely=link.likely, bad=link.low, limit=load)
+    if case == "restart" and data.surge is not None and not reaches(link.low, let_through(link, data.surge, data)):
+        verdict = max(verdict, CAUTION, key=ORDER.index)
     return CAUTION if verdict == STOP and case == "choke" and link.kind == "shear pin" else verdict
 
 
 def _case(draft: Draft, reader: Reader, data: ChainData, named: tuple[str, str], case: str, load: float) -> CaseFound:
     """Add the verdict on one load, and return what gives."""
     links = [link.at_start() if case == "restart" else link for link in data.giving]
-    verdicts = [_graded(link, load, case) for link in links]
+    verdicts = [_graded(link, load, case, data) for link in links]
     worst = max(verdicts, key=ORDER.index)
-    first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: k.low)
+    first = min((k for k, v in zip(links, verdicts, strict=True) if v == worst), key=lambda k: steady(k.low))
     if worst == GO:
-        first = links[0]
-    reason = f"Nothing gives. The weakest is {first.name}, from {shown(reader, first.low)} on."
+        first = min(links, key=lambda k: steady(k.likely))
+    reason = f"Nothing gives. The weakest: {first.name}, from {shown(reader, first.low)} on."
     if worst != GO:
         sure = "gives" if first.likely < load else f"may give, from {shown(reader, first.low)} on"
         meant = " It is made to give, but not in this." if first.meant else ""
         reason = f"What {sure}: {first.name}. Then {first.gives}.{meant}"
-    if case == "work":
-        chain = " < ".join(f"{link.name} {shown(reader, link.likely)}" for link in data.links)
-        reason += f" From the weakest: {chain}."
+    if case == "restart" and data.surge is not None and data.surge > load:
+        reason += (
+            f" As it starts, the motor brings up to {shown(reader, data.surge)}; what turns takes its part of that."
+        )
     known = reader.how("work.power")
     verdict = add(
         draft,
@@ -120,7 +127,7 @@ def _remedy(first: Link) -> str:
             "Ask the maker of the work for the pin that belongs there. A stronger pin only where everything else stays "
             "stronger still."
         )
-    return f"Strengthen the weakest link first: {first.name}."
+    return f"Strengthen the weakest part first: {first.name}."
 
 
 def table(draft: Draft, reader: Reader, found: Sequence[CaseFound]) -> None:

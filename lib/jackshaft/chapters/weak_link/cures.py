@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 
+from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
 from jackshaft.chapters.ratio.data import ENGINE
-from jackshaft.chapters.weak_link.data import ChainData, Link
-from jackshaft.chapters.weak_link.slipping import felt
+from jackshaft.chapters.weak_link.data import ChainData, Link, steady
+from jackshaft.chapters.weak_link.slipping import felt, let_through
 from jackshaft.mechanics import joints
 from jackshaft.parts.shear_pin import PIN_SPREAD
 from jackshaft.parts.words import joint_part
@@ -21,10 +22,11 @@ from jackshaft.units import read
 #: Steps in which a tension is set and in which a shaft is bought, inch and metric.
 TENSION, SHAFT = ("1 lbf", "5 N"), ("1/8 in", "5 mm")
 
-#: How far over the first guess a size or a tension is tried.
+#: How far over the first guess a size or a tension is tried; what is offered is proved, so these decide nothing.
 OVER = (1.02, 1.1, 1.25, 1.5)
 
-#: Pins that are sold everywhere, inch and metric, and how far a hole for one may be moved in or out.
+#: Pins that are sold everywhere: inch ones by common practice, no source; metric ones of ISO 2338, from memory. Then
+#: how far a hole for one may be moved in or out, a guess that is proved.
 PINS = {
     "inch": ("3/16 in", "1/4 in", "5/16 in", "3/8 in", "7/16 in", "1/2 in"),
     "metric": ("4 mm", "5 mm", "6 mm", "8 mm", "10 mm", "12 mm"),
@@ -40,7 +42,7 @@ def first_of(failing: Failing, data: ChainData, load: float | None, *, start: bo
     """Return the weakest link under a load: the one whose low end falls short of it the most."""
     links = [link.at_start() if start else link for link in data.giving]
     short = [link for link in links if load is not None and link.low < load]
-    return min(short, key=lambda link: link.low, default=None)
+    return min(short, key=lambda link: steady(link.low), default=None)
 
 
 def for_load(name: str, others: str):
@@ -51,6 +53,8 @@ def for_load(name: str, others: str):
         if data is None:
             return
         load = getattr(data, name)
+        if name == "start" and load is not None and data.surge is not None:
+            load = max(load, data.surge)
         first = first_of(failing, data, load, start=name == "start")
         if first is not None:
             yield from for_link(failing, data, first, load, others)
@@ -207,7 +211,7 @@ def jam(failing: Failing) -> Iterator[Proposal]:
         return
     early = [link for link in data.giving if link is not pin and link.low <= pin.high]
     if early:
-        yield from for_link(failing, data, min(early, key=lambda k: k.low), pin.high, "margin")
+        yield from for_link(failing, data, min(early, key=lambda k: steady(k.low)), pin.high, "margin")
     yield from pins(failing, data)
 
 
@@ -227,7 +231,18 @@ def engaging_belts(failing: Failing) -> Iterator[Proposal]:
     data: ChainData | None = failing.data("chain")
     if data is None or data.slipping is None:
         return
+    belt = next((k for k in data.giving if k.part == f"stage[{failing.part}]"), None)
     most = max(data.slipping.now, data.slipping.run_in)
+    most = most if belt is None else let_through(belt, most, data)
+    clutch = failing.data("clutch")
+    found = None if clutch is None else clutch.engagement
+    if found is not None and found.slips:
+        # what takes the work up in time, though the belts slip meanwhile
+        there = failing.data("ratio").shaft(clutch.shaft)
+        speeds_up = found.turning.bad * found.speed / LONGEST / (there.over * there.passed)
+        wanted = data.slipping.load + speeds_up
+        if wanted < most:
+            yield from tighter(failing, data, failing.part, wanted)
     yield from tighter(failing, data, failing.part, most)
     yield from handed(failing, f"grip.margin[{failing.part}]")
 
@@ -246,7 +261,7 @@ def engaging(failing: Failing) -> Iterator[Proposal]:
         return
     feels = {k.name: felt(k, data.slipping.top, data) for k in data.giving if k.breaks}
     short = [k for k in data.giving if k.breaks and k.low < feels[k.name]]
-    for link in sorted(short, key=lambda k: k.low / feels[k.name]):
+    for link in sorted(short, key=lambda k: steady(k.low / feels[k.name])):
         yield from for_link(failing, data, link, feels[link.name], "margin")
 
 

@@ -82,6 +82,11 @@ class Slipping(NamedTuple):
     work: str | None
 
 
+def steady(value: float) -> float:
+    """Return a number without what rounding may have left in it, so that equal parts keep their order in any unit."""
+    return float(f"{value:.9g}")
+
+
 class CaseFound(NamedTuple):
     """One load case: its torque on the reference shaft (N m, None where it has no end), and what gives in it."""
 
@@ -93,9 +98,10 @@ class CaseFound(NamedTuple):
 
 
 class ChainData(NamedTuple):
-    """The links referred to ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
+    """The links on ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
 
-    ``shared`` names the belts that drive several shafts: what is after them is taken as loaded in step.
+    ``shared`` names the belts that drive several shafts: what is after them is taken as loaded in step. ``surge`` is
+    what a motor brings at the most as it starts the work with no clutch between, None for another engine.
     """
 
     shaft: str
@@ -107,6 +113,7 @@ class ChainData(NamedTuple):
     left: tuple[Left, ...] = ()
     slipping: Slipping | None = None
     shared: tuple[str, ...] = ()
+    surge: float | None = None
 
     @property
     def giving(self) -> list[Link]:

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from jackshaft.chapters.clutch import centrifugal
+from jackshaft.chapters.clutch.belts import LONGEST
+from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping
-from jackshaft.chapters.weak_link.slipping import at_work, felt, share_known, share_lacks
-from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, Slipping, steady
+from jackshaft.chapters.weak_link.slipping import at_work, felt, let_through, share_known, share_lacks
+from jackshaft.mechanics.engagement import Engagement as Run
+from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, grade, reaches, stays_within
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 
@@ -25,7 +29,7 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
     found = []
     for link in data.giving:
         if link.kind == "belt slip":
-            found.append(_belts(draft, reader, data, slipping, link))
+            found.append(_belts(draft, reader, data, link, done["clutch"].data.engagement))
     if pin is not None:
         _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
@@ -35,6 +39,8 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
 
 def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Findings]) -> None:
     """Say what is missing where the build has a clutch whose slipping is not known."""
+    if reader.get("clutch.kind") == centrifugal.KIND:  # the clutch chapter says that its slip is not worked out
+        return
     if any(c.id == "chain.engage" for c in draft.checks) or not any(
         part == "clutch" for part in [*(k.part for k in data.links), *(k.part for k in data.left)]
     ):
@@ -43,10 +49,10 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
     keys = [k for k in (chapter.missing if chapter else ()) if k.startswith(("clutch.", "circuit."))]
     wanted = (
         "clutch.static_torque",
-        "clutch.coil_resistance",
-        "circuit.running_voltage",
         "work.power",
         "work.power_at",
+        "clutch.coil_resistance",
+        "circuit.running_voltage",
     )
     keys += [k for k in wanted if k not in keys]
     lacks = tuple(k for k in keys if reader.get(k) is None)
@@ -59,19 +65,26 @@ def _name(stage: str) -> str:
     return f"{stage}: the belts while the clutch slips"
 
 
-def _belts(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, link: Link) -> CaseFound:
-    """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop."""
-    stage = link.part.removeprefix("stage[").removesuffix("]")
-    most = max(slipping.now, slipping.run_in)
+def _belts(draft: Draft, reader: Reader, data: ChainData, link: Link, engagement: Engagement | None) -> CaseFound:
+    """Judge one belt stage: it carries all that the clutch pulls; to slip a little at each start is never a stop.
+
+    To slip for long is one, where it is known how long the belts take to bring the work up.
+    """
+    slipping, stage = data.slipping, link.part.removeprefix("stage[").removesuffix("]")
+    pulls = max(slipping.now, slipping.run_in)
+    most = let_through(link, pulls, data)
     verdict = grade(likely=link.likely, bad=link.low, limit=most)
-    verdict = CAUTION if verdict == STOP else verdict
-    faces = "" if slipping.now == most else f", and {shown(reader, slipping.now)} as its faces are now"
+    slips = {} if engagement is None else engagement.slips
+    if verdict == STOP and (not slips or stays_within(slips["likely"].seconds, LONGEST)):
+        verdict = CAUTION
+    faces = "" if slipping.now == pulls else f", and {shown(reader, slipping.now)} as its faces are now"
+    comes = "that" if most == pulls else f"what gets through to them, up to {shown(reader, most)}"
     reason = (
-        f"While it slips the clutch pulls {shown(reader, most)} hot and run in{faces}. The belts carry that, not "
+        f"While it slips the clutch pulls {shown(reader, pulls)} hot and run in{faces}. The belts carry {comes}, not "
         f"the load's torque; they hold {shown(reader, link.low)} to {shown(reader, link.likely)}."
     )
     if verdict != GO:
-        reason += " Above that they chirp and wear at each full start."
+        reason += f" Above that they slip and wear at each full start{_how_long(reader, slips)}."
     verdict = add(
         draft,
         data,
@@ -82,14 +95,23 @@ def _belts(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping, li
             reader.number(most, "torque", "{} or more"),
             verdict,
             reason,
-            ""
-            if verdict == GO
-            else "Give the belts more grip, or live with a chirp: engage with the work empty and listen for how long.",
+            "" if verdict == GO else "Give the belts more grip, or engage with the work empty.",
             SOURCE,
         ),
     )
     gives = "nothing" if verdict == GO else link.name
     return CaseFound(f"clutch slipping, {stage}", most, gives, "" if verdict == GO else "no", verdict)
+
+
+def _how_long(reader: Reader, slips: Mapping[str, Run]) -> str:
+    """Return how long the belts slip until the work has come up, as words to go on with."""
+    if not slips:
+        return "; for how long is not known without the inertia of the work"
+    likely, bad = (reader.show(slips[end].seconds, "time") if slips[end].locks else "" for end in ("likely", "bad"))
+    if not likely:
+        return ", and they never take the work up"
+    words = f", for {likely}, and at the bad end {f'for {bad}' if bad else 'without end'}"
+    return f"{words}; {reader.show(LONGEST, 'time')} is the most that is usual (common practice, no source)"
 
 
 def _pin_facts(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> None:
@@ -156,7 +178,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
     if not there:
         return []
     verdicts = {link.name: _breaks(data, link) for link in there}
-    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), k.low / felt(k, slipping.top, data)))
+    hard = min(there, key=lambda k: (-ORDER.index(verdicts[k.name]), steady(k.low / felt(k, slipping.top, data))))
     verdict, feels = verdicts[hard.name], felt(hard, slipping.top, data)
     reason = f"Cold, run in and at full voltage the clutch pulls up to {shown(reader, slipping.top)} while it slips. "
     reason += f"Nearest to giving: {hard.name}, which feels up to {shown(reader, feels)}"
@@ -180,7 +202,7 @@ def _others(draft: Draft, reader: Reader, data: ChainData, slipping: Slipping) -
             limit,
             verdict,
             reason + (left_words(data) if verdict != GO else ""),
-            "" if verdict == GO else f"Strengthen this link: {hard.name}. Or use a clutch that pulls less.",
+            "" if verdict == GO else f"Strengthen this part: {hard.name}. Or use a clutch that pulls less.",
             SOURCE,
         ),
     )

@@ -41,12 +41,14 @@ class ChainPicture:
 class ChainView(LogView):
     """Draws the chain, the weakest link on top."""
 
-    size = (7.2, 4.6)
+    size, phone = (7.2, 4.6), (3.8, 4.6)
 
     def compose(self, figure: Figure) -> None:
         """Make every artist once."""
-        box, label = (0.36, 0.125, 0.61, 0.745), f"torque on the shaft of the {self.first.data.shaft}"
-        label += f" ({self.first.label})"
+        box = self.by_width((0.36, 0.125, 0.61, 0.745), (0.345, 0.125, 0.63, 0.745))
+        label = (
+            self.by_width(f"torque on the shaft of the {self.first.data.shaft}", "torque") + f" ({self.first.label})"
+        )
         ax = style.add_plot(figure, (1, 10), (-0.7, 7.5), x_label=label, y_label="", box=box)
         self.add_scale(ax)
         ax.set_yticks([])
@@ -64,8 +66,9 @@ class ChainView(LogView):
             )
             for name, colour, across in (("work", style.GO, "right"), ("peak", style.STOP, "left"))
         }
+        letters, spacing = self.by_width((style.BODY, 1.3), (style.SMALL, 1.0))
         self.names = [
-            figure.text(0, 0, "", fontsize=style.BODY, color=style.INK, ha="right", va="center", linespacing=1.3)
+            figure.text(0, 0, "", fontsize=letters, color=style.INK, ha="right", va="center", linespacing=spacing)
             for _ in range(MOST)
         ]
         self.values = [style.label(ax, (1, 0), size=style.SMALL, across="left", up="center") for _ in range(MOST)]
@@ -107,18 +110,18 @@ class ChainView(LogView):
         self.marks[i].set_data([link.likely / unit], [i])
         self.marks[i].set_markerfacecolor(style.PAPER if link.limit else style.ACCENT if pin else style.INK)
         self.marks[i].set_marker("s" if link.limit else "D" if pin else "o")
-        self.names[i].set_text(textwrap.fill(link.name, 24))
+        self.names[i].set_text(textwrap.fill(link.name, self.by_width(24, 17)))
         self.names[i].set_position((box.x0 - 0.012, box.y1 - box.height * (i + 1.0) / (rows + 0.6)))
         self.values[i].set_text(show(link.likely, "torque", picture.system))
         # the mark is 9 points wide, and the words are clear of it
-        clear = (self.span[1] / self.span[0]) ** 0.024
+        clear = (self.span[1] / self.span[0]) ** (7.6 / (72.0 * self.size[0] * box.width))
         self.values[i].set_position((max(link.high / unit * clear**0.4, link.likely / unit * clear), i))
 
     def span_of(self, pictures: Sequence[ChainPicture]) -> tuple[float, float]:
         """Return the ends of the torque scale, beyond every band and load."""
         values = [v / p.unit for p in pictures for link in p.data.links for v in (link.low, link.high)]
         values += [v / p.unit for p in pictures for v in (p.data.working, p.data.peak) if v]
-        return min(values) / 3.0, max(values) * 4.0
+        return min(values) / 3.0, max(values) * self.by_width(4.0, 12.0)
 
 
 def picture_of(results: Results) -> ChainPicture | None:
@@ -131,4 +134,4 @@ def draw(chapter: Findings, results: Results) -> Iterator[tuple[str, View, objec
     """Yield the chain."""
     picture = picture_of(results)
     if picture:
-        yield "What gives first, every link referred to one shaft", ChainView("chain", picture), picture
+        yield "What gives first, every torque carried over to one shaft", ChainView("chain", picture), picture

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.chapters.weak_link.cases import SOURCE, add, left_words, number, shown
-from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link
+from jackshaft.chapters.weak_link.data import CaseFound, ChainData, Link, steady
 from jackshaft.results.checks import CAUTION, GO, ORDER, STOP, UNDECIDED, Check, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -44,7 +44,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     graded = {link.name: _against(pin, link) for link in others}
     worst = max(graded.values(), key=ORDER.index, default=GO)
     low = [link for link in others if graded[link.name] == worst]
-    near = min(low, key=lambda link: link.low, default=None)
+    near = min(low, key=lambda link: steady(link.low), default=None)
     first = pin if near is None or near.likely > pin.likely else near
     if worst == GO:
         reason = "The shear pin gives first." + _next(reader, near) + _shears(reader, data, pin)
@@ -80,7 +80,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             reason + (left_words(data) if worst != GO else ""),
             ""
             if worst == GO
-            else "Put the pin at the work, and keep its gap to the next link wide: a weaker pin, or a stronger link.",
+            else "Put the pin at the work, and keep its gap to the next part wide: a weaker pin, or a stronger part.",
             SOURCE,
         ),
     ), first
@@ -108,9 +108,9 @@ def _shears(reader: Reader, data: ChainData, pin: Link) -> str:
     if source is None:
         return ""
     if source.likely >= pin.high:
-        return f" The engine has {shown(reader, source.likely)} and can shear it."
+        return f" The {source.name} of {shown(reader, source.likely)} can shear it."
     return (
-        f" The engine's {shown(reader, source.likely)} may not shear it. The flywheel does, or the engine stalls with "
+        f" The {source.name} of {shown(reader, source.likely)} may not shear it. What turns does, or it stalls with "
         "the drive wound up."
     )
 
@@ -137,12 +137,17 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
     reason = f"What gives first: {gives}"
     if first.breaks:
         reason += (
-            f" The engine alone can do that, with {shown(reader, source.likely)}."
+            f" The {source.name} of {shown(reader, source.likely)} can do that alone."
             if alone
-            else (" The engine alone does not get there; what its flywheel and the large pulleys hold may.")
+            else " The engine alone does not get there; what turns with it and with the large pulleys may."
         )
     else:
         reason += " What turns after it still runs on into the jam and loads all that lies between."
+        near = min(
+            (k for k in data.giving if k.breaks and k.low < first.high), key=lambda k: steady(k.low), default=None
+        )
+        if near is not None:
+            reason += f" It may hold up to {shown(reader, first.high)}, and then {near.name} may give before it."
     verdict = STOP if first.breaks and alone else CAUTION
     draft.check(
         *WEAK,
@@ -171,32 +176,33 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
         keys = lacks if reader.get("work.peak_factor") is not None else ("work.peak_factor",)
         draft.missing(reader, *JOINTS, keys, "The peak load is not known yet.")
         return
-    clutch = data.of_kind("clutch slip")
+    clutch, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
     held = "" if clutch is None else f" The clutch holds up to {shown(reader, clutch.high)}, cold and run in."
-    before = [link for link in data.giving if not link.breaks]
-    cap = min(before, key=lambda link: link.high, default=None)
+    guard = None if pin is None or unguarded(pin, joint) else pin
+    slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
     found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
-    if cap is None and data.lacking and reaches(joint.likely, data.peak):
+    if guard is None and data.lacking and reaches(joint.likely, data.peak):
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
         draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
         return
     if not reaches(joint.likely, data.peak):
         verdict = STOP
     else:
-        verdict = GO if cap is not None and reaches(joint.likely, cap.high) else CAUTION
-    if cap is None:
+        verdict = GO if guard is not None and reaches(joint.likely, guard.high) else CAUTION
+    if guard is not None:
+        limit = f"In a jam up to {shown(reader, guard.high)} reaches them, where the shear pin surely gives."
+    elif slips is None:
         limit = "In a jam nothing that is made to give stands before them."
-    elif cap.kind == "shear pin":
-        limit = f"In a jam up to {shown(reader, cap.high)} reaches them, where the shear pin surely gives."
     else:
-        limit = (
-            f"The engine brings up to {shown(reader, cap.high)}, where this surely gives: {cap.name}. In a jam what "
-        )
-        limit += "turns after that comes on top."
+        limit = f"The engine brings up to {shown(reader, slips.high)}, where this surely gives: {slips.name}. In a jam "
+        limit += "what turns after that comes on top, and how much is not known."
     reason = f"The peak load is {shown(reader, data.peak)}. {limit}{held}"
     if verdict == STOP:
         reason = f"The peak load of {shown(reader, data.peak)} is more than they are rated for.{held}"
-    remedy = "Fit joints of a larger series, or a weaker pin that still holds the peak load."
+    remedy = "Fit joints of a larger series"
+    remedy += (
+        ", or put a shear pin at the work." if guard is None else ", or a weaker pin that still holds the peak load."
+    )
     draft.check(
         *JOINTS,
         found,

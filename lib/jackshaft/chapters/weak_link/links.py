@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterator, Mapping
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
-from jackshaft.chapters.weak_link.slipping import clutch_torques
-from jackshaft.mechanics import keys
-from jackshaft.parts.engine_curve import engine_peak
-from jackshaft.parts.shaft_loads import places_of_no_loop
+from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
+from jackshaft.parts.motor import is_motor, most_torque
+from jackshaft.parts.shaft_loads import hubs_on, places_of_no_loop
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.parts.words import joint_part
 from jackshaft.results.checks import UNDECIDED
@@ -56,37 +56,50 @@ def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
 
 
 def engine(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
-    """The engine's highest torque: a source, which gives nothing up."""
-    peak, name, gives = engine_peak(reader), "engine peak torque", "the engine can give no more"
-    if peak is None:
-        yield Left(name, ENGINE, "its highest torque is not known", ("engine.peak_torque",))
+    """The highest torque of the engine or motor: a source, which gives nothing up."""
+    most, motor = most_torque(reader), is_motor(reader)
+    name = "motor's highest torque" if motor else "engine peak torque"
+    if most is None:
+        keys_ = ("engine.rated_power", "engine.rated_speed") if motor else ("engine.peak_torque",)
+        yield Left(name, ENGINE, "its highest torque is not known", tuple(k for k in keys_ if reader.get(k) is None))
         return
-    yield Link(name, "source", ENGINE, likely=peak, gives=gives, source="plate", part=ENGINE, limit=True)
+    yield Link(
+        name,
+        "source",
+        ENGINE,
+        likely=0.5 * (most[0] + most[1]),
+        gives=f"the {'motor' if motor else 'engine'} can give no more",
+        source="plate, or what is usual for the kind of motor, from memory" if motor else "plate",
+        part=ENGINE,
+        low=most[0],
+        high=most[1],
+        limit=True,
+    )
 
 
 def engine_key(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
     """The key in the engine's shaft: crushed or sheared."""
-    named = [k for k in ("engine.key_width", "engine.key_length") if reader.get(k) is not None]
-    if not named or reader.is_none("engine.key_width"):
+    if not hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
         return
-    try:
-        size, wide, long, strength = reader.require_si(
-            "engine.shaft_diameter", "engine.key_width", "engine.key_length", "engine.shaft_yield"
-        )
-    except Unknown as unknown:
-        yield Left("engine key", "engine key", "a size or its steel is not known", unknown.keys)
+    if reader.is_none("engine.key_width"):
+        why = "it has no key; what a taper, a thread or a clamp carries there is not judged"
+        yield Left("hub on the engine's shaft", "engine key", why, counts=False)
         return
-    capacity = keys.key_capacity.si(size, wide, wide, long, key_yield=strength)
-    crushing, shear = float(capacity.crushing), float(capacity.shear)
+    joints = done["shafts"].data.joints if "shafts" in done and done["shafts"].data else ()
+    joint = next((j for j in joints if j.shaft == ENGINE), None)
+    if joint is None:
+        keys_ = [f"engine.{k}" for k in ("shaft_diameter", "key_width", "key_length", "shaft_yield")]
+        lacks = tuple(k for k in keys_ if reader.get(k) is None)
+        yield Left("engine key", "engine key", "a size or its steel is not known", lacks)
+        return
     yield Link(
-        f"engine key, {'crushing' if crushing <= shear else 'shear'}",
+        f"engine key, {joint.capacity.way.partition(';')[0]}",
         "key",
         ENGINE,
-        likely=min(crushing, shear),
+        likely=joint.carries,
         gives="the key is hammered out",
-        source="shigley ch. 7; square key, yield of the shaft steel",
+        source=f"{joint.capacity.source}; yield of the shaft steel",
         part="engine key",
-        high=max(crushing, shear),
     )
 
 
@@ -97,6 +110,9 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     shaft = reader.get("clutch.shaft") or ENGINE
     torques = clutch_torques(reader, done)
     gives = "the clutch slips and heats"
+    if reader.get("clutch.kind") == centrifugal.KIND:
+        yield _shoes(reader, ratio, shaft, gives)
+        return
     if torques is not None:
         worst, best = torques.holds
         yield Link(
@@ -115,16 +131,36 @@ def clutch(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Fo
     if plate is None:
         yield Left("clutch", "clutch", "its torque is not known", ("clutch.static_torque",))
         return
+    by = "hot and at low voltage" if reader.get("clutch.kind") in (None, "electromagnetic") else "slow or glazed"
     yield Link(
         "clutch slip, by its plate",
         "clutch slip",
         shaft,
         likely=plate,
         gives=gives,
-        source="plate; hot and at low voltage it holds less, cold and run in more",
+        source=f"plate; {by} it holds less, run in more: half off either way, common practice, no source",
         part="clutch",
-        low=0.5 * plate,
-        high=1.5 * plate,
+        low=(1 - PLATE_SPREAD) * plate,
+        high=(1 + PLATE_SPREAD) * plate,
+    )
+
+
+def _shoes(reader: Reader, ratio: RatioData, shaft: str, gives: str) -> Link | Left:
+    """A centrifugal clutch: by its torque at work, and at its highest where the engine runs at its top speed."""
+    try:
+        least, most = centrifugal.ends(reader, ratio, shaft)
+    except Unknown as unknown:
+        return Left("clutch", "clutch", "what it holds at the working speed is not known", unknown.keys)
+    return Link(
+        "centrifugal clutch slip",
+        "clutch slip",
+        shaft,
+        likely=float(least.likely),
+        gives=gives,
+        source="bhandari ch. 11; at the working speed, at the high end at the engine's top speed",
+        part="clutch",
+        low=float(least.bad),
+        high=float(most.good),
     )
 
 
@@ -179,7 +215,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         shaft.name,
         likely=grip.margin * shaft.torque,
         gives="the belt slips and burns",
-        source="grip chapter: capstan law at the limiting pulley",
+        source="grip chapter: law of wrap and friction at the limiting pulley",
         part=part,
         low=grip.margin_bad * shaft.torque,
         high=max(grip.margin_high, grip.margin) * shaft.torque,
@@ -261,9 +297,21 @@ def hubs(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Foun
                 gives=f"the hub {'slips' if slips else 'comes loose'} on its shaft",
                 source=joint.capacity.source + ("; friction common practice, no source" if slips else ""),
                 part=part,
-                low=(1 - spread) * joint.carries,
+                low=(1 - spread) * joint.capacity.bad,
                 high=(1 + spread) * joint.carries,
             )
+
+
+def unheld(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
+    """Each hub on the way of which the shafts chapter says that nobody wrote down what holds it."""
+    way, stages_ = shafts_on_the_way(ratio, reader), on_the_way(ratio, reader)
+    off = {f"{s} on {shaft}" for shaft in way for s in reader.names("stage") if s not in stages_}
+    for check in done["shafts"].checks if "shafts" in done else ():
+        what = check.id.removeprefix("shafts.hub[").removesuffix("]")
+        if check.verdict != UNDECIDED or what == check.id or what in off:
+            continue
+        if any(what.endswith(f" on {shaft}") for shaft in way):
+            yield Left(check.name, check.id, "what holds it is not known", check.missing)
 
 
 def telescoping(reader: Reader, done: Mapping[str, Findings], ratio: RatioData) -> Found:
@@ -321,6 +369,6 @@ def lacking_load(reader: Reader, done: Mapping[str, Findings]) -> tuple[str, ...
 
 
 #: What gives the links, in the order of the torque's way; a new kind of link is one function more.
-LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, telescoping, pin)
+LINKS: tuple[Callable[..., Found], ...] = (engine, engine_key, clutch, stages, shafts, hubs, unheld, telescoping, pin)
 
 __all__ = ["LINKS", "SHEAR_SHARE", "SLIP_SPREAD", "lacking_load", "torsion_modulus"]

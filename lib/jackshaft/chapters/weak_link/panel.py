@@ -52,11 +52,11 @@ def panel(build: Build, part: str | None = None) -> Panel:
     Raises
     ------
     ValueError
-        If no link of the build's chain is known.
+        If of no part it is known at which torque it gives.
     """
     picture = outcome_of(build, {}).picture
     if picture is None:
-        raise ValueError("no link of the chain has a known torque yet")
+        raise ValueError("of no part it is known yet at which torque it gives")
     return Panel(
         build,
         title="Make the right part give first",

@@ -5,18 +5,22 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.clutch.analysis import torque_of
 from jackshaft.chapters.clutch.data import ClutchData
 from jackshaft.chapters.clutch.torque import BURNISHED, FACES, Known
 from jackshaft.chapters.clutch.turning import RUN_DOWN
-from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.findings import Findings
-from jackshaft.results.reader import Reader
+from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import OutOfRange
+
+#: Share that a clutch may hold less or more than its plate where nothing else is known: common practice, no source.
+PLATE_SPREAD = 0.5
 
 
 class Torques(NamedTuple):
@@ -52,7 +56,7 @@ def clutch_torques(reader: Reader, done: Mapping[str, Findings]) -> Torques | No
 
 def run_in(reader: Reader, known: Known) -> Known:
     """Return a known torque as it is with run-in, dry faces: those of a slip test are what they were in it."""
-    state = reader.get("clutch.faces") or "burnished"
+    state = reader.get("clutch.faces")
     if known.name != "slip test" or state == "burnished":
         return known._replace(faces=BURNISHED)
     bad, likely, good = FACES[state][0]
@@ -69,6 +73,8 @@ def slipping_of(
     OutOfRange
         If the work alone is said to have more inertia than all that turns.
     """
+    if reader.get("clutch.kind") == centrifugal.KIND:
+        return _shoes(reader, ratio, working)
     torques = clutch_torques(reader, done)
     data: ClutchData | None = done["clutch"].data if "clutch" in done else None
     state = ratio.shaft(data.shaft) if data is not None else None
@@ -76,12 +82,12 @@ def slipping_of(
         return None
     here = {"over": state.over, "passed": state.passed}
     now, later, most, top = (
-        float(mech.referred.si(t, **here))
+        float(mech.carried_over.si(t, **here))
         for t in (torques.now.likely, torques.run_in.likely, cold_likely(data, reader), torques.cold.good)
     )
     load = working * reader.si("work.start_factor", 1.0)
     if data.engagement is not None:
-        load = float(mech.referred.si(data.engagement.load.takes(data.engagement.speed), **here))
+        load = float(mech.carried_over.si(data.engagement.load.takes(data.engagement.speed), **here))
     return Slipping(
         data.shaft,
         now,
@@ -92,6 +98,23 @@ def slipping_of(
         after_drive(reader, data, ratio),
         ratio.work_shaft,
     )
+
+
+def _shoes(reader: Reader, ratio: RatioData, working: float | None) -> Slipping | None:
+    """Return a centrifugal clutch while it slips at the engine's top speed; None where that is not known."""
+    shaft = reader.get("clutch.shaft") or ENGINE
+    state = ratio.shaft(shaft)
+    if state is None or working is None:
+        return None
+    try:
+        _, band = centrifugal.ends(reader, ratio, shaft)
+    except Unknown:
+        return None
+    pulls, most = (
+        float(mech.carried_over.si(t, over=state.over, passed=state.passed)) for t in (band.likely, band.good)
+    )
+    load = working * reader.si("work.start_factor", 1.0)
+    return Slipping(shaft, pulls, pulls, pulls, most, load, None, ratio.work_shaft)
 
 
 def cold_likely(data: ClutchData, reader: Reader) -> float:
@@ -140,18 +163,34 @@ def felt(link: Link, torque: float, data: ChainData) -> float:
     """Return what a link feels at the most of a slipping clutch's torque, N m on the reference shaft.
 
     What turns before it takes its part; where that is not known it feels all of it, which is the safe side. A belt
-    between the clutch and it lets no more through than it can grip, and what is on the shaft of the pin no more than
-    the pin.
+    between the clutch and it lets no more through than it can grip; on the pin's shaft and after it no more comes than
+    the pin stands.
     """
     slipping = data.slipping
     after = slipping.after if at_work(link, slipping) and slipping.after is not None else 1.0
-    feels = float(mech.while_slipping.si(torque, load=slipping.load, after=after))
+    return let_through(link, float(mech.while_slipping.si(torque, load=slipping.load, after=after)), data)
+
+
+def let_through(link: Link, torque: float, data: ChainData) -> float:
+    """Return what of a slipping clutch's torque the belts and the pin on the way let through to a link, N m."""
     clutch_link, pin = data.of_kind("clutch slip"), data.of_kind("shear pin")
     before = () if clutch_link is None else clutch_link.after
     caps = [k.high for k in data.giving if k.kind == "belt slip" and k.part in link.after and k.part not in before]
-    if pin is not None and link is not pin and link.shaft == pin.shaft and pin.shaft != data.shaft:
-        caps.append(pin.high)
-    return min([feels, *caps])
+    if pin is not None and link is not pin:
+        beside = link.shaft == pin.shaft and pin.shaft != data.shaft
+        caps += [pin.high] if beside or pin.shaft in link.passes else []
+    return min([torque, *caps])
 
 
-__all__ = ["Torques", "at_work", "clutch_torques", "felt", "run_in", "share_known", "share_lacks", "slipping_of"]
+__all__ = [
+    "PLATE_SPREAD",
+    "Torques",
+    "at_work",
+    "clutch_torques",
+    "felt",
+    "let_through",
+    "run_in",
+    "share_known",
+    "share_lacks",
+    "slipping_of",
+]

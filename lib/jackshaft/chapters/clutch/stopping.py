@@ -1,0 +1,167 @@
+"""How the work stops after its drive lets go: by the clutch's brake through the belts, or by itself."""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+from jackshaft import tables
+from jackshaft.chapters.clutch.belts import Belts
+from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
+from jackshaft.chapters.electric.words import unless_go
+from jackshaft.chapters.ratio.data import RatioData
+from jackshaft.mechanics import clutch
+from jackshaft.parts.works import work_shafts
+from jackshaft.results.checks import CAUTION, GO, STOP, grade
+from jackshaft.results.findings import Draft
+from jackshaft.results.reader import Reader
+from jackshaft.results.values import BOTH
+
+ID, NAME = "clutch.stop", "work stops after its drive lets go"
+#: How a mass lies that makes the work a rotating blade.
+BLADE = "bar across the axis"
+#: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
+SPREAD = 0.1
+RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
+
+
+class Stopped(NamedTuple):
+    """A stop, likely and at its bad end (s), with how it comes about; ``limit`` is the belts' torque at the bad end."""
+
+    likely: clutch.Stop
+    bad: float
+    braked: bool
+    limit: float | None
+
+
+def cuts(reader: Reader) -> bool:
+    """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade."""
+    said = reader.get("work.cuts")
+    return reader.get("work.mass_at") == BLADE if said is None else said
+
+
+def braked_stop(
+    reader: Reader, ratio: RatioData | None, shaft: str, turns: Turning | None, belts: Belts | None
+) -> Stopped | None:
+    """Return the stop by the clutch's brake, from the working speed, at the bad end from the engine's highest."""
+    brake, state = reader.get("clutch.brake_torque"), ratio.shaft(shaft) if ratio is not None else None
+    speed = reader.si("engine.work_speed") if state is None else state.work
+    if brake is None or turns is None or not speed or (belts is not None and belts.backward is None):
+        return None
+    through = clutch.Band(math.inf, math.inf, math.inf) if belts is None else belts.backward
+    low = min(brake.si - (brake.plus_minus or 0.0), through.bad)
+    likely = clutch.brake_stop.si(turns.likely, speed=speed, brake=min(brake.si, through.likely))
+    top = speed if state is None else max(state.full or 0.0, speed)
+    bad = clutch.brake_stop.si(turns.bad, speed=top, brake=max(low, 0.0)).seconds
+    return Stopped(likely, bad, braked=True, limit=through.bad if through.bad < brake.si else None)
+
+
+def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
+    """Return the stop of work that coasts, by its run-down test; the drag is taken as that of the test throughout."""
+    lost, time = (reader.si(key) for key in RUN_DOWN)
+    works = work_shafts(reader)  # a run-down test took in all that turns, at the first of them
+    state = ratio.shaft(works[0]) if ratio is not None and works else None
+    if not lost or time is None or state is None or not state.work:
+        return None
+    seconds = time * state.work / lost
+    bad = (1.0 + SPREAD) * time * max(state.full or 0.0, state.work) / lost
+    return Stopped(clutch.Stop(seconds, seconds * state.work / 4.0 / math.pi, 0.0), bad, braked=False, limit=None)
+
+
+def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped | None, lacks: tuple[str, ...]) -> None:
+    """Add the verdict on how long the work takes to stop: where there is a brake, or where the work cuts or throws."""
+    braked, danger = bool(reader.get("clutch.brake")), cuts(reader)
+    if not braked and not danger:
+        return
+    row = tables.table("attachment_facts").one(item="blade stop, ride-on")
+    most = row["high"]
+    limit = reader.number(most, "time", "{} or less", source=row["source"])
+    if found is None and not (danger and reader.get("work.guard_holds")):
+        words = "What the drive lets go turns on until its brake or its own drag has stopped it. Time it with a stop "
+        words += "watch, from outside the guard."
+        draft.missing(reader, ID, NAME, lacks, words, limit=limit)
+        return
+    likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
+    verdict = grade(likely=likely, bad=bad, limit=most, higher_is_better=False, guards=True)
+    why = _why(reader, found)
+    if danger and reader.get("work.guard_holds"):
+        verdict, why = GO, f"{why} Its guard keeps everybody out until it has stopped."
+    elif danger:
+        why += (
+            " A blade that still turns cannot be seen. The limit is that of ride-on mowers; local codes may ask more."
+        )
+    elif verdict == STOP:
+        verdict = CAUTION
+    value = "not known, the guard holds" if found is None else "it does not stop by its brake"
+    if found is not None and math.isfinite(likely):
+        how = reader.how("clutch.brake_torque" if found.braked else "work.run_down_time")
+        end = bad if math.isfinite(bad) else None
+        words = "{} ({high} at the bad end)" if end else "{}, without end at the bad end"
+        value = reader.number(likely, "time", words, high=end, known=how)
+    draft.check(
+        id=ID,
+        name=NAME,
+        found=value,
+        wanted=limit,
+        verdict=verdict,
+        reason=why,
+        remedy=unless_go(
+            verdict, "Fit a stronger brake at the work, or a guard that cannot be opened before it stands."
+        ),
+        source=row.cite,
+        guards=verdict != GO and danger,
+    )
+
+
+def _why(reader: Reader, found: Stopped | None) -> str:
+    if found is None:
+        return "How long it runs on is not known."
+    if not found.braked:
+        return "No brake stops it: it runs down as in its run-down test, from its working speed."
+    why = f"{reader.show(found.likely.heat, 'energy')} goes into the brake; the work's own drag is left out."
+    if found.limit is not None:
+        why += (
+            f" The belts slip: at the bad end they let only {reader.show(found.limit, 'torque')} of the brake through."
+        )
+    return why
+
+
+def lacking(reader: Reader, ratio: RatioData | None, belts: Belts | None, *, brake: bool) -> tuple[str, ...]:
+    """Return the keys without which it is not known how long the work takes to stop.
+
+    ``brake`` tells whether this drive has a clutch that may have a brake.
+    """
+    if reader.get("clutch.brake"):
+        keys = ("clutch.brake_torque", *(() if belts is None else belts.lacks))
+        keys += missing_shape(reader) if load_inertia(reader) is None else ()
+    else:
+        keys = ("clutch.brake",) * brake + RUN_DOWN + ("work.guard_holds",)
+    keys += (*(() if work_shafts(reader) else ("work.shaft",)), "engine.work_speed")
+    return tuple(k for k in dict.fromkeys(keys) if reader.get(k) is None) or (
+        ("stage",) if ratio is None else ratio.between
+    )
+
+
+def fact(draft: Draft, reader: Reader, found: Stopped | None) -> None:
+    """Add how long the work takes to stop."""
+    if found is None:
+        return
+    where = (
+        f"{found.likely.turns:.0f} turns of the clutch's shaft, {reader.show(found.likely.heat, 'energy')} in the brake"
+        if found.braked
+        else f"{found.likely.turns:.0f} turns of the work, without a brake"
+    )
+    draft.fact("work stops in", reader.number(found.likely.seconds, "time", form=BOTH), where)
+
+
+def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, turns, belts) -> Stopped | None:
+    """Add fact and verdict, and return the stop; ``shaft`` is the clutch's, None where no clutch could have a brake."""
+    brake = shaft is not None and bool(reader.get("clutch.brake"))
+    found = braked_stop(reader, ratio, shaft, turns, belts) if brake else coasting_stop(reader, ratio)
+    if brake or cuts(reader):
+        fact(draft, reader, found)
+        check(draft, reader, ratio, found, lacking(reader, ratio, belts, brake=shaft is not None))
+    return found
+
+
+__all__ = ["BLADE", "Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]
