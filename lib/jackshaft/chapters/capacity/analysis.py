@@ -113,9 +113,9 @@ def _each(layout: StageLayout, power: float) -> tuple[PulleyCapacity, ...]:
     return tuple(PulleyCapacity(*one) for one in found if one[2] is not None)
 
 
-def band(reader: Reader, stage: StageCapacity) -> Number:
-    """Return what the belts carry with its band."""
-    return stage.rated.number(reader, stage.belts, "{} ({low} to {high})")
+def band(reader: Reader, stage: StageCapacity, on: str = "") -> Number:
+    """Return what the belts carry with its band, and ``on`` which pulley."""
+    return stage.rated.number(reader, stage.belts, f"{{}}{on} ({{low}} to {{high}})")
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
@@ -164,7 +164,7 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
     draft.check(
         id,
         name,
-        found=band(reader, stage),
+        found=band(reader, stage, on="" if stage.at is None else f" on {layout.pulleys.names[stage.at]}"),
         wanted=limit,
         verdict=verdict,
         reason=f"{spare}. {rated_words(reader, layout, stage)}{_nearest(layout, stage)}",

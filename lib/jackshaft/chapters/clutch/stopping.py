@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts
-from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
+from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch
@@ -18,8 +18,6 @@ from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 
 ID, NAME = "clutch.stop", "work stops after its drive lets go"
-#: How a mass lies that makes the work a rotating blade.
-BLADE = "bar across the axis"
 #: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
 SPREAD = 0.1
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
@@ -164,4 +162,4 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     return found
 
 
-__all__ = ["BLADE", "Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]
+__all__ = ["Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]

@@ -17,6 +17,8 @@ from jackshaft.results.reader import Reader, Unknown
 RUN_DOWN = ("speed", "time", "drag")
 #: A pulley lies between a disc and a rim: so much more inertia at the bad end.
 RIM_OVER_DISC = 2.0
+#: How a mass lies that makes the work a rotating blade.
+BLADE = "bar across the axis"
 #: Two weights on one shaft that differ by no more than this share are one body.
 SAME = 0.01
 
@@ -69,7 +71,7 @@ def load_inertia(reader: Reader) -> tuple[float, str] | None:
         weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
         mass, size = weight.si, across.si
         words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
-        if lies == "bar":
+        if lies == BLADE:
             return float(inertia.bar_inertia.si(mass, length=size)), words
         found = inertia.disc_inertia if lies == "disc" else inertia.rim_inertia
         return float(found.si(mass, diameter=size)), words
@@ -197,6 +199,7 @@ def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...
 
 
 __all__ = [
+    "BLADE",
     "Part",
     "RIM_OVER_DISC",
     "RUN_DOWN",
