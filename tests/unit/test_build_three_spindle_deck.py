@@ -13,6 +13,7 @@ from build_figures import FT_MIN, GEOMETRY, PRINTED, RPM, TENSION, figure, verdi
 from builders import check_of as check
 from builders import data, sheet
 from jackshaft.buildfile import load
+from jackshaft.chapters.grip.alone import peaks_alone
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP
@@ -228,7 +229,13 @@ def test_c_farther_out_makes_d_the_one_that_slips_first():
     assert np.degrees(layout(found).path.wrap[C]) == pytest.approx(70, rel=GEOMETRY)
     assert layout(found).path.length == pytest.approx(2.972, rel=GEOMETRY)
     assert (grip(found).limiting, grip(found).margin) == (D, pytest.approx(3.1, rel=0.02))
-    assert check(found, f"grip.peak[{STAGE}]").verdict == GO
+    # D just holds all spindles at their peak at the bad end; C alone has less of L's pull to press the belt on
+    peak, words = check(found, f"grip.peak[{STAGE}]"), "With C alone at its peak and the others at work the belt may"
+    assert grip(found).case("peak").least_bad == pytest.approx(1.0, abs=0.01)
+    assert peak.verdict == CAUTION and words in peak.reason
+    # (150 + 52.1) N x (exp(0.4 x 1.224) - 1) of grip against 138.9 N of pull; with all at their peak 254.2 N hold it
+    held = peaks_alone(grip(found), grip(found).case("peak"))[C].margin_bad[C]
+    assert 150.0 / (1.0 / (np.exp(0.4 * 1.2243) - 1.0) * 138.9 - 52.1) == pytest.approx(held, rel=0.01)
 
 
 def test_words_say_that_nobody_notices(results):

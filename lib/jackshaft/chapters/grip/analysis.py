@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tension, uncertainty
+from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
@@ -21,7 +22,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
 
 #: Loads that a tension must hold; a clutch may slip a belt for a moment, and a jam is meant to.
-MUST_HOLD = ("start", "work", "peak", FULL)
+MUST_HOLD = ("start", "work", PEAK, FULL)
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -72,7 +73,8 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
     strands = mech.strands_si(loop.pulls)
     level = mech.rest_si(loop.hold_at(loop.hold, loop.centrifugal)) if known else None
     rest = float(level[0]) if known else None
-    need = max(c.needed_bad for c in cases if c.name in MUST_HOLD)
+    hold = [with_alone(loop, c) if c.name == PEAK else c for c in cases if c.name in MUST_HOLD]
+    need = max(c.needed_bad for c in hold)
     return StageGrip(
         **vars(loop),
         needed=work.needed,

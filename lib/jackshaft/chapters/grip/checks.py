@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import held_checks, idler_checks, pull
+from jackshaft.chapters.grip.alone import PEAK, peaks_alone
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
+from jackshaft.units import first_least
 
 #: What the work usually drives back with, over the working load: common practice, no source.
 OVERRUN = 0.2, 0.5
@@ -119,16 +121,34 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     words = {"start": f"At the start, at {what} the belt ", FULL: "At the speed of full throttle the belt "}
     slips = "slips; a belt that slips for more than a moment burns."
     ends = {GO: "holds.", CAUTION: "slips at the bad end of friction and tension.", STOP: slips}
-    more = " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    reason = words.get(case.name, f"At {what} the belt ") + ends[verdict]
+    reason += " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    if verdict == GO and case.name == PEAK and (alone := _alone(stage, case)):
+        verdict, reason = CAUTION, f"{reason} {alone}"
     draft.check(
         f"grip.{case.name}[{stage.name}]",
         f"{stage.name}: grip {WORDS[case.name]}",
         found=_holds(reader, case),
         wanted=_limit(reader, what),
         verdict=verdict,
-        reason=words.get(case.name, f"At {what} the belt ") + ends[verdict] + more + _wants(reader, stage, case),
+        reason=reason + _wants(reader, stage, case),
         remedy="" if verdict == GO else f"{_advice(stage)} Or see to it that something meant for it gives first.",
         source=_cite(stage),
+    )
+
+
+def _alone(stage: StageGrip, case: Case) -> str:
+    """Return in a sentence where one shaft at its peak, the others at work, makes the belt slip; else nothing."""
+    cases = peaks_alone(stage, case)
+    weak = [i for i, c in cases.items() if not reaches(c.least_bad, 1.0)]
+    if not weak:
+        return ""
+    i = weak[first_least([cases[i].least_bad for i in weak])]
+    name, worst = stage.layout.pulleys.names[i], cases[i]
+    slips = "may slip" if reaches(worst.least, 1.0) else "slips"
+    return (
+        f"That is with the peaks of all shafts together. With {name} alone at its peak and the others at work the belt "
+        f"{slips}: it holds {worst.least:.2f} times that, {worst.least_bad:.2f} times at the bad end."
     )
 
 

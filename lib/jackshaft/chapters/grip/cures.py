@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from jackshaft.chapters.grip import held_checks, idler_moves
+from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
@@ -90,7 +91,7 @@ def _stage(failing: Failing, load: str) -> tuple[StageGrip | None, Case | None]:
     """Return the stage and its load case; None, None where either is missing or its tension is not known."""
     stage = failing.item("grip")
     case = None if stage is None or stage.hold is None else stage.case(load)
-    return (None, None) if case is None else (stage, case)
+    return (None, None) if case is None else (stage, with_alone(stage, case) if load == PEAK else case)
 
 
 def groove_where_it_slips(failing: Failing) -> Iterator[Proposal]:

@@ -9,6 +9,7 @@ import numpy as np
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.held_still import BAD, HIGH, LIKELY, Standing, engine_most
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.motor import is_motor
 from jackshaft.results.checks import CAUTION, GO, Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -23,7 +24,8 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     if not stage.standing:
         return
     id, name = f"grip.held-still[{layout.name}]", f"{layout.name}: one shaft held still"
-    limit = "the engine stalls, or is stopped"
+    source = _source(reader)
+    limit = f"the {source} stalls, or is stopped"
     most = engine_most(reader)
     quiet = stage.standing[first_least([one.engine[LIKELY] for one in stage.standing])]
     if reader.get(f"stage[{layout.name}].{SWITCH}") is True:
@@ -31,26 +33,58 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
         draft.check(id, name, found="a switch stops it", wanted=limit, verdict=GO, reason=words, source="the build")
         return
     if most is None:
-        words = f"{_what_happens(reader, layout, quiet)} Whether the engine stalls before that is not known yet."
-        draft.missing(reader, id, name, ("engine.peak_torque",), words, limit=limit)
+        words = f"{_what_happens(reader, layout, quiet)} Whether the {source} stalls before that is not known yet."
+        draft.missing(reader, id, name, lacks_of(reader), words, limit=limit)
         return
-    stalls = [one for one in stage.standing if not at_most(one.engine[BAD], most)]
+    stalls = [one for one in stage.standing if not at_most(one.engine[BAD], most[1])]
     burns = [one for one in stage.standing if one not in stalls]
-    if not burns:
-        words = "The engine stalls before the belt slides, whichever of them stands."
-        draft.check(id, name, found="the engine stalls", wanted=limit, verdict=GO, reason=words, source=_cite(stage))
+    if not burns and not quiet.before:
+        words = f"The {source} stalls before the belt slides, whichever of them stands."
+        draft.check(id, name, found=f"the {source} stalls", wanted=limit, verdict=GO, reason=words, source=_cite(stage))
         return
-    names = [layout.pulleys.names[one.pulley] for one in burns]
     draft.check(
         id,
         name,
-        found=f"the belt slides over {', '.join(names)} and burns",
+        found=f"the belt slides over {', '.join(_slid(layout, burns))} and burns" if burns else _before(quiet),
         wanted=limit,
         verdict=CAUTION,
-        reason=_burning(reader, layout, burns, quiet, most),
-        remedy="Watch every driven shaft, not the engine, and stop at once when one of them stands. Clear it only with "
-        "the engine stopped, the key out and everything at a stand.",
+        reason=_burning(reader, layout, burns, quiet, most) if burns else _slipping(reader, quiet),
+        remedy=f"Watch every driven shaft, not the {source}, and stop at once when one of them stands. Clear it only "
+        f"with the {source} stopped, {_locked(reader)} and everything at a stand.",
         source=_cite(stage),
+    )
+
+
+def _source(reader: Reader) -> str:
+    return "motor" if is_motor(reader) else "engine"
+
+
+def _locked(reader: Reader) -> str:
+    return "its supply locked off" if is_motor(reader) else "the key out"
+
+
+def lacks_of(reader: Reader) -> tuple[str, ...]:
+    """Return the keys without which it is not known at what torque that which drives stalls."""
+    keys = ("engine.rated_power", "engine.rated_speed") if is_motor(reader) else ("engine.peak_torque",)
+    return tuple(k for k in keys if reader.get(k) is None) or keys
+
+
+def _slid(layout: StageLayout, burns: Sequence[Standing]) -> list[str]:
+    """Return the pulleys over which the belt slides with one shaft or another held still: the driver where all stop."""
+    p = layout.pulleys
+    return list(dict.fromkeys(p.names[o.pulley if o.found.slides[LIKELY] else p.driver] for o in burns))
+
+
+def _before(one: Standing) -> str:
+    return f"{' or '.join(one.before)} may slip before it stalls"
+
+
+def _slipping(reader: Reader, one: Standing) -> str:
+    """Return what happens where something before the belt gives way first."""
+    slips, source = " or ".join(one.before), _source(reader)
+    return (
+        f"With a driven shaft held still the belt holds more than the {source} has, but {slips} may slip before the "
+        f"{source} stalls. It heats and burns instead, and nobody at the {source} notices."
     )
 
 
@@ -58,20 +92,22 @@ def _cite(stage: StageGrip) -> str:
     return f"shigley ch. 17; {stage.friction.cite}"
 
 
-def _burning(reader: Reader, layout: StageLayout, burns: Sequence[Standing], quiet: Standing, most: float) -> str:
+def _burning(
+    reader: Reader, layout: StageLayout, burns: Sequence[Standing], quiet: Standing, most: tuple[float, float]
+) -> str:
     """Return what happens with the shaft held still that the engine feels least, then with the others."""
-    engine = reader.show(quiet.engine[LIKELY], "torque")
+    engine, source = reader.show(quiet.engine[LIKELY], "torque"), _source(reader)
     words = _what_happens(reader, layout, quiet)
-    has = f"{engine} of the {reader.show(most, 'torque')} that it has"
-    if at_most(quiet.engine[LIKELY], most):
-        words += f" The engine feels {has}. Nobody at the engine notices: the belt burns."
+    has = f"{engine} of the {reader.show(most[0], 'torque')} that it has"
+    if at_most(quiet.engine[LIKELY], most[0]):
+        words += f" The {source} feels {has}. Nobody at the {source} notices: the belt burns."
     else:
-        words += f" The engine would feel {engine}, more than it has, and stall; with less grip the belt burns."
+        words += f" The {source} would feel {engine}, more than it has, and stall; with less grip the belt burns."
     words += "".join(f" {_what_happens(reader, layout, one)}" for one in burns if one is not quiet)
     high = burns[first_most([one.engine[HIGH] for one in burns])]
-    if not at_most(high.engine[HIGH], most):
+    if not at_most(high.engine[HIGH], most[1]):
         torque = reader.show(high.engine[HIGH], "torque")
-        words += f" A belt that grips as well as it may takes up to {torque}: then the engine stalls first."
+        words += f" A belt that grips as well as it may takes up to {torque}: then the {source} stalls first."
     return words
 
 
@@ -119,15 +155,16 @@ def _what(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
             )
         )
     most = engine_most(reader)
-    has = "" if most is None else f", which has {reader.show(most, 'torque')}"
+    has = "" if most is None else f", which has {reader.show(most[0], 'torque')}"
     heads = ("held still", "belt slides over", "drag on its pulley", "heat there", f"heat at {p.names[p.driver]}")
     return Table(
         f"{layout.name}: one driven shaft held still, loads that do not come from the work",
-        (*heads, "torque of the others", "their speed", "the engine feels"),
+        (*heads, "torque of the others", "their speed", f"the {_source(reader)} feels"),
         tuple(rows),
         "The others at full torque; where the driver slips too, it settles with the belt sliding over both pulleys, "
-        f"and the others at what their load takes at less speed. The last column is at the engine's shaft{has}. In "
-        "brackets the bad and the high end of grip and tension.",
+        "and the others at what their load takes at less speed. "
+        f"The last column is at the {_source(reader)}'s shaft{has}. In brackets the bad and the high end of grip and "
+        "tension.",
     )
 
 

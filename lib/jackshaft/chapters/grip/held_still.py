@@ -28,8 +28,8 @@ class Standing(NamedTuple):
 
     ``pulley`` is its pulley. ``found`` holds pulls and net strands, ``centrifugal`` what bends the belt round at the
     speed that it then has. ``heat`` is that at the pulley that stands, ``heat_driver`` at the driver, ``engine`` the
-    torque that the engine feels. ``case`` is the load case for shafts, bearings and idlers: at the high end, and no
-    more than what drives the belt can give.
+    torque that the engine feels; ``before`` names what may slip there before the engine stalls. ``case`` is the load
+    case for shafts, bearings and idlers: at the high end, and no more than what drives the belt can give.
     """
 
     shaft: str
@@ -40,6 +40,7 @@ class Standing(NamedTuple):
     heat_driver: np.ndarray
     engine: np.ndarray
     case: Case
+    before: tuple[str, ...] = ()
 
 
 def standing_of(
@@ -107,12 +108,12 @@ def _case(loop: LoadedLoop, name: str, found: mech.HeldStill, centrifugal: float
     )
 
 
-def engine_most(reader: Reader) -> float | None:
-    """Return the torque at which what drives stalls or pulls out, N m; None where it is not known."""
+def engine_most(reader: Reader) -> tuple[float, float] | None:
+    """Return the ends of the torque at which what drives stalls or pulls out, N m; None where it is not known."""
     if is_motor(reader):
-        ends = pull_out(reader)
-        return None if ends is None else ends[0]
-    return engine_peak(reader)
+        return pull_out(reader)
+    peak = engine_peak(reader)
+    return None if peak is None else (peak, peak)
 
 
 __all__ = ["BAD", "HIGH", "LIKELY", "Standing", "engine_most", "standing_of"]

@@ -9,13 +9,16 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
-from jackshaft.chapters.grip.held_still import Standing, standing_of
+from jackshaft.chapters.grip.held_still import Standing, engine_most, standing_of
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import Measure, at_most
+from jackshaft.units import Measure, at_least, at_most
+
+#: Share by which a clutch that is hot, slow or glazed holds less than its plate says: common practice, no source.
+PLATE_OFF = 0.5
 
 FULL, CLUTCH, JAM = "full", "slipping clutch", "jam"
 
@@ -79,7 +82,22 @@ def held_shafts(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tu
         return ()
     holds = _clutch(reader, loop, ratio, shaft)
     most = [m for m in (_engine(reader, shaft), None if holds is None else holds[1]) if m is not None]
-    return standing_of(reader, loop, ratio, shaft, min(most, default=None))
+    before = _slips_before(reader, ratio, shaft)
+    return tuple(s._replace(before=before) for s in standing_of(reader, loop, ratio, shaft, min(most, default=None)))
+
+
+def _slips_before(reader: Reader, ratio: RatioData, shaft: ShaftState) -> tuple[str, ...]:
+    """Return what stands between the engine and a shaft and may slip before the engine stalls, in words."""
+    line, most = chain(ratio.stages, shaft.name), engine_most(reader)
+    found = [f"'{s.name}'" for s in line if s.pulleys is not None or s.kind == "friction roller"]
+    at, kind = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.kind")
+    there, passed = ratio.shaft(at), {ENGINE, shaft.name, *(s.start for s in line)}
+    if not reader.is_none("clutch") and reader.has("clutch") and kind not in ("direct", "idler") and at in passed:
+        plate = reader.si("clutch.static_torque")
+        holds = None if plate is None or there is None else (1.0 - PLATE_OFF) * plate / (there.over * there.passed)
+        if holds is None or most is None or not at_least(holds, most[1]):
+            found.append("the clutch")
+    return tuple(found)
 
 
 def _pin(reader: Reader, ratio: RatioData, shaft: ShaftState) -> float | None:

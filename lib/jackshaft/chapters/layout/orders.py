@@ -41,7 +41,8 @@ def spot_order(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str
     here = f"{at_of(failing)}.pulley[{name}]"
     step = read(STEP[system == "metric"], "length").si
     x, y = (write(round(c / step) * step, "length", system) for c in spot)
-    return f"Move {name} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+    shaft = f"{name}, with its shaft," if layout.pulleys.several and k in layout.pulleys.works else name
+    return f"Move {shaft} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 
 def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
@@ -106,10 +106,21 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
 
     standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
+    peak = None if link.peak is None else tuple(carried(t) for t in link.peak)
+    if (harder := _harder(shaft, ratio.shafts[0])) != 1.0 and peak is None and not link.limit:
+        peak = ends["low"] / harder, ends["likely"] / harder
     line = chain(ratio.stages, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
     passes = tuple(s.start for s in line)
-    return link._replace(**ends, standing=standing, after=after, passes=passes)
+    return link._replace(**ends, standing=standing, peak=peak, after=after, passes=passes)
+
+
+def _harder(shaft: ShaftState, engine: ShaftState) -> float:
+    """Return how much harder a shaft peaks than the engine does: its peak over its working load by the engine's."""
+    own, whole = (None if not s.torque or s.peak_torque is None else s.peak_torque / s.torque for s in (shaft, engine))
+    if own is None or not whole or np.isclose(own, whole, rtol=1e-9):
+        return 1.0
+    return own / whole
 
 
 def _nothing(draft: Draft, reader: Reader, left: list[Left]) -> None:

@@ -67,7 +67,7 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
     if data.shared and worst == GO:
         worst = CAUTION
     reason += in_step(data)
-    if data.peak is not None and not at_least(pin.low, data.peak):
+    if data.peak is not None and not at_least(pin.at_peak().low, data.peak):
         reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
     return add(
         draft,
@@ -181,11 +181,12 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     guard = None if pin is None or unguarded(pin, joint) else pin
     slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
     found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
-    if guard is None and data.lacking and reaches(joint.likely, data.peak):
+    stands = reaches(joint.at_peak().likely, data.peak)
+    if guard is None and data.lacking and stands:
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
         draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
         return
-    if not reaches(joint.likely, data.peak):
+    if not stands:
         verdict = STOP
     else:
         verdict = GO if guard is not None and reaches(joint.likely, guard.high) else CAUTION

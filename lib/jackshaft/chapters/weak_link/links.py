@@ -208,7 +208,8 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
     if grip.margin is None or not np.isfinite(grip.margin):
         key = tension_key(grip.layout, grip.way)
         return Left(name, part, "its tension is not known", (key,))
-    start = grip.case("start")
+    start, peak = grip.case("start"), grip.case("peak")
+    apart = peak is not None and peak.factor and not np.allclose(peak.pulls, peak.factor * grip.pulls, rtol=1e-9)
     return Link(
         f"{name}: slip",
         "belt slip",
@@ -220,6 +221,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         low=grip.margin_bad * shaft.torque,
         high=max(grip.margin_high, grip.margin) * shaft.torque,
         standing=start and tuple(m * start.factor * shaft.torque for m in (start.least_bad, start.least)),
+        peak=tuple(m * peak.factor * shaft.torque for m in (peak.least_bad, peak.least)) if apart else None,
     )
 
 
