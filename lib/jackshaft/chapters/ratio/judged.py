@@ -29,6 +29,7 @@ class Judged(NamedTuple):
 
     def named(self, id: str, name: str) -> tuple[str, str]:
         """Return the id and the name of a check of this shaft."""
+        name = name if self.works else name.removesuffix(" of the work")
         return (f"{id}[{self.part}]", f"{self.part}: {name}") if self.part else (id, name)
 
     def key(self, reader: Reader, name: str) -> str:
