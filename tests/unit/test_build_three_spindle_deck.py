@@ -238,6 +238,13 @@ def test_c_farther_out_makes_d_the_one_that_slips_first():
     assert 150.0 / (1.0 / (np.exp(0.4 * 1.2243) - 1.0) * 138.9 - 52.1) == pytest.approx(held, rel=0.01)
 
 
+def test_one_spindle_alone_with_the_others_idle_is_spoken_of(results):
+    """150 N x (exp(0.5123 x 0.911) - 1) over 69.4 N, and at the bad end with 0.4."""
+    likely, bad = (150.0 * (np.exp(k * np.radians(52.2)) - 1.0) / (0.4 * 173.62) for k in (0.5123, 0.4))
+    reason = check(results, f"grip.margin[{STAGE}]").reason
+    assert f"C alone, with the others idle, holds {likely:.2f} × its work, {bad:.2f} × at the bad end" in reason
+
+
 def test_words_say_that_nobody_notices(results):
     words = check(results, f"grip.held-still[{STAGE}]").reason
     assert "Nobody at the engine notices: the belt burns." in words

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from jackshaft.buildfile.naming import named
 from jackshaft.chapters.grip import held_checks, idler_checks, pull
-from jackshaft.chapters.grip.alone import PEAK, peaks_alone
+from jackshaft.chapters.grip.alone import PEAK, peaks_alone, weakest, work_alone
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
@@ -14,7 +14,6 @@ from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, u
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import first_least
 
 #: What the work usually drives back with, over the working load: common practice, no source.
 OVERRUN = 0.2, 0.5
@@ -99,6 +98,12 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
             if stage.by_hand
             else f" The tension may be {share:.0f} % off."
         )
+    idle = work_alone(stage)
+    if verdict == GO and (i := weakest(idle)) is not None:
+        reason += (
+            f" That is with all shafts at work. {layout.pulleys.names[i]} alone, with the others idle, holds "
+            f"{idle[i].least:.2f} × its work, {idle[i].least_bad:.2f} × at the bad end."
+        )
     draft.check(
         id,
         name,
@@ -140,10 +145,9 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
 def _alone(stage: StageGrip, case: Case) -> str:
     """Return in a sentence where one shaft at its peak, the others at work, makes the belt slip; else nothing."""
     cases = peaks_alone(stage, case)
-    weak = [i for i, c in cases.items() if not reaches(c.least_bad, 1.0)]
-    if not weak:
+    i = weakest(cases)
+    if i is None:
         return ""
-    i = weak[first_least([cases[i].least_bad for i in weak])]
     name, worst = stage.layout.pulleys.names[i], cases[i]
     slips = "may slip" if reaches(worst.least, 1.0) else "slips"
     return (
