@@ -7,9 +7,11 @@ import pytest
 from builders import check_of as check
 from builders import data
 from jackshaft.buildfile import load, parse
+from jackshaft.chapters.clutch.belts import belts_of
 from jackshaft.chapters.weak_link.links import SHEAR_SHARE
 from jackshaft.results import work_up
-from jackshaft.results.checks import CAUTION, GO
+from jackshaft.results.checks import CAUTION, GO, STOP
+from jackshaft.results.reader import Reader
 
 DECK = Path(__file__).parents[1] / "builds" / "three_spindle_deck.toml"
 AT, HELD = "stage[deck belt]", "grip.held-still[deck belt]"
@@ -82,3 +84,21 @@ def test_a_shaft_that_peaks_harder_than_the_others_gives_at_less_of_the_whole_pe
     assert belt.at_peak().low == pytest.approx(grip.least_bad * chain.peak)
     alike = data(deck(strong), "chain").links
     assert all(k.peak is None for k in alike)
+
+
+def test_the_belt_limits_what_a_clutch_takes_up_whichever_shaft_of_the_work_is_named_first():
+    """C slips at 2.31 times the 13.37 N m of the crank (1.41 at the bad end), and the clutch is before the belt."""
+    text = DECK.read_text(encoding="utf-8").replace('clutch = "none"\n', "")
+    clutch = f"[clutch]\n{electromagnetic('90 N·m')}\n[engine]"
+    build = parse(text.replace("[engine]", clutch).encode(), file="deck.toml")
+    for first in ("left spindle, centre spindle, right spindle", "right spindle, centre spindle, left spindle"):
+        results = work_up(build.with_values({"work.shafts": first}))
+        found = belts_of(Reader(build.with_values({"work.shafts": first})), results.chapters, "engine")
+        assert (found.forward.bad, found.forward.likely) == pytest.approx((1.41 * 13.37, 2.31 * 13.37), rel=0.01)
+
+
+def test_a_coasting_work_stops_by_the_run_down_test_of_its_first_shaft():
+    """40 r/min lost in 2 s is 165 s from 3300 r/min: no deck of blades is a go at that."""
+    run_down = {"work.run_down_speed": "40 r/min", "work.run_down_time": "2 s", "work.run_down_drag": "3 N·m"}
+    found = check(deck({**run_down, "work.cuts": True}), "clutch.stop")
+    assert found.found.si == pytest.approx(3300 / 40 * 2) and found.verdict == STOP
