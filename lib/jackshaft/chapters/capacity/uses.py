@@ -165,7 +165,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     if not idle:
         return
     limits = tables.table("belt_limits")
-    smallest = min(p.outside[p.driver], p.outside[p.driven])
+    smallest = min(p.outside[list(p.powered)])
     worst, words, cracks = np.inf, [], []
     for k in idle:
         back = not p.inside[k] and belt.family != "double-V"
