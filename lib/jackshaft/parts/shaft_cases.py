@@ -15,6 +15,10 @@ from jackshaft.results.reader import Reader, Unknown
 
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
+#: The clutch has let go and its brake stops what it drove: the torque runs the other way, at every release.
+BRAKE = "brake"
+#: Cases in which the torque runs the other way round.
+REVERSED = ("overrun", BRAKE)
 
 #: How a case is said in a sentence; one that is not here is said by its name.
 AT = {
@@ -26,6 +30,7 @@ AT = {
     "full": "at full throttle",
     "slipping clutch": "while the clutch slips",
     "jam": "with the work jammed",
+    BRAKE: "while the clutch's brake stops the work",
 }
 
 
@@ -88,12 +93,40 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         found["overrun"] = -back.share
     for name, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
-            if case.name in ("work", "rest", "peak", *MORE) or case.name in found:
+            if case.name in ("work", "rest", "peak", *MORE, BRAKE) or case.name in found:
                 continue
             share = _share(grip, case, _is_on(reader, name, shaft) and reader.get(f"stage[{name}].to") == shaft)
             if share is not None:
                 found[case.name] = share
-    return found
+    brake = brake_share(reader, done["ratio"].data, shaft, grips_of(done))
+    return found if brake is None else found | {BRAKE: -brake}
+
+
+def brake_share(reader: Reader, ratio, shaft: str | None, grips: Mapping | None = None) -> float | None:
+    """Return what the clutch's brake takes out of a shaft at the most, over its torque at work; None without a brake.
+
+    The brake's torque is that of its high end. Losses between the two help it, so the work gives more than it takes:
+    what a loss takes off the torque on the way out is put on twice. ``grips`` is what the grip chapter found: a belt
+    between the two lets no more through than it holds at its best grip. None before the clutch as well, where nothing
+    is braked. The work is taken to be the whole of what turns.
+    """
+    if reader.is_none("clutch") or not reader.get("clutch.brake") or ratio is None:
+        return None
+    brake, at = reader.get("clutch.brake_torque"), reader.get("clutch.shaft") or "engine"
+    here, own, after = ratio.shaft(shaft), ratio.shaft(at), {s.end: s for s in ratio.stages}
+    if brake is None or None in (here, own) or not own.torque:
+        return None
+    held, name = [brake.si + (brake.plus_minus or 0.0), np.inf], shaft
+    held[0] /= own.torque / own.passed**2
+    while name != at:
+        stage = after.get(name)
+        if stage is None:
+            return None
+        name, grip = stage.start, (grips or {}).get(stage.name)
+        case = None if grip is None else grip.case(BRAKE)
+        if case is not None and case.margin_high is not None:
+            held.append(max(case.factor * case.least_high, 0.0) * ratio.shaft(name).passed ** 2)
+    return float(min(held)) / here.passed**2
 
 
 def _is_on(reader: Reader, stage: str, shaft: str) -> bool:
@@ -122,6 +155,8 @@ def belt_force(grip, i: int, name: str, factor: float) -> np.ndarray:
     case, work, back = grip.case(name), grip.hub[i], grip.case("overrun")
     if name != "overrun" and case is not None and case.hub is not None:
         return case.hub[i]
+    if name == BRAKE:
+        return grip.hub_at(0.0)[i]  # this belt runs before the clutch, and nothing loads it
     if back is None or back.hub is None:
         return work
     # where the belt slips in overrun, its force there is that of the load at which it slips
@@ -200,11 +235,14 @@ def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray
 
 __all__ = [
     "AT",
+    "BRAKE",
     "MORE",
+    "REVERSED",
     "ChainPull",
     "Overrun",
     "at_case",
     "belt_force",
+    "brake_share",
     "chain_pull",
     "factors_of",
     "grips_of",

@@ -1,4 +1,4 @@
-"""Loads that come from outside the work: full throttle, a clutch that slips, and a shaft of the work that jams."""
+"""Loads from outside the work: full throttle, a clutch that slips, its brake, and a shaft of the work that jams."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, solve_cases
 from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.mechanics import clutch
 from jackshaft.parts.motor import most_torque
+from jackshaft.parts.shaft_cases import BRAKE, brake_share
 from jackshaft.parts.shear_pin import shear_pin
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure, at_most
@@ -25,7 +26,9 @@ def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
     ``full`` is the working load at the speed of full throttle. ``slipping clutch`` is what a cold clutch with faces
     run in pulls while it slips, at its full voltage. ``jam`` is the most that the belt or what drives it can pull on
     a shaft that stands: the least of what the belt holds at the high end of friction, what the clutch holds, what the
-    engine gives with what turns on its crank, and what a shear pin after the belt stands at its high end.
+    engine gives with what turns on its crank, and what a shear pin after the belt stands at its high end. ``brake`` is
+    what the clutch's brake takes out of the work at its high end, the other way round, with the belt at its best grip,
+    which it has as it comes to a stand.
     """
     loads, layout = {}, loop.layout
     top = layout.full_speed
@@ -41,7 +44,12 @@ def more_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tup
         jam = _jam(reader, loop, shaft, most)
         if jam is not None:
             loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
-    return solve_cases(loop, loads) if loads else ()
+    cases = solve_cases(loop, loads) if loads else ()
+    share = None if shaft is None else brake_share(reader, ratio, shaft.name)
+    if share is None:
+        return cases
+    back = {BRAKE: Load(share, -share * loop.pulls, 0.0, high=True)}
+    return cases + solve_cases(replace(loop, way=loop.overrun_way), back)
 
 
 def _jam(reader: Reader, loop: LoadedLoop, shaft: ShaftState, most: Sequence[float]) -> float | None:
@@ -101,4 +109,4 @@ def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
     return solve_cases(replace(loop, way=way), {"share": Load(share, share * loop.pulls, loop.centrifugal)})[0].hub
 
 
-__all__ = ["CLUTCH", "FULL", "JAM", "hub_at", "more_cases"]
+__all__ = ["BRAKE", "CLUTCH", "FULL", "JAM", "hub_at", "more_cases"]

@@ -9,7 +9,7 @@ import numpy as np
 from jackshaft.chapters.grip import tension
 from jackshaft.chapters.grip.cases import CASES, LOCKED, SLIDE, SPRING, Case, Condition, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.grip.more_cases import CLUTCH, FULL, JAM
+from jackshaft.chapters.grip.more_cases import BRAKE, CLUTCH, FULL, JAM
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.results.checks import Table
@@ -26,7 +26,12 @@ KEEPS = {
 }
 
 #: What the loads that do not come from the work are called.
-WORDS = {FULL: "work at full throttle", CLUTCH: "clutch slipping", JAM: "work jammed"}
+WORDS = {
+    FULL: "work at full throttle",
+    CLUTCH: "clutch slipping",
+    JAM: "work jammed",
+    BRAKE: "clutch's brake, the other way round",
+}
 
 SIDES = {1: "tight", -1: "slack", 0: "between"}
 
@@ -47,7 +52,12 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
 def _times(reader: Reader, case: Case) -> Number:
     if case.factor is None:
         return reader.number(1.0, "number", "as at work", known="assumed")
-    named = {"work": "work.power", "design": "work.service_factor", CLUTCH: "clutch.static_torque"}
+    named = {
+        "work": "work.power",
+        "design": "work.service_factor",
+        CLUTCH: "clutch.static_torque",
+        BRAKE: "clutch.brake_torque",
+    }
     key = named.get(case.name, f"work.{case.name}_factor" if case.name in CASES else "work.power")
     # as it was typed, or to three digits where it was reckoned
     how = {"form": GIVEN} if case.name in (*CASES, "design") else {"digits": 3}
