@@ -291,7 +291,7 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
         creep = usual("creep and slip", at, reader, "creep")
     except Unknown:
         creep = 0.0
-    top = first.work if first.full is None else first.full
+    top = next(v for v in (first.top, first.full, first.work) if v is not None)
     return {"speed": first.work, "top_speed": top, "power": first.power, "window": window, "creep": creep}, notes
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from jackshaft.chapters.bearings import place
 from jackshaft.chapters.bearings.life import dirt, rating_life, safety_wanted, speed_limits
 from jackshaft.chapters.bearings.rating import tabulated
+from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearing_marks, bearing_sizes
 from jackshaft.parts import seldom
 from jackshaft.parts.idlers import Idler, idlers
@@ -123,7 +124,8 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
             source="trade-practice",
         )
         return
-    verdict = verdict_of(found, wanted, idler.top or idler.speed)
+    top = idler.top or idler.speed
+    verdict = verdict_of(found, wanted, top)
     case, most = idler.hardest
     draft.check(
         id,
@@ -134,13 +136,15 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         reason=f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
         f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
         f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
-        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}; sealed it may turn at "
-        f"{reader.show(found.limits[1], 'rotation')}.{_once(reader, idler, found)}",
+        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}. It turns at "
+        f"{reader.show(top, 'rotation')} at most; sealed it may turn at {reader.show(found.limits[1], 'rotation')}."
+        f"{_once(reader, idler, found)}",
         remedy=""
         if verdict == GO
         else "Take a larger bearing, two side by side, or a larger idler, which turns more slowly.",
         source="gost18855; textbook-practice",
     )
+    draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
 
 
 def _once(reader: Reader, idler: Idler, found: IdlerBearing) -> str:
