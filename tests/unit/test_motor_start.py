@@ -144,9 +144,8 @@ def test_a_running_motor_has_its_pull_out_torque_down_to_four_fifths_of_its_spee
 
 def test_a_clutch_that_pulls_a_motor_below_its_pull_out_gets_no_more_than_its_pull_up():
     """Integrated anew: 3 times the rating through the clutch, the motor falls from 2.25 to 1.75 times it."""
-    reader = Reader(
-        load("drum_mixer").with_values({"engine.starts_by": "capacitor start", "engine.inertia": "0.02 kg m²"})
-    )
+    values = {"engine.starts_by": "capacitor start", "engine.inertia": "0.02 kg m²"}
+    reader, inertia = Reader(load("drum_mixer").with_values(values)), 0.02
     speed, rated, work = 1725 * pi / 30, RATED * POUND_FOOT, Load(0.5 * RATED * POUND_FOOT, 1.0, 0)
     engine, held = engine_of(reader, 1.0), work.run_up(inertia, speed, 3.0 * rated)
     found = _step_by_step(load=work, inertia=inertia, speed=speed, torque=3.0 * rated, engine=engine, held=held)
