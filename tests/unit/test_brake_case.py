@@ -10,8 +10,10 @@ import math
 import numpy as np
 import pytest
 from builders import check_of as check
+from jackshaft.buildfile import parse
+from jackshaft.mechanics.clutch import DYNAMIC
 from jackshaft.results import work_up
-from shaft_builds import LBF, LBFFT, TWO_BELTS, build_of, data, with_part
+from shaft_builds import LBF, LBFFT, TEXT, TWO_BELTS, build_of, data, with_part
 
 BRAKE = {
     "clutch.shaft": "engine",
@@ -34,8 +36,9 @@ def brakes(found):
 
 def built(**changes):
     build = build_of(TWO_BELTS, **(BRAKE | TIGHT | changes))
+    key = {"kind": "parallel key", "width": "1/4 in", "length": "1 in", "position": "10 in"}
     for shaft in ("jackshaft", "output shaft"):
-        build = with_part(build, shaft, "joint", "key", kind="parallel key", width="1/4 in", length="1 in")
+        build = with_part(build, shaft, "joint", "key", **key)
     return work_up(build)
 
 
@@ -48,7 +51,7 @@ def test_the_brake_s_torque_runs_back_through_what_the_clutch_drives():
     assert joint.limit.startswith("2.5 ×") and "While the clutch's brake stops the work 25.0 lbf·ft" in joint.reason
     assert check(built(**{"clutch.brake": False}), joint.id).limit.startswith("1.5 ×")
     sections = data(found).shafts["jackshaft"].sections
-    swing = next(c for c in next(s for s in sections if s.name == "stage 2 pulley").cases if c.case == "brake").duty
+    swing = next(c for c in next(s for s in sections if s.name == "key").cases if c.case == "brake").duty
     work = 3.0 * 745.6998715822702 / (1000 * math.pi / 30)
     assert swing.torque_swing == pytest.approx((work + 6.25 * LBFFT) / 2, rel=1e-3)
 
@@ -85,3 +88,45 @@ def test_before_the_clutch_nothing_is_braked_and_a_loss_behind_it_helps_the_brak
     first = pulls(found)["stage 1 pulley"]
     idle = found.chapters["grip"].data["first belt"].hub_at(0.0)[-1] + np.array([0.0, -11.0 * LBF])
     assert first.more["brake"][0] == pytest.approx(idle, rel=1e-6)
+
+
+def test_no_belt_feels_more_of_the_brake_than_one_nearer_to_it_lets_through():
+    """Seen: the second belts, set hard, judged by the whole brake though the first one slips."""
+    found = built(**{"clutch.brake_torque": "90 lbf·ft", SLACK: "20 lbf", STATIC: "900 lbf"})
+    first, second = (found.chapters["grip"].data[s].case("brake") for s in ("first belt", "second belts"))
+    assert second.factor == pytest.approx(first.factor * first.least_high, rel=1e-9) and second.least_high > 1.0
+
+
+def test_a_brake_of_unknown_torque_leaves_open_what_it_stops():
+    unknown = built(**{"clutch.brake_torque": "", "work.power": "0.5 hp"})
+    for id in ("shafts.joint[key on output shaft]", "shafts.yield[jackshaft]"):
+        assert check(unknown, id).missing == ("clutch.brake_torque",)
+    assert check(unknown, "shafts.joint[engine key]").verdict == "go"
+
+
+#: The same with chains: 3/4 in, 13 on 40 teeth, both.
+CHAINS = """
+[[stage]]
+name = "{}"
+kind = "roller chain"
+from = "{}"
+to = "{}"
+driver_teeth = 13
+driven_teeth = 40
+efficiency = 1.0
+"""
+
+
+def test_a_drive_without_a_belt_feels_the_slipping_clutch_a_jam_and_the_brake():
+    """Seen: chains alone had none of these cases. A clutch of 60 lbf·ft holds that in a jam, and slips at its share."""
+    head, _, rest = TEXT.partition('[[stage]]\nname = "first belt"')
+    ways = (("first belt", "engine", "jackshaft"), ("second belts", "jackshaft", "output shaft"))
+    chains = "".join(CHAINS.format(*way) for way in ways)
+    clutch = '[clutch]\nshaft = "engine"\nstatic_torque = "60 lbf·ft"\nbrake = true\nbrake_torque = "10 lbf·ft"\n'
+    text = head + chains + clutch + rest[rest.index("[[bearing]]") :]
+    build = parse(text.encode(), file="t.toml")
+    build = with_part(build, "jackshaft", "joint", "key", kind="parallel key", width="1/4 in", length="1 in")
+    torques = {j.shaft: dict(j.torques.others) for j in data(work_up(build)).joints}["jackshaft"]
+    wanted = {"slipping clutch": float(DYNAMIC.likely) * 60, "jam": 60, "brake": 10}
+    for case, torque in wanted.items():
+        assert torques[case] / LBFFT == pytest.approx(torque * 40 / 13, rel=1e-6), case

@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
+from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -17,6 +18,7 @@ from jackshaft.results.reader import Reader, Unknown
 MORE = ("start", "overrun")
 #: The clutch has let go and its brake stops what it drove: the torque runs the other way, at every release.
 BRAKE = "brake"
+CLUTCH, JAM = "slipping clutch", "jam"
 #: Cases in which the torque runs the other way round.
 REVERSED = ("overrun", BRAKE)
 
@@ -98,35 +100,26 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
             share = _share(grip, case, _is_on(reader, name, shaft) and reader.get(f"stage[{name}].to") == shaft)
             if share is not None:
                 found[case.name] = share
-    brake = brake_share(reader, done["ratio"].data, shaft, grips_of(done))
-    return found if brake is None else found | {BRAKE: -brake}
+    return found | _outside(reader, done, shaft, found)
 
 
-def brake_share(reader: Reader, ratio, shaft: str | None, grips: Mapping | None = None) -> float | None:
-    """Return what the clutch's brake takes out of a shaft at the most, over its torque at work; None without a brake.
+def _outside(reader: Reader, done: Mapping[str, Findings], shaft: str, found: Mapping[str, float]) -> dict[str, float]:
+    """Return the cases that no belt speaks of: the clutch's brake, and what a drive without belts lets through."""
+    ratio, grips, more = done["ratio"].data, grips_of(done), {}
+    state = None if ratio is None else ratio.shaft(shaft)
+    if state is None or not state.torque:
+        return more
 
-    The brake's torque is that of its high end. Losses between the two help it, so the work gives more than it takes:
-    what a loss takes off the torque on the way out is put on twice. ``grips`` is what the grip chapter found: a belt
-    between the two lets no more through than it holds at its best grip. None before the clutch as well, where nothing
-    is braked. The work is taken to be the whole of what turns.
-    """
-    if reader.is_none("clutch") or not reader.get("clutch.brake") or ratio is None:
-        return None
-    brake, at = reader.get("clutch.brake_torque"), reader.get("clutch.shaft") or "engine"
-    here, own, after = ratio.shaft(shaft), ratio.shaft(at), {s.end: s for s in ratio.stages}
-    if brake is None or None in (here, own) or not own.torque:
-        return None
-    held, name = [brake.si + (brake.plus_minus or 0.0), np.inf], shaft
-    held[0] /= own.torque / own.passed**2
-    while name != at:
-        stage = after.get(name)
-        if stage is None:
-            return None
-        name, grip = stage.start, (grips or {}).get(stage.name)
-        case = None if grip is None else grip.case(BRAKE)
-        if case is not None and case.margin_high is not None:
-            held.append(max(case.factor * case.least_high, 0.0) * ratio.shaft(name).passed ** 2)
-    return float(min(held)) / here.passed**2
+    def held(stage: str) -> float:
+        case = None if stage not in grips else grips[stage].case(BRAKE)
+        return np.inf if case is None or case.margin_high is None else max(case.factor * case.least_high, 0.0)
+
+    if (brake := brake_share(reader, ratio, shaft, held)) is not None:
+        more[BRAKE] = -brake
+    if any(stage.pulleys is not None or stage.kind == "belt" for stage in ratio.stages):
+        return more
+    shares = {CLUTCH: slipping_share(reader, ratio, state), JAM: jam_share(reader, ratio, state)}
+    return more | {name: share for name, share in shares.items() if share is not None and name not in found}
 
 
 def _is_on(reader: Reader, stage: str, shaft: str) -> bool:
@@ -236,13 +229,14 @@ def typed_force(pull: ChainPull, factor: float, *, of_stage: bool) -> np.ndarray
 __all__ = [
     "AT",
     "BRAKE",
+    "CLUTCH",
+    "JAM",
     "MORE",
     "REVERSED",
     "ChainPull",
     "Overrun",
     "at_case",
     "belt_force",
-    "brake_share",
     "chain_pull",
     "factors_of",
     "grips_of",

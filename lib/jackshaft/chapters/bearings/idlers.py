@@ -126,25 +126,33 @@ def _check(draft: Draft, reader: Reader, idler: Idler, id: str, title: str) -> N
         return
     top = idler.top or idler.speed
     verdict = verdict_of(found, wanted, top)
-    case, most = idler.hardest
     draft.check(
         id,
         title,
         reader.number(min(found.life, 1e6 * HOUR), "time", f"{size.designation}, {{}}", by="hours"),
         limit,
         verdict,
-        reason=f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
-        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
-        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
-        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}. It turns at "
-        f"{reader.show(top, 'rotation')} at most; sealed it may turn at {reader.show(found.limits[1], 'rotation')}."
-        f"{_once(reader, idler, found)}",
+        reason=_why(reader, idler, found, count, top),
         remedy=""
         if verdict == GO
         else "Take a larger bearing, two side by side, or a larger idler, which turns more slowly.",
         source="gost18855; textbook-practice",
     )
     draft.doubt(reader, () if idler.top is not None else (TOP,), top_words(reader), id)
+
+
+def _why(reader: Reader, idler: Idler, found: IdlerBearing, count: int, top: float) -> str:
+    """Return in words what bears on an idler's bearing, how long it lives, and how fast it turns and may turn."""
+    case, most = idler.hardest
+    return (
+        f"{reader.show(idler.work, 'force')} at work, {reader.show(most, 'force')} {at_case(case)}, on "
+        f"{count} at {reader.show(idler.speed, 'rotation')}. At the bad end, with a shock factor of {SHOCK:g} and "
+        f"the dirt of the place, it lives {reader.show(min(found.life_bad, 1e6 * HOUR), 'time', by='hours')}. Static "
+        f"safety {min(found.static, 99.0):.1f}, wanted {found.wanted_static:g}. It turns at "
+        f"{reader.show(top, 'rotation')}{'' if idler.top is None else ' at most'}; sealed it may turn at "
+        f"{reader.show(found.limits[1], 'rotation')}."
+        f"{_once(reader, idler, found)}"
+    )
 
 
 def _once(reader: Reader, idler: Idler, found: IdlerBearing) -> str:

@@ -35,7 +35,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         if not scope.has(name) or layout.path.reason != 0:
             continue
         with draft.attempt(reader, f"grip.margin[{name}]", f"{name}: grip at work"):
-            stage = solve(reader, layout, done["ratio"].data, draws=scope.detail.draws)
+            stage = solve(reader, layout, done["ratio"].data, layouts, draws=scope.detail.draws)
             facts(draft, reader, layout, stage)
             checks.judge(draft, reader, layout, stage)
             if scope.detail.tables:
@@ -55,8 +55,15 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     return draft.done(reader, words=pathless(layouts), uses=[done["ratio"], done["layout"]])
 
 
-def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws: bool = True) -> StageGrip:
-    """Solve one loop.
+def solve(
+    reader: Reader,
+    layout: StageLayout,
+    ratio: RatioData | None,
+    layouts: Mapping[str, StageLayout],
+    *,
+    draws: bool = True,
+) -> StageGrip:
+    """Solve one loop; ``layouts`` are those of all, for what the loops before it let through.
 
     Raises
     ------
@@ -64,7 +71,7 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         Where its power or speed is not known.
     """
     loop = loaded_loop(reader, layout, ratio)
-    cases = load_cases(reader, loop) + more_cases(reader, loop, ratio)
+    cases = load_cases(reader, loop) + more_cases(reader, loop, ratio, layouts)
     by_name = {c.name: c for c in cases}
     work, peak_factor, known = by_name["work"], reader.si("work.peak_factor"), loop.hold is not None
     strands = mech.strands_si(loop.pulls)
