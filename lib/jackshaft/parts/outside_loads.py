@@ -62,6 +62,17 @@ def slipping_share(reader: Reader, ratio, shaft) -> float | None:
     return None if holds is None or not shaft.torque else float(clutch.DYNAMIC.likely) * holds[0] / shaft.torque
 
 
+def engine_torque(reader: Reader, shaft) -> float | None:
+    """Return the most that an engine gives to a shaft in a jam, with what turns on its crank, N·m; None if unknown."""
+    most, inertia = most_torque(reader), reader.si("engine.inertia")
+    if most is None or inertia is None or not shaft.work:
+        return None
+    crank = shaft.work * shaft.over
+    within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
+    engine = most[1] + 0.5 * inertia * crank**2 / np.radians(within)
+    return engine * shaft.over * shaft.passed
+
+
 def jam_share(reader: Reader, ratio, shaft, belt: float = np.inf) -> float | None:
     """Return the load of a jam; None where nothing bounds it.
 
@@ -71,15 +82,9 @@ def jam_share(reader: Reader, ratio, shaft, belt: float = np.inf) -> float | Non
     """
     if not shaft.torque:
         return None
-    least, most_of, inertia = belt, most_torque(reader), reader.si("engine.inertia")
-    if most_of is not None and inertia is not None and shaft.work:
-        crank = shaft.work * shaft.over
-        within = tables.table("attachment_facts").one(item="crank brought to a stand by a jam, within")["likely"]
-        engine = most_of[1] + 0.5 * inertia * crank**2 / np.radians(within)
-        least = min(least, engine * shaft.over * shaft.passed / shaft.torque)
     holds = clutch_torque(reader, ratio, shaft)
-    most = (None if holds is None else holds[1], _pin(reader, ratio, shaft))
-    least = min([least, *(torque / shaft.torque for torque in most if torque is not None)])
+    most = (engine_torque(reader, shaft), None if holds is None else holds[1], _pin(reader, ratio, shaft))
+    least = min([belt, *(torque / shaft.torque for torque in most if torque is not None)])
     return float(least) if np.isfinite(least) and least > 0.0 else None
 
 
@@ -125,4 +130,4 @@ def brake_share(reader: Reader, ratio, shaft: str | None, held: Callable[[str], 
     return float(min(most)) / here.passed**2
 
 
-__all__ = ["brake_share", "braked", "clutch_torque", "jam_share", "slipping_share", "way_to"]
+__all__ = ["brake_share", "braked", "clutch_torque", "engine_torque", "jam_share", "slipping_share", "way_to"]

@@ -9,12 +9,16 @@ from dataclasses import replace
 import numpy as np
 
 from jackshaft.chapters.grip.cases import Case, Load, LoadedLoop, loaded_loop, solve_cases
+from jackshaft.chapters.grip.held_still import Standing, engine_most, standing_of
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.chapters.ratio.data import RatioData
-from jackshaft.parts.outside_loads import brake_share, jam_share, slipping_share
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
+from jackshaft.parts.outside_loads import brake_share, clutch_torque, engine_torque, jam_share, slipping_share
 from jackshaft.parts.shaft_cases import BRAKE, CLUTCH, JAM
 from jackshaft.results.reader import Reader, Unknown
-from jackshaft.units import at_most
+from jackshaft.units import at_least, at_most
+
+#: Share by which a clutch that is hot, slow or glazed holds less than its plate says: common practice, no source.
+PLATE_OFF = 0.5
 
 FULL = "full"
 
@@ -40,7 +44,7 @@ def more_cases(
         pulls = slipping_share(reader, ratio, shaft)
         if pulls is not None:
             loads[CLUTCH] = Load(pulls, pulls * loop.pulls, loop.centrifugal)
-        jam = jam_share(reader, ratio, shaft, _jammed(loop))
+        jam = None if layout.pulleys.several else jam_share(reader, ratio, shaft, _jammed(loop))
         if jam is not None:
             loads[JAM] = Load(jam, jam * loop.pulls, 0.0, high=True)
     cases = solve_cases(loop, loads) if loads else ()
@@ -73,6 +77,31 @@ def _held(reader: Reader, ratio: RatioData, layout: StageLayout | None) -> float
     return np.inf
 
 
+def held_shafts(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Standing, ...]:
+    """Return the driven shafts of a belt that drives several, each held still while the others go on."""
+    shaft = ratio.shaft(reader.get(f"stage[{loop.name}].from")) if ratio else None
+    if shaft is None or not shaft.torque or not loop.layout.pulleys.several:
+        return ()
+    holds = clutch_torque(reader, ratio, shaft)
+    most = [m for m in (engine_torque(reader, shaft), None if holds is None else holds[1]) if m is not None]
+    before = _slips_before(reader, ratio, shaft)
+    return tuple(s._replace(before=before) for s in standing_of(reader, loop, ratio, shaft, min(most, default=None)))
+
+
+def _slips_before(reader: Reader, ratio: RatioData, shaft: ShaftState) -> tuple[str, ...]:
+    """Return what stands between the engine and a shaft and may slip before the engine stalls, in words."""
+    line, most = chain(ratio.stages, shaft.name), engine_most(reader)
+    found = [f"'{s.name}'" for s in line if s.pulleys is not None or s.kind == "friction roller"]
+    at, kind = reader.get("clutch.shaft") or ENGINE, reader.get("clutch.kind")
+    there, passed = ratio.shaft(at), {ENGINE, shaft.name, *(s.start for s in line)}
+    if not reader.is_none("clutch") and reader.has("clutch") and kind not in ("direct", "idler") and at in passed:
+        plate = reader.si("clutch.static_torque")
+        holds = None if plate is None or there is None else (1.0 - PLATE_OFF) * plate / (there.over * there.passed)
+        if holds is None or most is None or not at_least(holds, most[1]):
+            found.append("the clutch")
+    return tuple(found)
+
+
 def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
     """Return the force of the belt on each shaft, N, shape (n, 2), at a share of the working load; below 0 it drives
     back. Where the belt slips it is the force at which it slips."""
@@ -80,4 +109,4 @@ def hub_at(loop: LoadedLoop, share: float) -> np.ndarray:
     return solve_cases(replace(loop, way=way), {"share": Load(share, share * loop.pulls, loop.centrifugal)})[0].hub
 
 
-__all__ = ["BRAKE", "CLUTCH", "FULL", "JAM", "hub_at", "more_cases"]
+__all__ = ["BRAKE", "CLUTCH", "FULL", "JAM", "held_shafts", "hub_at", "more_cases"]
