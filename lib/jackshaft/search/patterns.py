@@ -196,7 +196,7 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     driver, driven = first.at(a), last.at(b)
     system = problem.build.system
     speed = problem.speed * driver.r / driven.r * (1.0 - problem.creep)
-    fast = problem.full_speed * driver.r <= problem.rim_speed * (1 + 1e-9)
+    fast = problem.top_speed * driver.r <= problem.rim_speed * (1 + 1e-9)
     thick = _thick_enough(problem, driver.size, problem.driver.measured_as) | problem.driver.flat
     thick &= _thick_enough(problem, driven.size, problem.driven.measured_as) | flat
     if not (fast & thick).any():

@@ -50,7 +50,7 @@ class Problem:
 
     ``tension`` is the slack strand's for a sprung idler, else that of each strand of one belt at rest,
     ``scatters`` the shares by which it may be off, with an idler and on two pulleys;
-    ``speed`` is the driver's at work, ``full_speed`` that at full throttle, rad/s;
+    ``speed`` is the driver's at work, ``full_speed`` that at full throttle, ``top_speed`` the highest, rad/s;
     ``rim_speed`` is what belt and rims stand; ``start`` and ``peak`` are times the work's load;
     ``life`` is wanted, s, by the ``fatigue`` constants of the section; one belt ``breaks`` at about that pull, N;
     ``least_idlers`` are the radii under which a belt cracks inside and on the back, m;
@@ -87,6 +87,7 @@ class Problem:
     ccw: bool
     speed: float
     full_speed: float
+    top_speed: float
     rim_speed: float
     creep: float
     power: float

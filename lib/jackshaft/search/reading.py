@@ -334,7 +334,8 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
     except Unknown:
         creep = 0.0
     full = first.full or first.work
-    speeds = {"speed": first.work, "full_speed": full}
+    top = first.top if first.top is not None else full
+    speeds = {"speed": first.work, "full_speed": full, "top_speed": top}
     return speeds | {"power": first.power, "window": window, "creep": creep}, notes
 
 

@@ -27,7 +27,7 @@ def wish_of(reader: Reader, life: BearingLife) -> Wish:
         closure=reader.get(f"{at}.closure"),
         room_outside=reader.si(f"{at}.room_outside"),
         room_width=reader.si(f"{at}.room_width"),
-        speed=life.top_speed,
+        speed=life.top_speed or life.speed,
         work_speed=life.speed,
         radial=None if life.radial is None else float(life.radial[0]),
         axial=life.axial,

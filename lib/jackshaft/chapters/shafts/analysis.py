@@ -22,6 +22,7 @@ from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
 from jackshaft.parts import seldom
+from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import read_loads
 from jackshaft.parts.words import sentence
@@ -64,6 +65,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     with draft.attempt(reader, "shafts.crank", "engine shaft: side load"):
         crank = shaft_crank.check(draft, reader, done)
     joints = shaft_joints.work_up(draft, reader, done, found)
+    _brake_unknown(draft, reader, done, found, joints)
     shaft_hubs.joints_missing(draft, reader)
     shaft_hubs.pins(draft, reader, done)
     if scope.detail.tables:
@@ -86,6 +88,17 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         draft.cautions.append(shaft_splines.CAUTION_WORDS)
     uses = [done[n] for n in ("ratio", "layout", "grip", "bearings")]
     return draft.done(reader, uses=uses)
+
+
+def _brake_unknown(draft: Draft, reader: Reader, done, found, joints) -> None:
+    """Leave open the go of shafts and joints that a clutch's brake stops, with a torque that nobody knows."""
+    if not reader.get("clutch.brake") or reader.get("clutch.brake_torque") is not None:
+        return
+    behind = [n for n in reader.names("shaft") if braked(reader, done["ratio"].data, n) is not None]
+    ids = [f"shafts.{what}[{n}]" for n in behind if n in found for what in ("strength", "yield")]
+    ids += [f"shafts.joint[{j.part}]" for j in joints if j.shaft in behind]
+    words = "How hard the clutch's brake stops it is not known."
+    draft.doubt(reader, ("clutch.brake_torque",) if ids else (), words, *ids)
 
 
 def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState | None:
