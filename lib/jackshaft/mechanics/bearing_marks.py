@@ -10,6 +10,7 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
+from jackshaft.mechanics import insert_marks
 from jackshaft.units import INCH, OutOfRange, fraction
 
 SIXTEENTH = INCH / 16
@@ -75,6 +76,12 @@ class Marking(NamedTuple):
         The marking explained, piece by piece.
     not_understood : tuple of str
         Pieces that mean nothing here: ask the maker's list.
+    locking : str
+        What holds an insert bearing on its shaft, "set screws", ...; empty for any other bearing.
+    housing : str
+        The housing it came in, "pillow block", ...; empty where the marking does not say.
+    asked_as : str
+        How an insert is asked for, letters and size, "SA206-20"; empty for any other bearing.
     """
 
     text: str
@@ -88,6 +95,9 @@ class Marking(NamedTuple):
     taper_bore: bool
     words: tuple
     not_understood: tuple
+    locking: str = ""
+    housing: str = ""
+    asked_as: str = ""
 
 
 def decode(marking):
@@ -96,7 +106,7 @@ def decode(marking):
     Parameters
     ----------
     marking : str
-        As stamped, for example "6205-2RS C3", "6203-10-2RS", "62/22", "R8ZZ", "UC206-20".
+        As stamped, for example "6205-2RS C3", "6203-10-2RS", "62/22", "R8ZZ", "UC206-20", "UCP205-16".
 
     Returns
     -------
@@ -113,11 +123,12 @@ def decode(marking):
     trade-practice, suffixes (from memory); sizes: table bearings.
     """
     text = " ".join(str(marking).upper().replace("_", " ").split())
-    base, rest, words = _base(text)
+    insert = insert_marks.split(text)
+    base, rest, words = _base(text) if insert is None else (f"UC{insert.code}", insert.rest, list(insert.words))
     rows = _listed()
     row = rows.get(base)
     inch, rest = _inch_bore(base, rest, row)
-    found, unknown = _suffixes(rest)
+    found, unknown = _suffixes(rest, SUFFIXES if insert is None else (*insert_marks.TAILS, *SUFFIXES))
     closure = next((c.split("+")[0] for _, _, c in found if "seal" in c or "shield" in c), "open")
     sides = [c for _, _, c in found if c in ("one shield", "one seal")]
     if len(sides) == 2:
@@ -152,9 +163,12 @@ def decode(marking):
         closure=closure,
         ring_groove=groove,
         clearance=next((c for _, _, c in found if c in CLEARANCES), "CN"),
-        taper_bore=any(c == "taper bore" for _, _, c in found),
+        taper_bore=any(c == "taper bore" for _, _, c in found) or (insert is not None and insert.letters == "UK"),
         words=tuple(words),
         not_understood=unknown,
+        locking="" if insert is None else insert.locking,
+        housing="" if insert is None else insert.housing,
+        asked_as="" if insert is None else f"{insert.letters}{insert.code}" + (f"-{inch}" if inch else ""),
     )
 
 
@@ -215,7 +229,6 @@ def _base(text):
     """Split off the number that names the size, and explain its figures."""
     patterns = (
         (r"(99502)", "an inch size of its own: 5/8 x 1-3/8 in"),
-        (r"(UC2\d\d)", "insert bearing on a wide inner ring, held on the shaft by set screws"),
         (r"(R\d+A?)(?!\d)", "inch series, the figure is the bore in sixteenths of an inch"),
         (r"(6[0-4]/\d\d|6[12]8/\d\d|6[12]9/\d\d)", None),
         (r"(6[0-4]\d\d(?!\d)|6[0-4]\d{3}|61[89]\d\d|16[01]\d\d|6[89]\d\d)", None),
@@ -284,12 +297,12 @@ def _inch_bore(base, rest, row):
     return None, rest
 
 
-def _suffixes(rest):
+def _suffixes(rest, known):
     """Take the suffixes off one after the other; what is left over is not understood."""
     found, unknown = [], []
     for piece in re.split(r"[-\s/.]+", rest):
         while piece:
-            hit = next((s for s in SUFFIXES if piece.startswith(s[0])), None)
+            hit = next((s for s in known if piece.startswith(s[0])), None)
             if hit is None:
                 unknown.append(piece)
                 break
