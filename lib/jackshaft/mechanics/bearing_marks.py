@@ -10,7 +10,6 @@ import re
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.mechanics import insert_marks
 from jackshaft.units import INCH, OutOfRange, fraction
 
 SIXTEENTH = INCH / 16
@@ -51,6 +50,42 @@ SUFFIXES = (
     ("N", "a groove in the outer ring for a retaining ring, the ring itself missing", "groove"),
 )
 CLEARANCES = ("C2", "CN", "C3", "C4", "C5")
+
+SET_SCREWS, COLLAR, SLEEVE = "set screws", "eccentric collar", "adapter sleeve"
+
+#: Letters of the insert, what they say, and what holds it on the shaft. General trade and ISO 9628, from memory;
+#: makers have letters of their own, and the collar's side and the ring's width differ between them.
+INSERTS = {
+    "UC": ("insert bearing on a wide inner ring, held on the shaft by set screws", SET_SCREWS),
+    "UEL": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "UK": ("insert bearing with a taper bore, held on the shaft by an adapter sleeve", SLEEVE),
+    "NA": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "HC": ("insert bearing on a wide inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "SA": ("insert bearing on a narrow inner ring, held on the shaft by an eccentric collar", COLLAR),
+    "SB": ("insert bearing on a narrow inner ring, held on the shaft by set screws", SET_SCREWS),
+}
+#: Letters of the housing behind them, longest first: what it is called, and the choice of the build file or none.
+HOUSINGS = {
+    "PA": ("a pillow block on a short foot with tapped holes", ""),
+    "PP": ("a pressed-steel pillow block", ""),
+    "PFL": ("a pressed-steel flange with two bolts", ""),
+    "PF": ("a pressed-steel flange", ""),
+    "P": ("a pillow block", "pillow block"),
+    "FL": ("an oval flange with two bolts", "oval flange"),
+    "FC": ("a round flange", ""),
+    "F": ("a square flange with four bolts", "square flange"),
+    "T": ("a take-up unit that slides in a frame", "take-up unit"),
+    "C": ("a round cartridge", ""),
+}
+#: Tails of inserts alone, as the suffixes of other bearings.
+INSERT_TAILS = (
+    ("D1", "it can be greased again", "other"),
+    ("G", "a groove for greasing it again", "other"),
+)
+INSERT_PATTERN = re.compile(
+    rf"({'|'.join(sorted(INSERTS, key=len, reverse=True))})\s*"
+    rf"({'|'.join(sorted(HOUSINGS, key=len, reverse=True))})?[\s-]*(2\d\d)(?!\d)"
+)
 
 
 class Marking(NamedTuple):
@@ -123,12 +158,12 @@ def decode(marking):
     trade-practice, suffixes (from memory); sizes: table bearings.
     """
     text = " ".join(str(marking).upper().replace("_", " ").split())
-    insert = insert_marks.split(text)
-    base, rest, words = _base(text) if insert is None else (f"UC{insert.code}", insert.rest, list(insert.words))
+    insert = _insert(text)
+    base, rest, words = _base(text) if insert is None else (f"UC{insert.code}", insert.rest, insert.words)
     rows = _listed()
     row = rows.get(base)
     inch, rest = _inch_bore(base, rest, row)
-    found, unknown = _suffixes(rest, SUFFIXES if insert is None else (*insert_marks.TAILS, *SUFFIXES))
+    found, unknown = _suffixes(rest, SUFFIXES if insert is None else (*INSERT_TAILS, *SUFFIXES))
     closure = next((c.split("+")[0] for _, _, c in found if "seal" in c or "shield" in c), "open")
     sides = [c for _, _, c in found if c in ("one shield", "one seal")]
     if len(sides) == 2:
@@ -223,6 +258,32 @@ def _listed():
         for name in [row["designation"], *(row["also_called"] or "").split(";")]:
             out[name.upper()] = row
     return out
+
+
+class _Insert(NamedTuple):
+    """What the letters of an insert say: they, its size code, how it locks, its housing, words, and what is left."""
+
+    letters: str
+    code: str
+    locking: str
+    housing: str
+    words: list
+    rest: str
+
+
+def _insert(text):
+    """Split the letters and the size off the marking of an insert bearing or of its unit; None for any other."""
+    hit = INSERT_PATTERN.match(text)
+    if hit is None:
+        return None
+    letters, unit, code = hit.groups()
+    meaning, locking = INSERTS[letters]
+    called, housing = HOUSINGS[unit] if unit else ("", "")
+    words = [f"{letters}{code}: {meaning}"]
+    words += [f"{unit}: it came in {called}"] if unit else []
+    if letters not in ("UC", "UK"):
+        words.append(f"the tables hold UC{code}, with the same balls: measure the width, which differs between makers")
+    return _Insert(letters=letters, code=code, locking=locking, housing=housing, words=words, rest=text[hit.end() :])
 
 
 def _base(text):
