@@ -260,6 +260,8 @@ def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
     Table bearings; what to make: common practice, no source.
     """
     own, found = find.si(designation), []
+    if is_insert(own):
+        return _other_inserts(own, wider)
     for s in catalogue():
         if s is own or s.width > own.width + wider or s.kind == "inch bore, not listed":
             continue
@@ -277,6 +279,16 @@ def equivalents(designation, *, wider=6e-3) -> tuple[tuple[Size, str], ...]:
         elif abs(s.od - own.od) < SAME and abs(wide) < SAME and own.bore - 6e-3 < s.bore < own.bore:
             found.append((1.5e-2 + own.bore - s.bore, s, "smaller bore: turn the seat down"))
     return tuple((s, ask) for _, s, ask in sorted(found, key=lambda f: f[0])[:8])
+
+
+def _other_inserts(own, wider):
+    """Inserts of the same bore in another housing, then those of the next bores in the same one."""
+    others = [s for s in catalogue() if is_insert(s) and s is not own and s.width <= own.width + wider]
+    bore = [(s, "another housing: bolt holes and height change") for s in others if abs(s.bore - own.bore) < SAME]
+    ring = [s for s in others if size_code(s) == size_code(own)]
+    ring.sort(key=lambda s: abs(s.bore - own.bore))
+    asks = ("thicker bar, or a sleeve", "thinner bar, or its seat turned down")
+    return (*bore, *((s, asks[s.bore < own.bore]) for s in ring))[:8]
 
 
 @unit_checked(

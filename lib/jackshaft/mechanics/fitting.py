@@ -117,8 +117,9 @@ def insert_steps(*, locking, torque, care, welding=False):
     """
     locks = {
         "set screws": (
-            f"Turn the screws of both bearings in line. Tighten in this order: screw A to half of {torque}, screw B to "
-            f"{torque}, then screw A to {torque}. Begin at the lower figure; the bearing's own sheet comes first.",
+            "Turn the screws of both bearings in line. Tighten one screw to half of the torque, the other to the "
+            f"whole, then the first to the whole: {torque}. Begin at the lower figure; the bearing's own sheet comes "
+            "first.",
         ),
         "eccentric collar": (
             "Put the collar on the ring and turn it by hand in the direction in which the shaft turns, until it grips. "

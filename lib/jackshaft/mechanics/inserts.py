@@ -1,4 +1,4 @@
-"""Insert bearings: a ring that slides on its bar, is held by screws or a collar, and tilts in a round-backed housing."""
+"""Insert bearings: a ring that slides on its bar, is held by screws or a collar, and tilts in a round housing."""
 
 from __future__ import annotations
 

@@ -25,7 +25,10 @@ PLAY = (
     "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
     "bearing, or set the bearings farther apart. A smaller bearing needs less load."
 )
-PLAY_OF_INSERT = "Set an overhung pulley closer to its bearing, or set the bearings farther apart. A smaller bearing needs less load."
+PLAY_OF_INSERT = (
+    "Set an overhung pulley closer to its bearing, or set the bearings farther apart. A smaller bearing needs less "
+    "load."
+)
 
 
 def add(draft: Draft, reader: Reader, life: BearingLife, why: tuple | None) -> None:

@@ -182,7 +182,8 @@ def _facts(draft: Draft, reader: Reader, identity: Identity) -> None:
 
 def _checked_words(size) -> str:
     """Return what the dimensions of a size were checked against, in words."""
-    rows = tables.table("bearings").where(designation=size.designation).rows
+    listed = size.designation.partition("-")[0] if bearing_sizes.is_insert(size) else size.designation
+    rows = tables.table("bearings").where(designation=listed).rows
     if not rows:
         return "its body is listed, with this bore it is in no list"
     return f"dimensions checked against {bearing_sizes.checked_against(rows[0])}"

@@ -5,9 +5,9 @@ from __future__ import annotations
 from jackshaft import tables
 from jackshaft.chapters.bearings.card import CLOSED, way_off, welded
 from jackshaft.chapters.bearings.data import BearingLife, Card, Identity, Seat
-from jackshaft.chapters.bearings.inserts import fact, housing_of, housing_words, locking_of, turning
+from jackshaft.chapters.bearings.inserts import fact, housing_of, locking_of, turning
 from jackshaft.chapters.bearings.seats import machined
-from jackshaft.chapters.bearings.shown import size_words
+from jackshaft.chapters.bearings.shown import housing_words, size_words
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fitting, inserts
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -25,6 +25,8 @@ LETTERS = {"pillow block": "P", "square flange": "F", "oval flange": "FL", "take
 def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: BearingLife) -> Card | str:
     """Return one insert's card, or why there is none yet."""
     size, at, locking = identity.size, f"bearing[{identity.name}]", locking_of(reader, identity)
+    if size is None:
+        return "Which insert it is is not known yet: measure its bore and its housing, or read its marking."
     if locking in (None, "none"):
         return "What locks the insert on its shaft is not written down, and it decides how it goes on."
     if len({bearing_sizes.size_code(s) for s in identity.rivals if bearing_sizes.is_insert(s)}) > 1:
@@ -37,7 +39,9 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
     shaft = reader.get(f"{at}.shaft")
     rows = {
         "how": "it slides on by hand: no press, no warming, no housing to bore",
-        "held by": locking if locking == bearing_marks.SLEEVE else f"{locking}, {screws.size}, {torque} by three lists",
+        "held by": locking
+        if locking == bearing_marks.SLEEVE
+        else f"{locking} of {screws.size} in, {torque} by three lists",
         "screws": _screw_words(locking, care),
         "play inside": "" if locking == bearing_marks.SLEEVE else _play(reader, identity),
         "housing": _housing_words(reader, code, housing),
@@ -110,15 +114,15 @@ def _play(reader: Reader, identity: Identity) -> str:
 
 def _housing_words(reader: Reader, code: int, housing: str | None) -> str:
     """Return the housing's height and bolts; the holes are drilled to the one in hand."""
-    flat = reader.show(fact("base flatness") * 1e-4, "length", by="indicator")
+    flat = f"{fact('base flatness'):g} {'thou in an inch' if reader.system == 'inch' else 'mm in a metre'}"
     tail = (
-        f"two makers differ by more than a slot forgives, so drill to the housing in hand; bolts of grade 5 (8.8) with "
-        f"washers; base flat within {flat} in {reader.show(0.1, 'length')}, hollow if at all"
+        "makers set height and bolts a little apart, so drill to the housing in hand; bolts of grade 5 (8.8) with "
+        f"washers; base flat within {flat}, hollow if at all"
     )
     listed = [h for h in inserts.insert_housings.si(code) if h.housing == housing]
     if housing and not listed:
         return tail.partition(", so ")[2]
-    return "; ".join([*(f"{h.housing}: {housing_words(reader, h)}" for h in listed), tail]) if listed else tail
+    return "; ".join([*(f"{h.housing}: {housing_words(h, reader.system)}" for h in listed), tail]) if listed else tail
 
 
 def _grease(reader: Reader, identity: Identity) -> str:

@@ -22,6 +22,8 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife)
     name, at, locking = identity.name, f"bearing[{identity.name}]", locking_of(reader, identity)
     id, title = f"bearings.locking[{name}]", f"{name}: held on its shaft"
     limit = "set screws, a collar or a sleeve"
+    if identity.size is None and locking not in (None, "none"):
+        return
     if locking is None:
         words = "What holds the ring on the shaft is not written down, and without it the shaft turns in the ring."
         draft.missing(reader, id, title, [f"{at}.locking"], words, limit=limit)

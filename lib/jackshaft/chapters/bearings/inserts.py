@@ -1,4 +1,4 @@
-"""An insert bearing: the bar that it slides on, what locks it, its housing, how fast and how far out of line it runs."""
+"""An insert bearing: the bar it slides on, how fast it runs on that, its housing, and how far out of line it may be."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from math import pi
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
 from jackshaft.chapters.bearings.place import off_words
-from jackshaft.chapters.bearings.shown import gap, span
+from jackshaft.chapters.bearings.shown import gap, housing_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fits, inserts
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
 from jackshaft.results.findings import Draft
@@ -19,6 +19,8 @@ CLASSES = inserts.CLASSES
 KEYS = ("locking", "housing", "centre_height", "bolt_spacing", "seat_class", "screw_torque", "shaft_collar")
 #: A height by tape may be off by so much, and bolts stand so far apart in slots (common practice, no source); m.
 HEIGHT_OFF, SLOT = 0.8e-3, 4e-3
+#: Housings of which no sizes are listed.
+UNLISTED = ("take-up unit", "pressed steel")
 
 MEASURE = "Measure the bar under the bearing with a micrometer before it is machined or bought again."
 
@@ -66,6 +68,12 @@ def ratio_of(life: BearingLife) -> float | None:
 
 def work_up(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -> Seat:
     """Work up one insert: its checks, and the seat that it wants."""
+    name, at = identity.name, f"bearing[{identity.name}]"
+    if identity.size is None:
+        keys = reader.unknown(*(f"{at}.{k}" for k in ("bore", "outside", "width"))) or (f"{at}.designation",)
+        words = "Which insert it is is not known yet, so the bar that it wants is not known either."
+        draft.missing(reader, f"bearings.seat[{name}]", f"{name}: bar that it slides on", keys, words)
+        return Seat(name)
     seat = _seat(draft, reader, identity, life)
     _speed(draft, reader, identity, seat, life)
     _housing(draft, reader, identity)
@@ -86,22 +94,22 @@ def wanted(reader: Reader, identity: Identity, life: BearingLife) -> inserts.Ins
 
 
 def _seat(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -> Seat:
+    """Add the check of the bar under an insert, and return the seat that it wants."""
     name, at, size = identity.name, f"bearing[{identity.name}]", identity.size
-    advice, bars = wanted(reader, identity, life), limits_of(size.bore)
-    reading, said_class = identity.shaft, reader.get(f"{at}.seat_class")
+    id, title = f"bearings.seat[{name}]", f"{name}: bar that it slides on"
+    advice, said_class = wanted(reader, identity, life), reader.get(f"{at}.seat_class")
+    if locking_of(reader, identity) == bearing_marks.SLEEVE:
+        _in_a_sleeve(draft, reader, (id, title, f"{at}.seat_class"), advice)
+        return Seat(name, has=said_class)
+    bars, reading = limits_of(size.bore), identity.shaft
     has = said_class if reading is None else inserts.finest_class_si(reading.value, bars)
-    seat = Seat(name, shaft=bars[advice.coarsest], slides=advice.coarsest, has=has, measured=reading and reading.value)
+    value = None if reading is None else reading.value
+    seat = Seat(name, shaft=bars[advice.coarsest], slides=advice.coarsest, has=has, measured=value)
     limit = span(reader, seat.shaft, f"bar {advice.coarsest}{' or finer' if advice.coarsest != 'h6' else ''}: {{}}")
     draft.fact("bar it wants", f"{_range(advice)}, {span(reader, seat.shaft)}", _why(reader, life, advice, identity))
-    id, title = f"bearings.seat[{name}]", f"{name}: bar that it slides on"
-    if locking_of(reader, identity) == bearing_marks.SLEEVE:
-        # the bar is that of the sleeve, whose bore the letters do not tell
-        draft.missing(reader, id, title, [f"{at}.seat"], SLEEVE, limit=f"bar {advice.coarsest}, of the sleeve's bore")
-        return seat._replace(shaft=None, slides="", has=None)
     if reading is None and said_class is None:
-        keys = [f"{at}.seat", f"{at}.seat_class"]
         words = "It slides on its bar without force. How thick the bar is, or its tolerance class, is not known yet."
-        draft.missing(reader, id, title, keys, words, limit=limit)
+        draft.missing(reader, id, title, [f"{at}.seat", f"{at}.seat_class"], words, limit=limit)
         return seat
     if reading is None:
         value, (verdict, reason, cure) = f"bar {said_class}, by its class", _by_class(said_class, advice)
@@ -116,10 +124,19 @@ def _seat(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -
     return seat
 
 
-SLEEVE = (
-    "A taper bore sits on an adapter sleeve. Read the bore of the sleeve; its bar may be h9, as round as IT5, and how "
-    "far the nut is drawn is said by its maker."
-)
+def _in_a_sleeve(draft: Draft, reader: Reader, named: tuple[str, str, str], advice: inserts.InsertSeat) -> None:
+    """Add the check of the bar in an adapter sleeve: only its class is asked for, the sleeve closes on it."""
+    id, title, key = named
+    has, limit = reader.get(key), f"bar {advice.coarsest} or finer, of the sleeve's bore, round within IT5"
+    if has is None:
+        draft.missing(reader, id, title, [key], f"{SLEEVE} Of which class the bar is is not known yet.", limit=limit)
+        return
+    fine = CLASSES.index(has) <= CLASSES.index(advice.coarsest)
+    cure = "" if fine else "Take finer bar."
+    draft.check(id, title, f"bar {has}", limit, GO if fine else CAUTION, SLEEVE, cure, source=advice.cite)
+
+
+SLEEVE = "A taper bore sits on an adapter sleeve, whose nut is drawn as far as its maker says."
 
 
 def _range(advice: inserts.InsertSeat) -> str:
@@ -211,6 +228,8 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
     code, name = bearing_sizes.size_code(identity.size), identity.name
     most = float(inserts.insert_speed.si(code, CLASSES[0]))
     loose = seat.has or (None if seat.measured is None else CLASSES[-1])
+    if loose and seat.measured is not None and seat.measured > identity.size.bore:
+        loose = seat.slides  # too thick to slide on: it is judged as turned down to what is asked for
     sleeve = locking_of(reader, identity) == bearing_marks.SLEEVE
     fit = CLASSES[0] if sleeve else loose or CLASSES[-1]
     own = float(inserts.insert_speed.si(code, fit))
@@ -221,6 +240,8 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
     elif loose is None:
         reason = f"The bar is not known yet, so it is judged as {fit}, the loosest."
         reader.note_missing(f"bearing[{name}].seat", f"bearing[{name}].seat_class")
+    if verdict == STOP:
+        reason = f"Even on the finest bar one maker's list, from memory, ends at {reader.show(most, 'rotation')}."
     if turning(identity, life.top_speed) > fact("bore times speed, extra care", "low"):
         reason += " At this speed and bore the screws want care: a flat under each, and tightening again after a run."
     draft.check(
@@ -239,53 +260,56 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
 
 def codes_by_housing(reader: Reader, at: str) -> set[int] | None:
     """Return the size codes that height and bolts of a housing leave open; None where neither was measured."""
-    height, bolts, kind = (reader.get(f"{at}.{k}") for k in ("centre_height", "bolt_spacing", "housing"))
-    if height is None and bolts is None:
-        return None
-    found = set()
-    for row in tables.table("insert_housings"):
-        code, fits_ = int(row["size_code"]), [row["housing"] == (kind or "pillow block")]
-        if height is not None:
-            off = HEIGHT_OFF + (height.plus_minus or 0.0)
-            fits_.append(row["centre_height_mm"] and abs(row["centre_height_mm"] * 1e-3 - height.si) <= off)
-        if bolts is not None:
-            low, high = row["spacing_low_mm"] * 1e-3 - SLOT, row["spacing_high_mm"] * 1e-3 + SLOT
-            fits_.append(low <= bolts.si <= high)
-        if all(fits_):
-            found.add(code)
+    found = list(_by_reading(reader, at).values())
+    return set.intersection(*found) if found else None
+
+
+def _by_reading(reader: Reader, at: str) -> dict[str, set[int]]:
+    """Return the size codes that go with each of height and bolts that was measured, by what it is."""
+    height, bolts = reader.get(f"{at}.centre_height"), reader.get(f"{at}.bolt_spacing")
+    rows = tables.table("insert_housings").where(housing=reader.get(f"{at}.housing") or "pillow block").rows
+    found = {}
+    if height is not None:
+        off = HEIGHT_OFF + (height.plus_minus or 0.0)
+        near = [r for r in rows if r["centre_height_mm"] and abs(r["centre_height_mm"] * 1e-3 - height.si) <= off]
+        found["height"] = {int(r["size_code"]) for r in near}
+    if bolts is not None:
+        low, high = bolts.si - SLOT, bolts.si + SLOT
+        near = [r for r in rows if low <= r["spacing_high_mm"] * 1e-3 and r["spacing_low_mm"] * 1e-3 <= high]
+        found["bolts"] = {int(r["size_code"]) for r in near}
     return found
 
 
 def _housing(draft: Draft, reader: Reader, identity: Identity) -> None:
-    """Add a check where the housing was measured: is it one for this size."""
+    """Add a check where the housing was measured: is it one for this size?"""
     name, at = identity.name, f"bearing[{identity.name}]"
-    kind, open_ = reader.get(f"{at}.housing"), codes_by_housing(reader, at)
-    if open_ is None or kind in ("take-up unit", "pressed steel"):
+    kind, found = reader.get(f"{at}.housing"), _by_reading(reader, at)
+    if not found or kind in UNLISTED:
         return
     code = bearing_sizes.size_code(identity.size)
     listed = next(h for h in inserts.insert_housings.si(code) if h.housing == (kind or "pillow block"))
-    parts = [(k, w) for k, w in (("centre_height", "shaft"), ("bolt_spacing", "bolts")) if reader.get(f"{at}.{k}")]
-    value = ", ".join(f"{w} {reader.show(reader.si(f'{at}.{k}'), 'length')}" for k, w in parts)
+    keys = {"height": ("centre_height", "shaft"), "bolts": ("bolt_spacing", "bolts")}
+    wrong = {what: codes for what, codes in found.items() if code not in codes}
+    value = ", ".join(
+        f"{word} {reader.show(reader.si(f'{at}.{key}'), 'length')}"
+        for what, (key, word) in keys.items()
+        if what in found
+    )
+    said = [
+        f"The {what} {'is' if what == 'height' else 'are'} that of "
+        + (f"a {' or '.join(map(str, sorted(codes)))}." if codes else f"no {listed.housing} listed.")
+        for what, codes in wrong.items()
+    ]
     draft.check(
         f"bearings.housing[{name}]",
         f"{name}: housing",
         value,
-        housing_words(reader, listed),
-        GO if code in open_ else CAUTION,
-        reason="Height and bolts as measured are those of its size."
-        if code in open_
-        else f"That is no {listed.housing} of size {code}"
-        + (f"; it would be a {' or '.join(map(str, sorted(open_)))}." if open_ else ", and of no other size listed."),
-        remedy="" if code in open_ else "Measure the housing again, and read the number cast on it.",
+        f"{code}: {housing_words(listed, reader.system)}",
+        CAUTION if wrong else GO,
+        reason=" ".join(said) or "What was measured of the housing is that of its size.",
+        remedy="Measure the housing again, and read the number cast on it." if wrong else "",
         source="jis-b1559 (from memory); bearing-sheet-inch",
     )
-
-
-def housing_words(reader: Reader, housing: inserts.InsertHousing) -> str:
-    """Return height and bolts of a housing in words; the bolts as the reach of slots, which two makers set apart."""
-    low, high = (reader.show(v, "length") for v in (housing.spacing_low, housing.spacing_high))
-    words = f"bolts {low if low == high else f'{low} to {high}'} apart, {housing.bolt}"
-    return words if housing.height is None else f"shaft {reader.show(housing.height, 'length')} high, {words}"
 
 
 def _tilt(draft: Draft, reader: Reader, identity: Identity) -> None:

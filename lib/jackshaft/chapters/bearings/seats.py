@@ -164,15 +164,18 @@ def machined(reader: Reader, seat: Seat) -> Iterator[tuple[Value, ...]]:
 def sheet(reader: Reader, seated: Iterable[Seat]) -> Table:
     """Return the limits of every bearing's seats in one table."""
     known = [s for s in seated if s.advice is not None or s.slides]
-    computed = any("computed" in (s.shaft.basis, s.housing.basis if s.housing else "") for s in known)
-    slid = any(s.slides for s in known)
+    words = []
+    if any(s.advice is not None for s in known):
+        words.append("The ring that turns against the load is the tight one; the other may slide.")
+    if any(s.slides for s in known):
+        words.append("An insert slides on its bar and has no housing to bore.")
+    if any("computed" in (s.shaft.basis, s.housing.basis if s.housing else "") for s in known):
+        words.append("Where the standard's table has no row, its formulas give the limits.")
     return Table(
         "Seats to machine",
         ("bearing", "what", "class", "", "limits", "from nominal", "limits by"),
         tuple((seat.name, *row) for seat in known for row in machined(reader, seat)),
-        "The ring that turns against the load is the tight one; the other may slide."
-        + (" An insert slides on its bar and has no housing to bore." if slid else "")
-        + (" Where the standard's table has no row, its formulas give the limits." if computed else ""),
+        " ".join(words) if known else "The ring that turns against the load is the tight one; the other may slide.",
     )
 
 
