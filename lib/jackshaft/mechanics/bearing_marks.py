@@ -280,7 +280,7 @@ def _insert(text):
     meaning, locking = INSERTS[letters]
     called, housing = HOUSINGS[unit] if unit else ("", "")
     words = [f"{letters}{code}: {meaning}"]
-    words += [f"{unit}: it came in {called}"] if unit else []
+    words += [f"{unit}: in {called}"] if unit else []
     if letters not in ("UC", "UK"):
         words.append(f"the tables hold UC{code}, with the same balls: measure the width, which differs between makers")
     return _Insert(letters=letters, code=code, locking=locking, housing=housing, words=words, rest=text[hit.end() :])

@@ -7,10 +7,13 @@ from typing import NamedTuple
 import numpy as np
 
 from jackshaft import tables
-from jackshaft.units import RPM, SAME, OutOfRange, at_most, unit_checked
+from jackshaft.units import RPM, OutOfRange, at_most, unit_checked
 
 #: Classes of the bar that an insert slides on, the finest first.
 CLASSES = ("h6", "h7", "h8", "h9", "h10", "h11")
+
+#: A bar is read to a tenth of a thousandth of an inch: half of that is no difference (common practice, no source); m.
+SHOWN = 1.27e-6
 
 
 class InsertSeat(NamedTuple):
@@ -44,8 +47,8 @@ class InsertScrews(NamedTuple):
 
     Parameters
     ----------
-    size : str
-        Thread size.
+    size, metric : str
+        Thread size, and the metric one that some makers fit in its place.
     low, high : float
         Least and greatest tightening torque of the lists, N·m.
     proof : float
@@ -55,6 +58,7 @@ class InsertScrews(NamedTuple):
     """
 
     size: str
+    metric: str
     low: float
     high: float
     proof: float
@@ -236,7 +240,10 @@ def insert_screws(size_code) -> InsertScrews:
     torques = [r["torque_nm"] for r in rows]
     cite = "; ".join(dict.fromkeys(r["source"] for r in rows))
     proof = min(r["proof_nm"] for r in rows if r["proof_nm"])
-    return InsertScrews(rows[0]["screw"], min(torques), max(torques), proof, cite)
+    metric = _row("insert_bearings", size_code)["metric_screw"]
+    return InsertScrews(
+        size=rows[0]["screw"], metric=metric, low=min(torques), high=max(torques), proof=proof, cite=cite
+    )
 
 
 @unit_checked(returns=dict.fromkeys(("height", "spacing_low", "spacing_high"), "length"))
@@ -361,8 +368,7 @@ def finest_class_si(size, limits):
     ------
     own-derivation.
     """
-    near = SAME * size
-    return next((c for c, lim in limits.items() if lim.lower - near <= size <= lim.upper + near), None)
+    return next((c for c, lim in limits.items() if lim.lower - SHOWN <= size <= lim.upper + SHOWN), None)
 
 
 def _row(table, size_code):

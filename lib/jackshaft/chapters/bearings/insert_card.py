@@ -41,7 +41,7 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: 
         "how": "it slides on by hand: no press, no warming, no housing to bore",
         "held by": locking
         if locking == bearing_marks.SLEEVE
-        else f"{locking} of {screws.size} in, {torque} by three lists",
+        else f"{locking} of {screws.size} in or {screws.metric}, {torque} by three lists",
         "screws": _screw_words(locking, care),
         "play inside": "" if locking == bearing_marks.SLEEVE else _play(reader, identity),
         "housing": _housing_words(reader, code, housing),
@@ -98,6 +98,8 @@ def _screw_words(locking: str, care: bool) -> str:
         return ""
     low, high = fact("flat under a set screw", "low"), fact("flat under a set screw", "high")
     words = "they carry no drive torque: key or clamp every hub to the shaft by itself"
+    if locking == bearing_marks.COLLAR:
+        words += "; a collar is for one direction of turning, for both only at low speed and load"
     return words + (f"; a flat {low:g} to {high:g} mm deep under each; tighten again after the first run" * care)
 
 
@@ -122,7 +124,11 @@ def _housing_words(reader: Reader, code: int, housing: str | None) -> str:
     listed = [h for h in inserts.insert_housings.si(code) if h.housing == housing]
     if housing and not listed:
         return tail.partition(", so ")[2]
-    return "; ".join([*(f"{h.housing}: {housing_words(h, reader.system)}" for h in listed), tail]) if listed else tail
+    return (
+        "; ".join([*(f"{h.housing}, from memory: {housing_words(h, reader.system)}" for h in listed), tail])
+        if listed
+        else tail
+    )
 
 
 def _grease(reader: Reader, identity: Identity) -> str:

@@ -122,7 +122,7 @@ def _screws(draft: Draft, reader: Reader, identity: Identity, locking: str) -> N
         reader.number(
             screws.low,
             "torque",
-            f"{{low}} to {{high}}, {screws.size} screw",
+            f"{{low}} to {{high}}, {screws.size} in or {screws.metric} screw",
             low=screws.low,
             high=screws.high,
         ),

@@ -16,12 +16,23 @@ from jackshaft.units import RPM, at_least, at_most
 
 CLASSES = inserts.CLASSES
 #: Keys that an insert alone has.
-KEYS = ("locking", "housing", "centre_height", "bolt_spacing", "seat_class", "screw_torque", "shaft_collar")
+KEYS = (
+    "locking",
+    "housing",
+    "centre_height",
+    "bolt_spacing",
+    "seat_class",
+    "screw_torque",
+    "shaft_collar",
+    "misalignment",
+    "relubricated",
+)
 #: A height by tape may be off by so much, and bolts stand so far apart in slots (common practice, no source); m.
 HEIGHT_OFF, SLOT = 0.8e-3, 4e-3
 #: Housings of which no sizes are listed.
 UNLISTED = ("take-up unit", "pressed steel")
 
+SOURCE = "insert-catalogue, table 11; insert-tech-page, bore tolerance"
 MEASURE = "Measure the bar under the bearing with a micrometer before it is machined or bought again."
 
 
@@ -120,7 +131,7 @@ def _seat(draft: Draft, reader: Reader, identity: Identity, life: BearingLife) -
         reason += " So much of its rating asks for an interference fit, and a sliding ring has none."
     if ratio_of(life) is None:
         reason += " Its load is not known yet, so the bar is judged as for the heaviest."
-    draft.check(id, title, value, limit, verdict, reason=reason, remedy=cure, source=f"{advice.cite}; insert-tech-page")
+    draft.check(id, title, value, limit, verdict, reason=reason, remedy=cure, source=SOURCE)
     return seat
 
 
@@ -133,7 +144,9 @@ def _in_a_sleeve(draft: Draft, reader: Reader, named: tuple[str, str, str], advi
         return
     fine = CLASSES.index(has) <= CLASSES.index(advice.coarsest)
     cure = "" if fine else "Take finer bar."
-    draft.check(id, title, f"bar {has}", limit, GO if fine else CAUTION, SLEEVE, cure, source=advice.cite)
+    draft.check(
+        id, title, f"bar {has}", limit, GO if fine else CAUTION, SLEEVE, cure, source="insert-catalogue, table 11"
+    )
 
 
 SLEEVE = "A taper bore sits on an adapter sleeve, whose nut is drawn as far as its maker says."
@@ -173,9 +186,10 @@ LOOSE = "On so loose a bar the screws push the ring out of centre: it shakes, an
 def _judged(bore: float, value: float, bars, advice) -> str:
     """Return the verdict on a bar of one size."""
     top = bore + inserts.insert_row_si(bore)["bore_high_um"] * 1e-6
-    if not at_most(value, top) or not at_least(value, bars[CLASSES[-1]].lower):
+    if not at_most(value, top + inserts.SHOWN) or not at_least(value, bars[CLASSES[-1]].lower - inserts.SHOWN):
         return STOP
-    return GO if at_most(value, bore) and at_least(value, bars[advice.coarsest].lower) else CAUTION
+    loose = bars[advice.coarsest].lower - inserts.SHOWN
+    return GO if at_most(value, bore + inserts.SHOWN) and at_least(value, loose) else CAUTION
 
 
 def _as_measured(reader: Reader, identity: Identity, bars, advice):
@@ -200,10 +214,13 @@ def _as_measured(reader: Reader, identity: Identity, bars, advice):
         return shown, (CAUTION, words, MEASURE)
     if verdict == GO:
         return shown, (GO, "It slides on without force and sits close enough for this load.", "")
-    if value > bore:
+    if value > bore + inserts.SHOWN:
         over = off_words(reader, bore, value, "bar")
-        words = f"{over} A new bore is over size too, by so much at most as the limits say, so some rings go on."
-        words = over if verdict == STOP else words.replace(": the ring does not go on", "")
+        most = reader.show(inserts.insert_row_si(bore)["bore_high_um"] * 1e-6, "length", by="indicator")
+        some = (
+            f"The bar is over the nominal bore. A new bore may be up to {most} over it, so it goes on some rings only."
+        )
+        words = over if verdict == STOP else some
         return shown, (verdict, words, "Polish or turn the bar down to its limits. Never drive an insert on.")
     if verdict == CAUTION:
         has = inserts.finest_class_si(value, bars)
@@ -228,7 +245,7 @@ def _speed(draft: Draft, reader: Reader, identity: Identity, seat: Seat, life: B
     code, name = bearing_sizes.size_code(identity.size), identity.name
     most = float(inserts.insert_speed.si(code, CLASSES[0]))
     loose = seat.has or (None if seat.measured is None else CLASSES[-1])
-    if loose and seat.measured is not None and seat.measured > identity.size.bore:
+    if loose and seat.measured is not None and seat.measured > identity.size.bore + inserts.SHOWN:
         loose = seat.slides  # too thick to slide on: it is judged as turned down to what is asked for
     sleeve = locking_of(reader, identity) == bearing_marks.SLEEVE
     fit = CLASSES[0] if sleeve else loose or CLASSES[-1]
@@ -308,7 +325,7 @@ def _housing(draft: Draft, reader: Reader, identity: Identity) -> None:
         CAUTION if wrong else GO,
         reason=" ".join(said) or "What was measured of the housing is that of its size.",
         remedy="Measure the housing again, and read the number cast on it." if wrong else "",
-        source="jis-b1559 (from memory); bearing-sheet-inch",
+        source="jis-b1559, height and bolts (from memory); bearing-sheet-inch, dimension tables",
     )
 
 

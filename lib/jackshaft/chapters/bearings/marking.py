@@ -74,9 +74,15 @@ def of_insert(said: bearing_marks.Marking, system: str) -> tuple[tuple[str, str]
             "on its bar",
             f"slides on by hand; a new bore is up to {show(bore, 'length', system, by='indicator')} over size",
         ),
-        ("its screws", f"{screws.size} in, {low} to {high} by three lists; they carry no drive torque"),
+        (
+            "its screws",
+            f"{screws.size} in or {screws.metric}, {low} to {high} by three lists; they carry no drive torque",
+        ),
     ]
-    return (*rows, *((h.housing, housing_words(h, system)) for h in inserts.insert_housings.si(code)))
+    return (
+        *rows,
+        *((h.housing, f"{housing_words(h, system)} (from memory)") for h in inserts.insert_housings.si(code)),
+    )
 
 
 def same_marking(one: bearing_marks.Marking, other: bearing_marks.Marking) -> bool:

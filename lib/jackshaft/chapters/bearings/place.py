@@ -80,7 +80,7 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         why = f"A sleeve has no wall where the shaft is {shaft_words} ({key}) and what sits on it is no larger."
         remedy = "Measure shaft, sleeve and bearing again, and correct the one that is wrong."
     elif seat is None:
-        verdict = agrees(size.bore, there)
+        verdict = GO if _slides_on(size, there) else agrees(size.bore, there)
         own = next((f"{at}.{k}" for k in ("designation", "marking", "bore") if reader.get(f"{at}.{k}") is not None), at)
         why = f"{off_words(reader, size.bore, there, 'shaft')} The bore is by {own}, the shaft by {key}."
         remedy = (
@@ -114,6 +114,11 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
         remedy=remedy,
         source=SOURCE,
     )
+
+
+def _slides_on(size: Size, bar: float) -> bool:
+    """Tell whether a size is an insert's whose bar is under size by no more than bar for inserts is."""
+    return is_insert(size) and 0 <= size.bore - bar <= _bar(size.bore)
 
 
 def _bar(bore: float) -> float:
