@@ -151,6 +151,12 @@ def test_a_deep_groove_bearing_asks_for_no_bar_and_an_insert_for_no_tight_ring()
     assert check(mixed, "insert").verdict == "caution" and "locking" in check(mixed, "insert").reason
 
 
+def test_a_bearing_of_no_known_size_with_a_rating_of_its_own_is_judged_all_the_same():
+    """Seen: the chapter failed, since the size that is not known was asked whether it is an insert's."""
+    found = of(marking="", dynamic_rating="100 kN", pull="100 N")
+    assert check(found, "load").verdict == "caution" and "washer" in check(found, "load").remedy
+
+
 def test_the_speed_limit_is_that_of_the_bar():
     for seat, speed, verdict in (
         ("29.995 mm", "5000 rpm", "go"),  # h6: 6300

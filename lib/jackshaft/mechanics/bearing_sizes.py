@@ -84,8 +84,8 @@ def is_insert(size):
 
     Parameters
     ----------
-    size : Size
-        From the catalogue.
+    size : Size or None
+        From the catalogue; None where it is not known.
 
     Returns
     -------
@@ -101,7 +101,7 @@ def is_insert(size):
     ------
     Table bearings.
     """
-    return size.series == INSERT
+    return size is not None and size.series == INSERT
 
 
 def size_code(size):

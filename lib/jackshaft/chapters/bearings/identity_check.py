@@ -69,7 +69,7 @@ def _ranked(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str,
             "shaft cannot decide."
         )
     reason = f"The readings cannot decide: {others}.{apart}{support}"
-    more = IN_HOUSING if all(bearing_sizes.is_insert(c.size) for c in open_) else ""
+    more = IN_HOUSING if open_ and all(bearing_sizes.is_insert(c.size) for c in open_) else ""
     return value, CAUTION, reason, (next_words(reader, found) or "Look for a number on the ring.") + more
 
 

@@ -43,7 +43,7 @@ def fact(item: str, column: str = "high") -> float:
 
 def is_insert(identity: Identity) -> bool:
     """Tell whether a bearing is an insert by the size taken for it."""
-    return identity.size is not None and bearing_sizes.is_insert(identity.size)
+    return bearing_sizes.is_insert(identity.size)
 
 
 def said(reader: Reader, at: str) -> bool:
