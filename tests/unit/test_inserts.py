@@ -135,6 +135,10 @@ def test_what_is_not_known_of_a_bar_is_asked_for_and_calipers_condemn_none():
     assert check(of(seat_class="h9", pull="4000 N"), "seat").verdict == "caution"
     rough = check(of(seat="30.03 mm", seat_measured_with="calipers"), "seat")
     assert rough.verdict == "caution" and "micrometer" in rough.remedy
+    # bar for another bore is not turned by millimetres: the insert of that bore goes on it
+    other = of("UCP206", "1.25 in", seat="1.2498 in")
+    assert check(other, "seat").verdict == "stop" and "goes with this bar" in check(other, "seat").remedy
+    assert [c.changes["bearing[A].designation"] for c in prove(other, "bearings.seat[A]")][0] == "UC206-20"
     # beyond a fifth of C another maker wants an interference fit, whatever the bar
     assert check(of(seat="29.995 mm", pull="9000 N"), "seat").verdict == "caution"
 

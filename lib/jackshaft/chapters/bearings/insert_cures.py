@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from jackshaft.chapters.bearings.inserts import CLASSES, housing_of, locking_of
+from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.mechanics import bearing_marks, bearing_sizes, inserts
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -44,6 +45,8 @@ def bar(failing: Failing) -> Iterator[Proposal]:
     if identity is None or seat is None or seat.shaft is None or len(identity.rivals) != 1:
         return
     at, reading = f"bearing[{failing.part}]", identity.shaft
+    if reading is not None and abs(reading.value - identity.size.bore) > OTHER_SIZE:
+        return
     if reading is not None and reading.instrument == "micrometer" and reading.value > seat.shaft.upper:
         text = failing.down((seat.shaft.lower + seat.shaft.upper) / 2, "length", *FINE)
         yield Proposal(f"Polish or turn the bar at {failing.part} to {text}.", {f"{at}.seat": text})

@@ -7,6 +7,7 @@ from math import pi
 from jackshaft import tables
 from jackshaft.chapters.bearings.data import BearingLife, Identity, Seat
 from jackshaft.chapters.bearings.place import off_words
+from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.chapters.bearings.shown import gap, housing_words, span
 from jackshaft.mechanics import bearing_marks, bearing_sizes, fits, inserts
 from jackshaft.results.checks import CAUTION, GO, STOP, stays_within
@@ -33,6 +34,7 @@ HEIGHT_OFF, SLOT = 0.8e-3, 4e-3
 UNLISTED = ("take-up unit", "pressed steel")
 
 SOURCE = "insert-catalogue, table 11; insert-tech-page, bore tolerance"
+OTHER = "Measure bore and bar again. Where both are right, take the insert that goes with this bar."
 MEASURE = "Measure the bar under the bearing with a micrometer before it is machined or bought again."
 
 
@@ -207,6 +209,8 @@ def _as_measured(reader: Reader, identity: Identity, bars, advice):
         high=high,
         known=reader.how(f"bearing[{identity.name}].seat"),
     )
+    if abs(value - bore) - reading.plus_minus > OTHER_SIZE:
+        return shown, (STOP, off_words(reader, bore, value, "bar"), OTHER)
     verdict = _judged(bore, value, bars, advice)
     ends = (low, value, high, min(max(bore, low), high))
     if by != "micrometer" and len({_judged(bore, v, bars, advice) for v in ends}) > 1:
