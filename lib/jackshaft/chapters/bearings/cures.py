@@ -9,7 +9,6 @@ from jackshaft.chapters.bearings.filters import judge_all
 from jackshaft.chapters.bearings.fitting import wish_of
 from jackshaft.chapters.bearings.idlers import size_of, verdict_of, worked_out
 from jackshaft.chapters.bearings.insert_cures import insert_taken
-from jackshaft.chapters.bearings.inserts import is_insert as is_insert_
 from jackshaft.chapters.bearings.place import agrees, seat_size, shaft_sizes
 from jackshaft.chapters.bearings.seats import OTHER_SIZE
 from jackshaft.mechanics import bearing_sizes
@@ -78,7 +77,7 @@ def _loaded(failing: Failing) -> Iterator[Proposal]:
 def _least(failing: Failing) -> Iterator[Proposal]:
     at, life = f"bearing[{failing.part}]", _life(failing)
     words = f"Press a light spring washer on the outer ring of {failing.part}, which takes up its play."
-    if life is None or life.size is None or not is_insert(life.size):
+    if life is None or not is_insert(life.size):
         yield Proposal(words, {f"{at}.spring_washer": "yes"})
     shaft = failing.reader.get(f"{at}.shaft")
     if shaft is not None:
@@ -88,7 +87,7 @@ def _least(failing: Failing) -> Iterator[Proposal]:
 
 def _speed(failing: Failing) -> Iterator[Proposal]:
     life = _life(failing)
-    if life is not None and life.size is not None and is_insert(life.size):
+    if life is not None and is_insert(life.size):
         yield from insert_cures.finer(failing)
         yield from _another(failing, smaller=True)
         return
@@ -121,7 +120,7 @@ def _located(failing: Failing) -> Iterator[Proposal]:
         pushed = reader.si(f"bearing[{name}].axial_load", 0.0) > 0
         return not pushed, not reader.get(f"bearing[{name}].located"), load
 
-    inserts = data is not None and all(n in data.identity and is_insert_(data.identity[n]) for n in mine)
+    inserts = data is not None and all(n in data.identity and is_insert(data.identity[n].size) for n in mine)
     for held in sorted(mine, key=order):
         changes = {f"bearing[{n}].located": "yes" if n == held else "no" for n in mine}
         words = f"Hold {held} endways on both sides, and let the outer ring of the others float."
@@ -134,7 +133,7 @@ def _seat(failing: Failing) -> Iterator[Proposal]:
     """Yield the seat machined to the middle of its limits, where a micrometer measured it and its size is settled."""
     data = failing.data("bearings")
     seat, identity = (data.seats.get(failing.part), data.identity.get(failing.part)) if data else (None, None)
-    if identity is not None and is_insert_(identity):
+    if identity is not None and is_insert(identity.size):
         yield from insert_cures.bar(failing)
         yield from _another(failing)
         return

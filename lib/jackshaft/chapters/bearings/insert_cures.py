@@ -59,7 +59,7 @@ def _bought(failing: Failing, grade: str) -> Proposal:
     changes = {f"{at}.seat_class": grade}
     if failing.reader.get(f"{at}.seat") is not None:
         changes[f"{at}.seat"] = ""
-    return Proposal(f"Take ground bar of class {grade} at {failing.part}, and measure it.", changes)
+    return Proposal(f"Take bar of class {grade} at {failing.part}, and measure it.", changes)
 
 
 def finer(failing: Failing) -> Iterator[Proposal]:
