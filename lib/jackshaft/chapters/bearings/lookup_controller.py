@@ -39,9 +39,9 @@ READINGS = (
 )
 LOOKS = (
     ("closure", "Closed by, as seen", ""),
-    ("marking", "Marking, if any is left", "6207-2RS C3, UCP206-20"),
-    ("centre_height", "Pillow block: shaft over foot", "1-11/16 in, 42.9 mm"),
-    ("bolt_spacing", "Pillow block: bolts apart", "4-3/4 in, 121 mm"),
+    ("marking", "Marking, if any is left", "6207-2RS, UCP206-20"),
+    ("centre_height", "Shaft height on foot", "1-11/16 in, 42.9 mm"),
+    ("bolt_spacing", "Housing bolts apart", "4-3/4 in, 121 mm"),
 )
 FILTERS = (
     ("room_outside", "Room for the outside", "72 mm"),
