@@ -8,6 +8,7 @@ from jackshaft.chapters.bearings.data import BearingLife
 from jackshaft.chapters.bearings.life import fact, safety_wanted, speed_limits
 from jackshaft.chapters.ratio.checks import TOP, top_words
 from jackshaft.mechanics import bearing_limits, bearings
+from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.mechanics.bearings import UPPER_BOUND
 from jackshaft.parts import seldom
 from jackshaft.parts.shaft_cases import at_case
@@ -19,6 +20,15 @@ from jackshaft.results.reader import Reader
 LIFE = (
     "Take a bearing of a higher dynamic rating, move the pull nearer to the bearings, or lower the tension as far as "
     "grip allows. Seal it against dirt."
+)
+#: The same where it is loaded too little; an insert in its round housing has no place for a washer.
+PLAY = (
+    "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
+    "bearing, or set the bearings farther apart. A smaller bearing needs less load."
+)
+PLAY_OF_INSERT = (
+    "Set an overhung pulley closer to its bearing, or set the bearings farther apart. A smaller bearing needs less "
+    "load."
 )
 
 
@@ -124,17 +134,14 @@ def _load_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
         reader.number(least, "force", "{} or more, one hundredth of C", known="from memory", source="catalogue-a"),
         verdict,
         reason=reason,
-        remedy=""
-        if verdict == GO
-        else "Take up the play of this bearing with a light spring washer, set an overhung pulley closer to its "
-        "bearing, or set the bearings farther apart. A smaller bearing needs less load.",
+        remedy="" if verdict == GO else PLAY_OF_INSERT if is_insert(life.size) else PLAY,
         source="catalogue-a, least load (from memory)",
     )
 
 
 def _speed_check(draft: Draft, reader: Reader, life: BearingLife) -> None:
     top = life.speed if life.top_speed is None else life.top_speed
-    if life.size is None or top is None:
+    if life.size is None or top is None or is_insert(life.size):
         return
     closure = reader.get(f"bearing[{life.name}].closure")
     likely, bad = speed_limits(life.size, closure)

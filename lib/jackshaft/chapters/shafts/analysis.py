@@ -21,6 +21,7 @@ from jackshaft.chapters.shafts.sections import steel_of, steps_of, unplaced, wor
 from jackshaft.chapters.shafts.turning import turning_of
 from jackshaft.mechanics import shaft_rules, shaft_strength
 from jackshaft.mechanics import shafts as beam
+from jackshaft.mechanics.bearing_sizes import is_insert
 from jackshaft.parts import seldom
 from jackshaft.parts.outside_loads import braked
 from jackshaft.parts.shaft_cases import at_case
@@ -141,7 +142,7 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _strength_checks(draft, reader, state, id, title)
     words = "What weakens the shaft at a place that is not known yet is not counted."
     draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
-    _slope_checks(draft, reader, state)
+    _slope_checks(draft, reader, done, state)
     _whirl_check(draft, reader, done, state)
     return state
 
@@ -286,8 +287,8 @@ def _cases_words(state: ShaftState) -> str:
     return words if back.said else f"{words} How hard the work drives back is not written down."
 
 
-def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
-    rows = [_slope_row(reader, name) for name in state.reactions.bearings]
+def _slope_checks(draft: Draft, reader: Reader, done, state: ShaftState) -> None:
+    rows = [_slope_row(reader, done, name) for name in state.reactions.bearings]
     slopes = [beam.section_si(state.work, float(a)).slope for a in state.reactions.at]
     k = first_most([s / row["slope_high_rad"] for s, row in zip(slopes, rows, strict=True)])
     row = rows[k]
@@ -313,9 +314,13 @@ def _slope_checks(draft: Draft, reader: Reader, state: ShaftState) -> None:
     )
 
 
-def _slope_row(reader: Reader, bearing: str):
-    """Return the row of slope limits for a bearing: a ball bearing unless the build says that it lets a shaft tilt."""
-    part = "self-aligning bearing" if reader.get(f"bearing[{bearing}].self_aligning") else DEEP_GROOVE
+def _slope_row(reader: Reader, done, bearing: str):
+    """Return the row of slope limits for a bearing: does it let its shaft tilt, as the build says, or as an insert."""
+    tilts, data = reader.get(f"bearing[{bearing}].self_aligning"), done["bearings"].data
+    identity = None if data is None else data.identity.get(bearing)
+    if tilts is None and identity is not None and identity.size is not None:
+        tilts = is_insert(identity.size)
+    part = "self-aligning bearing" if tilts else DEEP_GROOVE
     return next(r for r in tables.table("slope_limits").rows if r["part"] == part)
 
 
