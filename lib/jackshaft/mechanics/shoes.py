@@ -60,7 +60,8 @@ def shoe_torque(mass, *, shoes, centre_radius, drum_diameter, friction, speed, e
 
     Source
     ------
-    khurmi-friction, centrifugal clutch: T = n mu (F_c - F_s) R, with F_c = m r w² and F_s the springs' pull, m r w_engage²
+    khurmi-friction, centrifugal clutch: T = n mu (F_c - F_s) R, with F_c = m r w² and the springs'
+    pull F_s = m r w_engage²
     """
     above_zero(mass=mass, shoes=shoes, centre_radius=centre_radius, drum_diameter=drum_diameter, friction=friction)
     radius = 0.5 * np.asarray(drum_diameter, float)
