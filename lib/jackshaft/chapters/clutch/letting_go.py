@@ -103,7 +103,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         verdict = STOP if cuts(reader) or free <= 0.0 else CAUTION
         why = f"Nothing holds the slack belt off its driver, so it may grab, and the work starts by itself. {why}"
     value, limit = (
-        reader.number(free, "length", "{} of slack", form=TAPE),
+        reader.number(free, "length", "{} of slack" + (", no keepers" if keepers is False else ""), form=TAPE),
         reader.number(wanted, "length", "{} or more", form=TAPE),
     )
     if keepers is None and verdict == GO:

@@ -79,6 +79,8 @@ def panel(build: Build, part: str | None = None) -> Panel:
     chapter, engaging = results.chapters["clutch"], engagement_picture(results)
     torque = picture_of(results)
     if torque is None:
+        if chapter.data is not None and chapter.data.way is not None:
+            raise ValueError("this panel is for an electromagnetic clutch, and the build's has no coil")
         raise ValueError(chapter.words.rstrip(".") or "the clutch's circuit is not known well enough yet")
     view = TimeView("clutch-panel", engaging) if engaging else ClutchView("clutch-panel", torque)
     return Panel(
