@@ -188,7 +188,7 @@ def test_ways_to_engage_stand_side_by_side():
     """On the demo the belt of the jackshaft would hold what its slack strand lets it, and the shoes are asked for."""
     results = work_up(load(DEMO), ("clutch",))
     rows = {r[0]: r for r in sheet(results, TITLE, "clutch").rows}
-    magnet, belt, shoes_ = rows["electromagnetic clutch (this build)"], rows["belt tightener"], rows["centrifugal clutch"]
+    magnet, belt, shoes_ = (rows[n] for n in ("electromagnetic clutch (this build)", "belt tightener", "centrifugal clutch"))
     assert fact(results, "holding torque, engine running", "clutch").value.split(", ")[1].split(" hot")[0] in magnet[1]
     assert "clutch.keepers" in belt[-1] and "clutch.shoe_mass" in shoes_[-1]
     asked = {k for r in rows.values() for k in r[-1].split(", ") if k != "nothing"}
