@@ -12,6 +12,7 @@ from builders import check_of, fact, sheet
 from jackshaft.buildfile import DEMO, describe, load
 from jackshaft.chapters.clutch import running_up
 from jackshaft.chapters.clutch.engage import Load
+from jackshaft.chapters.clutch.panel import controls, engaging_outcome_of, panel
 from jackshaft.mechanics import shoes, twopulley
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
@@ -62,9 +63,10 @@ def test_a_slip_under_a_torque_that_rises_is_that_of_the_closed_form():
     heat = held * t1 * speed / 2 + held * (speed * t2 - s * t2**3 / (6 * inertia))
     heat += s * (speed * t2**2 / 2 - s * t2**4 / (8 * inertia))
     reader = Reader(build(TILLER))
-    run = running_up.run_up(reader, Load(held, 1.0, 0), inertia, speed, torque)
+    run, course = running_up.run_up(reader, Load(held, 1.0, 0), inertia, speed, torque)
+    assert course.load[-1] == pytest.approx(speed, rel=1e-6)
     assert run.locks and (run.seconds, run.heat) == pytest.approx((t1 + t2, heat), rel=1e-3)
-    assert not running_up.run_up(reader, Load(held, 1.0, 0), inertia, speed, held).locks
+    assert not running_up.run_up(reader, Load(held, 1.0, 0), inertia, speed, held)[0].locks
 
 
 def test_a_tightened_belt_holds_what_its_driver_grips():
@@ -188,7 +190,8 @@ def test_ways_to_engage_stand_side_by_side():
     """On the demo the belt of the jackshaft would hold what its slack strand lets it, and the shoes are asked for."""
     results = work_up(load(DEMO), ("clutch",))
     rows = {r[0]: r for r in sheet(results, TITLE, "clutch").rows}
-    magnet, belt, shoes_ = (rows[n] for n in ("electromagnetic clutch (this build)", "belt tightener", "centrifugal clutch"))
+    magnet = rows["electromagnetic clutch (this build)"]
+    belt, shoes_ = rows["belt tightener"], rows["centrifugal clutch"]
     assert fact(results, "holding torque, engine running", "clutch").value.split(", ")[1].split(" hot")[0] in magnet[1]
     assert "clutch.keepers" in belt[-1] and "clutch.shoe_mass" in shoes_[-1]
     asked = {k for r in rows.values() for k in r[-1].split(", ") if k != "nothing"}
@@ -201,3 +204,22 @@ def test_ways_to_engage_stand_side_by_side():
     drum = {k: v for k, v in build(TILLER).values.items() if "shoe" in k or k == "clutch.drum_diameter"}
     beside = sheet(clutch(THROWER, **{k: getattr(v, "text", v) for k, v in drum.items()}), TITLE, "clutch")
     assert beside.rows[2][1].startswith("22.") and beside.rows[2][-1] == "nothing"
+
+
+def test_the_panel_moves_what_engages(for_each):
+    """Both ends of each control end in no fault; a stated torque has its own controls."""
+
+    def moved(case):
+        made, control = case
+        for end in (0, -1):
+            span = control.slider if isinstance(control.slider, str) else control.slider[0]
+            low, high = span.split(" by ")[0].split(" to ")
+            text = f"{low} {high.split(' ', 1)[1]}" if end == 0 else high
+            outcome = engaging_outcome_of(made.with_values({control.key: text}), {})
+            assert not [c for c in outcome.checks if c.id == "clutch.fault"]
+
+    stated = {"clutch.static_torque": "15 lbf·ft", "clutch.torque_speed": "3000 rpm", "clutch.engage_speed": "1900 rpm"}
+    builds = [build(TILLER), build(THROWER), build(TILLER, **stated)]
+    for_each([(b, c) for b in builds for c in controls(b)], moved, lambda case: case[1].label)
+    assert [c.key for c in controls(builds[2])][:2] == ["clutch.static_torque", "clutch.engage_speed"]
+    assert all(panel(b).title == "Try how it engages and lets go" for b in builds)

@@ -28,14 +28,17 @@ CLOSING = 0.5
 SOURCE = "khurmi-friction; own-derivation"
 
 
-def run_up(reader: Reader, load: Load, inertia: float, speed: float, torque: float) -> engagement.Engagement:
+def run_up(
+    reader: Reader, load: Load, inertia: float, speed: float, torque: float
+) -> tuple[engagement.Engagement, engagement_history.History | None]:
     """Return the run-up (kg·m², rad/s, N·m) with the driving side's speed held and the torque rising to its full one.
 
-    Where the full torque never takes the work up, it is that of :meth:`Load.run_up`, which does not lock.
+    The second is its course, step by step. Where the full torque never takes the work up there is none, and the run-up
+    is that of :meth:`Load.run_up`, which does not lock.
     """
     at_once = load.run_up(inertia, speed, torque)
     if not at_once.locks:
-        return at_once
+        return at_once, None
     closing = reader.si("clutch.closing_time", CLOSING)
     # a flywheel without end holds the speed, whatever the clutch takes
     found = engagement_history.history_si(
@@ -43,12 +46,12 @@ def run_up(reader: Reader, load: Load, inertia: float, speed: float, torque: flo
         load=engagement_history.Side(inertia, load.takes),
         clutch=lambda t, slip: torque * min(t / closing, 1.0),
         longest=closing + 3.0 * float(at_once.seconds),
-        points=2,
+        points=81,
         solver={"rtol": 1e-6, "max_step": 0.05 * closing},
     )
     if not found.locks:
-        return at_once._replace(seconds=math.inf, heat=math.inf, locks=False)
-    return engagement.Engagement(found.lock_time, float(found.heat[-1]), speed, True, False)
+        return at_once._replace(seconds=math.inf, heat=math.inf, locks=False), None
+    return engagement.Engagement(found.lock_time, float(found.heat[-1]), speed, True, False), found
 
 
 def gives_of(reader: Reader, over: float):
@@ -102,7 +105,7 @@ def by_shoes(
     if lacks:
         return way._replace(lacks=lacks)
     load, through = load_of(reader, over, required), None if belts is None else belts.forward
-    runs, pulls, speeds = {}, [], {}
+    runs, pulls, speeds, courses = {}, [], {}, {}
     for end in ENDS:
         most = max(work / over, law.engages * (1.0 + 1e-9))
         speeds[end], torque = shoes.settling_speed_si(
@@ -111,8 +114,9 @@ def by_shoes(
         pulls.append(torque)
         passed = torque if through is None else min(torque, getattr(through, end))
         mass = turns.bad if end == "bad" else turns.likely
-        runs[end] = run_up(reader, load, mass, speeds[end], passed)
-    return way._replace(slips=runs, pulls=clutch.Band(*pulls), speed=speeds["likely"], turning=turns)
+        runs[end], courses[end] = run_up(reader, load, mass, speeds[end], passed)
+    found = {"slips": runs, "pulls": clutch.Band(*pulls), "speed": speeds["likely"], "turning": turns}
+    return way._replace(**found, course=courses["likely"])
 
 
 def check(

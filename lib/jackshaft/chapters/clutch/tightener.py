@@ -107,11 +107,12 @@ def way_at(reader: Reader, done: Mapping[str, Findings], shaft: str, required: c
     engaged = reader.si("clutch.engage_speed") if reader.get("clutch.kind") == KIND else None
     speed = (engaged or reader.si("engine.work_speed")) / state.over
     load = load_of(reader, state.over, required)
-    runs = {
+    both = {
         end: run_up(reader, load, turns.bad if end == "bad" else turns.likely, speed, getattr(torque, end))
         for end in ENDS
     }
-    return way._replace(slips=runs, pulls=torque, speed=speed, turning=turns)
+    slips = {"slips": {end: run for end, (run, _) in both.items()}, "course": both["likely"][1]}
+    return way._replace(**slips, pulls=torque, speed=speed, turning=turns)
 
 
 def tension_key_of(reader: Reader, found: Tightener) -> str:

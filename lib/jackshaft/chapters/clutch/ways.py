@@ -50,7 +50,7 @@ def add(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clutch
             (
                 "way",
                 "holds at work",
-                "",
+                "verdict",
                 "slips for",
                 "heat of one engagement",
                 "wears",

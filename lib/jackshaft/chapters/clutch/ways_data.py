@@ -8,6 +8,7 @@ from typing import NamedTuple
 from jackshaft.chapters.clutch.turning import Turning
 from jackshaft.mechanics import clutch
 from jackshaft.mechanics.engagement import Engagement
+from jackshaft.mechanics.engagement_history import History
 
 CENTRIFUGAL, IDLER, MAGNETIC = "centrifugal", "idler", "electromagnetic"
 ENDS = ("bad", "likely", "good")
@@ -19,7 +20,8 @@ class Way(NamedTuple):
     ``torque`` is what it holds at work (N·m), None where not known; ``slips`` the run-up at the bad, likely and good
     end, empty where not known, with ``pulls`` the torque (N·m) that then goes through it, ``speed`` (rad/s) the speed
     of its driving side and ``turning`` what is brought up. ``top`` is the most that it holds at the engine's highest
-    speed. ``lacks`` names the keys without which the run-up is not known, ``stage`` the belts of a tightener.
+    speed. ``lacks`` names the keys without which the run-up is not known, ``stage`` the belts of a tightener,
+    ``course`` the likely run-up step by step.
     """
 
     kind: str
@@ -31,6 +33,7 @@ class Way(NamedTuple):
     turning: Turning | None = None
     lacks: tuple[str, ...] = ()
     stage: str | None = None
+    course: History | None = None
 
     @property
     def heat(self) -> float | None:
