@@ -141,6 +141,8 @@ def _judged(case):
     assert not results.faults
     assert {what: check_of(results, f"clutch.{what}").verdict for what in verdicts} == verdicts
     for check in results.of("clutch"):
+        # a clutch that holds the work but no shock is a choice; whatever starts or goes on by itself is none
+        assert check.verdict != STOP or check.guards or check.id == "clutch.hold", check.id
         assert check.verdict != UNDECIDED or check.missing, check.id
         assert not any("coil" in k or "volt" in k or k.startswith("circuit") for k in check.missing), check.id
 

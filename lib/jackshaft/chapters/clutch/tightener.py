@@ -154,8 +154,8 @@ def hold(draft: Draft, reader: Reader, way: Way, required: clutch.Required | Non
         ),
         wanted=reader.number(wanted, "torque", "{} or more"),
         verdict=verdict,
-        reason=f"The torque at which {way.stage} slip, standing or running, at the tension that the idler holds. More "
-        "than work, start and peak ask for they need not hold: at a jam a belt slips.",
+        reason=f"The torque at which the belt '{way.stage}' slips, standing or running, at the tension that the idler "
+        "holds. More than work, start and peak ask for it need not hold: at a jam a belt slips.",
         remedy=unless_go(verdict, "Tighten the belt more, give it more wrap, or use more belts."),
         source="shigley, ch. 17; own-derivation",
         guards=not stays_within(required.work, way.torque.likely),
@@ -214,7 +214,7 @@ def slip(draft: Draft, reader: Reader, way: Way, found: Tightener | None) -> Non
         path = likely.heat / way.pulls.likely * _radius(found)
         draft.fact(
             "belt slips over its driver by",
-            reader.number(path, "length"),
+            reader.number(path, "length", digits=3),
             "each time it is engaged: this wears its flanks. How many engagements a belt lasts nobody has published",
         )
         if found.layout.belt is not None and found.layout.belt.mass:

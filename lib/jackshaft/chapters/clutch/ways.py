@@ -59,8 +59,7 @@ def add(draft: Draft, reader: Reader, done: Mapping[str, Findings], data: Clutch
             ),
             tuple(_cells(reader, row, own) for row in rows),
             f"All at the shaft '{data.shaft}'. {asked}The electromagnetic clutch is taken with its coil hot, the "
-            "others with the engine's speed held while they slip. What stands there in keys is not in the "
-            "build yet.",
+            "others with the driving side's speed held while they slip. The last column names keys of the build file.",
         )
     )
 
