@@ -20,6 +20,7 @@ from jackshaft.results.proving import prove
 from jackshaft.results.reader import Reader
 from jackshaft.units import OutOfRange
 from no_coil_builds import THROWER, TILLER, build, found
+from scipy.integrate import solve_ivp
 
 RPM, LBF, LB, INCH, LBF_FT = 2 * math.pi / 60, 4.4482216, 0.45359237, 0.0254, 1.3558179
 MASS, REACH, DRUM = 0.25 * LB, 1.75 * INCH, 4.5 * INCH
@@ -67,6 +68,26 @@ def test_a_slip_under_a_torque_that_rises_is_that_of_the_closed_form():
     assert course.load[-1] == pytest.approx(speed, rel=1e-6)
     assert run.locks and (run.seconds, run.heat) == pytest.approx((t1 + t2, heat), rel=1e-3)
     assert not running_up.run_up(reader, Load(held, 1.0, 0), inertia, speed, held)[0].locks
+
+
+def test_the_heat_of_a_run_up_is_on_the_high_side():
+    """The engine with a flywheel of its own, from idle, its throttle opened in half a second, integrated whole."""
+    heavy = {"work.weight": "150 lb", "work.start_factor": 1.5}
+    data = clutch(TILLER, **heavy).chapters["clutch"].data
+    inertia, held = data.way.turning.likely, 1.5 * data.required.work
+
+    def rates(t, y):
+        passes = PER * max(y[0] ** 2 - ENGAGES**2, 0.0)
+        pulls = max(passes - held, 0.0) if y[1] <= 0.0 else passes - held
+        return (9.1 * LBF_FT * min(t / 0.5, 1.0) - passes) / 0.006, pulls / inertia, passes * (y[0] - y[1])
+
+    def together(t, y):
+        return y[0] - y[1]
+
+    together.terminal, together.direction = True, -1.0
+    run = solve_ivp(rates, (0.0, 5.0), (1500 * RPM, 0.0, 0.0), events=together, max_step=0.005)
+    assert len(run.t_events[0]) == 1
+    assert run.y[2, -1] < data.way.heat < 1.5 * run.y[2, -1]
 
 
 def test_a_tightened_belt_holds_what_its_driver_grips():
@@ -165,6 +186,12 @@ def test_a_key_that_is_not_known_is_named_and_ends_in_no_fault(for_each):
     skipped = "clutch.kind", "clutch.keepers"
     each = [(t, k) for t in (TILLER, THROWER) for k in build(t).values if k.startswith("clutch.") and k not in skipped]
     for_each(each, dropped, lambda case: case[1])
+
+
+def test_a_motor_does_not_idle():
+    motor = {"kind": "electric motor", "cylinders": "", "idle_speed": "", "phases": 3, "starts_by": "three-phase"}
+    ids = [c.id for c in clutch(TILLER, **{f"engine.{k}": v for k, v in motor.items()}).of("clutch")]
+    assert "clutch.hold" in ids and "clutch.idle" not in ids
 
 
 def test_cures_do_what_they_say():

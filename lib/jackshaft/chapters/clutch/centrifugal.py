@@ -12,6 +12,7 @@ from jackshaft.chapters.clutch.ways_data import CENTRIFUGAL as KIND
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.mechanics import clutch, shoes
+from jackshaft.parts.motor import is_motor
 from jackshaft.results.checks import CAUTION, GO, grade, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader, Unknown
@@ -203,7 +204,12 @@ def hold(draft: Draft, reader: Reader, ratio: RatioData | None, required: clutch
 
 
 def idle(draft: Draft, reader: Reader, ratio: RatioData | None, shaft: str) -> None:
-    """Add the verdict on whether the clutch lets go at idle: nothing else stops the work while the engine runs."""
+    """Add the verdict on whether the clutch lets go at idle: nothing else stops the work while the engine runs.
+
+    An electric motor does not idle: it is switched off.
+    """
+    if is_motor(reader):
+        return
     id, name = "clutch.idle", "work stands while the engine idles"
     given, runs = reader.get(ENGAGES), reader.get("engine.idle_speed")
     engages, lacks = None if given is None else given.si, () if runs is not None else ("engine.idle_speed",)

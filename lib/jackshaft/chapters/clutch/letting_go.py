@@ -83,6 +83,7 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
     known = layout is not None and layout.path.reason == 0 and layout.belt is not None
     lacks = () if known else (f"{at}.section",) if layout is None or layout.belt is None else (f"{at}.takeup.idler",)
     lacks += (TRAVEL,) if travel is None else ()
+    lacks += (f"{at}.takeup.idler",) if known and layout.idler is None else ()
     lacks += travel_missing(reader, at, layout, longer=False) if known else ()
     if lacks:
         words = (
@@ -91,6 +92,8 @@ def clear(draft: Draft, reader: Reader, found: Tightener) -> None:
         words += "says how much belt comes free."
         draft.missing(reader, id, name, lacks, words)
         return
+    if layout.mover != layout.idler:
+        raise OutOfRange("the belt is not tightened by its idler: say so in how it is tensioned")
     free = freed(reader, layout, travel)
     # lifted out of the groove all round the driver, the belt runs on a circle that is larger by its height
     wanted = float(layout.belt.height * layout.path.wrap[layout.pulleys.driver])

@@ -136,7 +136,8 @@ def check(
         f"The engine runs up to {settles}, where the slipping shoes take {reader.show(way.pulls.likely, 'torque')} of "
     )
     why += "it. There it stays until the work has come up to that speed. The throttle is opened within "
-    why += f"{reader.show(reader.si('clutch.closing_time', CLOSING), 'time')}; held half open, the shoes slip on."
+    why += f"{reader.show(reader.si('clutch.closing_time', CLOSING), 'time')}; held half open, the shoes slip on. "
+    why += "The heat is on the high side: the engine is slower than that at first."
     if belts is not None and belts.forward is not None and belts.forward.likely < way.pulls.likely:
         why += f" The belts let only {reader.show(belts.forward.likely, 'torque')} through: they slip, not the shoes."
     if not likely.locks:
