@@ -106,6 +106,10 @@ def _facts(draft: Draft, reader: Reader, way: Way, required: clutch.Required | N
         number = reader.number(band.likely, "torque", low=float(band.bad), high=float(band.good))
         words = f"{reader.show(band.bad, 'torque')} to {reader.show(band.good, 'torque')}"
         draft.fact("torque it holds at work", number, f"at the clutch's shaft: {words}")
+    if way.kind == CENTRIFUGAL and way.top is not None:
+        top = reader.number(way.top.likely, "torque", low=float(way.top.bad), high=float(way.top.good))
+        words = f"up to {reader.show(way.top.good, 'torque')}: what it lets through at a jam, before it slips"
+        draft.fact("torque it holds at the engine's top speed", top, words)
     if required is not None and required.work:
         draft.fact("the work takes", reader.number(required.work, "torque"), "at the clutch's shaft")
 

@@ -164,6 +164,8 @@ def _centrifugal(reader: Reader, done: Mapping[str, Findings], data: ClutchData)
         way, why = _tried(CENTRIFUGAL, lambda: find(reader, ratio, data.shaft, data.required, data.belts, own=False))
     needs, lacks = _has(reader, {GUARD[0]: GUARD[1]})
     lacks += tuple(k for k in ("engine.idle_speed",) if reader.get(k) is None)
+    if reader.get("engine.rated_speed") is None:
+        lacks += tuple(k for k in ("engine.full_speed",) if reader.get(k) is None)
     needs = f"an idle below the speed of engaging; a governor that keeps the top speed; {needs}{why}"
     return _row(way, data, "linings and drum", needs, lacks)
 
