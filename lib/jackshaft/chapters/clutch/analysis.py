@@ -19,6 +19,7 @@ from jackshaft.chapters.electric.data import ElectricData
 from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -140,7 +141,7 @@ def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:
 def unreached(reader: Reader, ratio_chapter: Findings, shaft: str) -> tuple[str, ...]:
     """Return the keys without which no whole line of stages joins the clutch, the work and where its power is given."""
     ratio: RatioData | None = ratio_chapter.data
-    wanted = {shaft, reader.get("work.power_at"), reader.get("work.shaft")} - {None, ENGINE}
+    wanted = {shaft, reader.get("work.power_at"), *work_shafts(reader)} - {None, ENGINE}
     if not wanted or (ratio is not None and all(ratio.shaft(name) is not None for name in wanted)):
         return ()
     broken = [k for c in ratio_chapter.checks for k in c.missing if k.split("[")[0] == "stage"]

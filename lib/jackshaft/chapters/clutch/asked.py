@@ -26,6 +26,8 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
     if work is None and peak is None:
         return None
     start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
+    if state is not None and state.peak_factor is not None:
+        most = state.peak_factor
     reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
     needs = clutch.required_torque.si(
         work or 0.0,

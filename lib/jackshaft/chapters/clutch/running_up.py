@@ -16,6 +16,7 @@ from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch, engagement, engagement_history, shoes, slipheat
 from jackshaft.parts.engine_curve import full_throttle, rated_torque
 from jackshaft.parts.motor import is_motor, pull_out
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader, Unknown
@@ -73,7 +74,7 @@ def missing_run(reader: Reader, ratio: RatioData | None, required: clutch.Requir
         lacks += tuple(k for k in ("work.power", "work.power_at") if reader.get(k) is None)
     lacks += tuple(k for k in ("engine.work_speed",) if reader.get(k) is None)
     if not lacks and (turns is None or required is None or not required.work):
-        lacks = tuple(k for k in ("work.shaft",) if reader.get(k) is None)
+        lacks = () if work_shafts(reader) else ("work.shaft",)
         lacks = lacks or (("stage",) if ratio is None else ratio.between)
     return tuple(dict.fromkeys(lacks))
 

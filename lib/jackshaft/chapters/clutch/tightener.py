@@ -46,7 +46,8 @@ class Tightener(NamedTuple):
 
 def stage_of(reader: Reader, ratio: RatioData | None, shaft: str) -> str | None:
     """Return the belts that leave the clutch's shaft, those on the way to the work first; None where there are none."""
-    line = () if ratio is None else chain({s.name: s for s in ratio.stages}, ratio.work_shaft)
+    ends = () if ratio is None else ratio.work_shafts or (ratio.work_shaft,)
+    line = [s for end in ends for s in chain(ratio.stages, end)]
     there = [s.name for s in line if s.start == shaft]
     there += [n for n in reader.names("stage") if reader.get(f"stage[{n}].from") == shaft]
     return next((n for n in there if reader.get(f"stage[{n}].kind") == "belt"), None)
