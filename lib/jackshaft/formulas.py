@@ -41,6 +41,8 @@ Clutch
     face_torque                  torque of flat ring faces under a clamping force
     torque_at_current            scale a known torque to another coil current, as a band
     required_torque              torque the clutch must hold when locked and pull while it slips
+    shoe_torque                  torque that the shoes of a centrifugal clutch hold at a speed
+    shoe_engages                 speed at which they touch the drum, from the pull of their springs
     brake_stop                   time the driven side takes to stop when the clutch lets go
     engage                       two inertias brought together by a slipping clutch, all torques constant
     engage_governed                run-up of the driven side while the governor holds the engine's speed
@@ -207,6 +209,7 @@ from jackshaft.mechanics.shaft_strength import (
     torque_at_yield,
     torsion_stress,
 )
+from jackshaft.mechanics.shoes import shoe_engages, shoe_torque
 from jackshaft.mechanics.slipheat import temperature_rise
 from jackshaft.mechanics.snap_rings import snap_ring, under_snap_ring
 from jackshaft.mechanics.splines import allowed_pressure as spline_pressure

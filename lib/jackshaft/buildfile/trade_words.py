@@ -75,7 +75,7 @@ CALLED: dict[str, tuple[str, ...]] = {
     "bar across the axis": ("bar", "blade"),
     "electromagnetic": ("electric", "magnetic", "electric clutch", "electromagnetic clutch"),
     "centrifugal": ("centrifugal clutch",),
-    "idler": ("belt idler", "idler clutch"),
+    "idler": ("belt idler", "idler clutch", "belt tightener", "tightener"),
     "direct": ("always engaged", "no clutch between"),
     "blade": ("blade fuse", "spade", "spade fuse"),
     "glass": ("glass fuse", "glass tube", "tube fuse"),

@@ -31,9 +31,8 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
     """Add construction rules and idler sizes of one loop."""
     belt, p = layout.belt, layout.pulleys
     flats = [n for n, f, i in zip(p.names, p.flat, p.inside, strict=True) if f and i]
-    by_idler = reader.get("clutch.kind") == "idler" and reader.get("clutch.shaft") == reader.get(
-        f"stage[{layout.name}].from"
-    )
+    shaft = reader.get("clutch.shaft") or "engine"
+    by_idler = reader.get("clutch.kind") == "idler" and shaft == reader.get(f"stage[{layout.name}].from")
     if full:
         draft.tables.append(_rules(reader, layout, flats, by_idler))
     if flats:

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from jackshaft import tables
-from jackshaft.chapters.clutch.belts import Belts
-from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape
+from jackshaft.chapters.clutch.belts import Belts, belts_of
+from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape, turning
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch
 from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
-from jackshaft.results.findings import Draft
+from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 
@@ -162,4 +163,13 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     return found
 
 
-__all__ = ["Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]
+def at_shaft(draft: Draft, reader: Reader, done: Mapping[str, Findings], shaft: str | None) -> Stopped | None:
+    """Work out and judge how the work stops; ``shaft`` is the clutch's, None where there is no clutch."""
+    ratio: RatioData | None = done["ratio"].data
+    turns = belts = None
+    if shaft is not None:
+        turns, belts = turning(reader, ratio, shaft), belts_of(reader, done, shaft)
+    return work_up(draft, reader, ratio, shaft, turns, belts)
+
+
+__all__ = ["Stopped", "at_shaft", "braked_stop", "coasting_stop", "cuts", "work_up"]
