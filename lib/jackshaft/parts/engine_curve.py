@@ -51,18 +51,39 @@ def rated_torque(reader: Reader) -> float | None:
     return None if power is None or not speed else power / speed
 
 
+def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]:
+    """Return the least and the most torque (N·m) at full throttle and a speed (rad/s) of the output shaft.
+
+    The power is nowhere above the plate's, and the torque nowhere above the highest. Without a curve an engine has its
+    rated torque at least, from its rated speed down, and above that speed no more than its power gives. None where
+    an end is not known.
+    """
+    curve, power, rated = engine_curve(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
+    caps = [] if power is None else [power / speed]
+    if curve is not None:
+        known = min(float(curve.at(speed)), *caps, np.inf)
+        return known, known
+    peak = reader.si("engine.peak_torque")
+    caps += [] if peak is None else [peak]
+    least = None if power is None or not rated else min(*caps, power / max(speed, rated))
+    return least, min(caps, default=None)
+
+
 def full_throttle(reader: Reader, over: float):
     """Return the engine's torque at a shaft that turns ``1/over`` as fast, as a function of that shaft's speed.
 
-    Also returns the lowest speed (rad/s, at that shaft) that the curve has a point for: 0 where the highest torque
-    is taken at every speed. None where no torque is known.
+    It is nowhere more than the plate's power gives. Also returns the lowest speed (rad/s, at that shaft) that the
+    curve has a point for: 0 where the highest torque is taken at every speed. None where no torque is known.
     """
-    curve = engine_curve(reader)
-    if curve is not None:
-        speeds, torques = curve.speeds / over, curve.torques * over
-        return (lambda w: np.interp(w, speeds, torques)), float(speeds[0])
-    peak = reader.si("engine.peak_torque")
-    return None if peak is None else ((lambda w: np.full(np.shape(w), peak * over)[()]), 0.0)
+    curve, peak, power = engine_curve(reader), reader.si("engine.peak_torque"), reader.si("engine.rated_power", np.inf)
+    if curve is None and peak is None:
+        return None
+
+    def torque(w):
+        full = np.full(np.shape(w), peak * over) if curve is None else curve.at(np.multiply(w, over)) * over
+        return np.minimum(full, power / np.maximum(w, 1e-9))[()]
+
+    return torque, 0.0 if curve is None else float(curve.speeds[0]) / over
 
 
 __all__ = [
@@ -73,4 +94,5 @@ __all__ = [
     "engine_peak",
     "full_throttle",
     "rated_torque",
+    "torque_at",
 ]

@@ -169,14 +169,16 @@ def engage(
         for end, t in zip(torque._fields, torque, strict=True)
     }
     engine = engine_of(reader, over)
+    has = engine_has(reader, over, speed)
     flat = engine is not None and load.power == 0 and engine_curve(reader) is None
+    flat = flat and at_most(has, float(engine.torque(speed)))  # else the plate's power lets it rise as it is pulled down
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
     strong, pulls = None, min(torque.likely, limit)
     if engine is not None and most is not None:
         strong = follow(torque=min(most, limit), held=load.run_up(mine, speed, min(most, limit)))
-    has, strongest = engine_has(reader, over, speed), min(max(torque.likely, most or 0.0), limit)
+    strongest = min(max(torque.likely, most or 0.0), limit)
     found = Engagement(
         turning=turns,
         engine_inertia=engine.inertia if engine else None,

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+import numpy as np
+
 from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
 from jackshaft.chapters.ratio.motor import start_check, usual
-from jackshaft.parts.engine_curve import engine_curve, engine_peak, rated_torque
+from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft
@@ -19,55 +21,72 @@ SOURCE = "own-derivation, power is torque times speed"
 
 
 class Able(NamedTuple):
-    """Torque that an engine has where it works, N·m, the most it has when it is pulled down, and both in words."""
+    """Torque, N·m, that an engine has where it works, None where not known, and the most that it may have there.
 
-    now: float
+    ``pulled`` is the most that it may have when the load pulls it down as far as the work allows; ``words`` says so.
+    """
+
+    now: float | None
     most: float
+    pulled: float
     words: str
 
 
-def engine_able(reader: Reader) -> Able | None:
+def engine_able(reader: Reader, lowest: float | None = None) -> Able | None:
     """Return what a combustion engine has: by its curve at the working speed, else by its plate; None if not known.
 
-    Its torque rises when the load pulls it below its rated speed, up to its highest.
+    ``lowest`` is the speed (rad/s) down to which the work may pull it; without it nothing is gained below the working
+    speed.
     """
-    curve, turns, peak = engine_curve(reader), reader.si("engine.work_speed"), engine_peak(reader)
-    if curve is not None and turns is not None:
-        now = float(curve.at(turns))
-        below = curve.torques[curve.speeds < turns]
-        most = max([now, *(float(t) for t in below)])
-        words = f"The engine's torque curve has {reader.show(now, 'torque')} at {reader.show(turns, 'rotation')}"
-        lift = f"; pulled down it rises to {reader.show(most, 'torque')}" if most > now * (1 + 1e-9) else ""
-        return Able(now, most, f"{words}{lift}.")
-    if peak is not None:
-        words = "This is the highest torque of the engine, which it has at one speed below its rated one."
-        return Able(peak, peak, words)
-    rated = rated_torque(reader)
-    if rated is None:
+    turns = reader.si("engine.work_speed")
+    if not turns:
         return None
-    words = "The plate's power at the rated speed is this torque; pulled down below that speed an engine has more."
-    return Able(rated, rated, words)
+    now, most = torque_at(reader, turns)
+    if most is None:
+        return None
+    below = np.linspace(turns if lowest is None else min(lowest, turns), turns, 50)
+    pulled = max(torque_at(reader, float(v))[1] for v in below)
+    at = reader.show(turns, "rotation")
+    if now is None:
+        return Able(None, most, pulled, "What it has at its working speed is not known without its rated power and speed.")
+    if engine_curve(reader) is not None:
+        words = f"The engine's torque curve has {reader.show(now, 'torque')} at {at}"
+        lift = f"; pulled down it rises to {reader.show(pulled, 'torque')}" if pulled > now * (1 + 1e-9) else ""
+        return Able(now, most, pulled, f"{words}{lift}.")
+    words = f"By the plate's power the engine has {reader.show(now, 'torque')} at {at}"
+    peak = reader.si("engine.peak_torque")
+    if peak is not None and not at_most(peak, now):
+        words += f"; its highest torque, {reader.show(peak, 'torque')}, it has at one speed below its rated one"
+    return Able(now, most, pulled, words + ".")
 
 
-def power_check(draft: Draft, reader: Reader, engine: ShaftState) -> None:
+def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
+    engine, work = data.shafts[0], data.shaft(data.work_shaft)
     if engine.torque is None:
         return
     if is_motor(reader):
         _motor(draft, reader, engine)
         return
-    able = engine_able(reader)
+    known = work is not None and work.work and data.band is not None and data.band[0]
+    able = engine_able(reader, engine.work * data.band[0] / work.work if known else None)
     if able is None:
         _no_plate(draft, reader)
         return
     top = engine.peak_torque
     peak = engine.torque if top is None else top
-    verdict = GO if reaches(able.now, peak) else CAUTION if reaches(able.most, engine.torque) else STOP
-    if verdict == CAUTION and not reaches(able.now, engine.torque):
-        words = f"{able.words} It cannot hold the working speed."
-    else:
-        words = able.words
-    _check(draft, reader, engine, reader.number(able.now, "torque"), verdict=verdict, words=words)
+    if able.now is None and reaches(able.most, engine.torque):
+        _no_plate(draft, reader, able.words)
+        return
+    now, words = able.most if able.now is None else able.now, able.words
+    verdict = GO if reaches(now, peak) else CAUTION if reaches(able.pulled, engine.torque) else STOP
+    if verdict == CAUTION and not reaches(now, engine.torque):
+        if reaches(able.most, engine.torque):
+            reader.note_missing("engine.torque_point")
+            words += " Whether it holds the working speed, its torque curve would tell."
+        else:
+            words += " It cannot hold the working speed."
+    _check(draft, reader, engine, reader.number(now, "torque"), verdict=verdict, words=words)
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
@@ -138,9 +157,9 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
     start_check(draft, reader, engine, has)
 
 
-def _no_plate(draft: Draft, reader: Reader) -> None:
+def _no_plate(draft: Draft, reader: Reader, words="The plate figures of the engine are not known yet.") -> None:
     keys = tuple(k for k in ("engine.rated_power", "engine.rated_speed") if reader.get(k) is None)
-    draft.missing(reader, ID, NAME, keys, "The plate figures of the engine are not known yet.")
+    draft.missing(reader, ID, NAME, keys, words)
 
 
 def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, verdict, words) -> None:

@@ -173,7 +173,7 @@ def _power(failing: Failing) -> Iterator[Proposal]:
     """Yield faster engine speeds, at which the same work takes less torque, alone or with pulleys for it."""
     data, line = _way(failing)
     limits, able = _engine_limits(failing), engine_able(failing.reader)
-    if limits is None or able is None or not line or not data.shafts[0].torque:
+    if limits is None or able is None or not able.now or not line or not data.shafts[0].torque:
         return
     engine, end = data.shafts[0], data.shaft(line[-1].end)
     wanted = engine.peak_torque or engine.torque

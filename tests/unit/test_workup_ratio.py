@@ -1,0 +1,77 @@
+"""The drive ratio worked up: what the engine has where it works, the highest speed, teeth, and how it is started.
+
+Expected torques by hand: lbf·ft = 5252.11 x hp / rpm.
+"""
+
+import pytest
+from builders import check_of
+from jackshaft.buildfile import parse
+from jackshaft.results import work_up
+
+BUILD = """
+schema = 1
+name = "t"
+clutch = "none"
+[engine]
+kind = "petrol engine"
+rated_power = "5 hp"
+rated_speed = "3600 rpm"
+full_speed = "3600 rpm"
+work_speed = "3600 rpm"
+peak_torque = "20.2 lbf·ft"
+POINTS
+[work]
+name = "fan"
+shaft = "fan"
+power = "4 hp"
+power_at = "engine"
+speed_least = "1000 rpm"
+speed_most = "2000 rpm"
+peak_factor = 1
+[[shaft]]
+name = "fan"
+[[stage]]
+name = "s"
+kind = "friction roller"
+from = "engine"
+to = "fan"
+driver_diameter = "5 in"
+driven_diameter = "10 in"
+"""
+
+
+def worked(values=(), points=(), old="", new=""):
+    point = '[[engine.torque_point]]\nname = "{0}"\nspeed = "{0} rpm"\ntorque = "{1} lbf·ft"\n'
+    lines = "".join(point.format(*p) for p in points)
+    text = BUILD.replace("POINTS", lines).replace(old, new) if old else BUILD.replace("POINTS", lines)
+    build = parse(text.encode(), file="t.toml")
+    return work_up(build.with_values(dict(values)), ("ratio",))
+
+
+POWER = [
+    # 5 hp at 3600 rpm is 7.29 lbf·ft; seen: "go" for 13.7 hp, 20.0 lbf·ft, by a highest torque of 20.2
+    ({"work.power": "13.7 hp"}, (), "stop"),
+    ({"work.power": "4.9 hp"}, (), "go"),
+    # what the plate alone stops, a highest torque lets pass at no speed that the work allows: 5 hp is 13.1 at 2000 rpm
+    ({"work.power": "13.7 hp", "engine.peak_torque": ""}, (), "stop"),
+    ({"work.power": "10 hp"}, (), "stop"),
+    # 6 hp is 8.75 at 3600; pulled down to 3000 rpm, 1500 at the work, the plate's power gives it
+    ({"work.power": "6 hp"}, (), "caution"),
+    ({"work.power": "6 hp", "work.speed_least": "1700 rpm"}, (), "stop"),
+    # with a highest torque alone nothing is known at 3600 rpm below it: 4 hp is 5.8, 14 hp 20.4
+    ({"engine.rated_power": ""}, (), "not decidable"),
+    ({"engine.rated_power": "", "work.power": "14 hp"}, (), "stop"),
+    # at 3000 rpm the plate's power gives 8.75 at most and the rated torque, 7.29, at least: 4.1, 4.5 and 5.5 hp are
+    # 7.18, 7.88 and 9.63
+    ({"engine.work_speed": "3000 rpm", "work.power": "4.1 hp"}, (), "go"),
+    ({"engine.work_speed": "3000 rpm", "work.power": "4.5 hp"}, (), "caution"),
+    ({"engine.work_speed": "3000 rpm", "work.power": "5.5 hp", "work.speed_least": "1400 rpm"}, (), "stop"),
+    # a curve that covers the speed counts, under the plate's power
+    ({"work.power": "4.9 hp"}, ((1500, 9), (3600, 7)), "caution"),
+    ({"work.power": "13 hp"}, ((1500, 20), (3600, 19.5)), "stop"),
+]
+
+
+@pytest.mark.parametrize(("values", "points", "verdict"), POWER)
+def test_an_engine_has_the_torque_of_its_power_at_its_working_speed(values, points, verdict):
+    assert check_of(worked(values, points), "ratio.power").verdict == verdict
