@@ -69,6 +69,19 @@ POWER = [
     # a curve that covers the speed counts, under the plate's power
     ({"work.power": "4.9 hp"}, ((1500, 9), (3600, 7)), "caution"),
     ({"work.power": "13 hp"}, ((1500, 20), (3600, 19.5)), "stop"),
+    # seen: points at 1500 and 2000 rpm held flat to 3600. Beyond them the lower of the end point and the plate counts,
+    # and nothing is known without a plate; 4.9 hp are 7.15 lbf·ft at 3600 rpm
+    ({"work.power": "4.9 hp"}, ((1500, 9), (2000, 8)), "go"),
+    ({"work.power": "4.9 hp"}, ((1500, 9), (2000, 7)), "caution"),
+    ({"work.power": "13 hp"}, ((1500, 20), (2000, 20)), "stop"),
+    ({"engine.rated_power": "", "engine.peak_torque": ""}, ((1500, 20), (2000, 20)), "not decidable"),
+    ({"engine.rated_power": "", "work.power": "13 hp"}, ((1500, 20), (2000, 20)), "not decidable"),
+    # below them too: 1 hp at 1000 rpm is 5.25
+    (
+        {"engine.work_speed": "1000 rpm", "work.power": "1 hp", "work.speed_least": ""},
+        ((1500, 5), (3600, 5)),
+        "caution",
+    ),
 ]
 
 

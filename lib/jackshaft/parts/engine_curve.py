@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import at_least, at_most
 
 #: A governor closes the throttle over this share of the speed it holds: common practice, no source.
 GOVERNOR = 0.05
@@ -22,6 +23,10 @@ class Curve(NamedTuple):
     def at(self, speed):
         """Return the torque at a speed (rad/s): straight between points, the end points held beyond them."""
         return np.interp(speed, self.speeds, self.torques)
+
+    def covers(self, speed: float) -> bool:
+        """Tell whether a speed (rad/s) lies between its end points."""
+        return at_least(speed, self.speeds[0]) and at_most(speed, self.speeds[-1])
 
 
 def engine_curve(reader: Reader) -> Curve | None:
@@ -54,18 +59,18 @@ def rated_torque(reader: Reader) -> float | None:
 def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]:
     """Return the least and the most torque (N·m) at full throttle and a speed (rad/s) of the output shaft.
 
-    The power is nowhere above the plate's, and the torque nowhere above the highest. Without a curve an engine has its
-    rated torque at least, from its rated speed down, and above that speed no more than its power gives. None where
-    an end is not known.
+    The power is nowhere above the plate's, and the torque nowhere above the highest. Where no curve covers the speed
+    an engine has its rated torque at least, from its rated speed down, above that speed what its power gives, and no
+    more than the curve's end point. None where an end is not known.
     """
     curve, power, rated = engine_curve(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
     caps = [] if power is None else [power / speed]
-    if curve is not None:
-        known = min(float(curve.at(speed)), *caps, np.inf)
-        return known, known
+    held = [] if curve is None else [float(curve.at(speed))]
+    if curve is not None and curve.covers(speed):
+        return (min(held + caps),) * 2
     peak = reader.si("engine.peak_torque")
     caps += [] if peak is None else [peak]
-    least = None if power is None or not rated else min(*caps, power / max(speed, rated))
+    least = None if power is None or not rated else min(*caps, *held, power / max(speed, rated))
     return least, min(caps, default=None)
 
 

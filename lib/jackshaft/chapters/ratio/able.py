@@ -45,19 +45,25 @@ def engine_able(reader: Reader, lowest: float | None = None) -> Able | None:
     if most is None:
         return None
     below = np.linspace(turns if lowest is None else min(lowest, turns), turns, 50)
-    pulled = max(torque_at(reader, float(v))[1] for v in below)
-    at = reader.show(turns, "rotation")
+    pulled = max(torque_at(reader, float(v))[1] or 0.0 for v in below)
+    at, curve = reader.show(turns, "rotation"), engine_curve(reader)
+    outside = (
+        f" Its torque curve has no points that reach {at}." if curve is not None and not curve.covers(turns) else ""
+    )
     if now is None:
-        return Able(None, most, pulled, "What it has at its working speed is not known without its rated power and speed.")
-    if engine_curve(reader) is not None:
+        words = "What it has at its working speed is not known without its rated power and speed."
+        return Able(None, most, pulled, words + outside)
+    if curve is not None and not outside:
         words = f"The engine's torque curve has {reader.show(now, 'torque')} at {at}"
         lift = f"; pulled down it rises to {reader.show(pulled, 'torque')}" if pulled > now * (1 + 1e-9) else ""
         return Able(now, most, pulled, f"{words}{lift}.")
-    words = f"By the plate's power the engine has {reader.show(now, 'torque')} at {at}"
+    words = f"By its plate the engine has {reader.show(now, 'torque')} at {at}" + (
+        "" if at_most(most, now) else " at least"
+    )
     peak = reader.si("engine.peak_torque")
     if peak is not None and not at_most(peak, now):
         words += f"; its highest torque, {reader.show(peak, 'torque')}, it has at one speed below its rated one"
-    return Able(now, most, pulled, words + ".")
+    return Able(now, most, pulled, f"{words}.{outside}")
 
 
 def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
