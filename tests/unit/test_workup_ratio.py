@@ -76,7 +76,7 @@ POWER = [
     ({"work.power": "13 hp"}, ((1500, 20), (2000, 20)), "stop"),
     ({"engine.rated_power": "", "engine.peak_torque": ""}, ((1500, 20), (2000, 20)), "not decidable"),
     ({"engine.rated_power": "", "work.power": "13 hp"}, ((1500, 20), (2000, 20)), "not decidable"),
-    # below them too: 1 hp at 1000 rpm is 5.25
+    # below them too: 0.98 hp at 1000 rpm is 5.15
     (
         {"engine.work_speed": "1000 rpm", "work.power": "1 hp", "work.speed_least": ""},
         ((1500, 5), (3600, 5)),
@@ -88,3 +88,14 @@ POWER = [
 @pytest.mark.parametrize(("values", "points", "verdict"), POWER)
 def test_an_engine_has_the_torque_of_its_power_at_its_working_speed(values, points, verdict):
     assert check_of(worked(values, points), "ratio.power").verdict == verdict
+
+
+def test_what_may_not_run_too_fast_is_judged_without_creep():
+    """Seen: a blade at its highest speed with 2 % taken off. A belt without load hardly creeps: 10 in at 1800 rpm runs
+    2 pi x 5 x 1800 / 12 = 4712 ft/min; at 2 % creep it would be 4618."""
+    creeps = {"stage[s].creep": "0.02", "work.diameter": "10 in", "work.surface_speed_most": "4650 ft/min"}
+    results = worked({**creeps, "work.speed_most": "1790 rpm", "work.speed_least": "1700 rpm"})
+    surface = check_of(results, "ratio.surface-speed")
+    assert surface.verdict == "stop" and surface.value == "4712 ft/min"
+    assert check_of(results, "ratio.speed").verdict == "go"  # loaded it creeps: 1764 rpm
+    assert check_of(results, "ratio.top-speed").verdict == "caution"

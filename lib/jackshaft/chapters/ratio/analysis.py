@@ -106,11 +106,12 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
             a = states[stage.start]
             states[stage.end] = ShaftState(
                 stage.end,
-                *(None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full)),
+                *(None if v is None else v * stage.ratio for v in (a.idle, a.work)),
+                full=None if a.full is None else a.full * stage.loose,
                 turn=a.turn * stage.sign,
                 over=a.over / stage.ratio,
                 passed=a.passed * stage.efficiency,
-                top=None if a.top is None else a.top * stage.ratio,
+                top=None if a.top is None else a.top * stage.loose,
             )
             left.remove(stage)
     return _loaded(reader, states)

@@ -40,7 +40,7 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
     at = f"stage[{name}]"
     kind, start, end = reader.require(f"{at}.kind", f"{at}.from", f"{at}.to")
     efficiency = default("efficiency", at, reader, "efficiency")
-    pulleys, error = None, None
+    pulleys, error, creep = None, None, 0.0
     if kind == "belt":
         pulleys = read_pulleys(reader, at)
         creep = default("creep and slip", at, reader, "creep")
@@ -66,8 +66,9 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
         value, words = 1.0 / reader.require_si(f"{at}.ratio"), kind
         same = mech.same_way(kind, reader.require(f"{at}.reverses"))
     else:
+        creep = reader.si(f"{at}.creep", 0.0)
         sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
-        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
+        value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=creep)
         same, words = bool(reader.get(f"{at}.internal")), "friction roller"
     return StageRatio(
         name,
@@ -79,4 +80,5 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
         kind=words,
         pulleys=pulleys,
         outside_error=error,
+        creep=creep,
     )
