@@ -90,6 +90,21 @@ def test_an_engine_has_the_torque_of_its_power_at_its_working_speed(values, poin
     assert check_of(worked(values, points), "ratio.power").verdict == verdict
 
 
+@pytest.mark.parametrize(
+    ("values", "verdict"),
+    [({"work.peak_factor": "2"}, "caution"), ({}, "not decidable"), ({"work.power": "14 hp"}, "stop")],
+)
+def test_an_unknown_peak_is_never_passed(values, verdict):
+    """Seen: caution at a peak of twice the work, go without the factor, judged at work alone. 4 hp are 5.8 of 7.3."""
+    gearing = {"stage[s].rating": "10 lbf·ft", "stage[s].efficiency": "1"}
+    results = worked({"work.peak_factor": "", **gearing, **values})
+    for id in ("ratio.power", "ratio.rating[s]"):
+        found = check_of(results, id)
+        assert found.verdict == verdict and (found.missing == ("work.peak_factor",)) == (not values), id
+    motor = {"engine.kind": "electric motor", "engine.phases": 3, "engine.full_speed": "", "work.peak_factor": ""}
+    assert check_of(worked({**motor, "work.start_factor": 1}), "ratio.power").missing == ("work.peak_factor",)
+
+
 def test_what_may_not_run_too_fast_is_judged_without_creep():
     """Seen: a blade at its highest speed with 2 % taken off. A belt without load hardly creeps: 10 in at 1800 rpm runs
     2 pi x 5 x 1800 / 12 = 4712 ft/min; at 2 % creep it would be 4618."""

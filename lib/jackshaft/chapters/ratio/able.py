@@ -10,13 +10,15 @@ from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
-from jackshaft.results.checks import CAUTION, GO, STOP, reaches
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, reaches
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number, Value
 from jackshaft.units import at_most
 
 ID, NAME = "ratio.power", "torque the engine has"
+PEAK = "work.peak_factor"
+PEAK_LACKS = "How much more its peak load takes is not known yet."
 SOURCE = "own-derivation, power is torque times speed"
 
 
@@ -118,6 +120,10 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         return
     top = torque if shaft.peak_torque is None else shaft.peak_torque
     verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
+    if verdict == GO and shaft.peak_torque is None:
+        words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
+        draft.missing(reader, *named, (PEAK,), words, limit=_asked(reader, shaft))
+        return
     draft.check(
         *named,
         found=reader.number(allowed, "torque", known=reader.how(key)),
@@ -176,17 +182,20 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     takes = f"The work takes {shown} at the engine"
     if top is not None:
         limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
-    else:
-        reader.note_missing("work.peak_factor")
-        takes += "; how much more its peak load takes is not known"
+    wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
+    if top is None:
+        reader.note_missing(PEAK)
+        words, lacks = f"{words} {PEAK_LACKS}", (PEAK,) if verdict == GO else ()
+        verdict = UNDECIDED if lacks else verdict
     draft.check(
         ID,
         NAME,
         found=found,
-        wanted=reader.number(limit, "torque", asked, known=known),
+        wanted=wanted,
         verdict=verdict,
         reason=f"{takes}. {words}",
-        remedy="" if verdict == GO else "Take a lighter bite, or a stronger engine or motor.",
+        missing=lacks,
+        remedy="" if verdict in (GO, UNDECIDED) else "Take a lighter bite, or a stronger engine or motor.",
         source=SOURCE,
     )
 
