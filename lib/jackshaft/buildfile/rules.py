@@ -189,6 +189,14 @@ def _stages(build: Build) -> Iterator[Problem]:
                 yield build.problem(f"{at}.pulley", f"pulleys on a {kind}", "pulleys on belts only")
         if here and build.get(f"{at}.from") == here:
             yield build.problem(f"{at}.to", f"the same shaft '{here}' at both ends", "two different shafts")
+        teeth = [build.get(f"{at}.{end}_teeth") for end in ("driver", "driven")]
+        sizes = [build.measure(f"{at}.{end}_diameter") for end in ("driver", "driven")]
+        if build.get(f"{at}.internal") and None not in teeth and teeth[0] == teeth[1]:
+            found = f"{teeth[1]} teeth, the number of the gear inside or outside it"
+            yield build.problem(f"{at}.driven_teeth", found, "a ring with more teeth than its pinion")
+        if build.get(f"{at}.internal") and all(sizes) and math.isclose(sizes[0].si, sizes[1].si, rel_tol=SAME):
+            found = f"'{sizes[1].text}', the size of the roller inside or outside it"
+            yield build.problem(f"{at}.driven_diameter", found, "a ring larger than the roller in it")
         yield from _belt(build, at)
         yield from _length_line(build, at)
 
