@@ -5,8 +5,9 @@ Expected torques by hand: lbf·ft = 5252.11 x hp / rpm.
 
 import pytest
 from builders import check_of
-from jackshaft.buildfile import parse
+from jackshaft.buildfile import BuildProblems, parse
 from jackshaft.results import work_up
+from jackshaft.results.proving import prove
 
 BUILD = """
 schema = 1
@@ -114,3 +115,55 @@ def test_what_may_not_run_too_fast_is_judged_without_creep():
     assert surface.verdict == "stop" and surface.value == "4712 ft/min"
     assert check_of(results, "ratio.speed").verdict == "go"  # loaded it creeps: 1764 rpm
     assert check_of(results, "ratio.top-speed").verdict == "caution"
+
+
+ROLLER = 'kind = "friction roller"'
+SIZES = 'driver_diameter = "5 in"\ndriven_diameter = "10 in"\n'
+
+
+def teeth(kind, driver, driven):
+    """Return the build with a stage of teeth in the place of its rollers."""
+    change = BUILD.replace(ROLLER, f'kind = "{kind}"').replace(
+        SIZES, f"driver_teeth = {driver}\ndriven_teeth = {driven}\n"
+    )
+    return parse(change.replace("POINTS", "").encode(), file="t.toml")
+
+
+@pytest.mark.parametrize(
+    ("kind", "driver", "driven", "id", "verdict"),
+    [
+        ("roller chain", 4, 8, "ratio.small-sprocket[s]", "stop"),
+        ("roller chain", 20, 8, "ratio.small-sprocket[s]", "stop"),
+        ("roller chain", 9, 18, "ratio.small-sprocket[s]", "caution"),
+        ("roller chain", 11, 22, "ratio.small-sprocket[s]", None),
+        ("gear", 7, 30, "ratio.small-gear[s]", "caution"),
+        ("gear", 8, 30, "ratio.small-gear[s]", None),
+        ('gear"\ninternal = true\n#"', 30, 41, "ratio.ring-gear[s]", "caution"),
+        ('gear"\ninternal = true\n#"', 42, 30, "ratio.ring-gear[s]", None),
+        ("gear", 30, 41, "ratio.ring-gear[s]", None),
+    ],
+)
+def test_few_teeth_are_told(kind, driver, driven, id, verdict):
+    results = work_up(teeth(kind, driver, driven), ("ratio",))
+    found = [c for c in results.checks if c.id == id]
+    assert [c.verdict for c in found] == ([verdict] if verdict else [])
+
+
+def test_a_few_teeth_are_mended_at_the_same_ratio():
+    cures = prove(work_up(teeth("roller chain", 5, 10)), "ratio.small-sprocket[s]")
+    assert cures[0].changes == {"stage[s].driver_teeth": "11", "stage[s].driven_teeth": "22"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "ends"),
+    [
+        ('gear"\ninternal = true\n#"', "driver_teeth = 4\ndriven_teeth = 4\n"),
+        (ROLLER[8:-1] + '"\ninternal = true\n#"', ""),
+    ],
+)
+def test_a_ring_is_larger_than_what_runs_in_it(kind, ends):
+    """Seen: a pinion of 4 teeth in a ring of 4 taken."""
+    ends = ends or 'driver_diameter = "5 in"\ndriven_diameter = "127 mm"\n'
+    text = BUILD.replace("POINTS", "").replace(ROLLER, f'kind = "{kind}"').replace(SIZES, ends)
+    with pytest.raises(BuildProblems, match="a ring"):
+        parse(text.encode(), file="t.toml")
