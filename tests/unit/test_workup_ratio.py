@@ -167,3 +167,27 @@ def test_a_ring_is_larger_than_what_runs_in_it(kind, ends):
     text = BUILD.replace("POINTS", "").replace(ROLLER, f'kind = "{kind}"').replace(SIZES, ends)
     with pytest.raises(BuildProblems, match="a ring"):
         parse(text.encode(), file="t.toml")
+
+
+@pytest.mark.parametrize(
+    ("clutch", "by", "factor", "verdict", "missing"),
+    [
+        # seen: no check asked how an engine is started that no clutch frees. 4 hp at 3600 rpm are 5.84 lbf·ft, 7.9 N·m
+        ("none", "recoil starter", "1", "caution", ()),
+        ("none", "recoil starter", "2", "stop", ()),
+        ("none", "starter motor", "1", "go", ()),
+        ("none", "starter motor", "2", "caution", ()),
+        ("none", "", "1", "not decidable", ("engine.starts_by",)),
+        ("none", "", "2", "caution", ()),
+        ("none", "starter motor", "", "not decidable", ("work.start_factor",)),
+        ("", "recoil starter", "2", "not decidable", ("clutch.kind",)),
+        ("direct", "recoil starter", "2", "stop", ()),
+        ("idler", "recoil starter", "2", None, ()),
+    ],
+)
+def test_an_engine_tied_to_its_work_must_be_started_with_it(clutch, by, factor, verdict, missing):
+    said = 'clutch = "none"\n'
+    new = {"none": said, "": ""}.get(clutch, f'[clutch]\nkind = "{clutch}"\n')
+    start = {"engine.starts_by": by, "work.start_factor": factor}
+    found = [c for c in worked(start, old=said, new=new).checks if c.id == "ratio.engine-start"]
+    assert [(c.verdict, c.missing) for c in found] == ([(verdict, missing)] if verdict else [])

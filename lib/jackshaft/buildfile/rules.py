@@ -135,10 +135,13 @@ def _bearings(build: Build) -> Iterator[Problem]:
 MOTORS = {
     "supply_voltage": "a mains supply",
     "phases": "a mains supply",
-    "starts_by": "a motor's start",
     "start_torque": "a motor's start",
     "pull_up_torque": "a motor's start",
 }
+
+
+#: What a combustion engine is started by, and no electric motor.
+ENGINE_STARTERS = ("recoil starter", "starter motor")
 
 
 def _engine(build: Build) -> Iterator[Problem]:
@@ -149,6 +152,8 @@ def _engine(build: Build) -> Iterator[Problem]:
         if kind not in (None, "electric motor") and build.get(f"engine.{name}"):
             yield build.problem(f"engine.{name}", f"{words} on a {kind}", "nothing here, or another kind")
     phases, by = build.get("engine.phases"), build.get("engine.starts_by")
+    if kind is not None and by is not None and (kind == "electric motor") == (by in ENGINE_STARTERS):
+        yield build.problem("engine.starts_by", f"'{by}' on a {kind}", f"what starts a {kind}")
     if phases in (1, 3) and by is not None and (by == "three-phase") != (phases == 3):
         yield build.problem("engine.starts_by", f"'{by}' with phases {phases}", "a motor that runs on these phases")
     power, speed, torque = (build.measure(f"engine.{n}") for n in ("rated_power", "rated_speed", "peak_torque"))

@@ -10,6 +10,7 @@ from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
+from jackshaft.chapters.ratio.starting import engine_start_check
 from jackshaft.chapters.ratio.teeth import teeth_checks
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
@@ -55,6 +56,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     checks.top_check(draft, reader, data, state)
     checks.surface_check(draft, reader, state)
     power_check(draft, reader, data)
+    engine_start_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
     teeth_checks(draft, reader)
     _error_table(draft, reader, data.stages)
