@@ -59,6 +59,13 @@ POWER = [
     # 6 hp is 8.75 at 3600; pulled down to 3000 rpm, 1500 at the work, the plate's power gives it
     ({"work.power": "6 hp"}, (), "caution"),
     ({"work.power": "6 hp", "work.speed_least": "1700 rpm"}, (), "stop"),
+    # what may be 4.7 + 0.4 hp is judged at 5.1, and so at a speed that may be a twentieth less
+    ({"work.power": "4.7 hp ± 0.4 hp"}, (), "caution"),
+    ({"work.power": "4.7 hp ± 0.2 hp"}, (), "go"),
+    ({"work.power": "4.9 hp", "engine.work_speed": "3600 rpm ± 180 rpm"}, (), "caution"),
+    # above its rated speed a governor leaves less: half of 7.29 halfway to 3800 rpm, where 2 hp take 2.84 and 3 hp 4.26
+    ({"engine.work_speed": "3700 rpm", "engine.full_speed": "3800 rpm", "work.power": "2 hp"}, (), "go"),
+    ({"engine.work_speed": "3700 rpm", "engine.full_speed": "3800 rpm", "work.power": "3 hp"}, (), "caution"),
     # with a highest torque alone nothing is known at 3600 rpm below it: 4 hp is 5.8, 14 hp 20.4
     ({"engine.rated_power": ""}, (), "not decidable"),
     ({"engine.rated_power": "", "work.power": "14 hp"}, (), "stop"),

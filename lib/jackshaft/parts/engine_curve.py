@@ -60,8 +60,8 @@ def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]
     """Return the least and the most torque (N·m) at full throttle and a speed (rad/s) of the output shaft.
 
     The power is nowhere above the plate's, and the torque nowhere above the highest. Where no curve covers the speed
-    an engine has its rated torque at least, from its rated speed down, above that speed what its power gives, and no
-    more than the curve's end point. None where an end is not known.
+    an engine has its rated torque at least, from its rated speed down, above that speed what the governor leaves of it,
+    and no more than the curve's end point. None where an end is not known.
     """
     curve, power, rated = engine_curve(reader), reader.si("engine.rated_power"), reader.si("engine.rated_speed")
     caps = [] if power is None else [power / speed]
@@ -70,8 +70,14 @@ def torque_at(reader: Reader, speed: float) -> tuple[float | None, float | None]
         return (min(held + caps),) * 2
     peak = reader.si("engine.peak_torque")
     caps += [] if peak is None else [peak]
-    least = None if power is None or not rated else min(*caps, *held, power / max(speed, rated))
+    least = None if power is None or not rated else min(*caps, *held, _droop(reader, speed, rated) * power / rated)
     return least, min(caps, default=None)
+
+
+def _droop(reader: Reader, speed: float, rated: float) -> float:
+    """Return the share of its rated torque that a governor leaves an engine above its rated speed, straight to none."""
+    none = max(reader.si("engine.full_speed", 0.0), (1.0 + GOVERNOR) * rated)
+    return min(max((none - speed) / (none - rated), 0.0), 1.0)
 
 
 def full_throttle(reader: Reader, over: float):

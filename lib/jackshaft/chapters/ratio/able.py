@@ -82,7 +82,7 @@ def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
         _no_plate(draft, reader)
         return
     top = engine.peak_torque
-    peak = engine.torque if top is None else top
+    peak = (engine.torque if top is None else top) * (1.0 + _off(reader))
     if able.now is None and reaches(able.most, engine.torque):
         _no_plate(draft, reader, able.words)
         return
@@ -95,6 +95,15 @@ def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
         else:
             words += " It cannot hold the working speed."
     _check(draft, reader, engine, reader.number(now, "torque"), verdict=verdict, words=words)
+
+
+def _off(reader: Reader) -> float:
+    """Return the share by which the work's torque at the engine may be more: its power more, the speed less."""
+    shares = []
+    for key in ("work.power", "engine.work_speed"):
+        value = reader.get(key)
+        shares.append((value.plus_minus or 0.0) / value.si if value is not None and value.si else 0.0)
+    return (1.0 + shares[0]) / max(1.0 - shares[1], 1e-3) - 1.0
 
 
 def rating_checks(draft: Draft, reader: Reader, data: RatioData) -> None:
@@ -119,7 +128,7 @@ def _rating(draft: Draft, reader: Reader, data: RatioData, stage: StageRatio) ->
         draft.missing(reader, *named, keys, f"{words} is not known yet.", limit=_asked(reader, shaft))
         return
     top = torque if shaft.peak_torque is None else shaft.peak_torque
-    verdict = GO if reaches(allowed, top) else CAUTION if reaches(allowed, torque) else STOP
+    verdict = GO if reaches(allowed, top * (1.0 + _off(reader))) else CAUTION if reaches(allowed, torque) else STOP
     if verdict == GO and shaft.peak_torque is None:
         words = f"The {stage.kind} may pass the {reader.show(torque, 'torque')} of the work. {PEAK_LACKS}"
         draft.missing(reader, *named, (PEAK,), words, limit=_asked(reader, shaft))
@@ -154,7 +163,9 @@ def _motor(draft: Draft, reader: Reader, engine: ShaftState) -> None:
         _no_plate(draft, reader)
         return
     top = engine.torque if engine.peak_torque is None else engine.peak_torque
-    verdict = STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top) else CAUTION
+    verdict = (
+        STOP if not reaches(rated, engine.torque) else GO if reaches(out[0], top * (1.0 + _off(reader))) else CAUTION
+    )
     band = "{low}" if at_most(out[1], out[0]) else "{low} to {high}"
     found = reader.number(0.5 * (out[0] + out[1]), "torque", f"pulls out at {band}", low=out[0], high=out[1])
     words = f"Rated for {reader.show(rated, 'torque')} all day. It pulls out at "
@@ -183,6 +194,8 @@ def _check(draft: Draft, reader: Reader, engine: ShaftState, found: Number, *, v
     if top is not None:
         limit, asked, takes = top, "{} at the peak load", f"{takes}, {reader.show(top, 'torque')} at the peak"
     wanted, lacks = reader.number(limit, "torque", asked, known=known), ()
+    if verdict == CAUTION and _off(reader):
+        words += f" It may be {100 * _off(reader):.2g} % more, as its power and the engine's speed are known."
     if top is None:
         reader.note_missing(PEAK)
         words, lacks = f"{words} {PEAK_LACKS}", (PEAK,) if verdict == GO else ()
