@@ -198,3 +198,19 @@ def test_an_engine_tied_to_its_work_must_be_started_with_it(clutch, by, factor, 
     start = {"engine.starts_by": by, "work.start_factor": factor}
     found = [c for c in worked(start, old=said, new=new).checks if c.id == "ratio.engine-start"]
     assert [(c.verdict, c.missing) for c in found] == ([(verdict, missing)] if verdict else [])
+
+
+@pytest.mark.parametrize("end", ["speed_least", "speed_most"])
+def test_one_end_of_a_band_is_no_band(end):
+    """Seen: work that turned too fast was a go with its highest speed taken out. Without the end it is undecided."""
+    fast = {"stage[s].driven_diameter": "7 in" if end == "speed_most" else "30 in"}
+    assert check_of(worked(fast), "ratio.speed").verdict == "stop"
+    line = next(row for row in BUILD.splitlines(keepends=True) if row.startswith(end))
+    assert check_of(worked(fast, old=line), "ratio.speed").missing == (f"work.{end}",)
+    assert check_of(worked(fast, old=line, new=f'{end} = "none"\n'), "ratio.speed").verdict == "go"
+
+
+def test_work_without_a_band_says_so():
+    ends = 'speed_least = "1000 rpm"\nspeed_most = "2000 rpm"\n'
+    found = check_of(worked(old=ends, new='speed_least = "none"\nspeed_most = "none"\n'), "ratio.speed")
+    assert found.verdict == "go" and found.limit == "any speed"

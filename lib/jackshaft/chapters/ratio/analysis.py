@@ -88,7 +88,8 @@ def engine_speed(reader: Reader) -> float | None:
 
 def _band(reader: Reader) -> tuple[float, float] | None:
     least, most = reader.si("work.speed_least"), reader.si("work.speed_most")
-    return None if least is None and most is None else (least or 0.0, most or np.inf)
+    unsaid = not all(reader.is_none(f"work.speed_{end}") for end in ("least", "most"))
+    return None if least is None and most is None and unsaid else (least or 0.0, most or np.inf)
 
 
 def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
