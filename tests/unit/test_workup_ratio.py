@@ -214,3 +214,18 @@ def test_work_without_a_band_says_so():
     ends = 'speed_least = "1000 rpm"\nspeed_most = "2000 rpm"\n'
     found = check_of(worked(old=ends, new='speed_least = "none"\nspeed_most = "none"\n'), "ratio.speed")
     assert found.verdict == "go" and found.limit == "any speed"
+
+
+def test_a_gearbox_of_unknown_efficiency_may_be_a_worm():
+    """Seen: stop at 60 %, go with that taken out. 3 hp behind it are 4.6 lbf·ft at 95 %, 8.75 at half, of 7.29."""
+    box = 'kind = "gearbox"\nratio = 2\nreverses = true\n'
+    old = ROLLER + '\nfrom = "engine"\nto = "fan"\n' + SIZES
+    new = box + 'from = "engine"\nto = "fan"\n'
+
+    def power(**more):
+        return check_of(worked({"work.power_at": "fan", **more}, old=old, new=new), "ratio.power")
+
+    assert power(**{"work.power": "3 hp"}).missing == ("stage[s].efficiency",)
+    assert power(**{"work.power": "3 hp", "stage[s].efficiency": "0.9"}).verdict == "go"
+    assert power(**{"work.power": "2 hp"}).verdict == "go"
+    assert power(**{"work.power": "3 hp", "work.power_at": "engine"}).verdict == "go"

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio
+from jackshaft.chapters.ratio.data import RatioData, ShaftState, StageRatio, chain
 from jackshaft.chapters.ratio.motor import start_check, usual
 from jackshaft.parts.engine_curve import engine_curve, rated_torque, torque_at
 from jackshaft.parts.motor import is_motor, motor_torques
@@ -17,6 +17,9 @@ from jackshaft.results.values import Number, Value
 from jackshaft.units import at_most
 
 ID, NAME = "ratio.power", "torque the engine has"
+#: Shares of the power that a gearbox passes on where its efficiency is not given: as a rule, and a worm's with many
+#: turns for one. Common practice, no source.
+USUAL, WORM = 0.95, 0.5
 PEAK = "work.peak_factor"
 PEAK_LACKS = "How much more its peak load takes is not known yet."
 SOURCE = "own-derivation, power is torque times speed"
@@ -70,12 +73,32 @@ def engine_able(reader: Reader, lowest: float | None = None) -> Able | None:
 
 def power_check(draft: Draft, reader: Reader, data: RatioData) -> None:
     """Judge the torque that the engine has against what the work takes, at the peak where that is known."""
-    engine, work = data.shafts[0], data.shaft(data.work_shaft)
+    engine = data.shafts[0]
     if engine.torque is None:
         return
     if is_motor(reader):
         _motor(draft, reader, engine)
+    else:
+        _engine(draft, reader, data)
+    _worm(draft, reader, data)
+
+
+def _worm(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Leave a go open that a worm would spoil, where no efficiency is given for a gearbox before the stated power."""
+    line = chain(data.stages, reader.get("work.power_at"))
+    keys = [f"stage[{s.name}].efficiency" for s in line if s.kind == "gearbox"]
+    keys = [k for k in keys if reader.get(k) is None]
+    check = next(c for c in reversed(draft.checks) if c.id == ID)
+    if not keys or check.verdict != GO:
         return
+    found = check.found.si if check.found.low is None else check.found.low
+    if not reaches(found, check.wanted.si * (1 + _off(reader)) * (USUAL / WORM) ** len(keys)):
+        draft.doubt(reader, keys, "A worm passes on half of its power only. The gearbox's efficiency tells.", ID)
+
+
+def _engine(draft: Draft, reader: Reader, data: RatioData) -> None:
+    """Judge a combustion engine: what it has where it works, and pulled down as far as the work allows."""
+    engine, work = data.shafts[0], data.shaft(data.work_shaft)
     known = work is not None and work.work and data.band is not None and data.band[0]
     able = engine_able(reader, engine.work * data.band[0] / work.work if known else None)
     if able is None:
