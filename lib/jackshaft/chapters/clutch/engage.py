@@ -171,7 +171,8 @@ def engage(
     engine = engine_of(reader, over)
     has = engine_has(reader, over, speed)
     flat = engine is not None and load.power == 0 and engine_curve(reader) is None
-    flat = flat and at_most(has, float(engine.torque(speed)))  # else the plate's power lets it rise as it is pulled down
+    # else the plate's power lets its torque rise as it is pulled down
+    flat = flat and at_most(has, float(engine.torque(speed)))
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
