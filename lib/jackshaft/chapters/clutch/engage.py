@@ -171,7 +171,10 @@ def engage(
         for end, t in zip(torque._fields, torque, strict=True)
     }
     engine = engine_of(reader, over)
+    has = engine_has(reader, over, speed)
     flat = engine is not None and load.power == 0 and engine_curve(reader) is None and not is_motor(reader)
+    # else the plate's power lets its torque rise as it is pulled down
+    flat = flat and at_most(has, float(engine.torque(speed)))
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
@@ -180,7 +183,7 @@ def engage(
         # the hardest pull meets a motor at the low end of what it may have
         hard, weak = min(most, limit), engine_of(reader, over, low=True)
         strong = follow(torque=hard, held=load.run_up(mine, speed, hard), engine=weak)
-    has, strongest = engine_has(reader, over, speed), min(max(torque.likely, most or 0.0), limit)
+    strongest = min(max(torque.likely, most or 0.0), limit)
     found = Engagement(
         turning=turns,
         engine_inertia=engine.inertia if engine else None,

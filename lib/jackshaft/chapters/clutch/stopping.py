@@ -21,6 +21,8 @@ from jackshaft.results.values import BOTH
 ID, NAME = "clutch.stop", "work stops after its drive lets go"
 #: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
 SPREAD = 0.1
+#: Keys of which either says whether the work cuts or throws.
+UNSAID = ("work.cuts", "work.mass_at")
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
 
 
@@ -33,10 +35,13 @@ class Stopped(NamedTuple):
     limit: float | None
 
 
-def cuts(reader: Reader) -> bool:
-    """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade."""
-    said = reader.get("work.cuts")
-    return reader.get("work.mass_at") == BLADE if said is None else said
+def cuts(reader: Reader) -> bool | None:
+    """Tell whether the work cuts or throws: the build says so, or its weight lies as a bar, as that of a blade.
+
+    None where neither is known.
+    """
+    said, lies = reader.get("work.cuts"), reader.get("work.mass_at")
+    return said if said is not None else None if lies is None else lies == BLADE
 
 
 def braked_stop(
@@ -70,20 +75,23 @@ def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
 def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped | None, lacks: tuple[str, ...]) -> None:
     """Add the verdict on how long the work takes to stop: where there is a brake, or where the work cuts or throws."""
     braked, danger = bool(reader.get("clutch.brake")), cuts(reader)
-    if not braked and not danger:
+    if not braked and danger is False:
         return
     row = tables.table("attachment_facts").one(item="blade stop, ride-on")
     most = row["high"]
     limit = reader.number(most, "time", "{} or less", source=row["source"])
-    if found is None and not (danger and reader.get("work.guard_holds")):
-        words = "What the drive lets go turns on until its brake or its own drag has stopped it. Time it with a stop "
-        words += "watch, from outside the guard."
-        draft.missing(reader, ID, NAME, lacks, words, limit=limit)
-        return
+    held = danger is not False and reader.get("work.guard_holds")
     likely, bad = (math.inf, math.inf) if found is None else (found.likely.seconds, found.bad)
     verdict = grade(likely=likely, bad=bad, limit=most, higher_is_better=False, guards=True)
+    unknown = () if danger is not None or held or verdict == GO else UNSAID
+    if unknown or (found is None and not held):
+        words = "What the drive lets go turns on until its brake or its own drag has stopped it. "
+        words += "Time it with a stop watch, from outside the guard." if found is None else _why(reader, found)
+        words += " Whether it cuts or throws is not known yet." if unknown else ""
+        draft.missing(reader, ID, NAME, unknown + (lacks if found is None else ()), words, limit=limit)
+        return
     why = _why(reader, found)
-    if danger and reader.get("work.guard_holds"):
+    if held:
         verdict, why = GO, f"{why} Its guard keeps everybody out until it has stopped."
     elif danger:
         why += (
@@ -108,7 +116,7 @@ def check(draft: Draft, reader: Reader, ratio: RatioData | None, found: Stopped 
             verdict, "Fit a stronger brake at the work, or a guard that cannot be opened before it stands."
         ),
         source=row.cite,
-        guards=verdict != GO and danger,
+        guards=verdict != GO and bool(danger),
     )
 
 
@@ -157,7 +165,7 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     """Add fact and verdict, and return the stop; ``shaft`` is the clutch's, None where no clutch could have a brake."""
     brake = shaft is not None and bool(reader.get("clutch.brake"))
     found = braked_stop(reader, ratio, shaft, turns, belts) if brake else coasting_stop(reader, ratio)
-    if brake or cuts(reader):
+    if brake or (cuts(reader) is not False and reader.has("work")):
         fact(draft, reader, found)
         check(draft, reader, ratio, found, lacking(reader, ratio, belts, brake=shaft is not None))
     return found

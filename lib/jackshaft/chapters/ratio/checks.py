@@ -72,6 +72,11 @@ def speed_check(
         remedy=cure,
         source="own-derivation, pitch diameters and teeth",
     )
+    ends = (
+        {} if not one.works else {one.key(reader, k): w for k, w in (("speed_least", "slow"), ("speed_most", "fast"))}
+    )
+    lacks = tuple(k for k in ends if reader.get(k) is None and not reader.is_none(k))
+    draft.doubt(reader, lacks, "".join(f"How {ends[k]} it may turn is not known yet." for k in lacks), named[0])
 
 
 def _not_known(what: Sequence[str]) -> str:
@@ -89,6 +94,8 @@ def _wanted(reader: Reader, one: Judged) -> Value:
         return reader.number(least, "rotation", "{} to {high}", low=least, high=most, known=known)
     if least:
         return reader.number(least, "rotation", "{} or more", known=known)
+    if not np.isfinite(most):
+        return "any speed"
     return reader.number(most, "rotation", "{} or less", known=known)
 
 
