@@ -241,7 +241,7 @@ def test_ci_runs_the_command_of_the_readme():
     assert shown == command + "\n"
     assert (
         command.startswith("python3 -m venv .venv && ")
-        and "/python -m pytest -n 2 --dist loadfile" in command
+        and "/python -m pytest -n 3 --dist loadfile" in command
         and command.count("&&") == 2
     )
     assert f"-r {RUN} -r {TEST}" in command

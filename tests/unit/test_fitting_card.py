@@ -233,7 +233,7 @@ def test_a_size_that_stands_open_is_said_on_the_card():
 
 
 @pytest.mark.parametrize("build", list_builds())
-def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
+def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build, record_of):
     found = work_up(load(build))
     pages = card_pages(found)
     for name, html in pages.items():
@@ -242,7 +242,7 @@ def test_cards_refer_to_nothing_outside_and_stand_in_the_record(build):
         body = card_html(card(found, name), found)
         for step in (*card(found, name).on, *card(found, name).off):
             assert f"<li>{step.replace(chr(39), '&#x27;')}</li>" in body
-    record = record_page(load(build))
+    record = record_of(build)
     assert record.count('<section class="fit-card"') == len(pages)
     assert set(pages) == {n for n, c in cards_of(found).items() if not isinstance(c, str)}
 

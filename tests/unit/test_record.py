@@ -40,8 +40,8 @@ class Page(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def pages():
-    return {str(b): record_page(load(b)) for b in BUILDS}
+def pages(record_of):
+    return {str(b): record_of(b) for b in BUILDS}
 
 
 @pytest.mark.parametrize("build", BUILDS, ids=str)
