@@ -8,7 +8,7 @@ from html import escape
 import numpy as np
 import pytest
 from jackshaft.bench import Bench
-from jackshaft.buildfile import DEMO, list_builds, load, parse
+from jackshaft.buildfile import list_builds, load, parse
 from jackshaft.mechanics.bearing_marks import decode
 from jackshaft.record import record_page, write_record
 from jackshaft.record.card import CSS, card_html, card_page, card_text, cards_of
@@ -268,6 +268,7 @@ def test_the_chapter_notes_what_the_card_reads():
 
 def test_a_page_of_its_own_for_each_card(tmp_path, monkeypatch):
     monkeypatch.setattr("jackshaft.notebooks.find_notebooks", lambda: ())
-    written = write_record(load(DEMO), tmp_path)
+    written = write_record(load(ROTOR), tmp_path)
     assert [p.name for p in written.cards] == ["fitting_card_1.html", "fitting_card_2.html"]
-    assert "engine side" in written.cards[0].read_text(encoding="utf-8")
+    texts = [c.read_text(encoding="utf-8") for c in written.cards]
+    assert ["bearing A" in t for t in texts] == [True, False] and ["bearing D" in t for t in texts] == [False, True]
