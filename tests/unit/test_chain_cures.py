@@ -32,6 +32,8 @@ def cured(id, changes):
         ("chain.peak", {SLACK: "20 lbf"}),
         ("chain.peak", {"shear_pin.diameter": "3/16 in"}),
         ("chain.start", {"shear_pin.diameter": "3/16 in"}),
+        ("chain.holds", {SLACK: "8 lbf", "driveline.joint_rating": "30 lbf·ft"}),
+        ("chain.holds", {SLACK: "8 lbf", "shaft[output shaft].diameter": "3/8 in"}),
         ("chain.weak-link", {SLACK: "28 lbf"}),
         ("chain.weak-link", {"shear_pin.diameter": "3/8 in"}),
         ("chain.weak-link", {"driveline.joint_rating": "120 lbf·ft"}),

@@ -383,3 +383,21 @@ def test_a_belt_pulled_too_hard_never_drops_out_of_the_checks():
         assert order.index(check.verdict) >= before, tension
         before = order.index(check.verdict)
     assert check.verdict == STOP and "tension" in check.remedy
+
+
+def test_grooves_to_turn_are_those_of_the_printed_table_and_none_is_from_memory(two):
+    """MH31 p. 2576: A has 34 degrees up to 5.4 in of datum, 0.494 in wide; 4L grooves were read nowhere."""
+
+    def forms(workup):
+        title = "second belts: grooves to turn or to check by"
+        return next(t for t in workup.chapters["capacity"].tables if t.title == title)
+
+    key = f"{SECOND}.pulley[small]"
+    plain = {f"{key}.diameter": "5.5 in", f"{key}.measured_as": "outside", f"{key}.groove_top_width": ""}
+    rows = [r for r in forms(changed(TWO_BELTS, plain)).rows if "small" in r[0] and r[1] == "standard"]
+    assert [(r[2], str(r[3]).split(" in")[0]) for r in rows] == [("34° ± 0.33°", "0.4940")]
+    assert "Machinery's Handbook" in rows[0][-1]
+    light = {f"{SECOND}.section": "4L", f"{SECOND}.marked": "", f"{SECOND}.belts": 1}
+    light |= {f"{key}.groove_top_width": "", f"{key}.groove_angle": "", f"{key}.measured_as": "outside"}
+    none = forms(changed(TWO_BELTS, light))
+    assert not none.rows and "ask the belt's maker" in none.note

@@ -77,14 +77,14 @@ def belts_of(reader: Reader, at: str) -> int:
     return reader.get(f"{at}.belts") or marked_belts(reader, at) or 1
 
 
-def groove_row(section: tables.Row, diameter: float) -> tables.Row | None:
-    """Return the standard groove of a section for a pulley of about ``diameter`` m, or None."""
+def groove_row(section: tables.Row, diameter: float, form: str = "standard") -> tables.Row | None:
+    """Return the groove of a section for a pulley of ``diameter`` m on the line that the form goes by, or None."""
     rows = [
         r
         for r in tables.table("belt_grooves").rows
         if section["section"] in str(r["sections"]).split(";")
         and r["system"] == section["system"]
-        and r["groove"] == "standard"
+        and r["groove"] == form
     ]
     size = diameter * 1e3
     for row in rows:

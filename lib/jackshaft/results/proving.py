@@ -6,7 +6,7 @@ is dropped. Where a change makes another check worse, what is proposed for that 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from jackshaft import tables
@@ -134,7 +134,7 @@ class _Prover:
         if not self._holds_with_band(check, trial):
             return None
         return Cure(
-            _joined([p.words for p in trial.proposals]),
+            in_one([p.words for p in trial.proposals]),
             trial.changes,
             after.verdict if after else "",
             after.value if after else "",
@@ -303,7 +303,7 @@ def _against(one: Proposal, other: Proposal) -> bool:
     return any(one.changes[k] != other.changes[k] for k in one.changes.keys() & other.changes.keys())
 
 
-def _joined(words: list[str]) -> str:
+def in_one(words: Sequence[str]) -> str:
     """Return several orders as one sentence."""
     if len(words) == 1:
         return words[0]
@@ -312,4 +312,4 @@ def _joined(words: list[str]) -> str:
     return "; ".join(parts[:-1]) + f"; and {parts[-1]}."
 
 
-__all__ = ["applied", "proposals", "prove", "with_cures", "worsened"]
+__all__ = ["applied", "in_one", "proposals", "prove", "with_cures", "worsened"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from jackshaft import tables
+from jackshaft.chapters.capacity import groove_forms
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import diameters
 from jackshaft.parts.belt_stage import groove_row, section_row, turned
@@ -42,6 +43,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
         return
     if full:
         draft.tables.append(_lines(reader, layout, section))
+        draft.tables.append(groove_forms.table(reader, layout, section))
     for k, name in enumerate(layout.pulleys.names):
         if layout.pulleys.flat[k]:
             continue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 
 from jackshaft.chapters.clutch.belts import LONGEST
 from jackshaft.chapters.grip.cases import LOCKED, tension_key
@@ -15,7 +16,7 @@ from jackshaft.parts.shear_pin import PIN_SPREAD
 from jackshaft.parts.words import joint_part
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.results.proving import proposals
+from jackshaft.results.proving import in_one, proposals
 from jackshaft.results.reader import Reader
 from jackshaft.units import read
 
@@ -34,15 +35,15 @@ PINS = {
 RADII = (1.0, 1.15, 0.85, 1.3, 0.7)
 RADIUS = ("1/16 in", "1 mm")
 
-#: Pins that are offered for one check.
-MOST_PINS = 8
+#: Pins that are offered for one check, and what is tried together where two links are too weak.
+MOST_PINS, MOST_FIRST, MOST_SECOND = 8, 3, 3
 
 
-def first_of(failing: Failing, data: ChainData, load: float | None, *, start: bool = False) -> Link | None:
-    """Return the weakest link under a load: the one whose low end falls short of it the most."""
+def short_of(data: ChainData, load: float | None, *, start: bool = False) -> list[Link]:
+    """Return the links whose low end falls short of a load, the weakest first."""
     links = [link.at_start() if start else link for link in data.giving]
     short = [link for link in links if load is not None and link.low < load]
-    return min(short, key=lambda link: steady(link.low), default=None)
+    return sorted(short, key=lambda link: steady(link.low))
 
 
 def for_load(name: str, others: str):
@@ -55,9 +56,15 @@ def for_load(name: str, others: str):
         load = getattr(data, name)
         if name == "start" and load is not None and data.surge is not None:
             load = max(load, data.surge)
-        first = first_of(failing, data, load, start=name == "start")
-        if first is not None:
-            yield from for_link(failing, data, first, load, others)
+        short = short_of(data, load, start=name == "start")
+        if short:
+            yield from for_link(failing, data, short[0], load, others)
+        if len(short) > 1:
+            # the next link holds the load no better: both are mended, or nothing is bettered
+            for first in islice(for_link(failing, data, short[0], load, others), MOST_FIRST):
+                for second in islice(for_link(failing, data, short[1], load, others), MOST_SECOND):
+                    if not set(first.changes) & set(second.changes):
+                        yield Proposal(in_one((first.words, second.words)), {**first.changes, **second.changes})
 
     return found
 
