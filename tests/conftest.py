@@ -28,6 +28,7 @@ LONGEST = (
     "browser/test_bearing_lookup.py",
     "fuzz/test_fuzz.py",
     "browser/test_clutch_electrical_load.py",
+    "unit/test_record.py",
     "unit/test_nothing_invented.py",
     "browser/test_drive_and_layout.py",
     "unit/test_same_machine.py",
@@ -39,14 +40,13 @@ LONGEST = (
     "browser/test_panel_in_lab.py",
     "browser/test_what_gives_first.py",
     "browser/test_search_layouts.py",
-    "browser/test_record_opens.py",
-    "unit/test_record.py",
     "unit/test_search.py",
     "fuzz/test_fuzz_half_entered.py",
     "unit/test_start_page.py",
     "contract/test_undecided.py",
     "unit/test_chain_cures.py",
     "unit/test_search_kept.py",
+    "browser/test_record_opens.py",  # last of these: test_record has made the records by then
 )
 
 
