@@ -45,7 +45,6 @@ LONGEST = (
     "unit/test_start_page.py",
     "contract/test_undecided.py",
     "unit/test_chain_cures.py",
-    "unit/test_search_kept.py",
     "browser/test_record_opens.py",  # last of these: test_record has made the records by then
 )
 
