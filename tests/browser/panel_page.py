@@ -195,7 +195,7 @@ class PanelOnPage:
         self.root.locator("button.jk-pin").click()
         self.wait_until(lambda: rows.count() == before + 1, "the pinned candidate")
 
-    def wait_until(self, holds, what: str, seconds: float = 15.0) -> None:
+    def wait_until(self, holds, what: str, seconds: float = 60.0) -> None:
         """Wait until something holds.
 
         Parameters
