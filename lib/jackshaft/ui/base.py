@@ -10,15 +10,18 @@ from html import escape
 import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build
-from jackshaft.drawing.palette import CANDIDATES
-from jackshaft.drawing.view import Candidate, View
+from jackshaft.drawing.view import View
+from jackshaft.render.html import table_html
 from jackshaft.ui import fragments, stored
 from jackshaft.ui.ask import Ask
 from jackshaft.ui.elements import box, button, close, html, put
 from jackshaft.ui.fields import Field, slug
 from jackshaft.ui.later import Later
+from jackshaft.ui.matters import what_matters
+from jackshaft.ui.mend import Mend
 from jackshaft.ui.model import Action, Control, Outcome
-from jackshaft.ui.state import LETTERS, OutcomeOf, PanelState
+from jackshaft.ui.picture import Picture
+from jackshaft.ui.state import OutcomeOf, PanelState
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 
@@ -26,6 +29,8 @@ from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
 DRAW_AFTER = 0.01
 #: Seconds without a change after which what was put off is worked out.
 FINISH_AFTER = 0.12
+#: Seconds without a change after which what is open is listed anew.
+MEND_AFTER = 0.3
 #: Seconds without a change after which the stored outputs follow.
 STORE_AFTER = 0.6
 
@@ -70,15 +75,16 @@ class Panel:
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
+        self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
         self._stored: stored.StoredOutputs | None = None
-        self._svg = ""
-        self._drawing_trouble: Trouble | None = None
+        self._drawn = Picture(view)
         self._pin_letters: list[str] = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
         self._make_widgets(actions, pins)
         self._show_fields()
         self._show_words()
         self._draw()
+        self.mend.show()
         _open.add(self)
 
     @property
@@ -191,19 +197,30 @@ class Panel:
         self._alert = html("jk-alert-box")
         self._notice = html("jk-notice-box")
         self.ask = Ask()
-        self._picture = html("jk-picture-box")
         self._facts = html("jk-facts-box")
         self._checks = html("jk-checks-box")
+        self.mend = Mend(self.state, self._take_changes, self._do)
+        self._matters = html("jk-matters-box")
         self._pins = box("jk-pins", [])
         buttons = [button("Keep in the build", self.keep, "jk-keep", "Write the changed values into the build file")]
         if pins:
             tip = "Hold this design and compare others with it"
             buttons.append(button("Pin as candidate", self.pin, "jk-pin", tip))
         buttons.append(button("Reset to the build", self.reset, "jk-reset", "Go back to the values that are kept"))
+        tip = "See how far one step of each field moves the worst check"
+        buttons.append(button("What matters most", self._show_matters, "jk-matters", tip))
         buttons += [button(a.label, lambda a=a: self._act(a), f"jk-a-{slug(a.label)}", a.help) for a in actions]
-        pressed = [box("jk-buttons", buttons), self._alert, self.ask.widget, self._notice, self._pins]
+        pressed = [
+            box("jk-buttons", buttons),
+            self._alert,
+            self.ask.widget,
+            self._notice,
+            self._matters,
+            self.mend.widget,
+            self._pins,
+        ]
         side = box("jk-side", [*self._grouped_fields(), *pressed])
-        front = box("jk-front", [self._summary, self._picture, self._facts])
+        front = box("jk-front", [self._summary, self._drawn.widget, self._facts])
         body = box("jk-body", [box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
         self.widget = box("jk-panel", [html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>"), body])
@@ -224,6 +241,26 @@ class Panel:
 
     def _changed(self, id: str, text: str, slider: Field | None = None) -> None:
         self._do(lambda: self._set(id, text), slider=slider)
+
+    def _take_changes(self, changes: Mapping[str, str], words: str, keep: bool) -> None:
+        """Put the changes of a cure into the panel, and into the file where they are to be kept."""
+
+        def work() -> str:
+            self.state.take_changes(changes)
+            return self._keep() if keep else words
+
+        self._do(work)
+
+    def _show_matters(self) -> None:
+        def work() -> str:
+            self.state.finish()
+            found = what_matters(self.state)
+            if found is None:
+                raise NotKept("No step of a field moves a check that has a number.")
+            self._matters.value = f'<div class="jk-results">{table_html(found)}</div>'
+            return ""
+
+        self._do(work)
 
     def _act(self, action: Action) -> None:
         def work() -> str:
@@ -253,6 +290,7 @@ class Panel:
         self._show_words(str(notice), refusal, fault)
         self._show_fields(slider)
         self._drawing.soon()
+        self._mending.soon()
         self._finishing.cancel()
         if self.state.pending:
             self._finishing.soon()
@@ -270,7 +308,7 @@ class Panel:
 
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
         self._last_notice = notice
-        troubles = tuple(t for t in (*self.state.troubles, fault, self._drawing_trouble) if t)
+        troubles = tuple(t for t in (*self.state.troubles, fault, self._drawn.trouble) if t)
         put(self._facts, fragments.live_facts_html(self.state))
         put(self._summary, fragments.strip_html(self.state))
         put(self._checks, fragments.live_checks_html(self.state))
@@ -307,19 +345,11 @@ class Panel:
     # -- picture -------------------------------------------------------------------------------------
 
     def _draw(self) -> None:
-        before, self._drawing_trouble = self._drawing_trouble, None
-        try:
-            if self.state.fresh:
-                self.view.draw(
-                    self.state.outcome.picture, self._candidates(), stop=self.state.outcome.why_it_does_not_work
-                )
-                self._svg = self.view.html()
-        except Exception as error:
-            # a picture that fails must not take the numbers with it, nor pass for the present one
-            self._drawing_trouble = fault_of(error, "the picture could not be drawn")
-        if before or self._drawing_trouble:
+        before = self._drawn.trouble
+        self._drawn.draw(self.state)
+        if before or self._drawn.trouble:
             self._show_words(self._last_notice)
-        self._show_picture()
+        self._drawn.show(self.state)
 
     def _finish(self) -> None:
         """Work out what was put off, where no change came for a while."""
@@ -329,30 +359,12 @@ class Panel:
             self._show_fields()
             self._drawing.soon()
 
-    def _candidates(self) -> list[Candidate]:
-        return [Candidate(p.letter, p.outcome.picture, *CANDIDATES[LETTERS.index(p.letter)]) for p in self.state.pins]
-
-    def _show_picture(self) -> None:
-        if not self._svg:
-            put(self._picture, '<div class="jk-picture jk-none">no picture yet</div>')
-            return
-        old = not self.state.fresh or self._drawing_trouble is not None
-        stop = self.state.outcome.why_it_does_not_work if self.state.outcome else ""
-        words = f"{fragments.OLD}. {self.view.describe()}" if old else self.view.describe()
-        # the banner stands in the SVG too, but there it shrinks with the picture
-        mark = fragments.mark_html(old=old, stop=stop)
-        put(
-            self._picture,
-            f'<div class="jk-picture{" jk-old" if old else ""}" role="img" '
-            f'aria-label="{escape(words)}">{mark}{self._svg}</div>',
-        )
-
     # -- what is stored ----------------------------------------------------------------------------------
 
     def _store(self) -> None:
         self._finish()
         self._drawing.hurry()
-        old = not self.state.fresh or self._drawing_trouble is not None
+        old = self._drawn.is_old(self.state)
         if old:
             self.view.stamp(old=True)
         self._stored.update(self.title, self.state, self.view)

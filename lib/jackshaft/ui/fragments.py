@@ -10,6 +10,7 @@ from jackshaft.drawing.view import OLD
 from jackshaft.render.html import CLASSES, badge, checks_html, facts_html
 from jackshaft.render.parts import by_weight, tally
 from jackshaft.render.plain import check_line, fact_line
+from jackshaft.results import label
 from jackshaft.results.checks import GO, STOP, SYMBOLS, Fact, worst
 from jackshaft.ui.compare import BETTER, Comparison, compare, value_text
 from jackshaft.ui.model import NOT_KNOWN
@@ -96,8 +97,11 @@ def comparison_html(comparison: Comparison | None) -> str:
 
 
 def live_facts_html(state: PanelState) -> str:
-    """Return the facts beside the picture."""
-    return _faded(state, facts_html(state.outcome.facts)) if state.outcome else ""
+    """Return the facts beside the picture, and what is changed that no field shows."""
+    if not state.outcome:
+        return ""
+    also = [Fact(label(k), here, f"tried; the build says {kept}") for k, (here, kept) in state.also_changed().items()]
+    return _faded(state, facts_html((*also, *state.outcome.facts)))
 
 
 def live_checks_html(state: PanelState) -> str:
@@ -137,6 +141,8 @@ def inputs(state: PanelState) -> tuple[Fact, ...]:
         if control.key and reading is not None and not reading.same(state.base_reading(id)):
             note = f"not kept; the build says {state.base_text(control) or NOT_KNOWN}"
         found.append(Fact(control.label, value_text(control, reading, state.system), note))
+    for key, (here, kept) in state.also_changed().items():
+        found.append(Fact(label(key), here, f"not kept; the build says {kept}"))
     return tuple(found)
 
 

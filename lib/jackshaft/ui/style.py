@@ -131,6 +131,16 @@ _RULES = """
 .jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
   border-radius: 5px; overflow-wrap: anywhere; }
 
+.jk-panel .jk-mend { display: flex; flex-direction: column; gap: 0.5rem; }
+.jk-panel :is(.jk-mend:empty, .jk-cures:empty) { display: none; }
+.jk-panel .jk-mend-row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.7rem; align-items: center; padding-bottom: 0.4rem;
+  border-bottom: 1px solid var(--jk-hair); }
+.jk-panel .jk-mend-row > .jk-mend-words { flex: 1 1 12rem; }
+.jk-panel .jk-cures { flex: 1 1 100%; display: flex; flex-direction: column; gap: 0.5rem; }
+.jk-panel .jk-cure { display: flex; flex-direction: column; gap: 0.3rem; border-left: 4px solid var(--jk-accent);
+  padding: 0.1rem 0 0.1rem 0.7rem; }
+.jk-panel .jk-matters-box table { font-size: 0.85rem; }
+
 .jk-panel .jk-form { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(100%, 14rem), 1fr)); gap: 0.5rem 1rem;
   align-items: end; padding: 0.2rem 0.9rem 0.9rem; margin: 0 0 0.8rem; border: 1px solid var(--jk-line); border-radius: 6px; }
 .jk-panel .jk-form > .jk-box, .jk-panel .jk-form > .jk-box.widget-dropdown { grid-area: auto; }
