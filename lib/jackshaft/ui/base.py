@@ -16,6 +16,7 @@ from jackshaft.ui import fragments, stored
 from jackshaft.ui.ask import Ask
 from jackshaft.ui.elements import box, button, close, html, put
 from jackshaft.ui.fields import Field, slug
+from jackshaft.ui.fold import grouped
 from jackshaft.ui.later import Later
 from jackshaft.ui.matters import what_matters
 from jackshaft.ui.mend import Mend
@@ -219,23 +220,13 @@ class Panel:
             self.mend.widget,
             self._pins,
         ]
-        side = box("jk-side", [*self._grouped_fields(), *pressed])
+        fields, self._folds = grouped(self._fields.values())
+        side = box("jk-side", [*fields, *pressed])
         front = box("jk-front", [self._summary, self._drawn.widget, self._facts])
         body = box("jk-body", [box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
         self.widget = box("jk-panel", [html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>"), body])
         self.widget.add_class(f"jk-p-{slug(self.title)}")
-
-    def _grouped_fields(self) -> list[widgets.Widget]:
-        parts: list[widgets.Widget] = []
-        group = ""
-        for field in self._fields.values():
-            if field.control.group != group:
-                group = field.control.group
-                if group:
-                    parts.append(html("jk-group", f"<h4>{escape(group)}</h4>"))
-            parts.append(field.widget)
-        return parts
 
     # -- what a change sets going ------------------------------------------------------------------
 
@@ -318,10 +309,15 @@ class Panel:
 
     def _show_fields(self, slider: Field | None = None) -> None:
         by_id = {t.id: t for t in self.state.troubles if t.id}
+        changed = self.state.changes()
         for id, field in self._fields.items():
             field.show(
                 self.state.texts[id], self.state.readings.get(id), by_id.get(id), move_slider=field is not slider
             )
+        for fold in self._folds:
+            # what is changed or wrong is never out of sight
+            if any(f.control.id in by_id or f.control.id in changed for f in fold.fields):
+                fold.open()
 
     def _show_pins(self) -> None:
         letters = [p.letter for p in self.state.pins]

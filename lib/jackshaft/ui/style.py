@@ -131,6 +131,9 @@ _RULES = """
 .jk-panel .jk-notice { border-left: 6px solid var(--jk-accent); padding: 0.4rem 0.7rem; background: var(--jk-sheet);
   border-radius: 5px; overflow-wrap: anywhere; }
 
+.jk-panel .jk-fold, .jk-panel .jk-folded { display: flex; flex-direction: column; gap: 0.4rem; }
+.jk-panel .jk-folded:empty { display: none; }
+.jk-panel .jk-fold-button { text-align: left; font-weight: 600; justify-content: flex-start; }
 .jk-panel .jk-mend { display: flex; flex-direction: column; gap: 0.5rem; }
 .jk-panel :is(.jk-mend:empty, .jk-cures:empty) { display: none; }
 .jk-panel .jk-mend-row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.7rem; align-items: center; padding-bottom: 0.4rem;
