@@ -4,24 +4,23 @@ from __future__ import annotations
 
 import weakref
 from collections.abc import Callable, Mapping, Sequence
-from functools import partial
 from html import escape
-
-import ipywidgets as widgets
 
 from jackshaft.buildfile import Answer, Build
 from jackshaft.drawing.view import View
 from jackshaft.render.html import table_html
 from jackshaft.ui import fragments, stored
 from jackshaft.ui.ask import Ask
-from jackshaft.ui.elements import box, button, close, html, put
+from jackshaft.ui.elements import box, button, html, put
 from jackshaft.ui.fields import Field, slug
 from jackshaft.ui.fold import grouped
+from jackshaft.ui.hand import Drag, Hand
 from jackshaft.ui.later import Later
 from jackshaft.ui.matters import what_matters
 from jackshaft.ui.mend import Mend
 from jackshaft.ui.model import Action, Control, Outcome
 from jackshaft.ui.picture import Picture
+from jackshaft.ui.pinned import Pinned
 from jackshaft.ui.state import OutcomeOf, PanelState
 from jackshaft.ui.style import CSS
 from jackshaft.ui.trouble import Asked, NotKept, Trouble, fault_of
@@ -38,7 +37,7 @@ STORE_AFTER = 0.6
 _open: weakref.WeakSet[Panel] = weakref.WeakSet()
 
 
-class Panel:
+class Panel(Pinned):
     """Fields, sliders, verdicts and a picture that follow each other, over one plain function.
 
     Parameters
@@ -57,6 +56,8 @@ class Panel:
         Whether candidates can be pinned.
     actions : sequence of Action, optional
         Buttons that work out values, such as the nearest standard length.
+    drag : Drag, optional
+        What can be moved by hand in the picture.
     """
 
     def __init__(
@@ -69,6 +70,7 @@ class Panel:
         view: View,
         pins: bool = True,
         actions: Sequence[Action] = (),
+        drag: Drag | None = None,
     ):
         self.title = title
         self.view = view
@@ -76,11 +78,13 @@ class Panel:
         self._drawing = Later(DRAW_AFTER, self._draw, anew=False)
         self._finishing = Later(FINISH_AFTER, self._finish, anew=True)
         self._storing = Later(STORE_AFTER, self._store, anew=True)
+        self._resting = Later(FINISH_AFTER, self._rest, anew=True)
         self._mending = Later(MEND_AFTER, lambda: self.mend.show(), anew=True)
         self._stored: stored.StoredOutputs | None = None
         self._drawn = Picture(view)
         self._pin_letters: list[str] = []
         self._fields = {c.id: Field(c, build.system, self._changed) for c in controls}
+        self.hand = Hand(drag, self)
         self._make_widgets(actions, pins)
         self._show_fields()
         self._show_words()
@@ -118,16 +122,6 @@ class Panel:
         """Write what was changed into the build file; the panel says what was written, or why not."""
         self._do(self._keep)
 
-    def make(self, letter: str) -> None:
-        """Make a candidate the build: its values back into the fields and into the file.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-        self._do(lambda: (self.state.use(letter), self._keep())[1])
-
     def _keep(self, settle: Mapping[str, Answer] | None = None) -> str:
         try:
             words = self.state.keep(settle)
@@ -137,35 +131,6 @@ class Panel:
         self.ask.clear()
         follow(self.build, self)
         return words
-
-    def pin(self) -> None:
-        """Hold the present design as a candidate."""
-        self._do(lambda: f"Pinned as candidate {self.state.pin().letter}.")
-
-    def use(self, letter: str) -> None:
-        """Bring a candidate's values back.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-
-        def work() -> str:
-            self.state.use(letter)
-            return f"Candidate {letter} is back in the fields. {self.ask.withdraw('the fields were changed')}".strip()
-
-        self._do(work)
-
-    def drop(self, letter: str) -> None:
-        """Forget a candidate.
-
-        Parameters
-        ----------
-        letter : str
-            Its letter.
-        """
-        self._do(lambda: (self.state.drop(letter), f"Candidate {letter} is dropped.")[1])
 
     def reset(self) -> None:
         """Go back to what the build says."""
@@ -222,7 +187,8 @@ class Panel:
         ]
         fields, self._folds = grouped(self._fields.values())
         side = box("jk-side", [*fields, *pressed])
-        front = box("jk-front", [self._summary, self._drawn.widget, self._facts])
+        canvas = box("jk-canvas", [self._drawn.widget, self.hand.widget])
+        front = box("jk-front", [self._summary, canvas, self._facts])
         body = box("jk-body", [box("jk-show", [front]), side, self._checks])
         # the root is the container that the layout's queries measure, so the grid is a box inside it
         self.widget = box("jk-panel", [html("jk-head", f"{CSS}<h3>{escape(self.title)}</h3>"), body])
@@ -241,6 +207,39 @@ class Panel:
             return self._keep() if keep else words
 
         self._do(work)
+
+    def dragged(self, texts_of: Callable[[], Mapping[str, str]]) -> None:
+        """Put the texts of a dragged part into the controls; the picture first, the fields once the hand rests.
+
+        Parameters
+        ----------
+        texts_of : callable
+            Returns control's key to text; none where nothing moves.
+        """
+        try:
+            texts = texts_of()
+            if not texts:
+                return
+            self.state.set_many(texts)
+        except Exception as error:
+            # Jupyter only logs what a callback raises, so the panel has to show it
+            self._show_words(fault=fault_of(error))
+            return
+        self._drawing.cancel()
+        self._draw()
+        self._show_summary()
+        self._resting.soon()
+        self._mending.soon()
+        if self._stored is not None:
+            self._storing.soon()
+
+    def _rest(self) -> None:
+        """Show all that a drag left for later."""
+        self._finishing.cancel()
+        self.state.finish()
+        self._draw()
+        self._show_words()
+        self._show_fields()
 
     def _show_matters(self) -> None:
         def work() -> str:
@@ -300,12 +299,15 @@ class Panel:
     def _show_words(self, notice: str = "", refusal: str = "", fault: Trouble | None = None) -> None:
         self._last_notice = notice
         troubles = tuple(t for t in (*self.state.troubles, fault, self._drawn.trouble) if t)
-        put(self._facts, fragments.live_facts_html(self.state))
-        put(self._summary, fragments.strip_html(self.state))
+        self._show_summary()
         put(self._checks, fragments.live_checks_html(self.state))
         put(self._alert, fragments.alert_html(troubles, refusal))
         put(self._notice, fragments.notice_html(notice))
         self._show_pins()
+
+    def _show_summary(self) -> None:
+        put(self._facts, fragments.live_facts_html(self.state))
+        put(self._summary, fragments.strip_html(self.state))
 
     def _show_fields(self, slider: Field | None = None) -> None:
         by_id = {t.id: t for t in self.state.troubles if t.id}
@@ -319,25 +321,6 @@ class Panel:
             if any(f.control.id in by_id or f.control.id in changed for f in fold.fields):
                 fold.open()
 
-    def _show_pins(self) -> None:
-        letters = [p.letter for p in self.state.pins]
-        if letters == self._pin_letters:
-            return
-        self._pin_letters = letters
-        close(self._pins)
-        self._pins.children = [box("jk-pin-row", self._pin_buttons(letter)) for letter in letters]
-
-    def _pin_buttons(self, letter: str) -> list[widgets.Button]:
-        what = (
-            ("use", f"Use {letter}", f"Bring the values of candidate {letter} back"),
-            ("make", f"Make {letter} the build", f"Write the values of candidate {letter} into the build file"),
-            ("drop", f"Drop {letter}", f"Forget candidate {letter}"),
-        )
-        return [
-            button(words, partial(getattr(self, name), letter), f"jk-{name}-{letter.lower()}", tip)
-            for name, words, tip in what
-        ]
-
     # -- picture -------------------------------------------------------------------------------------
 
     def _draw(self) -> None:
@@ -346,6 +329,7 @@ class Panel:
         if before or self._drawn.trouble:
             self._show_words(self._last_notice)
         self._drawn.show(self.state)
+        self.hand.show()
 
     def _finish(self) -> None:
         """Work out what was put off, where no change came for a while."""
