@@ -105,10 +105,16 @@ def live_facts_html(state: PanelState) -> str:
 
 
 def live_checks_html(state: PanelState) -> str:
-    """Return what is below the picture: the comparison with the candidates, then the checks."""
+    """Return what is below the picture: the comparison with the candidates, what is open, and what is go, folded."""
     if state.outcome is None:
         return ""
-    return _faded(state, comparison_html(compare(state)) + checks_html(state.outcome.checks))
+    checks = state.outcome.checks
+    shown, good = [c for c in checks if c.verdict != GO], [c for c in checks if c.verdict == GO]
+    html = comparison_html(compare(state)) + (checks_html(shown) if shown else "")
+    if good:
+        words = f"{len(good)} checks are go" if len(good) > 1 else "1 check is go"
+        html += f"<details><summary>{words}: show</summary>{checks_html(good)}</details>"
+    return _faded(state, html)
 
 
 def _faded(state: PanelState, html: str) -> str:

@@ -144,7 +144,7 @@ _RULES = """
 
 .jk-panel .jk-fold, .jk-panel .jk-folded { display: flex; flex-direction: column; gap: 0.4rem; }
 .jk-panel .jk-folded:empty { display: none; }
-.jk-panel .jk-fold-button { text-align: left; font-weight: 600; justify-content: flex-start; }
+.jk-panel .jk-button.jk-fold-button { flex: 0 0 auto; text-align: left; font-weight: 600; justify-content: flex-start; }
 .jk-panel .jk-mend { display: flex; flex-direction: column; gap: 0.5rem; }
 .jk-panel :is(.jk-mend:empty, .jk-cures:empty) { display: none; }
 .jk-panel .jk-mend-row { display: flex; flex-wrap: wrap; gap: 0.3rem 0.7rem; align-items: center; padding-bottom: 0.4rem;
