@@ -56,9 +56,10 @@ class PanelOnPage:
 
     def unfold(self) -> None:
         """Open every group of fields that is folded away."""
-        shut = self.root.locator(".jk-fold-button:has-text('▸')")
-        while shut.count():
-            shut.first.click()
+        for fold in self.root.locator(".jk-fold-button").all():
+            if "▸" in fold.inner_text():
+                fold.click()
+                fold.filter(has_text="▾").wait_for()
 
     def labels(self) -> list[str]:
         """Return the labels of every control."""
