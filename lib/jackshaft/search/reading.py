@@ -16,7 +16,7 @@ from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.chapters.ratio.stages import default as usual
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_stage import standard_of
+from jackshaft.parts.belt_stage import shafts_driven, standard_of, working
 from jackshaft.parts.listed_sizes import distinct, read_sizes
 from jackshaft.results import Reader, Unknown, label, work_up
 from jackshaft.search.problem import CENTRES, NothingCanWork, Problem, Pulley, same_belt, tension_field
@@ -55,7 +55,15 @@ def _belt_stage(reader: Reader, stage: str) -> str:
         raise NothingCanWork(f"'{stage}' is not a belt stage of this build")
     if reader.get(f"{at}.crossed"):
         raise NothingCanWork("a crossed belt runs on two pulleys without idlers, so there is nothing to place")
-    reader.require(*(f"{at}.{k}" for k in ("section", "driver", "driven", "from", "to")))
+    works = working(reader, at)
+    if len(works) > 1 or len(shafts_driven(reader, stage)) > 1:
+        raise NothingCanWork(
+            f"'{stage}' drives several shafts, and the search knows one driven pulley only. A belt that drives one "
+            "shaft can be searched. Here, move pulleys and idlers in the layout notebook, one at a time, and see what "
+            "each move does"
+        )
+    ends = [f"{at}.driven"] * (not works) + [f"{at}.to"] * (not shafts_driven(reader, stage))
+    reader.require(*(f"{at}.{k}" for k in ("section", "driver", "from")), *ends)
     return at
 
 
@@ -188,7 +196,7 @@ def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley,
     The direction is None where both shafts have x and y. What is missing is noted.
     """
     found = {}
-    ends = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
+    ends = reader.get(f"{at}.driver"), working(reader, at)[0]
     for name in reader.names(f"{at}.pulley"):
         here = f"{at}.pulley[{name}]"
         side, surface = reader.get(f"{here}.side") or "inside", reader.get(f"{here}.surface")
@@ -209,7 +217,7 @@ def read_pulleys(reader: Reader, at: str) -> tuple[Pulley, Pulley, tuple[Pulley,
             inside=side == "inside",
             flat=surface == "flat",
         )
-    first, last, toward = reader.get(f"{at}.driver"), reader.get(f"{at}.driven"), None
+    (first, last), toward = ends, None
     if np.isnan([found[first].x, found[last].x]).any():
         centres, toward = reader.si(f"{at}.centres"), reader.si(f"{at}.centres_toward", 0.0)
         if len(found) != 2:
@@ -279,7 +287,10 @@ def _running(reader: Reader, at: str, ratio: RatioData | None) -> tuple[dict, li
     if missing := [k for k, v in found.items() if not v]:
         more = [k for k in ("work.power", "work.power_at", "engine.work_speed") if reader.get(k) is None]
         raise Unknown(*(more or missing))
-    last, work = ratio.shaft(reader.get(f"{at}.to")), ratio.shaft(ratio.work_shaft) if ratio.work_shaft else None
+    last, work = (
+        ratio.shaft(next(iter(shafts_driven(reader, at[6:-1])), None)),
+        ratio.shaft(ratio.work_shaft) if ratio.work_shaft else None,
+    )
     window, notes = None, []
     if ratio.band is None:
         notes.append("The speed that the work needs is not known, so every pair of pulley sizes is tried.")

@@ -136,7 +136,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     if not idle:
         return
     limits = tables.table("belt_limits")
-    smallest = min(p.outside[p.driver], p.outside[p.driven])
+    smallest = min(p.outside[list(p.powered)])
     rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
     worst, words, cracks = np.inf, [], []
     for k in idle:
