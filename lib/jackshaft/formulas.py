@@ -98,6 +98,13 @@ Bearings
     clearance_left               radial clearance left in a bearing after fitting and warming
     ring_warming                 temperature at which an inner ring slides onto its seat
     largest_fillet               largest fillet a shaft shoulder may have under a bearing's chamfer
+    insert_seat                  shaft class that an insert wants for its load
+    insert_play                  play of a new insert on a shaft
+    insert_speed                 highest speed of an insert on a shaft of a class
+    insert_screws                set screws of an insert, and the band of their torques
+    insert_housings              housings of a size code
+    grease_portion               grease that a bearing is given each time
+    shaft_growth                 how much longer a shaft gets than the frame that holds its bearings
 
 Shafts
 
@@ -164,6 +171,15 @@ from jackshaft.mechanics.fits import limits as fit_limits
 from jackshaft.mechanics.fits import ring_limits
 from jackshaft.mechanics.fuses import choose_fuse, fuse_check
 from jackshaft.mechanics.inertia import bar_inertia, disc_inertia, reflect_inertia, rim_inertia, run_down_inertia
+from jackshaft.mechanics.inserts import (
+    grease_portion,
+    insert_housings,
+    insert_play,
+    insert_screws,
+    insert_seat,
+    insert_speed,
+    shaft_growth,
+)
 from jackshaft.mechanics.joints import (
     clamp_torque,
     flange_torque,

@@ -90,11 +90,11 @@ def _bearings(results: Results) -> Iterator[Row]:
         if one.size is None:
             continue
         seat = found.seats.get(name)
-        fits = (
-            ""
-            if seat is None or seat.advice is None
-            else (f"; seat {seat.advice.shaft_class}, housing {seat.advice.housing_class}")
-        )
+        fits = ""
+        if seat is not None and seat.advice is not None:
+            fits = f"; seat {seat.advice.shaft_class}, housing {seat.advice.housing_class}"
+        elif seat is not None and seat.slides:
+            fits = f"; slides on a bar {seat.slides}"
         yield f"bearing {name}", f"{one.size.designation}, {dimensions(Reader(results.build), one.size)}{fits}"
 
 

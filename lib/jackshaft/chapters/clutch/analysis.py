@@ -44,6 +44,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     if kind == centrifugal.KIND:
         shaft = reader.get("clutch.shaft") or ENGINE
         centrifugal.check(draft, reader, ratio.data, required_of(reader, ratio.data, shaft), shaft)
+        _untold(draft, reader, None)
         _stop(draft, reader, done, shaft)
         draft.cite("trade-practice", "bhandari")
         return draft.done(reader, uses=uses)
@@ -64,6 +65,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     engage_checks.check(draft, reader, data)
     clutch_heat.check(draft, reader, data.settled, found)
     clutch_heat.facing_check(draft, reader, found)
+    _untold(draft, reader, found)
     tables.add(draft, reader, data)
     if found is not None:
         engage_checks.facts(draft, reader, found)
@@ -83,6 +85,17 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
     ]
     draft.cite("trade-practice", "own-derivation")
     return draft.done(reader, uses=uses)
+
+
+def _untold(draft: Draft, reader: Reader, found: clutch_engage.Engagement | None) -> None:
+    """Leave open a go that a hard start or peak may spoil, where the build does not say how hard they are."""
+    lacks = [k for k in ("work.start_factor", "work.peak_factor") if reader.get(k) is None]
+    start = [] if reader.get("clutch.engage_unloaded") else [k for k in lacks if k == "work.start_factor"]
+    words = "How hard the work starts is not known: here it starts as hard as it works."
+    steady = () if found is not None and found.load.power else ("clutch.engagement", "clutch.repeated")
+    draft.doubt(reader, start, words, "clutch.pull-in", *steady)
+    hard = "How hard the work starts, or how hard its peaks are, is not known."
+    draft.doubt(reader, [k for k in lacks if k in start or k != "work.start_factor"], hard, "clutch.hold")
 
 
 def _data(draft: Draft, reader: Reader, done: Mapping[str, Findings]) -> ClutchData:

@@ -48,7 +48,8 @@ def torque_at(reader: Reader, ratio: RatioData | None, shaft: str, engine_speed:
 def ends(reader: Reader, ratio: RatioData | None, shaft: str) -> tuple[clutch.Band, clutch.Band]:
     """Return what the shoes hold at the working speed, and at the engine's top speed; raises as :func:`torque_at`."""
     work = reader.require_si("engine.work_speed")
-    top = max(work, reader.si("engine.full_speed", reader.si("engine.rated_speed", work)))
+    engine = None if ratio is None else ratio.shaft(ENGINE)
+    top = work if engine is None else max(work, engine.top or 0.0)
     return torque_at(reader, ratio, shaft, work), torque_at(reader, ratio, shaft, top)
 
 

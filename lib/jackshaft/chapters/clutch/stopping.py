@@ -49,7 +49,7 @@ def braked_stop(
     through = clutch.Band(math.inf, math.inf, math.inf) if belts is None else belts.backward
     low = min(brake.si - (brake.plus_minus or 0.0), through.bad)
     likely = clutch.brake_stop.si(turns.likely, speed=speed, brake=min(brake.si, through.likely))
-    top = speed if state is None else max(state.full or 0.0, speed)
+    top = speed if state is None else max(state.top or 0.0, speed)
     bad = clutch.brake_stop.si(turns.bad, speed=top, brake=max(low, 0.0)).seconds
     return Stopped(likely, bad, braked=True, limit=through.bad if through.bad < brake.si else None)
 
@@ -62,7 +62,7 @@ def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
     if not lost or time is None or state is None or not state.work:
         return None
     seconds = time * state.work / lost
-    bad = (1.0 + SPREAD) * time * max(state.full or 0.0, state.work) / lost
+    bad = (1.0 + SPREAD) * time * max(state.top or 0.0, state.work) / lost
     return Stopped(clutch.Stop(seconds, seconds * state.work / 4.0 / math.pi, 0.0), bad, braked=False, limit=None)
 
 

@@ -18,6 +18,9 @@ from jackshaft.results.values import Value
 #: Id and name of the check of speed, which is undecided where there is no stage.
 SPEED = "ratio.speed", "speed of the work"
 
+#: What tells the highest speed.
+TOP = "engine.full_speed"
+
 SLOWER = "Gear the work down, or lower the highest speed of what drives it."
 
 #: The same for the direction.
@@ -149,7 +152,7 @@ def top_check(draft: Draft, reader: Reader, one: Judged) -> None:
         return
     wanted = reader.number(most, "rotation", "{} or less", known=reader.how(one.key(reader, "speed_most")))
     if state.top is None:
-        draft.missing(reader, *named, ("engine.full_speed",), top_words(reader), limit=wanted)
+        draft.missing(reader, *named, (TOP,), top_words(reader), limit=wanted)
         return
     verdict = GO if stays_within(state.top, most) else CAUTION
     known = reader.how("engine.full_speed")
@@ -184,7 +187,7 @@ def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     wanted = reader.number(most, "surface speed", "{} or less", known=reader.how(key))
     if state.top is None and stays_within(speed, most, guards=True):
         words = f"At work it is {found}. {top_words(reader)}"
-        draft.missing(reader, *named, ("engine.full_speed",), words, limit=wanted)
+        draft.missing(reader, *named, (TOP,), words, limit=wanted)
         return
     verdict = grade(likely=full, bad=top, limit=most, higher_is_better=False, guards=True)
     draft.check(
