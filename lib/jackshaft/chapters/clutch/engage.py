@@ -172,9 +172,7 @@ def engage(
     }
     engine = engine_of(reader, over)
     has = engine_has(reader, over, speed)
-    flat = engine is not None and load.power == 0 and engine_curve(reader) is None and not is_motor(reader)
-    # else the plate's power lets its torque rise as it is pulled down
-    flat = flat and at_most(has, float(engine.torque(speed)))
+    flat = engine is not None and load.power == 0 and _flat(reader, engine, has, speed)
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
@@ -206,6 +204,12 @@ def engage(
         untold=() if at_most(strongest, has) else untold(reader, _throttle(reader, over) is not None),
     )
     return _with_rise(reader, found)
+
+
+def _flat(reader: Reader, engine, has: float, speed: float) -> bool:
+    """Tell whether the engine's torque stays as it is pulled down; else the plate's power lets it rise."""
+    flat = engine_curve(reader) is None and not is_motor(reader)
+    return flat and at_most(has, float(engine.torque(speed)))
 
 
 def _slips(turns: Turning, load: Load, speed: float, torque: clutch.Band, through: clutch.Band | None):
