@@ -25,11 +25,11 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
     if slipping is None:
         _not_known(draft, reader, data, done)
         return []
-    pin = data.of_kind("shear pin")
-    found = []
+    pin, clutch = data.of_kind("shear pin"), done["clutch"].data if "clutch" in done else None
+    engagement, found = None if clutch is None else clutch.engagement, []
     for link in data.giving:
         if link.kind == "belt slip":
-            found.append(_belts(draft, reader, data, link, done["clutch"].data.engagement))
+            found.append(_belts(draft, reader, data, link, engagement))
     if pin is not None:
         _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
