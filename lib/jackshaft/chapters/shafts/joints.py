@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts import key_size
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts.capacity import JointReader
 from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
@@ -39,6 +40,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
         for name, joint_reader in _written(reader, shaft, found.get(shaft)):
             part = joint_part(reader, shaft, name)
             id, title = f"shafts.joint[{part}]", f"{shaft}: {name}"
+            key_size.check(draft, reader, joint_reader, part)
             try:
                 capacity = joint_reader()
             except Unknown as unknown:
