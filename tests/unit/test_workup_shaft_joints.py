@@ -485,7 +485,7 @@ def test_the_engines_key_is_held_to_its_shaft_too():
     [
         ("parallel key", {"width": "8 mm", "length": "1.5 in"}),
         ("parallel key", {"width": "8 mm", "length": "1.5 in", "repair": "new keyseat opposite"}),
-        ("set screws", {"screw": "3/8 in", "count": 2}),
+        ("set screws", {"screw": "3/8", "count": 2}),
         ("weld ring", {"leg": "6 mm"}),
     ],
 )

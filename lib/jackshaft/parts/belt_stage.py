@@ -77,6 +77,11 @@ def belts_of(reader: Reader, at: str) -> int:
     return reader.get(f"{at}.belts") or marked_belts(reader, at) or 1
 
 
+def belts_said(reader: Reader, at: str) -> int:
+    """Return the same; raise Unknown where neither the build nor the marking says how many there are."""
+    return reader.get(f"{at}.belts") or marked_belts(reader, at) or reader.require(f"{at}.belts")
+
+
 def groove_row(section: tables.Row, diameter: float, form: str = "standard") -> tables.Row | None:
     """Return the groove of a section for a pulley of ``diameter`` m on the line that the form goes by, or None."""
     rows = [
