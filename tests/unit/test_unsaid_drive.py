@@ -1,0 +1,177 @@
+"""A drive of which less is said is never judged better: belts nobody counted, flats, a groove's own angle, a start."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from builders import check_of as check
+from jackshaft.buildfile import parse
+from jackshaft.chapters.grip.friction import friction_of
+from jackshaft.results import work_up
+from jackshaft.results.checks import GO, STOP, UNDECIDED
+from jackshaft.results.proving import applied, prove
+from jackshaft.results.reader import Reader
+
+#: An engine drives a fan by three B belts whose tension is set belt by belt.
+TEXT = """
+schema = 1
+name = "fan"
+shown_in = "inch"
+place = "outdoors"
+wanted_life = "500 h"
+clutch = "none"
+driveline = "none"
+shear_pin = "none"
+[engine]
+kind = "petrol engine"
+cylinders = 1
+rated_power = "13 hp"
+rated_speed = "3600 rpm"
+full_speed = "3600 rpm"
+work_speed = "3600 rpm"
+peak_torque = "20.2 lbf·ft"
+turns = "counter-clockwise"
+seen_from = "facing the engine's output shaft"
+shaft_diameter = "1 in"
+key_width = "1/4 in"
+key_length = "1.5 in"
+shaft_yield = "54 ksi"
+belt_at = "2 in"
+side_load_limit = "600 lbf"
+side_load_at = "2 in"
+[work]
+name = "fan"
+shaft = "fan"
+power = "5 hp"
+power_at = "engine"
+turns = "counter-clockwise"
+seen_from = "facing the engine's output shaft"
+peak_factor = 1
+start_factor = 1.8
+overrun_factor = 0.3
+load_class = "uniform"
+service_factor = 1.3
+[[shaft]]
+name = "fan"
+diameter = "30 mm"
+material = "AISI 1045 CD"
+[[shaft.joint]]
+name = "pk"
+kind = "parallel key"
+position = "-3 in"
+width = "1/4 in"
+length = "1.5 in"
+[[shaft.load]]
+name = "pulley"
+stage = "belt"
+position = "-3 in"
+weight = "12 lb"
+[[shaft.load]]
+name = "rotor"
+position = "6 in"
+weight = "50 lb"
+[[stage]]
+name = "belt"
+kind = "belt"
+from = "engine"
+to = "fan"
+section = "B"
+series = "inch"
+belts = 3
+marked = "B66"
+driver = "E"
+driven = "F"
+efficiency = 1.0
+creep = 0
+[[stage.pulley]]
+name = "E"
+x = "0 in"
+y = "0 in"
+diameter = "5.6 in"
+measured_as = "datum"
+[[stage.pulley]]
+name = "F"
+x = "20 in"
+y = "0 in"
+diameter = "11 in"
+measured_as = "datum"
+[stage.takeup]
+kind = "adjustable centres"
+static_tension = "100 lbf"
+travel_in = "1.5 in"
+travel_out = "2 in"
+[[bearing]]
+name = "A"
+shaft = "fan"
+position = "0 in"
+designation = "6206"
+turning_ring = "inner"
+located = true
+[[bearing]]
+name = "B"
+shaft = "fan"
+position = "12 in"
+designation = "6206"
+turning_ring = "inner"
+located = false
+"""
+FLAT = {"measured_as": "outside", "surface": "flat"}
+
+
+def built(**changes):
+    return parse(TEXT.encode(), file="fan.toml").with_values(changes)
+
+
+def fan(changes=None):
+    return work_up(built(**(changes or {})))
+
+
+def flats(**sizes):
+    return {
+        f"stage[belt].pulley[{n}].{k}": v for n, size in sizes.items() for k, v in {**FLAT, "diameter": size}.items()
+    }
+
+
+def test_belts_nobody_counted_leave_open_what_rests_on_their_number():
+    """Seen: one belt was taken, and the crank and the shaft were a go for a third of their pull."""
+    gone = {"stage[belt].belts": ""}
+    said, bare, banded = fan(), fan(gone), fan({**gone, "stage[belt].marked": "3/B66"})
+    for id in ("grip.margin[belt]", "capacity.power[belt]", "shafts.strength[fan]", "shafts.crank", "bearings.life[A]"):
+        found = check(bare, id)
+        assert found.verdict == UNDECIDED and "stage[belt].belts" in found.missing, (id, found.verdict, found.missing)
+        assert check(said, id).verdict != UNDECIDED and check(banded, id).verdict == check(said, id).verdict, id
+    enough = fan({"stage[belt].belts": "", "work.power": "2 hp"})
+    assert check(enough, "capacity.power[belt]").verdict == GO  # one belt alone carries that
+
+
+@pytest.mark.parametrize(
+    ("sizes", "verdict"),
+    [
+        ({"F": "11 in"}, GO),
+        ({"E": "5.6 in"}, STOP),
+        ({"E": "5.6 in", "F": "11 in"}, STOP),
+        ({"F": "5.2 in"}, STOP),
+    ],
+)
+def test_only_the_larger_of_two_pulleys_may_be_flat(sizes, verdict):
+    """Seen: a V-belt on two flat pulleys, and on a flat one that is the smaller, was a go."""
+    found = fan(flats(**sizes))
+    assert check(found, "capacity.bottom-on-flat[belt]").verdict == verdict
+    for cure in prove(found, "capacity.bottom-on-flat[belt]") if verdict == STOP else ():
+        there = [c for c in work_up(applied(found.build, cure.changes)).checks if c.id.startswith("capacity.bottom")]
+        assert all(c.verdict == GO for c in there), cure.words
+
+
+@pytest.mark.parametrize(("angle", "own"), [(30, 1.0), (38.9, 1.0), (39.1, None), (44, None), (60, None)])
+def test_a_groove_wider_than_its_belt_wedges_by_its_own_angle(angle, own):
+    """A B belt wants 38 degrees on F; the walls press with N = pull / (2 sin(a/2)), so the grip goes with 1 / sin."""
+    found = fan({"stage[belt].pulley[F].groove_angle": f"{angle} deg"})
+    layout = found.chapters["layout"].data["belt"]
+    plain, mine = (friction_of(Reader(b), layout) for b in (built(), found.build))
+    share = own or math.sin(math.radians(19)) / math.sin(math.radians(angle / 2))
+    assert mine.likely == pytest.approx([plain.likely[0], share * plain.likely[1]])
+    assert mine.bad == pytest.approx([plain.bad[0], share * plain.bad[1]])
+    assert mine.high[1] >= plain.high[1] * share and (angle > 38 or mine.high[1] > plain.high[1])
+    stated = {"stage[belt].friction_groove": "0.45", "stage[belt].pulley[F].groove_angle": f"{angle} deg"}
+    assert friction_of(Reader(built(**stated)), layout).likely == pytest.approx([0.45, 0.45])
