@@ -175,3 +175,15 @@ def test_a_groove_wider_than_its_belt_wedges_by_its_own_angle(angle, own):
     assert mine.high[1] >= plain.high[1] * share and (angle > 38 or mine.high[1] > plain.high[1])
     stated = {"stage[belt].friction_groove": "0.45", "stage[belt].pulley[F].groove_angle": f"{angle} deg"}
     assert friction_of(Reader(built(**stated)), layout).likely == pytest.approx([0.45, 0.45])
+
+
+def test_two_stages_with_places_of_their_own_are_told_apart():
+    """Seen: a shaft that stands in two places in two stages was not mentioned: each stage has its own zero mark."""
+    second = TEXT.partition("[[stage]]")[2].partition("[[bearing]]")[0]
+    for old, new in (('name = "belt"', 'name = "second"'), ('to = "fan"', 'to = "drum"'), ('"engine"', '"fan"')):
+        second = second.replace(old, new)
+    text = f'{TEXT}[[shaft]]\nname = "drum"\n[[stage]]{second}'
+    two = work_up(parse(text.encode(), file="two.toml"))
+    for results, told in ((fan(), 0), (two, 1)):
+        facts = [f for f in results.chapters["layout"].facts if f.label == "zero mark of the places"]
+        assert len(facts) == told

@@ -41,6 +41,12 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             continue
         with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
+    if sum(s.places.given for s in found.values()) > 1:
+        draft.fact(
+            "zero mark of the places",
+            "each stage has its own",
+            "places are not held against those of another stage: a shaft that two stages share is drawn in both",
+        )
     draft.data = found or None
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])
