@@ -187,3 +187,17 @@ def test_two_stages_with_places_of_their_own_are_told_apart():
     for results, told in ((fan(), 0), (two, 1)):
         facts = [f for f in results.chapters["layout"].facts if f.label == "zero mark of the places"]
         assert len(facts) == told
+
+
+@pytest.mark.parametrize(
+    ("length", "line", "told"),
+    [("66 in", "inside", False), ("67.8 in", "datum", False), ("67.1 in", "inside", True), ("60 in", "inside", True)],
+)
+def test_a_length_that_is_not_the_markings_is_told_and_counts(length, line, told):
+    """Seen: 60 in inside beside the marking B66 was worked as 66 in. Printed: B66 is 66 in inside, 67.8 in datum."""
+    found = fan({"stage[belt].length": length, "stage[belt].length_is": line})
+    assert any(c.id == "layout.length-said[belt]" for c in found.checks) == told
+    plain = fan().chapters["layout"].data["belt"].chosen.pitch_length
+    more = 0.0 if line == "datum" else 0.0254 * (float(length.split()[0]) - 66)
+    mine = found.chapters["layout"].data["belt"].chosen.pitch_length
+    assert mine == pytest.approx(plain + more, abs=1e-4)
