@@ -6,10 +6,11 @@ import math
 
 import pytest
 from builders import check_of as check
-from jackshaft.buildfile import parse
+from jackshaft.buildfile import DEMO, load, parse
+from jackshaft.chapters.electric.line import read_line
 from jackshaft.chapters.grip.friction import friction_of
 from jackshaft.results import work_up
-from jackshaft.results.checks import GO, STOP, UNDECIDED
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
 
@@ -201,3 +202,34 @@ def test_a_length_that_is_not_the_markings_is_told_and_counts(length, line, told
     more = 0.0 if line == "datum" else 0.0254 * (float(length.split()[0]) - 66)
     mine = found.chapters["layout"].data["belt"].chosen.pitch_length
     assert mine == pytest.approx(plain + more, abs=1e-4)
+
+
+def test_the_battery_alone_feeds_the_coil_over_its_own_resistance():
+    """Seen: 0.1 ohm of battery and cables left 12.5 V at its posts. By hand: (12.5 - 2.5 x 0.1) over the loop."""
+    alone = {"circuit.running_voltage": "", "circuit.battery_resistance": "0.1 ohm"}
+    line = read_line(Reader(load(DEMO).with_values(alone)))
+    amps = (12.5 - 2.5 * 0.1) / (0.1 + line.line_ohm + 2.6)
+    assert line.states[0][1] == pytest.approx(12.5 - 0.1 * (2.5 + amps))
+    assert [s[1] for s in line.unloaded] == [12.5, 12.5]
+    quiet = {**alone, "circuit.load[work lamp].off_engaged": True}
+    assert read_line(Reader(load(DEMO).with_values(quiet))).states[0][1] == pytest.approx(
+        12.5 - 0.1 * 12.5 / (0.1 + line.line_ohm + 2.6)
+    )
+    both = read_line(Reader(load(DEMO).with_values({"circuit.battery_resistance": "0.1 ohm"})))
+    assert dict((n, v) for n, v, _ in both.states)["running, cold"] == 14.1  # read at the posts, under load
+
+
+def test_a_start_nobody_described_betters_no_shaft():
+    """Seen: without its start factor, near nothing, the shaft went from caution to go: the pull at rest was not there.
+
+    Three belts at 100 lbf a strand at rest pull the hub with 600 lbf and bend the shaft at its near bearing, 3 in off.
+    """
+    easy, bare = fan({"work.start_factor": 0.05}), fan({"work.start_factor": ""})
+    assert check(easy, "shafts.strength[fan]").verdict == check(bare, "shafts.strength[fan]").verdict == CAUTION
+    place = next(s for s in bare.chapters["shafts"].data.shafts["fan"].sections if s.name == "bearing A")
+    empty = next(c for c in place.cases if c.case == "empty run")
+    pull, weight = 600 * 4.4482216, 12 * 4.4482216
+    assert empty.moment == pytest.approx(math.hypot(pull, weight) * 3 * 0.0254, rel=0.02) and empty.torque == 0.0
+    thick = {"work.start_factor": "", "shaft[fan].diameter": "45 mm", "bearing[A].designation": "6209"}
+    found = check(fan({**thick, "bearing[B].designation": "6209"}), "shafts.strength[fan]")
+    assert found.verdict == UNDECIDED and found.missing == ("work.start_factor",)
