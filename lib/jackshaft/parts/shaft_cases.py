@@ -16,12 +16,16 @@ from jackshaft.results.reader import Reader, Unknown
 #: Cases that only the shaft and its joints go through in every build: starting, and the work driving the engine.
 MORE = ("start", "overrun")
 
+#: The shaft turns and nothing is asked of it: its belts pull as at rest.
+EMPTY = "empty run"
+
 #: How a case is said in a sentence; one that is not here is said by its name.
 AT = {
     "work": "at work",
     "rest": "at rest",
     "peak": "at the peak",
     "start": "at the start",
+    EMPTY: "running empty",
     "overrun": "at overrun",
     "full": "at full throttle",
     "slipping clutch": "while the clutch slips",
