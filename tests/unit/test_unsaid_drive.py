@@ -9,6 +9,7 @@ from builders import check_of as check
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.electric.line import read_line
 from jackshaft.chapters.grip.friction import friction_of
+from jackshaft.mechanics import bearing_marks
 from jackshaft.results import work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import applied, prove
@@ -233,3 +234,26 @@ def test_a_start_nobody_described_betters_no_shaft():
     thick = {"work.start_factor": "", "shaft[fan].diameter": "45 mm", "bearing[A].designation": "6209"}
     found = check(fan({**thick, "bearing[B].designation": "6209"}), "shafts.strength[fan]")
     assert found.verdict == UNDECIDED and found.missing == ("work.start_factor",)
+
+
+def test_a_marking_of_another_kind_of_bearing_lends_it_no_rating():
+    """Seen: 1206, NU206, 7206, 30206 and 51106 were 'go, 6206', with its life. Kinds: ISO 15, 104, 355."""
+    sizes = {"bearing[A].bore": "30 mm", "bearing[A].outside": "62 mm", "bearing[A].width": "16 mm"}
+    kinds = {
+        "1206": "self-aligning",
+        "NU206-E": "cylindrical roller",
+        "SKF 7206 BEP": "angular contact",
+        "30206": "tapered roller",
+        "51106": "thrust ball",
+        "22206": "spherical roller",
+        "QJ206": "four-point",
+    }
+    for marking, kind in kinds.items():
+        for key in ("marking", "designation"):
+            found = fan({**sizes, "bearing[A].designation": "", f"bearing[A].{key}": marking})
+            told = check(found, "bearings.identity[A]")
+            assert told.verdict == CAUTION and kind in told.reason, marking
+            life = check(found, "bearings.life[A]")
+            assert life.verdict == UNDECIDED and life.missing == ("bearing[A].dynamic_rating",), marking
+    for marking in ("6206", "6206-2RS C3", "UC206", "6206NR"):
+        assert bearing_marks.other_kind(marking) == ""
