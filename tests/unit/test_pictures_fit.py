@@ -9,8 +9,9 @@ from jackshaft.drawing import style
 from jackshaft.results import chapters, work_up
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
-CHIPPER = Path(__file__).parents[1] / "builds" / "flywheel_chipper.toml"
-BUILDS = [CHIPPER, *sorted((Path(__file__).parents[2] / "data" / "builds").glob("*.toml"))]
+MACHINES = Path(__file__).parents[1] / "builds"
+CHIPPER, DECK = MACHINES / "flywheel_chipper.toml", MACHINES / "three_spindle_deck.toml"
+BUILDS = [CHIPPER, DECK, *sorted((Path(__file__).parents[2] / "data" / "builds").glob("*.toml"))]
 #: Dots of a picture of 100 to the inch that two words may share, or stand over the edge: the air round letters.
 AIR = 3.0
 #: The other pictures are shown as wide as on a page and swiped.

@@ -74,6 +74,9 @@ def test_inertia_goes_with_the_square_of_the_speeds():
     assert geared.inertia == pytest.approx(plain.inertia / 4)
     rim = clutch(build_of(work__mass_at="rim")).engagement
     assert rim.inertia == pytest.approx(2 * plain.inertia)
+    # m l²/12 of a bar over m d²/8 of a disc
+    blade = clutch(build_of(work__mass_at="bar across the axis")).engagement
+    assert blade.inertia == pytest.approx(plain.inertia * 2 / 3)
     given = clutch(build_of(work__inertia="5 kg·m²")).engagement
     assert given.inertia == pytest.approx(5 / 1.8**2)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from jackshaft import tables
 from jackshaft.buildfile.model import Build, describe, describe_list, describe_whole
-from jackshaft.buildfile.rules import allowed_names
+from jackshaft.buildfile.rules import allowed_names, listed
 from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.trade_words import meant, meant_first
 from jackshaft.buildfile.values import span
@@ -47,6 +47,9 @@ def entered(build: Build, key: str, text: str) -> dict[str, str | int | bool | t
         return {key: int(text)}
     if field.kind == "choice":
         return _choice(build, key, field, text)
+    if field.kind == "references":
+        names = allowed_names(build, key, field.refers)
+        return {key: ", ".join(_same_but_for_case(one, names) for one in listed(text))}
     if field.kind == "reference":
         return {key: _same_but_for_case(text, allowed_names(build, key, field.refers))}
     if field.table:

@@ -21,6 +21,8 @@ value can be `"none"` only where its bounds say so. The parts of a list are foun
 def _takes(field: Field) -> str:
     if field.choices:
         return " / ".join(field.choices)
+    if field.kind == "references":
+        return f"names of {' or '.join(f'{r}s' for r in field.refers)}, with commas between"
     if field.refers:
         return "name of " + " or ".join("the engine (`engine`)" if r == "engine" else f"a {r}" for r in field.refers)
     if field.table:

@@ -16,7 +16,7 @@ from jackshaft.buildfile.entries import like
 from jackshaft.buildfile.lenient import parse_anyhow
 from jackshaft.buildfile.model import Build, describe, describe_list, part_of, split
 from jackshaft.buildfile.problems import NotSaved, Problem
-from jackshaft.buildfile.rules import reference_lists
+from jackshaft.buildfile.rules import listed, reference_lists
 
 
 def parts(build: Build) -> tuple[str, ...]:
@@ -34,8 +34,10 @@ def references(build: Build, at: str) -> dict[str, str]:
         field = describe(key)[1]
         if field.kind == "reference":
             here = value == name and where in reference_lists(key, field.refers)
+        elif field.kind == "references":
+            here = where in reference_lists(key, field.refers) and name in listed(value)
         elif field.name == "idlers_kept":
-            here = where == f"{key.removesuffix('.search.idlers_kept')}.pulley" and name in _listed(value)
+            here = where == f"{key.removesuffix('.search.idlers_kept')}.pulley" and name in listed(value)
         else:
             # a reading of the meter names a joint of the circuit
             here = where == "circuit.joint" and split(key)[-2:][0][0] == "reading" and field.name == "joint"
@@ -43,10 +45,6 @@ def references(build: Build, at: str) -> dict[str, str]:
         if here:
             found[key] = value
     return found
-
-
-def _listed(text: str) -> list[str]:
-    return [n.strip() for n in text.split(",")]
 
 
 def alike(build: Build, where: str, name: str, but: str = "") -> str | None:
@@ -102,8 +100,10 @@ def rename_part(
             return now, ()
         carried: dict[str, str] = {}
         for key, value in references(now, at).items():
-            kept = [new if n == old else n for n in _listed(value)]
-            carried[key] = ", ".join(kept) if describe(key)[1].name == "idlers_kept" else new
+            kept = [new if n == old else n for n in listed(value)]
+            field = describe(key)[1]
+            several = field.kind == "references" or field.name == "idlers_kept"
+            carried[key] = ", ".join(kept) if several else new
         if [n for names in now.lists.values() for n in names].count(old) == 1:
             # a check of this part is accepted under its name; where two parts share a name, it may be the other's
             ends = f"[{old}]"

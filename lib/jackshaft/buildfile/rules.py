@@ -20,7 +20,7 @@ from jackshaft.units import SAME, at_least, at_most, show
 FIELDS_OF_KIND = {
     "belt": (
         "section series belts marked length length_is crossed driver driven centres centres_toward "
-        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt"
+        "friction_groove friction_groove_bad friction_flat friction_flat_bad clutching_belt standstill_switch"
     ).split(),
     "roller chain": ["driver_teeth", "driven_teeth", "chain_pitch", "centres", "centres_toward", "rating"],
     "gear": ["driver_teeth", "driven_teeth", "internal", "rating"],
@@ -84,15 +84,26 @@ def allowed_names(build: Build, key: str, refers: tuple[str, ...]) -> tuple[str,
     return tuple(name for where in lists for name in (("engine",) if where == "engine" else build.names(where)))
 
 
+def listed(text: str) -> list[str]:
+    """Return the names in a text that has commas between them."""
+    return [name.strip() for name in text.split(",")]
+
+
 def _references(build: Build) -> Iterator[Problem]:
     kinds = {"pulley": "a pulley of this stage", "engine": "the engine"}
     for key, value in build.values.items():
-        refers = describe(key)[1].refers if isinstance(value, str) else ()
-        names = allowed_names(build, key, refers)
-        if refers and value not in names:
-            there = ", ".join(f"'{n}'" for n in names) or "none is there yet: add it first"
-            what = " or ".join(kinds.get(r, f"a {r}") for r in refers)
-            yield build.problem(key, f"'{value}'", f"the name of {what} ({there}){nearest(value, names)}")
+        field = describe(key)[1] if isinstance(value, str) else None
+        if field is None or not field.refers:
+            continue
+        names = allowed_names(build, key, field.refers)
+        several = listed(value) if field.kind == "references" else [value]
+        for one in several:
+            if one not in names:
+                there = ", ".join(f"'{n}'" for n in names) or "none is there yet: add it first"
+                what = " or ".join(kinds.get(r, f"a {r}") for r in field.refers)
+                yield build.problem(key, f"'{one}'", f"the name of {what} ({there}){nearest(one, names)}")
+        if len(set(several)) < len(several):
+            yield build.problem(key, f"'{value}', with a name twice", "each name once")
 
 
 def _table_entries(build: Build) -> Iterator[Problem]:
@@ -179,7 +190,7 @@ def _torque_points(build: Build) -> Iterator[Problem]:
 
 def _stages(build: Build) -> Iterator[Problem]:
     for at in build.places("stage[NAME]"):
-        kind, here = build.get(f"{at}.kind"), build.get(f"{at}.to")
+        kind = build.get(f"{at}.kind")
         if kind in FIELDS_OF_KIND:
             others = {f for fields in FIELDS_OF_KIND.values() for f in fields} - set(FIELDS_OF_KIND[kind])
             for other in sorted(others):
@@ -187,10 +198,49 @@ def _stages(build: Build) -> Iterator[Problem]:
                     yield build.problem(f"{at}.{other}", f"{other} on a {kind}", f"only what a {kind} has")
             if kind != "belt" and build.names(f"{at}.pulley"):
                 yield build.problem(f"{at}.pulley", f"pulleys on a {kind}", "pulleys on belts only")
-        if here and build.get(f"{at}.from") == here:
-            yield build.problem(f"{at}.to", f"the same shaft '{here}' at both ends", "two different shafts")
+        for key, here in _driven_by(build, at).items():
+            if build.get(f"{at}.from") == here:
+                yield build.problem(key, f"the same shaft '{here}' at both ends", "two different shafts")
         yield from _belt(build, at)
         yield from _length_line(build, at)
+
+
+def _driven_by(build: Build, at: str) -> dict[str, str]:
+    """Return the shafts that a stage drives, by the keys that say so."""
+    keys = (f"{at}.to", *(f"{at}.pulley[{name}].drives" for name in build.names(f"{at}.pulley")))
+    return {key: shaft for key in keys if (shaft := build.get(key))}
+
+
+def _several(build: Build, at: str) -> Iterator[Problem]:
+    """Yield what cannot go together where the pulleys of a belt say which shafts they drive."""
+    driver, driven, to = (build.get(f"{at}.{k}") for k in ("driver", "driven", "to"))
+    drives = {name: build.get(f"{at}.pulley[{name}].drives") for name in build.names(f"{at}.pulley")}
+    by_pulley: dict[str, str] = {}
+    for name, role in ((driver, "drives the belt"), (build.get(f"{at}.takeup.idler"), "takes the belt up")):
+        share = name and build.measure(f"{at}.pulley[{name}].share")
+        if share:
+            found = f"'{share.text}' on the pulley that {role}"
+            yield build.problem(f"{at}.pulley[{name}].share", found, "no share here: only a driven pulley has one")
+    for name, shaft in ((n, s) for n, s in drives.items() if s):
+        key = f"{at}.pulley[{name}].drives"
+        if name == driver:
+            yield build.problem(
+                key, f"'{shaft}' on the pulley that drives the belt", "another pulley, or no shaft here"
+            )
+        if name == build.get(f"{at}.takeup.idler"):
+            yield build.problem(
+                key, f"'{shaft}' on the idler that takes the belt up", "another pulley, or no shaft here"
+            )
+        if shaft in by_pulley:
+            found = f"'{shaft}', which pulley '{by_pulley[shaft]}' drives already"
+            yield build.problem(key, found, "another shaft")
+        by_pulley[shaft] = name
+    own = drives.get(driven) if driven else None
+    if to and own and own != to:
+        yield build.problem(f"{at}.to", f"'{to}', while pulley '{driven}' drives '{own}'", "the same shaft in both")
+    if to in by_pulley and driven and by_pulley[to] != driven:
+        found = f"'{driven}', while pulley '{by_pulley[to]}' drives '{to}'"
+        yield build.problem(f"{at}.driven", found, "the pulley that drives that shaft")
 
 
 def _belt(build: Build, at: str) -> Iterator[Problem]:
@@ -206,6 +256,7 @@ def _belt(build: Build, at: str) -> Iterator[Problem]:
     marked, section = build.get(f"{at}.marked"), build.get(f"{at}.section")
     if marked and section and _section_of(str(marked)) not in (None, section):
         yield build.problem(f"{at}.marked", f"'{marked}' with section '{section}'", "a marking of the same section")
+    yield from _several(build, at)
     yield from _one_spot(build, at, pulleys)
     yield from _surfaces(build, at, pulleys)
 
@@ -269,22 +320,23 @@ def _length_line(build: Build, at: str) -> Iterator[Problem]:
 
 def _chain_of_stages(build: Build) -> Iterator[Problem]:
     driven_by: dict[str, str] = {}
-    for name in build.names("stage"):
-        to = build.get(f"stage[{name}].to")
-        if to in driven_by:
-            found = f"shaft '{to}', which stage '{driven_by[to]}' already drives"
-            yield build.problem(f"stage[{name}].to", found, "each shaft driven once")
-        if to:
+    ends = {name: _driven_by(build, f"stage[{name}]") for name in build.names("stage")}
+    for name, shafts in ends.items():
+        for key, to in shafts.items():
+            if driven_by.get(to, name) != name:
+                found = f"shaft '{to}', which stage '{driven_by[to]}' already drives"
+                yield build.problem(key, found, "each shaft driven once")
             driven_by[to] = name
-    for name in build.names("stage"):
-        seen, here = set(), build.get(f"stage[{name}].to")
-        while here in driven_by and here not in seen:
-            seen.add(here)
-            here = build.get(f"stage[{driven_by[here]}].from")
-        if here in seen:
-            found = "stages that drive each other in a ring"
-            yield build.problem(f"stage[{name}].from", found, "a chain of stages that starts at the engine")
-            return
+    for name, shafts in ends.items():
+        for end in shafts.values():
+            seen, here = set(), end
+            while here in driven_by and here not in seen:
+                seen.add(here)
+                here = build.get(f"stage[{driven_by[here]}].from")
+            if here in seen:
+                found = "stages that drive each other in a ring"
+                yield build.problem(f"stage[{name}].from", found, "a chain of stages that starts at the engine")
+                return
 
 
 def _parts(build: Build) -> Iterator[Problem]:

@@ -20,7 +20,7 @@ SCHEMA_VERSION = 1
 KNOWN = ("measured", "plate", "looked up", "calculated", "assumed", "guessed", "chosen")
 
 #: Kinds of value that are not quantities with a unit.
-WORDS = ("text", "choice", "count", "yes/no", "date", "reference")
+WORDS = ("text", "choice", "count", "yes/no", "date", "reference", "references")
 
 #: What stands behind a chapter that is a list of parts.
 ITEM = "[NAME]"
@@ -31,8 +31,8 @@ class Field:
     """One key of a chapter.
 
     ``over`` and ``least``/``most`` bound the value in SI units (``over`` is exclusive). ``refers``
-    names the lists whose item names are allowed; ``table`` names a table and column whose entries are. ``absent``
-    marks what a machine may be without, so that ``none`` is an answer.
+    names the lists whose item names are allowed (``references``: several, with commas between); ``table`` names a table
+    and column whose entries are. ``absent`` marks what a machine may be without, so that ``none`` is an answer.
     """
 
     name: str
@@ -89,7 +89,7 @@ def _field(row: dict[str, str]) -> Field:
         kind,
         row["meaning"],
         choices=several if kind == "choice" else (),
-        refers=several if kind == "reference" else (),
+        refers=several if kind.startswith("reference") else (),
         table=tuple(of.split(".")) if of and kind == "text" else (),
         **{bound: float(row[bound]) for bound in ("over", "least", "most") if row[bound]},
         **dict.fromkeys(marks, True),

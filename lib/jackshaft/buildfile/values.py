@@ -72,9 +72,13 @@ def _words_for(field: Field, system: str) -> str:
         return one_of(field.choices)
     if field.kind in KINDS:
         return _a(field.kind) + ("" if field.kind == "number" else f", such as {example(field, system)}")
-    return {"text": "a text that says it", "reference": "a name", "count": "a whole number", "date": "a date"}.get(
-        field.kind, field.kind
-    )
+    return {
+        "text": "a text that says it",
+        "reference": "a name",
+        "references": "names with commas between",
+        "count": "a whole number",
+        "date": "a date",
+    }.get(field.kind, field.kind)
 
 
 def take(field: Field, raw: object, system: str) -> Value:
@@ -99,7 +103,7 @@ def take(field: Field, raw: object, system: str) -> Value:
         return _count(field, raw)
     if field.kind == "date":
         return _date(raw)
-    if field.kind in ("text", "choice", "reference"):
+    if field.kind in ("text", "choice", "reference", "references"):
         return _words(field, raw)
     return _quantity(field, raw, system)
 

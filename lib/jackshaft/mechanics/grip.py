@@ -51,7 +51,7 @@ class Hub(NamedTuple):
 
 
 class Strands(NamedTuple):
-    """``role`` +1 tight, 0 between, -1 slack for each strand; ``tight_idler`` an idler in a tight one."""
+    """``role`` +1 tight, 0 between, -1 slack for each strand; ``tight_idler`` an idler in one that is not slack."""
 
     role: np.ndarray
     tight_idler: np.ndarray
@@ -363,4 +363,5 @@ def strands_si(pulls):
     role = np.where(high - low > 0.0, role, 0)
     size = np.abs(pulls)
     idle = size <= 1e-9 * np.max(size, axis=-1, keepdims=True)
-    return Strands(role, idle & (role == 1))
+    # between two driven pulleys a strand is tighter than the slack one: no place for a spring either
+    return Strands(role, idle & (role >= 0) & (high - low > 0.0))

@@ -9,6 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.buildfile import BuildProblems, NoSuchKey
+from jackshaft.mechanics import belts
 from jackshaft.parts.belt_stage import Pulleys, standard_of
 from jackshaft.parts.listed_sizes import SizesError, read_sizes
 from jackshaft.results import work_up
@@ -73,6 +74,8 @@ def pairs(
 ) -> Iterator[Pair]:
     """Yield the pairs of pulleys that are on hand or sold; a flat pulley, and one of a home-turned groove, stays.
 
+    Driven pulleys of one size on several shafts are changed together; where their sizes differ they stay.
+
     Parameters
     ----------
     failing : Failing
@@ -92,12 +95,19 @@ def pairs(
     for i in (pulleys.driver, pulleys.driven):
         here = failing.reader.si(pulley_key(stage, pulleys.names[i]))
         line = 2.0 * float(pulleys.pitch[i]) - here if added is None or pulleys.flat[i] else added
-        mine = [here] if pulleys.flat[i] else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
+        stays = pulleys.flat[i] or (i != pulleys.driver and not alike(pulleys))
+        mine = [here] if stays else [here, *(s for s in listed if s + line >= least * (1 - 1e-9))]
         near = {round(s, 6): s for s in mine}
         choice.append([(s, s + line, abs(s - here) > 1e-6 and not _there(s, have)) for s in near.values()])
     for a in choice[0]:
         for b in choice[1]:
             yield Pair(a[0], b[0], a[1], b[1], a[2] + b[2])
+
+
+def alike(pulleys: Pulleys) -> bool:
+    """Tell whether the driven pulleys of a belt are all of one size; one alone is."""
+    sizes = pulleys.pitch[list(pulleys.works)]
+    return bool(np.allclose(sizes, sizes[0], rtol=1e-9, atol=0.0))
 
 
 def _there(size: float, have: tuple[float, ...]) -> bool:
@@ -107,7 +117,8 @@ def _there(size: float, have: tuple[float, ...]) -> bool:
 def sized(failing: Failing, stage: str, pulleys: Pulleys, pair: Pair) -> tuple[dict[str, str], str]:
     """Return the changes that fit a pair of pulleys, and the order in words; both empty where nothing changes."""
     changes, words = {}, []
-    for i, size in ((pulleys.driver, pair.driver), (pulleys.driven, pair.driven)):
+    driven = pulleys.works if alike(pulleys) else (pulleys.driven,)
+    for i, size in ((pulleys.driver, pair.driver), *((k, pair.driven) for k in driven)):
         key, name = pulley_key(stage, pulleys.names[i]), pulleys.names[i]
         if abs(size - failing.reader.si(key)) < 1e-6:
             continue
@@ -126,7 +137,7 @@ def beside(pulleys: Pulleys, stage: str, belts: int, now: int) -> tuple[dict[str
     changes = {f"stage[{stage}].belts": str(belts)}
     if belts < now:
         return changes, f"use {belts} belt{'s' if belts > 1 else ''}"
-    flat = [i for i in (pulleys.driver, pulleys.driven) if pulleys.flat[i]]
+    flat = [i for i in pulleys.powered if pulleys.flat[i]]
     turned = [pulleys.names[i] for i in flat if pulleys.inside[i]]
     wide = [pulleys.names[i] for i in flat if not pulleys.inside[i]]
     words = f"use {belts} belts side by side, on pulleys with a groove for each"
@@ -163,14 +174,28 @@ def with_belt(failing: Failing, stage: str, changes: Mapping[str, str]) -> tuple
     return _bought(failing, at, changes, fitting[0], by_centres=by_centres)
 
 
+def marked_on(failing: Failing, stage: str, name: str) -> dict[str, str]:
+    """Return the changes that put a belt of a marking on a stage, without what was measured of the one before.
+
+    Where the marking alone does not say which line its number is measured on, the datum line is said with it: by it
+    such belts are sold.
+    """
+    at = f"stage[{stage}]"
+    changes = {f"{at}.marked": name}
+    changes |= {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
+    try:
+        belts.marked(name, line=None, system=standard_of(failing.reader, at))
+    except belts.SectionError:
+        changes[f"{at}.length_is"] = "datum"
+    return changes
+
+
 def _bought(
     failing: Failing, at: str, changes: dict[str, str], belt, *, by_centres: bool
 ) -> tuple[dict[str, str], str]:
     """Return the changes with a belt in them, and the order in words."""
-    changes[f"{at}.marked"], words = belt.designation, f"buy a belt {belt.designation}"
-    for key in ("length", "length_is"):
-        if failing.build.get(f"{at}.{key}") is not None:
-            changes[f"{at}.{key}"] = ""
+    words = f"buy a belt {belt.designation}"
+    changes |= marked_on(failing, at.partition("[")[2][:-1], belt.designation)
     if by_centres and np.isfinite(belt.centres):
         text = failing.up(belt.centres, "length", "1/64 in", "0.5 mm")
         changes[f"{at}.centres"], words = text, f"{words}, set the centres to {text}"
@@ -189,7 +214,9 @@ __all__ = [
     "DOUBLE",
     "Pair",
     "SAME_RATIO",
+    "alike",
     "beside",
+    "marked_on",
     "on_hand",
     "order",
     "pairs",

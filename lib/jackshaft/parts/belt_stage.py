@@ -9,7 +9,10 @@ from jackshaft import tables
 from jackshaft.mechanics import belt_series, diameters
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.tables.belt_marks import Unreadable, read_marking
-from jackshaft.units import at_most
+from jackshaft.units import OutOfRange, at_most, first_most
+
+#: How far the shares of the driven pulleys may be off 1 in sum: they are written to two or three digits.
+SHARES_OFF = 0.005
 
 #: Angle of a groove off the standard by more than this lets the belt touch at one edge only.
 ANGLE_OFF = np.radians(1.0)
@@ -18,7 +21,10 @@ ANGLE_OFF = np.radians(1.0)
 class Pulleys(NamedTuple):
     """The pulleys of one stage in the order the belt meets them; radii in m, shape (n,).
 
-    ``pitch`` is the cord line, ``outside`` the rim. ``inside`` and ``flat`` are booleans.
+    ``pitch`` is the cord line, ``outside`` the rim. ``inside`` and ``flat`` are booleans. ``shares`` holds what each
+    takes of the power that the belt passes on: nothing the driver and the idlers, 1 together the driven ones.
+    ``shafts`` names the shaft that each drives, None where it drives none or nobody has said which. ``driven`` is the
+    driven pulley, of several the one with the largest share.
     """
 
     names: tuple[str, ...]
@@ -30,6 +36,38 @@ class Pulleys(NamedTuple):
     driven: int
     crossed: bool
     materials: tuple[str | None, ...]
+    shares: tuple[float, ...]
+    shafts: tuple[str | None, ...]
+
+    @property
+    def works(self) -> tuple[int, ...]:
+        """The driven pulleys."""
+        return tuple(i for i, share in enumerate(self.shares) if share)
+
+    @property
+    def powered(self) -> tuple[int, ...]:
+        """The driver and the driven pulleys, in this order."""
+        return (self.driver, *self.works)
+
+    @property
+    def several(self) -> bool:
+        """Whether the belt drives more than one shaft."""
+        return len(self.works) > 1
+
+    def on(self, shaft: str) -> int:
+        """Return the pulley on a shaft that the belt drives; the driver for any other."""
+        return next((i for i in self.works if self.shafts[i] == shaft), self.driver)
+
+
+class Work(NamedTuple):
+    """The driven pulleys of a belt by name: the share that each takes, and the shaft that it drives (None: not known).
+
+    ``main`` is the one with the largest share.
+    """
+
+    shares: dict[str, float]
+    shafts: dict[str, str | None]
+    main: str
 
 
 class Places(NamedTuple):
@@ -118,6 +156,54 @@ def groove_row(section: tables.Row, diameter: float, form: str = "standard") -> 
     return rows[-1] if rows else None
 
 
+def shafts_driven(reader: Reader, stage: str) -> tuple[str, ...]:
+    """Return the shafts that a stage is said to drive; several where one belt drives several."""
+    at = f"stage[{stage}]"
+    own = (reader.get(f"{at}.pulley[{name}].drives") for name in reader.names(f"{at}.pulley"))
+    return tuple(dict.fromkeys(shaft for shaft in (reader.get(f"{at}.to"), *own) if shaft))
+
+
+def working(reader: Reader, at: str) -> tuple[str, ...]:
+    """Return the names of the pulleys that a belt is said to drive, whether all of each is known or not."""
+    driven = reader.get(f"{at}.driven")
+    said = {n: [reader.get(f"{at}.pulley[{n}].{k}") for k in ("drives", "share")] for n in reader.names(f"{at}.pulley")}
+    return tuple(n for n, (shaft, share) in said.items() if n == driven or shaft is not None or share is not None)
+
+
+def read_work(reader: Reader, at: str) -> Work:
+    """Read what each driven pulley of the belt stage at ``at`` takes, and which shaft it drives.
+
+    Raises
+    ------
+    Unknown
+        Naming the pulleys' shafts and shares that are not known, or the driven pulley.
+    OutOfRange
+        Where the shares do not add up to 1.
+    """
+    names = working(reader, at)
+    if not names:
+        reader.note_missing(f"{at}.driven")
+        raise Unknown(f"{at}.driven")
+    driven, to = reader.get(f"{at}.driven"), reader.get(f"{at}.to")
+    shafts = {n: reader.get(f"{at}.pulley[{n}].drives") or (to if n == driven else None) for n in names}
+    shares = {n: reader.si(f"{at}.pulley[{n}].share", 1.0 if len(names) == 1 else None) for n in names}
+    missing = [f"{at}.pulley[{n}].share" for n, share in shares.items() if share is None]
+    missing += [f"{at}.pulley[{n}].drives" for n, shaft in shafts.items() if shaft is None and n != driven]
+    if to is not None and to not in shafts.values():
+        # a shaft that the stage is said to drive, and no pulley of it is said to
+        missing.append(f"{at}.driven")
+    if missing:
+        reader.note_missing(*missing)
+        raise Unknown(*missing)
+    total = sum(shares.values())
+    if abs(total - 1.0) > SHARES_OFF:
+        each = ", ".join(f"{n} {share:g}" for n, share in shares.items())
+        raise OutOfRange(f"the shares of the driven pulleys ({each}) add up to {total:.4g}; they must add up to 1")
+    return Work(
+        {n: share / total for n, share in shares.items()}, shafts, list(shares)[first_most(list(shares.values()))]
+    )
+
+
 def read_pulleys(reader: Reader, at: str) -> Pulleys:
     """Read the pulleys of the belt stage at ``at``, with their pitch and rim radii.
 
@@ -125,6 +211,8 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
     ------
     Unknown
         Naming every diameter, kind of diameter or role that is not known.
+    OutOfRange
+        Where the shares of several driven pulleys do not add up to 1.
     """
     names = reader.names(f"{at}.pulley")
     if len(names) < 2:
@@ -156,8 +244,12 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
         lines = lines_of(size, line, section, flat=flat[-1], inside=inside[-1]) if own is None else (own.pitch, size)
         pitch.append(float(lines[0]) / 2)
         outside.append(lines[1] / 2)
-    driver, driven = reader.get(f"{at}.driver"), reader.get(f"{at}.driven")
-    missing += [f"{at}.{k}" for k, v in (("driver", driver), ("driven", driven)) if v is None]
+    driver, work = reader.get(f"{at}.driver"), None
+    missing += [f"{at}.driver"] if driver is None else []
+    try:
+        work = read_work(reader, at)
+    except Unknown as unknown:
+        missing += unknown.keys
     if missing:
         reader.note_missing(*missing)
         raise Unknown(*dict.fromkeys(missing))
@@ -168,9 +260,11 @@ def read_pulleys(reader: Reader, at: str) -> Pulleys:
         inside=np.array(inside),
         flat=np.array(flat),
         driver=names.index(driver),
-        driven=names.index(driven),
+        driven=names.index(work.main),
         crossed=bool(reader.get(f"{at}.crossed")),
         materials=tuple(reader.get(f"{at}.pulley[{n}].material") for n in names),
+        shares=tuple(work.shares.get(n, 0.0) for n in names),
+        shafts=tuple(work.shafts.get(n) for n in names),
     )
 
 

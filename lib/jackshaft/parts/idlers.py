@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
+from jackshaft.parts.belt_stage import shafts_driven, working
 from jackshaft.parts.seldom import largest
 from jackshaft.parts.shaft_cases import grips_of
 from jackshaft.parts.shaft_loads import pull_misses
@@ -49,8 +50,9 @@ def idlers(reader: Reader, done: Mapping[str, Findings]) -> tuple[Idler, ...]:
     found = []
     for stage in reader.names("stage"):
         at = f"stage[{stage}]"
-        ends = {reader.get(f"{at}.driver"), reader.get(f"{at}.driven")}
-        if reader.get(f"{at}.kind") not in ("belt", None) or None in ends:
+        driver, works = reader.get(f"{at}.driver"), working(reader, at)
+        ends = {driver, *works}
+        if reader.get(f"{at}.kind") not in ("belt", None) or driver is None or not works:
             continue
         idle = [n for n in reader.names(f"{at}.pulley") if n not in ends]
         found += [_idler(reader, done, stage, name) for name in idle]
@@ -65,7 +67,7 @@ def _idler(reader: Reader, done: Mapping[str, Findings], stage: str, name: str) 
         radius = float(layout.pulleys.pitch[layout.pulleys.names.index(name)])
         speed, top = (None if v is None else v / radius for v in (layout.speed, layout.full_speed))
     if grip is None or grip.hub is None:
-        ends = (f"stage[{stage}].{end}" for end in ("from", "to"))
+        ends = (f"stage[{stage}].{end}" for end in ("from", *(() if shafts_driven(reader, stage) else ("to",))))
         misses = (*pull_misses(done, stage), *(k for k in ends if not reader.has(k)))
         return Idler(stage, name, at, None, None, speed, top, tuple(dict.fromkeys(misses)))
     i = layout.pulleys.names.index(name)

@@ -14,6 +14,9 @@ from jackshaft.results.checks import CAUTION, GO, reaches
 #: The cases: common practice, no source.
 SELDOM = ("slipping clutch", "jam")
 
+#: How a case ends in which one of several shafts that a belt drives stands, while the others go on.
+STANDS = " held still"
+
 #: Safety against yielding or slip wanted in them. They are the most that belt, clutch, engine or pin let through, so
 #: nothing is left to put on top: common practice, no source.
 HOLDS = 1.0
@@ -26,10 +29,25 @@ class Largest(NamedTuple):
     seldom: tuple[str, float] | None
 
 
+def held_still(shaft: str) -> str:
+    """Return the name of the case in which one of several driven shafts stands."""
+    return f"with {shaft}{STANDS}"
+
+
+def is_held_still(case: str) -> bool:
+    """Tell whether a case is one in which one of several driven shafts stands."""
+    return case.endswith(STANDS)
+
+
+def comes_seldom(case: str) -> bool:
+    """Tell whether a case comes seldom."""
+    return case in SELDOM or is_held_still(case)
+
+
 def largest(sizes: Mapping[str, float]) -> Largest:
     """Return the largest loads of cases by name; of two alike the first."""
-    often = {c: s for c, s in sizes.items() if c not in SELDOM}
-    seldom = {c: s for c, s in sizes.items() if c in SELDOM}
+    often = {c: s for c, s in sizes.items() if not comes_seldom(c)}
+    seldom = {c: s for c, s in sizes.items() if comes_seldom(c)}
     return Largest(_top(often), _top(seldom) if seldom else None)
 
 
@@ -47,4 +65,4 @@ def joined(often: str, seldom: bool) -> str:
     return CAUTION if often == GO and not seldom else often
 
 
-__all__ = ["HOLDS", "SELDOM", "Largest", "holds", "joined", "largest"]
+__all__ = ["HOLDS", "SELDOM", "Largest", "comes_seldom", "held_still", "holds", "is_held_still", "joined", "largest"]

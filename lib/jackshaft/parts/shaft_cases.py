@@ -10,6 +10,8 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 import numpy as np
+from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.seldom import is_held_still
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 
@@ -46,7 +48,7 @@ class Overrun(NamedTuple):
 
 def at_case(name: str) -> str:
     """Return a case as it is said in a sentence."""
-    return AT.get(name, f"in the case '{name}'")
+    return name if is_held_still(name) else AT.get(name, f"in the case '{name}'")
 
 
 def grips_of(done: Mapping[str, Findings]) -> Mapping:
@@ -90,24 +92,34 @@ def factors_of(reader: Reader, done: Mapping[str, Findings], shaft: str, back: O
         found["start"] = start
     if back is not None:
         found["overrun"] = -back.share
-    for name, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
+    for _, grip in sorted(grips_of(done).items(), key=lambda ng: not _is_on(reader, ng[0], shaft)):
         for case in grip.cases:
             if case.name in ("work", "rest", "peak", *MORE) or case.name in found:
                 continue
-            share = _share(grip, case, _is_on(reader, name, shaft) and reader.get(f"stage[{name}].to") == shaft)
+            share = _share(grip, case, _pulley_toward(done, grip, shaft))
             if share is not None:
                 found[case.name] = share
     return found
 
 
 def _is_on(reader: Reader, stage: str, shaft: str) -> bool:
-    return shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
+    return shaft in (reader.get(f"stage[{stage}].from"), *shafts_driven(reader, stage))
 
 
-def _share(grip, case, driven: bool) -> float | None:
-    """Return the load of a case over that at work, from the pulls of the belt itself; None where it is not known."""
-    pulleys = grip.layout.pulleys
-    k = pulleys.driven if driven else pulleys.driver
+def _pulley_toward(done: Mapping[str, Findings], grip, shaft: str) -> int:
+    """Return the pulley of a belt through which a shaft is driven: the driver of the belt where none of them is."""
+    pulleys, ratio, here = grip.layout.pulleys, done["ratio"].data, shaft
+    by_end = {} if ratio is None else {s.end: s for s in ratio.stages}
+    while here in by_end:
+        if by_end[here].name == grip.name:
+            return pulleys.on(here)
+        here = by_end[here].start
+    return pulleys.driver
+
+
+def _share(grip, case, k: int) -> float | None:
+    """Return the load of a case over that at work at pulley ``k``, from the pulls of the belt itself; None where it is
+    not known."""
     work = float(grip.pulls[k])
     if not work:
         return case.factor
@@ -155,7 +167,7 @@ def chain_pull(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: 
     state = ratio.shaft(start) if ratio is not None and start else None
     if pitch is None or None in teeth or state is None or state.torque is None:
         return None
-    if sum(s.start == start for s in ratio.stages) != 1:
+    if len(ratio.leaving(start)) != 1:
         return None  # how several stages share what leaves a shaft is not worked out yet
     radius = [pitch / (2.0 * np.sin(np.pi / n)) for n in teeth]
     pull = abs(state.torque) / radius[0]

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from jackshaft import tables
 from jackshaft.mechanics.shafts import GRAVITY, STEEL_DENSITY
+from jackshaft.parts.belt_stage import shafts_driven
 from jackshaft.parts.shaft_cases import (
     MORE,
     Overrun,
@@ -141,7 +142,7 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
                 weight=weight,
                 stage=stage,
                 torque=torque,
-                peak_torque=None if torque is None else torque * (reader.si("work.peak_factor") or 1.0),
+                peak_torque=None if torque is None else torque * _peak_factor(reader, done, shaft),
                 more={c: (f + down, None if torque is None else factors[c] * torque) for c, f in more.items()},
             )
         )
@@ -152,13 +153,20 @@ def read_loads(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Shaf
     return ShaftLoads(shaft, tuple(pulls), tuple(dict.fromkeys(missing)), back if turned else None)
 
 
+def _peak_factor(reader: Reader, done: Mapping[str, Findings], shaft: str) -> float:
+    """Return the peak load of a shaft over its load at work: its own, else the work's; 1 where neither is known."""
+    state = None if done["ratio"].data is None else done["ratio"].data.shaft(shaft)
+    own = None if state is None else state.peak_factor
+    return own or reader.si("work.peak_factor") or 1.0
+
+
 def _hub(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str):
     """Return what the grip chapter found of a stage and the number of its pulley on this shaft; None, None without."""
     grip = grips_of(done).get(stage)
     if grip is None or grip.hub is None:
         return None, None
     pulleys = done["layout"].data[stage].pulleys
-    return grip, pulleys.driven if reader.get(f"stage[{stage}].to") == shaft else pulleys.driver
+    return grip, pulleys.on(shaft)
 
 
 def density_of(reader: Reader, shaft: str) -> float:
@@ -233,7 +241,7 @@ def hubs_on(reader: Reader, shaft: str) -> tuple[str, ...]:
         stage
         for stage in reader.names("stage")
         if reader.get(f"stage[{stage}].kind") in HUBBED
-        and shaft in (reader.get(f"stage[{stage}].from"), reader.get(f"stage[{stage}].to"))
+        and shaft in (reader.get(f"stage[{stage}].from"), *shafts_driven(reader, stage))
     )
 
 
@@ -272,7 +280,7 @@ def _forces(
         force = np.stack([grip.hub[i], grip.hub_rest[i], grip.hub_peak[i]])
         return force, {case: belt_force(grip, i, case, f) for case, f in factors.items()}
     pull, of_stage = typed_pull(reader, done, here, shaft, stage), stage is not None
-    usual = (1.0, 0.0, reader.si("work.peak_factor") or 1.0)
+    usual = (1.0, 0.0, _peak_factor(reader, done, shaft))
     force = np.stack([typed_force(pull, f, of_stage=of_stage) for f in usual])
     return force, {case: typed_force(pull, f, of_stage=of_stage) for case, f in factors.items()}
 
@@ -305,11 +313,10 @@ def _torque(reader: Reader, done: Mapping[str, Findings], shaft: str, stage: str
     state = ratio.shaft(shaft)
     if state is None or state.torque is None:
         return None
-    if reader.get(f"stage[{stage}].to") == shaft:
+    if shaft in shafts_driven(reader, stage):
         return state.torque
     # how several stages share what leaves is not worked out yet; one stage takes it all
-    leaving = [s for s in ratio.stages if s.start == shaft]
-    return -state.torque if len(leaving) == 1 else None
+    return -state.torque if len(ratio.leaving(shaft)) == 1 else None
 
 
 __all__ = [

@@ -47,11 +47,14 @@ def _loops(results: Results) -> Iterator[Row]:
         yield name, f"{count} × {marked}, path {path} on the cord line{held}"
         yield f"{name}: pulleys", "; ".join(_pulley(results, f"{at}.pulley", pulley) for pulley in loop.pulleys.names)
         if np.isfinite(loop.centres):
-            p, words = loop.pulleys, _belt_on(loop)
-            yield (
-                f"{name}: centres, {words}",
-                f"{p.names[p.driver]} to {p.names[p.driven]} {_tape(loop.centres, system)}" + _idlers(loop, system),
-            )
+            yield f"{name}: centres, {_belt_on(loop)}", _centres(loop, system) + _idlers(loop, system)
+
+
+def _centres(loop, system: str) -> str:
+    """Return how far each driven pulley is from the driver."""
+    p, at = loop.pulleys, loop.places
+    far = {i: np.hypot(at.x[i] - at.x[p.driver], at.y[i] - at.y[p.driver]) for i in p.works}
+    return "; ".join(f"{p.names[p.driver]} to {p.names[i]} {_tape(size, system)}" for i, size in far.items())
 
 
 def _belt_on(loop) -> str:

@@ -8,14 +8,14 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from jackshaft.chapters.capacity.analysis import service_of
 from jackshaft.chapters.capacity.rated import basic_power
+from jackshaft.chapters.capacity.service import SPEEDS_UP, service_of
 from jackshaft.chapters.grip.cases import SPRUNG
 from jackshaft.chapters.layout.checks import SMALL_PULLEY
 from jackshaft.mechanics import belt_rules
 from jackshaft.results import Reader
 from jackshaft.search.problem import NothingCanWork, Problem, Sizes
-from jackshaft.units import show
+from jackshaft.units import SAME, show
 
 #: A flat idler on the back of a belt that is not made to bend both ways: at least this times the smallest sheave.
 BACK_IDLER = 1.5
@@ -23,7 +23,7 @@ BACK_IDLER = 1.5
 
 @dataclass(frozen=True)
 class Pairs:
-    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m; rated W of one belt at half
+    """Driver and driven sizes that go together, shape (k,): sizes as written, radii m, and rated W of one belt at half
     a turn and its base length (inf where no rating is known)."""
 
     driver: Sizes
@@ -164,14 +164,14 @@ def _design(problem: Problem, inside: list[bool], driven: int, pairs: Pairs) -> 
     """
     strands = SimpleNamespace(strand_role=np.where(np.arange(len(inside)) < driven, -1, 1))
     names = [str(k) for k in range(len(inside))]
-    loop = SimpleNamespace(
-        name=problem.stage, pulleys=SimpleNamespace(names=names, inside=inside, driver=0, driven=driven)
-    )
-    factor = {}
-    for faster in (False, True):
-        found = service_of(Reader(problem.build), loop, strands, 2.0 if faster else 0.5)
-        factor[faster] = 1.0 if found is None else found.likely
-    return problem.power * np.where(pairs.driver.r > pairs.driven.r, factor[True], factor[False])
+    loop = SimpleNamespace(name=problem.stage, pulleys=SimpleNamespace(names=names, inside=inside, powered=(0, driven)))
+    # the factor goes in steps with the ratio: once below them all, once on each
+    steps, factors = np.array(sorted(SPEEDS_UP)), []
+    for ratio in (1.0, *steps):
+        found = service_of(Reader(problem.build), loop, strands, ratio)
+        factors.append(1.0 if found is None else found.likely)
+    ratios = pairs.driver.r / pairs.driven.r * (1.0 + SAME)
+    return problem.power * np.array(factors)[np.searchsorted(steps, ratios, side="right")]
 
 
 def _thick_enough(problem: Problem, sizes: np.ndarray, line: str) -> np.ndarray:
@@ -196,13 +196,13 @@ def pairs_of(problem: Problem, inside: bool, flat: bool) -> Pairs:
     driver, driven = first.at(a), last.at(b)
     system = problem.build.system
     speed = problem.speed * driver.r / driven.r * (1.0 - problem.creep)
-    fast = problem.top_speed * driver.r <= problem.belt.speed_max
+    fast = problem.full_speed * driver.r <= problem.rim_speed * (1 + 1e-9)
     thick = _thick_enough(problem, driver.size, problem.driver.measured_as) | problem.driver.flat
     thick &= _thick_enough(problem, driven.size, problem.driven.measured_as) | flat
     if not (fast & thick).any():
         raise NothingCanWork(
-            f"every size is too fast or too small for {problem.belt.name} belts. The belt may run at "
-            f"{show(problem.belt.speed_max, 'surface speed', system)} at most, and no pulley may be far under "
+            f"every size is too fast or too small for {problem.belt.name} belts. The belt and its rims may run at "
+            f"{show(problem.rim_speed, 'surface speed', system)} at most, and no pulley may be far under "
             f"{show(problem.belt.min_pulley, 'length', system)}"
         )
     good = fast & thick

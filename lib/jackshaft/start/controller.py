@@ -44,7 +44,7 @@ from jackshaft.units import Measure
 BLANK = "an empty build"
 HOW = ("", *KNOWN)
 #: Kinds of value that are not written with how they are known.
-PLAIN = ("text", "choice", "reference", "date", "yes/no", "count")
+PLAIN = ("text", "choice", "reference", "references", "date", "yes/no", "count")
 #: So many differences of two versions are shown.
 FEW = 5
 
@@ -187,7 +187,7 @@ def _named_after(build: Build, new: str) -> dict[str, object]:
     return {
         f"{new}.{f.name}": name
         for f in section.fields
-        if len(f.refers) == 1 and f.refers[0] != "pulley" and name in build.names(f.refers[0])
+        if len(f.refers) == 1 and f.refers[0] != "pulley" and f.name != "drives" and name in build.names(f.refers[0])
     }
 
 

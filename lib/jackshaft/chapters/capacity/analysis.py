@@ -11,9 +11,9 @@ from jackshaft.buildfile.naming import titled
 from jackshaft.chapters.capacity import CHAPTER, grooves, rated
 from jackshaft.chapters.capacity import service as service_factor
 from jackshaft.chapters.capacity import uses as belt_uses
-from jackshaft.chapters.capacity.data import Service, StageCapacity
+from jackshaft.chapters.capacity.data import PulleyCapacity, Service, StageCapacity
 from jackshaft.chapters.capacity.service import service_of
-from jackshaft.chapters.capacity.tables import belts_words, design_power, rated_table, size_tables
+from jackshaft.chapters.capacity.tables import belts_words, design_power, each_tables, rated_table, size_tables
 from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft, tension_key, way_of
 from jackshaft.chapters.layout.data import StageLayout, pathless
@@ -24,7 +24,7 @@ from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade,
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
-from jackshaft.units import HOUR, at_least, at_most
+from jackshaft.units import HOUR, at_least, at_most, first_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -49,7 +49,8 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         with draft.attempt(reader, f"capacity.power[{name}]", f"{name}: rated power"):
             found[name] = stage = _stage(draft, reader, layout, done)
             if scope.detail.tables:
-                draft.tables += [rated_table(reader, layout, stage), *size_tables(reader, layout, stage)]
+                draft.tables += [rated_table(reader, layout, stage), *each_tables(reader, layout, stage)]
+                draft.tables += size_tables(reader, layout, stage)
         with draft.attempt(reader, f"capacity.idlers[{name}]", f"{name}: what the belt is used for"):
             belt_uses.judge(draft, reader, layout, full=scope.detail.tables)
     draft.waits(done["layout"], "layout.length", "capacity.power", "rated power", layouts)
@@ -66,19 +67,25 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
 def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str, Findings]) -> StageCapacity:
     p, grip = layout.pulleys, (done["grip"].data or {}).get(layout.name)
     power = driving_shaft(reader, layout, done["ratio"].data).power
-    service = service_of(reader, layout, grip, float(p.pitch[p.driver] / p.pitch[p.driven]))
+    service = service_of(reader, layout, grip, float(p.pitch[p.driver] / min(p.pitch[list(p.works)])))
     if service is None:
         raise Unknown("work.load_class", "work.service_factor")
+    each = _each(layout, power)
+    worst = each[first_least([one.share(service.bad, bad=True) for one in each])] if each else None
+    if worst is not None:
+        power = worst.power
     stage = StageCapacity(
         layout.name,
         power,
         service,
         design=power * service.likely,
         design_bad=power * service.bad,
-        rated=rated.rate(layout),
+        rated=worst.rated if worst is not None else None if p.several else rated.rate(layout),
         belts=belts_of(reader, f"stage[{layout.name}]"),
         flex=float(rating.flex_rate_si(layout.speed, len(p.names), float(layout.path.length))),
         life=life_of(reader, layout, grip, service.likely),
+        each=each,
+        at=None if worst is None else worst.at,
     )
     if stage.rated is not None:
         one = stage.rated.power
@@ -108,21 +115,31 @@ def _counted(reader: Reader, layout: StageLayout, check: Check) -> Check:
     return undecided(check.id, check.name, (f"{at}.belts",), words, limit=check.wanted)
 
 
-def band(reader: Reader, stage: StageCapacity) -> Number:
-    """Return what the belts carry with its band."""
-    return stage.rated.number(reader, stage.belts, "{} ({low} to {high})")
+def _each(layout: StageLayout, power: float) -> tuple[PulleyCapacity, ...]:
+    """Return each pulley with power of a belt that drives several shafts; nothing where it drives one."""
+    p = layout.pulleys
+    if not p.several:
+        return ()
+    shares = {p.driver: 1.0, **{i: p.shares[i] for i in p.works}}
+    found = ((i, power * share, rated.rate_at(layout, i)) for i, share in shares.items())
+    return tuple(PulleyCapacity(*one) for one in found if one[2] is not None)
+
+
+def band(reader: Reader, stage: StageCapacity, on: str = "") -> Number:
+    """Return what the belts carry with its band, and ``on`` which pulley."""
+    return stage.rated.number(reader, stage.belts, f"{{}}{on} ({{low}} to {{high}})")
 
 
 def _facts(draft: Draft, reader: Reader, layout: StageLayout, stage: StageCapacity) -> None:
-    name = layout.name
+    name, there = layout.name, "" if stage.at is None else f" on {layout.pulleys.names[stage.at]}"
     if stage.rated is not None:
         draft.fact(
-            f"{name}: carried by {belts_words(stage.belts)}",
+            f"{name}: carried by {belts_words(stage.belts)}{there}",
             band(reader, stage),
             f"{stage.rated.method}; {stage.rated.editions}",
         )
     draft.fact(
-        f"{name}: power to design for",
+        f"{name}: power to design for{there}",
         design_power(reader, stage),
         f"{reader.show(stage.power, 'power')} × service factor {stage.service.likely:.2f}"
         + ("" if stage.service.bad == stage.service.likely else f" (up to {stage.service.bad:.2f})"),
@@ -159,13 +176,22 @@ def _power_check(draft: Draft, reader: Reader, layout: StageLayout, stage: Stage
     draft.check(
         id,
         name,
-        found=band(reader, stage),
+        found=band(reader, stage, on="" if stage.at is None else f" on {layout.pulleys.names[stage.at]}"),
         wanted=limit,
         verdict=verdict,
-        reason=f"{spare}. {rated_words(reader, layout, stage)}",
-        remedy="" if verdict == GO else "Use more belts, larger pulleys on both shafts, or a stronger section.",
+        reason=f"{spare}. {rated_words(reader, layout, stage)}{_nearest(layout, stage)}",
+        remedy=""
+        if verdict == GO
+        else f"Use more belts, larger pulleys on {'all' if stage.each else 'both'} shafts, or a stronger section.",
         source=f"{stage.rated.cite}; mh31 p. 2581",
     )
+
+
+def _nearest(layout: StageLayout, stage: StageCapacity) -> str:
+    """Return in a sentence which of several pulleys the rating is for."""
+    if stage.at is None:
+        return ""
+    return f" Each pulley is rated by its own power and wrap; this is {layout.pulleys.names[stage.at]}, which is worst."
 
 
 def rated_words(reader: Reader, layout: StageLayout, stage: StageCapacity) -> str:

@@ -83,7 +83,7 @@ def _choices(
 ) -> Iterator[Choice]:
     """Yield what carries the load with one section, cheapest first; for each pair of pulleys the fewest belts."""
     p, same = layout.pulleys, belt.name == layout.belt.name
-    if not same and p.flat[[p.driver, p.driven]].any():
+    if not same and p.flat[list(p.powered)].any():
         return
     now = Pair(0, 0, 2 * float(p.pitch[p.driver]), 2 * float(p.pitch[p.driven]), 0)
     one, found = _factors(layout, stage), []
@@ -265,7 +265,7 @@ def _listed(failing: Failing, stage: str) -> tuple[float, ...]:
 def _wanted(failing: Failing, layout: StageLayout) -> dict[int, float]:
     """Return the size, m, in the builder's own line, that each idler must have that is too small now."""
     p = layout.pulleys
-    smallest = 2 * float(min(p.outside[p.driver], p.outside[p.driven]))
+    smallest = 2 * float(min(p.outside[list(p.powered)]))
     limits, wants = tables.table("belt_limits"), {}
     rows = tables.table("belt_idlers").where(section=LIKE.get(layout.belt.name, layout.belt.name)).rows
     for k in layout.idlers:

@@ -152,26 +152,43 @@ def basic_power(
     return power, 0.0, how, "narrow-sheet-b, rating table"
 
 
+def rate_at(layout: StageLayout, i: int) -> Rated | None:
+    """Rate one belt of a loop that drives several shafts on one of its pulleys, by its own speed and wrap.
+
+    What the ratio adds is for a pulley that is smaller than its partner: the driver for a driven one, the largest
+    driven one for the driver.
+    """
+    p = layout.pulleys
+    partner = max(p.pitch[list(p.works)]) if i == p.driver else p.pitch[p.driver]
+    return _rate(layout, 2.0 * float(p.pitch[i]), max(float(partner / p.pitch[i]), 1.0), [i])
+
+
 def rate(layout: StageLayout) -> Rated | None:
     """Rate one belt of a loop: on the smaller of the two pulleys with power and the faster of their shafts.
 
     The arc factor is the capstan law already, scaled to 1 at half a turn; nothing of grip is counted beside it.
     """
+    p = layout.pulleys
+    small, large = sorted(2.0 * p.pitch[i] for i in (p.driver, p.driven))
+    return _rate(layout, float(small), float(large / small), [p.driver, p.driven])
+
+
+def _rate(layout: StageLayout, small: float, ratio: float, pulleys: list[int]) -> Rated | None:
+    """Rate one belt on a pulley of pitch diameter ``small`` m; the arc is the worst of the pulleys given."""
     p, belt = layout.pulleys, layout.belt
     if belt is None or not layout.speed:
         return None
-    small, large = sorted(2.0 * p.pitch[i] for i in (p.driver, p.driven))
-    # Both rims run at belt speed, so the smaller pulley is on the faster shaft.
+    # Every rim runs at belt speed, so the smaller pulley is on the faster shaft.
     faster = 2.0 * layout.speed / small
-    found = basic_power(belt, float(small), float(faster), float(large / small))
+    found = basic_power(belt, small, float(faster), ratio)
     if found is None:
         return None
     basic, addon, method, cite = found
-    arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in (p.driver, p.driven)}
+    arcs = {i: arc_factor(float(layout.path.wrap[i]), bool(p.flat[i])) for i in pulleys}
     at = list(arcs)[first_least(list(arcs.values()))]
     factor, _ = length_factor(belt.name, datum_length(layout))
     both = arcs[at] * factor
-    old = older_power(belt.name, float(small), float(faster), float(large / small))
+    old = older_power(belt.name, small, float(faster), ratio)
     low, high = band((basic + addon) * both, None if old is None else old * both)
     return Rated(
         basic,
@@ -182,9 +199,9 @@ def rate(layout: StageLayout) -> Rated | None:
         low=low,
         high=high,
         older=None if old is None else old * both,
-        small=float(small),
+        small=small,
         faster=float(faster),
-        ratio=float(large / small),
+        ratio=ratio,
         wrap=float(layout.path.wrap[at]),
         at=at,
         method=method,
@@ -277,6 +294,7 @@ __all__ = [
     "length_factor",
     "older_power",
     "rate",
+    "rate_at",
     "sizes",
     "spread",
 ]

@@ -13,13 +13,16 @@ from jackshaft.results.checks import CAUTION, GO, Check, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
-from jackshaft.units import HOUR
+from jackshaft.units import HOUR, at_least
 
 ID, NAME = "capacity.service-factor", "service factor"
 LOAD, CYLINDERS, OWN = "work.load_class", "engine.cylinders", "work.service_factor"
 
 #: Hours a day, taken evenly over the year, from which the table wants more.
 LONG_DAYS = ((16.0, "over 16 hours a day"), (10.0, "over 10 hours a day"))
+
+#: Turns of the driven shaft for one of the driver from which the table wants more, the largest first.
+SPEEDS_UP = (3.5, 2.5, 1.75, 1.25)
 
 #: Columns of the table by the words of what drives, the gentle one first.
 DRIVERS = {"smooth": "smooth engine or motor", "single cylinder": "single-cylinder engine or single-phase motor"}
@@ -93,12 +96,13 @@ def service_of(reader: Reader, layout: StageLayout, grip: StageGrip | None, rati
 
     roles, p = grip.strand_role if grip is not None else None, layout.pulleys
     for i, name in enumerate(p.names):
-        if i in (p.driver, p.driven) or roles is None:
+        if i in p.powered or roles is None:
             continue
         place, strand = "inside" if p.inside[i] else "outside", "tight" if roles[i] > 0 else "slack"
         more += add(f"{named('idler', name)}, {place} in the {strand} strand", place, strand=strand)
-    if ratio > 1.0:
-        more += add("the belt speeds the work up", "speed increasing drive")
+    step = next((step for step in SPEEDS_UP if at_least(ratio, step)), None)
+    if step is not None:
+        more += add("the belt speeds the work up", f"speed increasing drive, from {step:g}")
     return Service(0.5 * (low + high) + more, high + more, tuple(parts))
 
 

@@ -51,7 +51,9 @@ def rated_table(reader: Reader, layout: StageLayout, stage: StageCapacity) -> Ta
         by_table = rated.length_factor(layout.belt.name, 1.0)[1]
         rows += [
             (
-                "rated on the small pulley and the faster shaft",
+                "rated on the small pulley and the faster shaft"
+                if stage.at is None
+                else f"rated on {layout.pulleys.names[stage.at]}, which comes nearest to its limit",
                 reader.number(one.basic, "power", source=one.cite),
                 f"{small} pitch, {reader.show(one.faster, 'rotation')}, ratio 1, half a turn",
             ),
@@ -95,6 +97,24 @@ def _older(reader: Reader, stage: StageCapacity) -> list[tuple]:
     return [(f"{belts_words(stage.belts)} by the older formula", amount, "with the same factors of arc and length")]
 
 
+def each_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
+    """Return the table of what each pulley asks for and carries, where the belt drives several shafts."""
+    rows = [
+        (
+            layout.pulleys.names[one.at],
+            reader.number(one.power, "power", known=reader.how("work.power")),
+            reader.number(one.power * stage.service.likely, "power", high=one.power * stage.service.bad),
+            reader.number(one.rated.wrap, "angle"),
+            reader.number(one.rated.arc, "number", "× {}", decimals=3),
+            one.rated.number(reader, stage.belts, "{} ({low} to {high})"),
+        )
+        for one in stage.each
+    ]
+    heads = ("pulley", "power", "to design for", "wrap", "arc of contact", "carried there")
+    note = "Each pulley is rated by its own power, speed and wrap; the driver passes the power of all."
+    return [Table(f"{stage.name}: rated power, pulley by pulley", heads, tuple(rows), note)] if rows else []
+
+
 def size_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> list[Table]:
     """Return the table of pulleys that would carry the load; none where nothing is offered."""
     if stage.rated is None:
@@ -115,4 +135,4 @@ def size_tables(reader: Reader, layout: StageLayout, stage: StageCapacity) -> li
     return [Table(f"{stage.name}: smallest pulleys that carry the load", heads, tuple(rows), note)] if rows else []
 
 
-__all__ = ["belts_words", "design_power", "offers_of", "pair", "rated_table", "size_tables"]
+__all__ = ["belts_words", "design_power", "each_tables", "offers_of", "pair", "rated_table", "size_tables"]

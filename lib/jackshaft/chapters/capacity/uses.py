@@ -72,9 +72,9 @@ def unguided(layout: StageLayout) -> list[str]:
     Two of one size are not among them: there is no smaller one.
     """
     p = layout.pulleys
-    power = [p.driver, p.driven]
-    flats = [k for k in power if p.flat[k]]
-    small = [k for k in flats if len(flats) == 2 or not reaches(p.pitch[k], min(p.pitch[j] for j in power if j != k))]
+    power = [p.driver, *p.works]
+    grooved = [p.pitch[k] for k in power if not p.flat[k]]
+    small = [k for k in power if p.flat[k] and not (grooved and reaches(p.pitch[k], min(grooved)))]
     return [p.names[k] for k in small]
 
 
@@ -159,28 +159,54 @@ def _crossed(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
+def least_idler(belt, *, back: bool) -> tuple[float, float, float]:
+    """Return how small an idler may be by the rules of practice.
+
+    Parameters
+    ----------
+    belt : Section
+        The belt.
+    back : bool
+        Whether it bends the belt backwards. A double-V belt has a groove on either side, so none bends it so.
+
+    Returns
+    -------
+    tuple of float
+        How many times the smallest pulley with power it is at least, the least radius for the section, m (0 where
+        none is known), and the radius under which the belt cracks, m.
+
+    Source
+    ------
+    tables belt_limits and belt_idlers; CRACKS: common practice, no source
+    """
+    side = "back" if back else "inside"
+    times = tables.table("belt_limits").one(item=f"{side} idler over smallest sheave")["low"]
+    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
+    least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
+    if least is None:
+        return times, 0.0, CRACKS * 0.5 * times * belt.min_pulley
+    return times, least * INCH / 2, CRACKS * least * INCH / 2
+
+
 def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     """Judge the idlers by the rules of practice for their size."""
     p, belt, idle = layout.pulleys, layout.belt, layout.idlers
     if not idle:
         return
     limits = tables.table("belt_limits")
-    smallest = min(p.outside[p.driver], p.outside[p.driven])
-    rows = tables.table("belt_idlers").where(section=LIKE.get(belt.name, belt.name)).rows
+    smallest = min(p.outside[list(p.powered)])
     worst, words, cracks = np.inf, [], []
     for k in idle:
-        # A double-V belt has a groove on either side, so an outside idler bends it no harder than an inside one.
         back = not p.inside[k] and belt.family != "double-V"
-        rule = limits.one(item="back idler over smallest sheave" if back else "inside idler over smallest sheave")
-        least_radius = {f"{rule['low']:g} × the smallest pulley": rule["low"] * smallest}
-        least = rows[0]["back_flat_in" if back else "inside_grooved_in"] if rows else None
-        if least is not None:
-            least_radius[f"section {belt.name}'s least idler"] = least * INCH / 2
-        own = least * INCH / 2 if least is not None else 0.5 * rule["low"] * belt.min_pulley
-        if not reaches(p.outside[k], CRACKS * own):
+        times, least, cracked = least_idler(belt, back=back)
+        least_radius = {f"{times:g} × the smallest pulley": times * smallest}
+        if least:
+            least_radius[f"section {belt.name}'s least idler"] = least
+        if not reaches(p.outside[k], cracked):
+            own = reader.show(2 * cracked / CRACKS, "length", digits=3)
             cracks.append(
-                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {reader.show(2 * own, 'length', digits=3)}, the least "
-                f"{'on the back' if back else 'inside'} for section {belt.name}: the belt cracks within hours"
+                f"{p.names[k]} is under {100 * CRACKS:.0f} % of {own}, the least {'on the back' if back else 'inside'} "
+                f"for section {belt.name}: the belt cracks within hours"
             )
         what, need = max(least_radius.items(), key=lambda w: w[1])
         worst = min(worst, p.outside[k] / need)
@@ -210,4 +236,4 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
-__all__ = ["FLATS", "judge"]
+__all__ = ["CRACKS", "FLATS", "judge", "least_idler"]

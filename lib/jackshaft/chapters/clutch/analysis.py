@@ -19,6 +19,7 @@ from jackshaft.chapters.electric.words import SUPPLIES
 from jackshaft.chapters.ratio.analysis import ENGINE, RatioData
 from jackshaft.mechanics import circuit, clutch, coil
 from jackshaft.parts.engine_curve import engine_peak
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -149,7 +150,7 @@ def unsolved(circuit_chapter: Findings) -> tuple[str, ...]:
 def unreached(reader: Reader, ratio_chapter: Findings, shaft: str) -> tuple[str, ...]:
     """Return the keys without which no whole line of stages joins the clutch, the work and where its power is given."""
     ratio: RatioData | None = ratio_chapter.data
-    wanted = {shaft, reader.get("work.power_at"), reader.get("work.shaft")} - {None, ENGINE}
+    wanted = {shaft, reader.get("work.power_at"), *work_shafts(reader)} - {None, ENGINE}
     if not wanted or (ratio is not None and all(ratio.shaft(name) is not None for name in wanted)):
         return ()
     broken = [k for c in ratio_chapter.checks for k in c.missing if k.split("[")[0] == "stage"]
@@ -190,6 +191,8 @@ def required_of(reader: Reader, ratio: RatioData | None, shaft: str) -> clutch.R
     if work is None and peak is None:
         return None
     start, most, over = (reader.si(f"work.{name}_factor") for name in ("start", "peak", "overrun"))
+    if state is not None and state.peak_factor is not None:
+        most = state.peak_factor
     reader.note_missing(*(k for k, v in (("work.start_factor", start), ("work.peak_factor", most)) if v is None))
     needs = clutch.required_torque.si(
         work or 0.0,

@@ -36,7 +36,9 @@ class Belts(NamedTuple):
 def belts_of(reader: Reader, done: Mapping[str, Findings], shaft: str) -> Belts | None:
     """Return what the belts on the way to the work let through, None where there are none."""
     ratio: RatioData | None = done["ratio"].data
-    line = () if ratio is None else chain({s.name: s for s in ratio.stages}, ratio.work_shaft)
+    ends = () if ratio is None else ratio.work_shafts or (ratio.work_shaft,)
+    # a belt that drives several shafts of the work counts once
+    line = tuple({s.name: s for end in ends for s in chain(ratio.stages, end)}.values())
     after = next((i for i, stage in enumerate(line) if stage.start == shaft), len(line))
     belts = [(i, stage.name) for i, stage in enumerate(line) if stage.pulleys is not None]
     if not belts:

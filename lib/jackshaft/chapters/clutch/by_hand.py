@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jackshaft.chapters.clutch.data import ClutchData
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.by_hand import Worked, worked
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader
@@ -17,7 +18,10 @@ def run_down(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown
     engaged, ratio = (data.engagement if data else None), found["ratio"].data
     if engaged is None or ratio is None or reader.si("work.inertia") is not None:
         return NotKnown("This build has no run-down test that the clutch chapter works with.")
-    load, own = ratio.shaft(reader.get("work.shaft") or data.shaft), ratio.shaft(data.shaft)
+    shafts = work_shafts(reader)
+    if len(shafts) > 1:
+        return NotKnown("Several shafts carry the work of this build, so one reflected inertia does not tell it.")
+    load, own = ratio.shaft(shafts[0] if shafts else data.shaft), ratio.shaft(data.shaft)
     return worked(
         "Run-down of the work, clutch off",
         reader.system,

@@ -13,6 +13,7 @@ from jackshaft.chapters.clutch.engage import Engagement
 from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.mechanics import engagement, slipheat
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, Table, grade, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -128,10 +129,12 @@ def _undecided(draft: Draft, reader: Reader, data: ClutchData) -> None:
     missing = [*data.lacking, *missing_work(reader, data, data.required is None or not data.required.work)]
     if load_inertia(reader) is None:
         missing += missing_shape(reader)
-    if reader.get("work.shaft") not in (None, data.shaft):
+    works = work_shafts(reader)
+    if works not in ((), (data.shaft,)):
         missing += data.between
     if not missing:
-        missing = [k for k in ("engine.work_speed", "work.shaft") if reader.get(k) is None] or data.between
+        lacks = [] if reader.get("engine.work_speed") is not None else ["engine.work_speed"]
+        missing = [*lacks, *([] if works else ["work.shaft"])] or data.between
     words = (
         "How long the clutch slips depends on its torque, on what the work takes and on the inertia of the work: its "
     )

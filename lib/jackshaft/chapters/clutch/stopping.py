@@ -7,18 +7,17 @@ from typing import NamedTuple
 
 from jackshaft import tables
 from jackshaft.chapters.clutch.belts import Belts
-from jackshaft.chapters.clutch.turning import Turning, load_inertia, missing_shape
+from jackshaft.chapters.clutch.turning import BLADE, Turning, load_inertia, missing_shape
 from jackshaft.chapters.electric.words import unless_go
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import clutch
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import BOTH
 
 ID, NAME = "clutch.stop", "work stops after its drive lets go"
-#: How a mass lies that makes the work a rotating blade.
-BLADE = "bar across the axis"
 #: Share by which a stop watch and a tachometer may be off in a run-down: common practice, no source.
 SPREAD = 0.1
 RUN_DOWN = ("work.run_down_speed", "work.run_down_time")
@@ -58,7 +57,8 @@ def braked_stop(
 def coasting_stop(reader: Reader, ratio: RatioData | None) -> Stopped | None:
     """Return the stop of work that coasts, by its run-down test; the drag is taken as that of the test throughout."""
     lost, time = (reader.si(key) for key in RUN_DOWN)
-    state = ratio.shaft(reader.get("work.shaft")) if ratio is not None else None
+    works = work_shafts(reader)  # a run-down test took in all that turns, at the first of them
+    state = ratio.shaft(works[0]) if ratio is not None and works else None
     if not lost or time is None or state is None or not state.work:
         return None
     seconds = time * state.work / lost
@@ -134,7 +134,7 @@ def lacking(reader: Reader, ratio: RatioData | None, belts: Belts | None, *, bra
         keys += missing_shape(reader) if load_inertia(reader) is None else ()
     else:
         keys = ("clutch.brake",) * brake + RUN_DOWN + ("work.guard_holds",)
-    keys += ("work.shaft", "engine.work_speed")
+    keys += (*(() if work_shafts(reader) else ("work.shaft",)), "engine.work_speed")
     return tuple(k for k in dict.fromkeys(keys) if reader.get(k) is None) or (
         ("stage",) if ratio is None else ratio.between
     )
@@ -162,4 +162,4 @@ def work_up(draft, reader: Reader, ratio: RatioData | None, shaft: str | None, t
     return found
 
 
-__all__ = ["BLADE", "Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]
+__all__ = ["Stopped", "braked_stop", "coasting_stop", "cuts", "work_up"]

@@ -11,11 +11,14 @@ from jackshaft.buildfile.naming import named
 from jackshaft.chapters.ratio.analysis import RatioData
 from jackshaft.mechanics import inertia
 from jackshaft.parts.shaft_loads import density_of
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.reader import Reader, Unknown
 
 RUN_DOWN = ("speed", "time", "drag")
 #: A pulley lies between a disc and a rim: so much more inertia at the bad end.
 RIM_OVER_DISC = 2.0
+#: How a mass lies that makes the work a rotating blade.
+BLADE = "bar across the axis"
 #: Two weights on one shaft that differ by no more than this share are one body.
 SAME = 0.01
 
@@ -68,7 +71,7 @@ def load_inertia(reader: Reader) -> tuple[float, str] | None:
         weight, across, lies = reader.require("work.weight", "work.diameter", "work.mass_at")
         mass, size = weight.si, across.si
         words = f"{reader.show(mass, 'mass')} as a {lies} of {reader.show(size, 'length')}"
-        if lies == "bar":
+        if lies == BLADE:
             return float(inertia.bar_inertia.si(mass, length=size)), words
         found = inertia.disc_inertia if lies == "disc" else inertia.rim_inertia
         return float(found.si(mass, diameter=size)), words
@@ -81,10 +84,21 @@ def missing_shape(reader: Reader) -> tuple[str, ...]:
 
 
 def at_clutch(reader: Reader, ratio: RatioData | None, shaft: str, value: float) -> float | None:
-    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known."""
-    name = reader.get("work.shaft")
-    if name in (None, shaft):
+    """Return an inertia of the work as the clutch feels it, or None where the speeds between are not known.
+
+    It is that of each shaft that carries the work: where there are several, all of them count.
+    """
+    names = work_shafts(reader)
+    if tested(reader):
+        names = names[:1]  # a run-down test took in all that turns, at the first of them
+    found = [value if name == shaft else _reflected(ratio, name, shaft, value) for name in names]
+    if not found:
         return value
+    return None if None in found else sum(found)
+
+
+def _reflected(ratio: RatioData | None, name: str, shaft: str, value: float) -> float | None:
+    """Return an inertia on one shaft as another feels it, or None where a speed is not known."""
     load, own = (ratio.shaft(n) if ratio else None for n in (name, shaft))
     if load is None or own is None or not own.work or load.work is None:
         return None
@@ -121,7 +135,7 @@ def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -
     behind = [shaft]
     while found := [s.end for s in ratio.stages if s.start in behind and s.end in over and s.end not in behind]:
         behind += found
-    for stage in ratio.stages:
+    for stage in {s.name: s for s in ratio.stages}.values():
         if stage.start not in behind or stage.end not in over:
             continue
         if stage.pulleys is None:
@@ -134,14 +148,15 @@ def _parts(reader: Reader, ratio: RatioData, shaft: str, left: dict[str, str]) -
 
 
 def _pulleys(reader: Reader, stage, over, shaft: str, left) -> Iterator[Part]:
-    p, work = stage.pulleys, reader.get("work.shaft")
+    p, works = stage.pulleys, work_shafts(reader)
+    ends = {p.driver: stage.start, **{i: p.shafts[i] for i in p.works}}
     for i, name in enumerate(p.names):
         key = f"stage[{stage.name}].pulley[{name}].weight"
-        mass, on = reader.si(key), {p.driver: stage.start, p.driven: stage.end}.get(i)
+        mass, on = reader.si(key), ends.get(i)
         if mass is None:
             left[named("pulley", name)] = key
             continue
-        if on is not None and on == work and _same(mass, reader.si("work.weight")):
+        if on is not None and on in works and _same(mass, reader.si("work.weight")):
             continue
         # an idler turns as fast as the belt makes it
         turns = over[shaft] / over[on or stage.start] * (1.0 if on is not None else p.pitch[p.driver] / p.pitch[i])
@@ -171,7 +186,7 @@ def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...
         mass = density_of(reader, name) * math.pi / 4.0 * (across**2 - bore**2) * abs(end - start)
         if mass > 0.0:
             total += float(inertia.disc_inertia.si(mass, diameter=across, bore=bore))
-    bodies = [reader.si("work.weight") if reader.get("work.shaft") == name else None]
+    bodies = [reader.si("work.weight") if name in work_shafts(reader) else None]
     bodies += [reader.si(f"stage[{s}].pulley[{p}].weight") for s in stages for p in reader.names(f"stage[{s}].pulley")]
     for load in reader.names(f"{at}.load"):
         weight = reader.si(f"{at}.load[{load}].weight")
@@ -184,6 +199,7 @@ def _shaft(reader: Reader, name: str, share: float, left, stages: tuple[str, ...
 
 
 __all__ = [
+    "BLADE",
     "Part",
     "RIM_OVER_DISC",
     "RUN_DOWN",

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.grip import CHAPTER, checks, idler_table, tables, tension, uncertainty
+from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import Case, LoadedLoop, hubs_of, load_cases, loaded_loop
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.facts import facts
-from jackshaft.chapters.grip.more_cases import FULL, more_cases
+from jackshaft.chapters.grip.more_cases import FULL, held_shafts, more_cases
 from jackshaft.chapters.layout.analysis import StageLayout
 from jackshaft.chapters.layout.data import pathless
 from jackshaft.chapters.ratio.data import RatioData
@@ -21,7 +22,7 @@ from jackshaft.results.reader import Reader
 from jackshaft.units import first_least
 
 #: Loads that a tension must hold; a clutch may slip a belt for a moment, and a jam is meant to.
-MUST_HOLD = ("start", "work", "peak", FULL)
+MUST_HOLD = ("start", "work", PEAK, FULL)
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -64,13 +65,16 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         Where its power or speed is not known.
     """
     loop = loaded_loop(reader, layout, ratio)
-    cases = load_cases(reader, loop) + more_cases(reader, loop, ratio)
+    standing = held_shafts(reader, loop, ratio)
+    cases = load_cases(reader, loop, ratio) + more_cases(reader, loop, ratio) + tuple(s.case for s in standing)
     by_name = {c.name: c for c in cases}
-    work, peak_factor, known = by_name["work"], reader.si("work.peak_factor"), loop.hold is not None
+    work, peak, known = by_name["work"], by_name.get("peak"), loop.hold is not None
+    peak_factor = None if peak is None else peak.factor
     strands = mech.strands_si(loop.pulls)
     level = mech.rest_si(loop.hold_at(loop.hold, loop.centrifugal)) if known else None
     rest = float(level[0]) if known else None
-    need = max(c.needed_bad for c in cases if c.name in MUST_HOLD)
+    hold = [with_alone(loop, c) if c.name == PEAK else c for c in cases if c.name in MUST_HOLD]
+    need = max(c.needed_bad for c in hold)
     return StageGrip(
         **vars(loop),
         needed=work.needed,
@@ -87,10 +91,18 @@ def solve(reader: Reader, layout: StageLayout, ratio: RatioData | None, *, draws
         tight_idlers=tuple(n for n, tight in zip(layout.pulleys.names, strands.tight_idler, strict=True) if tight),
         peak_factor=peak_factor,
         cases=cases,
+        standing=standing,
         rest=rest,
-        shares=uncertainty.shares_of(reader, loop, peak_factor) if known and draws else None,
+        shares=uncertainty.shares_of(reader, loop, _drawn_peak(loop, peak)) if known and draws else None,
         set=tension.tension_of(reader, loop, (rest if known else need) / loop.belts),
     )
+
+
+def _drawn_peak(loop: LoadedLoop, peak: Case | None) -> float | None:
+    """Return the peak factor to draw with; None where none is known, or one pulley peaks harder than another."""
+    if peak is None or not np.allclose(peak.pulls, peak.factor * loop.pulls, rtol=1e-9, atol=0.0):
+        return None
+    return peak.factor
 
 
 def _limiting(work: Case, loop: LoadedLoop) -> int:

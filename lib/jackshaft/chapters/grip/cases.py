@@ -194,7 +194,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     """
     p, way, belts = layout.pulleys, way_of(reader, layout), belts_of(reader, f"stage[{layout.name}]")
     power = np.zeros(len(p.names))
-    power[p.driven] = driving_shaft(reader, layout, ratio).power
+    power[list(p.works)] = driving_shaft(reader, layout, ratio).power * np.array(p.shares)[list(p.works)]
     key = tension_key(layout, way)
     hold = reader.si(key)
     if hold is None:
@@ -213,6 +213,20 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
         by_hand=way == LOCKED,
         overrun_way=STOPPED if way == SPRING and reader.get(f"stage[{layout.name}].takeup.arm_stop") is True else way,
     )
+
+
+def _peak(loop: LoadedLoop, peaks: np.ndarray | None) -> tuple[float | None, np.ndarray]:
+    """Return the peak load over the working load of the whole loop, and the pulls at it, N."""
+    p = loop.layout.pulleys
+    if peaks is None:
+        return None, loop.pulls
+    mine = peaks[list(p.works)]
+    if np.all(mine == mine[0]):
+        return float(mine[0]), mine[0] * loop.pulls
+    pulls = peaks * loop.pulls
+    pulls[p.driver] = 0.0
+    pulls[p.driver] = -np.sum(pulls)
+    return float(pulls[p.driver] / loop.pulls[p.driver]), pulls
 
 
 def scatter_of(reader: Reader, layout: StageLayout, way: str) -> float:
@@ -281,14 +295,28 @@ def solve_cases(loop: LoadedLoop, loads: dict[str, Load]) -> tuple[Case, ...]:
     )
 
 
-def load_cases(reader: Reader, loop: LoadedLoop) -> tuple[Case, ...]:
+def peaks_of(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> np.ndarray | None:
+    """Return the peak load over the working load of each pulley, shape (n,); None where one of them is not known."""
+    p, usual, peaks = loop.layout.pulleys, reader.si("work.peak_factor"), np.ones(len(loop.pulls))
+    for i in p.works:
+        state = ratio.shaft(p.shafts[i]) if ratio else None
+        peak = usual if state is None or state.peak_factor is None else state.peak_factor
+        if peak is None:
+            return None
+        peaks[i] = peak
+    return peaks
+
+
+def load_cases(reader: Reader, loop: LoadedLoop, ratio: RatioData | None) -> tuple[Case, ...]:
     """Solve start, work, peak and overrun; start and peak only where the build says how hard they are.
 
     At the start the belt hardly moves, so there nothing is centrifugal. Where the build says that the work never
     drives back there is no overrun.
     """
-    start, peak, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
+    start, _, overrun = (reader.si(f"work.{k}_factor") for k in CASES if k != "work")
+    peak, hardest = _peak(loop, peaks_of(reader, loop, ratio))
     stacked = mech.load_cases_si(loop.pulls, start=start or 1.0, peak=peak or 1.0, overrun=overrun or 1.0)
+    stacked[CASES.index("peak")] = hardest
     factors = {"start": start, "work": 1.0, "peak": peak, "overrun": overrun}
     loads = {
         name: Load(factors[name], pulls, 0.0 if name == "start" else loop.centrifugal)

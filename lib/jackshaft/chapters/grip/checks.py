@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from jackshaft.buildfile.naming import named
-from jackshaft.chapters.grip import idler_checks, pull
+from jackshaft.chapters.grip import held_checks, idler_checks, pull
+from jackshaft.chapters.grip.alone import PEAK, peaks_alone, weakest, work_alone
 from jackshaft.chapters.grip.cases import LOCKED, STOPPED, Case, tension_missing
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
 from jackshaft.chapters.layout.data import StageLayout
-from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, Check, grade, reaches, undecided
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import Number
@@ -32,6 +33,7 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -
     for name in ("start", "peak", FULL):
         _case(draft, reader, stage, stage.case(name))
     _overrun(draft, reader, layout, stage)
+    held_checks.judge(draft, reader, layout, stage)
     pull.judge(draft, reader, stage)
     idler_checks.judge(draft, reader, layout, stage)
 
@@ -96,6 +98,12 @@ def _margin(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
             if stage.by_hand
             else f" The tension may be {share:.0f} % off."
         )
+    idle = work_alone(stage)
+    if verdict == GO and (i := weakest(idle)) is not None:
+        reason += (
+            f" That is with all shafts at work. {layout.pulleys.names[i]} alone, with the others idle, holds "
+            f"{idle[i].least:.2f} × its work, {idle[i].least_bad:.2f} × at the bad end."
+        )
     draft.check(
         id,
         name,
@@ -118,16 +126,33 @@ def _case(draft: Draft, reader: Reader, stage: StageGrip, case: Case | None) -> 
     words = {"start": f"At the start, at {what} the belt ", FULL: "At the speed of full throttle the belt "}
     slips = "slips; a belt that slips for more than a moment burns."
     ends = {GO: "holds.", CAUTION: "slips at the bad end of friction and tension.", STOP: slips}
-    more = " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    reason = words.get(case.name, f"At {what} the belt ") + ends[verdict]
+    reason += " What bends it round at speed comes out of its grip." if case.name == FULL else ""
+    if verdict == GO and case.name == PEAK and (alone := _alone(stage, case)):
+        verdict, reason = CAUTION, f"{reason} {alone}"
     draft.check(
         f"grip.{case.name}[{stage.name}]",
         f"{stage.name}: grip {WORDS[case.name]}",
         found=_holds(reader, case),
         wanted=_limit(reader, what),
         verdict=verdict,
-        reason=words.get(case.name, f"At {what} the belt ") + ends[verdict] + more + _wants(reader, stage, case),
+        reason=reason + _wants(reader, stage, case),
         remedy="" if verdict == GO else f"{_advice(stage)} Or see to it that something meant for it gives first.",
         source=_cite(stage),
+    )
+
+
+def _alone(stage: StageGrip, case: Case) -> str:
+    """Return in a sentence where one shaft at its peak, the others at work, makes the belt slip; else nothing."""
+    cases = peaks_alone(stage, case)
+    i = weakest(cases)
+    if i is None:
+        return ""
+    name, worst = stage.layout.pulleys.names[i], cases[i]
+    slips = "may slip" if reaches(worst.least, 1.0) else "slips"
+    return (
+        f"That is with the peaks of all shafts together. With {name} alone at its peak and the others at work the belt "
+        f"{slips}: it holds {worst.least:.2f} times that, {worst.least_bad:.2f} times at the bad end."
     )
 
 

@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from jackshaft.chapters.grip import idler_moves
+from jackshaft.chapters.grip import held_checks, idler_moves
+from jackshaft.chapters.grip.alone import PEAK, with_alone
 from jackshaft.chapters.grip.cases import LOCKED, Case, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import FULL
 from jackshaft.chapters.grip.pull import stands
+from jackshaft.chapters.grip.pulley_moves import driven_moved
 from jackshaft.parts.belt_changes import DOUBLE, beside, order
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
@@ -89,7 +91,7 @@ def _stage(failing: Failing, load: str) -> tuple[StageGrip | None, Case | None]:
     """Return the stage and its load case; None, None where either is missing or its tension is not known."""
     stage = failing.item("grip")
     case = None if stage is None or stage.hold is None else stage.case(load)
-    return (None, None) if case is None else (stage, case)
+    return (None, None) if case is None else (stage, with_alone(stage, case) if load == PEAK else case)
 
 
 def groove_where_it_slips(failing: Failing) -> Iterator[Proposal]:
@@ -107,7 +109,7 @@ def grooves(failing: Failing) -> Iterator[Proposal]:
         return
     layout, p, at = stage.layout, stage.layout.pulleys, f"stage[{failing.part}]"
     section = layout.belt.name if layout.belt else ""
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         if not p.flat[i]:
             continue
         key, each = f"{at}.pulley[{p.names[i]}].surface", "" if stage.belts == 1 else "s"
@@ -131,6 +133,7 @@ def _load(load: str):
         yield from groove_where_it_slips(failing)
         yield from idler_moves.to_slack(failing, load)
         yield from idler_moves.wraps_more(failing, load)
+        yield from driven_moved(failing)
         yield from more_belts(failing, load, MANY)
 
     return found
@@ -153,6 +156,11 @@ def _overrun(failing: Failing) -> Iterator[Proposal]:
     yield from more_belts(failing, "overrun", MANY)
 
 
+def _held_still(failing: Failing) -> Iterator[Proposal]:
+    key = f"stage[{failing.part}].{held_checks.SWITCH}"
+    yield Proposal("Fit a switch to each driven shaft that stops the engine when it stands.", {key: "yes"})
+
+
 def _idlers(failing: Failing) -> Iterator[Proposal]:
     yield from idler_moves.to_slack(failing)
     yield from idler_moves.to_slack(failing, "work")
@@ -165,6 +173,7 @@ PROPOSALS = {
     "grip.peak": _load("peak"),
     "grip.full": _load(FULL),
     "grip.overrun": _overrun,
+    "grip.held-still": _held_still,
     "grip.idlers": _idlers,
     "grip.flat": grooves,
 }

@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.grip import more_cases, tension, uncertainty
 from jackshaft.chapters.grip.cases import Case, LoadedLoop
+from jackshaft.chapters.grip.held_still import Standing
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -17,7 +18,8 @@ class StageGrip(LoadedLoop):
     ``margin``, ``margin_bad`` and ``margin_high`` are multiples of the working load at which the loop slips; ``needed``
     what the hold must give at work; ``hub`` (n, 2) the force of the belt on each shaft at work,
     ``hub_rest`` at rest, ``hub_peak`` at the peak load. ``cases`` are start, work, peak, overrun, full, slipping
-    clutch and jam, as far as the build tells of them;
+    clutch and jam, as far as the build tells of them; where the belt drives several shafts, one with each held still
+    instead of the jam, which ``standing`` tells more of;
     ``shares`` the draws (None with no tension known), ``set`` how the tension is set and read.
     """
 
@@ -38,11 +40,12 @@ class StageGrip(LoadedLoop):
     rest: float | None
     shares: uncertainty.Shares | None
     set: tension.StageTension
+    standing: tuple[Standing, ...] = ()
 
     @property
     def held_tight(self) -> bool:
         """Whether the spring or weight stands in the strand that is tight at work, and so says what that one is."""
-        return self.sprung and self.strand_role[self.layout.idler] > 0
+        return self.sprung and self.strand_role[self.layout.idler] >= 0 and self.pull > 0.0
 
     @property
     def held(self) -> str:
@@ -50,8 +53,9 @@ class StageGrip(LoadedLoop):
         return self.layout.strand(self.layout.idler) if self.sprung else ""
 
     def in_slack(self, tension: float, case: Case) -> float:
-        """Return what a spring in the slack strand would hold instead of one in the tight strand, N."""
-        return tension - float(np.max(np.abs(case.pulls)))
+        """Return what a spring in the slack strand would hold instead of one in the strand that it stands in, N."""
+        rise = np.cumsum(case.pulls)
+        return tension - float(np.abs(rise[self.layout.idler] - np.min(rise)))
 
     def hub_at(self, share: float) -> np.ndarray:
         """Return the force of the belt on each shaft, N, shape (n, 2), at a share of the working load.

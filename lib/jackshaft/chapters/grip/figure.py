@@ -113,6 +113,7 @@ class GripView(LoopView):
         net = None if stage is None else stage.net
         top = None if net is None else max(float(net.max()), 1e-9)
         far, half = self.by_width((0.045, 0.06), (0.06, 0.13))
+        placed: list[tuple[str, np.ndarray]] = []
         for i, (line, text) in enumerate(zip(self.strands, self.tensions, strict=True)):
             line.set_visible(picture.fits)
             text.set_visible(picture.fits and stage is not None)
@@ -127,8 +128,22 @@ class GripView(LoopView):
             text.set_text(f"{value}{side}")
             at = np.array(beside_strand(picture, i, far * wide, half * wide, avoid))
             text.set_position(at)
+            if self._said(placed, text.get_text(), at, half * wide):
+                text.set_visible(False)
+                continue
+            placed.append((text.get_text(), at))
             # the words of the next strand keep clear of these
             avoid = np.concatenate([avoid, at + half * wide * np.stack([np.linspace(-1, 1, 7), np.zeros(7)], -1)])
+
+    def _said(self, placed: Sequence[tuple[str, np.ndarray]], words: str, at: np.ndarray, half: float) -> bool:
+        """Tell whether the same words lie there already: an idler takes nothing out of the belt, and its two strands
+        are alike."""
+        high = 1.3 * self.point_size * self._point()
+        return any(words == w and bool((np.abs(at - a) < (2 * half, high)).all()) for w, a in placed)
+
+    def _point(self) -> float:
+        """Return the size of a point, in units of the drawing."""
+        return self.wide / (72 * self.size[0] * self.axes.get_position().width)
 
     def _scale(self, arrows: tuple[np.ndarray, np.ndarray]) -> float:
         """Return the length of a hub arrow for one newton, in units of the drawing."""
@@ -162,7 +177,7 @@ class GripView(LoopView):
     def _place(self, name: Text, pull: Text, here: np.ndarray, along: np.ndarray, rim: float) -> np.ndarray:
         """Put a name and a pull on the far side of the arrow, inside the rim where they fit; return their points."""
         low, high = np.transpose([self.axes.get_xlim(), self.axes.get_ylim()])
-        point = self.wide / (72 * self.size[0] * self.axes.get_position().width)
+        point = self._point()
         lines = [s for s in (name.get_text(), *pull.get_text().split("\n")) if s]
         # 0.6 and 1.3 of the size are the mean advance and the height of a line of this font
         half = self.point_size * point * np.array([0.3 * max(map(len, lines), default=0), 0.65 * len(lines)])
@@ -195,7 +210,11 @@ class GripView(LoopView):
             text.set_visible(shown)
             if shown:
                 line.set_data([limit] * 2, [0.0, 1.25])
-                text.set(text=f" {words}", position=(limit, 1.22))
+                # near the end of the scale the words stand before their line
+                late = limit > 0.8 * top
+                text.set(
+                    text=f"{words} " if late else f" {words}", position=(limit, 1.22), ha="right" if late else "left"
+                )
         self.holds.set_text(_what_holds(stage, system))
         there = [c for c in pinned if c.picture.stage is not None and c.picture.stage.shares is not None]
         for letter, candidate in overlaid(self.letters, there):

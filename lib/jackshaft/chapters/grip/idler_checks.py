@@ -52,7 +52,7 @@ def why_there(reader: Reader, layout: StageLayout, name: str) -> str:
     if bare.reason != 0:
         return f" Without {name} the belt could not go round as it does."
     names, words = [n for n in p.names if n != name], []
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         now, then = float(layout.path.wrap[i]), float(bare.wrap[names.index(p.names[i])])
         if abs(now - then) > np.radians(1.0):
             words.append(f"{reader.show(then, 'angle')} round {p.names[i]} instead of {reader.show(now, 'angle')}")
@@ -106,7 +106,7 @@ def _idlers(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip)
 
 def _flat(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
     p, path = layout.pulleys, layout.path
-    flats = [i for i in (p.driver, p.driven) if p.flat[i]]
+    flats = [i for i in p.powered if p.flat[i]]
     if not flats:
         return
     i = flats[first_least([path.wrap[k] for k in flats])]

@@ -196,9 +196,9 @@ def _slack_places(failing: Failing, stage: StageGrip, k: int) -> list[StageLayou
     if path.reason != 0:
         return []
     step, found = _step(failing), []
-    driver, driven = bare.pulleys.driver, bare.pulleys.driven
+    driver, works = bare.pulleys.driver, bare.pulleys.works
     count, strand = len(r), driver
-    while strand != driven:  # the strands between driver and driven, in the way of the belt, are slack
+    while strand not in works:  # the strands between the driver and the first driven pulley are slack
         share, press = np.meshgrid(SHARES, np.array(PRESSES) * float(path.span[strand]))
         tried = idlers.idler_options_si(
             belt_path.path_si,
@@ -236,6 +236,8 @@ def _ordered(layout: StageLayout, order: np.ndarray) -> StageLayout:
         driver=names.index(p.names[p.driver]),
         driven=names.index(p.names[p.driven]),
         materials=tuple(p.materials[i] for i in order),
+        shares=tuple(p.shares[i] for i in order),
+        shafts=tuple(p.shafts[i] for i in order),
     )
     idler = p.names[layout.idler] if layout.idler is not None else None
     return layout._replace(

@@ -14,6 +14,7 @@ from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.take_up import track_of
 from jackshaft.mechanics import idlers, takeup
 from jackshaft.mechanics import path as belt_path
+from jackshaft.parts.belt_stage import Pulleys
 from jackshaft.results.checks import Table
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -31,7 +32,7 @@ PRESSES = 60
 
 class Tried(NamedTuple):
     """An idler tried on a strand, close to the pulley ``near``: place and ``travel`` in m (NaN where it has no room or
-    cannot take up so much), change of wrap of driver and driven in rad."""
+    cannot take up so much), change of wrap of each pulley with power in rad."""
 
     strand: int
     inside: bool
@@ -39,7 +40,7 @@ class Tried(NamedTuple):
     x: float = np.nan
     y: float = np.nan
     travel: float = np.nan
-    wraps: tuple[float, float] = (np.nan, np.nan)
+    wraps: tuple[float, ...] = ()
 
 
 def add_to(draft: Draft, reader: Reader, layout: StageLayout, stage: StageGrip) -> None:
@@ -96,18 +97,23 @@ def _standing(reader: Reader, layout: StageLayout) -> Table | None:
             (
                 f"{p.names[k]}, {how}",
                 _per_travel(reader, abs(rate)),
-                *(_wrap_rate(reader, sign * float(found.wrap[i])) for i in (p.driver, p.driven)),
+                *(_wrap_rate(reader, sign * float(found.wrap[i])) for i in p.powered),
             )
         )
     if not rows:
         return None
     return Table(
         f"{layout.name}: take-up of the idlers that are there",
-        ("idler", "belt taken up", f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
+        ("idler", "belt taken up", *_wraps(p)),
         tuple(rows),
         "This is for a small move in the direction that tightens the belt. Two lengths of belt for one of travel "
         "is the most that any idler can do.",
     )
+
+
+def _wraps(p: Pulleys) -> tuple[str, ...]:
+    """Return the heads of the columns that show the wrap of each pulley with power."""
+    return tuple(f"wrap on {p.names[i]}" for i in p.powered)
 
 
 def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tried:
@@ -119,7 +125,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
     ends = (strand, (strand + 1) % len(p.names))
     # An inside idler belongs near the larger pulley, one on the back near the smaller one.
     near = ends[(first_most if inside else first_least)([p.pitch[k] for k in ends])]
-    radius = (INSIDE if inside else BACK) * float(min(p.pitch[p.driver], p.pitch[p.driven]))
+    radius = (INSIDE if inside else BACK) * float(min(p.pitch[list(p.powered)]))
     share = np.array(SHARES if near == ends[0] else [1.0 - s for s in SHARES])[:, None]
     press = np.linspace(0.0, float(layout.path.span[strand]), PRESSES + 1)[1:]
     found = idlers.idler_options_si(
@@ -143,7 +149,7 @@ def try_on(layout: StageLayout, strand: int, inside: bool, wanted: float) -> Tri
         before, start = (found.gained[row, k - 1], press[k - 1]) if k and found.reason[row, k - 1] == 0 else (0.0, 0.0)
         travel = start + (wanted - before) / (found.gained[row, k] - before) * (press[k] - start)
         change = found.wrap_change[row, k]
-        wraps = float(change[p.driver]), float(change[p.driven])
+        wraps = tuple(float(change[i]) for i in p.powered)
         place = float(found.x[row, k]), float(found.y[row, k])
         return Tried(strand, inside, near, *place, travel=float(travel), wraps=wraps)
     return Tried(strand, inside, near)
@@ -157,7 +163,7 @@ def _possible(reader: Reader, layout: StageLayout, stage: StageGrip, every: Sequ
         side = "inside, grooved" if tried.inside else "on the back, flat"
         row = (layout.strand(tried.strand), SIDES[int(stage.strand_role[tried.strand])], side, p.names[tried.near])
         if not np.isfinite(tried.travel):
-            rows.append((*row, "no room for it", "", "", ""))
+            rows.append((*row, "no room for it", "", *("" for _ in p.powered)))
             continue
         rows.append(
             (
@@ -168,10 +174,10 @@ def _possible(reader: Reader, layout: StageLayout, stage: StageGrip, every: Sequ
             )
         )
     heads = ("strand", "side at work", "idler", "belongs close to", "travel", "belt taken up, on average")
-    size = f"{reader.show(2 * min(p.pitch[p.driver], p.pitch[p.driven]), 'length', digits=3)}"
+    size = f"{reader.show(2 * min(p.pitch[list(p.powered)]), 'length', digits=3)}"
     return Table(
         f"{layout.name}: where one more idler could take up",
-        (*heads, f"wrap on {p.names[p.driver]}", f"wrap on {p.names[p.driven]}"),
+        (*heads, *_wraps(p)),
         tuple(rows),
         f"Travel from touching until it has taken up {reader.show(wanted, 'length', digits=2)}, {100 * STRETCH:g} % of "
         f"the path, what a belt stretches. An inside idler is taken as large as the smallest pulley ({size}), one on "

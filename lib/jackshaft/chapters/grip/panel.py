@@ -49,7 +49,7 @@ def controls(build: Build, stage: str, found: StageGrip | None, layout: StageLay
             for end, words in (("", "Coefficient"), ("_bad", "Bad end"))
             if there
         ]
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         made.append(diameter_control(build, f"{at}.pulley[{p.names[i]}]", p.names[i], "Pulleys"))
     if found is not None:
         made += _measured(build, found)

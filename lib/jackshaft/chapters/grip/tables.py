@@ -6,12 +6,13 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from jackshaft.chapters.grip import tension
+from jackshaft.chapters.grip import held_checks, tension
 from jackshaft.chapters.grip.cases import CASES, LOCKED, SLIDE, SPRING, Case, Condition, Load, solve_cases, tension_key
 from jackshaft.chapters.grip.data import StageGrip
 from jackshaft.chapters.grip.more_cases import CLUTCH, FULL, JAM
 from jackshaft.chapters.grip.uncertainty import COUNT
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.seldom import is_held_still
 from jackshaft.results.checks import Table
 from jackshaft.results.reader import Reader
 from jackshaft.results.values import GIVEN, Number, Value
@@ -28,6 +29,12 @@ KEEPS = {
 #: What the loads that do not come from the work are called.
 WORDS = {FULL: "work at full throttle", CLUTCH: "clutch slipping", JAM: "work jammed"}
 
+JAMMED = (
+    "In a jam a shaft of the work stands still: the pull is the least of what the belt holds at the high end of "
+    "friction, what the clutch holds, and what the engine gives with what turns on its crank, stopped within a quarter "
+    "of a turn (common practice, no source); a part that gives before makes it less. "
+)
+
 SIDES = {1: "tight", -1: "slack", 0: "between"}
 
 
@@ -37,6 +44,7 @@ def tables_of(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Tab
     if stage.net is not None:
         found += [_strands(reader, layout, stage), _hubs(reader, layout, stage), _margins(reader, layout, stage)]
         found += _more(reader, layout, stage)
+        found += held_checks.tables_of(reader, layout, stage)
     found += [_friction(reader, layout, stage), _worked(reader, layout, stage)]
     if stage.shares is not None:
         found.append(_draws(reader, stage))
@@ -66,7 +74,10 @@ def design_case(reader: Reader, stage: StageGrip) -> Case | None:
 def _needs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     design = design_case(reader, stage)
     rows = []
-    for case in (*(c for c in stage.cases if c.name != JAM), *((design,) if design else ())):
+    for case in (
+        *(c for c in stage.cases if c.name != JAM and not is_held_still(c.name)),
+        *((design,) if design else ()),
+    ):
         name = "work × service factor" if case.name == "design" else case.name
         least = (case.needed / stage.per, case.needed_bad / stage.per)
         forces = (np.max(np.abs(case.pulls)), case.tight, case.slack, *least)
@@ -136,10 +147,10 @@ def _hubs(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 
 def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
     """Return the table of the loads that do not come from the work; none where there are none."""
-    cases = [c for c in stage.cases if c.name not in CASES]
+    cases = [c for c in stage.cases if c.name not in CASES and not is_held_still(c.name)]
     rows = [
         (
-            WORDS[c.name],
+            WORDS.get(c.name, c.name),
             reader.number(c.factor, "number", "{} × work", decimals=2),
             reader.number(np.max(np.abs(c.pulls)), "force"),
             reader.number(
@@ -157,10 +168,9 @@ def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
             f"{layout.name}: loads that do not come from the work",
             heads,
             tuple(rows),
-            "A clutch that slips is taken cold, with faces run in and its full voltage. In a jam a shaft of the work "
-            "stands still: the pull is the least of what the belt holds at the high end of friction, what the clutch "
-            "holds, and what the engine gives with what turns on its crank, stopped within a quarter of a turn (common "
-            "practice, no source); a part that gives before makes it less. In brackets the bad and the high end."
+            "A clutch that slips is taken cold, with faces run in and its full voltage. "
+            + ("" if layout.pulleys.several else JAMMED)
+            + "In brackets the bad and the high end."
             + _slips(cases),
         )
     ]
@@ -169,7 +179,7 @@ def _more(reader: Reader, layout: StageLayout, stage: StageGrip) -> list[Table]:
 def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
-    for i in sorted((p.driver, p.driven)):
+    for i in sorted(p.powered):
         held = [
             reader.number(c.margin[i], "number", "{} × ({low} ×)", low=c.margin_bad[i], decimals=2)
             for c in _base(stage)
@@ -196,18 +206,19 @@ def _margins(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
 def _friction(reader: Reader, layout: StageLayout, stage: StageGrip) -> Table:
     p = layout.pulleys
     rows = []
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         wrap = float(layout.path.wrap[i])
         for c in stage.friction.conditions[i]:
             ratio = float(np.exp(c.likely * wrap))
-            slack = stage.pull / (ratio - 1.0)
+            pull = abs(float(stage.pulls[i]))
+            slack = pull / (ratio - 1.0)
             rows.append(
                 (
                     p.names[i],
                     f"{c.surface}, {c.state}",
                     _band(reader, c),
                     reader.number(ratio, "number", decimals=2),
-                    reader.number(slack + stage.pull, "force"),
+                    reader.number(slack + pull, "force"),
                     reader.number(slack, "force"),
                     c.source if c.known in c.source.lower() else f"{c.source} ({c.known})",
                 )
@@ -241,8 +252,9 @@ def _worked_slip(reader: Reader, layout: StageLayout, stage: StageGrip) -> Itera
     """Yield the steps to the slack strand at slip, and what speed takes of it."""
     wrap, k = float(layout.path.wrap[stage.limiting]), float(stage.friction.likely[stage.limiting])
     ratio = float(np.exp(k * wrap))
-    pull, speed = reader.number(stage.pull, "force"), reader.show(layout.speed, "surface speed")
-    power = reader.show(stage.pull * layout.speed, "power")
+    here = abs(float(stage.pulls[stage.limiting]))
+    pull, speed = reader.number(here, "force"), reader.show(layout.speed, "surface speed")
+    power = reader.show(here * layout.speed, "power")
     yield "effective pull", "power ÷ belt speed", f"{power} ÷ {speed}", pull
     yield (
         "tight over slack at slip",
@@ -250,7 +262,7 @@ def _worked_slip(reader: Reader, layout: StageLayout, stage: StageGrip) -> Itera
         f"e^({k:g} × {wrap:.3f})",
         reader.number(ratio, "number", decimals=3),
     )
-    slack = reader.number(stage.pull / (ratio - 1.0), "force")
+    slack = reader.number(here / (ratio - 1.0), "force")
     yield "slack strand at slip", "pull ÷ (that − 1)", f"{pull} ÷ {ratio - 1:.3f}", slack
     if layout.belt is not None:
         yield (
@@ -264,7 +276,10 @@ def _worked_slip(reader: Reader, layout: StageLayout, stage: StageGrip) -> Itera
 def _worked_hold(reader: Reader, stage: StageGrip) -> Iterator[tuple[Value, ...]]:
     """Yield the steps from the slack strand to what must hold the belt, and the margin where that is known."""
     locked, needed = stage.way == LOCKED, reader.number(stage.needed, "force")
-    if stage.sprung:
+    if stage.layout.pulleys.several:
+        which = f"the strand from {stage.held}" if stage.sprung else "each strand at rest, all belts"
+        yield which, "the slack strand there, carried over the other pulleys' pulls", "", needed
+    elif stage.sprung:
         which = "tight" if stage.held_tight else "slack"
         yield "the idler must hold", f"the {which} strand at slip", "", needed
     else:

@@ -196,7 +196,7 @@ def trade_words(reader: Reader, layout: StageLayout) -> str:
     """Return what the trade's table of deflection forces says for section, pulley and speed; or nothing."""
     if layout.belt is None or not layout.speed:
         return ""
-    radius = float(min(layout.pulleys.pitch[[layout.pulleys.driver, layout.pulleys.driven]]))
+    radius = float(min(layout.pulleys.pitch[list(layout.pulleys.powered)]))
     size, speed = 2 * radius / INCH, layout.speed / radius / RPM
     for row in tables.table("belt_deflection_force").where(section=layout.belt.name).rows:
         spans = (size, row["small_from_in"], row["small_to_in"]), (speed, row["speed_from_rpm"], row["speed_to_rpm"])

@@ -174,7 +174,8 @@ class _Inputs:
 
 
 class _Draw(NamedTuple):
-    """All that the count of the draws depends on, arrays as bytes; ``kept`` are the weights of a hold that does not go
+    """All that the count of the draws depends on, arrays as bytes; ``signs`` is the share of the pull that each pulley
+    takes, -1 the driver, ``kept`` are the weights of a hold that does not go
     by where the pulleys are, a pair is a value and how far off it may be as a share."""
 
     loop: _Drawn
@@ -207,7 +208,7 @@ def shares_of(reader: Reader, loop: LoadedLoop, peak: float | None) -> Shares:
     load = inputs.share("load", "work.power", POWER, LOAD)
     turns = inputs.share("engine speed", "engine.work_speed", SPEED, TURNS, decimals=1)
     pull = inputs.share("belt tension", tension_key(layout, loop.way), BY_HAND if loop.way == LOCKED else TENSION, PULL)
-    signs = np.where(np.abs(pulls) > 1e-9 * loop.pull, np.sign(pulls), 0.0)
+    signs = np.where(np.abs(pulls) > 1e-9 * loop.pull, pulls / loop.pull, 0.0)
     # What a spring or a slide keeps does not go by where the pulleys are to a millimetre.
     kept = None if loop.way == LOCKED else loop.hold_at(loop.hold, 0.0).weights.tobytes()
     found = _outcome(
@@ -242,7 +243,7 @@ def _bands(inputs: _Inputs, layout: StageLayout, friction: Friction) -> tuple[tu
         i = mine[np.argmin(friction.bad[mine])]
         low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.likely))
         bands.append((row, band))
-        if any(j in (p.driver, p.driven) for j in mine):
+        if any(j in p.powered for j in mine):
             amount = inputs.reader.number(likely, "number", "{low} to {high}", low=low, high=high, form=GIVEN)
             inputs.add(label, amount, friction.conditions[i][0].known, row)
     return tuple(bands)

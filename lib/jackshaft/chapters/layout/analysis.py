@@ -104,7 +104,8 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     layout = with_belt_on(layout._replace(stock=stock if detail.draws else (), chosen=chosen))
     judge(draft, reader, layout, lengths=detail.draws)
     if detail.tables:
-        draft.tables.append(reversal_table(reader, layout))
+        if not pulleys.several:
+            draft.tables.append(reversal_table(reader, layout))
     return layout
 
 

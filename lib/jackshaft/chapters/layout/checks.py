@@ -135,7 +135,7 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
 
 def _wrap_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     p = layout.pulleys
-    i = (p.driver, p.driven)[first_least([layout.path.wrap[k] for k in (p.driver, p.driven)])]
+    i = p.powered[first_least([layout.path.wrap[k] for k in p.powered])]
     wrap = float(layout.path.wrap[i])
     row = tables.table("belt_limits").one(item="wrap on the small pulley")
     least = np.radians(row["low"])
@@ -184,7 +184,7 @@ def _size_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         remedy=""
         if verdict == GO
         else "Take a larger idler, or a section that bends round it."
-        if i not in (p.driver, p.driven)
+        if i not in p.powered
         else "Take larger pulleys on both shafts, in the same ratio, or a section that bends round them.",
         source=belt.cite,
     )

@@ -76,7 +76,7 @@ def _room_made(failing: Failing, layout: StageLayout) -> tuple[str, dict[str, st
     """Return the order that puts the driven pulley as far out as the belt needs to go round, and its changes."""
     if len(layout.pulleys.names) == 2:
         return centres_order(failing, layout, float(layout.pulleys.outside.sum()) + LEAST_GAP)
-    there = _line_of_centres(failing, layout)
+    there = _line_of_centres(failing, layout, layout.pulleys.driven)
     spots = moves.apart(there, 1, 0.0, lambda t: t.gap >= LEAST_GAP)
     return spot_order(failing, layout, layout.pulleys.driven, spots[0]) if spots else ("", {})
 
@@ -98,10 +98,9 @@ def _for_length(failing: Failing, layout: StageLayout, length: float) -> Iterato
     for k in idlers:
         away = loop.path.ux[k - 1] - loop.path.ux[k], loop.path.uy[k - 1] - loop.path.uy[k]
         yield from _slid(failing, loop, k, away, length)
-    i, j = p.driver, p.driven
-    yield from _slid(
-        failing, loop, j, (loop.places.x[j] - loop.places.x[i], loop.places.y[j] - loop.places.y[i]), length
-    )
+    for j in p.works:
+        away = loop.places.x[j] - loop.places.x[p.driver], loop.places.y[j] - loop.places.y[p.driver]
+        yield from _slid(failing, loop, j, away, length)
 
 
 def _slid(failing: Failing, loop: StageLayout, k: int, way, length: float) -> Iterator[tuple[str, dict[str, str]]]:
@@ -139,7 +138,7 @@ def _no_less_wrap(layout: StageLayout, there: moves.Placed) -> np.ndarray:
     """Tell which places leave the pulleys with power what they wrap, or what is enough."""
     if layout.path.reason != 0:
         return np.ones(len(there.far), bool)
-    power = [layout.pulleys.driver, layout.pulleys.driven]
+    power = list(layout.pulleys.powered)
     least = np.minimum(layout.path.wrap[power], _least_wrap())
     return (there.wrap[:, power] >= least - 1e-3).all(axis=1)
 
@@ -196,7 +195,7 @@ def _wrap(failing: Failing) -> Iterator[Proposal]:
     if layout is None or layout.path.reason != 0:
         return
     p, least = layout.pulleys, _least_wrap()
-    power = [p.driver, p.driven]
+    power = list(p.powered)
     if len(p.names) == 2:
         need = abs(p.pitch[p.driven] - p.pitch[p.driver]) / np.sin((np.pi - least) / 2)
         if not p.crossed:
@@ -208,15 +207,16 @@ def _wrap(failing: Failing) -> Iterator[Proposal]:
         return clear & (there.wrap[:, power].min(axis=1) >= least)
 
     yield from _moved(failing, good, layout.idlers, 2)
-    there = _line_of_centres(failing, layout)
-    for spot in moves.apart(there, 2, 0.1 * layout.centres, good):
-        yield from _with_belt(failing, *spot_order(failing, layout, p.driven, spot))
+    for j in sorted(p.works, key=lambda k: layout.path.wrap[k]):
+        there = _line_of_centres(failing, layout, j)
+        for spot in moves.apart(there, 2, 0.1 * layout.centres, good):
+            yield from _with_belt(failing, *spot_order(failing, layout, j, spot))
 
 
-def _line_of_centres(failing: Failing, layout: StageLayout) -> moves.Placed:
-    """Return the places of the driven pulley on the line of centres, from half the centres to three times them."""
-    p, loop, step = layout.pulleys, layout.as_drawn, read(moves.GRID[failing.build.system], "length").si
-    i, j, far = p.driver, p.driven, loop.centres
+def _line_of_centres(failing: Failing, layout: StageLayout, j: int) -> moves.Placed:
+    """Return the places of a driven pulley on its line of centres, from half the centres to three times them."""
+    i, loop, step = layout.pulleys.driver, layout.as_drawn, read(moves.GRID[failing.build.system], "length").si
+    far = float(np.hypot(loop.places.x[j] - loop.places.x[i], loop.places.y[j] - loop.places.y[i]))
     way = tuple(float(c[j] - c[i]) / far for c in loop.places[:2])
     return moves.along(loop, j, way, np.arange(-0.5 * far, 2.0 * far, step))
 
@@ -231,7 +231,7 @@ def _size(failing: Failing) -> Iterator[Proposal]:
     if cogged:
         yield from _section(failing, cogged, "made to bend round smaller pulleys in the same grooves")
     for size in sold_near(belt.min_pulley, belt.system, up=True, most=FEW):
-        if i in (p.driver, p.driven):
+        if i in p.powered:
             yield from _both(failing, layout, i, size - reference)
         # alone it changes the ratio, which may be what the work wants
         yield from _with_belt(failing, *_sized(failing, layout, {i: size - reference}))
@@ -240,12 +240,25 @@ def _size(failing: Failing) -> Iterator[Proposal]:
 def _both(failing: Failing, layout: StageLayout, i: int, grows: float) -> Iterator[Proposal]:
     """Yield both pulleys with power scaled alike: pulley ``i`` by ``grows`` m of diameter, the other to a sold size."""
     p, minus = layout.pulleys, layout.belt.pitch_minus_reference or 0.0
+    if p.several:
+        yield from _all(failing, layout, i, grows)
+        return
     j = p.driven if i == p.driver else p.driver
     wanted = 2 * p.pitch[j] * (1 + grows / (2 * p.pitch[i]))
     # a flat rim is a wheel that is there, no pulley that is bought
     for other in () if p.flat[j] else sold_near(wanted - minus, layout.belt.system, up=None, most=2):
         order, changes = _sized(failing, layout, {i: grows, j: other + minus - 2 * p.pitch[j]})
         yield from _with_belt(failing, order, changes)
+
+
+def _all(failing: Failing, layout: StageLayout, i: int, grows: float) -> Iterator[Proposal]:
+    """Yield all pulleys with power scaled alike where there are several driven ones, each to a size that is sold."""
+    p, minus, sizes = layout.pulleys, layout.belt.pitch_minus_reference or 0.0, {i: grows}
+    for k in (k for k in p.powered if k != i and not p.flat[k]):
+        wanted = 2 * p.pitch[k] * (1 + grows / (2 * p.pitch[i]))
+        (near,) = sold_near(wanted - minus, layout.belt.system, up=None, most=1)
+        sizes[k] = near + minus - 2 * p.pitch[k]
+    yield from _with_belt(failing, *_sized(failing, layout, sizes))
 
 
 def _sized(failing: Failing, layout: StageLayout, grows: Mapping[int, float]) -> tuple[str, dict[str, str]]:

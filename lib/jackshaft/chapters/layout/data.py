@@ -98,7 +98,7 @@ class StageLayout(NamedTuple):
     def idlers(self) -> tuple[int, ...]:
         """The pulleys without power."""
         p = self.pulleys
-        return tuple(i for i in range(len(p.names)) if i not in (p.driver, p.driven))
+        return tuple(i for i in range(len(p.names)) if i not in p.powered)
 
     @property
     def centres(self) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.belt_changes import marked_on
 from jackshaft.results.failing import Failing
 from jackshaft.units import read, write
 
@@ -19,9 +20,13 @@ def at_of(failing: Failing) -> str:
 
 def belt_on(failing: Failing, name: str) -> dict[str, str]:
     """Return the changes that put a belt of a marking on."""
+    return marked_on(failing, failing.part, name) if name else {**_unmeasured(failing), f"{at_of(failing)}.marked": ""}
+
+
+def _unmeasured(failing: Failing) -> dict[str, str]:
+    """Return the changes that forget the length that was measured."""
     at = at_of(failing)
-    gone = {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
-    return {f"{at}.marked": name, **gone}
+    return {f"{at}.{k}": "" for k in ("length", "length_is") if failing.build.get(f"{at}.{k}") is not None}
 
 
 def belts_of(failing: Failing, name: str) -> str:
@@ -36,7 +41,8 @@ def spot_order(failing: Failing, layout: StageLayout, k: int, spot) -> tuple[str
     here = f"{at_of(failing)}.pulley[{name}]"
     step = read(STEP[system == "metric"], "length").si
     x, y = (write(round(c / step) * step, "length", system) for c in spot)
-    return f"Move {name} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
+    shaft = f"{name}, with its shaft," if layout.pulleys.several and k in layout.pulleys.works else name
+    return f"Move {shaft} to x {x}, y {y}", {f"{here}.x": x, f"{here}.y": y}
 
 
 def centres_order(failing: Failing, layout: StageLayout, centres: float, steps=STEP) -> tuple[str, dict[str, str]]:

@@ -86,7 +86,7 @@ def _compare(results: Results, stage: str) -> dict[str, Compared]:
         return {}
     length, p = float(layout.path.length), layout.pulleys
     compare = {"belt path": Compared(Number(length, "length", system))}
-    for i in (p.driver, p.driven):
+    for i in p.powered:
         wrap = Number(float(layout.path.wrap[i]), "angle", system)
         compare[f"wrap on {p.names[i]}"] = Compared(wrap, "higher")
     if np.isfinite(layout.least_gap):

@@ -16,7 +16,7 @@ def pulley_table(reader: Reader, layout: StageLayout) -> Table:
     p, path = layout.pulleys, layout.path
     rows = []
     for i, name in enumerate(p.names):
-        role = "drives" if i == p.driver else "driven" if i == p.driven else "idler"
+        role = "drives" if i == p.driver else "driven" if i in p.works else "idler"
         side = "inside" if p.inside[i] else "outside"
         surface = "flat" if p.flat[i] else "groove"
         known = reader.how(f"stage[{layout.name}].pulley[{name}].diameter")

@@ -61,7 +61,9 @@ def stock_of(
     stock = [StockBelt(*w, over=w[1] - path, **place) for w, place in zip(wanted, placed, strict=True)]
     near = sorted(stock, key=lambda s: abs(s.over))[:NEAR]
     own = [s for s in stock if mine and _same(mine[0], s.designation)]
-    shown = sorted((s for s in stock if s.fits or s in near or s in own), key=lambda s: s.pitch_length)
+    shown = sorted(
+        (s for s in stock if s.fits or s in near or s in own), key=lambda s: (round(s.pitch_length, 6), s.designation)
+    )
     return tuple(shown), next((s for s in shown if s in own), None)
 
 
@@ -254,10 +256,10 @@ def with_belt_on(layout: StageLayout) -> StageLayout:
 
 def shortest_of(layout: StageLayout) -> float | None:
     """Return the least length that a loop can have, m: driver and driven pulley with their belt lines touching, and
-    no idler. None where the belt does not run round both of them."""
+    no idler. None where the belt does not run round both of them, or drives several."""
     p = layout.pulleys
     i, j = p.driver, p.driven
-    if p.crossed or not (p.inside[i] and p.inside[j]):
+    if p.crossed or p.several or not (p.inside[i] and p.inside[j]):
         return None
     sizes = {"first": 2 * p.pitch[i], "second": 2 * p.pitch[j]}
     return float(twopulley.two_pulleys.si(p.pitch[i] + p.pitch[j], **sizes).length)

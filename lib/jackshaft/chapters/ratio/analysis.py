@@ -4,18 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-import numpy as np
-
 from jackshaft.chapters.ratio import CHAPTER, checks
 from jackshaft.chapters.ratio.able import power_check, rating_checks
 from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, SYNCHRONOUS, RatioData, ShaftState, StageRatio, chain
+from jackshaft.chapters.ratio.judged import band_of, judged
 from jackshaft.chapters.ratio.stages import read_stage, turn_of
+from jackshaft.parts.belt_stage import shafts_driven
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.chapter import WHOLE, Scope
 from jackshaft.results.checks import Table
-from jackshaft.results.findings import Draft, Findings
+from jackshaft.results.findings import Draft, Findings, refused
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import signed
-from jackshaft.units import at_least
+from jackshaft.units import OutOfRange, at_least
 
 
 def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) -> Findings:
@@ -26,38 +27,57 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         return draft.done(reader, "none", "This build has no stages.")
     if not names:
         return _no_stages(draft, reader)
-    stages, broken = {}, {}
-    for name in names:
-        try:
-            stages[name] = read_stage(reader, name)
-        except Unknown as unknown:
-            broken[name] = unknown.keys
+    stages, broken = _read_stages(draft, reader, names)
     missing = tuple(dict.fromkeys(k for keys in broken.values() for k in keys))
     data = RatioData(
-        tuple(stages.values()),
-        _shafts(reader, stages.values()),
-        _band(reader),
-        reader.get("work.shaft"),
+        stages,
+        _shafts(reader, stages),
+        band_of(reader, next(iter(work_shafts(reader)), None)),
+        next(iter(work_shafts(reader)), None),
         broken=missing,
-        driven=tuple(reader.get(f"stage[{name}].to") for name in names),
+        driven=tuple(shaft for name in names for shaft in shafts_driven(reader, name)),
+        work_shafts=work_shafts(reader),
     )
-    draft.data = data
-    target = data.work_shaft or (data.stages[-1].end if stages else None)
-    line, state = chain(stages, target), data.shaft(target)
+    wants = judged(reader, data)
+    # where nobody says which shaft carries the work, no shaft is shown with its band
+    bands = {one.shaft: one.band for one in wants if one.band and one.shaft and (data.work_shafts or not one.works)}
+    draft.data = data = data._replace(bands=bands)
     _shaft_table(draft, reader, data.shafts)
     _facts(draft, reader, data.stages, broken)
-    if not line and not missing:
-        # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
-        missing = ("work.shaft" if data.work_shaft is None else "stage",)
-    checks.speed_check(draft, reader, data, state, missing=missing)
-    checks.direction_check(draft, reader, state, line, missing)
-    checks.top_check(draft, reader, data, state)
-    checks.surface_check(draft, reader, state)
+    for one in wants:
+        line, lacks = chain(stages, one.shaft), missing
+        if not line and not missing:
+            # the work is on no shaft that a stage drives: either its shaft is not said, or a stage to it is not written
+            lacks = ("work.shaft" if data.work_shaft is None else "stage",)
+        if one.works or one.band is not None:
+            checks.speed_check(draft, reader, data, one, missing=lacks)
+        if one.works or one.turn:
+            checks.direction_check(draft, reader, one, line, lacks)
+        checks.top_check(draft, reader, one)
+        if one.works:
+            checks.surface_check(draft, reader, one)
     power_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
     _error_table(draft, reader, data.stages)
     draft.cite("own-derivation")
     return draft.done(reader)
+
+
+def _read_stages(
+    draft: Draft, reader: Reader, names: Iterable[str]
+) -> tuple[tuple[StageRatio, ...], dict[str, tuple[str, ...]]]:
+    """Return the stages that can be worked out, and by name the keys without which the others cannot."""
+    stages, broken = [], {}
+    for name in names:
+        with reader.noting() as keys:
+            try:
+                stages += read_stage(reader, name)
+            except Unknown as unknown:
+                broken[name] = unknown.keys
+            except OutOfRange as why:
+                broken[name] = tuple(k for k in keys if k.endswith("].share") and reader.get(k) is not None)
+                draft.checks.append(refused(f"ratio.shares[{name}]", f"{name}: shares of the power", broken[name], why))
+    return tuple(stages), broken
 
 
 def _no_stages(draft: Draft, reader: Reader) -> Findings:
@@ -66,7 +86,7 @@ def _no_stages(draft: Draft, reader: Reader) -> Findings:
         if not reader.has("shaft") and not reader.has("bearing"):
             reader.note_missing("engine.kind", "engine.work_speed", "work.name")
         return draft.done(reader, "not known yet", "No engine, no stage and no work is in the build file yet.")
-    needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": _band(reader)}
+    needs = {"engine.work_speed": engine_speed(reader), "work.speed_least": band_of(reader, None)}
     words = "No stage is in the build file yet."
     draft.missing(reader, *checks.SPEED, ("stage", *(k for k, v in needs.items() if v is None)), words)
     turns = (f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part))
@@ -80,11 +100,6 @@ def engine_speed(reader: Reader) -> float | None:
     if work is None and reader.get("engine.kind") == "electric motor":
         return reader.si("engine.rated_speed")
     return work
-
-
-def _band(reader: Reader) -> tuple[float, float] | None:
-    least, most = reader.si("work.speed_least"), reader.si("work.speed_most")
-    return None if least is None and most is None else (least or 0.0, most or np.inf)
 
 
 def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
@@ -109,26 +124,41 @@ def _shafts(reader: Reader, stages: Iterable[StageRatio]) -> tuple[ShaftState, .
                 *(None if v is None else v * stage.ratio for v in (a.idle, a.work, a.full)),
                 turn=a.turn * stage.sign,
                 over=a.over / stage.ratio,
-                passed=a.passed * stage.efficiency,
+                passed=a.passed * stage.efficiency * stage.share,
                 top=None if a.top is None else a.top * stage.ratio,
             )
             left.remove(stage)
-    return _loaded(reader, states)
+    return _loaded(reader, states, stages)
 
 
-def _loaded(reader: Reader, states: dict[str, ShaftState]) -> tuple[ShaftState, ...]:
+def _loaded(reader: Reader, states: dict[str, ShaftState], stages: Iterable[StageRatio]) -> tuple[ShaftState, ...]:
     power, at = reader.si("work.power"), reader.get("work.power_at")
     if power is None or at not in states:
         reader.note_missing(*(k for k, v in (("work.power", power), ("work.power_at", at)) if v is None))
         return tuple(states.values())
-    peak = reader.si("work.peak_factor")
     loaded = []
     for state in states.values():
+        peak = _peak(reader, state.name, stages)
         mine = power * state.passed / states[at].passed
         torque = mine / state.work if state.work else None
         top = None if torque is None or peak is None else torque * peak
-        loaded.append(state._replace(power=mine, torque=torque, peak_torque=top))
+        loaded.append(state._replace(power=mine, torque=torque, peak_torque=top, peak_factor=peak))
     return tuple(loaded)
+
+
+def _peak(reader: Reader, shaft: str, stages: Iterable[StageRatio]) -> float | None:
+    """Return the peak load over the working load of what a shaft turns: its own, else that of the shafts after it by
+    what they take, else the work's."""
+    own = None if shaft == ENGINE else reader.si(f"shaft[{shaft}].peak_factor")
+    if own is not None:
+        return own
+    after = [(s.share * s.efficiency, _peak(reader, s.end, stages)) for s in stages if s.start == shaft]
+    if not after:
+        return reader.si("work.peak_factor")
+    peaks = {peak for _, peak in after}
+    if None in peaks or len(peaks) == 1:
+        return None if None in peaks else peaks.pop()
+    return sum(share * peak for share, peak in after) / sum(share for share, _ in after)
 
 
 def _shaft_table(draft: Draft, reader: Reader, states: Iterable[ShaftState]) -> None:
@@ -156,10 +186,11 @@ def _facts(draft: Draft, reader: Reader, stages: Iterable[StageRatio], broken: M
         down = 1 / stage.ratio
         words = "{} : 1" if stage.ratio <= 1 else f"1 : {reader.show(stage.ratio, 'number')}"
         way = "keeps the direction" if stage.sign > 0 else "turns the direction round"
+        part = "" if stage.share == 1.0 else f"; {stage.end} takes {100 * stage.share:.3g} % of it"
         draft.fact(
             f"{stage.name}: {stage.start} to {stage.end}",
             reader.number(down, "number", words),
-            f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through",
+            f"{stage.kind}, {way}, {100 * stage.efficiency:.3g} % of the power comes through{part}",
         )
     for name, keys in broken.items():
         draft.fact(name, "not known yet", f"missing: {', '.join(keys)}")
@@ -176,7 +207,8 @@ def _error_table(draft: Draft, reader: Reader, stages: Iterable[StageRatio]) -> 
             for i in (p.driver, p.driven)
             for line in (p.pitch, p.outside)
         )
-        rows.append((stage.name, *sizes, reader.number(error, "number", signed(error), by="percent", decimals=1)))
+        name = f"{stage.name}: {stage.end}" if p.several else stage.name
+        rows.append((name, *sizes, reader.number(error, "number", signed(error), by="percent", decimals=1)))
     if rows:
         note = (
             "The belt runs on its cord line (pitch diameter). Taking the outside diameters instead promises a "

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, ShaftState, StageRatio
+from jackshaft.chapters.ratio.data import ARROWS, ENGINE, RUN_UP, RatioData, StageRatio
+from jackshaft.chapters.ratio.judged import Judged
 from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.mechanics import ratio as mech
 from jackshaft.results.checks import CAUTION, GO, STOP, grade, reaches, stays_within, undecided
@@ -27,23 +28,23 @@ def speed_check(
     draft: Draft,
     reader: Reader,
     data: RatioData,
-    state: ShaftState | None,
+    one: Judged,
     missing: Sequence[str],
 ) -> None:
-    """Judge the speed of the work, at ``state``, against the band that it wants.
+    """Judge the speed of a shaft of the work against the band that it wants.
 
     ``missing`` are the keys without which a stage on the way to it is not known.
     """
-    wanted = _wanted(reader, data.band)
-    if state is None or state.work is None or data.band is None:
-        needs = {"engine.work_speed": data.shafts[0].work, "work.speed_least": data.band}
+    state, wanted, named = one.state, _wanted(reader, one), one.named(*SPEED)
+    if state is None or state.work is None or one.band is None:
+        needs = {"engine.work_speed": data.shafts[0].work, "work.speed_least": one.band}
         missing = tuple(dict.fromkeys((*missing, *(k for k, v in needs.items() if v is None))))
         reader.note_missing(*missing)
-        unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": data.band is None}
+        unknown = {"the speed of the work": state is None or state.work is None, "the band it wants": one.band is None}
         words = _not_known([what for what, lacks in unknown.items() if lacks])
-        draft.checks.append(undecided(*SPEED, missing, words, limit=wanted))
+        draft.checks.append(undecided(*named, missing, words, limit=wanted))
         return
-    speed, (least, most) = state.work, data.band
+    speed, (least, most) = state.work, one.band
     way = "down" if speed > most else "up"
     spread = reader.get("engine.work_speed")
     share = (spread.plus_minus or 0.0) / spread.si if spread is not None else 0.0
@@ -60,7 +61,7 @@ def speed_check(
         aim = reader.show(min(max(speed, least), most), "rotation")
         reason += f", too {'fast' if speed > most else 'slow'}; the nearest wanted speed is {aim}."
     draft.check(
-        *SPEED,
+        *named,
         found=found,
         wanted=wanted,
         verdict=verdict,
@@ -76,11 +77,11 @@ def _not_known(what: Sequence[str]) -> str:
     return f"{words[0].upper()}{words[1:]} known yet."
 
 
-def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
-    if band is None:
+def _wanted(reader: Reader, one: Judged) -> Value:
+    if one.band is None:
         return ""
-    least, most = band
-    known = reader.how("work.speed_least" if least else "work.speed_most")
+    least, most = one.band
+    known = reader.how(one.key(reader, "speed_least" if least else "speed_most"))
     if least and np.isfinite(most):
         return reader.number(least, "rotation", "{} to {high}", low=least, high=most, known=known)
     if least:
@@ -89,24 +90,25 @@ def _wanted(reader: Reader, band: tuple[float, float] | None) -> Value:
 
 
 def direction_check(
-    draft: Draft, reader: Reader, state: ShaftState | None, line: Sequence[StageRatio], missing: Sequence[str]
+    draft: Draft, reader: Reader, one: Judged, line: Sequence[StageRatio], missing: Sequence[str]
 ) -> None:
-    """Judge the way that the work turns; ``missing`` as for the speed."""
-    wanted = turn_of(reader, "work")
-    unknown = [f"{part}.turns" for part in (ENGINE, "work") if not turn_of(reader, part)]
+    """Judge the way that a shaft of the work turns; ``missing`` as for the speed."""
+    state, wanted, named = one.state, one.turn, one.named(*DIRECTION)
+    turns = {ENGINE: turn_of(reader, ENGINE), "work": wanted}
+    unknown = [f"{part}.turns" for part, turn in turns.items() if not turn]
     if unknown or state is None or not state.turn:
         keys = tuple(dict.fromkeys((*unknown, *(missing if state is None or not state.turn else ()))))
         ways = {f"{ENGINE}.turns": "the direction of the engine", "work.turns": "the one that the work wants"}
         if unknown == ["work.turns"]:
             ways["work.turns"] = "the direction that the work wants"
         words = _not_known([ways[key] for key in unknown] or ["a stage on the way from the engine to the work"])
-        draft.missing(reader, *DIRECTION, keys, words, limit=ARROWS.get(wanted, ""))
+        draft.missing(reader, *named, keys, words, limit=ARROWS.get(wanted, ""))
         return
     turns = [s.name for s in line if s.sign < 0]
     way = f"{len(turns)} of {len(line)} stages turn the direction round" + (f" ({', '.join(turns)})" if turns else "")
     good = state.turn == wanted
     draft.check(
-        *DIRECTION,
+        *named,
         found=ARROWS[state.turn],
         wanted=ARROWS[wanted],
         verdict=GO if good else STOP,
@@ -134,17 +136,18 @@ def top_words(reader: Reader) -> str:
     )
 
 
-def top_check(draft: Draft, reader: Reader, data: RatioData, state: ShaftState | None) -> None:
-    """Judge the speed of the work at the engine's highest speed against the highest that is allowed.
+def top_check(draft: Draft, reader: Reader, one: Judged) -> None:
+    """Judge the speed of a shaft of the work at the engine's highest speed against the highest that is allowed.
 
     Whether it is too fast at work already, the check of its speed says.
     """
-    if data.band is None or not np.isfinite(data.band[1]) or state is None or state.work is None:
+    state = one.state
+    if one.band is None or not np.isfinite(one.band[1]) or state is None or state.work is None:
         return
-    most, named = data.band[1], ("ratio.top-speed", "highest speed of the work")
+    most, named = one.band[1], one.named("ratio.top-speed", "highest speed of the work")
     if not stays_within(state.work, most):
         return
-    wanted = reader.number(most, "rotation", "{} or less", known=reader.how("work.speed_most"))
+    wanted = reader.number(most, "rotation", "{} or less", known=reader.how(one.key(reader, "speed_most")))
     if state.top is None:
         draft.missing(reader, *named, ("engine.full_speed",), top_words(reader), limit=wanted)
         return
@@ -161,16 +164,17 @@ def top_check(draft: Draft, reader: Reader, data: RatioData, state: ShaftState |
     )
 
 
-def surface_check(draft: Draft, reader: Reader, state: ShaftState | None) -> None:
+def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     """Show the tip or surface speed of the work, and judge it against how much the work stands; else ask for that."""
-    size = reader.si("work.diameter")
+    size, state = reader.si("work.diameter"), one.state
     if size is None or state is None or state.work is None:
         return
-    named, key = ("ratio.surface-speed", "tip or surface speed"), "work.surface_speed_most"
+    named, key = one.named("ratio.surface-speed", "tip or surface speed"), "work.surface_speed_most"
     speeds = [state.work if v is None else v for v in (state.work, state.full, state.top)]
     speed, full, top = (float(mech.tip_speed.si(size, rotation=v)) for v in speeds)
     found = reader.number(speed, "surface speed", known=reader.how("engine.work_speed"))
-    draft.fact("tip or surface speed of the work", found, "at the working engine speed")
+    label = "tip or surface speed" + (f" of {one.part}" if one.part else " of the work")
+    draft.fact(label, found, "at the working engine speed")
     most = reader.si(key)
     if most is None:
         if not reader.is_none(key):

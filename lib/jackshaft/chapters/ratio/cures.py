@@ -10,11 +10,11 @@ import numpy as np
 from jackshaft.chapters.ratio.able import engine_able
 from jackshaft.chapters.ratio.data import RatioData, StageRatio, chain
 from jackshaft.mechanics import belts as belt_lengths
-from jackshaft.parts.belt_changes import DOUBLE, Pair, order, pairs, sized, with_belt
+from jackshaft.parts.belt_changes import DOUBLE, Pair, on_hand, order, pairs, pulley_key, sized, sold, with_belt
 from jackshaft.parts.belt_stage import standard_of
 from jackshaft.results.cure import Proposal
 from jackshaft.results.failing import Failing
-from jackshaft.units import at_least, at_most, read
+from jackshaft.units import at_least, at_most, read, write_nominal
 
 #: Steps in which an engine's speed is set by a tachometer.
 STEP = ("25 rpm", "25 r/min")
@@ -25,12 +25,15 @@ PAIRS, SPROCKETS = 8, 3
 
 
 def _way(failing: Failing) -> tuple[RatioData, tuple[StageRatio, ...]]:
-    """Return the chapter's record and the stages from the engine to the work."""
+    """Return the chapter's record and the stages from the engine to the work: to the shaft that the check names."""
     data: RatioData | None = failing.data("ratio")
     if data is None:
         return None, ()
     end = data.work_shaft or (data.stages[-1].end if data.stages else None)
-    return data, chain({s.name: s for s in data.stages}, end)
+    if failing.check.id.startswith("ratio.") and data.shaft(failing.part) is not None:
+        end = failing.part
+        data = data._replace(band=data.bands.get(end, data.band))
+    return data, chain(data.stages, end)
 
 
 def _engine_limits(failing: Failing) -> tuple[float, float] | None:
@@ -53,7 +56,26 @@ def _speed(failing: Failing) -> Iterator[Proposal]:
     share = _uncertain(failing)
     for stage in line:
         yield from _pulleys(failing, stage, low * (1 + share), high * (1 - share), around=1.0)
+        yield from _own_pulley(failing, stage, low * (1 + share), high * (1 - share))
         yield from _sprockets(failing, stage, low * (1 + share), high * (1 - share))
+
+
+def _own_pulley(failing: Failing, stage: StageRatio, low: float, high: float) -> Iterator[Proposal]:
+    """Yield other sizes of the pulley of one shaft, where the belt drives several and the others stay as they are."""
+    p, found = stage.pulleys, []
+    if p is None or not p.several or p.flat[p.driven]:
+        return
+    key = pulley_key(stage.name, p.names[p.driven])
+    here, pitch = failing.reader.si(key), 2.0 * float(p.pitch[p.driven])
+    for size in sorted({*on_hand(failing, stage.name), *sold(failing, stage.name)}):
+        grown = size + pitch - here
+        if grown >= _least_pitch(failing, stage.name) * (1 - 1e-9) and low <= pitch / grown <= high and size != here:
+            found.append((abs(np.log(grown / pitch)), size))
+    line = failing.reader.get(f"stage[{stage.name}].pulley[{p.names[p.driven]}].measured_as")
+    for _, size in islice(sorted(found), SPROCKETS):
+        text = write_nominal(size, failing.build.system)
+        changes, belt = with_belt(failing, stage.name, {key: text})
+        yield Proposal(order(f"fit {p.names[p.driven]} of {text} {line}", belt), changes)
 
 
 def _uncertain(failing: Failing) -> float:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from math import pi
+from types import MappingProxyType
 from typing import NamedTuple
 
 from jackshaft.parts.belt_stage import Pulleys
@@ -20,7 +21,11 @@ SYNCHRONOUS = tuple(2 * pi * hertz / pairs for hertz in (50, 60) for pairs in ra
 
 
 class StageRatio(NamedTuple):
-    """One stage: ratio driven over driver, +1 or -1 for direction, efficiency, and what it is in words."""
+    """One stage: ratio driven over driver, +1 or -1 for direction, efficiency, and what it is in words.
+
+    A belt that drives several shafts is one such for each of them, all of the same name: ``share`` is what this shaft
+    takes of the power that the belt passes on, and in ``pulleys`` its pulley is the driven one.
+    """
 
     name: str
     start: str
@@ -31,6 +36,7 @@ class StageRatio(NamedTuple):
     kind: str
     pulleys: Pulleys | None
     outside_error: float | None
+    share: float = 1.0
 
 
 class ShaftState(NamedTuple):
@@ -39,6 +45,7 @@ class ShaftState(NamedTuple):
     ``top`` is the highest speed that the engine may run it up to, rad/s: what a limit must stand.
     ``turn`` is +1 counter-clockwise, -1 clockwise, 0 not known, seen facing the engine's output shaft. ``over`` is
     the engine's turns for one of the shaft's, ``passed`` the share of the engine's power that reaches it.
+    ``peak_factor`` is the peak load over the working load of all that the shaft turns.
     """
 
     name: str
@@ -52,12 +59,15 @@ class ShaftState(NamedTuple):
     power: float | None = None
     peak_torque: float | None = None
     top: float | None = None
+    peak_factor: float | None = None
 
 
 class RatioData(NamedTuple):
     """What the ratio chapter found, for figures and later chapters.
 
     ``broken`` names the keys without which a stage is not worked out, ``driven`` the shafts that a stage leads to.
+    ``work_shaft`` is the shaft that carries the work, of several the first; ``work_shafts`` are all of them, empty
+    where the build does not say. ``bands`` holds the lowest and the highest speed that a shaft wants, by its name.
     """
 
     stages: tuple[StageRatio, ...]
@@ -66,6 +76,8 @@ class RatioData(NamedTuple):
     work_shaft: str | None
     broken: tuple[str, ...] = ()
     driven: tuple[str, ...] = ()
+    work_shafts: tuple[str, ...] = ()
+    bands: Mapping[str, tuple[float, float]] = MappingProxyType({})
 
     @property
     def between(self) -> tuple[str, ...]:
@@ -76,8 +88,20 @@ class RatioData(NamedTuple):
         """Return the state of a shaft by name, or None."""
         return next((s for s in self.shafts if s.name == name), None)
 
+    def does_work(self, shaft: str | None) -> bool:
+        """Tell whether a shaft is said to carry the work."""
+        return shaft in self.work_shafts
+
+    def end_of(self, stage: str, shaft: str) -> StageRatio | None:
+        """Return the stage of a name that leads to a shaft, or None."""
+        return next((s for s in self.stages if s.name == stage and s.end == shaft), None)
+
+    def leaving(self, shaft: str) -> tuple[str, ...]:
+        """Return the names of the stages that take power from a shaft."""
+        return tuple(dict.fromkeys(s.name for s in self.stages if s.start == shaft))
+
     def stage(self, name: str) -> StageRatio | None:
-        """Return a stage by name, or None."""
+        """Return a stage by name, of one that drives several shafts the part to the first; None where it is none."""
         return next((s for s in self.stages if s.name == name), None)
 
 
@@ -90,9 +114,9 @@ def speed_keys(reader: Reader, data: RatioData | None, shaft: str | None, own: s
     return engine or (own,) if data.shaft(shaft) is not None else (*data.broken, *engine) or (own,)
 
 
-def chain(stages: Mapping[str, StageRatio], end: str | None) -> tuple[StageRatio, ...]:
+def chain(stages: Iterable[StageRatio], end: str | None) -> tuple[StageRatio, ...]:
     """Return the stages from the engine to ``end`` in order, or every stage that hangs on the engine."""
-    by_end = {s.end: s for s in stages.values()}
+    by_end = {s.end: s for s in stages}
     path, here = [], end
     while here in by_end:
         path.append(by_end[here])

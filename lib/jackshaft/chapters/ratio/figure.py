@@ -42,9 +42,8 @@ class RatioView(LogView):
         ax = style.add_plot(figure, (1, 10), (-0.6, count - 0.4), x_label=label, y_label="", box=box)
         self.add_scale(ax)
         ax.set_yticks(range(count), [""] * count)
-        self.band = ax.add_patch(
-            Rectangle((1, 0), 1, 0.7, facecolor="#dcecdf", edgecolor=style.GO, linewidth=style.LINE, hatch="..")
-        )
+        look = {"facecolor": "#dcecdf", "edgecolor": style.GO, "linewidth": style.LINE, "hatch": ".."}
+        self.bands = [ax.add_patch(Rectangle((1, 0), 1, 0.7, **look)) for _ in shafts]
         self.bars = [ax.plot([], [], color=style.METAL, linewidth=5, solid_capstyle="butt")[0] for _ in shafts]
         hollow = {"markerfacecolor": style.PAPER, "markeredgewidth": 1.6, "markersize": 9, "linestyle": "none"}
         self.marks = [
@@ -81,7 +80,7 @@ class RatioView(LogView):
             self.speeds[i].set_visible(bool(np.isfinite(at)))
             if np.isfinite(at):
                 self.speeds[i].set(text=show(shaft.work, "rotation", picture.system))
-                banded = shaft.name == data.work_shaft and data.band is not None
+                banded = shaft.name in data.bands
                 self.speeds[i].set_position((at, i - (0.38 if banded else 0.2)))
         for mark, column in zip(self.marks, speeds.T, strict=True):
             mark.set_data(column, rows)
@@ -93,18 +92,18 @@ class RatioView(LogView):
         self.words = _in_words(picture)
 
     def _show_band(self, data: RatioData) -> None:
-        index = next((i for i, s in enumerate(data.shafts) if s.name == data.work_shaft), None)
-        shown = data.band is not None and index is not None
-        self.band.set_visible(shown)
-        if shown:
-            least = max(data.band[0] / RPM, self.span[0])
-            most = min(data.band[1] / RPM, self.span[1])
-            self.band.set_bounds(least, index - 0.35, most - least, 0.7)
+        for index, (patch, shaft) in enumerate(zip(self.bands, data.shafts, strict=True)):
+            band = data.bands.get(shaft.name)
+            patch.set_visible(band is not None)
+            if band is not None:
+                least = max(band[0] / RPM, self.span[0])
+                most = min(band[1] / RPM, self.span[1])
+                patch.set_bounds(least, index - 0.35, most - least, 0.7)
 
     def span_of(self, pictures: Sequence[RatioPicture]) -> tuple[float, float]:
         """Return the ends of the speed scale, in turns a minute, a little beyond every speed and the band."""
         values = [v for p in pictures for s in p.data.shafts for v in (s.idle, s.work, s.full) if v]
-        values += [v for p in pictures for v in (p.data.band or ()) if v and np.isfinite(v)]
+        values += [v for p in pictures for band in p.data.bands.values() for v in band if v and np.isfinite(v)]
         room = self.by_width(1.6, 2.4)
         return (min(values) / RPM / room, max(values) / RPM * room) if values else (100.0, 4000.0)
 
@@ -118,9 +117,13 @@ def _in_words(picture: RatioPicture) -> str:
         for s in data.shafts
     )
     band = ""
-    if data.band is not None:
-        least, most = (show(v, "rotation", picture.system) for v in data.band)
+    if len(set(data.bands.values())) == 1 or (data.band is not None and not data.bands):
+        least, most = (show(v, "rotation", picture.system) for v in next(iter(data.bands.values()), data.band))
         band = f" The work wants {least} to {most}."
+    else:
+        for name, ends in data.bands.items():
+            least, most = (show(v, "rotation", picture.system) for v in ends)
+            band += f" {name} wants {least} to {most}."
     return f"Shafts from the engine to the work: {each}.{band}"
 
 

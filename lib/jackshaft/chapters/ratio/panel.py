@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from jackshaft.buildfile import Build
 from jackshaft.chapters.ratio.figure import RatioView, picture_of
+from jackshaft.parts.belt_stage import working
 from jackshaft.results import Again, Number
 from jackshaft.ui.base import Panel
 from jackshaft.ui.model import Compared, Control, Outcome
@@ -20,11 +21,12 @@ def controls(build: Build) -> tuple[Control, ...]:
     found = [Control("engine.work_speed", "Working speed", "1000 to 4000 rpm by 50", group="Engine")]
     for name in build.names("stage"):
         at, kind = f"stage[{name}]", build.get(f"stage[{name}].kind")
+        if kind == "belt":
+            pulleys = (build.get(f"{at}.driver"), *working(build, at))
+            found += [diameter_control(build, f"{at}.pulley[{pulley}]", pulley, name) for pulley in pulleys if pulley]
+            continue
         for role in ("driver", "driven"):
-            pulley = build.get(f"{at}.{role}")
-            if kind == "belt" and pulley:
-                found.append(diameter_control(build, f"{at}.pulley[{pulley}]", pulley, name))
-            elif kind in ("roller chain", "gear"):
+            if kind in ("roller chain", "gear"):
                 found.append(Control(f"{at}.{role}_teeth", f"Teeth on the {role}", "8 to 160 by 1", group=name))
             elif kind == "friction roller":
                 found.append(size_control(build, f"{at}.{role}_diameter", f"Diameter of the {role}", name))
@@ -42,9 +44,10 @@ def outcome_of(build: Build, whatif: Mapping[str, object]) -> Outcome:
         for shaft in chapter.data.shafts[1:]:
             if shaft.work is not None:
                 compare[f"speed of {shaft.name}"] = Compared(Number(shaft.work, "rotation", build.system))
-        last = chapter.data.shaft(chapter.data.work_shaft or "")
-        if last is not None and last.torque is not None:
-            compare["torque at the work"] = Compared(Number(last.torque, "torque", build.system))
+        for name in chapter.data.work_shafts:
+            last, where = chapter.data.shaft(name), "the work" if len(chapter.data.work_shafts) == 1 else name
+            if last is not None and last.torque is not None:
+                compare[f"torque at {where}"] = Compared(Number(last.torque, "torque", build.system))
     return Outcome(chapter.facts, results.of("ratio"), picture_of(results), compare)
 
 

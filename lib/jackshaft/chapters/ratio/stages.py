@@ -5,7 +5,7 @@ from __future__ import annotations
 from jackshaft import tables
 from jackshaft.chapters.ratio.data import StageRatio
 from jackshaft.mechanics import ratio as mech
-from jackshaft.parts.belt_stage import read_pulleys
+from jackshaft.parts.belt_stage import read_pulleys, shafts_driven
 from jackshaft.results.reader import Reader
 
 
@@ -29,33 +29,24 @@ def default(item: str, at: str, reader: Reader, key: str) -> float:
     return row["likely"] / 100.0
 
 
-def read_stage(reader: Reader, name: str) -> StageRatio:
-    """Read one stage and return its ratio and direction.
+def read_stage(reader: Reader, name: str) -> tuple[StageRatio, ...]:
+    """Read one stage and return its ratio and direction, for each shaft that it drives.
 
     Raises
     ------
     Unknown
         Naming what is missing.
+    OutOfRange
+        Where the shares of several driven pulleys do not add up to 1.
     """
     at = f"stage[{name}]"
-    kind, start, end = reader.require(f"{at}.kind", f"{at}.from", f"{at}.to")
+    ends = shafts_driven(reader, name)
+    kind, start = reader.require(f"{at}.kind", f"{at}.from", *(() if ends else (f"{at}.to",)))[:2]
     efficiency = default("efficiency", at, reader, "efficiency")
-    pulleys, error = None, None
     if kind == "belt":
-        pulleys = read_pulleys(reader, at)
-        creep = default("creep and slip", at, reader, "creep")
-        i, j = pulleys.driver, pulleys.driven
-        value = mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)
-        same = (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed
-        used = {"driver_used": pulleys.outside[i], "driven_used": pulleys.outside[j]}
-        error = float(mech.error_of_diameters.si(pulleys.pitch[i], driven=pulleys.pitch[j], **used))
-        if pulleys.crossed:
-            words = "crossed belt"
-        elif not pulleys.flat[j]:
-            words = "belt in the groove"
-        else:
-            words = "belt on a flat pulley" if pulleys.inside[j] else "belt on its flat back"
-    elif kind in ("roller chain", "gear"):
+        return _belts(reader, name, start, efficiency)
+    end = ends[0]
+    if kind in ("roller chain", "gear"):
         teeth = reader.require(f"{at}.driver_teeth", f"{at}.driven_teeth")
         value = mech.tooth_ratio.si(teeth[0], driven=teeth[1])
         words = kind
@@ -69,7 +60,7 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
         sizes = reader.require_si(f"{at}.driver_diameter", f"{at}.driven_diameter")
         value = mech.belt_ratio.si(sizes[0], driven=sizes[1], creep=reader.si(f"{at}.creep", 0.0))
         same, words = bool(reader.get(f"{at}.internal")), "friction roller"
-    return StageRatio(
+    found = StageRatio(
         name,
         start,
         end,
@@ -77,6 +68,40 @@ def read_stage(reader: Reader, name: str) -> StageRatio:
         sign=1 if same else -1,
         efficiency=efficiency,
         kind=words,
-        pulleys=pulleys,
-        outside_error=error,
+        pulleys=None,
+        outside_error=None,
     )
+    return (found,)
+
+
+def _belts(reader: Reader, name: str, start: str, efficiency: float) -> tuple[StageRatio, ...]:
+    """Return a belt stage once for each shaft that it drives."""
+    at = f"stage[{name}]"
+    pulleys = read_pulleys(reader, at)
+    creep = default("creep and slip", at, reader, "creep")
+    i, found = pulleys.driver, []
+    for j in pulleys.works:
+        if pulleys.shafts[j] is None:
+            reader.require(f"{at}.pulley[{pulleys.names[j]}].drives" if pulleys.several else f"{at}.to")
+        if pulleys.crossed:
+            words = "crossed belt"
+        elif not pulleys.flat[j]:
+            words = "belt in the groove"
+        else:
+            words = "belt on a flat pulley" if pulleys.inside[j] else "belt on its flat back"
+        used = {"driver_used": pulleys.outside[i], "driven_used": pulleys.outside[j]}
+        found.append(
+            StageRatio(
+                name,
+                start,
+                pulleys.shafts[j],
+                ratio=float(mech.belt_ratio.si(pulleys.pitch[i], driven=pulleys.pitch[j], creep=creep)),
+                sign=1 if (pulleys.inside[i] == pulleys.inside[j]) != pulleys.crossed else -1,
+                efficiency=efficiency,
+                kind=words,
+                pulleys=pulleys._replace(driven=j),
+                outside_error=float(mech.error_of_diameters.si(pulleys.pitch[i], driven=pulleys.pitch[j], **used)),
+                share=pulleys.shares[j],
+            )
+        )
+    return tuple(found)

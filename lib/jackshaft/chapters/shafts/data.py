@@ -8,7 +8,7 @@ import numpy as np
 
 from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.mechanics import shaft_strength, shafts, splines, whirl
-from jackshaft.parts.seldom import SELDOM, Largest, largest
+from jackshaft.parts.seldom import Largest, comes_seldom, largest
 from jackshaft.results.checks import Fact
 from jackshaft.units import first_least
 
@@ -87,12 +87,12 @@ class SectionState(NamedTuple):
     @property
     def often(self) -> tuple[CaseSafety, ...]:
         """The cases beside work that come often."""
-        return tuple(c for c in self.cases if c.case not in SELDOM)
+        return tuple(c for c in self.cases if not comes_seldom(c.case))
 
     @property
     def seldom(self) -> tuple[CaseSafety, ...]:
         """The cases that last a moment and come seldom."""
-        return tuple(c for c in self.cases if c.case in SELDOM)
+        return tuple(c for c in self.cases if comes_seldom(c.case))
 
 
 class ShaftState(NamedTuple):

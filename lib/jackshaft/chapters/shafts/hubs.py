@@ -15,6 +15,7 @@ from jackshaft.parts.idlers import Idler, idlers
 from jackshaft.parts.shaft_cases import at_case
 from jackshaft.parts.shaft_loads import hubs_on
 from jackshaft.parts.words import ENGINE_KEY, sentence
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.checks import CAUTION, GO, STOP, reaches
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader
@@ -32,7 +33,7 @@ def joints_missing(draft: Draft, reader: Reader) -> None:
         for stage in stages:
             if not any(_holds(reader, shaft, joint, stage) for joint in _joints(reader, shaft)):
                 _lacks_joint(draft, reader, shaft, stage, spare)
-        if shaft == reader.get("work.shaft") and not spare:
+        if shaft in work_shafts(reader) and not spare:
             _work_hub(draft, reader, shaft, stages)
     if hubs_on(reader, ENGINE) and reader.get("engine.key_width") is None:
         _engine_hub(draft, reader)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, ShaftState, chain
 from jackshaft.chapters.ratio.motor import AFTER
 from jackshaft.chapters.weak_link import CHAPTER, cases, engaging, jam
 from jackshaft.chapters.weak_link.data import ChainData, Left, Link
@@ -55,6 +55,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         order.sure,
         start=None if start is None or engine.torque is None else start * engine.torque,
         left=tuple(left),
+        shared=tuple(dict.fromkeys(s.name for s in ratio.stages if s.pulleys is not None and s.pulleys.several)),
         surge=_surge(reader),
     )
     with draft.attempt(reader, "chain.engage", engaging.NAME):
@@ -105,10 +106,21 @@ def _referred(link: Link, ratio: RatioData) -> Link | None:
 
     standing = None if link.standing is None else tuple(carried(t) for t in link.standing)
     ends = {"low": carried(link.low), "likely": carried(link.likely), "high": carried(link.high)}
-    line = chain({s.name: s for s in ratio.stages}, shaft.name)
+    peak = None if link.peak is None else tuple(carried(t) for t in link.peak)
+    if (harder := _harder(shaft, ratio.shafts[0])) != 1.0 and peak is None and not link.limit:
+        peak = ends["low"] / harder, ends["likely"] / harder
+    line = chain(ratio.stages, shaft.name)
     after = tuple(f"stage[{s.name}]" for s in line if s.pulleys is not None)
     passes = tuple(s.start for s in line)
-    return link._replace(**ends, standing=standing, after=after, passes=passes)
+    return link._replace(**ends, standing=standing, peak=peak, after=after, passes=passes)
+
+
+def _harder(shaft: ShaftState, engine: ShaftState) -> float:
+    """Return how much harder a shaft peaks than the engine does: its peak over its working load by the engine's."""
+    own, whole = (None if not s.torque or s.peak_torque is None else s.peak_torque / s.torque for s in (shaft, engine))
+    if own is None or not whole or np.isclose(own, whole, rtol=1e-9):
+        return 1.0
+    return own / whole
 
 
 def _nothing(draft: Draft, reader: Reader, left: list[Left]) -> None:
@@ -136,7 +148,7 @@ def _tables(draft: Draft, reader: Reader, data: ChainData) -> None:
             ("part", "gives at", "band", "then", "from"),
             tuple(rows),
             f"All torques are carried over to the shaft of the {data.shaft}, with ratios and losses of the stages. "
-            "What must hold is judged at the low end of its band, what must give at the high end.",
+            "What must hold is judged at the low end of its band, what must give at the high end." + jam.in_step(data),
         )
     )
     _left_table(draft, data.left)

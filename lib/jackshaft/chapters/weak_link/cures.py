@@ -39,9 +39,10 @@ RADIUS = ("1/16 in", "1 mm")
 MOST_PINS, MOST_FIRST, MOST_SECOND = 8, 3, 3
 
 
-def short_of(data: ChainData, load: float | None, *, start: bool = False) -> list[Link]:
-    """Return the links whose low end falls short of a load, the weakest first."""
-    links = [link.at_start() if start else link for link in data.giving]
+def short_of(data: ChainData, load: float | None, case: str = "") -> list[Link]:
+    """Return the links whose low end falls short of a load, the weakest first; ``case`` is start, peak or another."""
+    as_it_is = {"start": Link.at_start, "peak": Link.at_peak}.get(case, lambda link: link)
+    links = [as_it_is(link) for link in data.giving]
     short = [link for link in links if load is not None and link.low < load]
     return sorted(short, key=lambda link: steady(link.low))
 
@@ -56,7 +57,7 @@ def for_load(name: str, others: str):
         load = getattr(data, name)
         if name == "start" and load is not None and data.surge is not None:
             load = max(load, data.surge)
-        short = short_of(data, load, start=name == "start")
+        short = short_of(data, load, name)
         if short:
             yield from for_link(failing, data, short[0], load, others)
         if len(short) > 1:

@@ -17,7 +17,8 @@ class Link(NamedTuple):
     ``low`` and ``high`` are the ends of its band, None where it has none; ``gives`` says in shop words what happens
     then; ``limit`` is True for a source of torque (the engine), which gives nothing up. ``part`` is where the build
     names it; ``standing`` is its least and its likely torque where the drive hardly turns yet, None where that makes
-    no difference. ``after`` are the belt stages between the engine and it, as the build names them, and
+    no difference, ``peak`` the same at the peak load, where its shaft peaks harder than the engine or shafts that one
+    belt drives peak differently. ``after`` are the belt stages between the engine and it, as the build names them, and
     ``passes`` the shafts that the torque has come through before its own.
     """
 
@@ -32,6 +33,7 @@ class Link(NamedTuple):
     high: float | None = None
     limit: bool = False
     standing: tuple[float, float] | None = None
+    peak: tuple[float, float] | None = None
     after: tuple[str, ...] = ()
     passes: tuple[str, ...] = ()
 
@@ -48,6 +50,10 @@ class Link(NamedTuple):
     def at_start(self) -> Link:
         """Return it as it is where the drive hardly turns yet."""
         return self if self.standing is None else self._replace(low=self.standing[0], likely=self.standing[1])
+
+    def at_peak(self) -> Link:
+        """Return it as the peak load of the whole machine finds it: what peaks harder gives at less of that."""
+        return self if self.peak is None else self._replace(low=self.peak[0], likely=self.peak[1])
 
 
 class Left(NamedTuple):
@@ -100,7 +106,8 @@ class CaseFound(NamedTuple):
 class ChainData(NamedTuple):
     """The links on ``shaft``, weakest first, those left out, with the working and the peak torque (N m).
 
-    ``surge`` is what a motor brings at the most as it starts the work with no clutch between, None for another engine.
+    ``shared`` names the belts that drive several shafts: what is after them is taken as loaded in step. ``surge`` is
+    what a motor brings at the most as it starts the work with no clutch between, None for another engine.
     """
 
     shaft: str
@@ -111,6 +118,7 @@ class ChainData(NamedTuple):
     start: float | None = None
     left: tuple[Left, ...] = ()
     slipping: Slipping | None = None
+    shared: tuple[str, ...] = ()
     surge: float | None = None
 
     @property

@@ -27,6 +27,17 @@ def checks(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...]
     return [CaseFound("jam", None, first.name, "yes" if first.meant else "no", verdict)]
 
 
+def in_step(data: ChainData) -> str:
+    """Return in sentences what the chain leaves out where one belt drives several shafts; else nothing."""
+    if not data.shared:
+        return ""
+    names = " and ".join(f"'{name}'" for name in data.shared)
+    return (
+        f" The shafts that {names} drives are taken as loaded in step. One of them held still by itself feels more "
+        "than its share: that is left out here, and judged with the belt's grip and with each shaft."
+    )
+
+
 def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple[str, Link]:
     """Judge whether the pin gives before every other link: it at its high end, they at their low end."""
     others = [link for link in data.giving if link is not pin]
@@ -53,7 +64,10 @@ def _with_pin(draft: Draft, reader: Reader, data: ChainData, pin: Link) -> tuple
             f"{near.name} at {shown(reader, near.likely)} gives before the shear pin at {shown(reader, pin.likely)}: "
             f"{ends} {near.gives}."
         )
-    if data.peak is not None and not at_least(pin.low, data.peak):
+    if data.shared and worst == GO:
+        worst = CAUTION
+    reason += in_step(data)
+    if data.peak is not None and not at_least(pin.at_peak().low, data.peak):
         reason += f" The pin also gives below the peak load of {shown(reader, data.peak)}: it may shear in normal work."
     return add(
         draft,
@@ -140,7 +154,7 @@ def _without_pin(draft: Draft, reader: Reader, data: ChainData) -> tuple[str, Li
         value,
         wanted,
         verdict,
-        reason=reason + left_words(data),
+        reason=reason + in_step(data) + left_words(data),
         remedy="Put a shear pin or a slip clutch at the work, where it also catches what pulleys and shafts bring.",
         source=SOURCE,
     )
@@ -167,11 +181,12 @@ def _joints(draft: Draft, reader: Reader, data: ChainData, lacks: tuple[str, ...
     guard = None if pin is None or unguarded(pin, joint) else pin
     slips = min((k for k in data.giving if not k.breaks and k is not guard), key=lambda k: steady(k.high), default=None)
     found, wanted = number(reader, joint), reader.number(data.peak, "torque", "{} or more")
-    if guard is None and data.lacking and reaches(joint.likely, data.peak):
+    stands = reaches(joint.at_peak().likely, data.peak)
+    if guard is None and data.lacking and stands:
         words = "They stand the peak load. What may reach them in a jam is not known yet." + left_words(data)
         draft.checks.append(Check(*JOINTS, found, wanted, UNDECIDED, words, missing=data.missing))
         return
-    if not reaches(joint.likely, data.peak):
+    if not stands:
         verdict = STOP
     else:
         verdict = GO if guard is not None and reaches(joint.likely, guard.high) else CAUTION

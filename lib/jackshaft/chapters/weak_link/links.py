@@ -10,7 +10,7 @@ from jackshaft import tables
 from jackshaft.chapters.clutch import centrifugal
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.data import StageGrip
-from jackshaft.chapters.ratio.data import ENGINE, RatioData, chain
+from jackshaft.chapters.ratio.data import ENGINE, RatioData, StageRatio, chain
 from jackshaft.chapters.weak_link.data import SLIPS, Left, Link
 from jackshaft.chapters.weak_link.slipping import PLATE_SPREAD, clutch_torques
 from jackshaft.parts.motor import is_motor, most_torque
@@ -32,13 +32,22 @@ Found = Iterator[Link | Left]
 
 def on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
     """Return the names of the stages from the engine to the work, or of all where the work's shaft is not known."""
-    end = ratio.work_shaft or (ratio.stages[-1].end if ratio.stages else None)
-    line = chain({s.name: s for s in ratio.stages}, end)
-    return tuple(s.name for s in line) if line else reader.names("stage")
+    names = tuple(dict.fromkeys(s.name for line in _lines(ratio) for s in line))
+    return names or reader.names("stage")
+
+
+def _lines(ratio: RatioData) -> list[tuple[StageRatio, ...]]:
+    """Return the stages from the engine to each shaft of the work, or to what the last stage drives."""
+    last = ratio.stages[-1].name if ratio.stages else None
+    ends = ratio.work_shafts or tuple(s.end for s in ratio.stages if s.name == last)
+    return [chain(ratio.stages, end) for end in ends]
 
 
 def shafts_on_the_way(ratio: RatioData, reader: Reader) -> tuple[str, ...]:
     """Return the names of the shafts after the engine's on that way; all shafts where a stage of it is not known."""
+    lines = _lines(ratio)
+    if lines and all(lines):
+        return tuple(dict.fromkeys(s.end for line in lines for s in line))
     line = on_the_way(ratio, reader)
     ends = [stage.end for name in line if (stage := ratio.stage(name)) is not None]
     if len(ends) < len(line) or ratio.work_shaft is not None and ratio.work_shaft not in ends:
@@ -199,7 +208,8 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
     if grip.margin is None or not np.isfinite(grip.margin):
         key = tension_key(grip.layout, grip.way)
         return Left(name, part, "its tension is not known", (key,))
-    start = grip.case("start")
+    start, peak = grip.case("start"), grip.case("peak")
+    apart = peak is not None and peak.factor and not np.allclose(peak.pulls, peak.factor * grip.pulls, rtol=1e-9)
     return Link(
         f"{name}: slip",
         "belt slip",
@@ -211,6 +221,7 @@ def _belt(reader: Reader, done: Mapping[str, Findings], ratio: RatioData, name: 
         low=grip.margin_bad * shaft.torque,
         high=max(grip.margin_high, grip.margin) * shaft.torque,
         standing=start and tuple(m * start.factor * shaft.torque for m in (start.least_bad, start.least)),
+        peak=tuple(m * peak.factor * shaft.torque for m in (peak.least_bad, peak.least)) if apart else None,
     )
 
 

@@ -14,6 +14,7 @@ from jackshaft.chapters.ratio.data import ENGINE, RatioData
 from jackshaft.chapters.weak_link.data import ChainData, Link, Slipping
 from jackshaft.mechanics import chain as mech
 from jackshaft.mechanics import clutch
+from jackshaft.parts.works import work_shafts
 from jackshaft.results.findings import Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import OutOfRange
@@ -126,6 +127,8 @@ def cold_likely(data: ClutchData, reader: Reader) -> float:
 def after_drive(reader: Reader, data: ClutchData, ratio: RatioData) -> float | None:
     """Return the share of all inertia that is the work's own, after pin and joints, None where it is not known."""
     own, shaft = reader.si("work.own_inertia"), ratio.shaft(ratio.work_shaft)
+    if len(ratio.work_shafts) > 1:
+        return None  # after a part on one of them turns that shaft alone, and which share that is nobody wrote down
     if own is None or shaft is None or data.engagement is None:
         return None
     share = own * (ratio.shaft(data.shaft).over / shaft.over) ** 2 / data.engagement.inertia
@@ -136,7 +139,7 @@ def after_drive(reader: Reader, data: ClutchData, ratio: RatioData) -> float | N
 
 def share_lacks(reader: Reader) -> tuple[str, ...]:
     """Return the keys without which the share of the work's own inertia is not known."""
-    keys = ["work.own_inertia", "work.shaft", "engine.work_speed"]
+    keys = ["work.own_inertia", *([] if work_shafts(reader) else ["work.shaft"]), "engine.work_speed"]
     if reader.get("work.inertia") is None:
         keys += [f"work.run_down_{key}" for key in RUN_DOWN]
     return tuple(k for k in keys if reader.get(k) is None)

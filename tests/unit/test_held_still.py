@@ -1,0 +1,145 @@
+"""One of several driven shafts held still: against a solver of its own, and what no such drive may break."""
+
+import numpy as np
+import pytest
+from jackshaft.mechanics import grip
+from jackshaft.mechanics.held_still import held_still_si, slide_heat_si
+from scipy.optimize import brentq
+
+#: Driver, three driven pulleys and an idler between the last two of them; wraps in rad, pulls in N.
+WRAP = np.array([3.0, 2.4, 1.1, 0.9, 2.7])
+PULLS = np.array([-190.0, 60.0, 70.0, 0.0, 60.0])
+GROOVE = np.full(5, 0.5123)
+DRIVER = 0
+
+
+def held(strand, tension):
+    return grip.held_strand_si(5, strand, np.array([tension]))
+
+
+def locked(tension):
+    spans, radii = np.array([0.3, 0.5, 0.4, 0.2, 0.35]), np.full(5, 0.08)
+    return grip.fixed_centres_si(spans, WRAP, radii, np.array([tension]), np.array([20.0]))
+
+
+def solve(hold, stands, power=2.0, most=np.inf, friction=GROOVE, pulls=PULLS):
+    return held_still_si(pulls, WRAP, friction[None], hold, (stands, DRIVER), power, most)
+
+
+def strands_of(hold, pulls):
+    """The strands of pulls that add up to nought, by the hold's own equation, solved as a linear system."""
+    n = len(pulls)
+    rows = np.zeros((n, n))
+    for i in range(n - 1):
+        rows[i, i], rows[i, i - 1] = 1.0, -1.0
+    rows[n - 1] = hold.weights
+    return np.linalg.solve(rows, np.append(pulls[:-1], hold.total))
+
+
+def by_solver(hold, stands):
+    """Torque share and drag at which the belt is on the edge at both pulleys, or at the one alone, by a root finder."""
+    ratio = np.exp(GROOVE * WRAP)
+
+    def pulls_at(share, drag):
+        pulls = share * PULLS
+        pulls[stands] = drag
+        pulls[DRIVER] = 0.0
+        pulls[DRIVER] = -np.sum(pulls)
+        return pulls
+
+    def edge(share, drag):
+        t = strands_of(hold, pulls_at(share, drag))
+        return t[stands] - ratio[stands] * t[stands - 1], t[DRIVER - 1] - ratio[DRIVER] * t[DRIVER]
+
+    def drag_at(share):
+        return brentq(lambda drag: edge(share, drag)[0], 0.0, 1e5)
+
+    def driver_at(share):
+        return edge(share, drag_at(share))[1]
+
+    if driver_at(1.0) <= 0.0:
+        return 1.0, drag_at(1.0)
+    if driver_at(0.0) >= 0.0:
+        return 0.0, None
+    share = brentq(driver_at, 0.0, 1.0)
+    return share, drag_at(share)
+
+
+@pytest.mark.parametrize("stands", [1, 2, 4])
+@pytest.mark.parametrize("hold", [held(0, 80.0), held(0, 200.0), locked(300.0), locked(180.0), held(2, 200.0)])
+def test_agrees_with_a_root_finder(hold, stands):
+    found = solve(hold, stands)
+    share, drag = by_solver(hold, stands)
+    if 0.0 < share <= 1.0:
+        assert found.torque[0] == pytest.approx(share, rel=1e-6)
+        assert found.pulls[0, stands] == pytest.approx(drag, rel=1e-6)
+        assert found.net[0] == pytest.approx(strands_of(hold, found.pulls[0]), abs=1e-6)
+    else:
+        # nothing is left for the others: they stand, and the driver slides under the belt
+        assert found.torque[0] == 0.0 and found.driver_slides[0] and not found.slides[0]
+
+
+@pytest.mark.parametrize("stands", [1, 2, 4])
+@pytest.mark.parametrize("power", [0.0, 1.0, 2.0])
+@pytest.mark.parametrize("tension", [80.0, 200.0])
+def test_the_power_put_in_is_what_the_others_take_and_what_is_heat(stands, power, tension):
+    found = solve(held(0, tension), stands, power)
+    speed = 20.0
+    put_in = -found.pulls[0, DRIVER] * speed
+    others = [i for i in range(5) if i not in (DRIVER, stands)]
+    taken = np.sum(found.pulls[0, others]) * speed * found.speed[0]
+    assert put_in == pytest.approx(taken + sum(float(h[0]) for h in slide_heat_si(found, speed, (stands, DRIVER))))
+    assert np.sum(found.pulls[0]) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_the_other_shafts_follow_their_load_curve():
+    stands = 1
+    shares = [solve(held(0, 40.0), stands, power) for power in (1.0, 2.0)]
+    assert shares[0].driver_slides[0] and 0.0 < shares[0].torque[0] < 1.0
+    # the torque that is left is a matter of the strands alone; the speed is its root
+    assert shares[0].torque[0] == pytest.approx(shares[1].torque[0])
+    assert shares[0].speed[0] == pytest.approx(shares[0].torque[0])
+    assert shares[1].speed[0] == pytest.approx(np.sqrt(shares[1].torque[0]))
+    # a load that wants its torque at every speed brings them all to a stand
+    all_stand = solve(held(0, 40.0), stands, 0.0)
+    assert (all_stand.speed[0], all_stand.torque[0]) == (0.0, 0.0) and not all_stand.slides[0]
+    drag = 40.0 * (np.exp(0.5123 * WRAP[DRIVER]) - 1.0)
+    assert all_stand.pulls[0, stands] == pytest.approx(drag)
+
+
+def test_what_gives_before_the_belt_bounds_the_pull():
+    free = solve(held(0, 200.0), 2)
+    assert free.slides[0] and not free.driver_slides[0]
+    bound = solve(held(0, 200.0), 2, most=0.5 * free.pulls[0, 2])
+    assert not bound.slides[0] and bound.pulls[0, 2] == pytest.approx(0.5 * free.pulls[0, 2])
+    # with less pull the driver may hold after all
+    slipping = solve(held(0, 40.0), 4)
+    assert slipping.driver_slides[0]
+    eased = solve(held(0, 40.0), 4, most=1.0)
+    margin = grip.grip_si(eased.pulls[0], WRAP, GROOVE, held(0, 40.0)).margin[0, DRIVER]
+    assert bool(eased.driver_slides[0]) == bool(margin < 1.0) and eased.torque[0] == (
+        1.0 if margin >= 1.0 else eased.torque[0]
+    )
+
+
+def test_more_grip_never_lets_less_through():
+    last = 0.0
+    for k in (0.2, 0.3, 0.4, 0.5, 0.7, 1.0):
+        found = solve(held(0, 200.0), 2, friction=np.full(5, k))
+        assert found.pulls[0, 2] >= last
+        last = found.pulls[0, 2]
+
+
+def test_another_pulley_that_slips_too_is_told():
+    """With a spring in the strand behind it a pulley's slack strand is loosened by what is taken beyond."""
+    weak = GROOVE.copy()
+    weak[1] = 0.02
+    found = solve(held(0, 200.0), 2, friction=weak)
+    by_hand = 200.0 * (np.exp(0.02 * WRAP[1]) - 1.0) / found.pulls[0, 1]
+    assert found.margin[0, 1] == pytest.approx(by_hand) and by_hand < 1.0
+    assert np.isinf(found.margin[0, [DRIVER, 2, 3]]).all()
+
+
+def test_a_loose_belt_pulls_nothing():
+    found = solve(held(0, 0.0), 2)
+    assert found.pulls[0, 2] >= 0.0 and np.isfinite(found.net).all()
