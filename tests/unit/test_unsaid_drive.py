@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 from builders import check_of as check
@@ -10,7 +12,7 @@ from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.electric.line import read_line
 from jackshaft.chapters.grip.friction import friction_of
 from jackshaft.mechanics import bearing_marks
-from jackshaft.results import work_up
+from jackshaft.results import running, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import applied, prove
 from jackshaft.results.reader import Reader
@@ -257,3 +259,16 @@ def test_a_marking_of_another_kind_of_bearing_lends_it_no_rating():
             assert life.verdict == UNDECIDED and life.missing == ("bearing[A].dynamic_rating",), marking
     for marking in ("6206", "6206-2RS C3", "UC206", "6206NR"):
         assert bearing_marks.other_kind(marking) == ""
+
+
+def test_no_chapter_takes_another_ones_data_for_granted():
+    """Seen: a centrifugal clutch leaves no data in its chapter, and the chain failed by a fault of the program."""
+    shoes = '[clutch]\nkind = "centrifugal"\nshaft = "engine"\nstatic_torque = "30 lbf·ft"\n'
+    shoes += 'torque_speed = "3600 rpm"\nengage_speed = "2000 rpm"\n'
+    build = parse((TEXT.replace('clutch = "none"\n', "") + shoes).encode(), file="shoes.toml")
+    assert not work_up(build).faults and check(work_up(build), "chain.engage-belts[belt]")
+    there = running.declared()
+    for name in (n for n, c in there.items() if not c.coming):
+        bare = SimpleNamespace(**{k: getattr(there[name], k) for k in ("name", "title", "coming", "ground", "needs")})
+        bare.work_up = lambda *given, of=there[name]: replace(of.work_up(*given), data=None)
+        assert not running.run(build, {**there, name: bare}).faults, name
