@@ -236,6 +236,8 @@ def test_a_start_nobody_described_betters_no_shaft():
     thick = {"work.start_factor": "", "shaft[fan].diameter": "45 mm", "bearing[A].designation": "6209"}
     found = check(fan({**thick, "bearing[B].designation": "6209"}), "shafts.strength[fan]")
     assert found.verdict == UNDECIDED and found.missing == ("work.start_factor",)
+    found = check(fan({"work.peak_factor": ""}), "shafts.yield[fan]")
+    assert found.verdict == UNDECIDED and found.missing == ("work.peak_factor",)
 
 
 def test_a_marking_of_another_kind_of_bearing_lends_it_no_rating():
