@@ -66,10 +66,22 @@ OTHER_KINDS = (
 )
 
 
-def other_kind(marking: str) -> str:
+def other_kind(marking):
     """Return the kind of bearing that a marking names where it is none that decode() knows; empty where it names none.
 
-    A maker's name or letters may stand before the number.
+    Parameters
+    ----------
+    marking : str
+        As stamped; a maker's name or letters may stand before the number.
+
+    Returns
+    -------
+    str
+        The kind, in words.
+
+    Source
+    ------
+    trade-practice, numbers by ISO 15, ISO 104 and ISO 355 (from memory)
     """
     words = str(marking).upper().replace("-", " ").replace("_", " ").split()
     joined = {"".join(words[i : i + 2]) for i in range(len(words))}

@@ -158,6 +158,10 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
         source=capacity.source,
     )
+    hard = [k for k in ("work.start_factor", "work.peak_factor") if reader.get(k) is None]
+    draft.doubt(
+        reader, hard, "How hard the work starts, or works at its peak, is not known, and may ask more of it.", id
+    )
 
 
 def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:
