@@ -40,6 +40,8 @@ speed_least = "900 rpm"
 speed_most = "1250 rpm"
 power = "5 hp"
 power_at = "engine"
+start_factor = 1.0
+peak_factor = 1.0
 [[shaft]]
 name = "spindle"
 diameter = "1.5 in"

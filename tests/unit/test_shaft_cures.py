@@ -215,14 +215,14 @@ def test_set_screws_alone_are_no_go_where_the_load_shakes():
     assert 109 * 10 / 24.5 < 1000 * 15 / 304.8
     build = with_part(build_of("two belts", **slack), "jackshaft", "joint", "hub", **screws)
     for rough, verdict in (("uniform", "go"), ("heavy shock", "caution")):
-        there = build.with_values({"work.load_class": rough, "work.overrun_factor": 0, "work.start_factor": ""})
+        there = build.with_values({"work.load_class": rough, "work.overrun_factor": 0, "work.start_factor": 1})
         found = check(work_up(there), "shafts.joint[hub]")
         assert found.verdict == verdict
         wanted = float(found.limit.split(" ×")[0])
         assert wanted == pytest.approx(1.5 if rough == "uniform" else 4 / 1.2, rel=0.01)
     # one of 1/4 in holds 1000 lbf by one table, as much as that; the other chart has 400, 20 lbf·ft for a peak of 19.2
     weak = build.with_values({"shaft[jackshaft].joint[hub].screw": "1/4", "work.load_class": "uniform"})
-    found = check(work_up(weak.with_values({"work.overrun_factor": 0, "work.start_factor": ""})), "shafts.joint[hub]")
+    found = check(work_up(weak.with_values({"work.overrun_factor": 0, "work.start_factor": 1})), "shafts.joint[hub]")
     assert found.verdict == "caution" and "19.7 lbf·ft" in found.reason
 
 

@@ -9,6 +9,8 @@ from builders import check_of as check
 from jackshaft.buildfile import describe
 from jackshaft.chapters.shafts.mending import WAYS, Sound, mend, share_left, verdict, ways_for
 from jackshaft.results import work_up
+from jackshaft.results.checks import CAUTION, STOP
+from jackshaft.units import read
 from shaft_builds import INCH, LBFFT, TWO_BELTS, build_of, data, sheet, with_part
 
 MM, MPA = 1e-3, 1e6
@@ -451,3 +453,46 @@ def test_the_start_counts_where_it_is_the_hardest():
     assert "× the start" in found.value
     torque = 3.0 * 745.6998715822702 / (1000 * math.pi / 30)
     assert float(found.limit.split("×")[1].split()[0]) == pytest.approx(5 * torque / LBFFT, abs=0.06)
+
+
+# -- what belongs on a shaft, and what a maker says --------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("what", "sizes"),
+    [
+        # 30 mm takes 1/4 in by ASME B17.1, 3/16 to 5/16 one size off, and 8 mm by DIN 6885-1, 6 to 10 one size off
+        ("width", {"4.7": CAUTION, "4.77": None, "10": None, "10.1": CAUTION, "15": CAUTION, "15.1": STOP}),
+        # 1/8 in is the flat key one size down; 8 mm is the height of the 10 mm key
+        ("height", {"3.1": CAUTION, "3.2": None, "8": None, "8.1": CAUTION, "15": CAUTION, "15.1": STOP}),
+    ],
+)
+def test_a_key_off_its_shaft_by_more_than_a_size_is_told(what, sizes):
+    """Seen: a key of 1.2 in on a shaft of 1-3/8 in was a go. The sizes are those of both standards, printed."""
+    for size, wanted in sizes.items():
+        found = joined("parallel key", **{"width": "8 mm", "length": "1.5 in", what: f"{size} mm"})
+        told = {c.id: c.verdict for c in found.checks}.get(f"shafts.key-{what}[hub]")
+        assert told == wanted, (what, size, told)
+
+
+def test_the_engines_key_is_held_to_its_shaft_too():
+    wide = joined("parallel key", {"engine.key_width": "0.9 in"}, width="8 mm", length="1.5 in")
+    assert check(wide, "shafts.key-width[engine key]").verdict == STOP
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields"),
+    [
+        ("parallel key", {"width": "8 mm", "length": "1.5 in"}),
+        ("parallel key", {"width": "8 mm", "length": "1.5 in", "repair": "new keyseat opposite"}),
+        ("set screws", {"screw": "3/8", "count": 2}),
+        ("weld ring", {"leg": "6 mm"}),
+    ],
+)
+def test_a_makers_rating_counts_for_every_kind_where_it_is_the_lower(kind, fields):
+    """Seen: the rating of a keyed hub was not read."""
+    high, low = (joined(kind, **fields, rating=read(r, "torque")) for r in ("9000 N·m", "5 N·m"))
+    plain = joined(kind, **fields)
+    assert joint(high).carries == joint(plain).carries and joint(low).carries == pytest.approx(5.0)
+    assert check(low, "shafts.joint[hub]").verdict == STOP and "maker's rating" in joint(low).capacity.way
+    assert joint(low).capacity.share(10.0) == pytest.approx(0.5)

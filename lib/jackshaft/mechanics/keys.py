@@ -139,6 +139,46 @@ def key_capacity(
     return KeyCapacity(shear, crush, np.minimum(shear, crush))
 
 
+class Near(NamedTuple):
+    """What a standard has for a shaft: the usual size of its key, and the sizes one step down and up, m."""
+
+    standard: str
+    least: float
+    usual: float
+    most: float
+
+
+def near_sizes_si(shaft: float, what: str) -> tuple[Near, ...]:
+    """Return the widths or heights of a parallel key that are at most one size off, in each standard with such a shaft.
+
+    Parameters
+    ----------
+    shaft : float
+        Diameter, m.
+    what : str
+        "width" or "height"; a flat inch key's height counts as usual too.
+
+    Returns
+    -------
+    tuple of Near
+        Empty where no table reaches the shaft.
+
+    Source
+    ------
+    Table keys: asme-b17-1 and din6885.
+    """
+    near, size = [], round(shaft * 1e3, 6)
+    for standard in STANDARDS.values():
+        rows = [r for r in tables.table("keys").rows if r["standard"].startswith(standard)]
+        at = next((i for i, r in enumerate(rows) if r["over_mm"] < size <= r["to_mm"]), None)
+        if at is not None:
+            there = rows[max(0, at - 1) : at + 2]
+            least = min(r["flat_height_mm"] or r[f"{what}_mm"] if what == "height" else r[f"{what}_mm"] for r in there)
+            most = max(r[f"{what}_mm"] for r in there)
+            near.append(Near(standard, least * 1e-3, rows[at][f"{what}_mm"] * 1e-3, most * 1e-3))
+    return tuple(near)
+
+
 def usual_height_si(width: float) -> float:
     """Return the height of the usual parallel key of a width: that of the metric table, else square as inch keys.
 

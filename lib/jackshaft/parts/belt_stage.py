@@ -14,6 +14,9 @@ from jackshaft.units import OutOfRange, at_most, first_most
 #: How far the shares of the driven pulleys may be off 1 in sum: they are written to two or three digits.
 SHARES_OFF = 0.005
 
+#: Angle of a groove off the standard by more than this lets the belt touch at one edge only.
+ANGLE_OFF = np.radians(1.0)
+
 
 class Pulleys(NamedTuple):
     """The pulleys of one stage in the order the belt meets them; radii in m, shape (n,).
@@ -113,6 +116,27 @@ def marked_belts(reader: Reader, at: str) -> int | None:
 def belts_of(reader: Reader, at: str) -> int:
     """Return the belts side by side of a stage, or the ribs of a ribbed one: as written down, else by the marking."""
     return reader.get(f"{at}.belts") or marked_belts(reader, at) or 1
+
+
+def belts_said(reader: Reader, at: str) -> int:
+    """Return the same; raise Unknown where neither the build nor the marking says how many there are."""
+    return reader.get(f"{at}.belts") or marked_belts(reader, at) or reader.require(f"{at}.belts")
+
+
+def wedge_of(reader: Reader, here: str, section: tables.Row | None, pitch: float) -> float:
+    """Return what the angle that was entered for a groove makes of its wedge: below 1 where the groove is wider.
+
+    1 where no angle is entered, or none is known that the belt needs on a pulley of that ``pitch`` diameter, m, or
+    the two agree within the tolerance. By sin(a/2) of the one angle over that of the other.
+    """
+    angle = reader.si(f"{here}.groove_angle")
+    if angle is None or section is None:
+        return 1.0
+    row = groove_row(section, pitch - (section["pitch_minus_reference_mm"] or 0.0) * 1e-3)
+    own = section["angle_deg"] if row is None or row["angle_deg"] is None else row["angle_deg"]
+    if own is None or at_most(abs(angle - np.radians(own)), ANGLE_OFF):
+        return 1.0
+    return float(np.sin(0.5 * np.radians(own)) / np.sin(0.5 * angle))
 
 
 def groove_row(section: tables.Row, diameter: float, form: str = "standard") -> tables.Row | None:

@@ -24,12 +24,16 @@ CLUTCH, JAM = "slipping clutch", "jam"
 #: Cases in which the torque runs the other way round.
 REVERSED = ("overrun", BRAKE)
 
+#: The shaft turns and nothing is asked of it: its belts pull as at rest.
+EMPTY = "empty run"
+
 #: How a case is said in a sentence; one that is not here is said by its name.
 AT = {
     "work": "at work",
     "rest": "at rest",
     "peak": "at the peak",
     "start": "at the start",
+    EMPTY: "running empty",
     "overrun": "at overrun",
     "full": "at full throttle",
     "slipping clutch": "while the clutch slips",

@@ -37,9 +37,10 @@ def identify(draft: Draft, reader: Reader, name: str) -> Identity:
     found = ranked(reader, at, readings, shaft) if readings else None
     if found is None:
         reader.note_missing(*(f"{at}.{k}" for k in KEYS.values()))
-    marking, size, how = _named(draft, reader, name)
+    kind = other_kind(reader, at)
+    marking, size, how = (None, None, "") if kind else _named(draft, reader, name)
     rivals = (size,) if size is not None else ()
-    best = open_sizes(found)
+    best = () if kind else open_sizes(found)
     if size is None and best:
         size, how = best[0].size, "the readings"
         rivals = (size,) if found.decided else tuple(c.size for c in best)
@@ -54,8 +55,22 @@ def identify(draft: Draft, reader: Reader, name: str) -> Identity:
         marking=marking,
     )
     _facts(draft, reader, identity)
-    identity_check.work_up(draft, reader, identity, best)
+    if kind:
+        identity_check.of_another_kind(draft, reader, name, kind)
+    else:
+        identity_check.work_up(draft, reader, identity, best)
     return identity
+
+
+def other_kind(reader: Reader, at: str) -> str:
+    """Return the kind of bearing that marking or designation names where no list here has that kind, else empty."""
+    for text in filter(None, (reader.get(f"{at}.marking"), reader.get(f"{at}.designation"))):
+        try:
+            bearing_marks.decode(text)
+        except ValueError:
+            if kind := bearing_marks.other_kind(text):
+                return kind
+    return ""
 
 
 def tool_of(value, common: str) -> str:

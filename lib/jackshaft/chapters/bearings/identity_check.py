@@ -34,6 +34,23 @@ def work_up(draft: Draft, reader: Reader, identity: Identity, open_: tuple) -> N
     draft.check(id, name, value, LIMIT, verdict, reason=reason, remedy=remedy, source=SOURCE)
 
 
+def of_another_kind(draft: Draft, reader: Reader, name: str, kind: str) -> None:
+    """Add the caution on a bearing whose number names a kind that no list here has."""
+    at = f"bearing[{name}]"
+    text = reader.get(f"{at}.marking") or reader.get(f"{at}.designation")
+    draft.check(
+        f"bearings.identity[{name}]",
+        f"{name}: which bearing",
+        f"{text}, a {kind}",
+        LIMIT,
+        CAUTION,
+        reason=f"The number '{text}' is that of a {kind}. Deep-groove and insert ball bearings of the same three sizes "
+        "carry other loads, so none of their ratings is used.",
+        remedy="Read the ring again. If it does say so, take size, ratings and fits from its maker.",
+        source="trade-practice",
+    )
+
+
 def _outside(reader: Reader, identity: Identity, open_: tuple) -> tuple[str, str, str, str]:
     """Return value, verdict, reason and cure where no listed size fits every reading."""
     found = identity.found

@@ -18,9 +18,9 @@ from jackshaft.chapters.capacity.wear import life_of
 from jackshaft.chapters.grip.cases import driving_shaft, tension_key, way_of
 from jackshaft.chapters.layout.data import StageLayout, pathless
 from jackshaft.mechanics import rating
-from jackshaft.parts.belt_stage import belts_of
+from jackshaft.parts.belt_stage import belts_of, marked_belts
 from jackshaft.results.chapter import WHOLE, Scope
-from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, grade, undecided
+from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED, Check, grade, undecided
 from jackshaft.results.findings import Draft, Findings
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.results.values import Number
@@ -97,10 +97,22 @@ def _stage(draft: Draft, reader: Reader, layout: StageLayout, done: Mapping[str,
             needed_bad=float(rating.belts_needed_si(stage.design_bad, worst)),
         )
     _facts(draft, reader, layout, stage)
-    _power_check(draft, reader, layout, stage)
     _flex_check(draft, reader, layout, stage)
+    before = len(draft.checks)
+    _power_check(draft, reader, layout, stage)
     _life_check(draft, reader, layout, stage)
+    draft.checks[before:] = [_counted(reader, layout, check) for check in draft.checks[before:]]
     return stage
+
+
+def _counted(reader: Reader, layout: StageLayout, check: Check) -> Check:
+    """Leave open what one belt does not hold where nobody says how many there are: more of them may hold it."""
+    at = f"stage[{layout.name}]"
+    if check.verdict not in (CAUTION, STOP) or reader.get(f"{at}.belts") or marked_belts(reader, at):
+        return check
+    reader.note_missing(f"{at}.belts")
+    words = f"How many belts run side by side is not written down. One alone: {check.found}."
+    return undecided(check.id, check.name, (f"{at}.belts",), words, limit=check.wanted)
 
 
 def _each(layout: StageLayout, power: float) -> tuple[PulleyCapacity, ...]:

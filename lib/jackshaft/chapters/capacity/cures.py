@@ -15,6 +15,7 @@ from jackshaft.chapters.capacity import rated
 from jackshaft.chapters.capacity.data import StageCapacity
 from jackshaft.chapters.capacity.grooves import printed_angle, standard_groove
 from jackshaft.chapters.capacity.service import OWN, table_factor
+from jackshaft.chapters.capacity.uses import unguided
 from jackshaft.chapters.grip.cases import tension_key
 from jackshaft.chapters.grip.cures import MANY, more_belts
 from jackshaft.chapters.grip.tension import LIKE
@@ -291,9 +292,20 @@ def _back(failing: Failing, layout: StageLayout, k: int, size: float, changes: d
     return f"put its centre at x {changes[f'{here}.x']}, y {changes[f'{here}.y']}"
 
 
+def _grooved(layout: StageLayout) -> Iterator[Proposal]:
+    """Yield grooves for the pulley, or the pulleys, that may not be flat."""
+    p, bare = layout.pulleys, unguided(layout)
+    small = min((p.driver, p.driven), key=lambda k: p.pitch[k])
+    for names in dict.fromkeys(((p.names[small],), tuple(bare))) if bare else ():
+        changes = {f"stage[{layout.name}].pulley[{name}].surface": "groove" for name in names}
+        yield Proposal(f"Turn a groove for each belt into {' and '.join(names)}.", changes, clears=True)
+
+
 def _wrapped(failing: Failing) -> Iterator[Proposal]:
     """Yield the wrapped classical belt of the same size: as it is sold, and of the length that is on now."""
     layout = failing.item("layout")
+    if layout is not None and failing.check.id.startswith("capacity.bottom"):
+        yield from _grooved(layout)
     name = None if layout is None else WRAPPED.get(layout.belt.name)
     if name is not None:
         section = {f"stage[{layout.name}].section": name}

@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.capacity import groove_forms
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.mechanics import diameters
-from jackshaft.parts.belt_stage import groove_row, section_row, turned
+from jackshaft.parts.belt_stage import ANGLE_OFF, groove_row, section_row, turned
 from jackshaft.results.checks import CAUTION, GO, Table, grade
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
@@ -17,9 +17,6 @@ from jackshaft.units import at_most
 
 #: How far off a ride-out is read with calipers: common practice, no source.
 READ = 0.25e-3
-
-#: Angle of a groove off the standard by more than this lets the belt touch at one edge only.
-ANGLE_OFF = np.radians(1.0)
 
 LOOK_UP = " That angle was not seen in print: look it up before you turn anything."
 

@@ -35,19 +35,8 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
     by_idler = reader.get("clutch.kind") == "idler" and shaft == reader.get(f"stage[{layout.name}].from")
     if full:
         draft.tables.append(_rules(reader, layout, flats, by_idler))
-    if flats:
-        rule = belt_rules.bottom_on_flat(belt)
-        verdict = GO if rule.allowed else STOP
-        draft.check(
-            f"capacity.bottom-on-flat[{layout.name}]",
-            f"{layout.name}: bottom on a flat pulley",
-            found=f"over {', '.join(flats)}",
-            wanted="a belt that may run on its bottom",
-            verdict=verdict,
-            reason=rule.why[0].upper() + rule.why[1:] + ".",
-            remedy="" if rule.allowed else f"Give {', '.join(flats)} grooves, or take a belt that may run on a flat.",
-            source=_known(rule),
-        )
+    if flats or unguided(layout):
+        _bottom(draft, layout, flats)
     if by_idler:
         rule, made = belt_rules.clutching(belt), f"stage[{layout.name}].clutching_belt"
         if rule.allowed is None and reader.get(made):
@@ -74,6 +63,46 @@ def judge(draft: Draft, reader: Reader, layout: StageLayout, *, full: bool = Tru
             draft.cautions.append(
                 f"{layout.name}, {name}: a flat rim of {material} {FLATS[material]} (common practice, no source)."
             )
+
+
+def unguided(layout: StageLayout) -> list[str]:
+    """Return the flat ones of the two pulleys with power where no groove is on the smaller: nothing wedges the belt.
+
+    Two of one size are not among them: there is no smaller one.
+    """
+    p = layout.pulleys
+    power = [p.driver, *p.works]
+    grooved = [p.pitch[k] for k in power if not p.flat[k]]
+    small = [k for k in power if p.flat[k] and not (grooved and reaches(p.pitch[k], min(grooved)))]
+    return [p.names[k] for k in small]
+
+
+def _bottom(draft: Draft, layout: StageLayout, flats: list[str]) -> None:
+    """Add the verdict on a belt that runs with its bottom on a flat pulley."""
+    p, rule, small = layout.pulleys, belt_rules.bottom_on_flat(layout.belt), unguided(layout)
+    level = len({*flats} & {p.names[p.driver], p.names[p.driven]}) == 1 and reaches(
+        min(p.pitch[p.driver], p.pitch[p.driven]), max(p.pitch[p.driver], p.pitch[p.driven])
+    )
+    verdict = STOP if small or not rule.allowed else CAUTION if level else GO
+    reason = rule.why[0].upper() + rule.why[1:] + "."
+    remedy = f"Give {', '.join(flats)} grooves, or take a belt that may run on a flat."
+    if rule.allowed and verdict != GO:
+        remedy = (
+            "Let only the larger of the two be flat, and the smaller have grooves: they guide the belt and wedge it."
+        )
+        reason += (
+            f" No groove wedges or guides the belt on {' and '.join(small)}." if small else " Neither is larger here."
+        )
+    draft.check(
+        f"capacity.bottom-on-flat[{layout.name}]",
+        f"{layout.name}: bottom on a flat pulley",
+        found=f"over {', '.join(dict.fromkeys([*flats, *small]))}",
+        wanted="a belt that may run on its bottom, and a groove on the smaller pulley",
+        verdict=verdict,
+        reason=reason,
+        remedy="" if verdict == GO else remedy,
+        source=_known(rule),
+    )
 
 
 def _known(rule: belt_rules.Allowed) -> str:

@@ -171,7 +171,8 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
     if verdict == STOP and reaches(likely, (1 - MOST_DROP) * data.limit):
         verdict = CAUTION
     how = reader.how(f"circuit.{'running' if data.which == 'running' else 'battery'}_voltage")
-    lost = supply - data.steps.coil_volts
+    posts = np.array([s[1] for s in data.line.states])
+    lost = posts - data.steps.coil_volts
     reason = f"Of {reader.show(supply, 'voltage')} at the battery the line takes "
     reason += f"{pair(reader, data, data.which, lost, 'voltage')}; "
     reason += f"{reader.show(bad, 'voltage')} is left at the bad end of wire and joints."
@@ -196,7 +197,7 @@ def voltage_checks(draft: Draft, reader: Reader, data: ElectricData) -> None:
         source="clutch-service; iacs",
         guards=data.burns,
     )
-    _drop_check(draft, reader, data, [float(np.max(supply - s.coil_volts[index])) for s in (data.steps, data.worst)])
+    _drop_check(draft, reader, data, [float(np.max((posts - s.coil_volts)[index])) for s in (data.steps, data.worst)])
 
 
 def _made_words(reader: Reader, data: ElectricData) -> str:

@@ -38,10 +38,12 @@ class Load(NamedTuple):
 
 
 class Line(NamedTuple):
-    """The circuit in SI units. ``states`` are (name, supply V, coil ohm); ``assumed`` says what was assumed."""
+    """The circuit in SI units. ``states`` are (name, V at the battery's posts, coil ohm), clutch engaged; ``unloaded``
+    are the same as they were read, the battery alone at rest. ``assumed`` says what was assumed."""
 
     nominal: float
     states: tuple[tuple[str, float, float], ...]
+    unloaded: tuple[tuple[str, float, float], ...]
     r20: float
     hot: float
     rise: float
@@ -168,11 +170,12 @@ def read_line(reader: Reader) -> Line:
     source = reader.si("circuit.battery_resistance")
     if not source:
         source = SOURCE_OHM
-        assumed.append(f"battery and its cables: {1e3 * source:.0f} mΩ, from memory (for short circuits)")
-    nominal = nominal_of(reader)
-    return Line(
+        assumed.append(f"battery and its cables: {1e3 * source:.0f} mΩ, from memory")
+    nominal, read = nominal_of(reader), _states(reader, r20, hot)
+    line = Line(
         nominal=nominal,
-        states=_states(reader, r20, hot),
+        states=read,
+        unloaded=read,
         r20=r20,
         hot=hot,
         rise=rise,
@@ -189,6 +192,24 @@ def read_line(reader: Reader) -> Line:
         air=air,
         assumed=tuple(assumed),
     )
+    return line._replace(states=_loaded(line, sum(x.amps for x in loads_of(reader, nominal) if _own_wire(reader, x))))
+
+
+def _own_wire(reader: Reader, load: Load) -> bool:
+    """Return whether a load draws on the battery by a wire of its own while the clutch is engaged."""
+    return not load.same_wire and not reader.get(f"circuit.load[{load.name}].off_engaged")
+
+
+def _loaded(line: Line, others: float) -> tuple[tuple[str, float, float], ...]:
+    """Return the states with what the battery alone has at its posts while it feeds the coil and other loads (A)."""
+    found = []
+    for name, supply, ohm in line.unloaded:
+        posts = supply
+        if name.startswith("battery"):
+            steps = circuit.steps_si(line.chain(supply - others * line.source_ohm, ohm, source_ohm=line.source_ohm))
+            posts -= (others + float(wire_amps(steps))) * line.source_ohm
+        found.append((name, posts, ohm))
+    return tuple(found)
 
 
 def _required(reader: Reader, by: str | None) -> tuple[float, float, float, float]:

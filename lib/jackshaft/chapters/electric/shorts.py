@@ -53,7 +53,7 @@ def shorts_of(
     line, rating = data.line, reader.si("circuit.fuse")
     style = fuse_style(reader)
     gates = fuses.fuse_gates_si(style) if style else None
-    cold = [s for s in line.states if s[0].endswith("cold")]
+    cold = [s for s in line.unloaded if s[0].endswith("cold")]
     found = []
     chain = line.chain(np.array([s[1] for s in cold]), line.r20, worst=worst, source_ohm=line.source_ohm)
     for fault in circuit.shorts_si(chain, frame_ohm=FRAME_OHM):

@@ -11,7 +11,7 @@ from jackshaft.chapters.grip.friction import Condition, Friction, friction_of
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.ratio.data import RatioData, ShaftState
 from jackshaft.mechanics import grip as mech
-from jackshaft.parts.belt_stage import belts_of
+from jackshaft.parts.belt_stage import belts_of, belts_said
 from jackshaft.results.reader import Reader, Unknown
 from jackshaft.units import Measure
 
@@ -190,7 +190,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     Raises
     ------
     Unknown
-        Where its power or speed is not known.
+        Where its power or speed is not known, or its tension is set belt by belt and nobody says how many there are.
     """
     p, way, belts = layout.pulleys, way_of(reader, layout), belts_of(reader, f"stage[{layout.name}]")
     power = np.zeros(len(p.names))
@@ -200,7 +200,7 @@ def loaded_loop(reader: Reader, layout: StageLayout, ratio: RatioData | None) ->
     if hold is None:
         reader.note_missing(key)
     elif way != SPRING:
-        hold *= belts
+        hold *= belts_said(reader, f"stage[{layout.name}]")
     return LoadedLoop(
         layout=layout,
         belts=belts,

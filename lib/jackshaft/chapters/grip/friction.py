@@ -8,6 +8,7 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.chapters.layout.data import StageLayout
+from jackshaft.parts.belt_stage import section_row, wedge_of
 from jackshaft.results.reader import Reader
 from jackshaft.units import Measure
 
@@ -56,9 +57,13 @@ def friction_of(reader: Reader, layout: StageLayout) -> Friction:
         design._replace(state="worn, dusty or damp", likely=design.low, high=design.low),
     )
     states, likely, bad, high = [], [], [], []
-    for on_flat, material in zip(p.flat, p.materials, strict=True):
+    section, own_angle = section_row(reader, at), []
+    for k, (name, on_flat, material) in enumerate(zip(p.names, p.flat, p.materials, strict=True)):
         if not on_flat:
-            mine = groove
+            wedge = wedge_of(reader, f"{at}.pulley[{name}]", section, 2.0 * float(p.pitch[k]))
+            mine = _wedged(reader, f"{at}.friction_groove", groove, wedge)
+            if mine[0].likely != groove[0].likely:
+                own_angle.append(f"{mine[0].likely:.2g} in {name} by its angle (bad end {mine[1].likely:.2g})")
         else:
             dry = rows["belt on plastic", "dry"] if material == "plastic" else rows["flat", "dry"]
             top = _row(dry, "flat plastic" if material == "plastic" else "flat", "dry")
@@ -71,6 +76,7 @@ def friction_of(reader: Reader, layout: StageLayout) -> Friction:
         high.append(max(mine[0].high, mine[0].likely))
     likely, bad, high = np.array(likely), np.minimum(bad, likely), np.array(high)
     words = [] if p.flat.all() else [f"groove {groove[0].likely:g} (bad end {groove[1].likely:g})"]
+    words += own_angle
     if p.flat.any():
         k = int(np.argmax(p.flat))
         words.append(f"flat {likely[k]:g} dry (bad end {bad[k]:g} {worst})")
@@ -86,6 +92,22 @@ def _row(row, surface: str, state: str) -> Condition:
         source="; ".join(tables.source(k).title for k in row.source.split(";")),
         known=row.known,
     )
+
+
+def _wedged(
+    reader: Reader, key: str, conditions: tuple[Condition, Condition], wedge: float
+) -> tuple[Condition, Condition]:
+    """Return what a groove of its own angle grips with: a wide one wedges less, a narrow one holds no more.
+
+    A coefficient that the build states is that of its own grooves, and stays.
+    """
+    if wedge == 1.0 or reader.si(key) is not None:
+        return conditions
+    top, worst = conditions
+    less, more = min(wedge, 1.0), max(wedge, 1.0)
+    if reader.si(f"{key}_bad") is None:
+        worst = worst._replace(low=less * worst.low, likely=less * worst.likely, high=less * worst.high)
+    return top._replace(low=less * top.low, likely=less * top.likely, high=more * top.high), worst
 
 
 def _own(reader: Reader, key: str, top: Condition, worst: Condition) -> tuple[Condition, Condition]:

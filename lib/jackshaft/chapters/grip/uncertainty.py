@@ -240,7 +240,7 @@ def _bands(inputs: _Inputs, layout: StageLayout, friction: Friction) -> tuple[tu
         mine = np.flatnonzero(p.flat == on_flat)
         if not len(mine):
             continue
-        i = mine[0]
+        i = mine[np.argmin(friction.bad[mine])]
         low, likely, high = band = tuple(float(k[i]) for k in (friction.bad, friction.likely, friction.likely))
         bands.append((row, band))
         if any(j in p.powered for j in mine):

@@ -12,7 +12,7 @@ from jackshaft.chapters.layout.checks import judge, misfit_check
 from jackshaft.chapters.layout.clear_of import least_gap
 from jackshaft.chapters.layout.data import Body, StageLayout, StockBelt
 from jackshaft.chapters.layout.reversal import reversal_table
-from jackshaft.chapters.layout.series import count_check, series_check
+from jackshaft.chapters.layout.series import count_check, length_said_check, series_check
 from jackshaft.chapters.layout.take_up import CENTRES, cannot_at_all, stock_of, travel_missing, with_belt_on
 from jackshaft.chapters.ratio.data import RatioData
 from jackshaft.mechanics import belts as belt_lengths
@@ -41,6 +41,12 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
             continue
         with draft.attempt(reader, f"layout.length[{name}]", titled(name, "belt", "length")):
             found[name] = _stage(draft, reader, name, done["ratio"].data, scope.detail)
+    if sum(s.places.given for s in found.values()) > 1:
+        draft.fact(
+            "zero mark of the places",
+            "each stage has its own",
+            "places are not held against those of another stage: a shaft that two stages share is drawn in both",
+        )
     draft.data = found or None
     draft.cite("own-derivation")
     return draft.done(reader, uses=[done["ratio"]])
@@ -50,6 +56,7 @@ def _stage(draft: Draft, reader: Reader, name: str, ratio_data: RatioData | None
     at = f"stage[{name}]"
     series_check(draft, reader, name)
     count_check(draft, reader, name)
+    length_said_check(draft, reader, name)
     pulleys = read_pulleys(reader, at)
     places = read_places(reader, at, pulleys)
     section = reader.get(f"{at}.section")

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+from jackshaft import tables
 from jackshaft.buildfile.naming import titled
 from jackshaft.mechanics import belt_series
-from jackshaft.parts.belt_stage import marked_belts, series_of
+from jackshaft.mechanics import belts as belt_lengths
+from jackshaft.parts.belt_stage import marked_belts, series_of, standard_of
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
 from jackshaft.results.reader import Reader
 from jackshaft.tables.belt_marks import read_marking
+from jackshaft.units import at_most
+
+#: What the length of a short belt is off by at most, m: the tolerance of the shortest in table belt_lengths.
+TOLERANCE = 0.015
 
 
 def series_check(draft: Draft, reader: Reader, name: str) -> None:
@@ -66,4 +72,33 @@ def count_check(draft: Draft, reader: Reader, name: str) -> None:
         reason=f"The two do not agree; all is worked for {count}.",
         remedy="Count them on the belt, then correct the number or the marking.",
         source="table belt_markings",
+    )
+
+
+def length_said_check(draft: Draft, reader: Reader, name: str) -> None:
+    """Add a caution where the length that is written down and the marking are not those of one belt.
+
+    They may differ by the length's tolerance or, if that is more, by what a belt stretches while it is used.
+    """
+    at, section = f"stage[{name}]", reader.get(f"stage[{name}].section")
+    length, line, marked = (reader.get(f"{at}.{k}") for k in ("length", "length_is", "marked"))
+    if not section or None in (length, line, marked):
+        return
+    try:
+        own, read = belt_lengths.marked(marked, line=None, system=standard_of(reader, at))
+        said = float(belt_lengths.convert(read.length, own, have=read.line, want=line))
+    except belt_lengths.SectionError:
+        return  # the marking alone does not say a length
+    off = max((tables.table("belt_limits").one(item="take-up over belt length")["low"] / 100) * said, TOLERANCE)
+    if at_most(abs(length.si - said), off):
+        return
+    draft.check(
+        f"layout.length-said[{name}]",
+        titled(name, "belt", "length and marking"),
+        found=reader.number(length.si, "length", f"{{}} {line}", known=reader.how(f"{at}.length")),
+        wanted=reader.number(said, "length", f"{{}} {line}, by the marking {marked}"),
+        verdict=CAUTION,
+        reason=f"Length and marking are not those of one belt. The length that is written down counts: {at}.length.",
+        remedy="Measure the belt again and say which length that is, or correct the marking.",
+        source="table belt_lengths; table belt_limits",
     )

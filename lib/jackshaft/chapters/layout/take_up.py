@@ -51,6 +51,8 @@ def stock_of(
         return (), None
     mine = None if unread(reader, at, belt) else _own_belt(reader, at, belt)
     wanted = [] if mine_only else _sold(belt, path)
+    if mine and mine[2] == "measured":
+        wanted = [w for w in wanted if not _same(mine[0], w[0])]  # it counts, whatever is printed on it
     if mine and not any(_same(mine[0], name) for name, _, _ in wanted):
         wanted.append(mine)
     if not wanted:

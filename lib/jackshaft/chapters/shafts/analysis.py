@@ -142,6 +142,9 @@ def _shaft(draft: Draft, reader: Reader, done, name: str, found) -> ShaftState |
     _strength_checks(draft, reader, state, id, title)
     words = "What weakens the shaft at a place that is not known yet is not counted."
     draft.doubt(reader, unplaced(reader, name), words, id, f"shafts.yield[{name}]")
+    hard = [k for k in ("work.start_factor", "work.peak_factor") if reader.names("stage") and reader.get(k) is None]
+    words = "How hard the work starts, or how hard it works at its peak, is not known, and may ask more of the shaft."
+    draft.doubt(reader, hard, words, id, f"shafts.yield[{name}]")
     _slope_checks(draft, reader, done, state)
     _whirl_check(draft, reader, done, state)
     return state

@@ -35,7 +35,7 @@ def key(reader: Reader, found: Mapping[str, Findings]) -> Worked | NotKnown:
             "key_yield": (sound.key_yield, "stress"),
             "seat_yield": (weaker, "stress"),
         },
-        says={"torque": (joint.carries, "torque")},
+        says={"torque": (sound.carries, "torque")},
         call="key_capacity({shaft}, {width}, {height}, {length}, key_yield={key_yield}, seat_yield={seat_yield})",
     )
 

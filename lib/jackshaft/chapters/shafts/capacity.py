@@ -13,6 +13,7 @@ from jackshaft.mechanics import joints, keys, splines, welds
 from jackshaft.mechanics.shaft_strength import torque_at_yield
 from jackshaft.parts.along import bears
 from jackshaft.results.reader import Reader, Unknown
+from jackshaft.units import at_most
 
 HEAT_TREATED = 600e6  # Pa; a shaft of so much yield is taken as heat-treated: common practice, no source
 
@@ -44,8 +45,9 @@ class JointReader:
             "taper bush": self._bush,
             "spline": self._spline,
         }[self.kind]()
-        if self.repair is None:
-            return capacity
+        return self._rated(capacity if self.repair is None else self._mended(capacity))
+
+    def _mended(self, capacity: Capacity) -> Capacity:
         if capacity.sound is None:
             raise ValueError(f"'{self.repair}' mends a keyseat or a spline, not a {self.kind}")
         mended, strength = shaft_mending.mend(self.repair, capacity.sound), strength_of(self.reader, self.shaft)
@@ -56,6 +58,18 @@ class JointReader:
             shaft=shaft,
             words=f"{self.repair}: it leaves {100 * mended.share:.0f} % of the plain shaft's torque. {mended.words}",
             source=f"{capacity.source}; trade-practice",
+        )
+
+    def _rated(self, capacity: Capacity) -> Capacity:
+        """Return a joint held to its maker's rating: the lower of the two counts."""
+        rated = None if self.shaft == ENGINE else self.reader.si(f"{self.at}.rating")
+        if rated is None or self.kind == "taper bush":
+            return capacity
+        if at_most(capacity.bad, rated):
+            return capacity if capacity.once is None else capacity._replace(once=min(capacity.once, rated))
+        way = f"its maker's rating; {self.reader.show(capacity.bad, 'torque')} by its sizes"
+        return capacity._replace(
+            carries=rated, least=None, once=None, way=way, source=f"the part's maker; {capacity.source}"
         )
 
     def _size(self) -> float:
@@ -77,7 +91,8 @@ class JointReader:
             raise ValueError(f"it sits at {reader.show(at, 'length')}, where the shaft has no step")
         return size
 
-    def _size_if_known(self) -> float | None:
+    def size_if_known(self) -> float | None:
+        """Return the diameter of the shaft under the joint, m; None where it is not known."""
         try:
             return self._size()
         except Unknown:
@@ -204,7 +219,7 @@ class JointReader:
         strength = strength_of(self.reader, self.shaft)
         if strength is None:
             strength = self.reader.require_si(f"shaft[{self.shaft}].yield_strength")
-        size = self._size_if_known()
+        size = self.size_if_known()
         if size is not None and size < 0.98 * profile.nominal:
             raise ValueError(
                 f"a {self.reader.show(profile.nominal, 'length')} spline cannot be cut on a shaft of "

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from jackshaft import tables
 from jackshaft.chapters.ratio.analysis import ENGINE
 from jackshaft.chapters.ratio.cures import slowed
+from jackshaft.chapters.shafts import key_size
 from jackshaft.chapters.shafts.capacity import strength_of
 from jackshaft.chapters.shafts.crank import clutch_on_crank
 from jackshaft.chapters.shafts.data import KEY_YIELD, Joint, ShaftState
@@ -316,4 +317,6 @@ PROPOSALS = {
     "shafts.crank-bending": _crank,
     "shafts.pin": _pin,
     "shafts.key": _key,
+    "shafts.key-width": key_size.usual,
+    "shafts.key-height": key_size.usual,
 }

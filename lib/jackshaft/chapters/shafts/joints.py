@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from jackshaft.chapters.ratio.analysis import ENGINE
+from jackshaft.chapters.shafts import key_size
 from jackshaft.chapters.shafts import splines as shaft_splines
 from jackshaft.chapters.shafts.capacity import JointReader
 from jackshaft.chapters.shafts.data import Capacity, Joint, Torques
@@ -39,6 +40,7 @@ def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -
         for name, joint_reader in _written(reader, shaft, found.get(shaft)):
             part = joint_part(reader, shaft, name)
             id, title = f"shafts.joint[{part}]", f"{shaft}: {name}"
+            key_size.check(draft, reader, joint_reader, part)
             try:
                 capacity = joint_reader()
             except Unknown as unknown:
@@ -161,6 +163,10 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         if verdict == GO
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
         source=capacity.source,
+    )
+    hard = [k for k in ("work.start_factor", "work.peak_factor") if reader.get(k) is None]
+    draft.doubt(
+        reader, hard, "How hard the work starts, or works at its peak, is not known, and may ask more of it.", id
     )
 
 

@@ -9,7 +9,7 @@ from jackshaft.chapters.bearings.data import ShaftReactions
 from jackshaft.chapters.shafts.data import CaseSafety, Place, SectionState, ShaftState, Steel
 from jackshaft.chapters.shafts.mending import on_shaft
 from jackshaft.mechanics import shaft_strength, shafts, stress_raisers, whirl
-from jackshaft.parts.shaft_cases import REVERSED
+from jackshaft.parts.shaft_cases import EMPTY, REVERSED
 from jackshaft.parts.shaft_loads import lengths_of
 from jackshaft.results.reader import Reader
 
@@ -94,10 +94,12 @@ def steps_of(reader: Reader, found: ShaftReactions) -> tuple[tuple[shafts.Step, 
 
 
 def beam(found: ShaftReactions, steps, steel: Steel, case: str) -> shafts.Beam:
-    """Return the beam of one load case: work, peak, start or overrun; its own weight is spread along it."""
+    """Return the beam of one load case: work, peak, empty, start or overrun; its own weight is spread along it."""
     loads = []
     for pull in found.loads.parts:
-        if case in pull.more:
+        if case == EMPTY:
+            force, torque = pull.force[1], 0.0
+        elif case in pull.more:
             force, torque = pull.more[case]
         else:
             force, torque = (pull.force[2], pull.peak_torque) if case == "peak" else (pull.force[0], pull.torque)
@@ -125,7 +127,9 @@ def work_out(reader: Reader, found: ShaftReactions, steps, steel: Steel) -> Shaf
     ShaftError
         With every reason why it cannot be.
     """
-    beams = {case: beam(found, steps, steel, case) for case in ("work", "peak", *found.loads.more)}
+    at_work, at_rest = (np.hypot(*np.array([p.force[k] for p in found.loads.parts]).T) for k in (0, 1))
+    empty = (EMPTY,) if np.any(at_rest > at_work) else ()  # a belt may pull harder while nothing is asked of it
+    beams = {case: beam(found, steps, steel, case) for case in ("work", "peak", *empty, *found.loads.more)}
     finish = reader.get(f"shaft[{found.shaft}].finish") or "machined or cold-drawn"
     ripple = reader.si(f"shaft[{found.shaft}].torque_ripple", 0.0)
     sections = [_section(place, beams, steel, finish, ripple) for place in places(reader, found, steps)]

@@ -25,11 +25,11 @@ def checks(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str, Fin
     if slipping is None:
         _not_known(draft, reader, data, done)
         return []
-    pin = data.of_kind("shear pin")
-    found = []
+    pin, clutch = data.of_kind("shear pin"), done["clutch"].data if "clutch" in done else None
+    slips, found = _slips(clutch), []
     for link in data.giving:
         if link.kind == "belt slip" and link.part != slipping.part:
-            found.append(_belts(draft, reader, data, link, _slips(done["clutch"].data)))
+            found.append(_belts(draft, reader, data, link, slips))
     if pin is not None:
         _pin_facts(draft, reader, data, pin)
         found.append(_pin(draft, reader, data, slipping, pin))
@@ -61,8 +61,10 @@ def _not_known(draft: Draft, reader: Reader, data: ChainData, done: Mapping[str,
         draft.missing(reader, "chain.engage", NAME, lacks, words)
 
 
-def _slips(data: ClutchData) -> Mapping[str, Run]:
+def _slips(data: ClutchData | None) -> Mapping[str, Run]:
     """Return the run-up with what the belts let through at the bad, likely and good end; empty where not known."""
+    if data is None:
+        return {}
     if data.way is not None:
         return data.way.slips
     return {} if data.engagement is None else data.engagement.slips
