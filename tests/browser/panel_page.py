@@ -149,7 +149,9 @@ class PanelOnPage:
         return {r.locator("th").inner_text(): r.locator("td").inner_text() for r in rows}
 
     def results(self) -> str:
-        """Return the words of checks, facts and comparison."""
+        """Return the words of checks, facts and comparison, what is folded away too."""
+        for fold in self.root.locator(".jk-checks-box details:not([open])").all():
+            fold.evaluate("node => { node.open = true }")
         return "\n".join(self.root.locator(".jk-facts-box, .jk-checks-box").all_inner_texts())
 
     def strip(self) -> str:

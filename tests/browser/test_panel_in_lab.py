@@ -83,7 +83,7 @@ def test_every_control_is_reached_by_tab(toy):
     assert sum("noUi-handle" in s for s in seen) == 6
     assert sum(s.endswith("INPUT") for s in seen) == 6
     assert sum(s.endswith("SELECT") for s in seen) == 2
-    assert sum("jk-button" in s for s in seen) == 4
+    assert sum("jk-button" in s for s in seen) == 6
 
 
 def test_error_is_shown_and_goes(toy):

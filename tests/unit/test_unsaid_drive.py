@@ -11,7 +11,7 @@ from builders import check_of as check
 from jackshaft.buildfile import DEMO, load, parse
 from jackshaft.chapters.electric.line import read_line
 from jackshaft.chapters.grip.friction import friction_of
-from jackshaft.mechanics import bearing_marks
+from jackshaft.mechanics import bearing_kinds
 from jackshaft.results import running, work_up
 from jackshaft.results.checks import CAUTION, GO, STOP, UNDECIDED
 from jackshaft.results.proving import applied, prove
@@ -260,7 +260,7 @@ def test_a_marking_of_another_kind_of_bearing_lends_it_no_rating():
             life = check(found, "bearings.life[A]")
             assert life.verdict == UNDECIDED and life.missing == ("bearing[A].dynamic_rating",), marking
     for marking in ("6206", "6206-2RS C3", "UC206", "6206NR"):
-        assert bearing_marks.other_kind(marking) == ""
+        assert bearing_kinds.other_kind(marking) == ""
 
 
 def test_no_chapter_takes_another_ones_data_for_granted():

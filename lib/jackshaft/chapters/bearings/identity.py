@@ -8,7 +8,7 @@ from jackshaft import tables
 from jackshaft.chapters.bearings import identity_check, inserts
 from jackshaft.chapters.bearings.data import Identity
 from jackshaft.chapters.bearings.shown import KEYS, bore_words, kind_words, size_words, thou
-from jackshaft.mechanics import bearing_id, bearing_marks, bearing_sizes, near_bores
+from jackshaft.mechanics import bearing_id, bearing_kinds, bearing_marks, bearing_sizes, near_bores
 from jackshaft.parts.words import sentence
 from jackshaft.results.checks import CAUTION
 from jackshaft.results.findings import Draft
@@ -68,7 +68,7 @@ def other_kind(reader: Reader, at: str) -> str:
         try:
             bearing_marks.decode(text)
         except ValueError:
-            if kind := bearing_marks.other_kind(text):
+            if kind := bearing_kinds.other_kind(text):
                 return kind
     return ""
 

@@ -161,8 +161,7 @@ def engage(
     if speed is None:
         reader.note_missing("engine.work_speed")
         return None
-    speed = speed / over
-    load = load_of(reader, over, required)
+    speed, load = speed / over, load_of(reader, over, required)
     if load is None:
         return None
     mine = turns.likely
@@ -172,7 +171,7 @@ def engage(
     }
     engine = engine_of(reader, over)
     has = engine_has(reader, over, speed)
-    flat = engine is not None and load.power == 0 and _flat(reader, engine, has, speed)
+    flat = load.power == 0 and _flat(reader, engine, has, speed)
     follow = partial(_step_by_step, load=load, inertia=mine, speed=speed, engine=engine)
     through = None if belts is None else belts.forward
     limit = math.inf if through is None else through.good
@@ -208,7 +207,7 @@ def engage(
 
 def _flat(reader: Reader, engine, has: float, speed: float) -> bool:
     """Tell whether the engine's torque stays as it is pulled down; else the plate's power lets it rise."""
-    flat = engine_curve(reader) is None and not is_motor(reader)
+    flat = engine is not None and engine_curve(reader) is None and not is_motor(reader)
     return flat and at_most(has, float(engine.torque(speed)))
 
 

@@ -33,6 +33,10 @@ MOST_CARBON = 0.003
 CAUTIONS = welds.WELD_CAUTIONS
 
 
+#: What says how hard a joint is used.
+HARD = ("work.start_factor", "work.peak_factor")
+
+
 def work_up(draft: Draft, reader: Reader, done: Mapping[str, Findings], found) -> tuple[Joint, ...]:
     """Work up every joint that is written down, the engine's key among them, with a check for each."""
     found_joints = []
@@ -111,10 +115,8 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
     torques, capacity, kind = joint.torques, joint.capacity, joint_reader.kind
     placeless = _placeless(reader, joint_reader)
     if torques.work is None:
-        words = (
-            f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way}). The torque through it is not "
-            "known yet."
-        )
+        carries = f"It carries {reader.show(capacity.carries, 'torque')} ({capacity.way})."
+        words = f"{carries} The torque through it is not known yet."
         draft.checks.append(undecided(id, title, ("work.power", "work.power_at"), words))
         return
     case, most = torques.hardest
@@ -164,10 +166,8 @@ def _check(draft: Draft, reader: Reader, joint: Joint, joint_reader: JointReader
         else "Take a longer or larger joint of this kind, or one that carries more from the table of joints.",
         source=capacity.source,
     )
-    hard = [k for k in ("work.start_factor", "work.peak_factor") if reader.get(k) is None]
-    draft.doubt(
-        reader, hard, "How hard the work starts, or works at its peak, is not known, and may ask more of it.", id
-    )
+    words = "How hard the work starts, or works at its peak, is not known, and may ask more of it."
+    draft.doubt(reader, [k for k in HARD if reader.get(k) is None], words, id)
 
 
 def _length_check(draft: Draft, reader: Reader, joint: JointReader) -> None:
