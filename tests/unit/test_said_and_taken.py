@@ -1,0 +1,71 @@
+"""What builders wrote and was refused, and words that were read twice."""
+
+import pytest
+
+from jackshaft.buildfile import BuildProblems, load
+from jackshaft.buildfile.reading import parse
+from jackshaft.buildfile.schema import Field
+from jackshaft.buildfile.values import Refused, take
+from jackshaft.render.parts import outcome
+from jackshaft.results import work_up
+from jackshaft.results.cure import Cure
+
+DEMO = "feed_wagon_auger"
+HEAD = 'schema = 1\nname = "x"\n'
+
+
+@pytest.fixture(scope="module")
+def demo():
+    return load(DEMO)
+
+
+def in_file(text):
+    return parse((HEAD + text).encode(), file="x.toml")
+
+
+def test_a_file_takes_what_the_trade_says():
+    """A choice by its trade word, the crank for the engine, a screw with its inch behind it: in a file, not forms only."""
+    build = in_file(
+        '[engine]\nkind = "gas engine"\nturns = "counterclockwise"\n[clutch]\nshaft = "Crank"\nlead_resistance = "0 ohm"\n'
+        '[[shaft]]\nname = "a"\n[[shaft.joint]]\nname = "s"\nkind = "grub screws"\nscrew = "3/8 in"\n'
+    )
+    wanted = {"engine.kind": "petrol engine", "engine.turns": "counter-clockwise", "clutch.shaft": "engine"}
+    wanted |= {"shaft[a].joint[s].kind": "set screws", "shaft[a].joint[s].screw": "3/8"}
+    assert {k: build.get(k) for k in wanted} == wanted
+    # a part that has the name is that part
+    assert in_file('[engine]\n[clutch]\nshaft = "crank"\n[[shaft]]\nname = "crank"\n').get("clutch.shaft") == "crank"
+
+
+@pytest.mark.parametrize("text", ["3/4", "12"])
+def test_a_length_without_a_unit_is_asked_about(text):
+    with pytest.raises(Refused) as told:
+        take(Field("diameter", "length", ""), text, "inch")
+    assert f"'{text} in' or '{text} mm'" in told.value.wanted
+
+
+def test_words_say_what_turns_and_what_whirls(demo):
+    found = next(c for c in work_up(demo).checks if c.id.startswith("shafts.whirl"))
+    assert str(found.value).startswith("turns at") and ", whirls at" in str(found.value)
+    assert "no longer made" in outcome(Cure("Take it out.", {}, "", ""))
+
+
+@pytest.mark.parametrize(
+    ("coil", "leads", "net"),
+    [
+        ({"value": "2.9 ohm", "known": "measured", "by": "multimeter"}, "0.3 ohm", 2.6),
+        ("2.9 ohm", "300 milliohm", 2.6),
+        ({"value": "2.9 ohm", "known": "plate"}, "0.3 ohm", 2.9),
+        ("2.9 ohm", "0 ohm", 2.9),
+    ],
+)
+def test_the_meters_leads_are_taken_off_its_reading(demo, coil, leads, net):
+    """Ohm's law at 12 V: a reading of 2.9 with 0.3 in the leads is a coil of 2.6 ohm, 55.4 W."""
+    results = work_up(demo.with_values({"clutch.coil_resistance": coil, "clutch.lead_resistance": leads}))
+    match = next(c for c in results.checks if c.id == "electric.coil")
+    assert match.found.si == pytest.approx(144.0 / net, rel=1e-9)
+    assert results.chapters["electric"].data.line.r20 == pytest.approx(net, rel=1e-12)
+
+
+def test_leads_that_swallow_the_reading_are_refused(demo):
+    with pytest.raises(BuildProblems):
+        demo.with_values({"clutch.coil_resistance": "0.3 ohm", "clutch.lead_resistance": "0.3 ohm"})
