@@ -1,7 +1,6 @@
 """What builders wrote and was refused, and words that were read twice."""
 
 import pytest
-
 from jackshaft.buildfile import BuildProblems, load
 from jackshaft.buildfile.reading import parse
 from jackshaft.buildfile.schema import Field

@@ -6,7 +6,8 @@ import numpy as np
 
 from jackshaft import tables
 from jackshaft.buildfile.naming import named, titled
-from jackshaft.chapters.layout.arm import take_up_check
+from jackshaft.chapters.layout.arm import take_up_check, tightest_place
+from jackshaft.chapters.layout.clear_of import bare_gap
 from jackshaft.chapters.layout.data import StageLayout
 from jackshaft.chapters.layout.length import length_check, stands
 from jackshaft.chapters.layout.room import room_check
@@ -111,8 +112,22 @@ def _with(reader: Reader, layout: StageLayout) -> str:
     return "" if layout.drawn is None else f"This is {_worked(reader, layout)}. "
 
 
+def _where(reader: Reader, layout: StageLayout, there: StageLayout) -> str:
+    """Return where on the take-up's way the loop is tightest, as the beginning of a reason."""
+    k = layout.mover
+    if k is None or there is layout:
+        return _with(reader, layout)
+    spot = ", ".join(reader.tape(float(c[k])) for c in there.places[:2])
+    where = f"{layout.pulleys.names[k]} at {spot}" if there.places.given else f"centres of {reader.tape(there.centres)}"
+    return f"From a new belt to a worn one it is tightest with {where}. "
+
+
 def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
-    gap, id, name = layout.least_gap, f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    id, name = f"layout.clearance[{layout.name}]", f"{layout.name}: clearance"
+    if not layout.unplaced and not np.isfinite(layout.least_gap):
+        return
+    there, missing = tightest_place(reader, layout)
+    gap = there.least_gap
     verdict = GO if reaches(gap, LEAST_GAP) else CAUTION if gap > TOUCHES else STOP
     if layout.unplaced and (verdict == GO or not np.isfinite(gap)):
         words = "A body beside the belt is named, but its place or its size is not known yet."
@@ -120,14 +135,23 @@ def _clearance_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     if not np.isfinite(gap):
         return
+    if missing and verdict == GO:
+        reader.note_missing(*missing)
+        words = f"It is {reader.tape(gap)} as it stands; how far the take-up moves as the belt wears is not known yet."
+        draft.checks.append(undecided(id, name, missing, words))
+        return
+    bare = bare_gap(there)
+    thick = f"{reader.tape(bare)} to the line of the cords, less {reader.tape(bare - gap)} of belt"
+    if bare - gap < TOUCHES:
+        thick = "rim to rim, with no belt between"
     draft.check(
         id,
         name,
         found=reader.number(gap, "length", form=TAPE),
         wanted=reader.number(LEAST_GAP, "length", "{} or more", form=TAPE, known="common practice"),
         verdict=verdict,
-        reason=f"{_with(reader, layout)}The nearest is {layout.gap_words}, belt thickness counted; strands whip by "
-        "more than they sag.",
+        reason=f"{_where(reader, layout, there)}The nearest is {there.gap_words}: {thick}. Strands whip by more than "
+        "they sag.",
         remedy="" if verdict == GO else "Move what is too near apart.",
         source="common practice, no source",
     )
