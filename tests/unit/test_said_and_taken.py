@@ -45,7 +45,7 @@ def test_a_length_without_a_unit_is_asked_about(text):
 def test_words_say_what_turns_and_what_whirls(demo):
     found = next(c for c in work_up(demo).checks if c.id.startswith("shafts.whirl"))
     assert str(found.value).startswith("turns at") and ", whirls at" in str(found.value)
-    assert "no longer made" in outcome(Cure("Take it out.", {}, "", ""))
+    assert "falls away" in outcome(Cure("Take it out.", {}, "", ""))
 
 
 @pytest.mark.parametrize(

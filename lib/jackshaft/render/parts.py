@@ -76,7 +76,7 @@ def outcome(cure: Cure) -> str:
     then = f"This check is then {cure.verdict_after}: {cure.value_after}." if cure.verdict_after else ""
     worse = "; ".join(f"{w.name} ({_change(w)})" for w in cure.worse)
     words = [
-        then or "This check is then no longer made: what it judges is gone.",
+        then or "This check then falls away.",
         f"It makes this worse: {worse}." if worse else "",
     ]
     return " ".join(w for w in words if w)
