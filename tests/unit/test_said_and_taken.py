@@ -68,3 +68,11 @@ def test_the_meters_leads_are_taken_off_its_reading(demo, coil, leads, net):
 def test_leads_that_swallow_the_reading_are_refused(demo):
     with pytest.raises(BuildProblems):
         demo.with_values({"clutch.coil_resistance": "0.3 ohm", "clutch.lead_resistance": "0.3 ohm"})
+
+
+def test_a_work_speed_over_its_governor_is_not_silently_taken(demo):
+    """3200 rpm give or take 150 reaches 3350: over a governor of 3250, under one of 3350."""
+    for governor, there in (("3250 rpm", True), ("3350 rpm", False)):
+        work = {"value": "3200 rpm", "plus_minus": "150 rpm"}
+        build = demo.with_values({"engine.work_speed": work, "engine.full_speed": governor})
+        assert any(c.id == "ratio.governor" for c in work_up(build, ("ratio",)).checks) is there

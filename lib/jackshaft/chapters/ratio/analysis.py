@@ -56,6 +56,7 @@ def work_up(reader: Reader, done: Mapping[str, Findings], scope: Scope = WHOLE) 
         checks.top_check(draft, reader, one)
         if one.works:
             checks.surface_check(draft, reader, one)
+    checks.governor_check(draft, reader)
     power_check(draft, reader, data.shafts[0])
     rating_checks(draft, reader, data)
     _error_table(draft, reader, data.stages)

@@ -164,6 +164,24 @@ def top_check(draft: Draft, reader: Reader, one: Judged) -> None:
     )
 
 
+def governor_check(draft: Draft, reader: Reader) -> None:
+    """Add a caution where the engine may work faster than its highest governed speed: both cannot be true."""
+    work, full = reader.get("engine.work_speed"), reader.si("engine.full_speed")
+    if work is None or full is None or stays_within(work.si + (work.plus_minus or 0.0), full):
+        return
+    draft.check(
+        "ratio.governor",
+        "work speed and governor",
+        reader.number(work.si + (work.plus_minus or 0.0), "rotation", "works at up to {}"),
+        reader.number(full, "rotation", "{} or less, the highest governed speed"),
+        CAUTION,
+        reason=f"It is said to work at up to {reader.show(work.si + (work.plus_minus or 0.0), 'rotation')}, and its "
+        "governor holds it lower (engine.full_speed). One of the two is wrong, and all speeds hang on them.",
+        remedy="Measure both with a tachometer: the engine under load, and with the load off.",
+        source="own-derivation",
+    )
+
+
 def surface_check(draft: Draft, reader: Reader, one: Judged) -> None:
     """Show the tip or surface speed of the work, and judge it against how much the work stands; else ask for that."""
     size, state = reader.si("work.diameter"), one.state
