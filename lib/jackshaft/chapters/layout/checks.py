@@ -245,6 +245,21 @@ def _speed_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     )
 
 
+def _on_large_slack_idlers(layout: StageLayout) -> bool:
+    """Tell whether the belt's back runs on nothing but flat idlers in the slack strand, large enough by the rule.
+
+    Pulleys are listed as the belt runs, so those after the driver and before the driven one are in the slack strand;
+    where the direction is not known, or several shafts are driven, none is known to be.
+    """
+    p, count = layout.pulleys, len(layout.pulleys.names)
+    if not layout.sense_known or p.several:
+        return False
+    slack = {(p.driver + n) % count for n in range(1, (p.driven - p.driver) % count)}
+    rule = tables.table("belt_limits").one(item="back idler over smallest sheave")["low"]
+    least = rule * min(p.outside[list(p.powered)])
+    return all(k in slack and p.flat[k] and reaches(p.outside[k], least) for k in range(count) if not p.inside[k])
+
+
 def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
     belt, p = layout.belt, layout.pulleys
     outside = [n for n, ins in zip(p.names, p.inside, strict=True) if not ins]
@@ -252,14 +267,16 @@ def _bend_check(draft: Draft, reader: Reader, layout: StageLayout) -> None:
         return
     rule = belt_rules.back_bend(belt)
     made_for_it = belt.family in ("double-V", "V-ribbed")
-    verdict = STOP if not rule.allowed else GO if made_for_it else CAUTION
+    within = belt.family == "classical" and _on_large_slack_idlers(layout)
+    verdict = STOP if not rule.allowed else GO if made_for_it or within else CAUTION
+    kept = " Here it runs over such idlers only, in the slack strand." if within else ""
     draft.check(
         f"layout.back-bend[{layout.name}]",
         f"{layout.name}: bending backwards",
         found=f"over {', '.join(outside)}",
         wanted="a belt that may bend backwards",
         verdict=verdict,
-        reason=rule.why[0].upper() + rule.why[1:] + ".",
-        remedy="" if made_for_it else "Take a belt that is made to bend both ways.",
+        reason=rule.why[0].upper() + rule.why[1:] + "." + kept,
+        remedy="" if verdict == GO else "Take a belt that is made to bend both ways.",
         source="belt-maintenance p. 24; vflat-hints",
     )
