@@ -1,7 +1,6 @@
 """A bore that was read counts against shaft and seat although no list has the bearing."""
 
 import pytest
-
 from jackshaft.buildfile.reading import parse
 from jackshaft.results import work_up
 

@@ -108,6 +108,19 @@ def test_the_idler_stands_in_one_place_with_the_belt_on(arm):
     ],
 )
 def test_a_belt_may_bend_back_over_a_large_flat_idler_in_the_slack_strand(changes, verdict):
-    """5 in over 3.25 in is 1.54 times the smallest sheave, 4.8 in is 1.48: wanted are 1.5 (belt-maintenance, p. 24). With
-    a way that is not known the idler may be in the tight strand; a cogged back cracks."""
+    """5 in over 3.25 in is 1.54 times the smallest sheave, 4.8 in is 1.48: wanted are 1.5 (belt-maintenance, p. 24).
+    With a way that is not known the idler may be in the tight strand; a cogged back cracks."""
     assert check(worked(**changes), "layout.back-bend[b]").verdict == verdict
+
+
+def test_an_idler_on_the_wrong_side_is_told_so_and_where_it_should_stand():
+    """The mirror of I in the line E to J, by complex numbers: conj(I / J) J. There the belt goes round."""
+    at, line = complex(8.125, -2.0), complex(15, -8)
+    wrong = {"stage[b].pulley[I].x": f"{at.real} in", "stage[b].pulley[I].y": f"{at.imag} in", "stage[b].marked": ""}
+    found = check(worked(**wrong), "layout.path[b]")
+    there = (at / line).conjugate() * line
+    assert found.verdict == "stop" and "I stands on the other side" in found.reason
+    x, y = map(float, re.findall(r"[xy] (-?[\d.]+) in", found.remedy))
+    assert (x, y) == pytest.approx((there.real, there.imag), abs=0.01)
+    mended = {"stage[b].pulley[I].x": f"{x} in", "stage[b].pulley[I].y": f"{y} in", "stage[b].marked": ""}
+    assert check(worked(**mended), "layout.path[b]").verdict == "go"

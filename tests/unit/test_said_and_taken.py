@@ -5,8 +5,9 @@ from jackshaft.buildfile import BuildProblems, load
 from jackshaft.buildfile.reading import parse
 from jackshaft.buildfile.schema import Field
 from jackshaft.buildfile.values import Refused, take
+from jackshaft.chapters.ratio.stages import turn_of
 from jackshaft.render.parts import outcome
-from jackshaft.results import work_up
+from jackshaft.results import Reader, work_up
 from jackshaft.results.cure import Cure
 
 DEMO = "feed_wagon_auger"
@@ -23,9 +24,10 @@ def in_file(text):
 
 
 def test_a_file_takes_what_the_trade_says():
-    """A choice by its trade word, the crank for the engine, a screw with its inch behind it: in a file, not forms only."""
+    """A choice by its trade word, the crank for the engine, a screw with its inch behind it: not in forms only."""
     build = in_file(
-        '[engine]\nkind = "gas engine"\nturns = "counterclockwise"\n[clutch]\nshaft = "Crank"\nlead_resistance = "0 ohm"\n'
+        '[engine]\nkind = "gas engine"\nturns = "counterclockwise"\n'
+        '[clutch]\nshaft = "Crank"\nlead_resistance = "0 ohm"\n'
         '[[shaft]]\nname = "a"\n[[shaft.joint]]\nname = "s"\nkind = "grub screws"\nscrew = "3/8 in"\n'
     )
     wanted = {"engine.kind": "petrol engine", "engine.turns": "counter-clockwise", "clutch.shaft": "engine"}
@@ -76,3 +78,17 @@ def test_a_work_speed_over_its_governor_is_not_silently_taken(demo):
         work = {"value": "3200 rpm", "plus_minus": "150 rpm"}
         build = demo.with_values({"engine.work_speed": work, "engine.full_speed": governor})
         assert any(c.id == "ratio.governor" for c in work_up(build, ("ratio",)).checks) is there
+
+
+def test_a_direction_seen_at_the_works_own_end_asks_which_way_that_points():
+    """Clockwise at an end that points the other way is counter-clockwise seen facing the engine's shaft: a mirror."""
+    ways = {"as the engine's shaft does": -1, "the other way": 1, "": 0}
+    for points, turn in ways.items():
+        end = f'end_points = "{points}"\n' if points else ""
+        build = in_file(f'[work]\nturns = "clockwise"\nseen_from = "its own shaft end"\n{end}')
+        assert turn_of(Reader(build), "work") == turn
+    asked = next(c for c in work_up(build).checks if c.id == "ratio.direction")
+    assert asked.verdict == "not decidable" and "work.end_points" in asked.missing
+    # a shaft end of the work that may be the engine's is asked about
+    with pytest.raises(BuildProblems):
+        in_file('[work]\nseen_from = "shaft end"\n')

@@ -118,7 +118,7 @@ def bore_check(draft: Draft, reader: Reader, identity: Identity) -> None:
 
 
 def _read_bore_check(draft: Draft, reader: Reader, identity: Identity, sizes: list[float], key: str) -> None:
-    """Add a stop where a bearing of no known size was read with a bore that is not the shaft's; none where it may be."""
+    """Add a stop where a bearing of no known size was read with a bore that is not the shaft's, else none."""
     at, bore = f"bearing[{identity.name}]", identity.readings.get("bore")
     if bore is None or _sleeved(reader, identity):
         return

@@ -250,6 +250,9 @@ def _direction(failing: Failing) -> Iterator[Proposal]:
             changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "no"})
             yield Proposal(order(f"run the belt of {stage.name} open, not crossed", belt), changes)
             continue
+        if len(p.names) == 2 and not p.several:
+            changes, belt = with_belt(failing, stage.name, {f"{at}.crossed": "yes"})
+            yield Proposal(order(f"cross the belt of {stage.name} between its pulleys", belt), changes)
         if len(p.names) < 3:
             continue
         name, section = p.names[p.driven], failing.reader.get(f"{at}.section")
